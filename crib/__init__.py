@@ -1,0 +1,1 @@
+"""The tool crib of a fabrication shop."""

@@ -1,0 +1,1 @@
+"""One file for each thing a person comes to the window for."""

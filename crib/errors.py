@@ -1,0 +1,147 @@
+"""Every error the crib raises on purpose.
+
+CribError                     anything the crib says no to
+├── BadInput                  the request is wrong (exit status 2)
+│   ├── BadQuantity           a length, thickness, force or stress that cannot be read
+│   ├── BadPhrase             a feature phrase that cannot be read; knows the word at fault
+│   ├── BadValue              a number outside its limits
+│   ├── UnknownName           a material, tag, seat, machine ... that is not known
+│   ├── Missing               something needed was never told to the crib (a rating, a seat)
+│   ├── Refused               understood, and not done: it would hurt somebody or lose a record
+│   ├── AskBack               looks like a mistake or needs a choice: say it again with the flag named
+│   └── BadRows               a sheet or folder with faults, all of them listed
+└── CribFault                 the crib's file cannot be used (exit status 1)
+    ├── NoCrib                there is no crib at that place
+    ├── CribBusy              somebody else is writing and did not finish in time
+    └── CribDamaged           the file is not a crib, or fails its own checks
+
+Each class has a stable ``code`` for programs. A message says what is wrong, the value and the limit;
+``way_out`` says what to do instead.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+
+class CribError(Exception):
+    """Anything the crib says no to."""
+
+    code = "error"
+    exit_status = 1
+
+    def __init__(self, message: str, *, way_out: str = "") -> None:
+        super().__init__(message)
+        self.message = message
+        self.way_out = way_out
+
+
+class BadInput(CribError):
+    """The request is wrong."""
+
+    code = "bad-input"
+    exit_status = 2
+
+
+class BadQuantity(BadInput):
+    """A length, thickness, force or stress that cannot be read."""
+
+    code = "bad-quantity"
+
+
+class BadPhrase(BadInput):
+    """A feature phrase that cannot be read; ``start`` and ``end`` mark the word at fault."""
+
+    code = "bad-phrase"
+
+    def __init__(
+        self, message: str, *, text: str, start: int, end: int, way_out: str = ""
+    ) -> None:
+        super().__init__(message, way_out=way_out)
+        self.text = text
+        self.start = start
+        self.end = end
+
+    def pointer(self) -> str:
+        """The phrase with a row of carets under the word at fault."""
+        width = max(1, self.end - self.start)
+        return f"{self.text}\n{' ' * self.start}{'^' * width}"
+
+
+class BadValue(BadInput):
+    """A number outside its limits."""
+
+    code = "bad-value"
+
+
+class UnknownName(BadInput):
+    """A name that is not known; the message lists what is."""
+
+    code = "unknown-name"
+
+
+class Missing(BadInput):
+    """Something needed was never told to the crib: a rating, a seat, a thickness."""
+
+    code = "missing"
+
+
+class Refused(BadInput):
+    """Understood, and not done: it would hurt somebody or lose a record."""
+
+    code = "refused"
+
+
+class AskBack(BadInput):
+    """Looks like a mistake, or needs a choice: say it again with the flag that is named."""
+
+    code = "ask-back"
+
+
+@dataclass(frozen=True)
+class RowFault:
+    """One fault in one row of a sheet: where it is and what is wrong with it."""
+
+    file: str
+    line: int
+    column: str
+    text: str
+
+    def __str__(self) -> str:
+        column = f", {self.column}" if self.column else ""
+        return f"{self.file} line {self.line}{column}: {self.text}"
+
+
+class BadRows(BadInput):
+    """A sheet or folder with faults; nothing of it was taken."""
+
+    code = "bad-rows"
+
+    def __init__(self, message: str, faults: Sequence[RowFault], *, way_out: str = "") -> None:
+        super().__init__(message, way_out=way_out)
+        self.faults = tuple(faults)
+
+
+class CribFault(CribError):
+    """The crib's file cannot be used."""
+
+    code = "crib-fault"
+
+
+class NoCrib(CribFault):
+    """There is no crib at that place."""
+
+    code = "no-crib"
+
+
+class CribBusy(CribFault):
+    """Somebody else is writing and did not finish in time."""
+
+    code = "crib-busy"
+
+
+class CribDamaged(CribFault):
+    """The file is not a crib, or fails its own checks."""
+
+    code = "crib-damaged"

@@ -1,0 +1,1 @@
+"""Formats in and out: CSV, XLSX, drawings; no database."""

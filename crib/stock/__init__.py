@@ -1,0 +1,1 @@
+"""The records of the crib: tables, session, ledger, queries, backup."""
