@@ -8,14 +8,14 @@ CribError                     anything the crib says no to
 │   ├── UnknownName           a material, tag, seat, machine ... that is not known
 │   ├── Missing               something needed was never told to the crib (a rating, a seat)
 │   ├── Refused               understood, and not done: it would hurt somebody or lose a record
-│   ├── AskBack               looks like a mistake or needs a choice: say it again with the flag named
+│   ├── AskBack               a likely mistake, or a choice to make: say it again with the flag
 │   └── BadRows               a sheet or folder with faults, all of them listed
 └── CribFault                 the crib's file cannot be used (exit status 1)
     ├── NoCrib                there is no crib at that place
     ├── CribBusy              somebody else is writing and did not finish in time
     └── CribDamaged           the file is not a crib, or fails its own checks
 
-Each class has a stable ``code`` for programs. A message says what is wrong, the value and the limit;
+Each class has a stable ``code`` for programs. A message says what is wrong, the value, the limit;
 ``way_out`` says what to do instead.
 """
 

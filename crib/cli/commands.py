@@ -1,0 +1,36 @@
+"""Every command: where it lives and its one line of help.
+
+The list is plain text so that ``crib --help`` answers without importing a single command.
+A test holds it equal to the files in this folder.
+"""
+
+from __future__ import annotations
+
+COMMANDS: dict[str, tuple[str, str]] = {
+    "demo": ("demo", "Make a demo crib and take the main job through it."),
+    "new": ("new", "Make an empty crib: its unit, currency and shop rules."),
+    "find": ("find", "Which pieces, in which station; or what to order and do meanwhile."),
+    "log": ("log", "Strokes after a shift: by tag, by prompts, or a whole sheet."),
+    "due": ("due", "What needs grinding, turning or replacing, now and soon."),
+    "grind": ("grind", "Record a sharpening, with the length after it."),
+    "turn": ("turn", "Bring a blade's next edge into use."),
+    "look": ("look", "Looked at, still sharp; or put off once with a reason."),
+    "broke": ("broke", "A piece chipped, snapped, cracked or got lost: lock it at once."),
+    "buy": ("buy", "What to buy next, and why."),
+    "stock": ("stock", "What is on the shelf, and where."),
+    "show": ("show", "Everything about one piece."),
+    "add": ("add", "Put a new piece in the crib."),
+    "move": ("move", "Put pieces in a drawer, a station, or somebody's hands."),
+    "count": ("count", "Count a drawer and settle the differences."),
+    "measure": ("measure", "Enter a measured size or length of a piece."),
+    "retire": ("retire", "Take a piece out of use, with the reason."),
+    "history": ("history", "Who did what, and when."),
+    "undo": ("undo", "Take an entry back by a counter-entry."),
+    "rules": ("rules", "The shop's settings, and how to change one."),
+    "import": ("import_", "Take in a folder of CSV or XLSX tables, or one of them."),
+    "export": ("export", "Write every table out as CSV or XLSX."),
+    "check": ("check", "Is everything in the crib sound?"),
+    "backup": ("backup", "A safe copy of the crib, verified."),
+    "restore": ("restore", "Bring a safe copy back."),
+    "cautions": ("cautions", "The cautions for working with punches, shears and dies."),
+}

@@ -1,0 +1,204 @@
+"""What every command shares: its options, the opened crib, the answer in two faces, the errors.
+
+A command file holds one function ``command`` with at most a few lines: parse, one call of the
+desk, ``answer``. Beside it stand the functions that draw the result.
+"""
+
+from __future__ import annotations
+
+import os
+import sqlite3
+import sys
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from contextlib import contextmanager
+from dataclasses import fields, is_dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated, Any
+
+import typer
+from typer.exceptions import TyperException
+
+from crib.errors import BadInput, BadPhrase, BadRows, CribError
+
+if TYPE_CHECKING:
+    from rich.console import Console
+    from rich.table import Table
+
+    from crib.stock.session import Session
+
+CribOption = Annotated[
+    str, typer.Option("--crib", envvar="CRIB", metavar="FILE", help="The crib to use.")
+]
+JsonOption = Annotated[bool, typer.Option("--json", help="Answer with one JSON object.")]
+ByOption = Annotated[
+    str,
+    typer.Option("--by", envvar="CRIB_BY", metavar="NAME", help="Who says so: a badge name."),
+]
+OnOption = Annotated[
+    str, typer.Option("--on", metavar="YYYY-MM-DD", help="The shift's date, when not today.")
+]
+
+FOUND, NOTHING_SERVES = 0, 3
+MOST_FAULTS_SHOWN = 40
+
+
+def default_crib() -> Path:
+    """Where the crib is when nobody says: the shop's own, else the demo crib if there is one."""
+    shop = home_folder() / "shop.crib"
+    demo = home_folder() / "demo.crib"
+    return demo if demo.is_file() and not shop.is_file() else shop
+
+
+def home_folder() -> Path:
+    """The user's own folder for cribs."""
+    from platformdirs import user_data_path
+
+    return user_data_path("crib", appauthor=False)
+
+
+def chosen_path(place: str) -> Path:
+    """The crib file named by ``--crib``, or the default one."""
+    from crib.stock.session import crib_path
+
+    return crib_path(place) if place else default_crib()
+
+
+@contextmanager
+def opened(place: str) -> Iterator[Session]:
+    """Open the crib for one command and let it go afterwards."""
+    from crib.stock.session import open_crib
+
+    session = open_crib(chosen_path(place))
+    try:
+        yield session
+    finally:
+        session.close()
+
+
+def plain(value: Any) -> Any:
+    """A result as JSON can carry it: a result may say ``as_json`` itself, a dataclass is a dict."""
+    if hasattr(value, "as_json"):
+        return plain(value.as_json())
+    if is_dataclass(value):
+        return {one.name: plain(getattr(value, one.name)) for one in fields(value)}
+    if isinstance(value, Mapping):
+        return {str(key): plain(item) for key, item in value.items()}
+    if isinstance(value, list | tuple | set | frozenset):
+        return [plain(item) for item in value]
+    if value is None or isinstance(value, str | int | float | bool):
+        return value
+    return str(value)
+
+
+def answer(
+    result: Any, draw: Callable[[Console, Any], None], as_json: bool, status: int = FOUND
+) -> None:
+    """Give a result in one of its two faces, and leave with a status when it is not 0."""
+    if as_json:
+        import json
+
+        sys.stdout.write(json.dumps(plain(result), ensure_ascii=False, indent=1) + "\n")
+    else:
+        draw(console(), result)
+    if status:
+        raise typer.Exit(status)
+
+
+def console() -> Console:
+    """The screen: 80 columns where it is not a terminal, and no colour needed to read it."""
+    from rich.console import Console
+
+    return Console(highlight=False, emoji=False, markup=False, soft_wrap=False)
+
+
+def table(*columns: str, right: Sequence[str] = (), title: str = "") -> Table:
+    """A plain table that fits 80 columns; the columns named in ``right`` hold figures."""
+    from rich.box import SIMPLE_HEAD
+    from rich.table import Table
+
+    made = Table(
+        box=SIMPLE_HEAD, title=title or None, title_justify="left", pad_edge=False, expand=False
+    )
+    for column in columns:
+        made.add_column(column, justify="right" if column in right else "left", overflow="fold")
+    return made
+
+
+def guarded(call: Callable[[], Any], words: Sequence[str]) -> int:
+    """Run a call; print any error as what, limit and way out; return the exit status."""
+    as_json = "--json" in words
+    try:
+        status = call()
+    except CribError as error:
+        return _say(error, as_json)
+    except TyperException as error:
+        way_out = f"`crib {words[0]} --help` shows how" if words else ""
+        return _say(BadInput(error.format_message(), way_out=way_out), as_json)
+    except (typer.Abort, KeyboardInterrupt):
+        print("\nstopped; what was not acknowledged was not written", file=sys.stderr)
+        return 1
+    except BrokenPipeError:
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return 1
+    except sqlite3.Error as error:
+        return _say(
+            CribError(
+                f"the crib's file gave an error: {error}",
+                way_out="run `crib check`; nothing of this was written",
+            ),
+            as_json,
+        )
+    except OSError as error:
+        return _say(
+            CribError(
+                f"{error.strerror or error}: {error.filename or ''}".rstrip(": "),
+                way_out="check the path, the rights and the disk",
+            ),
+            as_json,
+        )
+    except Exception as error:
+        if os.environ.get("CRIB_DEBUG"):
+            raise
+        text = f"this should not have happened: {type(error).__name__}: {error}"
+        return _say(
+            CribError(text, way_out="set CRIB_DEBUG=1 and run it again to see where"), as_json
+        )
+    return status if isinstance(status, int) else FOUND
+
+
+def _say(error: CribError, as_json: bool) -> int:
+    if as_json:
+        import json
+
+        print(json.dumps({"error": _error_object(error)}, ensure_ascii=False), file=sys.stderr)
+    else:
+        for line in _error_lines(error):
+            print(line, file=sys.stderr)
+    return error.exit_status
+
+
+def _error_lines(error: CribError) -> list[str]:
+    lines = [f"crib: {error.message}"]
+    if isinstance(error, BadPhrase) and error.text:
+        lines += [f"  {line}" for line in error.pointer().splitlines()]
+    if isinstance(error, BadRows):
+        lines += [f"  {fault}" for fault in error.faults[:MOST_FAULTS_SHOWN]]
+        hidden = len(error.faults) - MOST_FAULTS_SHOWN
+        if hidden > 0:
+            lines.append(f"  ... and {hidden} more (--json lists them all)")
+    if error.way_out:
+        lines.append(f"  -> {error.way_out}")
+    return lines
+
+
+def _error_object(error: CribError) -> dict[str, Any]:
+    made: dict[str, Any] = {
+        "code": error.code,
+        "message": error.message,
+        "way_out": error.way_out,
+    }
+    if isinstance(error, BadPhrase):
+        made |= {"text": error.text, "start": error.start, "end": error.end}
+    if isinstance(error, BadRows):
+        made["faults"] = [plain(fault) for fault in error.faults]
+    return made

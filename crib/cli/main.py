@@ -1,0 +1,76 @@
+"""The way in from the shell: find the command, run it, turn an error into a message and a status.
+
+Exit status: 0 done or found; 3 asked and nothing in the crib serves; 2 the request is wrong;
+1 anything else.
+"""
+
+from __future__ import annotations
+
+import gc
+
+# Thousands of objects are made while modules load and none of them is garbage yet.
+gc.disable()
+
+import sys  # noqa: E402 - the collector must rest before the heavy imports
+from collections.abc import Sequence  # noqa: E402
+from importlib import import_module  # noqa: E402
+from typing import Any  # noqa: E402
+
+import typer  # noqa: E402
+from typer.core import TyperGroup  # noqa: E402
+
+from crib.cli.commands import COMMANDS  # noqa: E402
+
+
+class LazyGroup(TyperGroup):
+    """A group of commands that imports a command's file only when that command is called."""
+
+    def list_commands(self, ctx: Any) -> list[str]:
+        """The names of all commands, in the order of the list."""
+        return list(COMMANDS)
+
+    def get_command(self, ctx: Any, cmd_name: str) -> Any:
+        """The command of that name, or None."""
+        if cmd_name not in COMMANDS:
+            return None
+        module = import_module(f"crib.cli.{COMMANDS[cmd_name][0]}")
+        app = typer.Typer(add_completion=False, rich_markup_mode=None)
+        settings: dict[str, Any] = getattr(module, "SETTINGS", {})
+        app.command(cmd_name, context_settings=settings)(module.command)
+        command: Any = typer.main.get_command(app)
+        command.name = cmd_name
+        return command
+
+    def format_commands(self, ctx: Any, formatter: Any) -> None:
+        """The list of commands with their one line of help, from plain text."""
+        with formatter.section("Commands"):
+            formatter.write_dl([(name, line) for name, (_file, line) in COMMANDS.items()])
+
+
+app = typer.Typer(
+    cls=LazyGroup,
+    add_completion=False,
+    rich_markup_mode=None,
+    no_args_is_help=True,
+    context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 80},
+    epilog="Every command takes --json, and --crib FILE (or the variable CRIB).",
+)
+
+
+@app.callback()
+def _crib() -> None:
+    """The tool crib: which die for this hole, tonight's strokes, what to buy."""
+
+
+def run(arguments: Sequence[str] | None = None) -> None:
+    """Run the program and leave with its exit status."""
+    sys.exit(main(arguments))
+
+
+def main(arguments: Sequence[str] | None = None) -> int:
+    """Run the program and return its exit status."""
+    from crib.cli.door import guarded
+
+    words = list(sys.argv[1:] if arguments is None else arguments)
+    gc.enable()
+    return guarded(lambda: app(words, prog_name="crib", standalone_mode=False), words)

@@ -1,0 +1,21 @@
+"""The limits that tables repeat as CHECK constraints."""
+
+from __future__ import annotations
+
+from sqlalchemy import CheckConstraint
+
+
+def one_of(column: str, allowed: tuple[str, ...], name: str) -> CheckConstraint:
+    """A column holds one of a closed list of words."""
+    listed = ", ".join(f"'{word}'" for word in allowed)
+    return CheckConstraint(f"{column} IN ({listed})", name=name)
+
+
+def positive(table: str, *columns: str) -> tuple[CheckConstraint, ...]:
+    """Columns hold numbers above 0, or nothing."""
+    return tuple(CheckConstraint(f"{c} > 0", name=f"ck_{table}_{c}") for c in columns)
+
+
+def not_negative(table: str, *columns: str) -> tuple[CheckConstraint, ...]:
+    """Columns hold numbers from 0 up, or nothing."""
+    return tuple(CheckConstraint(f"{c} >= 0", name=f"ck_{table}_{c}") for c in columns)

@@ -1,0 +1,56 @@
+"""The closed lists of words that the tables allow."""
+
+from __future__ import annotations
+
+ROLES = (
+    "punch",
+    "die",
+    "stripper",
+    "nut",
+    "punch_adapter",
+    "die_adapter",
+    "blade",
+    "set",
+    "brake_tool",
+    "attachment",
+    "other",
+)
+SHAPES = ("round", "square", "rectangle", "hexagon", "obround", "special")
+FACES = ("flat", "bevel", "roof")
+STATION_WORK = (
+    "punch",
+    "flat_shear",
+    "plate_shear",
+    "angle_shear",
+    "bar_shear",
+    "channel_shear",
+    "tube_shear",
+    "notch",
+    "corner_notch",
+    "vee_notch",
+    "saddle",
+    "brake",
+    "picket",
+    "attachment",
+)
+PLACE_SORTS = ("drawer", "station", "grinder", "person", "outside")
+CONDITIONS = ("sound", "inspect", "locked", "broken", "lost", "retired")
+ACTIONS = (
+    "add",
+    "strokes",
+    "grind",
+    "turn",
+    "move",
+    "break",
+    "count",
+    "correct",
+    "look",
+    "defer",
+    "retire",
+    "rule",
+    "reverse",
+)
+WANT_STATES = ("open", "served", "dropped")
+
+AWAY = ("grinder", "person", "outside")
+"""Sorts of places from which a piece must be fetched back before it can be used."""

@@ -1,0 +1,53 @@
+"""Alembic's way in: run the revisions on one crib file, with foreign keys off while they run.
+
+Batch mode rebuilds a table, and with foreign keys on that would delete or null the children.
+So they are switched off before the transaction, and checked after it.
+"""
+
+from __future__ import annotations
+
+import sqlite3
+
+from alembic import context
+from sqlalchemy import create_engine, event
+from sqlalchemy.pool import NullPool
+from sqlmodel import SQLModel
+
+from crib.errors import CribDamaged
+from crib.stock import tables
+
+assert tables.Piece is not None  # the import is what fills SQLModel.metadata
+
+
+def run() -> None:
+    """Upgrade or downgrade the crib named in the settings."""
+    path = context.config.attributes["crib_path"]
+    engine = create_engine(f"sqlite:///{path}", poolclass=NullPool)
+
+    @event.listens_for(engine, "connect")
+    def _take_over(connection: sqlite3.Connection, _record: object) -> None:
+        connection.isolation_level = None
+        connection.execute("PRAGMA foreign_keys = OFF")
+        connection.execute("PRAGMA synchronous = FULL")
+
+    @event.listens_for(engine, "begin")
+    def _begin(connection: object) -> None:
+        connection.exec_driver_sql("BEGIN IMMEDIATE")  # type: ignore[attr-defined]
+
+    with engine.connect() as connection:
+        context.configure(
+            connection=connection,
+            target_metadata=SQLModel.metadata,
+            render_as_batch=True,
+            transaction_per_migration=False,
+        )
+        with context.begin_transaction():
+            context.run_migrations()
+            orphans = connection.exec_driver_sql("PRAGMA foreign_key_check").fetchall()
+            if orphans:
+                message = f"the upgrade would leave {len(orphans)} rows without their owner"
+                raise CribDamaged(message, way_out="nothing was changed; the copy stands beside it")
+    engine.dispose()
+
+
+run()
