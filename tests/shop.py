@@ -1,0 +1,144 @@
+"""Small cribs for tests: an empty one, and a shop with two machines and a handful of tools."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any
+
+from crib.stock import ledger
+from crib.stock.migrate import create_tables
+from crib.stock.people import WINDOW, person_id
+from crib.stock.session import Session, open_crib
+from crib.stock.settings import set_rule
+from crib.stock.tables import Kind, Machine, Person, Piece, Place, Seat, Station, StationSeat
+from crib.units import N_PER_US_TON, read_length_mm
+
+
+def new_crib(path: Path, unit: str = "in") -> Session:
+    """An empty crib with the window person, in inches or millimetres."""
+    create_tables(path)
+    session = open_crib(path)
+    insert(session, Person, name=WINDOW)
+    if unit == "mm":
+        stamp = ledger.new_stamp(person_id(session, ""))
+        for key, value in (
+            ("crib.unit", "mm"),
+            ("crib.force_unit", "kN"),
+            ("material.default", "S275"),
+            ("clearance.policy", "tool_life"),
+            ("wear.reference_thickness_mm", "10"),
+        ):
+            set_rule(session, stamp, key, value, "a metric crib")
+    return session
+
+
+def small_shop(path: Path) -> Session:
+    """Two machines, two seats, four drawers and five pieces, in inches."""
+    session = new_crib(path)
+    for name in ("bench 2", "nights"):
+        insert(session, Person, name=name)
+    seat_a = add_seat(session, "A", die_diameter_mm=54.0)
+    seat_b = add_seat(session, "B", die_diameter_mm=70.0)
+    add_station(session, "Ironworker 1", "punch", 50 * N_PER_US_TON, [seat_a])
+    add_station(session, "Ironworker 2", "punch", 50 * N_PER_US_TON, [seat_a, seat_b])
+    for order, name in enumerate(("A1", "A2", "A3", "A4")):
+        insert(session, Place, name=name, sort="drawer", walk_order=order)
+    punch_13_16 = add_kind(session, role="punch", width="13/16", seat_id=seat_a)
+    add_piece(session, "P-0137", punch_13_16, place="A1")
+    add_piece(session, "D-0201", add_kind(session, role="die", width="27/32", seat_id=seat_a))
+    add_piece(session, "D-0202", add_kind(session, role="die", width="7/8", seat_id=seat_a))
+    add_piece(session, "P-0140", add_kind(session, role="punch", width="7/8", seat_id=seat_a))
+    add_piece(session, "D-0301", add_kind(session, role="die", width="27/32", seat_id=seat_b))
+    return session
+
+
+def insert(session: Session, table: type[Any], **columns: Any) -> int:
+    """Add one row, checked by its table."""
+    row = table.model_validate(columns).model_dump()
+    row.pop("id", None)
+    with session.writing():
+        return session.insert(table.__tablename__, row)
+
+
+def add_seat(session: Session, name: str, **columns: Any) -> int:
+    """A seat in numbers: a plausible punch side and die side unless said otherwise."""
+    numbers: dict[str, Any] = {
+        "head_diameter_mm": 40.0,
+        "head_thickness_mm": 6.0,
+        "body_diameter_mm": 32.0,
+        "nut_bore_mm": 33.0,
+        "punch_length_mm": 70.0,
+        "die_diameter_mm": 54.0,
+        "die_height_mm": 29.0,
+        "keyed": True,
+    }
+    return insert(session, Seat, name=name, **(numbers | columns))
+
+
+def add_station(
+    session: Session,
+    machine: str,
+    name: str,
+    rated_force_n: float | None,
+    seat_ids: list[int],
+    **columns: Any,
+) -> int:
+    """A punch station, its machine when that is new, and the place that stands for it."""
+    machine_id = session.value("SELECT id FROM machine WHERE name = ?", (machine,))
+    if machine_id is None:
+        machine_id = insert(session, Machine, name=machine)
+    station_id = insert(
+        session, Station, machine_id=machine_id, name=name, rated_force_n=rated_force_n, **columns
+    )
+    insert(session, Place, name=f"{machine} / {name}", sort="station", station_id=station_id)
+    for seat_id in seat_ids:
+        insert(session, StationSeat, station_id=station_id, seat_id=seat_id)
+    return station_id
+
+
+def add_kind(session: Session, *, role: str, width: str, long: str = "", **columns: Any) -> int:
+    """A kind by its size in shop spelling; round unless said otherwise."""
+    numbers: dict[str, Any] = {"shape": "round", "width_mm": read_length_mm(width, "in")}
+    if long:
+        numbers["long_mm"] = read_length_mm(long, "in")
+    numbers |= columns
+    if "name" not in numbers:
+        count = session.value("SELECT count(*) FROM kind")
+        numbers["name"] = f"{numbers['shape']} {role} {width} {long} #{count}"
+    return insert(session, Kind, role=role, **numbers)
+
+
+def add_piece(
+    session: Session,
+    tag: str,
+    kind_id: int,
+    *,
+    place: str = "A2",
+    wear: float = 0.0,
+    strokes: int | None = None,
+    condition: str = "sound",
+    length_mm: float | None = None,
+    measured_width_mm: float | None = None,
+    **columns: Any,
+) -> int:
+    """A piece with its opening entry."""
+    row = Piece.model_validate({"kind_id": kind_id, "tag": tag, "condition": "retired", **columns})
+    values = row.model_dump()
+    values.pop("id")
+    place_id = session.value("SELECT id FROM place WHERE name = ?", (place,))
+    count = round(wear) if strokes is None else strokes
+    with session.writing():
+        piece_id = session.insert("piece", values)
+        entry = ledger.NewEntry(
+            "add",
+            piece_id,
+            quantity=count,
+            strokes_edge=count,
+            weighted_milli=round(wear * 1000),
+            condition=condition,
+            place_id=place_id,
+            length_mm=length_mm,
+            measured_width_mm=measured_width_mm,
+        )
+        ledger.write(session, ledger.new_stamp(person_id(session, "")), [entry])
+    return piece_id
