@@ -1,0 +1,186 @@
+"""The house's rules on who may import whom, as one checker that reads source text."""
+
+from __future__ import annotations
+
+import ast
+from collections.abc import Iterator
+from dataclasses import dataclass
+from fnmatch import fnmatch
+
+ORDER = ("errors", "units", "trade", "features", "files", "stock", "desk", "cli")
+
+# A library, and the only files that may import it at all.
+KEEPERS: dict[str, tuple[str, ...]] = {
+    "pint": ("crib/units.py",),
+    "sqlite3": ("crib/stock/*", "crib/cli/door.py"),
+    "typer": ("crib/cli/*",),
+    "rich": ("crib/cli/*",),
+    "alembic": ("crib/stock/migrate.py",),
+    "sqlmodel": ("crib/stock/*",),
+    "sqlalchemy": ("crib/stock/*",),
+    "pydantic": ("crib/stock/*",),
+    "importlib": ("crib/cli/main.py", "crib/features/registry.py"),
+    "pkgutil": ("crib/features/registry.py",),
+    "logging": (),
+}
+
+# Libraries that cost more than a question at the window: inside functions, or in these files.
+HEAVY = (
+    "alembic",
+    "ezdxf",
+    "numpy",
+    "openpyxl",
+    "pint",
+    "pydantic",
+    "reportlab",
+    "scipy",
+    "sqlalchemy",
+    "sqlmodel",
+)
+HEAVY_FILES = ("crib/stock/tables*.py", "crib/stock/limits.py", "crib/stock/migrate.py")
+HEAVY_MODULES = ("crib.stock.tables", "crib.stock.limits", "crib.stock.migrate")
+
+PURE_ROOMS = ("trade", "features")
+OUTSIDE_WORLD = (
+    "calendar",
+    "csv",
+    "datetime",
+    "getpass",
+    "io",
+    "locale",
+    "os",
+    "pathlib",
+    "platform",
+    "random",
+    "secrets",
+    "shutil",
+    "socket",
+    "subprocess",
+    "sys",
+    "tempfile",
+    "time",
+    "urllib",
+    "zoneinfo",
+)
+PURE_CALLS = ("print", "open", "input", "breakpoint", "exec", "eval")
+TABLE_READER = "crib/trade/tables.py"
+
+# What the migrations may know of the program: env.py its tables and errors, a revision nothing.
+SCHEMA_MAY = {"schema/env.py": ("crib.stock", "crib.errors")}
+
+
+@dataclass(frozen=True)
+class Import:
+    """One imported name, where it stands, and whether it runs when the module loads."""
+
+    line: int
+    name: str
+    at_load: bool
+
+    def is_of(self, module: str) -> bool:
+        """Whether the name is a module or stands inside it."""
+        return self.name == module or self.name.startswith(f"{module}.")
+
+
+def faults(path: str, source: str) -> list[str]:
+    """Every rule of the house that a file breaks; the path is from the checkout."""
+    tree = ast.parse(source)
+    found = list(imports(path, tree))
+    wrong = [*_wrong_imports(path, found), *_wrong_calls(path, tree)]
+    return [f"{path} line {line}: {text}" for line, text in sorted(wrong)]
+
+
+def room(path_or_module: str) -> str:
+    """The room of a file or module; the program's own way in belongs to cli."""
+    parts = path_or_module.removesuffix(".py").replace("/", ".").split(".")
+    name = parts[1] if len(parts) > 1 else ""
+    return "cli" if name == "__main__" else name
+
+
+def imports(path: str, tree: ast.AST) -> Iterator[Import]:
+    """Every import of a file, also those inside functions and those for the type checker only."""
+    package = path.split("/")[:-1]
+    for node, at_load in _walk(tree, at_load=True):
+        if isinstance(node, ast.Import):
+            for alias in node.names:
+                yield Import(node.lineno, alias.name, at_load)
+        elif isinstance(node, ast.ImportFrom):
+            base = package[: len(package) - node.level + 1] if node.level else []
+            start = ".".join([*base, *([node.module] if node.module else [])])
+            for alias in node.names:
+                yield Import(node.lineno, f"{start}.{alias.name}", at_load)
+
+
+def _walk(node: ast.AST, *, at_load: bool) -> Iterator[tuple[ast.AST, bool]]:
+    for child in ast.iter_child_nodes(node):
+        later = isinstance(child, ast.FunctionDef | ast.AsyncFunctionDef | ast.Lambda)
+        yield child, at_load
+        if isinstance(child, ast.If) and "TYPE_CHECKING" in ast.unparse(child.test):
+            for part in child.body:
+                yield part, False
+                yield from _walk(part, at_load=False)
+            for part in child.orelse:
+                yield part, at_load
+                yield from _walk(part, at_load=at_load)
+        else:
+            yield from _walk(child, at_load=at_load and not later)
+
+
+def _wrong_imports(path: str, found: list[Import]) -> Iterator[tuple[int, str]]:
+    for one in found:
+        for text in (*_wrong_arrow(path, one), *_wrong_library(path, one), *_too_heavy(path, one)):
+            yield one.line, text
+
+
+def _wrong_arrow(path: str, one: Import) -> Iterator[str]:
+    if not one.is_of("crib"):
+        return
+    if path.startswith("schema/"):
+        if not any(one.is_of(module) for module in SCHEMA_MAY.get(path, ())):
+            yield f"a migration may not import {one.name}"
+        return
+    here, there = room(path), room(one.name)
+    if there not in ORDER:
+        yield f"{one.name} is in no room of the house"
+    elif here == "__init__":
+        yield f"the front door imports nothing, found {one.name}"
+    elif ORDER.index(there) > ORDER.index(here):
+        yield f"{here} may not import {there} ({one.name})"
+
+
+def _wrong_library(path: str, one: Import) -> Iterator[str]:
+    if path.startswith("schema/"):
+        return
+    for library, keepers in KEEPERS.items():
+        if one.is_of(library) and not _is_one_of(path, keepers):
+            yield f"{library} may be imported only in {', '.join(keepers) or 'no file'}"
+    if room(path) in PURE_ROOMS and path != TABLE_READER:
+        for library in OUTSIDE_WORLD:
+            if one.is_of(library):
+                yield f"{room(path)} is pure and may not import {library}"
+
+
+def _too_heavy(path: str, one: Import) -> Iterator[str]:
+    if path.startswith("schema/") or not one.at_load or _is_one_of(path, HEAVY_FILES):
+        return
+    if any(one.is_of(library) for library in HEAVY) or any(
+        one.name.startswith(module) for module in HEAVY_MODULES
+    ):
+        yield f"{one.name} is heavy: import it inside the function that uses it"
+
+
+def _wrong_calls(path: str, tree: ast.AST) -> Iterator[tuple[int, str]]:
+    here = room(path)
+    if not path.startswith("crib/") or path == TABLE_READER:
+        return
+    forbidden = PURE_CALLS if here in PURE_ROOMS else ("print", "breakpoint")
+    for node in ast.walk(tree):
+        if not isinstance(node, ast.Call) or not isinstance(node.func, ast.Name):
+            continue
+        name = node.func.id
+        if (name in forbidden and here != "cli") or name == "__import__":
+            yield node.lineno, f"{here} may not call {name}"
+
+
+def _is_one_of(path: str, patterns: tuple[str, ...]) -> bool:
+    return any(fnmatch(path, pattern) for pattern in patterns)

@@ -1,0 +1,106 @@
+"""The house keeps its order: a room imports only from rooms above it, and heavy things late."""
+
+from __future__ import annotations
+
+import subprocess
+import sys
+
+import pytest
+
+from tests.house import ROOT, project_files, sources
+from tests.layers import HEAVY, faults
+
+TOP_LEVEL = {"README.md", "DEVELOPERS.md", "pyproject.toml", "crib", "schema", "tests", "seed_data"}
+
+
+@pytest.mark.parametrize("folder", ["crib", "schema"])
+def test_no_file_imports_against_the_order_of_the_house(folder: str) -> None:
+    found = [fault for path, text in sources(folder).items() for fault in faults(path, text)]
+    assert found == []
+
+
+def test_the_check_looks_at_every_room() -> None:
+    rooms = {path.split("/")[1].removesuffix(".py") for path in sources("crib")}
+    assert {"errors", "units", "trade", "features", "files", "stock", "desk", "cli"} <= rooms
+
+
+@pytest.mark.parametrize(
+    ("path", "source", "fault"),
+    [
+        ("crib/trade/a.py", "from crib.stock import ledger", "trade may not import stock"),
+        ("crib/trade/a.py", "def f():\n    import crib.desk.find", "line 2: trade may not"),
+        ("crib/stock/a.py", "from crib import cli", "stock may not import cli"),
+        ("crib/stock/a.py", "from ..desk import find", "stock may not import desk"),
+        ("crib/errors.py", "from . import units", "errors may not import units"),
+        ("crib/features/a.py", "import crib.files.sheet", "features may not import files"),
+        ("crib/desk/a.py", "from crib.nowhere import x", "in no room of the house"),
+        ("crib/__init__.py", "from crib import errors", "the front door imports nothing"),
+        ("crib/desk/a.py", "def f():\n    import pint", "pint may be imported only in"),
+        ("crib/desk/a.py", "import sqlite3", "sqlite3 may be imported only in"),
+        ("crib/cli/show.py", "from sqlite3 import Error", "sqlite3 may be imported only in"),
+        ("crib/desk/a.py", "from rich.table import Table", "rich may be imported only in"),
+        ("crib/stock/session.py", "def f():\n    import alembic", "alembic may be imported only"),
+        ("crib/cli/a.py", "def f():\n    from sqlmodel import Session", "sqlmodel may be"),
+        ("crib/desk/a.py", "from importlib import import_module", "importlib may be imported"),
+        ("crib/trade/a.py", "from datetime import date", "pure and may not import datetime"),
+        ("crib/trade/a.py", "import time", "pure and may not import time"),
+        ("crib/features/a.py", "def f():\n    import os.path", "pure and may not import os"),
+        ("crib/trade/a.py", "def f():\n    print(1)", "line 2: trade may not call print"),
+        ("crib/features/a.py", "open('x')", "features may not call open"),
+        ("crib/desk/a.py", "print(1)", "desk may not call print"),
+        ("crib/cli/a.py", "__import__('x')", "may not call __import__"),
+        ("crib/files/a.py", "import openpyxl", "openpyxl is heavy"),
+        ("crib/desk/a.py", "from crib.stock.tables import Kind", "heavy: import it inside"),
+        ("crib/desk/a.py", "from crib.stock import tables_shelf", "heavy: import it inside"),
+        ("crib/desk/a.py", "try:\n    import scipy\nexcept ImportError:\n    pass", "heavy"),
+        ("crib/desk/a.py", "class A:\n    from scipy import stats", "heavy"),
+        ("schema/env.py", "from crib.desk import find", "may not import crib.desk.find"),
+        ("schema/versions/0002_x.py", "from crib.stock import tables", "a migration may not"),
+    ],
+)
+def test_the_checker_catches_a_forbidden_arrow(path: str, source: str, fault: str) -> None:
+    found = faults(path, source)
+    assert len(found) >= 1
+    assert fault in found[0]
+
+
+@pytest.mark.parametrize(
+    ("path", "source"),
+    [
+        ("crib/desk/a.py", "from crib.stock import ledger\nfrom crib.trade import force"),
+        ("crib/desk/a.py", "from crib.desk import find\nfrom . import log"),
+        ("crib/desk/a.py", "def f():\n    from crib.stock.tables import Kind\n    import scipy"),
+        ("crib/units.py", "if TYPE_CHECKING:\n    import pint\ndef f():\n    import pint"),
+        ("crib/stock/tables_more.py", "from sqlmodel import Field"),
+        ("crib/cli/door.py", "import sqlite3\nimport typer\nprint(1)"),
+        ("crib/trade/tables.py", "import csv\nimport os\nopen('x')"),
+        ("crib/__main__.py", "from crib.cli.main import run"),
+        ("schema/env.py", "from crib.errors import CribDamaged\nfrom crib.stock import tables"),
+        ("schema/versions/0002_x.py", "import sqlalchemy as sa\nfrom alembic import op"),
+    ],
+)
+def test_the_checker_lets_an_allowed_arrow_pass(path: str, source: str) -> None:
+    assert faults(path, source) == []
+
+
+def test_no_heavy_library_loads_with_the_programs_modules() -> None:
+    light = [
+        path.removesuffix(".py").replace("/", ".")
+        for path in sources("crib")
+        if not path.startswith(("crib/stock/tables", "crib/stock/limits", "crib/stock/migrate"))
+        and not path.endswith(("__init__.py", "__main__.py"))
+    ]
+    script = (
+        f"import importlib, sys\nfor name in {light!r}: importlib.import_module(name)\n"
+        f"print([name for name in {HEAVY!r} if name in sys.modules])"
+    )
+    done = subprocess.run(
+        [sys.executable, "-c", script], cwd=ROOT, capture_output=True, text=True, check=False
+    )
+    assert done.stderr == ""
+    assert done.stdout.strip() == "[]"
+
+
+def test_the_top_level_holds_only_what_the_design_names() -> None:
+    top = {name.split("/")[0] for name in project_files()}
+    assert {name for name in top if not name.startswith(".")} - TOP_LEVEL == set()
