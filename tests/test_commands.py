@@ -1,0 +1,138 @@
+"""Every command is listed, helps, shows an example that reads, and has both faces."""
+
+from __future__ import annotations
+
+import ast
+import inspect
+import re
+import shlex
+from importlib import import_module
+from typing import Any
+
+import pytest
+import typer
+
+from crib.cli.commands import COMMANDS
+from crib.cli.main import app, main
+from tests.house import ROOT, sources
+
+FOLDER = ROOT / "crib" / "cli"
+NO_COMMANDS = {"__init__", "commands", "door", "main"}
+README = ROOT / "README.md"
+LONGEST_BODY = 15
+
+
+def command_files() -> set[str]:
+    """The files of the folder that should be commands; draw* and _* are helpers of theirs."""
+    names = {path.stem for path in FOLDER.glob("*.py")} - NO_COMMANDS
+    return {name for name in names if not name.startswith(("_", "draw"))}
+
+
+def function_of(name: str) -> Any:
+    """The function behind a command."""
+    return import_module(f"crib.cli.{COMMANDS[name][0]}").command
+
+
+def made(name: str) -> Any:
+    """A command as the shell would get it."""
+    group: Any = typer.main.get_command(app)
+    return group.get_command(None, name)
+
+
+def examples(name: str) -> list[str]:
+    """The example lines of a command's help."""
+    found: list[str] = re.findall(r"Examples?: (crib .+)", inspect.getdoc(function_of(name)) or "")
+    return found
+
+
+def test_the_list_and_the_folder_hold_the_same_commands() -> None:
+    assert {file for file, _line in COMMANDS.values()} == command_files()
+
+
+def test_no_two_commands_share_a_file() -> None:
+    assert len({file for file, _line in COMMANDS.values()}) == len(COMMANDS)
+
+
+@pytest.mark.parametrize("name", COMMANDS)
+def test_the_first_line_of_help_is_the_line_of_the_list(name: str) -> None:
+    text = inspect.getdoc(function_of(name))
+    assert text is not None
+    assert text.splitlines()[0] == COMMANDS[name][1]
+
+
+@pytest.mark.parametrize("name", COMMANDS)
+def test_help_ends_in_an_example_that_the_command_reads(name: str) -> None:
+    found = examples(name)
+    assert found != []
+    for example in found:
+        program, first, *words = shlex.split(example, comments=True)
+        assert (program, first) == ("crib", name)
+        assert made(name).make_context(name, words) is not None
+
+
+@pytest.mark.parametrize("name", COMMANDS)
+def test_a_command_takes_json_and_crib(name: str) -> None:
+    options = {word for parameter in made(name).params for word in parameter.opts}
+    assert {"--json", "--crib"} <= options
+
+
+@pytest.mark.parametrize("name", COMMANDS)
+def test_every_option_of_a_command_says_what_it_does(name: str) -> None:
+    silent = [one.name for one in made(name).params if not (one.help or "").strip()]
+    assert silent == []
+
+
+@pytest.mark.parametrize("name", COMMANDS)
+def test_help_fits_eighty_columns(name: str, capsys: pytest.CaptureFixture[str]) -> None:
+    status = main([name, "--help"])
+    said = capsys.readouterr()
+    assert (status, said.err) == (0, "")
+    assert f"crib {name}" in said.out
+    assert max(len(line) for line in said.out.splitlines()) <= 80
+
+
+@pytest.mark.parametrize("name", COMMANDS)
+def test_a_command_only_parses_calls_and_draws(name: str) -> None:
+    tree = ast.parse((FOLDER / f"{COMMANDS[name][0]}.py").read_text("utf-8"))
+    functions = [node for node in tree.body if isinstance(node, ast.FunctionDef)]
+    command = next(node for node in functions if node.name == "command")
+    body = command.body[1:]
+    lines = (body[-1].end_lineno or 0) - body[0].lineno + 1
+    assert lines <= LONGEST_BODY
+
+
+def test_the_programs_help_lists_every_command_in_order(
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    status = main(["--help"])
+    said = capsys.readouterr()
+    listed = re.findall(r"^  ([a-z]+)  +(\S.*)$", said.out.split("Commands:")[1], re.MULTILINE)
+    assert status == 0
+    assert listed == [(name, line) for name, (_file, line) in COMMANDS.items()]
+
+
+def test_a_command_that_does_not_exist_is_a_wrong_request(
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    status = main(["drill"])
+    said = capsys.readouterr()
+    assert (status, said.out) == (2, "")
+    assert "drill" in said.err
+
+
+@pytest.mark.skipif(not README.is_file(), reason="the README is not written yet")
+@pytest.mark.parametrize("name", COMMANDS)
+def test_the_readme_names_the_command(name: str) -> None:
+    assert f"crib {name}" in README.read_text("utf-8")
+
+
+def test_only_commands_are_called_command() -> None:
+    holders = {
+        path.split("/")[-1].removesuffix(".py")
+        for path, text in sources("crib/cli").items()
+        if any(
+            isinstance(node, ast.FunctionDef) and node.name == "command"
+            for node in ast.parse(text).body
+        )
+    }
+    assert holders == command_files()
