@@ -1,0 +1,111 @@
+"""The declared tables: findable by every spelling, and equal to the records they fill."""
+
+from __future__ import annotations
+
+import pytest
+
+from crib.errors import UnknownName
+from crib.files.columns import TABLES, Table, find_column, find_table, plain_word
+from crib.stock import tables, words
+
+MODELS = {
+    model.__tablename__: model
+    for model in (getattr(tables, name) for name in tables.__all__)
+    if model.__tablename__ != "station_seat"
+}
+each_table = pytest.mark.parametrize("table", TABLES, ids=lambda table: table.name)
+
+
+def test_every_record_of_the_crib_has_a_table() -> None:
+    assert {table.record for table in TABLES} == set(MODELS)
+
+
+@each_table
+def test_no_heading_means_two_columns(table: Table) -> None:
+    headings = [plain_word(w) for c in table.columns for w in (c.name, *c.aliases)]
+    assert len(headings) == len(set(headings))
+
+
+@each_table
+def test_a_column_is_one_of_the_record(table: Table) -> None:
+    fields = set(MODELS[table.record].model_fields)
+    assert {column.field for column in table.columns if column.field} <= fields
+
+
+@each_table
+def test_an_empty_cell_stands_for_the_records_own_default(table: Table) -> None:
+    completed = {"strokes_total", "strokes_edge", "wear_milli", "first_at", "last_at", "changed_at"}
+    for column in table.columns:
+        field = MODELS[table.record].model_fields.get(column.field)
+        if field is None or column.needed or field.is_required() or column.field in completed:
+            continue
+        assert column.blank == (
+            field.default.replace("_", " ") if column.reader == "choice" else field.default
+        ), column.name
+
+
+@each_table
+def test_a_key_and_a_reference_name_what_is_there_before(table: Table) -> None:
+    before = [one.name for one in TABLES[: TABLES.index(table)]]
+    assert all(table.column(name) for name in table.key)
+    assert all(column.of in before for column in table.columns if column.of)
+
+
+@each_table
+def test_every_column_says_what_it_means(table: Table) -> None:
+    assert all(column.help.endswith(".") for column in table.columns)
+    assert table.help.endswith(".")
+
+
+@pytest.mark.parametrize(
+    ("table", "column", "allowed"),
+    [
+        ("kinds", "role", words.ROLES),
+        ("kinds", "shape", words.SHAPES),
+        ("kinds", "face", words.FACES),
+        ("stations", "does", words.STATION_WORK),
+        ("places", "sort", words.PLACE_SORTS),
+        ("pieces", "condition", words.CONDITIONS),
+        ("wants", "status", words.WANT_STATES),
+        ("entries", "action", words.ACTIONS),
+    ],
+)
+def test_choices_are_the_words_that_the_tables_allow(
+    table: str, column: str, allowed: tuple[str, ...]
+) -> None:
+    choices = find_table(table).column(column).choices
+    assert tuple(word.replace(" ", "_") for word in choices) == allowed
+
+
+@pytest.mark.parametrize("word", ["Job Lines", "job_lines", "JOB-LINES", "job line", "parts"])
+def test_a_table_is_found_by_any_spelling(word: str) -> None:
+    assert find_table(word).name == "job_lines"
+
+
+def test_an_unknown_table_names_the_nearest() -> None:
+    with pytest.raises(UnknownName, match="no table is called 'peices'") as caught:
+        find_table("peices")
+    assert caught.value.way_out == "name the file for its table: pieces"
+
+
+@pytest.mark.parametrize(
+    ("table", "heading", "name"),
+    [
+        ("kinds", "Dia.", "size"),
+        ("kinds", "LEAD_DAYS", "lead days"),
+        ("pieces", "Drawer", "place"),
+        ("pieces", "location", "place"),
+        ("stations", "Tonnage", "rated force"),
+        ("stations", "capacity", "rated force"),
+        ("seats", "O.D.", "die diameter"),
+        ("job_lines", "Qty", "quantity"),
+    ],
+)
+def test_a_column_is_found_by_other_spellings(table: str, heading: str, name: str) -> None:
+    found = find_column(find_table(table), heading)
+    assert found is not None
+    assert found.name == name
+
+
+def test_an_unknown_heading_finds_nothing() -> None:
+    assert find_column(find_table("kinds"), "colour") is None
