@@ -1,0 +1,52 @@
+"""Who acts and for which day, from what was typed."""
+
+from __future__ import annotations
+
+import re
+from datetime import date, datetime
+
+from crib.errors import BadValue
+from crib.stock.ledger import Stamp, new_stamp
+from crib.stock.people import person_id
+from crib.stock.session import Session
+
+_LONGEST_REASON = 300
+
+
+def read_day(text: str, what: str) -> date | None:
+    """A day written YYYY-MM-DD; None for nothing.
+
+    Raises:
+        BadValue: for anything else.
+    """
+    tidy = text.strip()
+    if not tidy:
+        return None
+    try:
+        if not re.fullmatch(r"[0-9]{4}-[0-9]{2}-[0-9]{2}", tidy):
+            raise ValueError
+        return date.fromisoformat(tidy)
+    except ValueError:
+        message = f"{what} {tidy[:40]!r} is not a day"
+        raise BadValue(message, way_out="write it like 2026-03-31") from None
+
+
+def stamp_for(session: Session, by: str, on: str = "", now: datetime | None = None) -> Stamp:
+    """The stamp of one act by a badge name, for a shift's day when one is typed."""
+    return new_stamp(person_id(session, by), shift_on=read_day(on, "the shift's date"), now=now)
+
+
+def require_reason(why: str, what: str) -> str:
+    """A reason that can stand in the ledger.
+
+    Raises:
+        BadValue: when there is none, or it is longer than a line.
+    """
+    tidy = " ".join(why.split())
+    if not tidy:
+        message = f"{what}: no reason given"
+        raise BadValue(message, way_out="say it with --why")
+    if len(tidy) > _LONGEST_REASON:
+        message = f"{what}: the reason has {len(tidy)} letters, at most {_LONGEST_REASON}"
+        raise BadValue(message, way_out="say it shorter")
+    return tidy

@@ -1,0 +1,131 @@
+"""What is on the shelf: filters, measured sizes, counts, and the speed in a big crib."""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+from crib.desk.shelf_words import read_filters
+from crib.desk.stock import SCREENFUL, RoleCount, list_stock
+from crib.errors import BadQuantity, BadValue, CribError, UnknownName
+from crib.stock.session import Session
+from tests.shop import add_kind, add_piece, small_shop
+
+
+@pytest.fixture
+def shop(tmp_path: Path) -> Iterator[Session]:
+    session = small_shop(tmp_path / "shop.crib")
+    yield session
+    session.close()
+
+
+def tags(shop: Session, *words: str, place: str = "", kind: str = "", condition: str = "") -> str:
+    chosen = (condition,) if condition else ()
+    filters = read_filters(shop, words, place=place, kind=kind, conditions=chosen)
+    return " ".join(one.tag for one in list_stock(shop, filters).pieces)
+
+
+@pytest.mark.parametrize(
+    ("words", "found"),
+    [
+        ("", "D-0201 D-0301 D-0202 P-0137 P-0140"),
+        ("die", "D-0201 D-0301 D-0202"),
+        ("dies seat B", "D-0301"),
+        ("punch 13/16", "P-0137"),
+        ("punches .8125", "P-0137"),
+        ("PUNCH 20.6375mm", "P-0137"),
+        ("20.64 mm", "P-0137"),
+        ("7/8", "D-0202 P-0140"),
+        ("7/8 die A2", "D-0202"),
+        ("round a1", "P-0137"),
+        ("square", ""),
+    ],
+)
+def test_loose_words_filter_by_role_shape_size_seat_and_place(
+    shop: Session, words: str, found: str
+) -> None:
+    assert tags(shop, *words.split()) == found
+
+
+def test_the_options_filter_too(shop: Session) -> None:
+    assert tags(shop, place="a1") == "P-0137"
+    assert tags(shop, kind="die 7/8") == "D-0202"
+    assert tags(shop, kind="%") == ""
+
+
+def test_a_measured_size_is_found_and_the_nominal_one_no_longer(shop: Session) -> None:
+    kind = add_kind(shop, role="punch", width="1/2")
+    add_piece(shop, "P-0500", kind, measured_width_mm=12.4)
+    assert tags(shop, "1/2") == ""
+    assert tags(shop, "12.4mm") == "P-0500"
+
+
+def test_a_long_side_follows_an_x(shop: Session) -> None:
+    kind = add_kind(shop, role="punch", width="13/16", long="1-7/8", shape="obround")
+    add_piece(shop, "P-0600", kind)
+    assert tags(shop, "13/16", "x", "1-7/8") == "P-0600"
+    assert tags(shop, "13/16x1-7/8") == "P-0600"
+    assert tags(shop, "slot") == "P-0600"
+
+
+def test_what_is_gone_is_listed_only_when_asked_for(shop: Session) -> None:
+    kind = add_kind(shop, role="punch", width="1/4")
+    add_piece(shop, "P-0700", kind, condition="lost")
+    add_piece(shop, "P-0701", kind, condition="broken")
+    assert tags(shop, "1/4") == "P-0701"
+    assert tags(shop, "1/4", "lost") == "P-0700"
+    assert tags(shop, condition="lost") == "P-0700"
+
+
+def test_the_count_line_counts_by_role(shop: Session) -> None:
+    shelf = list_stock(shop, read_filters(shop, []))
+    assert shelf.counts == (RoleCount("die", 3), RoleCount("punch", 2))
+    assert (shelf.total, shelf.more) == (5, 0)
+
+
+@pytest.mark.parametrize(
+    ("words", "error", "said"),
+    [
+        ("flange", UnknownName, "'flange' is no role, shape, size, condition or place"),
+        ("seat Z", UnknownName, "no seat called 'Z'; known: A, B"),
+        ("seat", UnknownName, "no seat called ''"),
+        ("13/16 7/8", BadValue, "a second size, 7/8"),
+        ("x 7/8", BadValue, "an x stands between two sizes"),
+        ("7/8 x", BadValue, "an x stands between two sizes"),
+        ("0,8125", BadQuantity, "a comma is not part of a number"),
+    ],
+)
+def test_a_word_that_means_nothing_is_refused(
+    shop: Session, words: str, error: type[CribError], said: str
+) -> None:
+    with pytest.raises(error, match=said):
+        read_filters(shop, words.split())
+
+
+def test_an_unknown_condition_lists_the_known_ones(shop: Session) -> None:
+    with pytest.raises(UnknownName, match="no condition 'rusty'; known: sound, inspect"):
+        read_filters(shop, [], conditions=["rusty"])
+
+
+def test_a_big_crib_shows_a_screenful_and_stays_quick(shop: Session) -> None:
+    kinds = [add_kind(shop, role="punch", width=f"{n}/64", seat_id=1) for n in range(8, 64)]
+    with shop.writing():
+        shop.run_many(
+            "INSERT INTO piece (kind_id, tag, place_id, condition, edge, wear_milli, strokes_edge,"
+            " strokes_total, grinds, ground_um, acknowledged, deferred, changed_on, latest_on,"
+            " dedicated_to, bought_on, note)"
+            " VALUES (?, ?, 1, 'sound', 1, 0, 0, 0, 0, 0, '', 0, '', '', '', '', '')",
+            ((kinds[n % len(kinds)], f"X-{n:06}") for n in range(30_000)),
+        )
+    began = time.perf_counter()
+    shelf = list_stock(shop, read_filters(shop, []))
+    sized = list_stock(shop, read_filters(shop, ["13/64"]))
+    seconds = time.perf_counter() - began
+    assert len(shelf.pieces) == SCREENFUL
+    assert shelf.more == 30_005 - SCREENFUL
+    assert sized.total > 500
+    assert seconds < 1.0
+    assert len(list_stock(shop, read_filters(shop, ["13/64"]), every=True).pieces) == sized.total
