@@ -169,7 +169,7 @@ def bevel_face_force_n(
     )
     require_not_negative(bevel_depth_mm=bevel_depth_mm)
     sinks_in_mm = penetration_ratio * thickness_mm
-    return force_n * sinks_in_mm / (sinks_in_mm + bevel_depth_mm)
+    return force_n * (sinks_in_mm / (sinks_in_mm + bevel_depth_mm))
 
 
 def credited_force_n(force_n: float, bevel_force_n: float, most_credit: float) -> float:

@@ -251,10 +251,10 @@ def _number_text(row: dict[str, str], key: str, value: str) -> str:
     number = _as_number(key, value)
     least, most = float(row["least"]), float(row["most"])
     if not least <= number <= most:
-        message = f"{key}={number:g} must be {least:g} to {most:g}"
+        message = f"{key}={_written(number)} must be {_written(least)} to {_written(most)}"
         raise BadValue(message)
     if row["kind"] == "whole" and number != int(number):
-        message = f"{key}={number:g} must be a whole number"
+        message = f"{key}={_written(number)} must be a whole number"
         raise BadValue(message)
     return _written(number)
 

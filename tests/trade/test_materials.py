@@ -1,0 +1,175 @@
+"""The materials table, its names and what a shop may change."""
+
+from __future__ import annotations
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from crib.errors import BadValue, UnknownName
+from crib.trade.materials import (
+    CHANGEABLE,
+    Material,
+    check_change,
+    find_material,
+    known_materials,
+    with_changes,
+)
+
+_MATERIALS = st.sampled_from(known_materials())
+
+
+@pytest.mark.parametrize(
+    ("written", "name"),
+    [
+        ("A36", "A36"),
+        ("a36", "A36"),
+        ("A-36", "A36"),
+        ("ASTM A36", "A36"),
+        ("mild", "A36"),
+        ("Mild Steel", "A36"),
+        ("A572 Gr 50", "A572-50"),
+        ("A572 Gr. 50", "A572-50"),
+        ("a572-50", "A572-50"),
+        ("S355JR", "S355"),
+        ("s355 j2+n", "S355"),
+        ("304L", "304"),
+        ("ss304", "304"),
+        ("SS 304", "304"),
+        ("AISI 304", "304"),
+        ("stainless", "304"),
+        ("SAE 1045", "1045"),
+        ("1018 cd", "1018-CD"),
+        ("6061", "6061-T6"),
+        ("ti-6al-4v", "Ti-6Al-4V"),
+        ("galvanised", "Galvanized"),
+    ],
+)
+def test_a_material_is_found_however_it_is_written(written: str, name: str) -> None:
+    assert find_material(written).name == name
+
+
+@pytest.mark.parametrize(
+    ("written", "nearest"),
+    [("1018", "1018-HR, 1018-CD"), ("A573-50", "A572-50"), ("6016-T6", "6061-T6")],
+)
+def test_an_unknown_material_is_refused_with_the_nearest_names(written: str, nearest: str) -> None:
+    with pytest.raises(UnknownName, match=f"unknown material '{written}'; nearest: {nearest}"):
+        find_material(written)
+
+
+@pytest.mark.parametrize("written", ["", "   ", "qqq", "A", "astm"])
+def test_a_name_like_no_other_is_refused_with_the_whole_list(written: str) -> None:
+    with pytest.raises(UnknownName, match=r"unknown material '.*known: A36, A572-50, A992"):
+        find_material(written)
+
+
+def test_no_two_materials_share_a_name() -> None:
+    for material in known_materials():
+        for name in (material.name, *material.aliases):
+            assert find_material(name) is material
+
+
+def test_no_alias_is_empty() -> None:
+    for material in known_materials():
+        assert all(alias.strip() for alias in material.aliases)
+
+
+def _figures(material: Material) -> list[tuple[str, float | None, str]]:
+    strength = material.strength_source
+    return [
+        ("multiplier", material.multiplier, material.multiplier_source),
+        ("yield", material.yield_mpa, strength),
+        ("tensile", material.tensile_mpa, strength),
+        ("most tensile", material.tensile_max_mpa, strength),
+        ("shear", material.shear_mpa, strength),
+        ("ratio", material.min_hole_ratio, material.ratio_source),
+        ("clearance", material.tool_life_clearance_pct, material.clearance_source),
+        ("wear", material.wear_factor, material.wear_source),
+    ]
+
+
+@pytest.mark.parametrize("material", known_materials(), ids=lambda material: material.name)
+def test_every_figure_of_a_material_is_sensible_and_has_a_source(material: Material) -> None:
+    for what, figure, source in _figures(material):
+        assert figure is None or figure > 0, what
+        assert figure is None or source, what
+
+
+@pytest.mark.parametrize("material", known_materials(), ids=lambda material: material.name)
+def test_the_strengths_of_a_material_are_in_order(material: Material) -> None:
+    tensile = material.tensile_mpa or float("inf")
+    assert (material.shear_mpa or 0) < tensile
+    assert (material.yield_mpa or 0) < tensile
+    assert (material.tensile_max_mpa or tensile) >= tensile
+
+
+@pytest.mark.parametrize("material", known_materials(), ids=lambda material: material.name)
+def test_what_can_be_punched_has_all_it_takes_to_judge_it(material: Material) -> None:
+    if material.punchable:
+        assert material.multiplier is not None
+        assert material.min_hole_ratio is not None
+        assert material.wear_factor is not None
+
+
+@pytest.mark.parametrize(
+    ("family", "ratio", "clearance_pct", "wear", "dry"),
+    [
+        ("mild", 1.0, 15, 1.0, 1.5),
+        ("hsla", 1.15, 18, 1.25, 1.5),
+        ("stainless", 1.33, 22, 2.5, 2.0),
+        ("aluminium", 0.8, 12, 0.6, 2.0),
+        ("quenched", 2.0, 20, 4.0, 1.5),
+        ("high_carbon", 1.5, 20, 2.0, 1.5),
+    ],
+)
+def test_a_family_shares_its_shop_figures(
+    family: str, ratio: float, clearance_pct: float, wear: float, dry: float
+) -> None:
+    seen = {
+        (m.min_hole_ratio, m.tool_life_clearance_pct, m.wear_factor, m.dry_factor)
+        for m in known_materials()
+        if m.family == family and m.name != "Galvanized"
+    }
+    assert seen == {(ratio, clearance_pct, wear, dry)}
+
+
+def test_galvanized_sheet_wears_more_and_has_its_own_gauges() -> None:
+    sheet = find_material("galvanized")
+    assert (sheet.family, sheet.wear_factor, sheet.gauge_system) == ("mild", 1.3, "GSG")
+
+
+@pytest.mark.parametrize("name", ["AR400", "Ti-6Al-4V"])
+def test_what_should_not_be_punched_says_so(name: str) -> None:
+    assert not find_material(name).punchable
+
+
+def test_a_shop_lays_its_own_figures_over_the_table() -> None:
+    changed = with_changes(find_material("A36"), multiplier=1.25, wear_factor=1.1)
+    assert (changed.multiplier, changed.wear_factor, changed.min_hole_ratio) == (1.25, 1.1, 1.0)
+    assert changed.multiplier_source == changed.wear_source == "shop rule (set by this shop)"
+    assert changed.ratio_source == find_material("A36").ratio_source
+    assert find_material("A36").multiplier == 1.0
+
+
+@given(_MATERIALS)
+def test_changing_nothing_changes_nothing(material: Material) -> None:
+    assert with_changes(material) == material
+
+
+@pytest.mark.parametrize("field", CHANGEABLE)
+def test_a_figure_may_go_to_its_limits_and_no_further(field: str) -> None:
+    least, most = CHANGEABLE[field]
+    check_change(field, least)
+    check_change(field, most)
+    with pytest.raises(BadValue, match=f"{field}=.* must be {least:g} to {most:g}"):
+        check_change(field, least * 0.99)
+    with pytest.raises(BadValue, match=f"{field}=.* must be {least:g} to {most:g}"):
+        check_change(field, most * 1.01)
+    with pytest.raises(BadValue, match=f"{field}=nan must be > 0"):
+        check_change(field, float("nan"))
+
+
+def test_a_figure_that_is_not_the_shops_to_set_is_refused() -> None:
+    with pytest.raises(UnknownName, match="unknown material figure 'tensile_mpa'; a shop can set"):
+        with_changes(find_material("A36"), tensile_mpa=500.0)

@@ -1,0 +1,239 @@
+"""The shop's settings: their defaults, limits, ways of writing and changes."""
+
+from __future__ import annotations
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from crib.errors import BadValue, UnknownName
+from crib.trade.bolt_holes import known_standards
+from crib.trade.clearance import ClearanceBands
+from crib.trade.hole_method import known_codes
+from crib.trade.materials import find_material
+from crib.trade.rules import Rules, canonical_key, check_rule
+from crib.trade.tables import read_table
+from crib.trade.wear import LevelLimits, SeverityRules
+
+_ROWS = read_table("shop_rules")
+_KEYS = [row["key"] for row in _ROWS]
+_RANGED = [row for row in _ROWS if row["least"]]
+
+
+@pytest.mark.parametrize("key", _KEYS)
+def test_every_default_stands_as_it_would_be_kept(key: str) -> None:
+    default = Rules.defaults().text(key)
+    if key != "code.default":
+        assert check_rule(key, default) == default
+    assert check_rule("code.default", "") == ""
+
+
+@pytest.mark.parametrize("row", _ROWS, ids=_KEYS)
+def test_every_setting_is_described(row: dict[str, str]) -> None:
+    assert row["tag"] in {"J", "C", "CP", "HB", "STD"}
+    assert row["kind"] in {"number", "whole", "choice", "text", "currency", "material"}
+    assert row["meaning"]
+    assert row["unit"]
+    assert (row["kind"] in {"number", "whole"}) == bool(row["least"] and row["most"])
+    assert (row["kind"] == "choice") == bool(row["choices"])
+
+
+@pytest.mark.parametrize("row", _RANGED, ids=[row["key"] for row in _RANGED])
+def test_a_number_may_go_to_its_limits_and_no_further(row: dict[str, str]) -> None:
+    key, least, most = row["key"], float(row["least"]), float(row["most"])
+    assert float(check_rule(key, row["least"])) == least
+    assert float(check_rule(key, row["most"])) == most
+    for outside in (least - 1, most + 1):
+        with pytest.raises(BadValue, match=f"{key}=.* must be {row['least']} to {row['most']}$"):
+            check_rule(key, str(outside))
+
+
+@pytest.mark.parametrize("text", ["", "abc", "0,8", "80 %", "nan", "inf", "1/2"])
+def test_what_is_not_a_number_is_refused(text: str) -> None:
+    with pytest.raises(BadValue, match="is not a number"):
+        check_rule("force.caution_load", text)
+
+
+def test_a_count_must_be_whole() -> None:
+    assert check_rule("due.most_lines", "7.0") == "7"
+    with pytest.raises(BadValue, match=r"due\.most_lines=5\.5 must be a whole number"):
+        check_rule("due.most_lines", "5.5")
+
+
+@pytest.mark.parametrize(
+    ("key", "written", "kept"),
+    [
+        ("crib.unit", "MM", "mm"),
+        ("crib.force_unit", "kn", "kN"),
+        ("crib.force_unit", "US Tons", "US tons"),
+        ("crib.currency", " eur ", "EUR"),
+        ("crib.name", "  North   bay  ", "North bay"),
+        ("material.default", "s275jr", "S275"),
+        ("bolt.standard_inch", "aisc 360-22", "AISC 360-22"),
+        ("code.default", "en 1090-2", "EN 1090-2"),
+        ("force.caution_load", "0.750", "0.75"),
+        ("Wear.Plan", "0.6", "0.6"),
+        ("material.a36.multiplier", "1.250", "1.25"),
+    ],
+)
+def test_a_value_is_kept_in_its_one_way_of_writing(key: str, written: str, kept: str) -> None:
+    assert check_rule(key, written) == kept
+
+
+@pytest.mark.parametrize(
+    ("key", "written", "message"),
+    [
+        ("crib.unit", "cm", "crib.unit=cm must be one of: in, mm"),
+        ("crib.force_unit", "tons", "must be one of: US tons, tonnes, UK tons, kN"),
+        ("crib.currency", "$", "must be three letters, such as USD"),
+        ("crib.name", "   ", "must be 1 to 60 letters"),
+        ("crib.name", "x" * 61, "must be 1 to 60 letters"),
+        ("material.A36.multiplier", "40", "must be 0.1 to 4"),
+        ("material.A36.clearance_pct", "4", "must be 5 to 40"),
+    ],
+)
+def test_a_value_that_cannot_stand_is_refused(key: str, written: str, message: str) -> None:
+    with pytest.raises(BadValue, match=message):
+        check_rule(key, written)
+
+
+@pytest.mark.parametrize(
+    "key",
+    ["", "force", "force.caution", "material.A36", "material..multiplier", "material.A36.density"],
+)
+def test_an_unknown_setting_is_refused(key: str) -> None:
+    with pytest.raises(UnknownName, match="unknown setting"):
+        check_rule(key, "1")
+
+
+def test_the_nearest_settings_are_named() -> None:
+    with pytest.raises(UnknownName, match=r"nearest: force\.caution_load"):
+        canonical_key("force.caution_lod")
+
+
+def test_a_figure_of_an_unknown_material_is_refused() -> None:
+    with pytest.raises(UnknownName, match="unknown material 'A63'"):
+        check_rule("material.A63.multiplier", "1.1")
+
+
+def test_an_unknown_default_material_is_refused() -> None:
+    with pytest.raises(UnknownName, match="unknown material 'cheese'"):
+        check_rule("material.default", "cheese")
+
+
+def test_changes_are_laid_over_the_defaults() -> None:
+    rules = Rules.defaults().with_changes({"force.caution_load": "0.7", "crib.unit": "mm"})
+    assert rules.number("force.caution_load") == 0.7
+    assert rules.text("crib.unit") == "mm"
+    assert rules.number("wear.plan") == 0.7
+    assert Rules.defaults().number("force.caution_load") == 0.8
+
+
+def test_later_changes_win() -> None:
+    rules = Rules.defaults().with_changes({"wear.plan": "0.6"}).with_changes({"wear.plan": "0.5"})
+    assert rules.number("wear.plan") == 0.5
+
+
+@pytest.mark.parametrize(
+    ("changes", "message"),
+    [
+        ({"clearance.tight_below_pct": "4"}, "refuse_below_pct=5 must be at most"),
+        ({"punch.stress_ok_mpa": "1700"}, "stress_ok_mpa=1700 must be at most"),
+        ({"wear.plan": "0.95"}, "wear.plan=0.95 must be at most wear.after_job=0.9"),
+        ({"wear.no_finish": "1.1"}, "wear.defer_to=1.15 must be at most wear.no_finish=1.1"),
+        ({"grind.most_total_mm": "0.5"}, "grind.most_once_mm=1 must be at most"),
+    ],
+)
+def test_limits_that_belong_together_stay_in_order(changes: dict[str, str], message: str) -> None:
+    with pytest.raises(BadValue, match=message):
+        Rules.defaults().with_changes(changes)
+
+
+def test_limits_that_belong_together_may_move_together() -> None:
+    rules = Rules.defaults().with_changes({"wear.plan": "0.92", "wear.after_job": "0.95"})
+    assert rules.number("wear.after_job") == 0.95
+
+
+def test_a_word_is_not_a_number() -> None:
+    with pytest.raises(BadValue, match=r"crib\.unit=in is not a number"):
+        Rules.defaults().number("crib.unit")
+
+
+def test_a_shop_figure_reaches_the_material_by_any_of_its_names() -> None:
+    rules = Rules.defaults().with_changes(
+        {"material.mild.multiplier": "1.25", "material.304L.clearance_pct": "25"}
+    )
+    assert rules.material("a36").multiplier == 1.25
+    assert rules.material("stainless").tool_life_clearance_pct == 25
+    assert rules.material("S275") == find_material("S275")
+    assert rules.number("material.A36.multiplier") == 1.25
+
+
+def test_a_shop_figure_that_is_not_set_is_the_tables() -> None:
+    assert Rules.defaults().number("material.S355.multiplier") == 1.15
+
+
+def test_the_rows_list_every_setting_and_the_shops_own_figures_last() -> None:
+    rules = Rules.defaults().with_changes(
+        {"material.S355JR.wear_factor": "1.4", "wear.plan": "0.5"}
+    )
+    rows = {row.key: row for row in rules.rows()}
+    assert list(rows) == [*_KEYS, "material.S355.wear_factor"]
+    assert (rows["wear.plan"].value, rows["wear.plan"].default) == ("0.5", "0.7")
+    own = rows["material.S355.wear_factor"]
+    assert (own.value, own.default, own.unit, own.tag) == ("1.4", "1.25", "-", "J")
+    assert own.meaning == "This shop's own wear factor for S355 (shop rule)"
+
+
+def test_every_meaning_ends_in_its_source() -> None:
+    for row in Rules.defaults().rows():
+        assert row.meaning.endswith(")")
+        assert " (" in row.meaning
+
+
+def test_the_choices_are_the_ones_the_tables_hold() -> None:
+    choices = {row["key"]: row["choices"].split("|") for row in _ROWS}
+    assert tuple(choices["bolt.standard_inch"]) == known_standards()
+    assert tuple(choices["bolt.standard_metric"]) == known_standards()
+    assert choices["code.default"] == ["", *known_codes()]
+
+
+def test_the_defaults_agree_with_the_modules_that_use_them() -> None:
+    number = Rules.defaults().number
+    bands = [
+        number(f"clearance.{name}_pct")
+        for name in ("refuse_below", "tight_below", "wide_above", "refuse_above")
+    ]
+    assert ClearanceBands(*bands) == ClearanceBands()
+    levels = [number(f"wear.{n}") for n in ("plan", "after_job", "before_job", "no_finish")]
+    assert LevelLimits(*levels) == LevelLimits()
+    weights = SeverityRules(
+        reference_thickness_mm=number("wear.reference_thickness_mm"),
+        thickness_least=number("wear.thickness_least"),
+        thickness_most=number("wear.thickness_most"),
+        clearance_very_tight=number("wear.clearance_very_tight"),
+        clearance_tight=number("wear.clearance_tight"),
+        clearance_wide=number("wear.clearance_wide"),
+        bridge=number("wear.bridge"),
+        chain=number("wear.chain"),
+        high_stress=number("wear.high_stress"),
+        high_stress_above_mpa=number("punch.stress_ok_mpa"),
+    )
+    assert weights == SeverityRules()
+
+
+@given(st.sampled_from(_RANGED), st.floats(min_value=0, max_value=1))
+def test_keeping_a_kept_value_changes_nothing(row: dict[str, str], where: float) -> None:
+    least, most = float(row["least"]), float(row["most"])
+    number = least + where * (most - least)
+    kept = check_rule(row["key"], str(round(number) if row["kind"] == "whole" else number))
+    assert check_rule(row["key"], kept) == kept
+
+
+@given(st.text(max_size=20), st.text(max_size=20))
+def test_any_text_is_kept_or_refused_in_our_own_words(key: str, value: str) -> None:
+    try:
+        kept = check_rule(key or "crib.name", value)
+    except (BadValue, UnknownName):
+        return
+    assert kept.isprintable()
