@@ -1,0 +1,184 @@
+"""Rows as each revision's tables took them: parents first, every column written out.
+
+They are frozen: a row of revision 0001 stays as it was when 0001 was the newest. A revision that
+brings a table adds a row of it here under its own name; a test asks for it.
+"""
+
+from __future__ import annotations
+
+from typing import Any
+
+TableRow = tuple[str, dict[str, Any]]
+
+AT = "2026-03-02T14:00:00.000Z"
+ON = "2026-03-02"
+
+_SEAT_NUMBERS: dict[str, Any] = {
+    "head_diameter_mm": 40.0,
+    "head_thickness_mm": 6.0,
+    "body_diameter_mm": 32.0,
+    "nut_bore_mm": 33.0,
+    "punch_length_mm": 70.0,
+    "die_diameter_mm": 54.0,
+    "die_height_mm": 29.0,
+    "keyed": 1,
+    "note": "",
+}
+_KIND: dict[str, Any] = {
+    "shape": "round",
+    "width_mm": 20.6375,
+    "long_mm": None,
+    "seat_id": 1,
+    "presents_seat_id": None,
+    "key_angles": "0 90",
+    "face": "flat",
+    "bevel_mm": 0.0,
+    "length_mm": 70.0,
+    "least_length_mm": 64.0,
+    "regrind_mm": 6.0,
+    "edges": 1,
+    "stress_limit_mpa": 1800.0,
+    "interval_strokes": 20000,
+    "rated_force_n": None,
+    "added_height_mm": 0.0,
+    "price_cents": 4250,
+    "lead_days": 5,
+    "supplier": "the usual",
+    "least_count": 1,
+    "note": "",
+}
+_PIECE: dict[str, Any] = {
+    "place_id": 2,
+    "condition": "sound",
+    "measured_width_mm": 20.61,
+    "measured_long_mm": None,
+    "length_mm": 69.5,
+    "edge": 1,
+    "wear_milli": 1500000,
+    "strokes_edge": 1400,
+    "strokes_total": 5200,
+    "grinds": 1,
+    "ground_um": 500,
+    "acknowledged": "",
+    "deferred": 0,
+    "changed_on": ON,
+    "latest_on": ON,
+    "dedicated_to": "",
+    "bought_on": "2025-01-15",
+    "price_cents": 4250,
+    "note": "a scratch on the head",
+}
+_ENTRY: dict[str, Any] = {
+    "act": "a1",
+    "action": "add",
+    "piece_id": 1,
+    "person_id": 1,
+    "made_at": AT,
+    "shift_on": ON,
+    "quantity": 0,
+    "weighted_milli": 0,
+    "strokes_edge": 0,
+    "severity": None,
+    "estimate": 0,
+    "material": "",
+    "thickness_mm": None,
+    "job": "",
+    "place_id": None,
+    "condition": None,
+    "length_mm": None,
+    "ground_um": 0,
+    "measured_width_mm": None,
+    "measured_long_mm": None,
+    "edge": None,
+    "acknowledged": None,
+    "note": "",
+    "reverses_id": None,
+}
+
+_FIRST: list[TableRow] = [
+    ("person", {"id": 1, "name": "window", "role": ""}),
+    ("person", {"id": 2, "name": "nights", "role": "lead hand"}),
+    ("machine", {"id": 1, "name": "Ironworker 1", "plate": "no. 12", "in_service": 1}),
+    ("seat", {"id": 1, "name": "A", **_SEAT_NUMBERS}),
+    ("seat", {"id": 2, "name": "B", **_SEAT_NUMBERS, "die_diameter_mm": 70.0}),
+    (
+        "station",
+        {
+            "id": 1,
+            "machine_id": 1,
+            "name": "punch",
+            "does": "punch",
+            "rated_force_n": 444822.0,
+            "derate": 0.1,
+            "throat_mm": 305.0,
+            "daylight_mm": None,
+            "note": "",
+        },
+    ),
+    ("station_seat", {"station_id": 1, "seat_id": 1}),
+    (
+        "place",
+        {"id": 1, "name": "Ironworker 1 / punch", "sort": "station", "walk_order": 0}
+        | {"station_id": 1},
+    ),
+    ("place", {"id": 2, "name": "A1", "sort": "drawer", "walk_order": 1, "station_id": None}),
+    ("kind", {"id": 1, "name": "round punch 13/16", "role": "punch", **_KIND}),
+    ("kind", {"id": 2, "name": "round die 27/32", "role": "die", **_KIND, "width_mm": 21.43125}),
+    (
+        "kind",
+        {"id": 3, "name": "die holder A to B", "role": "die_adapter", **_KIND}
+        | {"shape": "", "width_mm": None, "presents_seat_id": 2},
+    ),
+    ("piece", {"id": 1, "kind_id": 1, "tag": "P-0137", **_PIECE}),
+    ("piece", {"id": 2, "kind_id": 2, "tag": "D-0201", **_PIECE, "place_id": 1}),
+    ("entry", {"id": 1, **_ENTRY, "condition": "sound", "place_id": 2, "length_mm": 70.0}),
+    (
+        "entry",
+        {"id": 2, **_ENTRY, "act": "a2", "action": "strokes", "quantity": 400}
+        | {"weighted_milli": 420000, "severity": 1.05, "material": "A36", "thickness_mm": 9.525},
+    ),
+    ("entry", {"id": 3, **_ENTRY, "act": "a3", "action": "reverse", "reverses_id": 2}),
+    ("job", {"id": 1, "name": "J-11", "due_on": "2026-04-01", "open": 1, "note": ""}),
+    (
+        "job_line",
+        {"id": 1, "job_id": 1, "mark": "B3", "phrase": "hole 13/16 thru 3/8", "quantity": 48},
+    ),
+    (
+        "sheet",
+        {"id": 1, "digest": "0" * 64, "name": "monday.csv", "lines": 12, "act": "a2"}
+        | {"person_id": 2, "made_at": AT},
+    ),
+    (
+        "want",
+        {"id": 1, "ask": "slot 13/16 x 2 thru 3/8", "job": "J-11", "quantity": 4}
+        | {"times_asked": 2, "person_id": 2, "first_at": AT, "last_at": AT, "missing": "die"}
+        | {"done_instead": "drilled and sawn", "status": "open"},
+    ),
+    (
+        "shop_rule",
+        {"key": "crib.currency", "value": "EUR", "person_id": 1, "changed_at": AT, "why": "ours"},
+    ),
+    (
+        "envelope_point",
+        {"id": 1, "station_id": 1, "kind_id": None, "operation": "hole", "cut_angle_deg": 0.0}
+        | {"size_mm": 26.0, "thickness_mm": 12.7, "material": "A36"},
+    ),
+    (
+        "offer",
+        {"id": 1, "kind_id": 1, "supplier": "the usual", "pack_size": 1, "from_quantity": 5}
+        | {"price_cents": 3900, "lead_days": 5, "quoted_on": "2026-01-10"},
+    ),
+    (
+        "bundle",
+        {"id": 1, "supplier": "the usual", "name": "starter", "price_cents": 9900, "lead_days": 7},
+    ),
+    ("bundle_line", {"bundle_id": 1, "kind_id": 2, "quantity": 3}),
+    (
+        "order_line",
+        {"id": 1, "kind_id": 1, "text": "1 round punch 13/16", "supplier": "the usual"}
+        | {"quantity": 2, "received": 1, "price_cents": 4250, "ordered_on": ON}
+        | {"needed_by": "", "open": 1},
+    ),
+]
+
+ROWS: dict[str, list[TableRow]] = {"0001": _FIRST}
