@@ -1,0 +1,70 @@
+"""``crib show`` and ``crib history`` on an 80-column screen and as JSON."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from crib.desk.acting import stamp_for
+from crib.stock import ledger
+from crib.stock.ledger import NewEntry
+from tests.cli.asking import Window
+from tests.shop import small_shop
+
+
+@pytest.fixture
+def window(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> Window:
+    monkeypatch.setenv("COLUMNS", "80")
+    monkeypatch.setenv("NO_COLOR", "1")
+    shop = small_shop(tmp_path / "shop.crib")
+    entry = NewEntry("strokes", 1, quantity=4100, weighted_milli=4_100_000, severity=1.0)
+    ledger.write(shop, stamp_for(shop, "nights"), [entry])
+    ledger.reverse(shop, stamp_for(shop, "bench 2"), [6], "counted twice")
+    ledger.write(shop, stamp_for(shop, "nights"), [entry])
+    shop.close()
+    return Window(tmp_path / "shop.crib", capsys)
+
+
+def test_show_says_size_seat_wear_and_what_is_left(window: Window) -> None:
+    said = window.ask("show", "p-0137")
+    assert (said.status, said.err) == (0, "")
+    assert said.lines[0].startswith("P-0137")
+    assert "13/16 in (20.64 mm)" in said.out
+    assert "dulling, 82 % used: 4,100 of 5,000 weighted strokes" in said.out
+    assert "[TAKEN" in said.out
+    assert max(len(line) for line in said.lines) <= 80
+
+
+def test_show_answers_with_one_json_object(window: Window) -> None:
+    assert window.ask("show", "P-0137", "--json").json["used"] == 0.82
+
+
+def test_show_refuses_an_unknown_tag(window: Window) -> None:
+    said = window.ask("show", "P-0173", "--json")
+    assert (said.status, said.out) == (2, "")
+    assert '"code": "unknown-name"' in said.err
+
+
+def test_history_marks_what_was_taken_back(window: Window) -> None:
+    said = window.ask("history", "P-0137")
+    assert said.status == 0
+    assert "takes back 6, counted twice" in said.out
+    assert "[TAKEN BACK by 7]" in said.out
+    assert max(len(line) for line in said.lines) <= 80
+
+
+def test_history_says_how_many_more_there_are(window: Window) -> None:
+    assert "7 older ones not listed" in window.ask("history", "--most", "1").out
+
+
+def test_history_of_one_person_as_json(window: Window) -> None:
+    told = window.ask("history", "--by", "bench 2", "--json").json
+    assert [one["reverses"] for one in told["lines"]] == [6]
+    assert told["more"] == 0
+
+
+def test_an_empty_history_says_so(window: Window) -> None:
+    assert window.ask("history", "D-0301", "--by", "nights").lines == ["no entry passes"]
