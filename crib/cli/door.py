@@ -117,7 +117,12 @@ def table(*columns: str, right: Sequence[str] = (), title: str = "") -> Table:
     from rich.table import Table
 
     made = Table(
-        box=SIMPLE_HEAD, title=title or None, title_justify="left", pad_edge=False, expand=False
+        box=SIMPLE_HEAD,
+        title=title or None,
+        title_justify="left",
+        pad_edge=False,
+        show_edge=False,
+        expand=False,
     )
     for column in columns:
         made.add_column(column, justify="right" if column in right else "left", overflow="fold")

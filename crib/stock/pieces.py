@@ -19,7 +19,7 @@ _COLUMNS = """
     piece.place_id, place.name AS place, place.sort AS place_sort, place.station_id,
     piece.condition, piece.wear_milli, piece.strokes_edge, piece.strokes_total, piece.grinds,
     piece.ground_um, piece.acknowledged, piece.deferred, piece.dedicated_to, piece.bought_on,
-    piece.note
+    piece.note, coalesce(place.walk_order, 0) AS walk_order
 """
 _FROM = """
     FROM piece JOIN kind ON kind.id = piece.kind_id
@@ -71,6 +71,7 @@ class PieceCard:
     dedicated_to: str
     bought_on: str
     note: str
+    walk_order: int
 
     @property
     def wear(self) -> float:

@@ -1,0 +1,86 @@
+"""``crib find``: which pieces, in which station; or what to order and do meanwhile."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Annotated, Any
+
+import typer
+
+from crib.cli.door import (
+    FOUND,
+    NOTHING_SERVES,
+    ByOption,
+    CribOption,
+    JsonOption,
+    answer,
+    opened,
+)
+from crib.cli.find_screen import draw, draw_with_reasons
+from crib.desk.find import find
+from crib.errors import BadValue
+from crib.features.ask import Appearance, Circumstances
+from crib.units import read_stress_mpa
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+SETTINGS: dict[str, Any] = {"allow_interspersed_args": True}
+
+
+def command(
+    phrase: Annotated[
+        list[str], typer.Argument(metavar="PHRASE...", help="The feature, as on the drawing.")
+    ],
+    quantity: Annotated[int, typer.Option("--for", min=1, help="How many holes.")] = 1,
+    per_part: Annotated[int, typer.Option("--per-part", min=1, help="Holes in one part.")] = 1,
+    job: Annotated[str, typer.Option("--job", help="The job it is for.")] = "",
+    finish: Annotated[bool, typer.Option("--finish", help="Work that is seen.")] = False,
+    rough: Annotated[bool, typer.Option("--rough", help="Work that is hidden.")] = False,
+    dry: Annotated[bool, typer.Option("--dry", help="No oil.")] = False,
+    code: Annotated[str, typer.Option("--code", help="Contract code, as 'EN 1090-2'.")] = "",
+    execution_class: Annotated[
+        int, typer.Option("--exc", min=0, max=4, help="EN 1090-2 class.")
+    ] = 0,
+    dynamic: Annotated[bool, typer.Option("--dynamic", help="Fatigue or seismic part.")] = False,
+    cert_yield: Annotated[str, typer.Option("--cert-yield", help="Yield, as 350MPa.")] = "",
+    cert_tensile: Annotated[str, typer.Option("--cert-tensile", help="As 70ksi.")] = "",
+    chosen: Annotated[
+        list[str] | None, typer.Option("--with", metavar="TAG", help="Use this piece.")
+    ] = None,
+    why: Annotated[bool, typer.Option("--why", help="Show every check of every pick.")] = False,
+    no_want: Annotated[bool, typer.Option("--no-want", help="Do not remember a miss.")] = False,
+    by: ByOption = "",
+    crib: CribOption = "",
+    as_json: JsonOption = False,
+) -> None:
+    """Which pieces, in which station; or what to order and do meanwhile.
+
+    Example: crib find hole 13/16 thru 3/8 A36 for 300
+
+    Others: bolt 3/4 thru 1/2 A572-50 - square 1/2 thru 1/4 - slot 13/16 x 2 thru 3/8
+    """
+    facts = Circumstances(
+        quantity=quantity,
+        per_part=per_part,
+        job=job,
+        appearance=_appearance(finish, rough),
+        code=code,
+        execution_class=execution_class or None,
+        dynamic=dynamic,
+        dry=dry,
+        cert_yield_mpa=read_stress_mpa(cert_yield) if cert_yield else None,
+        cert_tensile_mpa=read_stress_mpa(cert_tensile) if cert_tensile else None,
+    )
+    with opened(crib) as session:
+        found = find(
+            session, " ".join(phrase), facts, chosen=chosen or (), record=not no_want, by=by
+        )
+    show: Callable[..., None] = draw_with_reasons if why else draw
+    answer(found, show, as_json, FOUND if found.serves else NOTHING_SERVES)
+
+
+def _appearance(finish: bool, rough: bool) -> Appearance:
+    if finish and rough:
+        message = "--finish and --rough cannot both be"
+        raise BadValue(message, way_out="say one of them, or neither")
+    return "finish" if finish else "rough" if rough else "any"

@@ -1,0 +1,139 @@
+"""How the answer to ``crib find`` is drawn."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from crib.cli.door import table
+from crib.desk.find import Found
+from crib.desk.rank import Candidate
+from crib.features.findings import Finding, refusals
+
+if TYPE_CHECKING:
+    from rich.console import Console
+
+MARKS = {"ok": "ok", "caution": "CAUTION", "refuse": "STOP"}
+MOST_ROWS = 6
+
+
+def draw(console: Console, found: Found) -> None:
+    """The first pick in full, the others in a line each; or what is missing."""
+    _head(console, found)
+    if found.serves:
+        _first(console, found.picks[0])
+        _others(console, found)
+    else:
+        _nothing(console, found)
+    for note in found.notes:
+        console.print(f"Note: {note}.")
+    console.print()
+    for line in found.cautions:
+        console.print(line)
+
+
+def draw_with_reasons(console: Console, found: Found) -> None:
+    """The same, with every check of every pick and where its limit comes from."""
+    draw(console, found)
+    for number, one in enumerate(found.picks or found.near_misses, 1):
+        console.print()
+        console.print(f"Checks of {number}: {_pieces(one)} in {one.tooling.station.label}")
+        _findings(console, one.findings, sources=True)
+
+
+def _head(console: Console, found: Found) -> None:
+    quantity = f", {found.facts.quantity} of them" if found.facts.quantity > 1 else ""
+    console.print(f"{found.phrase}{quantity}")
+    console.print()
+
+
+def _first(console: Console, one: Candidate) -> None:
+    shown = table("take", "tag", "size", "from", "edge")
+    for tool in one.tools:
+        shown.add_row(
+            tool.role, tool.tag, tool.kind, tool.place, f"{tool.edge_state} {100 * tool.used:.0f} %"
+        )
+    for adapter in one.tooling.adapters.values():
+        shown.add_row(
+            "adapter", adapter.tag, f"{adapter.presents} in {adapter.fits}", adapter.place, ""
+        )
+    console.print(f"Use {one.tooling.station.label}:")
+    console.print(shown)
+    told = [finding for finding in one.findings if _worth_telling(finding)]
+    _findings(console, told)
+
+
+def _worth_telling(finding: Finding) -> bool:
+    """The figures people ask for, and whatever is not plainly ok."""
+    always = ("force", "clearance", "lasting", "method")
+    return finding.verdict != "ok" or finding.rule in always
+
+
+def _findings(
+    console: Console, findings: list[Finding] | tuple[Finding, ...], *, sources: bool = False
+) -> None:
+    shown = table("", "check", "what")
+    for finding in findings:
+        text = f"{finding.text} [{finding.source}]" if sources and finding.source else finding.text
+        shown.add_row(MARKS[finding.verdict], finding.rule, text)
+    console.print(shown)
+
+
+def _others(console: Console, found: Found) -> None:
+    rest = found.picks[1:MOST_ROWS]
+    if not rest:
+        return
+    shown = table("", "pieces", "station", "load", "clearance", "cautions", right=("load",))
+    for number, one in enumerate(rest, 2):
+        shown.add_row(
+            str(number),
+            _pieces(one),
+            one.tooling.station.label,
+            f"{100 * one.figures.get('load', 0):.0f} %",
+            _clearance(one),
+            _caution_words(one),
+        )
+    console.print("It would also go with:")
+    console.print(shown)
+    hidden = len(found.picks) - 1 - len(rest)
+    more = f" {hidden} more with --json." if hidden > 0 else ""
+    console.print(f"The first is put first for: {found.decided_by}.{more}")
+
+
+def _nothing(console: Console, found: Found) -> None:
+    console.print("Nothing in the crib serves.")
+    steps = table("left", "after", "why not more", right=("left",))
+    for step in found.funnel:
+        steps.add_row(str(step.left), step.step, step.failed)
+    if found.funnel:
+        console.print(steps)
+    for number, one in enumerate(found.near_misses, 1):
+        title = "Nearest" if number == 1 else "Then"
+        console.print(f"{title}: {_pieces(one)} in {one.tooling.station.label}")
+        _findings(console, refusals(one.findings))
+    if found.order:
+        console.print("Order:")
+        for line in found.order:
+            console.print(f"  - {line.text}")
+            console.print(f"    because {line.because}")
+        console.print()
+    if found.workarounds:
+        console.print("Meanwhile, cheapest first:")
+        for way in found.workarounds:
+            trial = f" (crib find {way.ask})" if way.ask else ""
+            console.print(f"  - {way.text}{trial}")
+
+
+def _pieces(one: Candidate) -> str:
+    tags = [tool.tag for tool in one.tools]
+    return " + ".join([*tags, *(adapter.tag for adapter in one.tooling.adapters.values())])
+
+
+def _clearance(one: Candidate) -> str:
+    said = [finding.text for finding in one.findings if finding.rule == "clearance"]
+    return said[0].split(",")[0].removesuffix(" total") if said else ""
+
+
+def _caution_words(one: Candidate) -> str:
+    return ", ".join(
+        dict.fromkeys(finding.rule for finding in one.findings if finding.verdict == "caution")
+    )

@@ -1,0 +1,219 @@
+"""Which die for this hole? The answer in pieces and station, or what to order and do meanwhile."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from datetime import datetime
+from typing import Any
+
+from crib.desk.cautions import SHORT
+from crib.desk.meanwhile import workarounds
+from crib.desk.misses import FunnelStep, all_misses, funnel, nearest
+from crib.desk.orders import OrderLine, what_to_order
+from crib.desk.rank import Candidate, deciding_line, ranked
+from crib.desk.search import Search
+from crib.desk.wants import remember_want
+from crib.errors import BadPhrase
+from crib.features.ask import Ask, Circumstances, Reading, Workaround
+from crib.features.findings import refusals
+from crib.features.phrase import Words
+from crib.features.registry import feature_kinds, read_ask
+from crib.stock.session import Session
+from crib.stock.settings import shop_rules
+from crib.units import read_count
+
+MOST_PICKS = 24
+EACH_SET = 3
+"""How many copies of one pair in one station are offered."""
+
+
+@dataclass(frozen=True, slots=True)
+class Found:
+    """The answer to one ask."""
+
+    ask: Ask
+    phrase: str
+    facts: Circumstances
+    picks: tuple[Candidate, ...]
+    decided_by: str
+    near_misses: tuple[Candidate, ...]
+    order: tuple[OrderLine, ...]
+    workarounds: tuple[Workaround, ...]
+    funnel: tuple[FunnelStep, ...]
+    notes: tuple[str, ...]
+    cautions: tuple[str, ...] = SHORT
+
+    @property
+    def serves(self) -> bool:
+        """Whether the crib serves the ask."""
+        return bool(self.picks)
+
+    def as_json(self) -> dict[str, Any]:
+        """The answer for programs; the keys are kept stable."""
+        return {
+            "ask": {**self.ask.as_json(), "phrase": self.phrase, "quantity": self.facts.quantity},
+            "picks": [pick_json(one) for one in self.picks],
+            "decided_by": self.decided_by,
+            "near_misses": [pick_json(one) for one in self.near_misses],
+            "order": [line.as_json() for line in self.order],
+            "workarounds": [{"text": one.text, "ask": one.ask} for one in self.workarounds],
+            "funnel": [step.as_json() for step in self.funnel],
+            "notes": list(self.notes),
+            "cautions": list(self.cautions),
+        }
+
+
+def find(
+    session: Session,
+    phrase: str,
+    facts: Circumstances | None = None,
+    *,
+    chosen: Sequence[str] = (),
+    record: bool = True,
+    by: str = "",
+    now: datetime | None = None,
+) -> Found:
+    """Answer a feature phrase from the crib.
+
+    ``chosen`` names pieces that must be used; they are judged whatever comes of it. An ask that
+    nothing serves is remembered as a want, once for each ask and job, unless ``record`` is False.
+
+    Raises:
+        BadPhrase: for a phrase that cannot be read, pointing at the word.
+        AskBack: where the answer depends on an edition that was not named.
+        UnknownName: for a chosen tag that is not in the crib.
+    """
+    rules = shop_rules(session)
+    reading = Reading(rules)
+    ask, facts = read_request(phrase, reading, facts or Circumstances())
+    search = Search(session, ask, rules, facts)
+    if chosen:
+        return _with_chosen(search, chosen)
+    picks = _few_of_each(ranked(search.candidates(), ask, facts))
+    if picks:
+        return _answer(search, picks=picks)
+    misses = all_misses(search)
+    order, why_not = what_to_order(search)
+    found = _answer(search, misses=misses, order=order)
+    if why_not:
+        found = replace(found, notes=(*found.notes, f"nothing to order would help: {why_not}"))
+    return _remembered(session, found, by, now) if record else found
+
+
+def read_request(phrase: str, reading: Reading, facts: Circumstances) -> tuple[Ask, Circumstances]:
+    """Read a phrase and the ``for COUNT`` that may follow it.
+
+    Raises:
+        BadPhrase: pointing at the word that cannot be read.
+    """
+    words = Words(phrase)
+    ask = read_ask(words, reading)
+    example = feature_kinds()[ask.feature].example
+    if words.take_if("for"):
+        count = words.take_quantity(read_count, "how many holes", f"{example} for 300")
+        if count < 1:
+            message = "a job has at least one hole"
+            raise BadPhrase(message, text=words.text, start=0, end=len(words.text))
+        facts = replace(facts, quantity=int(count))
+    words.must_be_done(example)
+    return ask, facts
+
+
+def pick_json(one: Candidate) -> dict[str, Any]:
+    """A pick or near miss for programs."""
+    figures: Mapping[str, float] = one.figures
+    return {
+        "machine": one.tooling.station.machine,
+        "station": one.tooling.station.name,
+        "hits": int(figures.get("hits", 1)),
+        **{name: round(value, 6) for name, value in figures.items() if name != "hits"},
+        "pieces": [
+            {
+                "role": tool.role,
+                "tag": tool.tag,
+                "place": tool.place,
+                "edge": tool.edge_state,
+                "kind": tool.kind,
+                "wear_each": round(one.severities[tool.role], 4),
+            }
+            for tool in one.tools
+        ],
+        "adapters": [
+            {"tag": adapter.tag, "place": adapter.place}
+            for adapter in one.tooling.adapters.values()
+        ],
+        "findings": [finding.as_json() for finding in one.findings],
+    }
+
+
+def _with_chosen(search: Search, chosen: Sequence[str]) -> Found:
+    every = search.chosen(chosen)
+    good = [one for one in every if not refusals(one.findings)]
+    picks = _few_of_each(ranked(good, search.ask, search.facts))
+    if picks:
+        return _answer(search, picks=picks)
+    misses = sorted(every, key=lambda one: len(refusals(one.findings)))
+    return _answer(search, misses=misses)
+
+
+def _answer(
+    search: Search,
+    *,
+    picks: Sequence[Candidate] = (),
+    misses: Sequence[Candidate] = (),
+    order: Sequence[OrderLine] = (),
+) -> Found:
+    ask, facts = search.ask, search.facts
+    nothing = not picks
+    return Found(
+        ask=ask,
+        phrase=ask.phrase(Reading(search.rules).system),
+        facts=facts,
+        picks=tuple(picks),
+        decided_by=deciding_line(picks[0], picks[1], ask, facts) if len(picks) > 1 else "",
+        near_misses=tuple(nearest(misses)),
+        order=tuple(order),
+        workarounds=tuple(workarounds(search, misses, order)) if nothing else (),
+        funnel=tuple(funnel(search, misses)) if nothing else (),
+        notes=tuple(_notes(search)),
+    )
+
+
+def _notes(search: Search) -> list[str]:
+    notes = []
+    plate = search.ask.plate
+    if plate.assumed:
+        notes.append(f"no material named: taken as {plate.material.name} (rule material.default)")
+    if not search.stations:
+        notes.append(f"no station in service does {search.ask.work.replace('_', ' ')} work")
+    return notes
+
+
+def _few_of_each(picks: Sequence[Candidate]) -> list[Candidate]:
+    """The best copies of each pair in each station, and not more than a program wants to read."""
+    seen: dict[tuple[Any, ...], int] = {}
+    kept = []
+    for one in picks:
+        same = (one.tooling.station.id, *(tool.design for tool in one.tools))
+        seen[same] = seen.get(same, 0) + 1
+        if seen[same] <= EACH_SET:
+            kept.append(one)
+    return kept[:MOST_PICKS]
+
+
+def _remembered(session: Session, found: Found, by: str, now: datetime | None) -> Found:
+    facts = found.facts
+    asked = remember_want(
+        session,
+        found.phrase,
+        job=facts.job,
+        quantity=facts.quantity,
+        missing=found.order,
+        by=by,
+        now=now,
+    )
+    times = "" if asked == 1 else f", asked {asked} times so far"
+    job = f" for job {facts.job}" if facts.job else ""
+    note = f"remembered for buying{job}{times}"
+    return replace(found, notes=(*found.notes, note))

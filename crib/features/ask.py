@@ -1,0 +1,221 @@
+"""What every kind of feature shares: the plate, what an ask must answer, and how a kind is written.
+
+A feature file defines one frozen dataclass that keeps to ``Ask`` and one ``FEATURE`` that says how
+its phrase is read. Nothing else has to know of it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Any, Literal, Protocol
+
+from crib import units
+from crib.errors import BadInput
+from crib.features.findings import Finding
+from crib.features.phrase import TAIL_WORDS, Words
+from crib.features.tooling import Seat, Tool, ToolingSet
+from crib.trade.gauges import gauge_thickness_mm
+from crib.trade.materials import Material
+from crib.trade.rules import Rules
+from crib.units import System
+
+Appearance = Literal["any", "finish", "rough"]
+
+
+@dataclass(frozen=True, slots=True)
+class Circumstances:
+    """What is known around an ask: how many, for which job, which code, what the certificate says.
+
+    ``appearance`` is finish (seen, or stainless), rough (hidden), or any.
+    """
+
+    quantity: int = 1
+    per_part: int = 1
+    job: str = ""
+    appearance: Appearance = "any"
+    code: str = ""
+    execution_class: int | None = None
+    dynamic: bool = False
+    dry: bool = False
+    cert_yield_mpa: float | None = None
+    cert_tensile_mpa: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Reading:
+    """The crib's own way of reading: its unit and its rules."""
+
+    rules: Rules
+
+    @property
+    def system(self) -> System:
+        """The unit of a bare number."""
+        return "mm" if self.rules.text("crib.unit") == "mm" else "in"
+
+
+@dataclass(frozen=True, slots=True)
+class Plate:
+    """What is worked: thickness and material; ``assumed`` when the phrase named no material."""
+
+    thickness_mm: float
+    material: Material
+    assumed: bool = False
+    gauge: int | None = None
+
+    def phrase(self, system: System) -> str:
+        """The plate as the end of a phrase."""
+        thickness = (
+            f"{self.gauge}ga"
+            if self.gauge is not None
+            else units.format_length(self.thickness_mm, system).replace(" ", "")
+            if system == "mm"
+            else units.format_length(self.thickness_mm, system, with_unit=False)
+        )
+        return f"thru {thickness} {self.material.name}"
+
+
+@dataclass(frozen=True, slots=True)
+class Need:
+    """Tooling of one role that could serve: shape and the ranges of its two sizes."""
+
+    role: str
+    shape: str
+    least_width_mm: float
+    most_width_mm: float
+    least_long_mm: float
+    most_long_mm: float
+    aim_width_mm: float
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
+class Workaround:
+    """Something to do meanwhile; ``ask`` is a phrase to try, when there is one."""
+
+    text: str
+    ask: str | None = None
+    cost_rank: int = 50
+
+
+class Ask(Protocol):
+    """A feature wanted in a plate. Every method is pure."""
+
+    @property
+    def feature(self) -> str:
+        """The word of its kind."""
+        ...
+
+    @property
+    def plate(self) -> Plate:
+        """What is worked."""
+        ...
+
+    @property
+    def work(self) -> str:
+        """The station work it needs, a word of the stations' ``does``."""
+        ...
+
+    def phrase(self, system: System) -> str:
+        """The ask written the one canonical way."""
+        ...
+
+    def as_json(self) -> dict[str, Any]:
+        """The ask for programs, SI."""
+        ...
+
+    def needs(self, rules: Rules, facts: Circumstances) -> tuple[Need, ...]:
+        """What tooling could serve, the leading role first."""
+        ...
+
+    def judge(self, tooling: ToolingSet, rules: Rules, facts: Circumstances) -> list[Finding]:
+        """What the rules say of a set of tooling, in the order they are checked."""
+        ...
+
+    def judge_piece(
+        self, tool: Tool, severity_each: float, rules: Rules, facts: Circumstances
+    ) -> list[Finding]:
+        """What the rules say of one piece by itself, each part costing it so much wear."""
+        ...
+
+    def closeness_mm(self, tooling: ToolingSet, rules: Rules, facts: Circumstances) -> float:
+        """How far the set is from the policy's clearance; smaller is better."""
+        ...
+
+    def figures(self, tooling: ToolingSet, rules: Rules, facts: Circumstances) -> dict[str, float]:
+        """Force, clearance and the like of a set, for the answer."""
+        ...
+
+    def ideal(
+        self, seat: Seat, role: str, beside: dict[str, Tool], rules: Rules, facts: Circumstances
+    ) -> Tool | None:
+        """The tool one would order in a role for a seat, beside tools that are there already."""
+        ...
+
+    def order_text(
+        self, tool: Tool, quantity: int, tooling: ToolingSet, rules: Rules, facts: Circumstances
+    ) -> str:
+        """The complete order line for a tool that is not there."""
+        ...
+
+    def severity_each(
+        self, tooling: ToolingSet, role: str, rules: Rules, facts: Circumstances
+    ) -> float:
+        """Weighted strokes that one part of this ask costs the tool in a role."""
+        ...
+
+    def workarounds(
+        self, refused: frozenset[str], rules: Rules, facts: Circumstances
+    ) -> list[Workaround]:
+        """What to do without the tooling, given the rules that refused."""
+        ...
+
+
+@dataclass(frozen=True, slots=True)
+class FeatureKind:
+    """How one kind of feature is written: its first word, a right example, its reader."""
+
+    word: str
+    example: str
+    read: Callable[[Words, Reading], Ask]
+    meaning: str
+    also: tuple[str, ...] = ()
+
+
+def read_plate(words: Words, reading: Reading, example: str) -> Plate:
+    """Read ``thru THICKNESS [MATERIAL]``.
+
+    Raises:
+        BadPhrase: for a thickness or a material that cannot be read.
+    """
+    words.expect("thru", example)
+    gauges: list[int] = []
+
+    def read(text: str) -> float:
+        gauge = units.read_gauge(text)
+        if gauge is not None:
+            gauges.append(gauge)
+            return 0.0
+        return units.read_length_mm(text, reading.system)
+
+    thickness_mm = words.take_quantity(read, "a thickness", example)
+    name, start, end = words.take_until(*TAIL_WORDS)
+    try:
+        material = reading.rules.material(name or reading.rules.text("material.default"))
+        if gauges:
+            thickness_mm = gauge_thickness_mm(gauges[0], material.gauge_system)
+    except BadInput as error:
+        raise words.wrong(start, end, error.message, error.way_out or example) from error
+    return Plate(thickness_mm, material, not name, gauges[0] if gauges else None)
+
+
+def read_two_sizes(words: Words, reading: Reading, what: str, example: str) -> tuple[float, float]:
+    """Read ``SIZE x SIZE`` and give the smaller first [mm].
+
+    Raises:
+        BadPhrase: for sizes that cannot be read.
+    """
+    first_mm = words.take_length_mm(reading.system, what, example)
+    words.expect("x", example)
+    second_mm = words.take_length_mm(reading.system, what, example)
+    return min(first_mm, second_mm), max(first_mm, second_mm)

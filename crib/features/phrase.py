@@ -1,0 +1,163 @@
+"""Reading a feature phrase word by word, so that an error can point at the word at fault."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+
+from crib import units
+from crib.errors import BadInput, BadPhrase
+from crib.units import System
+
+LONGEST_PHRASE = 300
+TAIL_WORDS = ("thru", "for", "at", "onto", "per", "edge", "pitch")
+"""Words that begin the next part of a phrase, whatever stood before them."""
+
+_SPLIT = re.compile(r"[^\s×]+|×")
+_GLUED_X = re.compile(r"(?<=[\dnm\"'.])[xX](?=[\d.])")
+_FRACTION = re.compile(r"\d+/\d+(?:\"|in\.?|inch(?:es)?)?$", re.IGNORECASE)
+_UNIT = re.compile(r"(?:in|inch|inches|mm|cm|m|ft|\"|ga|gauge|gage)\.?$", re.IGNORECASE)
+
+
+@dataclass(frozen=True, slots=True)
+class Word:
+    """One word of a phrase and where it stands."""
+
+    text: str
+    start: int
+    end: int
+
+    @property
+    def plain(self) -> str:
+        """The word in lower case; × is x."""
+        return "x" if self.text == "×" else self.text.casefold()
+
+
+class Words:
+    """A phrase being read from left to right."""
+
+    def __init__(self, text: str) -> None:
+        self.text = " ".join(text.split()) if len(text) <= LONGEST_PHRASE else text[:40] + "..."
+        if len(text) > LONGEST_PHRASE:
+            message = f"the phrase has {len(text)} characters; at most {LONGEST_PHRASE}"
+            raise BadPhrase(message, text=self.text, start=0, end=len(self.text))
+        self._words = _split(self.text)
+        self._at = 0
+
+    @property
+    def done(self) -> bool:
+        """Whether every word is read."""
+        return self._at >= len(self._words)
+
+    def peek(self) -> str:
+        """The next word in lower case, or empty at the end."""
+        return "" if self.done else self._words[self._at].plain
+
+    def take(self) -> Word:
+        """The next word; at the end an empty one."""
+        if self.done:
+            return Word("", len(self.text), len(self.text))
+        self._at += 1
+        return self._words[self._at - 1]
+
+    def take_if(self, *wanted: str) -> bool:
+        """Take the next word when it is one of these."""
+        if self.peek() in wanted:
+            self._at += 1
+            return True
+        return False
+
+    def take_until(self, *stops: str) -> tuple[str, int, int]:
+        """The words up to one of the stops or the end, joined, with their place."""
+        first = self._at
+        while not self.done and self.peek() not in stops:
+            self._at += 1
+        taken = self._words[first : self._at]
+        if not taken:
+            return "", self._start(), self._start()
+        return " ".join(word.text for word in taken), taken[0].start, taken[-1].end
+
+    def take_quantity(self, read: Callable[[str], float], what: str, example: str) -> float:
+        """Read a size that may stand in up to three words (``1 3/16 in``).
+
+        Raises:
+            BadPhrase: pointing at the words, with what was expected.
+        """
+        first = self._at
+        start = self._start()
+        if self.done or (self.peek() in TAIL_WORDS):
+            word = self.take()
+            found = f"found {word.text!r}" if word.text else "the phrase ends here"
+            raise self.wrong(word.start, word.end, f"expected {what}, {found}", example)
+        taken = self._words[first : first + _size_words(self._words[first:])]
+        self._at += len(taken)
+        text = " ".join(word.text for word in taken)
+        try:
+            return read(text)
+        except BadInput as error:
+            hint = error.way_out or example
+            raise self.wrong(
+                start, taken[-1].end, f"expected {what}: {error.message}", hint
+            ) from error
+
+    def take_length_mm(self, bare: System, what: str, example: str) -> float:
+        """Read a length [mm]; a bare number is in the crib's own unit."""
+        return self.take_quantity(lambda text: units.read_length_mm(text, bare), what, example)
+
+    def expect(self, wanted: str, example: str) -> None:
+        """Take a word that must stand here.
+
+        Raises:
+            BadPhrase: when another word, or none, stands here.
+        """
+        if not self.take_if(wanted):
+            word = self.take()
+            found = f"found {word.text!r}" if word.text else "the phrase ends here"
+            raise self.wrong(word.start, word.end, f"expected {wanted!r}, {found}", example)
+
+    def must_be_done(self, example: str) -> None:
+        """Refuse words that nothing has read.
+
+        Raises:
+            BadPhrase: when words are left.
+        """
+        if not self.done:
+            word = self.take()
+            raise self.wrong(word.start, word.end, f"cannot place {word.text!r}", example)
+
+    def wrong(self, start: int, end: int, message: str, example: str) -> BadPhrase:
+        """An error that points into this phrase."""
+        way_out = example if " " not in example or example[0].isupper() else f"right: {example}"
+        return BadPhrase(message, text=self.text, start=start, end=end, way_out=way_out)
+
+    def _start(self) -> int:
+        return self._words[self._at].start if not self.done else len(self.text)
+
+
+def _split(text: str) -> list[Word]:
+    """Words with their places; a × or an x glued between two sizes is a word of its own."""
+    words = []
+    for match in _SPLIT.finditer(text):
+        start = match.start()
+        for part in _parts(match.group()):
+            words.append(Word(part, start, start + len(part)))
+            start += len(part)
+    return words
+
+
+def _parts(text: str) -> list[str]:
+    cut = _GLUED_X.search(text)
+    if cut is None:
+        return [text]
+    return [text[: cut.start()], text[cut.start()], *_parts(text[cut.end() :])]
+
+
+def _size_words(words: Sequence[Word]) -> int:
+    """How many of the next words are one size: ``1 3/16 in`` is three."""
+    count = 1
+    if len(words) > count and words[0].text.isdecimal() and _FRACTION.match(words[1].text):
+        count += 1
+    if len(words) > count and _UNIT.match(words[count].text):
+        count += 1
+    return count

@@ -1,0 +1,108 @@
+"""The rules that judge one piece by itself: condition, place, dedication, edge, and its lasting."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from crib.features.ask import Circumstances
+from crib.features.findings import Finding
+from crib.features.tooling import Tool
+from crib.trade.materials import Material
+from crib.trade.rules import Rules
+from crib.trade.verdicts import Verdict, falls_short
+from crib.trade.wear import LevelLimits, level, will_it_last
+
+AWAY = ("grinder", "person", "outside")
+_SOURCE = "shop rule (weighted strokes)"
+
+
+def judge_one(
+    tool: Tool, material: Material, severity_each: float, rules: Rules, facts: Circumstances
+) -> Iterator[Finding]:
+    """Every rule for one piece."""
+    if tool.to_order:
+        return
+    yield from _condition(tool)
+    yield from _place(tool)
+    yield from _dedicated(tool, material)
+    yield _edge(tool, rules, facts)
+    if facts.quantity > 1:
+        yield _lasting(tool, severity_each, rules, facts)
+
+
+def _condition(tool: Tool) -> Iterator[Finding]:
+    if tool.condition == "sound":
+        return
+    if tool.condition == "inspect":
+        text = f"{tool.tag} waits for an inspection: look at it, then `crib look {tool.tag}`"
+        yield Finding("condition", "refuse", text, source="ledger")
+    else:
+        text = f"{tool.tag} is {tool.condition}: it must not be used"
+        yield Finding("condition", "refuse", text, source="ledger", final=True)
+
+
+def _place(tool: Tool) -> Iterator[Finding]:
+    if tool.place_sort in AWAY:
+        text = f"{tool.tag} is away ({tool.place}): fetch it first"
+        yield Finding("place", "refuse", text, source="ledger")
+
+
+def _dedicated(tool: Tool, material: Material) -> Iterator[Finding]:
+    if tool.dedicated_to and tool.dedicated_to != material.family:
+        text = f"{tool.tag} is kept for {tool.dedicated_to}; this is {material.family}"
+        yield Finding("dedicated", "refuse", text, source="shop rule")
+
+
+def _edge(tool: Tool, rules: Rules, facts: Circumstances) -> Finding:
+    """What the edge may still do; a reminder does not stop rough work, finish work it does."""
+    at = level(tool.used, level_limits(rules))
+    percent = f"{tool.tag} {100 * tool.used:.0f} % of its interval, {tool.edge_state}"
+    verdict: Verdict = "ok"
+    text = percent
+    limit = rules.number("wear.before_job")
+    if at == "not_for_finish":
+        verdict = "refuse" if facts.appearance == "finish" else "caution"
+        limit = rules.number("wear.no_finish")
+        text = f"{percent}: not for finish work; grind it"
+    elif at == "before_next_job":
+        verdict, text = "caution", f"{percent}: grind it before the next job"
+    elif at == "after_this_job":
+        text = f"{percent}: grind it after this job"
+    return Finding("edge", verdict, text, tool.used, limit, "", _SOURCE)
+
+
+def _lasting(tool: Tool, severity_each: float, rules: Rules, facts: Circumstances) -> Finding:
+    """Whether the edge lasts the job, the hole where it runs out, and the part boundary before."""
+    defer_to = rules.number("wear.defer_to")
+    forecast = will_it_last(tool.wear, tool.interval, severity_each, facts.quantity, defer_to)
+    after = f"{tool.tag} ends at {100 * forecast.fraction_after:.0f} %"
+    if forecast.lasts:
+        text = f"lasts {facts.quantity} at {severity_each:.2f} each: {after}"
+        return Finding("lasting", "ok", text, facts.quantity, None, "strokes", _SOURCE)
+    dull_at = forecast.dull_at or 0
+    parts = [f"dull at hole {dull_at} of {facts.quantity} ({severity_each:.2f} each)"]
+    if forecast.defer_at is not None:
+        parts.append(f"{100 * defer_to:.0f} % at hole {forecast.defer_at}")
+    parts.append(after)
+    text = "; ".join(parts) + f": grind first, or swap at hole {_boundary(dull_at, facts.per_part)}"
+    return Finding("lasting", "caution", text, dull_at, facts.quantity, "strokes", _SOURCE)
+
+
+def _boundary(dull_at: int, per_part: int) -> int:
+    """The last whole part before the edge is dull."""
+    return dull_at - dull_at % per_part if per_part > 1 else dull_at
+
+
+def level_limits(rules: Rules) -> LevelLimits:
+    """The shop's reminder levels."""
+    return LevelLimits(
+        plan=rules.number("wear.plan"),
+        after_job=rules.number("wear.after_job"),
+        before_job=rules.number("wear.before_job"),
+        no_finish=rules.number("wear.no_finish"),
+    )
+
+
+def lasts(tool: Tool, severity_each: float, quantity: int) -> bool:
+    """Whether an edge has enough left for a whole job."""
+    return not falls_short(tool.interval, tool.wear + severity_each * quantity)

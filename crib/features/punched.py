@@ -1,0 +1,208 @@
+"""What every punched feature shares: a hole of one outline, made by a punch and a die in one hit.
+
+A kind of punched feature is a subclass that says how its phrase reads; everything that judges,
+orders and works around is here and in the ``pair_*`` files.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import lru_cache
+from typing import Any, ClassVar
+
+from crib import units
+from crib.features.ask import Circumstances, Need, Plate, Workaround
+from crib.features.findings import Finding
+from crib.features.pair_orders import ideal_tool, pair_order_text
+from crib.features.pair_rules import PairCase, judge_pair, weakest_link
+from crib.features.pair_wear import hit_severity, on_role
+from crib.features.pair_workarounds import pair_workarounds
+from crib.features.piece_rules import judge_one
+from crib.features.tooling import Seat, Tool, ToolingSet
+from crib.trade import clearance, force
+from crib.trade.rules import Rules
+from crib.trade.shapes import Outline
+from crib.units import System
+
+MOST_CASES = 64
+
+
+@dataclass(frozen=True)
+class Punched:
+    """A hole of one outline in a plate."""
+
+    outline: Outline
+    plate: Plate
+
+    feature: ClassVar[str] = ""
+    work: ClassVar[str] = "punch"
+
+    @property
+    def bolt_mm(self) -> float | None:
+        """The bolt's diameter, for a hole that a bolt asked for."""
+        return None
+
+    def sizes_phrase(self, system: System) -> str:
+        """The size part of the phrase: one size, or two with an x."""
+        sizes = [self.outline.width_mm]
+        if self.outline.shape in ("rectangle", "obround"):
+            sizes.append(self.outline.length_mm)
+        return " x ".join(_plain_size(size_mm, system) for size_mm in sizes)
+
+    def phrase(self, system: System) -> str:
+        """The ask written the one canonical way."""
+        return f"{self.feature} {self.sizes_phrase(system)} {self.plate.phrase(system)}"
+
+    def as_json(self) -> dict[str, Any]:
+        """The ask for programs, SI."""
+        made: dict[str, Any] = {
+            "feature": self.feature,
+            "shape": self.outline.shape,
+            "size_mm": self.outline.width_mm,
+        }
+        if self.outline.shape in ("rectangle", "obround"):
+            made["length_mm"] = self.outline.length_mm
+        return made | {
+            "thickness_mm": self.plate.thickness_mm,
+            "material": self.plate.material.name,
+            "material_assumed": self.plate.assumed,
+        }
+
+    def case(self, rules: Rules, facts: Circumstances) -> PairCase:
+        """The hole as the pair rules look at it."""
+        return _case(self.outline, self.plate, rules, facts, self.bolt_mm)
+
+    def needs(self, rules: Rules, facts: Circumstances) -> tuple[Need, ...]:
+        """A punch of the hole's size, and a die bigger than it within the widest band."""
+        case = self.case(rules, facts)
+        slack_mm = rules.number("size.tolerance_mm")
+        width_mm, long_mm = self.outline.width_mm, self.outline.length_mm
+        most_mm = max(
+            case.bands.refuse_above_pct * self.plate.thickness_mm / 100,
+            case.step.high_mm + slack_mm,
+        )
+        shape = self.outline.shape
+        punch = Need(
+            "punch",
+            shape,
+            width_mm - slack_mm,
+            width_mm + slack_mm,
+            long_mm - slack_mm,
+            long_mm + slack_mm,
+            width_mm,
+            "of that size",
+        )
+        die = Need(
+            "die",
+            shape,
+            width_mm - slack_mm,
+            width_mm + most_mm + slack_mm,
+            long_mm - slack_mm,
+            long_mm + most_mm + slack_mm,
+            width_mm + case.policy_clearance_mm,
+            "a little larger than the punch",
+        )
+        return (punch, die)
+
+    def judge(self, tooling: ToolingSet, rules: Rules, facts: Circumstances) -> list[Finding]:
+        """What the rules say of a punch and a die in a station."""
+        return list(judge_pair(self.case(rules, facts), tooling))
+
+    def judge_piece(
+        self, tool: Tool, severity_each: float, rules: Rules, facts: Circumstances
+    ) -> list[Finding]:
+        """What the rules say of one piece by itself."""
+        return list(judge_one(tool, self.plate.material, severity_each, rules, facts))
+
+    def closeness_mm(self, tooling: ToolingSet, rules: Rules, facts: Circumstances) -> float:
+        """How far the pair's clearance is from the policy's."""
+        gap_mm = _gap_mm(tooling)
+        return 0.0 if gap_mm is None else abs(gap_mm - self.case(rules, facts).policy_clearance_mm)
+
+    def figures(self, tooling: ToolingSet, rules: Rules, facts: Circumstances) -> dict[str, float]:
+        """Force, load and clearance of a pair; a figure that is not known is left out."""
+        case = self.case(rules, facts)
+        made = {"hits": 1, "force_kn": case.force_n / 1000}
+        limit_n, _weakest = weakest_link(tooling)
+        if limit_n is not None and tooling.station.rated_force_n is not None:
+            made["rated_kn"] = tooling.station.rated_force_n / 1000
+            made["limit_kn"] = limit_n / 1000
+            made["load"] = force.load(case.force_n, limit_n)
+        gap_mm = _gap_mm(tooling)
+        if gap_mm is not None:
+            made["clearance_mm"] = gap_mm
+            made["policy_clearance_mm"] = case.policy_clearance_mm
+        made["punch_stress_mpa"] = case.stress_mpa
+        made["stripping_kn"] = (
+            force.stripping_force_n(case.force_n, rules.number("strip.fraction")) / 1000
+        )
+        return made
+
+    def ideal(
+        self, seat: Seat, role: str, beside: dict[str, Tool], rules: Rules, facts: Circumstances
+    ) -> Tool | None:
+        """The punch or die one would order for a seat."""
+        return ideal_tool(self.case(rules, facts), seat, role, beside)
+
+    def order_text(
+        self, tool: Tool, quantity: int, tooling: ToolingSet, rules: Rules, facts: Circumstances
+    ) -> str:
+        """The complete order line."""
+        return pair_order_text(self.case(rules, facts), tool, quantity, tooling)
+
+    def severity_each(
+        self, tooling: ToolingSet, role: str, rules: Rules, facts: Circumstances
+    ) -> float:
+        """The weight of one hit on the tool in a role."""
+        gap_mm = _gap_mm(tooling)
+        percent = (
+            clearance.percent_of_thickness(gap_mm, self.plate.thickness_mm)
+            if gap_mm is not None and gap_mm > 0
+            else None
+        )
+        stress_mpa = self.case(rules, facts).stress_mpa
+        weight = hit_severity(
+            self.plate, rules, facts, clearance_pct=percent, stress_mpa=stress_mpa
+        )
+        return on_role(weight.total, role, rules)
+
+    def workarounds(
+        self, refused: frozenset[str], rules: Rules, facts: Circumstances
+    ) -> list[Workaround]:
+        """What to do about the hole without the tooling."""
+        return pair_workarounds(self.case(rules, facts), refused, self.subpunch_phrase(rules))
+
+    def subpunch_phrase(self, rules: Rules) -> str | None:
+        """A hole 1/8 in (3 mm) under, to be reamed; only for round holes that leave that much."""
+        if self.outline.shape != "round":
+            return None
+        system: System = "mm" if rules.text("crib.unit") == "mm" else "in"
+        under_mm = 3.0 if system == "mm" else units.mm_from_inches(0.125)
+        smaller_mm = self.outline.width_mm - under_mm
+        if smaller_mm < self.plate.thickness_mm:
+            return None
+        return f"hole {_plain_size(smaller_mm, system)} {self.plate.phrase(system)}"
+
+
+@lru_cache(maxsize=MOST_CASES)
+def _case(
+    outline: Outline, plate: Plate, rules: Rules, facts: Circumstances, bolt_mm: float | None
+) -> PairCase:
+    return PairCase(outline, plate, rules, facts, bolt_mm)
+
+
+def _gap_mm(tooling: ToolingSet) -> float | None:
+    punch, die = tooling.tool("punch"), tooling.tool("die")
+    if punch is None or die is None:
+        return None
+    return min(
+        clearance.total_clearance_mm(punch.width_mm, die.width_mm),
+        clearance.total_clearance_mm(punch.long_mm, die.long_mm),
+    )
+
+
+def _plain_size(size_mm: float, system: System) -> str:
+    if system == "mm":
+        return units.format_length(size_mm, "mm").replace(" ", "")
+    text = units.format_length(size_mm, "in")
+    return text.removesuffix(" in") if "." not in text else text.replace(" ", "")

@@ -1,0 +1,53 @@
+"""Which kinds of feature there are: every file of this folder that defines ``FEATURE``."""
+
+from __future__ import annotations
+
+import pkgutil
+from difflib import get_close_matches
+from functools import lru_cache
+from importlib import import_module
+
+from crib import features
+from crib.features.ask import Ask, FeatureKind, Reading
+from crib.features.phrase import Words
+
+
+@lru_cache(maxsize=1)
+def feature_kinds() -> dict[str, FeatureKind]:
+    """Every kind of feature by its word and its other words."""
+    kinds: dict[str, FeatureKind] = {}
+    for module in sorted(pkgutil.iter_modules(features.__path__), key=lambda one: one.name):
+        kind = getattr(import_module(f"{features.__name__}.{module.name}"), "FEATURE", None)
+        if isinstance(kind, FeatureKind):
+            kinds.update(dict.fromkeys((kind.word, *kind.also), kind))
+    return kinds
+
+
+def read_ask(words: Words, reading: Reading) -> Ask:
+    """Read a feature from the words, and leave what follows it to the caller.
+
+    Raises:
+        BadPhrase: pointing at the word that cannot be read.
+    """
+    kinds = feature_kinds()
+    first = words.take()
+    kind = kinds.get(first.plain)
+    if kind is None:
+        near = get_close_matches(first.plain, kinds, n=1, cutoff=0.6)
+        example = kinds[near[0]].example if near else kinds["hole"].example
+        known = ", ".join(dict.fromkeys(one.word for one in kinds.values()))
+        found = f"{first.text!r} is not a feature" if first.text else "no feature named"
+        raise words.wrong(first.start, first.end, f"{found}; known: {known}", example)
+    return kind.read(words, reading)
+
+
+def read_phrase(text: str, reading: Reading) -> Ask:
+    """Read a whole phrase.
+
+    Raises:
+        BadPhrase: pointing at the word that cannot be read.
+    """
+    words = Words(text)
+    ask = read_ask(words, reading)
+    words.must_be_done(feature_kinds()[ask.feature].example)
+    return ask

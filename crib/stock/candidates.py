@@ -1,0 +1,235 @@
+"""Which tooling could serve an ask: indexed queries whose cost does not grow with the crib.
+
+Kinds are picked by size; of each kind only the few pieces that any ranking could put first are
+read (the least worn, the most worn that still cuts, the mounted ones). A piece that was measured
+counts by its measured size, so measured pieces are looked for by that.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from crib.features.ask import Need
+from crib.features.tooling import Adapter, Seat, Station
+from crib.stock.pieces import PieceCard, select_cards
+from crib.stock.session import Session
+from crib.stock.words import AWAY
+
+EACH = 4
+"""How many pieces of a kind are read from either end of the wear scale."""
+
+_AT_HAND = (
+    "piece.condition = 'sound' AND coalesce(place.sort, 'drawer') NOT IN"
+    f" ({', '.join(repr(sort) for sort in AWAY)})"
+    " AND piece.dedicated_to IN ('', :family)"
+)
+_NOT_MEASURED = "piece.measured_width_mm IS NULL AND piece.measured_long_mm IS NULL"
+_IN_RANGE = (
+    "kind.role = :role AND kind.shape = :shape"
+    " AND kind.width_mm BETWEEN :least_width AND :most_width"
+    " AND coalesce(kind.long_mm, kind.width_mm) BETWEEN :least_long AND :most_long"
+)
+
+
+@dataclass(frozen=True, slots=True)
+class KindRow:
+    """A kind that fits a need, and how far its size is from what is aimed at [mm]."""
+
+    id: int
+    name: str
+    seat: str | None
+    width_mm: float
+    long_mm: float
+    off_mm: float
+
+
+def stations_doing(session: Session, work: str) -> list[Station]:
+    """Every station that does a sort of work, with the seats it accepts."""
+    accepted: dict[int, set[str]] = {}
+    for row in session.rows(
+        "SELECT station_seat.station_id, seat.name FROM station_seat"
+        " JOIN seat ON seat.id = station_seat.seat_id"
+    ):
+        accepted.setdefault(row["station_id"], set()).add(row["name"])
+    return [
+        Station(
+            id=row["id"],
+            machine=row["machine"],
+            name=row["name"],
+            work=work,
+            rated_force_n=row["rated_force_n"],
+            derate=row["derate"],
+            throat_mm=row["throat_mm"],
+            daylight_mm=row["daylight_mm"],
+            seats=frozenset(accepted.get(row["id"], ())),
+            in_service=bool(row["in_service"]),
+        )
+        for row in session.rows(
+            "SELECT station.*, machine.name AS machine, machine.in_service FROM station"
+            " JOIN machine ON machine.id = station.machine_id WHERE station.does = ?"
+            " ORDER BY machine.name, station.name",
+            (work,),
+        )
+    ]
+
+
+def seats_by_name(session: Session) -> dict[str, Seat]:
+    """Every seat with its numbers."""
+    columns = (
+        "name, head_diameter_mm, head_thickness_mm, body_diameter_mm, nut_bore_mm,"
+        " punch_length_mm, die_diameter_mm, die_height_mm"
+    )
+    rows = session.rows(f"SELECT {columns}, keyed FROM seat")
+    return {row["name"]: Seat(**{**dict(row), "keyed": bool(row["keyed"])}) for row in rows}
+
+
+def adapters_at_hand(session: Session) -> tuple[Adapter, ...]:
+    """Every sound adapter that is not away."""
+    rows = session.rows(
+        "SELECT piece.tag, kind.role, fits.name AS fits, presents.name AS presents,"
+        " kind.rated_force_n, place.name AS place FROM kind"
+        " JOIN piece ON piece.kind_id = kind.id JOIN seat AS fits ON fits.id = kind.seat_id"
+        " JOIN seat AS presents ON presents.id = kind.presents_seat_id"
+        " LEFT JOIN place ON place.id = piece.place_id"
+        " WHERE kind.role IN ('punch_adapter', 'die_adapter')"
+        f" AND {_AT_HAND} ORDER BY piece.tag",
+        {"family": ""},
+    )
+    return tuple(
+        Adapter(
+            row["tag"],
+            row["role"],
+            row["fits"],
+            row["presents"],
+            row["rated_force_n"],
+            row["place"] or "",
+        )
+        for row in rows
+    )
+
+
+def kinds_for(session: Session, need: Need, seats: Iterable[str] | None = None) -> list[KindRow]:
+    """The kinds whose size could serve, the closest to the aim first.
+
+    With ``seats``, only kinds that seat in one of them.
+    """
+    rows = session.rows(
+        "SELECT kind.id, kind.name, seat.name AS seat, kind.width_mm,"
+        " coalesce(kind.long_mm, kind.width_mm) AS long_mm,"
+        " abs(kind.width_mm - :aim) AS off_mm"
+        " FROM kind LEFT JOIN seat ON seat.id = kind.seat_id"
+        f" WHERE {_IN_RANGE} ORDER BY off_mm, kind.id",
+        _range(need),
+    )
+    wanted = None if seats is None else set(seats)
+    return [KindRow(**dict(row)) for row in rows if wanted is None or row["seat"] in wanted]
+
+
+def usable_pieces(session: Session, kind: KindRow, family: str) -> list[PieceCard]:
+    """The few pieces of a kind that any ranking could put first."""
+    where = f"piece.kind_id = :kind AND {_NOT_MEASURED} AND {_AT_HAND}"
+    values = {"kind": kind.id, "family": family}
+    dull_milli = "coalesce(kind.interval_strokes, 5000) * 1000"
+    ways = (
+        (where, f"ORDER BY piece.wear_milli LIMIT {EACH}"),
+        (
+            f"{where} AND piece.wear_milli < {dull_milli}",
+            f"ORDER BY piece.wear_milli DESC LIMIT {EACH}",
+        ),
+        (f"{where} AND place.station_id IS NOT NULL", f"LIMIT {EACH}"),
+    )
+    found: dict[str, PieceCard] = {}
+    for condition, tail in ways:
+        for card in select_cards(session, condition, values, tail=tail):
+            found[card.tag] = card
+        if len(found) < EACH:
+            break
+    return list(found.values())
+
+
+def measured_pieces(session: Session, need: Need, family: str) -> list[PieceCard]:
+    """The measured pieces at hand whose measured size could serve."""
+    condition = (
+        "piece.measured_width_mm BETWEEN :least_width AND :most_width"
+        " AND coalesce(piece.measured_long_mm, kind.long_mm, piece.measured_width_mm)"
+        " BETWEEN :least_long AND :most_long"
+        f" AND kind.role = :role AND kind.shape = :shape AND {_AT_HAND}"
+    )
+    values = {**_range(need), "family": family}
+    return select_cards(session, condition, values, tail="ORDER BY piece.wear_milli LIMIT 40")
+
+
+def mounted_kinds(session: Session, role: str) -> set[int]:
+    """The kinds of a role that are mounted in some station."""
+    rows = session.rows(
+        "SELECT DISTINCT piece.kind_id FROM place JOIN piece ON piece.place_id = place.id"
+        " JOIN kind ON kind.id = piece.kind_id"
+        " WHERE place.station_id IS NOT NULL AND kind.role = ?",
+        (role,),
+    )
+    return {row[0] for row in rows}
+
+
+def any_pieces(session: Session, need: Need, most: int) -> list[PieceCard]:
+    """Pieces of a fitting size whatever their condition, place or seat; retired ones left out."""
+    condition = f"{_IN_RANGE} AND piece.condition <> 'retired'"
+    tail = f"ORDER BY abs(kind.width_mm - :aim), piece.condition = 'sound' DESC LIMIT {most}"
+    return select_cards(session, condition, _range(need), tail=tail)
+
+
+def nearest_pieces(session: Session, need: Need, most: int) -> list[PieceCard]:
+    """Sound pieces of the shape nearest in size, when none is in the range.
+
+    The nearest by width from either side, and of the wanted width the nearest by length.
+    """
+    found: dict[str, PieceCard] = {}
+    sound = "kind.role = :role AND kind.shape = :shape AND piece.condition = 'sound'"
+    ways = (
+        (
+            f"{sound} AND kind.width_mm BETWEEN :least_width AND :most_width",
+            "ORDER BY abs(coalesce(kind.long_mm, kind.width_mm) - :aim_long)",
+        ),
+        (f"{sound} AND kind.width_mm >= :aim", "ORDER BY kind.width_mm"),
+        (f"{sound} AND kind.width_mm < :aim", "ORDER BY kind.width_mm DESC"),
+    )
+    for condition, order in ways:
+        for card in select_cards(session, condition, _range(need), tail=f"{order} LIMIT {most}"):
+            found.setdefault(card.tag, card)
+    return list(found.values())
+
+
+def count_pieces(session: Session, need: Need, step: str) -> int:
+    """How many pieces pass a step of the funnel: role, shape, width, size, or at hand.
+
+    Read only where nothing serves: it may look at every kind.
+    """
+    steps = {
+        "role": "kind.role = :role",
+        "shape": "kind.role = :role AND kind.shape = :shape",
+        "width": "kind.role = :role AND kind.shape = :shape"
+        " AND kind.width_mm BETWEEN :least_width AND :most_width",
+        "size": _IN_RANGE,
+        "at hand": f"{_IN_RANGE} AND {_AT_HAND}",
+    }
+    values = {**_range(need), "family": ""}
+    counted: int = session.value(
+        "SELECT count(*) FROM kind JOIN piece ON piece.kind_id = kind.id"
+        " LEFT JOIN place ON place.id = piece.place_id"
+        f" WHERE piece.condition <> 'retired' AND {steps[step]}",
+        values,
+    )
+    return counted
+
+
+def _range(need: Need) -> dict[str, float | str]:
+    return {
+        "role": need.role,
+        "shape": need.shape,
+        "least_width": need.least_width_mm,
+        "most_width": need.most_width_mm,
+        "least_long": need.least_long_mm,
+        "most_long": need.most_long_mm,
+        "aim": need.aim_width_mm,
+        "aim_long": (need.least_long_mm + need.most_long_mm) / 2,
+    }
