@@ -23,9 +23,13 @@ LONGEST_BODY = 15
 
 
 def command_files() -> set[str]:
-    """The files of the folder that should be commands; draw* and _* are helpers of theirs."""
+    """The files of the folder that should be commands, without those that only draw for them."""
     names = {path.stem for path in FOLDER.glob("*.py")} - NO_COMMANDS
-    return {name for name in names if not name.startswith(("_", "draw"))}
+    return {
+        name
+        for name in names
+        if not name.startswith(("_", "draw")) and not name.endswith("_screen")
+    }
 
 
 def function_of(name: str) -> Any:
