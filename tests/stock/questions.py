@@ -1,0 +1,82 @@
+"""The window's everyday questions, each as one call on any crib that has the tags."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import UTC, datetime, timedelta
+from itertools import count
+from typing import Any
+
+from crib.stock import ledger
+from crib.stock.pieces import piece_by_tag
+from crib.stock.session import Session
+
+NOW = datetime(2026, 3, 2, 15, 0, tzinfo=UTC)
+_hours = count(1)
+
+
+@dataclass(frozen=True)
+class Question:
+    """One question about two tags; some may walk over every piece, or one piece's whole story."""
+
+    name: str
+    ask: Callable[[Session, str, str], Any]
+    every_piece: bool = False
+    whole_story: bool = False
+
+
+def _find(session: Session, _one: str, _other: str) -> Any:
+    from crib.desk.find import find
+
+    return find(session, "hole 13/16 thru 3/8 A36")
+
+
+def _find_nothing(session: Session, _one: str, _other: str) -> Any:
+    from crib.desk.find import find
+
+    return find(session, "slot 13/16 x 2-1/8 thru 3/8")
+
+
+def _log(session: Session, one: str, other: str) -> Any:
+    from crib.desk.log import LogOptions, log_words
+
+    return log_words(session, [one, "60", other, "20"], LogOptions(), _later())
+
+
+def _later() -> datetime:
+    """A new hour for each shift, since the same count twice within minutes is asked back."""
+    return NOW + timedelta(hours=next(_hours))
+
+
+def _show(session: Session, one: str, _other: str) -> Any:
+    from crib.desk.show import show_piece
+
+    return show_piece(session, one)
+
+
+def _by_tag(session: Session, one: str, _other: str) -> Any:
+    return piece_by_tag(session, one)
+
+
+def _write(session: Session, one: str, _other: str) -> Any:
+    piece = piece_by_tag(session, one)
+    entry = ledger.NewEntry("strokes", piece.id, quantity=5, weighted_milli=5000)
+    ledger.write(session, ledger.new_stamp(1, now=NOW), [entry])
+
+
+def _due(session: Session, _one: str, _other: str) -> Any:
+    from crib.desk.due import DueRequest, list_due
+
+    return list_due(session, DueRequest())
+
+
+QUESTIONS = [
+    Question("find", _find),
+    Question("find nothing", _find_nothing, every_piece=True),
+    Question("log", _log),
+    Question("show", _show, whole_story=True),
+    Question("a tag", _by_tag),
+    Question("write strokes", _write),
+    Question("due", _due, every_piece=True),
+]

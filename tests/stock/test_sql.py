@@ -1,0 +1,92 @@
+"""Every SQL text fits the tables, stands in its room, and the window's questions never scan."""
+
+from __future__ import annotations
+
+import sqlite3
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+from crib.stock.session import Session
+from tests.shop import new_crib, small_shop
+from tests.stock.questions import QUESTIONS, Question
+from tests.stock.sql_seen import explain, full_scans, sql_texts, statements_of, written_sql
+
+WRITTEN = written_sql("crib/stock", "crib/desk")
+
+
+@pytest.fixture(scope="module")
+def tables(tmp_path_factory: pytest.TempPathFactory) -> Iterator[sqlite3.Connection]:
+    """An empty crib, to explain statements on."""
+    session = new_crib(tmp_path_factory.mktemp("sql") / "empty.crib")
+    yield session.connection
+    session.close()
+
+
+@pytest.fixture
+def shop(tmp_path: Path) -> Iterator[Session]:
+    """A small shop."""
+    session = small_shop(tmp_path / "shop.crib")
+    yield session
+    session.close()
+
+
+@pytest.mark.parametrize(
+    ("place", "sql"), [one for one in WRITTEN if one[1]], ids=[one[0] for one in WRITTEN if one[1]]
+)
+def test_a_written_statement_fits_the_tables(
+    tables: sqlite3.Connection, place: str, sql: str
+) -> None:
+    assert isinstance(explain(tables, sql), list), place
+
+
+def test_most_statements_can_be_read_without_running_them() -> None:
+    assert len([sql for _place, sql in WRITTEN if sql]) >= 20
+    assert len([sql for _place, sql in WRITTEN if not sql]) <= len(WRITTEN) / 3
+
+
+def test_sql_stands_only_in_stock_and_desk() -> None:
+    rooms = ("crib/cli", "crib/trade", "crib/features", "crib/files")
+    assert written_sql(*rooms) == []
+
+
+@pytest.mark.parametrize(
+    "sql",
+    ["SELECT colour FROM piece", "INSERT INTO person (nick) VALUES (?)", "SELECT 1 FROM shelf"],
+)
+def test_a_statement_that_does_not_fit_is_caught(tables: sqlite3.Connection, sql: str) -> None:
+    with pytest.raises(sqlite3.OperationalError, match=r"no such|no column"):
+        explain(tables, sql)
+
+
+def test_the_reader_finds_statements_with_and_without_fields() -> None:
+    source = 'A = "SELECT 1"\ndef f(x):\n    """SELECT nothing here."""\n    return f"SELECT {x}"\n'
+    assert list(sql_texts("crib/stock/ledger.py", source)) == [(1, "SELECT 1"), (4, None)]
+
+
+@pytest.mark.parametrize(
+    "sql",
+    [
+        "SELECT * FROM entry WHERE note = 'x'",
+        "SELECT * FROM entry AS late WHERE late.note = 'x'",
+        "SELECT * FROM person JOIN piece ON piece.note = person.name",
+        "SELECT count(*) FROM entry",
+        "SELECT * FROM entry ORDER BY id",
+    ],
+)
+def test_a_scan_of_a_long_table_is_caught(tables: sqlite3.Connection, sql: str) -> None:
+    assert full_scans(tables, sql, ("entry", "piece")) != []
+
+
+@pytest.mark.parametrize("question", QUESTIONS, ids=[one.name for one in QUESTIONS])
+def test_a_question_at_the_window_reads_no_long_table_whole(
+    shop: Session, question: Question
+) -> None:
+    with statements_of(shop) as seen:
+        question.ask(shop, "P-0137", "P-0140")
+    run = [sql for sql in seen if not sql.startswith(("BEGIN", "COMMIT", "ROLLBACK", "PRAGMA"))]
+    assert run != []
+    long = ("entry",) if question.every_piece else ("entry", "piece")
+    scans = {sql: full_scans(shop.connection, sql, long) for sql in run}
+    assert {sql: found for sql, found in scans.items() if found} == {}
