@@ -52,9 +52,8 @@ def mount_at(
 
 
 def mounting_faults(mount: Mount) -> list[Fault]:
-    """Everything that is wrong with what stands at a station."""
+    """Everything that is wrong with what stands together at a station."""
     return [
-        *_unfit(mount),
         *_too_many(mount),
         *_wrong_work(mount),
         *_unseated(mount),
@@ -62,13 +61,16 @@ def mounting_faults(mount: Mount) -> list[Fault]:
     ]
 
 
-def _unfit(mount: Mount) -> Iterator[Fault]:
-    for one in mount.cards:
-        if one.condition in UNFIT:
-            yield Fault(
-                f"{one.tag} is {one.condition}; it must not be mounted at {mount.station.place}",
-                "take another piece: `crib stock` lists them",
-            )
+def unfit_faults(mount: Mount) -> list[Fault]:
+    """The pieces that must not be brought to a station; a piece may break while it stands there."""
+    return [
+        Fault(
+            f"{one.tag} is {one.condition}; it must not be mounted at {mount.station.place}",
+            "take another piece: `crib stock` lists them",
+        )
+        for one in mount.cards
+        if one.condition in UNFIT
+    ]
 
 
 def _too_many(mount: Mount) -> Iterator[Fault]:

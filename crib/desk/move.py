@@ -8,7 +8,7 @@ from datetime import datetime
 from typing import cast
 
 from crib.desk.acting import stamp_for
-from crib.desk.mounting import ONE_EACH, Mount, mount_at, mounting_faults
+from crib.desk.mounting import ONE_EACH, Fault, mount_at, mounting_faults, unfit_faults
 from crib.errors import AskBack, BadValue, Refused
 from crib.stock.ledger import NewEntry, Stamp, write
 from crib.stock.pieces import PieceCard, piece_by_tag
@@ -134,8 +134,9 @@ def _require_mountable(
     """Refuse what would be wrong at the station once everything has moved."""
     ids = {one.id for one in (*arriving, *leaving)}
     staying = [one for one in mounted_at(session, _station_id(place)) if one.id not in ids]
-    mount = mount_at(session, _station_id(place), _unit(session), [*staying, *arriving])
-    _refuse_faults(mount)
+    station_id, unit = _station_id(place), _unit(session)
+    _refuse(unfit_faults(mount_at(session, station_id, unit, arriving)))
+    _refuse(mounting_faults(mount_at(session, station_id, unit, [*staying, *arriving])))
 
 
 def _require_seats_left(session: Session, moving: Sequence[PieceCard]) -> None:
@@ -146,11 +147,10 @@ def _require_seats_left(session: Session, moving: Sequence[PieceCard]) -> None:
     }
     for station_id in sorted(stations):
         staying = [one for one in mounted_at(session, station_id) if one.id not in ids]
-        _refuse_faults(mount_at(session, station_id, _unit(session), staying))
+        _refuse(mounting_faults(mount_at(session, station_id, _unit(session), staying)))
 
 
-def _refuse_faults(mount: Mount) -> None:
-    faults = mounting_faults(mount)
+def _refuse(faults: Sequence[Fault]) -> None:
     if faults:
         message = "; ".join(one.what for one in faults)
         raise Refused(message, way_out=faults[0].way_out)

@@ -106,8 +106,13 @@ def station_card(session: Session, station_id: int) -> StationCard:
 
 
 def mounted_at(session: Session, station_id: int) -> list[PieceCard]:
-    """The pieces that stand at a station, whatever their condition."""
-    return select_cards(session, "place.station_id = ?", (station_id,), tail="ORDER BY piece.tag")
+    """The pieces that stand at a station, broken ones too; lost and retired ones are not there."""
+    return select_cards(
+        session,
+        "place.station_id = ? AND piece.condition NOT IN ('lost', 'retired')",
+        (station_id,),
+        tail="ORDER BY piece.tag",
+    )
 
 
 def occupied_stations(session: Session) -> list[int]:
