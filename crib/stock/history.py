@@ -21,6 +21,8 @@ _SELECT = """
     LEFT JOIN entry AS counter ON counter.reverses_id = entry.id
 """
 
+_ACT_LETTERS = 16
+
 
 @dataclass(frozen=True, slots=True)
 class EntryCard:
@@ -75,6 +77,13 @@ def last_act(session: Session, person_id: int) -> str | None:
         (person_id,),
     )
     return None if found is None else str(found)
+
+
+def act_named(session: Session, name: str) -> str:
+    """The act of that name, or the act of the entry with that number."""
+    is_number = name.isascii() and name.isdigit() and len(name) < _ACT_LETTERS
+    found = is_number and session.value("SELECT act FROM entry WHERE id = ?", (int(name),))
+    return str(found or name)
 
 
 def act_entries(session: Session, act: str) -> list[int]:
