@@ -15,23 +15,17 @@ from __future__ import annotations
 import os
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import asdict, dataclass, fields, replace
+from dataclasses import asdict, dataclass, fields
 from datetime import UTC, date, datetime
+from itertools import groupby
+from operator import attrgetter, itemgetter
 from typing import Any
 
 from crib.errors import Refused, UnknownName
 from crib.stock.session import Row, Session
+from crib.stock.totals import FOLDED_COLUMNS, TOTAL_NAMES, Totals, fold, step
 
-EDGE_ACTIONS = ("grind", "turn")
-STATE_COLUMNS = (
-    "place_id",
-    "condition",
-    "length_mm",
-    "measured_width_mm",
-    "measured_long_mm",
-    "edge",
-    "acknowledged",
-)
+_MANY = 500
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,27 +65,6 @@ class NewEntry:
 
 
 @dataclass(frozen=True, slots=True)
-class Totals:
-    """What the ledger says of one piece. A piece that was never added counts as retired."""
-
-    place_id: int | None = None
-    condition: str = "retired"
-    measured_width_mm: float | None = None
-    measured_long_mm: float | None = None
-    length_mm: float | None = None
-    edge: int = 1
-    wear_milli: int = 0
-    strokes_edge: int = 0
-    strokes_total: int = 0
-    grinds: int = 0
-    ground_um: int = 0
-    acknowledged: str = ""
-    deferred: bool = False
-    changed_on: str = ""
-    latest_on: str = ""
-
-
-@dataclass(frozen=True, slots=True)
 class Difference:
     """A running total that the ledger does not bear out."""
 
@@ -101,8 +74,30 @@ class Difference:
     rebuilt: Any
 
 
-TOTAL_NAMES = tuple(one.name for one in fields(Totals))
+@dataclass(slots=True)
+class _StrokeSum:
+    """Strokes of one piece in one write, and the first and last shift they are of."""
+
+    first_on: str
+    last_on: str = ""
+    quantity: int = 0
+    weighted_milli: int = 0
+
+    def add(self, shift_on: str, entry: NewEntry) -> None:
+        """Count one more entry."""
+        if shift_on < self.first_on:
+            self.first_on = shift_on
+        if shift_on > self.last_on:
+            self.last_on = shift_on
+        self.quantity += entry.quantity
+        self.weighted_milli += entry.weighted_milli
+
+
+Batch = tuple[Stamp, Sequence[NewEntry]]
+"""Entries that one person makes for one shift."""
+
 _ENTRY_NAMES = tuple(one.name for one in fields(NewEntry))
+_columns = attrgetter(*_ENTRY_NAMES)
 _INSERT = (
     f"INSERT INTO entry (act, person_id, made_at, shift_on, {', '.join(_ENTRY_NAMES)})"
     f" VALUES ({', '.join('?' * (4 + len(_ENTRY_NAMES)))})"
@@ -138,102 +133,99 @@ def write(session: Session, stamp: Stamp, entries: Sequence[NewEntry]) -> None:
     Raises:
         CribBusy: when the write lock is not to be had; nothing is written then.
     """
+    write_all(session, [(stamp, entries)])
+
+
+def write_all(session: Session, batches: Sequence[Batch]) -> None:
+    """Add the entries of several stamps, in one transaction; a piece is taken again but once.
+
+    Raises:
+        CribBusy: when the write lock is not to be had; nothing is written then.
+    """
     with session.writing():
-        _insert(session, stamp, entries)
-        strokes: dict[int, list[NewEntry]] = defaultdict(list)
-        others: dict[int, list[NewEntry]] = defaultdict(list)
-        for entry in entries:
-            if entry.piece_id is not None:
-                group = strokes if entry.action == "strokes" else others
-                group[entry.piece_id].append(entry)
-        _move_totals(session, stamp, strokes, others)
+        strokes: dict[int, _StrokeSum] = {}
+        others: dict[int, list[tuple[str, NewEntry]]] = defaultdict(list)
+        for stamp, entries in batches:
+            _insert(session, stamp, entries)
+            for entry in entries:
+                if entry.piece_id is not None and entry.action != "strokes":
+                    others[entry.piece_id].append((stamp.shift_on, entry))
+                elif entry.piece_id is not None:
+                    found = strokes.get(entry.piece_id)
+                    if found is None:
+                        found = strokes[entry.piece_id] = _StrokeSum(stamp.shift_on)
+                    found.add(stamp.shift_on, entry)
+        _move_totals(session, strokes, others)
 
 
 def _insert(session: Session, stamp: Stamp, entries: Sequence[NewEntry]) -> None:
     head = (stamp.act, stamp.person_id, stamp.made_at, stamp.shift_on)
-    session.run_many(
-        _INSERT, ((*head, *(getattr(entry, name) for name in _ENTRY_NAMES)) for entry in entries)
-    )
+    session.run_many(_INSERT, (head + _columns(entry) for entry in entries))
 
 
 def _move_totals(
     session: Session,
-    stamp: Stamp,
-    strokes: Mapping[int, list[NewEntry]],
-    others: Mapping[int, list[NewEntry]],
+    strokes: Mapping[int, _StrokeSum],
+    others: Mapping[int, list[tuple[str, NewEntry]]],
 ) -> None:
     """Move plain strokes by their sums; step through the rest; refold what is out of order."""
-    sums = []
-    for piece_id, logged in strokes.items():
-        if piece_id not in others:
-            count = sum(entry.quantity for entry in logged)
-            weighted = sum(entry.weighted_milli for entry in logged)
-            sums.append((weighted, count, count, stamp.shift_on, piece_id, stamp.shift_on))
-    late = _add_sums(session, stamp, sums)
-    for piece_id in others:
+    plain = {piece_id: found for piece_id, found in strokes.items() if piece_id not in others}
+    late = _add_sums(session, plain)
+    for piece_id, entries in others.items():
         current = _running(session, piece_id)
-        if piece_id in strokes or stamp.shift_on < current.latest_on:
+        if piece_id in strokes or entries[0][0] < current.latest_on or not _in_order(entries):
             late.append(piece_id)
         else:
-            for entry in others[piece_id]:
-                current = step(current, {**asdict(entry), "shift_on": stamp.shift_on})
+            for shift_on, entry in entries:
+                current = step(current, {**asdict(entry), "shift_on": shift_on})
             _store(session, piece_id, current)
     for piece_id in late:
         refold(session, piece_id)
 
 
-def _add_sums(
-    session: Session, stamp: Stamp, sums: list[tuple[int, int, int, str, int, str]]
-) -> list[int]:
+def _in_order(entries: list[tuple[str, NewEntry]]) -> bool:
+    shifts = [shift_on for shift_on, _entry in entries]
+    return shifts == sorted(shifts)
+
+
+def _add_sums(session: Session, sums: Mapping[int, _StrokeSum]) -> list[int]:
     """Add stroke sums where nothing later changed the edge; return the pieces that must refold."""
-    late = [
-        row[4]
-        for row in sums
-        if session.value("SELECT changed_on > ? FROM piece WHERE id = ?", (stamp.shift_on, row[4]))
-    ]
+    late = _changed_after(session, [(key, found.first_on) for key, found in sums.items()])
     out_of_order = set(late)
     session.run_many(
         "UPDATE piece SET wear_milli = wear_milli + ?, strokes_edge = strokes_edge + ?,"
         " strokes_total = strokes_total + ?, latest_on = max(latest_on, ?) WHERE id = ?",
-        (row[:5] for row in sums if row[4] not in out_of_order),
+        (
+            (found.weighted_milli, found.quantity, found.quantity, found.last_on, piece_id)
+            for piece_id, found in sums.items()
+            if piece_id not in out_of_order
+        ),
     )
     return late
 
 
-def step(totals: Totals, entry: Mapping[str, Any] | Row) -> Totals:
-    """What one effective entry makes of a piece's totals."""
-    action, shift_on = entry["action"], entry["shift_on"]
-    changes: dict[str, Any] = {
-        name: entry[name] for name in STATE_COLUMNS if entry[name] is not None
-    }
-    changes["latest_on"] = max(totals.latest_on, shift_on)
-    if action != "strokes":
-        changes["changed_on"] = max(totals.changed_on, shift_on)
-    if action in EDGE_ACTIONS:
-        changes |= {"wear_milli": 0, "strokes_edge": 0, "acknowledged": "", "deferred": False}
-    if action == "grind":
-        changes["grinds"] = totals.grinds + 1
-        changes["ground_um"] = totals.ground_um + entry["ground_um"]
-    if action == "defer":
-        changes["deferred"] = True
-    if action in ("strokes", "add"):
-        since_grind = entry["quantity"] if action == "strokes" else entry["strokes_edge"]
-        changes["wear_milli"] = totals.wear_milli + entry["weighted_milli"]
-        changes["strokes_edge"] = totals.strokes_edge + since_grind
-        changes["strokes_total"] = totals.strokes_total + entry["quantity"]
-    if action == "add":
-        changes["ground_um"] = totals.ground_um + entry["ground_um"]
-    return replace(totals, **changes)
+def _changed_after(session: Session, shifts: Sequence[tuple[int, str]]) -> list[int]:
+    """The pieces of which something other than strokes is of a later shift than the one given."""
+    late: list[int] = []
+    for first in range(0, len(shifts), _MANY):
+        asked = shifts[first : first + _MANY]
+        sql = (
+            f"WITH asked (id, shift_on) AS (VALUES {', '.join(['(?, ?)'] * len(asked))})"
+            " SELECT piece.id FROM asked JOIN piece ON piece.id = asked.id"
+            " WHERE piece.changed_on > asked.shift_on"
+        )
+        late += [row[0] for row in session.rows(sql, [value for pair in asked for value in pair])]
+    return late
 
 
 def refold(session: Session, piece_id: int) -> Totals:
     """Take a piece's effective entries again, in order, and store what they amount to."""
-    totals = Totals()
-    for entry in session.rows(
-        f"SELECT entry.* {_EFFECTIVE} AND entry.piece_id = ? ORDER BY entry.shift_on, entry.id",
+    entries = session.connection.execute(
+        f"SELECT {FOLDED_COLUMNS} {_EFFECTIVE} AND entry.piece_id = ?"
+        " ORDER BY entry.shift_on, entry.id",
         (piece_id,),
-    ):
-        totals = step(totals, entry)
+    )
+    totals = fold(entries)
     _store(session, piece_id, totals)
     return totals
 
@@ -254,19 +246,12 @@ def rebuild(session: Session) -> list[Difference]:
 
 
 def _fold_all(session: Session) -> Iterator[tuple[int, Totals]]:
-    current: int | None = None
-    totals = Totals()
-    for entry in session.connection.execute(
-        f"SELECT entry.* {_EFFECTIVE} AND entry.piece_id IS NOT NULL"
+    entries = session.connection.execute(
+        f"SELECT entry.piece_id, {FOLDED_COLUMNS} {_EFFECTIVE} AND entry.piece_id IS NOT NULL"
         " ORDER BY entry.piece_id, entry.shift_on, entry.id"
-    ):
-        if entry["piece_id"] != current:
-            if current is not None:
-                yield current, totals
-            current, totals = entry["piece_id"], Totals()
-        totals = step(totals, entry)
-    if current is not None:
-        yield current, totals
+    )
+    for piece_id, own in groupby(entries, key=itemgetter("piece_id")):
+        yield piece_id, fold(own)
 
 
 def reverse(session: Session, stamp: Stamp, entry_ids: Iterable[int], why: str) -> list[int]:
