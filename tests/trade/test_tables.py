@@ -18,6 +18,7 @@ def test_the_tables_are_the_ones_we_know() -> None:
         "bolt_holes",
         "clearance_steps",
         "materials",
+        "pipe_sizes",
         "sheet_gauges",
         "shop_rules",
     ]
