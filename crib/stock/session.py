@@ -77,15 +77,15 @@ class Session:
     def writing(self) -> Iterator[None]:
         """Hold the write lock: commit at the end, roll everything back on any error.
 
+        A block inside a block belongs to the outer one; when it fails, what it wrote is gone even
+        if the outer block goes on.
+
         Raises:
             CribBusy: when another writer does not finish within a minute.
         """
         if self._depth:
-            self._depth += 1
-            try:
+            with self._nested():
                 yield
-            finally:
-                self._depth -= 1
             return
         self._begin()
         self._depth = 1
@@ -98,6 +98,23 @@ class Session:
             raise
         finally:
             self._depth = 0
+
+    @contextmanager
+    def _nested(self) -> Iterator[None]:
+        name = f"level_{self._depth}"
+        self.connection.execute(f"SAVEPOINT {name}")
+        self._depth += 1
+        try:
+            yield
+        except BaseException:
+            # A full disk may have rolled back the whole transaction, savepoints and all.
+            if self.connection.in_transaction:
+                self.connection.execute(f"ROLLBACK TO {name}")
+            raise
+        finally:
+            self._depth -= 1
+            if self.connection.in_transaction:
+                self.connection.execute(f"RELEASE {name}")
 
     def _begin(self) -> None:
         deadline = time.monotonic() + WAIT_SECONDS
@@ -134,11 +151,21 @@ def is_locked(error: sqlite3.Error) -> bool:
 
 
 def connect(path: Path) -> sqlite3.Connection:
-    """Open a SQLite file with the settings that every connection of the crib must have."""
+    """Open a SQLite file with the settings that every connection of the crib must have.
+
+    Raises:
+        CribDamaged: when the file is not a database.
+    """
     connection = sqlite3.connect(path, timeout=5.0, isolation_level=None)
     connection.row_factory = sqlite3.Row
-    connection.execute("PRAGMA foreign_keys = ON")
-    connection.execute("PRAGMA synchronous = FULL")
+    try:
+        connection.execute("PRAGMA foreign_keys = ON")
+        connection.execute("PRAGMA synchronous = FULL")
+    except sqlite3.DatabaseError as error:
+        connection.close()
+        if is_locked(error):
+            raise _held(path) from error
+        raise _not_a_crib(path) from error
     return connection
 
 
@@ -201,12 +228,20 @@ def _revision(connection: sqlite3.Connection, path: Path) -> str:
         )
     except sqlite3.DatabaseError as error:
         if is_locked(error):
-            message = f"{path}: another program holds the crib"
-            raise CribBusy(message, way_out="try again in a moment") from error
+            raise _held(path) from error
         found = None
     if found is None:
-        message = f"{path} is not a crib, or it is damaged"
-        raise CribDamaged(
-            message, way_out="check the path; a safe copy comes back with `crib restore BACKUP`"
-        )
+        raise _not_a_crib(path)
     return str(found[0])
+
+
+def _held(path: Path) -> CribBusy:
+    message = f"{path}: another program holds the crib"
+    return CribBusy(message, way_out="try again in a moment")
+
+
+def _not_a_crib(path: Path) -> CribDamaged:
+    message = f"{path} is not a crib, or it is damaged"
+    return CribDamaged(
+        message, way_out="check the path; a safe copy comes back with `crib restore BACKUP`"
+    )
