@@ -18,8 +18,8 @@ KEEPERS: dict[str, tuple[str, ...]] = {
     "alembic": ("crib/stock/migrate.py",),
     "sqlmodel": ("crib/stock/*",),
     "sqlalchemy": ("crib/stock/*",),
-    "pydantic": ("crib/stock/*",),
-    "importlib": ("crib/cli/main.py", "crib/features/registry.py"),
+    "pydantic": ("crib/stock/*", "crib/desk/*"),
+    "importlib": ("crib/cli/*", "crib/features/registry.py"),
     "pkgutil": ("crib/features/registry.py",),
     "logging": (),
 }

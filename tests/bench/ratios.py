@@ -1,0 +1,87 @@
+"""Measure two things side by side in one run and hold their ratio to a limit."""
+
+from __future__ import annotations
+
+import gc
+import subprocess
+import sys
+import time
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from statistics import median
+
+from tests.house import ROOT
+
+
+@dataclass(frozen=True)
+class Ratio:
+    """One measured ratio: medians of runs that took turns."""
+
+    what: str
+    against: str
+    seconds: float
+    seconds_against: float
+    limit: float
+
+    @property
+    def ratio(self) -> float:
+        """How many times as long the first takes."""
+        return self.seconds / self.seconds_against
+
+    @property
+    def line(self) -> str:
+        """The ratio as a line of the table at the end."""
+        verdict = "ok" if self.ratio <= self.limit else "TOO SLOW"
+        times = f"{self.seconds * 1000:10.1f} ms {self.seconds_against * 1000:10.1f} ms"
+        return f"{self.what:<44} {times} {self.ratio:6.2f} {self.limit:6.2f}  {verdict}"
+
+
+MEASURED: list[Ratio] = []
+HEADING = f"{'':<44} {'this':>13} {'against':>13} {'ratio':>6} {'limit':>6}"
+
+
+def timed(call: Callable[[], object]) -> float:
+    """Seconds that one call takes, with the collector at rest."""
+    gc.collect()
+    gc.disable()
+    try:
+        began = time.perf_counter()
+        call()
+        return time.perf_counter() - began
+    finally:
+        gc.enable()
+
+
+def compare(
+    what: str,
+    this: Callable[[], float],
+    against: tuple[str, Callable[[], float]],
+    *,
+    limit: float,
+    rounds: int,
+) -> Ratio:
+    """Take the two by turns, once for nothing and then so many rounds; keep the medians."""
+    this()
+    against[1]()
+    pairs = [(this(), against[1]()) for _round in range(rounds)]
+    measured = Ratio(
+        what,
+        against[0],
+        median(pair[0] for pair in pairs),
+        median(pair[1] for pair in pairs),
+        limit,
+    )
+    MEASURED.append(measured)
+    return measured
+
+
+def program(words: Sequence[str]) -> Callable[[], float]:
+    """A timed run of the Python interpreter with some words; it must answer."""
+
+    def run() -> None:
+        done = subprocess.run(
+            [sys.executable, *words], cwd=ROOT, capture_output=True, text=True, check=False
+        )
+        assert done.returncode == 0, done.stderr
+
+    return lambda: timed(run)
