@@ -1,0 +1,235 @@
+"""The demo cribs hold what they promise, go in whole, and name nobody who is real."""
+
+from __future__ import annotations
+
+import csv
+import json
+import re
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+from crib.desk.find import find
+from crib.desk.new_crib import new_crib
+from crib.desk.take_in import take_in
+from crib.features.ask import Reading
+from crib.features.registry import read_phrase
+from crib.stock import ledger
+from crib.stock.folders import seed_folder
+from crib.stock.pieces import piece_by_tag
+from crib.stock.session import Session, open_crib
+from crib.stock.settings import shop_rules
+from crib.stock.strokes import pieces_by_ids
+from crib.trade.die_geometry import die_wall_mm
+from crib.trade.shapes import SHAPES, Outline, diagonal_mm
+
+SHOPS = {"inch": "in", "metric": "mm"}
+PEOPLE = {
+    "apprentice",
+    "bench 1",
+    "bench 2",
+    "buyer",
+    "estimator",
+    "grinding room",
+    "layout table",
+    "lead hand",
+    "nights",
+    "saw line",
+    "weekend",
+    "window",
+    "yard",
+}
+SUPPLIERS = {"", "Supplier one", "Harbour tool supply"}
+MACHINES = {
+    "Ironworker 1 (north bay)",
+    "Ironworker 2 (south bay)",
+    "Ironworker 1 (long hall)",
+}
+
+
+@pytest.fixture(scope="module")
+def cribs(tmp_path_factory: pytest.TempPathFactory) -> Iterator[dict[str, Session]]:
+    folder = tmp_path_factory.mktemp("seed")
+    opened = {shop: taken(shop, folder / f"{shop}.crib") for shop in SHOPS}
+    yield opened
+    for session in opened.values():
+        session.close()
+
+
+@pytest.fixture(scope="module")
+def inch(cribs: dict[str, Session]) -> Session:
+    return cribs["inch"]
+
+
+def taken(shop: str, path: Path) -> Session:
+    """A crib with a shop's folder taken in."""
+    new_crib(path, unit=SHOPS[shop])
+    session = open_crib(path)
+    take_in(session, seed_folder() / shop, by="")
+    return session
+
+
+def rows(shop: str, table: str) -> list[dict[str, str]]:
+    """The rows of one file as they are written."""
+    path = seed_folder() / shop / f"{table}.csv"
+    with path.open(newline="", encoding="utf-8") as lines:
+        return list(csv.DictReader(lines))
+
+
+@pytest.mark.parametrize("shop", SHOPS)
+def test_the_totals_are_what_the_ledger_amounts_to(cribs: dict[str, Session], shop: str) -> None:
+    assert ledger.rebuild(cribs[shop]) == []
+    assert cribs[shop].rows("PRAGMA foreign_key_check") == []
+
+
+@pytest.mark.parametrize("shop", SHOPS)
+def test_every_piece_begins_with_its_add_entry(cribs: dict[str, Session], shop: str) -> None:
+    first = cribs[shop].rows(
+        "SELECT action FROM entry WHERE id IN"
+        " (SELECT min(id) FROM entry WHERE piece_id IS NOT NULL GROUP BY piece_id)"
+    )
+    assert {row[0] for row in first} == {"add"}
+    assert len(first) == cribs[shop].value("SELECT count(*) FROM piece")
+
+
+@pytest.mark.parametrize(
+    ("count", "least"),
+    [
+        ("SELECT count(*) FROM piece", 300),
+        ("SELECT count(*) FROM place WHERE sort = 'drawer'", 40),
+        ("SELECT count(*) FROM person", 12),
+        ("SELECT count(*) FROM machine", 2),
+        ("SELECT count(*) FROM station", 5),
+        ("SELECT count(*) FROM station WHERE does = 'punch' AND rated_force_n IS NULL", 1),
+        ("SELECT count(DISTINCT does) FROM station", 6),
+        ("SELECT count(*) FROM seat", 3),
+        ("SELECT count(*) FROM kind WHERE role LIKE '%adapter' AND added_height_mm > 0", 2),
+        ("SELECT count(*) FROM envelope_point", 12),
+        ("SELECT count(*) FROM entry WHERE action = 'strokes'", 400),
+        ("SELECT sum(quantity) FROM entry WHERE action = 'strokes'", 10_000),
+        ("SELECT count(DISTINCT person_id) FROM entry WHERE action = 'strokes'", 6),
+        ("SELECT count(DISTINCT material) FROM entry WHERE action = 'strokes'", 4),
+        ("SELECT count(DISTINCT job) FROM entry WHERE job LIKE 'J-26%'", 30),
+        ("SELECT count(*) FROM entry WHERE action = 'reverse'", 5),
+        ("SELECT count(*) FROM entry WHERE action = 'break'", 4),
+        ("SELECT count(*) FROM entry WHERE action = 'grind' AND length_mm > 0", 10),
+        ("SELECT count(*) FROM entry WHERE action = 'turn'", 2),
+        ("SELECT count(*) FROM entry WHERE action = 'retire'", 3),
+        ("SELECT count(*) FROM entry WHERE action = 'defer'", 1),
+        ("SELECT count(*) FROM piece WHERE measured_width_mm IS NOT NULL", 8),
+        ("SELECT count(*) FROM kind WHERE least_count > 1", 8),
+        ("SELECT count(*) FROM want", 30),
+        ("SELECT count(*) FROM (SELECT DISTINCT ask, job FROM want)", 30),
+        ("SELECT count(*) FROM offer WHERE from_quantity > 1", 20),
+        ("SELECT count(*) FROM bundle", 1),
+        ("SELECT count(*) FROM order_line WHERE open", 3),
+        ("SELECT count(*) FROM job", 3),
+        ("SELECT count(*) FROM job_line", 6),
+    ],
+)
+def test_the_inch_crib_holds_at_least(inch: Session, count: str, least: int) -> None:
+    assert inch.value(count) >= least
+
+
+@pytest.mark.parametrize("condition", ["sound", "inspect", "locked", "broken", "lost", "retired"])
+def test_the_inch_crib_has_a_piece_in_every_condition(inch: Session, condition: str) -> None:
+    assert inch.value("SELECT count(*) FROM piece WHERE condition = ?", (condition,)) > 0
+
+
+@pytest.mark.parametrize("sort", ["drawer", "station", "grinder", "person", "outside"])
+def test_the_inch_crib_has_a_piece_in_every_sort_of_place(inch: Session, sort: str) -> None:
+    sql = "SELECT count(*) FROM piece JOIN place ON place.id = place_id WHERE sort = ?"
+    assert inch.value(sql, (sort,)) > 0
+
+
+def test_the_inch_crib_runs_for_six_months(inch: Session) -> None:
+    first, last = inch.rows("SELECT min(shift_on), max(shift_on) FROM entry")[0]
+    assert (first, last) == ("2026-05-25", "2026-11-20")
+
+
+@pytest.mark.parametrize(("low", "high"), [(0.7, 0.9), (0.9, 1.0), (1.0, 1.2), (1.2, 1.5)])
+def test_the_inch_crib_has_an_edge_at_every_level(inch: Session, low: float, high: float) -> None:
+    every = [row[0] for row in inch.rows("SELECT id FROM piece WHERE condition = 'sound'")]
+    used = [card.used(5000) for card in pieces_by_ids(inch, every).values()]
+    assert any(low <= share < high for share in used)
+
+
+def test_the_metric_crib_is_smaller(cribs: dict[str, Session]) -> None:
+    metric = cribs["metric"]
+    assert 60 <= metric.value("SELECT count(*) FROM piece") <= 80
+    assert metric.value("SELECT count(*) FROM place WHERE sort = 'drawer'") == 15
+    assert metric.value("SELECT count(*) FROM seat") == 2
+    assert metric.value("SELECT count(DISTINCT shift_on) FROM entry") >= 60
+    assert shop_rules(metric).text("crib.unit") == "mm"
+
+
+def test_a_13_16_hole_is_served_by_several_pairs(inch: Session) -> None:
+    found = find(inch, "hole 13/16 thru 3/8 A36", record=False)
+    first = found.picks[0]
+    assert first.tooling.station.label == "Ironworker 1 (north bay) / main punch"
+    dies = {one.tools[-1].kind for one in found.picks}
+    assert {"round die 27/32 in, seat A", "round die 7/8 in, seat A"} <= dies
+    assert len(found.picks) >= 6
+
+
+def test_one_punch_stands_at_4100_weighted_strokes_of_5000(inch: Session) -> None:
+    card = piece_by_tag(inch, "P-0137")
+    assert (card.kind_name, card.wear_milli) == ("round punch 13/16 in, seat A", 4_100_000)
+
+
+def test_one_punch_alone_makes_the_long_slot(inch: Session) -> None:
+    sql = "SELECT count(*) FROM piece JOIN kind ON kind.id = kind_id WHERE kind.name = ?"
+    assert inch.value(sql, ("obround punch 13/16 x 1-7/8 in, seat B",)) == 1
+
+
+@pytest.mark.parametrize("shop", SHOPS)
+def test_what_is_wanted_is_not_there(cribs: dict[str, Session], shop: str) -> None:
+    session = cribs[shop]
+    for want in session.rows("SELECT ask, missing FROM want"):
+        found = find(session, want["ask"], record=False)
+        assert (want["ask"], found.serves, found.phrase) == (want["ask"], False, want["ask"])
+        lines = [one["text"] for one in json.loads(want["missing"])]
+        assert bool(lines) == bool(found.order)
+
+
+@pytest.mark.parametrize("shop", SHOPS)
+def test_every_line_of_a_job_can_be_read(cribs: dict[str, Session], shop: str) -> None:
+    reading = Reading(shop_rules(cribs[shop]))
+    for line in rows(shop, "job_lines"):
+        assert read_phrase(line["phrase"], reading).phrase(reading.system) == line["phrase"]
+
+
+@pytest.mark.parametrize("shop", SHOPS)
+def test_every_tool_goes_into_its_seat(cribs: dict[str, Session], shop: str) -> None:
+    for kind in cribs[shop].rows(
+        "SELECT kind.name, role, shape, width_mm, long_mm, body_diameter_mm, die_diameter_mm"
+        " FROM kind JOIN seat ON seat.id = seat_id WHERE shape <> ''"
+    ):
+        shape = next(one for one in SHAPES if one == kind["shape"])
+        outline = Outline(shape, kind["width_mm"], kind["long_mm"] or kind["width_mm"])
+        across_mm = diagonal_mm(outline)
+        if kind["role"] == "punch":
+            assert across_mm <= kind["body_diameter_mm"], kind["name"]
+        else:
+            assert die_wall_mm(kind["die_diameter_mm"], across_mm) >= 6.35, kind["name"]
+
+
+@pytest.mark.parametrize("shop", SHOPS)
+def test_nobody_and_no_maker_is_real(shop: str) -> None:
+    assert {row["name"] for row in rows(shop, "people")} <= PEOPLE
+    assert {row["name"] for row in rows(shop, "machines")} <= MACHINES
+    for table in ("kinds", "offers", "bundles", "orders"):
+        assert {row["supplier"] for row in rows(shop, table)} <= SUPPLIERS
+
+
+@pytest.mark.parametrize("shop", SHOPS)
+def test_no_word_of_the_data_looks_like_a_name_or_a_part_number(shop: str) -> None:
+    """Two capitalised words in a row, or letters and digits run together, unless they are ours."""
+    ours = {"Nowhere Bay", "Nowhere Quay", "Bay Steelwork", "Quay Steelwork"}
+    for path in sorted((seed_folder() / shop).glob("*.csv")):
+        if path.name == "entries.csv":
+            continue
+        text = path.read_text("utf-8")
+        assert set(re.findall(r"\b[A-Z][a-z]+ [A-Z][a-z]+\b", text)) <= ours
+        assert re.findall(r"\b[A-Z]{2,}-?\d{3,}\b", text) == []
