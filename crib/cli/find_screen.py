@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from textwrap import wrap
 from typing import TYPE_CHECKING
 
 from crib.cli.door import table
@@ -25,10 +26,10 @@ def draw(console: Console, found: Found) -> None:
     else:
         _nothing(console, found)
     for note in found.notes:
-        console.print(f"Note: {note}.")
+        _say(console, f"Note: {note}.")
     console.print()
     for line in found.cautions:
-        console.print(line)
+        _say(console, line)
 
 
 def draw_with_reasons(console: Console, found: Found) -> None:
@@ -36,13 +37,27 @@ def draw_with_reasons(console: Console, found: Found) -> None:
     draw(console, found)
     for number, one in enumerate(found.picks or found.near_misses, 1):
         console.print()
-        console.print(f"Checks of {number}: {_pieces(one)} in {one.tooling.station.label}")
+        _say(console, f"Checks of {number}: {_pieces(one)} in {one.tooling.station.label}")
         _findings(console, one.findings, sources=True)
 
 
+def _say(console: Console, text: str, first: str = "", then: str = "") -> None:
+    """A text of any length, broken between words with its further lines indented."""
+    lines = wrap(
+        text,
+        width=console.width,
+        initial_indent=first,
+        subsequent_indent=then,
+        break_on_hyphens=False,
+    )
+    console.print("\n".join(lines))
+
+
 def _head(console: Console, found: Found) -> None:
-    quantity = f", {found.facts.quantity} of them" if found.facts.quantity > 1 else ""
-    console.print(f"{found.phrase}{quantity}")
+    reamed = ", to be reamed" if found.facts.to_ream else ""
+    quantity = f", {found.facts.quantity:,} of them" if found.facts.quantity > 1 else ""
+    job = f", job {found.facts.job}" if found.facts.job else ""
+    _say(console, f"{found.phrase}{reamed}{quantity}{job}")
     console.print()
 
 
@@ -50,13 +65,17 @@ def _first(console: Console, one: Candidate) -> None:
     shown = table("take", "tag", "size", "from", "edge")
     for tool in one.tools:
         shown.add_row(
-            tool.role, tool.tag, tool.kind, tool.place, f"{tool.edge_state} {100 * tool.used:.0f} %"
+            tool.role,
+            tool.tag,
+            tool.kind,
+            tool.place,
+            f"{tool.edge_state}, {100 * tool.used:.0f} % used",
         )
     for adapter in one.tooling.adapters.values():
         shown.add_row(
             "adapter", adapter.tag, f"{adapter.presents} in {adapter.fits}", adapter.place, ""
         )
-    console.print(f"Use {one.tooling.station.label}:")
+    _say(console, f"Use {one.tooling.station.label}:")
     console.print(shown)
     told = [finding for finding in one.findings if _worth_telling(finding)]
     _findings(console, told)
@@ -96,31 +115,46 @@ def _others(console: Console, found: Found) -> None:
     console.print(shown)
     hidden = len(found.picks) - 1 - len(rest)
     more = f" {hidden} more with --json." if hidden > 0 else ""
-    console.print(f"The first is put first for: {found.decided_by}.{more}")
+    _say(console, f"Number 1 comes first for: {found.decided_by}.{more}")
 
 
 def _nothing(console: Console, found: Found) -> None:
-    console.print("Nothing in the crib serves.")
+    if found.chosen:
+        _say(console, f"{' + '.join(found.chosen)} will not do.")
+    else:
+        console.print("Nothing in the crib serves.")
+    if found.why_no_order:
+        _say(console, f"Nothing to order would help either: {found.why_no_order}.")
     steps = table("left", "after", "why not more", right=("left",))
     for step in found.funnel:
         steps.add_row(str(step.left), step.step, step.failed)
     if found.funnel:
-        console.print(steps)
-    for number, one in enumerate(found.near_misses, 1):
-        title = "Nearest" if number == 1 else "Then"
-        console.print(f"{title}: {_pieces(one)} in {one.tooling.station.label}")
-        _findings(console, refusals(one.findings))
-    if found.order:
-        console.print("Order:")
-        for line in found.order:
-            console.print(f"  - {line.text}")
-            console.print(f"    because {line.because}")
         console.print()
+        console.print(steps)
+    _near(console, found)
+    _order(console, found)
     if found.workarounds:
-        console.print("Meanwhile, cheapest first:")
+        console.print("Instead:" if found.chosen else "Meanwhile, cheapest first:")
         for way in found.workarounds:
             trial = f" (crib find {way.ask})" if way.ask else ""
-            console.print(f"  - {way.text}{trial}")
+            _say(console, f"{way.text}{trial}", "  - ", "    ")
+
+
+def _near(console: Console, found: Found) -> None:
+    for number, one in enumerate(found.near_misses, 1):
+        title = "Nearest" if number == 1 else "Then"
+        _say(console, f"{title}: {_pieces(one)} in {one.tooling.station.label}")
+        _findings(console, refusals(one.findings))
+
+
+def _order(console: Console, found: Found) -> None:
+    if not found.order:
+        return
+    console.print("Order:")
+    for line in found.order:
+        _say(console, line.text, "  - ", "    ")
+        _say(console, f"because {line.because}", "    ", "    ")
+    console.print()
 
 
 def _pieces(one: Candidate) -> str:

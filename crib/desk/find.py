@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import Any
@@ -14,11 +14,11 @@ from crib.desk.orders import OrderLine, what_to_order
 from crib.desk.rank import Candidate, deciding_line, ranked
 from crib.desk.search import Search
 from crib.desk.wants import remember_want
-from crib.errors import BadPhrase
 from crib.features.ask import Ask, Circumstances, Reading, Workaround
 from crib.features.findings import refusals
 from crib.features.phrase import Words
 from crib.features.registry import feature_kinds, read_ask
+from crib.stock.people import person_id
 from crib.stock.session import Session
 from crib.stock.settings import shop_rules
 from crib.units import read_count
@@ -42,6 +42,8 @@ class Found:
     workarounds: tuple[Workaround, ...]
     funnel: tuple[FunnelStep, ...]
     notes: tuple[str, ...]
+    why_no_order: str = ""
+    chosen: tuple[str, ...] = ()
     cautions: tuple[str, ...] = SHORT
 
     @property
@@ -52,11 +54,18 @@ class Found:
     def as_json(self) -> dict[str, Any]:
         """The answer for programs; the keys are kept stable."""
         return {
-            "ask": {**self.ask.as_json(), "phrase": self.phrase, "quantity": self.facts.quantity},
+            "ask": {
+                **self.ask.as_json(),
+                "phrase": self.phrase,
+                "quantity": self.facts.quantity,
+                "to_ream": self.facts.to_ream,
+            },
             "picks": [pick_json(one) for one in self.picks],
+            "chosen": list(self.chosen),
             "decided_by": self.decided_by,
             "near_misses": [pick_json(one) for one in self.near_misses],
             "order": [line.as_json() for line in self.order],
+            "why_no_order": self.why_no_order,
             "workarounds": [{"text": one.text, "ask": one.ask} for one in self.workarounds],
             "funnel": [step.as_json() for step in self.funnel],
             "notes": list(self.notes),
@@ -82,9 +91,11 @@ def find(
     Raises:
         BadPhrase: for a phrase that cannot be read, pointing at the word.
         AskBack: where the answer depends on an edition that was not named.
-        UnknownName: for a chosen tag that is not in the crib.
+        UnknownName: for a chosen tag that is not in the crib, or a name that nobody has.
     """
     rules = shop_rules(session)
+    if by:
+        person_id(session, by)
     reading = Reading(rules)
     ask, facts = read_request(phrase, reading, facts or Circumstances())
     search = Search(session, ask, rules, facts)
@@ -95,14 +106,12 @@ def find(
         return _answer(search, picks=picks)
     misses = all_misses(search)
     order, why_not = what_to_order(search)
-    found = _answer(search, misses=misses, order=order)
-    if why_not:
-        found = replace(found, notes=(*found.notes, f"nothing to order would help: {why_not}"))
+    found = replace(_answer(search, misses=misses, order=order), why_no_order=why_not)
     return _remembered(session, found, by, now) if record else found
 
 
 def read_request(phrase: str, reading: Reading, facts: Circumstances) -> tuple[Ask, Circumstances]:
-    """Read a phrase and the ``for COUNT`` that may follow it.
+    """Read a phrase and the ``ream`` and ``for COUNT`` that may follow it.
 
     Raises:
         BadPhrase: pointing at the word that cannot be read.
@@ -110,23 +119,31 @@ def read_request(phrase: str, reading: Reading, facts: Circumstances) -> tuple[A
     words = Words(phrase)
     ask = read_ask(words, reading)
     example = feature_kinds()[ask.feature].example
+    if words.take_if("ream"):
+        facts = replace(facts, to_ream=True)
     if words.take_if("for"):
-        count = words.take_quantity(read_count, "how many holes", f"{example} for 300")
-        if count < 1:
-            message = "a job has at least one hole"
-            raise BadPhrase(message, text=words.text, start=0, end=len(words.text))
-        facts = replace(facts, quantity=int(count))
+        facts = replace(facts, quantity=_count(words, f"{example} for 300"))
     words.must_be_done(example)
-    return ask, facts
+    return ask, replace(facts, job=" ".join(facts.job.split()))
+
+
+def _count(words: Words, example: str) -> int:
+    start, end = words.place()
+    count = int(words.take_quantity(read_count, "how many holes", example))
+    words.take_if("holes", "hole")
+    if count < 1:
+        raise words.wrong(start, end, "a job has at least one hole", example)
+    return count
 
 
 def pick_json(one: Candidate) -> dict[str, Any]:
-    """A pick or near miss for programs."""
+    """A pick or near miss for programs; a figure that is not known is null."""
     figures: Mapping[str, float] = one.figures
     return {
         "machine": one.tooling.station.machine,
         "station": one.tooling.station.name,
         "hits": int(figures.get("hits", 1)),
+        **dict.fromkeys(("rated_kn", "load", "clearance_mm")),
         **{name: round(value, 6) for name, value in figures.items() if name != "hits"},
         "pieces": [
             {
@@ -154,7 +171,20 @@ def _with_chosen(search: Search, chosen: Sequence[str]) -> Found:
     if picks:
         return _answer(search, picks=picks)
     misses = sorted(every, key=lambda one: len(refusals(one.findings)))
-    return _answer(search, misses=misses)
+    found = _answer(search, misses=misses)
+    return replace(found, chosen=tuple(chosen), funnel=(), workarounds=tuple(_instead(search)))
+
+
+def _instead(search: Search) -> Iterator[Workaround]:
+    """What serves, or that nothing does, when the pieces that a person named do not."""
+    others = ranked(search.candidates(), search.ask, search.facts)
+    phrase = search.ask.phrase(Reading(search.rules).system)
+    if others:
+        tags = " and ".join(tool.tag for tool in others[0].tools)
+        text = f"take {tags} in {others[0].tooling.station.label}"
+        yield Workaround(text, phrase, 1)
+    else:
+        yield Workaround("nothing else in the crib serves either: ask without --with", phrase, 1)
 
 
 def _answer(
@@ -215,5 +245,6 @@ def _remembered(session: Session, found: Found, by: str, now: datetime | None) -
     )
     times = "" if asked == 1 else f", asked {asked} times so far"
     job = f" for job {facts.job}" if facts.job else ""
-    note = f"remembered for buying{job}{times}"
+    what = "remembered for buying" if found.order else "remembered as missed"
+    note = f"{what}{job}{times}"
     return replace(found, notes=(*found.notes, note))

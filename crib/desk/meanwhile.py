@@ -39,21 +39,33 @@ def _refused(misses: Sequence[Candidate]) -> frozenset[str]:
 def _from_the_shelf(search: Search, misses: Sequence[Candidate]) -> Iterator[Workaround]:
     for one in misses:
         rules = {finding.rule for finding in refusals(one.findings)}
-        if rules == {"place"}:
-            for tool in one.tools:
-                if tool.place_sort in AWAY:
-                    text = f"fetch {tool.tag} from {tool.place}; it would serve"
-                    yield Workaround(text, None, FETCH)
-        if rules == {"condition"}:
-            for tool in one.tools:
-                if tool.condition == "inspect":
-                    text = f"inspect {tool.tag}; if it is sound it would serve"
-                    yield Workaround(text, None, FETCH)
+        if rules <= {"place", "condition", "edge"} and not any(
+            finding.final for finding in refusals(one.findings)
+        ):
+            yield Workaround(f"{'; '.join(_steps(one))}: it would serve", None, FETCH)
         if rules == {"seat"}:
             yield from _seat_ways(one)
-        if rules == {"force"} and one.figures.get("rated_kn") is None:
-            text = f"enter the rated force of {one.tooling.station.label} from its plate"
-            yield Workaround(text, None, MACHINE)
+        if rules == {"force"}:
+            yield from _rating_ways(one)
+
+
+def _steps(one: Candidate) -> Iterator[str]:
+    """What to do with the pieces of a set that only wants fetching, a look or a grind."""
+    dull = any(finding.rule == "edge" for finding in refusals(one.findings))
+    for tool in one.tools:
+        if tool.place_sort in AWAY:
+            yield f"fetch {tool.tag} from {tool.place}"
+        if tool.condition == "inspect":
+            yield f"inspect {tool.tag}, and if it is sound `crib look {tool.tag}`"
+        if dull and tool.used >= 1:
+            yield f"grind {tool.tag}"
+
+
+def _rating_ways(one: Candidate) -> Iterator[Workaround]:
+    """A force that nobody has entered can be read from a plate."""
+    for finding in refusals(one.findings):
+        if finding.limit is None:
+            yield Workaround(finding.text, None, MACHINE)
 
 
 def _seat_ways(one: Candidate) -> Iterator[Workaround]:

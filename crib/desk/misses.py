@@ -10,14 +10,14 @@ from typing import Any
 from crib.desk.rank import Candidate
 from crib.desk.search import Search
 from crib.features.ask import Need
-from crib.features.findings import Finding, refusals
+from crib.features.findings import refusals
+from crib.features.order_text import word_for
 from crib.features.speech import Speech
 from crib.features.tooling import Tool
 from crib.stock.candidates import any_pieces, count_pieces, nearest_pieces
 
 MOST_MISSES = 3
 MOST_OF_A_ROLE = 8
-PLURAL = {"punch": "punches"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,13 +51,13 @@ def all_misses(search: Search) -> list[Candidate]:
 
 
 def nearest(misses: Sequence[Candidate]) -> list[Candidate]:
-    """The few nearest misses, each with other pieces or another reason."""
-    shown: dict[tuple[Any, ...], Candidate] = {}
+    """The few nearest misses; one that fails for all that a nearer one fails for says nothing."""
+    shown: list[tuple[set[str], Candidate]] = []
     for one in misses:
-        why = tuple(sorted({finding.rule for finding in refusals(one.findings)}))
-        lead = one.tools[0].tag if one.tools else ""
-        shown.setdefault((lead, why), one)
-    return list(shown.values())[:MOST_MISSES]
+        why = {finding.rule for finding in refusals(one.findings)}
+        if not any(less <= why for less, _nearer in shown):
+            shown.append((why, one))
+    return [one for _why, one in shown[:MOST_MISSES]]
 
 
 def funnel(search: Search, misses: Sequence[Candidate]) -> list[FunnelStep]:
@@ -74,7 +74,7 @@ def funnel(search: Search, misses: Sequence[Candidate]) -> list[FunnelStep]:
 
 def _near(search: Search, need: Need) -> list[Tool]:
     """Pieces of the role that fit or nearly fit, whatever their seat, place or condition."""
-    cards = any_pieces(search.session, need, MOST_OF_A_ROLE)
+    cards = any_pieces(search.session, need, search.family, MOST_OF_A_ROLE)
     if not cards:
         cards = nearest_pieces(search.session, need, 2)
     return search.tools(cards)
@@ -82,21 +82,9 @@ def _near(search: Search, need: Need) -> list[Tool]:
 
 def _one_role(search: Search, per_role: Sequence[Sequence[Tool]]) -> Iterator[Candidate]:
     """When a role has no piece at all: the others alone, and the role that is missing."""
-    missing = [need.role for need, tools in zip(search.needs, per_role, strict=True) if not tools]
     for tool in (tool for tools in per_role for tool in tools):
         for station in search.stations:
-            judged = search.judged({tool.role: tool}, station)
-            nothing = tuple(
-                Finding(role, "refuse", f"no {role} near that size in the crib", source="shelf")
-                for role in missing
-            )
-            yield Candidate(
-                judged.tooling,
-                (*judged.findings, *nothing),
-                judged.figures,
-                judged.severities,
-                judged.closeness_mm,
-            )
+            yield search.judged_without({tool.role: tool}, station)
 
 
 def _distance(search: Search, one: Candidate) -> tuple[Any, ...]:
@@ -114,7 +102,7 @@ def _distance(search: Search, one: Candidate) -> tuple[Any, ...]:
 
 def _steps_of(search: Search, need: Need, say: Speech) -> list[FunnelStep]:
     labels = {
-        "role": f"{PLURAL.get(need.role, need.role + 's')} in the crib",
+        "role": f"{word_for(need.role, 2)} in the crib",
         "shape": f"of them {need.shape}",
         "width": "of that width" if need.shape in ("rectangle", "obround") else need.text,
         "size": "of that length",
@@ -125,7 +113,7 @@ def _steps_of(search: Search, need: Need, say: Speech) -> list[FunnelStep]:
     for step, label in labels.items():
         if step == "size" and one_size:
             continue
-        left = count_pieces(search.session, need, step)
+        left = count_pieces(search.session, need, step, search.family)
         failed = "" if left else _why_none(search, need, step, say)
         steps.append(FunnelStep(need.role, label, left, failed))
         if not left:
@@ -140,7 +128,7 @@ def _why_none(search: Search, need: Need, step: str, say: Speech) -> str:
     if step == "shape":
         return f"no {need.shape} {need.role}"
     if step == "at hand":
-        return "broken, locked, lost or away"
+        return "broken, locked, lost, away, or kept for another material"
     tools = search.tools(nearest_pieces(search.session, need, 1))
     if not tools:
         return "none sound near it"

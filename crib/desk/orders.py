@@ -13,9 +13,13 @@ from typing import Any
 
 from crib.desk.rank import Candidate
 from crib.desk.search import Search
+from crib.features.ask import Need
 from crib.features.findings import cautions, refusals
 from crib.features.tooling import Seat, Station, Tool
 from crib.stock.candidates import kinds_for, measured_pieces, usable_pieces
+
+MOST_MEASURED = 40
+"""Measured pieces of a role that an order line is tried beside, the least worn first."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,10 +59,11 @@ def what_to_order(search: Search) -> tuple[list[OrderLine], str]:
 
 def _offers(search: Search) -> Iterator[Candidate]:
     """Every set with something to order in it, judged."""
+    at_hand = {need.role: _at_hand(search, need) for need in search.needs}
     for station in search.stations:
-        for seat in _seats_of(search, station):
-            for tools in _sets(search, seat):
-                yield search.judged(tools, station)
+        seats = _seats_of(search, station)
+        for tools in _sets(search, seats, at_hand):
+            yield search.judged(tools, station)
 
 
 def _seats_of(search: Search, station: Station) -> list[Seat]:
@@ -66,45 +71,47 @@ def _seats_of(search: Search, station: Station) -> list[Seat]:
     return [search.seats[name] for name in sorted(reached) if name in search.seats]
 
 
-def _sets(search: Search, seat: Seat) -> Iterator[dict[str, Tool]]:
-    """Every mix of pieces at hand in a seat and tools to order, with at least one to order."""
+def _sets(
+    search: Search, seats: list[Seat], at_hand: dict[str, list[Tool]]
+) -> Iterator[dict[str, Tool]]:
+    """Every mix of pieces at hand and seats to order a tool for, with at least one to order."""
     needs = search.needs
-    at_hand = [_at_hand(search, seat, index) for index in range(len(needs))]
-    for mix in product(*([*tools, None] for tools in at_hand)):
-        if all(mix):
+    choices: list[list[Tool | Seat]] = [
+        [*(tool for tool in at_hand[need.role] if tool.seat in seats), *seats] for need in needs
+    ]
+    for mix in product(*choices):
+        if all(isinstance(one, Tool) for one in mix):
             continue
-        chosen = {tool.role: tool for tool in mix if tool is not None}
-        whole = dict(chosen)
-        for need, tool in zip(needs, mix, strict=True):
-            if tool is None:
-                made = search.ask.ideal(seat, need.role, whole, search.rules, search.facts)
+        roles = dict(zip((need.role for need in needs), mix, strict=True))
+        whole = {role: one for role, one in roles.items() if isinstance(one, Tool)}
+        for role, seat in roles.items():
+            if isinstance(seat, Seat):
+                made = search.ask.ideal(seat, role, whole, search.rules, search.facts)
                 if made is None:
                     break
-                whole[need.role] = made
+                whole[role] = made
         else:
             yield {need.role: whole[need.role] for need in needs}
 
 
-def _at_hand(search: Search, seat: Seat, index: int) -> list[Tool]:
-    """One piece of each fitting design in a seat."""
-    need = search.needs[index]
-    family = search.ask.plate.material.family
-    cards = [
-        card for card in measured_pieces(search.session, need, family) if card.seat == seat.name
-    ]
-    for kind in kinds_for(search.session, need, [seat.name]):
-        cards += usable_pieces(search.session, kind, family)[:1]
+def _at_hand(search: Search, need: Need) -> list[Tool]:
+    """One piece of each fitting design."""
+    wanted, reachable = search.wanted(need.role), search.reachable_seats()
+    cards = measured_pieces(search.session, need, search.family, wanted)[:MOST_MEASURED]
+    for kind in kinds_for(search.session, need, reachable):
+        cards += usable_pieces(search.session, kind, search.family, wanted)[:1]
     return search.tools(cards)
 
 
-def _offer_order(one: Candidate) -> tuple[int, int, int, int, float, str]:
-    """Not refused, fewest to order, fewest cautions and adapters, light load, policy's gap."""
+def _offer_order(one: Candidate) -> tuple[int, int, int, int, int, float, str]:
+    """Not refused, fewest to order, cautions, adapters and seats, light load, policy's gap."""
     ordered = sum(tool.to_order for tool in one.tools)
     return (
         len(refusals(one.findings)),
         ordered,
         len(cautions(one.findings)),
         len(one.tooling.adapters),
+        len({tool.seat for tool in one.tools}),
         round(one.figures.get("load", 1.0), 3) + one.closeness_mm,
         one.tooling.station.label,
     )
@@ -137,13 +144,13 @@ def _same_kind(search: Search, tool: Tool) -> str | None:
     tolerance_mm = search.rules.number("size.tolerance_mm")
     found = search.session.row(
         "SELECT kind.name FROM kind JOIN seat ON seat.id = kind.seat_id WHERE kind.role = ?"
-        " AND kind.shape = ? AND abs(kind.width_mm - ?) <= ?"
+        " AND kind.shape = ? AND kind.width_mm BETWEEN ? AND ?"
         " AND abs(coalesce(kind.long_mm, kind.width_mm) - ?) <= ? AND seat.name = ?",
         (
             tool.role,
             tool.shape,
-            tool.width_mm,
-            tolerance_mm,
+            tool.width_mm - tolerance_mm,
+            tool.width_mm + tolerance_mm,
             tool.long_mm,
             tolerance_mm,
             tool.seat.name if tool.seat else "",

@@ -130,4 +130,4 @@ def deciding_line(first: Candidate, second: Candidate, ask: Ask, facts: Circumst
     for name, line in LINES:
         if line(first, ask, facts) != line(second, ask, facts):
             return name
-    return "nothing but its name; the two are equal"
+    return "nothing but its name; the first two are equal"

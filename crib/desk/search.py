@@ -1,24 +1,28 @@
 """Collect and judge the choices of tooling for an ask.
 
 Sets are judged once for each combination of designs (kind and size) and station; pieces are judged
-once each. The leading role (the punch) is read fully, the next role's kinds are taken in the order
-of their closeness to the policy until enough of them serve, so the cost does not grow with the
-crib and no piece that is added can hide an answer.
+once each. The leading role (the punch) is read fully; the designs of the next role are taken in the
+order in which they could come first (mounted ones, then by closeness to the policy) until enough of
+them serve without a caution. So the cost does not grow with the crib, and no piece that is added
+can hide an answer.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
+from functools import cached_property
 from itertools import product
 
 from crib.desk.rank import Candidate
 from crib.desk.tools import tool_of
 from crib.errors import Refused
 from crib.features.ask import Ask, Circumstances, Need
-from crib.features.findings import Finding, refusals
+from crib.features.findings import Finding, cautions, refusals
 from crib.features.tooling import Adapter, Seat, Station, Tool, ToolingSet, close_chain
 from crib.stock.candidates import (
+    KindRow,
+    Wanted,
     adapters_at_hand,
     kinds_for,
     measured_pieces,
@@ -31,8 +35,9 @@ from crib.stock.pieces import PieceCard, piece_by_tag
 from crib.stock.session import Session
 from crib.trade.rules import Rules
 
-ENOUGH_KINDS = 6
-"""After this many kinds of the second role serve, the rest could only rank behind them."""
+ENOUGH_CLEAN, ENOUGH = 6, 24
+"""After this many designs of the second role serve without a caution, or at all, the rest could
+only rank behind them."""
 
 Group = list[Tool]
 
@@ -54,12 +59,29 @@ class Search:
         every = stations_doing(self.session, self.ask.work)
         self.stations = [station for station in every if station.in_service]
         self.seats = seats_by_name(self.session)
-        self.adapters = adapters_at_hand(self.session)
+        self.adapters = adapters_at_hand(self.session, self.family)
 
-    @property
+    @cached_property
     def needs(self) -> tuple[Need, ...]:
         """The roles that the ask needs, the leading one first."""
         return self.ask.needs(self.rules, self.facts)
+
+    @property
+    def family(self) -> str:
+        """The family of the material that is worked."""
+        return self.ask.plate.material.family
+
+    def wanted(self, role: str) -> Wanted:
+        """What pieces of a role should be like, the wear of the whole job included."""
+        each = 0.0
+        if self.facts.quantity > 1 and self.stations:
+            bare = ToolingSet({}, self.stations[0])
+            each = self.ask.severity_each(bare, role, self.rules, self.facts)
+        return Wanted(
+            self.rules.number("wear.interval_strokes"),
+            each * self.facts.quantity,
+            self.rules.number("grind.most_total_mm"),
+        )
 
     def reachable_seats(self) -> set[str]:
         """Seats that some station accepts, itself or through an adapter at hand."""
@@ -77,11 +99,13 @@ class Search:
         leads = list(self._groups(lead))
         if not leads:
             return []
+        clean = serving = 0
         for groups in self._combinations(others):
-            before = len(found)
-            for group in leads:
-                found.extend(self._serving([group, *groups]))
-            if len(found) > before and _kinds_of(found) >= ENOUGH_KINDS:
+            new = [one for group in leads for one in self._serving([group, *groups])]
+            found += new
+            serving += bool(new)
+            clean += any(not cautions(one.findings) for one in new)
+            if clean >= ENOUGH_CLEAN or serving >= ENOUGH:
                 break
         return found
 
@@ -92,23 +116,34 @@ class Search:
             UnknownName: for a tag that is not in the crib.
             Refused: for a piece of a role that this ask does not use.
         """
-        named: dict[str, Group] = {}
-        roles = [need.role for need in self.needs]
-        for tool in self.tools(piece_by_tag(self.session, tag) for tag in tags):
-            if tool.role not in roles:
-                message = f"{tool.tag} is a {tool.role}; this ask takes {' and '.join(roles)}"
-                raise Refused(message, way_out="name pieces of those roles only")
-            named.setdefault(tool.role, []).append(tool)
+        named = self._named(tags)
         groups = [
             [named[need.role]] if need.role in named else list(self._groups(need))
             for need in self.needs
         ]
-        return [
-            self.judged(dict(zip(roles, tools, strict=True)), station)
+        found = [
+            self.judged(dict(zip((need.role for need in self.needs), tools, strict=True)), station)
             for chosen in product(*groups)
             for tools in product(*chosen)
             for station in self.stations
         ]
+        return found or [
+            self.judged_without({tool.role: tool}, station)
+            for group in named.values()
+            for tool in group
+            for station in self.stations
+        ]
+
+    def _named(self, tags: Sequence[str]) -> dict[str, Group]:
+        named: dict[str, Group] = {}
+        roles = [need.role for need in self.needs]
+        cards = {card.tag: card for card in (piece_by_tag(self.session, tag) for tag in tags)}
+        for tool in self.tools(cards.values()):
+            if tool.role not in roles:
+                message = f"{tool.tag} is a {tool.role}; this ask takes {' and '.join(roles)}"
+                raise Refused(message, way_out="name pieces of those roles only")
+            named.setdefault(tool.role, []).append(tool)
+        return named
 
     def judged(self, tools: dict[str, Tool], station: Station) -> Candidate:
         """One choice with everything the rules say of it, refusals included."""
@@ -118,6 +153,16 @@ class Search:
         for tool in tools.values():
             findings += self._judge_piece(tool, severities[tool.role])
         return self._candidate(tooling, findings, severities)
+
+    def judged_without(self, tools: dict[str, Tool], station: Station) -> Candidate:
+        """A choice that lacks a role, which refuses it beside whatever else does."""
+        judged = self.judged(tools, station)
+        lacking = tuple(
+            Finding(need.role, "refuse", f"no {need.role} at hand to go with it", source="shelf")
+            for need in self.needs
+            if need.role not in tools
+        )
+        return replace(judged, findings=(*judged.findings, *lacking))
 
     def tooling(self, tools: dict[str, Tool], station: Station) -> ToolingSet:
         """The tools in a station, with the adapters that close the chain where they must."""
@@ -152,7 +197,10 @@ class Search:
             fit.append([tool for tool in group if not refusals(said[tool.tag])])
         if not all(fit):
             return
-        beside = [min(group, key=lambda tool: _piece_order(tool, tooling)) for group in fit[1:]]
+        beside = [
+            min(group, key=lambda tool: self._beside_order(tool, tooling, said[tool.tag]))
+            for group in fit[1:]
+        ]
         for lead in fit[0]:
             tools = {tool.role: tool for tool in (lead, *beside)}
             every = [*findings, *(one for tool in tools.values() for one in said[tool.tag])]
@@ -188,33 +236,43 @@ class Search:
             yield from product(*(self._groups(need) for need in needs))
 
     def _groups(self, need: Need) -> Iterator[Group]:
-        """Pieces alike in design: measured ones by their measure, then kind by kind."""
-        family = self.ask.plate.material.family
-        reachable = self.reachable_seats()
+        """Pieces alike in design, in the order in which they could come first.
+
+        Measured pieces are grouped by their measure, the others by their kind, read when wanted.
+        """
+        reachable, wanted = self.reachable_seats(), self.wanted(need.role)
         measured: dict[tuple[object, ...], Group] = {}
-        for tool in self.tools(measured_pieces(self.session, need, family)):
+        for tool in self.tools(measured_pieces(self.session, need, self.family, wanted)):
             if tool.seat and tool.seat.name in reachable:
                 measured.setdefault(tool.design, []).append(tool)
-        yield from measured.values()
         mounted = mounted_kinds(self.session, need.role)
-        kinds = kinds_for(self.session, need, reachable)
-        for kind in sorted(kinds, key=lambda one: one.id not in mounted):
-            tools = self.tools(usable_pieces(self.session, kind, family))
+        sources: list[tuple[tuple[bool, float], KindRow | Group]] = [
+            (_turn(any(tool.station_id for tool in group), need, group[0].width_mm), group)
+            for group in measured.values()
+        ]
+        for kind in kinds_for(self.session, need, reachable):
+            sources.append((_turn(kind.id in mounted, need, kind.width_mm), kind))
+        for _turn_of_it, source in sorted(sources, key=lambda one: one[0]):
+            if isinstance(source, list):
+                yield source
+                continue
+            tools = self.tools(usable_pieces(self.session, source, self.family, wanted))
             if tools:
                 yield tools
 
+    def _beside_order(
+        self, tool: Tool, tooling: ToolingSet, said: Sequence[Finding]
+    ) -> tuple[int, bool, bool, int, int, str]:
+        """The piece to take beside a leading one: by the lines that rank picks."""
+        return (
+            len(cautions(said)),
+            tool.station_id != tooling.station.id,
+            tool.dedicated_to != self.family,
+            tool.walk_order,
+            -tool.strokes_total,
+            tool.tag,
+        )
 
-def _kinds_of(found: list[Candidate]) -> int:
-    """How many designs of the last role serve so far."""
-    return len({one.tools[-1].design for one in found})
 
-
-def _piece_order(tool: Tool, tooling: ToolingSet) -> tuple[bool, bool, int, int, str]:
-    """Mounted there, not dull, nearest, older: the piece to take beside a leading one."""
-    return (
-        tool.station_id != tooling.station.id,
-        tool.used >= 1.0,
-        tool.walk_order,
-        -tool.strokes_total,
-        tool.tag,
-    )
+def _turn(mounted: bool, need: Need, width_mm: float) -> tuple[bool, float]:
+    return not mounted, round(abs(width_mm - need.aim_width_mm), 2)

@@ -27,7 +27,8 @@ Appearance = Literal["any", "finish", "rough"]
 class Circumstances:
     """What is known around an ask: how many, for which job, which code, what the certificate says.
 
-    ``appearance`` is finish (seen, or stainless), rough (hidden), or any.
+    ``appearance`` is finish (seen, or stainless), rough (hidden), or any. ``to_ream`` marks a hole
+    that is punched under size and reamed afterwards.
     """
 
     quantity: int = 1
@@ -40,6 +41,7 @@ class Circumstances:
     dry: bool = False
     cert_yield_mpa: float | None = None
     cert_tensile_mpa: float | None = None
+    to_ream: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -198,11 +200,13 @@ def read_plate(words: Words, reading: Reading, example: str) -> Plate:
             return 0.0
         return units.read_length_mm(text, reading.system)
 
+    place = words.place()
     thickness_mm = words.take_quantity(read, "a thickness", example)
     name, start, end = words.take_until(*TAIL_WORDS)
     try:
         material = reading.rules.material(name or reading.rules.text("material.default"))
         if gauges:
+            start, end = place
             thickness_mm = gauge_thickness_mm(gauges[0], material.gauge_system)
     except BadInput as error:
         raise words.wrong(start, end, error.message, error.way_out or example) from error

@@ -14,7 +14,7 @@ from crib.errors import AskBack, BadInput
 from crib.features.ask import FeatureKind, Plate, Reading, read_plate
 from crib.features.phrase import Words
 from crib.features.punched import Punched
-from crib.trade.bolt_holes import BoltHole, HoleType, bolt_hole
+from crib.trade.bolt_holes import BoltHole, HoleType, bolt_hole, known_standards
 from crib.trade.shapes import Outline
 from crib.units import System
 
@@ -30,6 +30,10 @@ _TYPES: dict[str, HoleType] = {
     "long": "long_slot",
     "fine": "fine",
     "coarse": "coarse",
+    "std": "standard",
+    "ovs": "oversize",
+    "ssl": "short_slot",
+    "lsl": "long_slot",
 }
 
 
@@ -81,24 +85,35 @@ def read(words: Words, reading: Reading) -> Bolt:
     if words.peek() in _TYPES:
         hole_type = _TYPES[words.take().plain]
         words.take_if("slot", "hole")
-    standard = words.take_until("thru", "at", "for")[0] if words.take_if("per") else ""
-    hole = _hole(words, reading, bolt, hole_type, standard, (start, end))
+    standard = _standard(words, reading, bolt)
+    hole = _hole(words, bolt, hole_type, standard, (start, end))
     plate = read_plate(words, reading, EXAMPLE)
     return _bolt(hole, plate)
 
 
+def _standard(words: Words, reading: Reading, bolt: str) -> str:
+    """The standard that ``per`` names, or the crib's own."""
+    if not words.take_if("per"):
+        metric = _METRIC.match(bolt.casefold()) is not None
+        return reading.rules.text("bolt.standard_metric" if metric else "bolt.standard_inch")
+    name, start, end = words.take_until("thru", "at", "for")
+    known = known_standards()
+    if _plain(name) not in {_plain(one) for one in known}:
+        found = f"found {name!r}" if name else "found none"
+        message = f"expected a bolt standard after 'per', {found}; known: {', '.join(known)}"
+        raise words.wrong(start, end, message, "bolt 1 per AISC 360-22 thru 1/2")
+    return name
+
+
+def _plain(name: str) -> str:
+    return name.casefold().replace("-", "").replace(" ", "")
+
+
 def _hole(
-    words: Words,
-    reading: Reading,
-    bolt: str,
-    hole_type: HoleType,
-    standard: str,
-    place: tuple[int, int],
+    words: Words, bolt: str, hole_type: HoleType, standard: str, place: tuple[int, int]
 ) -> BoltHole:
-    metric = _METRIC.match(bolt.casefold()) is not None
-    rule = "bolt.standard_metric" if metric else "bolt.standard_inch"
     try:
-        return bolt_hole(bolt, hole_type, standard or reading.rules.text(rule))
+        return bolt_hole(bolt, hole_type, standard)
     except AskBack as error:
         example = f"bolt {bolt} per AISC 360-22 thru 1/2"
         raise AskBack(error.message, way_out=f"name the edition: `{example}`") from error

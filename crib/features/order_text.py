@@ -65,7 +65,7 @@ def order_text(spec: OrderSpec, system: System) -> str:
         f"for {spec.for_station}" if spec.for_station else "",
         f"kept for {spec.dedicated_to} only" if spec.dedicated_to else "",
         f"needed by {spec.needed_by}" if spec.needed_by else "",
-        f"our job {spec.job}" if spec.job else "",
+        f"our job{'s' if ',' in spec.job else ''} {spec.job}" if spec.job else "",
         spec.note,
     ]
     return ", ".join(part for part in parts if part)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from crib.features.order_text import OrderSpec, order_text
-from crib.features.pair_rules import PairCase
+from crib.features.pair_case import PairCase
 from crib.features.tooling import Seat, Tool, ToolingSet
 from crib.trade.clearance import ClearanceStep
 from crib.trade.shapes import grown

@@ -6,90 +6,14 @@ Each rule looks at one thing and says so with the figure, the limit, the reason 
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
-from functools import cached_property
-from typing import cast
 
-from crib.features.ask import Circumstances, Plate
 from crib.features.findings import Finding
-from crib.features.speech import Speech
-from crib.features.strength import Strength, shear_strength
+from crib.features.pair_case import CP, SHOP, PairCase
+from crib.features.pair_clearance import judge_clearance
+from crib.features.speech import size_text
 from crib.features.tooling import Tool, ToolingSet
-from crib.trade import clearance, die_geometry, force, punch_strength, shapes
-from crib.trade.clearance import ClearanceBands, ClearanceStep, Policy
-from crib.trade.hole_method import full_size_punching
-from crib.trade.rules import Rules
-from crib.trade.shapes import Outline
-from crib.trade.verdicts import Verdict, exceeds, falls_short, worst
-
-CP = "common practice, no source"
-SHOP = "shop rule"
-
-
-@dataclass(frozen=True)
-class PairCase:
-    """A hole to be punched: what every rule looks at, worked out once."""
-
-    outline: Outline
-    plate: Plate
-    rules: Rules
-    facts: Circumstances
-    bolt_mm: float | None = None
-
-    @cached_property
-    def say(self) -> Speech:
-        """How to write figures."""
-        return Speech(self.rules)
-
-    @cached_property
-    def strength(self) -> Strength:
-        """The plate's shear strength."""
-        return shear_strength(self.plate.material, self.rules, self.facts)
-
-    @cached_property
-    def force_n(self) -> float:
-        """The punching force with a flat face."""
-        perimeter_mm = shapes.perimeter_mm(self.outline)
-        return force.punching_force_n(
-            perimeter_mm, self.plate.thickness_mm, self.strength.shear_mpa
-        )
-
-    @cached_property
-    def stress_mpa(self) -> float:
-        """The stress in the punch."""
-        return punch_strength.punch_stress_mpa(self.force_n, shapes.area_mm2(self.outline))
-
-    @cached_property
-    def step(self) -> ClearanceStep:
-        """The chart's clearance for this thickness."""
-        return clearance.chart_step(self.plate.thickness_mm, self.say.chart)
-
-    @cached_property
-    def policy(self) -> Policy:
-        """Clean hole for finish work, else what the shop set."""
-        chosen = self.rules.text("clearance.policy")
-        return "clean_hole" if self.facts.appearance == "finish" else cast(Policy, chosen)
-
-    @cached_property
-    def policy_clearance_mm(self) -> float:
-        """The clearance the policy aims at."""
-        return clearance.policy_clearance_mm(
-            self.policy,
-            self.plate.thickness_mm,
-            self.plate.material.tool_life_clearance_pct,
-            self.say.chart,
-        )
-
-    @cached_property
-    def bands(self) -> ClearanceBands:
-        """The shop's warning bands."""
-        number = self.rules.number
-        return ClearanceBands(
-            refuse_below_pct=number("clearance.refuse_below_pct"),
-            tight_below_pct=number("clearance.tight_below_pct"),
-            wide_above_pct=number("clearance.wide_above_pct"),
-            refuse_above_pct=number("clearance.refuse_above_pct"),
-        )
+from crib.trade import die_geometry, force, punch_strength, shapes
+from crib.trade.verdicts import Verdict, exceeds, falls_short
 
 
 def judge_plate(case: PairCase) -> Iterator[Finding]:
@@ -108,12 +32,12 @@ def judge_pair(case: PairCase, tooling: ToolingSet) -> Iterator[Finding]:
     yield from _seats(tooling)
     if punch is not None and die is not None:
         yield from _key(punch, die)
-        yield _clearance(case, punch, die)
+        yield judge_clearance(case, punch, die)
     if punch is not None:
-        yield _body(case, punch)
+        yield from _body(case, punch)
         yield _stress(case, punch)
     if die is not None:
-        yield _wall(case, die)
+        yield from _wall(case, die)
     yield _force(case, tooling)
     yield from _daylight(case, tooling)
 
@@ -127,22 +51,16 @@ def _material(case: PairCase) -> Iterator[Finding]:
 
 
 def _method(case: PairCase) -> Iterator[Finding]:
-    code = case.facts.code or case.rules.text("code.default")
-    if not code:
+    ruling = case.ruling
+    if ruling is None:
         return
-    given_yield = case.facts.cert_yield_mpa
-    ruling = full_size_punching(
-        code,
-        thickness_mm=case.plate.thickness_mm,
-        least_hole_mm=shapes.narrowest_mm(case.outline),
-        bolt_mm=case.bolt_mm,
-        yield_mpa=case.plate.material.yield_mpa if given_yield is None else given_yield,
-        family=case.plate.material.family,
-        execution_class=case.facts.execution_class,
-        dynamic=case.facts.dynamic,
-    )
     verdict: Verdict = "ok" if ruling.allowed else "refuse"
     text = ruling.text if ruling.allowed else f"{ruling.text}; instead: {ruling.instead}"
+    under_mm = ruling.subpunch_under_mm if case.outline.shape == "round" else None
+    if case.facts.to_ream and not ruling.allowed and under_mm is not None:
+        verdict = "ok"
+        under = case.say.length(under_mm)
+        text = f"to be reamed: punch it at least {under} under the final size ({ruling.text})"
     thickness_mm = case.plate.thickness_mm
     yield Finding("method", verdict, text, thickness_mm, ruling.limit_mm, "mm", ruling.source)
 
@@ -187,8 +105,13 @@ def _seats(tooling: ToolingSet) -> Iterator[Finding]:
 
 
 def _key(punch: Tool, die: Tool) -> Iterator[Finding]:
+    """A shaped pair must not turn: keyed alike, in seats that hold a key."""
     if punch.shape == "round":
         return
+    for role, tool in (("punch", punch), ("die", die)):
+        if tool.seat is not None and not tool.seat.keyed:
+            text = f"seat {tool.seat.name} holds no key: a shaped {role} could turn in it"
+            yield Finding("key", "refuse", text, source=f"declared by the shop; {CP}")
     shared = sorted(set(punch.key_angles) & set(die.key_angles))
     if shared:
         angles = "/".join(f"{angle}°" for angle in shared)
@@ -204,65 +127,26 @@ def _angles(tool: Tool) -> str:
     return "/".join(f"{angle}°" for angle in tool.key_angles) or "no angle (unkeyed)"
 
 
-def _clearance(case: PairCase, punch: Tool, die: Tool) -> Finding:
-    thickness_mm = case.plate.thickness_mm
-    gaps_mm = {
-        clearance.total_clearance_mm(punch.width_mm, die.width_mm),
-        clearance.total_clearance_mm(punch.long_mm, die.long_mm),
-    }
-    least_mm = min(gaps_mm)
-    if die.shape != punch.shape or not exceeds(least_mm, 0.0):
-        text = (
-            f"die {size_text(case.say, die.shape, die.width_mm, die.long_mm)} is not bigger all"
-            f" round than the punch ({case.say.length(punch.width_mm)})"
-            ": measure both again; never run this pair"
-        )
-        return Finding("clearance", "refuse", text, least_mm, 0.0, "mm", CP, final=True)
-    verdict = worst(
-        clearance.clearance_verdict(gap_mm, thickness_mm, case.step, case.bands)
-        for gap_mm in gaps_mm
-    )
-    limit_mm, reason = _clearance_limit(case, least_mm, max(gaps_mm), verdict)
-    percent = clearance.percent_of_thickness(least_mm, thickness_mm)
-    text = f"{case.say.length(least_mm)} total, {percent:.1f} % of thickness{reason}"
-    return Finding(
-        "clearance", verdict, text, least_mm, limit_mm, "mm", f"{SHOP} over public charts"
-    )
-
-
-def _clearance_limit(
-    case: PairCase, least_mm: float, most_mm: float, verdict: Verdict
-) -> tuple[float, str]:
-    """The figure that the clearance was held against, and the words for it."""
-    thickness_mm, bands = case.plate.thickness_mm, case.bands
-    if verdict == "ok":
-        policy = case.policy.replace("_", " ")
-        aim = case.say.length(case.policy_clearance_mm)
-        return case.policy_clearance_mm, f"; policy {policy}: {aim}"
-    tight = falls_short(100 * least_mm / thickness_mm, bands.tight_below_pct)
-    if tight:
-        percent = bands.refuse_below_pct if verdict == "refuse" else bands.tight_below_pct
-        return percent * thickness_mm / 100, f"; under {percent:g} %: stripping, galling, wear"
-    percent = bands.refuse_above_pct if verdict == "refuse" else bands.wide_above_pct
-    over = case.say.length(most_mm)
-    return percent * thickness_mm / 100, f" ({over} at most); over {percent:g} %: burr, roll-over"
-
-
-def _body(case: PairCase, punch: Tool) -> Finding:
+def _body(case: PairCase, punch: Tool) -> Iterator[Finding]:
+    if punch.shape not in shapes.SHAPES:
+        return
     diagonal_mm = shapes.diagonal_mm(punch.outline)
     if punch.seat is None or punch.seat.body_diameter_mm is None:
         text = "the punch's seat has no body diameter: declare it in numbers"
-        return Finding("body", "refuse", text, diagonal_mm, None, "mm", CP)
+        yield Finding("body", "refuse", text, diagonal_mm, None, "mm", CP)
+        return
     limit_mm = max(punch.seat.body_diameter_mm, punch.seat.nut_bore_mm or 0.0)
     fits = not exceeds(diagonal_mm, limit_mm)
     text = (
         f"greatest size across {case.say.length(diagonal_mm)},"
         f" body or nut {case.say.length(limit_mm)}"
     )
-    return Finding("body", "ok" if fits else "refuse", text, diagonal_mm, limit_mm, "mm", CP)
+    yield Finding("body", "ok" if fits else "refuse", text, diagonal_mm, limit_mm, "mm", CP)
 
 
-def _wall(case: PairCase, die: Tool) -> Finding:
+def _wall(case: PairCase, die: Tool) -> Iterator[Finding]:
+    if die.shape not in shapes.SHAPES:
+        return
     number = case.rules.number
     least_mm = die_geometry.least_die_wall_mm(
         case.plate.thickness_mm,
@@ -272,11 +156,12 @@ def _wall(case: PairCase, die: Tool) -> Finding:
     )
     if die.seat is None or die.seat.die_diameter_mm is None:
         text = "the die's seat has no outside diameter: declare it in numbers"
-        return Finding("die wall", "refuse", text, None, least_mm, "mm", SHOP)
+        yield Finding("die wall", "refuse", text, None, least_mm, "mm", SHOP)
+        return
     wall_mm = die_geometry.die_wall_mm(die.seat.die_diameter_mm, shapes.diagonal_mm(die.outline))
     holds = not falls_short(wall_mm, least_mm)
     text = f"wall left {case.say.length(wall_mm)}, at least {case.say.length(least_mm)}"
-    return Finding("die wall", "ok" if holds else "refuse", text, wall_mm, least_mm, "mm", SHOP)
+    yield Finding("die wall", "ok" if holds else "refuse", text, wall_mm, least_mm, "mm", SHOP)
 
 
 def _ratio(case: PairCase) -> Finding:
@@ -296,11 +181,13 @@ def _ratio(case: PairCase) -> Finding:
 
 
 def _stress(case: PairCase, punch: Tool) -> Finding:
-    ok_to_mpa = punch.stress_limit_mpa or case.rules.number("punch.stress_ok_mpa")
-    refuse_above_mpa = max(ok_to_mpa, case.rules.number("punch.stress_refuse_mpa"))
+    own_mpa = punch.stress_limit_mpa
+    ok_to_mpa = own_mpa or case.rules.number("punch.stress_ok_mpa")
+    refuse_above_mpa = own_mpa or case.rules.number("punch.stress_refuse_mpa")
     verdict = punch_strength.stress_verdict(case.stress_mpa, ok_to_mpa, refuse_above_mpa)
     limit_mpa = refuse_above_mpa if verdict == "refuse" else ok_to_mpa
-    text = f"{case.say.stress(case.stress_mpa)} in the punch, limit {case.say.stress(limit_mpa)}"
+    whose = "its own limit" if own_mpa else "limit"
+    text = f"{case.say.stress(case.stress_mpa)} in the punch, {whose} {case.say.stress(limit_mpa)}"
     if verdict == "caution":
         text += ": premium punch, oil, one straight hit at a time"
     return Finding("punch stress", verdict, text, case.stress_mpa, limit_mpa, "MPa", SHOP)
@@ -354,11 +241,3 @@ def _daylight(case: PairCase, tooling: ToolingSet) -> Iterator[Finding]:
             "mm",
             "the machine's own plate",
         )
-
-
-def size_text(say: Speech, shape: str, width_mm: float, long_mm: float) -> str:
-    """A size with its shape: ``round 13/16 in``, ``obround 13/16 x 1-7/8 in``."""
-    if exceeds(long_mm, width_mm):
-        short = say.length(width_mm).rsplit(" ", 1)[0]
-        return f"{shape} {short} x {say.length(long_mm)}"
-    return f"{shape} {say.length(width_mm)}"

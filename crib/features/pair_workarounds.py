@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from crib.features.ask import Workaround
-from crib.features.pair_rules import PairCase
+from crib.features.pair_case import PairCase
 from crib.trade import shapes
 
 DRILL_RULES = frozenset({"hole to thickness", "punch stress", "material", "method"})
@@ -19,7 +19,7 @@ def pair_workarounds(
     if smaller_phrase and not refused & {"hole to thickness", "punch stress", "material"}:
         found.append(
             Workaround(
-                f"punch smaller and ream to {width}, where the code allows", smaller_phrase, 30
+                f"punch it smaller and ream to {width}, where the code allows", smaller_phrase, 30
             )
         )
     if round_hole:

@@ -11,11 +11,17 @@ from crib.errors import BadInput, BadPhrase
 from crib.units import System
 
 LONGEST_PHRASE = 300
-TAIL_WORDS = ("thru", "for", "at", "onto", "per", "edge", "pitch")
+TAIL_WORDS = ("thru", "for", "at", "onto", "per", "edge", "pitch", "ream")
 """Words that begin the next part of a phrase, whatever stood before them."""
 
 _SPLIT = re.compile(r"[^\s×]+|×")
-_GLUED_X = re.compile(r"(?<=[\dnm\"'.])[xX](?=[\d.])")
+_VULGAR = "¼½¾⅛⅜⅝⅞"
+# An x between two sizes: 13/16x2, or glued to one of them only: 13/16x 2, 13/16 x2.
+_GLUED_X = re.compile(
+    rf"(?<=[\dnm\"'.″”{_VULGAR}])x(?=[\d.{_VULGAR}])"
+    rf"|(?<=[\d\"″”{_VULGAR}])x$|(?<=\din)x$|(?<=\dmm)x$|^x(?=[\d.{_VULGAR}])",
+    re.IGNORECASE,
+)
 _FRACTION = re.compile(r"\d+/\d+(?:\"|in\.?|inch(?:es)?)?$", re.IGNORECASE)
 _UNIT = re.compile(r"(?:in|inch|inches|mm|cm|m|ft|\"|ga|gauge|gage)\.?$", re.IGNORECASE)
 
@@ -131,6 +137,12 @@ class Words:
         way_out = example if " " not in example or example[0].isupper() else f"right: {example}"
         return BadPhrase(message, text=self.text, start=start, end=end, way_out=way_out)
 
+    def place(self) -> tuple[int, int]:
+        """Where the next word stands; the end of the phrase when every word is read."""
+        if self.done:
+            return len(self.text), len(self.text)
+        return self._words[self._at].start, self._words[self._at].end
+
     def _start(self) -> int:
         return self._words[self._at].start if not self.done else len(self.text)
 
@@ -150,7 +162,8 @@ def _parts(text: str) -> list[str]:
     cut = _GLUED_X.search(text)
     if cut is None:
         return [text]
-    return [text[: cut.start()], text[cut.start()], *_parts(text[cut.end() :])]
+    before, after = text[: cut.start()], text[cut.end() :]
+    return [*([before] if before else []), cut.group(), *(_parts(after) if after else [])]
 
 
 def _size_words(words: Sequence[Word]) -> int:

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from crib.features.ask import Circumstances
 from crib.features.findings import Finding
+from crib.features.speech import Speech
 from crib.features.tooling import Tool
 from crib.trade.materials import Material
 from crib.trade.rules import Rules
@@ -25,6 +26,7 @@ def judge_one(
     yield from _condition(tool)
     yield from _place(tool)
     yield from _dedicated(tool, material)
+    yield from _length(tool, rules)
     yield _edge(tool, rules, facts)
     if facts.quantity > 1:
         yield _lasting(tool, severity_each, rules, facts)
@@ -51,6 +53,19 @@ def _dedicated(tool: Tool, material: Material) -> Iterator[Finding]:
     if tool.dedicated_to and tool.dedicated_to != material.family:
         text = f"{tool.tag} is kept for {tool.dedicated_to}; this is {material.family}"
         yield Finding("dedicated", "refuse", text, source="shop rule")
+
+
+def _length(tool: Tool, rules: Rules) -> Iterator[Finding]:
+    """Ground below its least length a tool reaches too little, and has lost its straight land."""
+    length_mm, least_mm = tool.length_mm, tool.least_length_mm
+    if length_mm is None or least_mm is None or not falls_short(length_mm, least_mm):
+        return
+    say = Speech(rules)
+    text = (
+        f"{tool.tag} is {say.length(length_mm)} long, at least {say.length(least_mm)}:"
+        " retire it, or measure it again"
+    )
+    yield Finding("length", "refuse", text, length_mm, least_mm, "mm", "shop rule")
 
 
 def _edge(tool: Tool, rules: Rules, facts: Circumstances) -> Finding:

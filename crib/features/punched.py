@@ -8,13 +8,15 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import lru_cache
+from math import floor
 from typing import Any, ClassVar
 
 from crib import units
 from crib.features.ask import Circumstances, Need, Plate, Workaround
 from crib.features.findings import Finding
+from crib.features.pair_case import PairCase
 from crib.features.pair_orders import ideal_tool, pair_order_text
-from crib.features.pair_rules import PairCase, judge_pair, weakest_link
+from crib.features.pair_rules import judge_pair, weakest_link
 from crib.features.pair_wear import hit_severity, on_role
 from crib.features.pair_workarounds import pair_workarounds
 from crib.features.piece_rules import judge_one
@@ -22,9 +24,11 @@ from crib.features.tooling import Seat, Tool, ToolingSet
 from crib.trade import clearance, force
 from crib.trade.rules import Rules
 from crib.trade.shapes import Outline
+from crib.trade.verdicts import falls_short
 from crib.units import System
 
 MOST_CASES = 64
+SIXTEENTH_MM, HALF_MM = 25.4 / 16, 0.5
 
 
 @dataclass(frozen=True)
@@ -170,18 +174,29 @@ class Punched:
         self, refused: frozenset[str], rules: Rules, facts: Circumstances
     ) -> list[Workaround]:
         """What to do about the hole without the tooling."""
-        return pair_workarounds(self.case(rules, facts), refused, self.subpunch_phrase(rules))
+        return pair_workarounds(
+            self.case(rules, facts), refused, self.subpunch_phrase(rules, facts)
+        )
 
-    def subpunch_phrase(self, rules: Rules) -> str | None:
-        """A hole 1/8 in (3 mm) under, to be reamed; only for round holes that leave that much."""
-        if self.outline.shape != "round":
+    def subpunch_phrase(self, rules: Rules, facts: Circumstances) -> str | None:
+        """A round hole as far under size as the code says (1/8 in or 3 mm without one), to ream.
+
+        The next usual punch size below: whole sixteenths of an inch, or half millimetres.
+        None where the code does not allow that either, or the smaller punch would be too thin.
+        """
+        case = self.case(rules, facts)
+        system = case.say.system
+        under_mm: float | None = 3.0 if system == "mm" else units.mm_from_inches(0.125)
+        if case.ruling is not None and not case.ruling.allowed:
+            under_mm = case.ruling.subpunch_under_mm
+        least = self.plate.material.min_hole_ratio
+        if self.outline.shape != "round" or facts.to_ream or under_mm is None or least is None:
             return None
-        system: System = "mm" if rules.text("crib.unit") == "mm" else "in"
-        under_mm = 3.0 if system == "mm" else units.mm_from_inches(0.125)
-        smaller_mm = self.outline.width_mm - under_mm
-        if smaller_mm < self.plate.thickness_mm:
+        pitch_mm = HALF_MM if system == "mm" else SIXTEENTH_MM
+        smaller_mm = floor((self.outline.width_mm - under_mm) / pitch_mm + 1e-6) * pitch_mm
+        if falls_short(smaller_mm, least * self.plate.thickness_mm):
             return None
-        return f"hole {_plain_size(smaller_mm, system)} {self.plate.phrase(system)}"
+        return f"hole {_plain_size(smaller_mm, system)} {self.plate.phrase(system)} ream"
 
 
 @lru_cache(maxsize=MOST_CASES)

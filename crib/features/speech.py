@@ -8,6 +8,7 @@ from typing import cast
 from crib import units
 from crib.trade.clearance import System as ChartSystem
 from crib.trade.rules import Rules
+from crib.trade.verdicts import exceeds
 from crib.units import ForceUnit, System
 
 
@@ -38,3 +39,11 @@ class Speech:
     def stress(self, stress_mpa: float) -> str:
         """A stress in ksi or MPa."""
         return units.format_stress(stress_mpa, self.system)
+
+
+def size_text(say: Speech, shape: str, width_mm: float, long_mm: float) -> str:
+    """A size with its shape: ``round 13/16 in``, ``obround 13/16 x 1-7/8 in``."""
+    if exceeds(long_mm, width_mm):
+        short = say.length(width_mm).rsplit(" ", 1)[0]
+        return f"{shape} {short} x {say.length(long_mm)}"
+    return f"{shape} {say.length(width_mm)}"

@@ -1,7 +1,7 @@
 """Which tooling could serve an ask: indexed queries whose cost does not grow with the crib.
 
-Kinds are picked by size; of each kind only the few pieces that any ranking could put first are
-read (the least worn, the most worn that still cuts, the mounted ones). A piece that was measured
+Kinds are picked by size; of each kind only the few pieces that a ranking could put first are
+read (the least worn, the most worn that lasts the job, the mounted ones). A piece that was measured
 counts by its measured size, so measured pieces are looked for by that.
 """
 
@@ -24,12 +24,18 @@ _AT_HAND = (
     f" ({', '.join(repr(sort) for sort in AWAY)})"
     " AND piece.dedicated_to IN ('', :family)"
 )
+_LONG_ENOUGH = (
+    "coalesce(coalesce(piece.length_mm, kind.length_mm - piece.ground_um / 1000.0) + 0.000001"
+    " >= coalesce(kind.least_length_mm, kind.length_mm - coalesce(kind.regrind_mm, :grind_mm)), 1)"
+)
 _NOT_MEASURED = "piece.measured_width_mm IS NULL AND piece.measured_long_mm IS NULL"
-_IN_RANGE = (
+_WIDTH_IN_RANGE = (
     "kind.role = :role AND kind.shape = :shape"
     " AND kind.width_mm BETWEEN :least_width AND :most_width"
-    " AND coalesce(kind.long_mm, kind.width_mm) BETWEEN :least_long AND :most_long"
 )
+_MOUNTED = "piece.place_id IN (SELECT id FROM place WHERE station_id IS NOT NULL)"
+TWO_SIZES = ("rectangle", "obround", "special")
+"""Shapes with a long side; for any other a long side says nothing."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,6 +48,23 @@ class KindRow:
     width_mm: float
     long_mm: float
     off_mm: float
+
+
+@dataclass(frozen=True, slots=True)
+class Wanted:
+    """What else a piece must be or should be: long enough, and lasting the job where one does."""
+
+    interval_strokes: float = 5000.0
+    job_strokes: float = 0.0
+    grind_mm: float = 3.0
+
+    def values(self) -> dict[str, float]:
+        """The figures for a query."""
+        return {
+            "interval": self.interval_strokes,
+            "job_strokes": self.job_strokes,
+            "grind_mm": self.grind_mm,
+        }
 
 
 def stations_doing(session: Session, work: str) -> list[Station]:
@@ -84,8 +107,8 @@ def seats_by_name(session: Session) -> dict[str, Seat]:
     return {row["name"]: Seat(**{**dict(row), "keyed": bool(row["keyed"])}) for row in rows}
 
 
-def adapters_at_hand(session: Session) -> tuple[Adapter, ...]:
-    """Every sound adapter that is not away."""
+def adapters_at_hand(session: Session, family: str = "") -> tuple[Adapter, ...]:
+    """Every sound adapter that is not away, nor kept for another material."""
     rows = session.rows(
         "SELECT piece.tag, kind.role, fits.name AS fits, presents.name AS presents,"
         " kind.rated_force_n, place.name AS place FROM kind"
@@ -94,7 +117,7 @@ def adapters_at_hand(session: Session) -> tuple[Adapter, ...]:
         " LEFT JOIN place ON place.id = piece.place_id"
         " WHERE kind.role IN ('punch_adapter', 'die_adapter')"
         f" AND {_AT_HAND} ORDER BY piece.tag",
-        {"family": ""},
+        {"family": family},
     )
     return tuple(
         Adapter(
@@ -103,7 +126,7 @@ def adapters_at_hand(session: Session) -> tuple[Adapter, ...]:
             row["fits"],
             row["presents"],
             row["rated_force_n"],
-            row["place"] or "",
+            row["place"] or "nowhere",
         )
         for row in rows
     )
@@ -119,25 +142,28 @@ def kinds_for(session: Session, need: Need, seats: Iterable[str] | None = None) 
         " coalesce(kind.long_mm, kind.width_mm) AS long_mm,"
         " abs(kind.width_mm - :aim) AS off_mm"
         " FROM kind LEFT JOIN seat ON seat.id = kind.seat_id"
-        f" WHERE {_IN_RANGE} ORDER BY off_mm, kind.id",
+        f" WHERE {_in_range(need)} ORDER BY off_mm, kind.id",
         _range(need),
     )
     wanted = None if seats is None else set(seats)
     return [KindRow(**dict(row)) for row in rows if wanted is None or row["seat"] in wanted]
 
 
-def usable_pieces(session: Session, kind: KindRow, family: str) -> list[PieceCard]:
-    """The few pieces of a kind that any ranking could put first."""
-    where = f"piece.kind_id = :kind AND {_NOT_MEASURED} AND {_AT_HAND}"
-    values = {"kind": kind.id, "family": family}
-    dull_milli = "coalesce(kind.interval_strokes, 5000) * 1000"
+def usable_pieces(
+    session: Session, kind: KindRow, family: str, wanted: Wanted | None = None
+) -> list[PieceCard]:
+    """The few pieces of a kind that a ranking could put first."""
+    wanted = wanted or Wanted()
+    where = f"piece.kind_id = :kind AND {_NOT_MEASURED} AND {_AT_HAND} AND {_LONG_ENOUGH}"
+    values = {"kind": kind.id, "family": family, **wanted.values()}
+    lasting_milli = "(coalesce(kind.interval_strokes, :interval) - :job_strokes) * 1000"
     ways = (
         (where, f"ORDER BY piece.wear_milli LIMIT {EACH}"),
         (
-            f"{where} AND piece.wear_milli < {dull_milli}",
+            f"{where} AND piece.wear_milli <= {lasting_milli}",
             f"ORDER BY piece.wear_milli DESC LIMIT {EACH}",
         ),
-        (f"{where} AND place.station_id IS NOT NULL", f"LIMIT {EACH}"),
+        (f"{where} AND {_MOUNTED}", f"LIMIT {EACH}"),
     )
     found: dict[str, PieceCard] = {}
     for condition, tail in ways:
@@ -148,16 +174,28 @@ def usable_pieces(session: Session, kind: KindRow, family: str) -> list[PieceCar
     return list(found.values())
 
 
-def measured_pieces(session: Session, need: Need, family: str) -> list[PieceCard]:
-    """The measured pieces at hand whose measured size could serve."""
-    condition = (
-        "piece.measured_width_mm BETWEEN :least_width AND :most_width"
-        " AND coalesce(piece.measured_long_mm, kind.long_mm, piece.measured_width_mm)"
+def measured_pieces(
+    session: Session, need: Need, family: str, wanted: Wanted | None = None
+) -> list[PieceCard]:
+    """The measured pieces at hand whose size, measured over nominal, could serve."""
+    at_hand = f"kind.role = :role AND kind.shape = :shape AND {_AT_HAND} AND {_LONG_ENOUGH}"
+    width = "piece.measured_width_mm BETWEEN :least_width AND :most_width"
+    values = {**_range(need), "family": family, **(wanted or Wanted()).values()}
+    tail = "ORDER BY piece.wear_milli"
+    if need.shape not in TWO_SIZES:
+        return select_cards(session, f"{width} AND {at_hand}", values, tail=tail)
+    long = (
+        "coalesce(piece.measured_long_mm, kind.long_mm, piece.measured_width_mm, kind.width_mm)"
         " BETWEEN :least_long AND :most_long"
-        f" AND kind.role = :role AND kind.shape = :shape AND {_AT_HAND}"
     )
-    values = {**_range(need), "family": family}
-    return select_cards(session, condition, values, tail="ORDER BY piece.wear_milli LIMIT 40")
+    only_long = (
+        "piece.measured_width_mm IS NULL AND piece.measured_long_mm IS NOT NULL"
+        " AND kind.width_mm BETWEEN :least_width AND :most_width"
+    )
+    return [
+        *select_cards(session, f"{width} AND {long} AND {at_hand}", values, tail=tail),
+        *select_cards(session, f"{only_long} AND {long} AND {at_hand}", values, tail=tail),
+    ]
 
 
 def mounted_kinds(session: Session, role: str) -> set[int]:
@@ -171,11 +209,27 @@ def mounted_kinds(session: Session, role: str) -> set[int]:
     return {row[0] for row in rows}
 
 
-def any_pieces(session: Session, need: Need, most: int) -> list[PieceCard]:
-    """Pieces of a fitting size whatever their condition, place or seat; retired ones left out."""
-    condition = f"{_IN_RANGE} AND piece.condition <> 'retired'"
-    tail = f"ORDER BY abs(kind.width_mm - :aim), piece.condition = 'sound' DESC LIMIT {most}"
-    return select_cards(session, condition, _range(need), tail=tail)
+def any_pieces(session: Session, need: Need, family: str, most: int) -> list[PieceCard]:
+    """Pieces that fit or could, whatever their condition, place or seat; retired ones left out.
+
+    Half of them from what is at hand and half from what is not, so that neither hides the other.
+    """
+    values = {**_range(need), "family": family}
+    tail = (
+        f"ORDER BY abs(coalesce(piece.measured_width_mm, kind.width_mm) - :aim) LIMIT {most // 2}"
+    )
+    found: dict[str, PieceCard] = {}
+    for which in (_AT_HAND, f"NOT ({_AT_HAND}) AND piece.condition <> 'retired'"):
+        condition = f"{_in_range(need)} AND {which}"
+        for card in select_cards(session, condition, values, tail=tail):
+            found[card.tag] = card
+    measured = (
+        "piece.measured_width_mm BETWEEN :least_width AND :most_width"
+        " AND kind.role = :role AND kind.shape = :shape AND piece.condition <> 'retired'"
+    )
+    for card in select_cards(session, measured, values, tail=tail):
+        found.setdefault(card.tag, card)
+    return list(found.values())
 
 
 def nearest_pieces(session: Session, need: Need, most: int) -> list[PieceCard]:
@@ -199,7 +253,7 @@ def nearest_pieces(session: Session, need: Need, most: int) -> list[PieceCard]:
     return list(found.values())
 
 
-def count_pieces(session: Session, need: Need, step: str) -> int:
+def count_pieces(session: Session, need: Need, step: str, family: str = "") -> int:
     """How many pieces pass a step of the funnel: role, shape, width, size, or at hand.
 
     Read only where nothing serves: it may look at every kind.
@@ -207,12 +261,11 @@ def count_pieces(session: Session, need: Need, step: str) -> int:
     steps = {
         "role": "kind.role = :role",
         "shape": "kind.role = :role AND kind.shape = :shape",
-        "width": "kind.role = :role AND kind.shape = :shape"
-        " AND kind.width_mm BETWEEN :least_width AND :most_width",
-        "size": _IN_RANGE,
-        "at hand": f"{_IN_RANGE} AND {_AT_HAND}",
+        "width": _WIDTH_IN_RANGE,
+        "size": _in_range(need),
+        "at hand": f"{_in_range(need)} AND {_AT_HAND}",
     }
-    values = {**_range(need), "family": ""}
+    values = {**_range(need), "family": family}
     counted: int = session.value(
         "SELECT count(*) FROM kind JOIN piece ON piece.kind_id = kind.id"
         " LEFT JOIN place ON place.id = piece.place_id"
@@ -220,6 +273,14 @@ def count_pieces(session: Session, need: Need, step: str) -> int:
         values,
     )
     return counted
+
+
+def _in_range(need: Need) -> str:
+    """The condition that a kind's nominal size could serve."""
+    if need.shape not in TWO_SIZES:
+        return _WIDTH_IN_RANGE
+    long = "coalesce(kind.long_mm, kind.width_mm) BETWEEN :least_long AND :most_long"
+    return f"{_WIDTH_IN_RANGE} AND {long}"
 
 
 def _range(need: Need) -> dict[str, float | str]:
