@@ -5,7 +5,7 @@ from __future__ import annotations
 from crib.errors import BadValue
 from crib.stock.ledger import NewEntry, Stamp, write
 from crib.stock.session import Session
-from crib.trade.rules import Rules, check_rule
+from crib.trade.rules import Rules, canonical_key, check_rule
 
 
 def shop_rules(session: Session) -> Rules:
@@ -19,14 +19,17 @@ def set_rule(session: Session, stamp: Stamp, key: str, value: str, why: str) -> 
 
     Raises:
         UnknownName: for a rule that does not exist.
-        BadValue: for a value outside its limits, or no reason.
+        BadValue: for a value outside its limits or out of order with others, or no reason.
     """
-    kept = check_rule(key, value)
+    key, kept = canonical_key(key), check_rule(key, value)
     if not why.strip():
         message = f"rule {key}: no reason given"
         raise BadValue(message, way_out="say it with --why")
     with session.writing():
-        before = shop_rules(session).text(key)
+        rules = shop_rules(session)
+        # Limits that must stay in order are checked together: a crib with them crossed is unusable.
+        rules.with_changes({key: kept})
+        before = rules.text(key)
         session.run(
             "INSERT INTO shop_rule (key, value, person_id, changed_at, why)"
             " VALUES (?, ?, ?, ?, ?) ON CONFLICT (key) DO UPDATE SET value = excluded.value,"
