@@ -1,0 +1,186 @@
+"""A stroke sheet as it comes from a spreadsheet: CSV text to plain lines, and a fingerprint of it.
+
+Tolerant of what does not matter: a byte-order mark, commas, semicolons or tabs, line ends, blank
+lines, capitals in the heading. What cannot be read is listed with its line number.
+"""
+
+from __future__ import annotations
+
+import csv
+import hashlib
+import re
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from io import StringIO
+from operator import itemgetter
+from typing import NamedTuple
+
+from crib.errors import BadRows, RowFault
+
+COLUMNS: dict[str, tuple[str, ...]] = {
+    "tag": ("tag", "punch", "piece", "tool", "blade"),
+    "count": ("count", "strokes", "qty", "quantity", "hits", "holes"),
+    "thru": ("thru", "through", "thickness", "thick", "plate", "t"),
+    "material": ("material", "grade", "steel", "mat"),
+    "with": ("with", "die", "die tag", "over"),
+    "job": ("job", "order", "work order"),
+    "by": ("by", "who", "person", "operator"),
+    "on": ("on", "date", "day", "shift date"),
+    "note": ("note", "notes", "remark", "remarks", "comment"),
+    "hit": ("hit", "kind of hit"),
+    "dry": ("dry", "oil", "lubrication"),
+    "about": ("about", "estimate", "estimated"),
+}
+NEEDED = ("tag", "count")
+_NAMES = {spelled: column for column, names in COLUMNS.items() for spelled in names}
+_ORDER = tuple(COLUMNS)
+_DELIMITERS = (";", "\t", ",", "|")
+_SEPARATOR_LINE = "sep="  # some spreadsheets write the delimiter above the heading
+_HEADING_WITHIN = 4000
+_MOST_BYTES = 200_000_000
+
+
+class SheetRow(NamedTuple):
+    """One line of a sheet as it was written, outer blanks taken off; empty where nothing stood."""
+
+    tag: str
+    strokes: str
+    thru: str
+    material: str
+    die_tag: str
+    job: str
+    by: str
+    on: str
+    note: str
+    hit: str
+    dry: str
+    about: str
+
+
+@dataclass(frozen=True, slots=True)
+class StrokeSheet:
+    """The lines of a sheet with their numbers in the file, and a digest of what they say."""
+
+    name: str
+    rows: tuple[tuple[int, SheetRow], ...]
+    digest: str
+    not_read: tuple[str, ...]
+
+
+def read_stroke_sheet(data: bytes, name: str) -> StrokeSheet:
+    """Read a sheet.
+
+    Raises:
+        BadRows: when it is no such sheet, or some lines do not fit the heading; all are listed.
+    """
+    text = _text(data, name)
+    reader = csv.reader(StringIO(text, newline=""), delimiter=_delimiter(text))
+    numbered = _numbered(reader, name)
+    line, heading = next(numbered, (1, []))
+    if heading and heading[0].casefold().startswith(_SEPARATOR_LINE):
+        line, heading = next(numbered, (2, []))
+    places, not_read = _places(heading, name, line)
+    rows, faults = _rows(numbered, places, len(heading), name)
+    if faults:
+        raise _bad(name, faults)
+    if not rows:
+        raise _bad(name, [RowFault(name, line, "", "no line under the heading")])
+    return StrokeSheet(name, tuple(rows), digest(row for _line, row in rows), not_read)
+
+
+def digest(rows: Iterable[SheetRow]) -> str:
+    """The fingerprint of what lines say, whatever the file looked like."""
+    found = hashlib.sha256()
+    for row in rows:
+        found.update(("\x1f".join(row).upper() + "\x1e").encode("utf-8", "surrogatepass"))
+    return found.hexdigest()
+
+
+def _text(data: bytes, name: str) -> str:
+    if len(data) > _MOST_BYTES:
+        raise _bad(name, [RowFault(name, 1, "", f"{len(data)} bytes, at most {_MOST_BYTES}")])
+    if data[:2] in (b"\xff\xfe", b"\xfe\xff"):
+        return data.decode("utf-16", "replace")
+    if b"\0" in data:
+        raise _bad(name, [RowFault(name, 1, "", "it is not text: save it as CSV")])
+    try:
+        return data.decode("utf-8-sig")
+    except UnicodeDecodeError:
+        return data.decode("cp1252", "replace")
+
+
+def _delimiter(text: str) -> str:
+    """The sign between columns: the one that makes the most known columns of the heading."""
+    lines = [line for line in text[:_HEADING_WITHIN].splitlines() if line.strip()][:2]
+
+    def known(sign: str) -> int:
+        return max((_known(line.split(sign)) for line in lines), default=0)
+
+    return max(_DELIMITERS, key=known)
+
+
+def _known(cells: list[str]) -> int:
+    return sum(_plain(cell) in _NAMES for cell in cells)
+
+
+def _plain(cell: str) -> str:
+    return " ".join(re.sub(r"[\"'_.#:-]+", " ", cell).split()).casefold()
+
+
+def _numbered(reader: Iterable[list[str]], name: str) -> Iterator[tuple[int, list[str]]]:
+    """Rows with something in them, and the number of the line where each begins."""
+    before = 0
+    try:
+        for cells in reader:
+            line, before = before + 1, reader.line_num  # type: ignore[attr-defined]
+            if any(map(str.strip, cells)):
+                yield line, cells
+    except csv.Error as error:
+        raise _bad(name, [RowFault(name, before + 1, "", f"not to be read: {error}")]) from error
+
+
+def _places(heading: list[str], name: str, line: int) -> tuple[list[int], tuple[str, ...]]:
+    """Where each column stands (-1 where it is not), and the headings that mean nothing to us."""
+    found: dict[str, int] = {}
+    faults, not_read = [], []
+    for place, cell in enumerate(heading):
+        column = _NAMES.get(_plain(cell))
+        if column is None:
+            not_read += [cell.strip()] if cell.strip() else []
+        elif column in found:
+            faults.append(RowFault(name, line, cell.strip(), f"a second column for {column}"))
+        else:
+            found[column] = place
+    missing = [column for column in NEEDED if column not in found]
+    if missing:
+        known = ", ".join(cell.strip()[:20] for cell in heading[:12]) or "nothing"
+        text = f"no column {' and no column '.join(missing)}; found: {known}"
+        faults.append(RowFault(name, line, "", text))
+    if faults:
+        raise _bad(name, faults)
+    return [found.get(column, -1) for column in _ORDER], tuple(not_read)
+
+
+def _rows(
+    numbered: Iterable[tuple[int, list[str]]], places: list[int], width: int, name: str
+) -> tuple[list[tuple[int, SheetRow]], list[RowFault]]:
+    rows: list[tuple[int, SheetRow]] = []
+    faults: list[RowFault] = []
+    chosen = itemgetter(*places)
+    for line, cells in numbered:
+        if len(cells) > width and any(map(str.strip, cells[width:])):
+            text = f"{len(cells)} columns, the heading has {width}"
+            faults.append(RowFault(name, line, "", text))
+            continue
+        tidy = [cell.strip() for cell in cells[:width]]
+        # The last cell, always empty, stands for every column that is not there (place -1).
+        tidy += [""] * (width + 1 - len(tidy))
+        rows.append((line, SheetRow._make(chosen(tidy))))
+    return rows, faults
+
+
+def _bad(name: str, faults: list[RowFault]) -> BadRows:
+    message = f"{name}: {len(faults)} fault{'s' if len(faults) > 1 else ''}, nothing was taken"
+    return BadRows(
+        message, faults, way_out="columns: tag, count, thru, material, with, job, by, on, note"
+    )
