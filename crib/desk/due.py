@@ -1,0 +1,93 @@
+"""What needs grinding, turning or replacing: a short list, the greatest risk first.
+
+Days are never counted: a tool that is not used is never on the list for being old.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from crib.desk.levels import Reminder, is_silent, reminder
+from crib.errors import UnknownName
+from crib.stock.pieces import PieceCard
+from crib.stock.places import plain_name
+from crib.stock.session import Session
+from crib.stock.settings import shop_rules
+from crib.stock.strokes import pieces_in_condition, worn_pieces
+from crib.trade.rules import Rules
+
+TO_LOOK_AT = ("inspect", "locked")
+
+
+@dataclass(frozen=True, slots=True)
+class DueList:
+    """The lines that are shown, and how many more there are.
+
+    ``silent`` counts the pieces that somebody has seen at their level.
+    """
+
+    lines: tuple[Reminder, ...]
+    more: int
+    silent: int
+
+
+@dataclass(frozen=True, slots=True)
+class DueRequest:
+    """Which pieces: all lines or the first few; in one person's hands; at one machine."""
+
+    everything: bool = False
+    by: str = ""
+    machine: str = ""
+
+
+def list_due(session: Session, request: DueRequest) -> DueList:
+    """The pieces that want attention; those seen at their level stay silent until the next.
+
+    Raises:
+        UnknownName: for a person or a machine that is not known.
+    """
+    rules = shop_rules(session)
+    where, values = _where(session, request)
+    share, interval = rules.number("wear.plan"), rules.number("wear.interval_strokes")
+    worn = worn_pieces(session, share, interval, where, values)
+    found = {card.id: card for card in worn if not is_silent(card, rules)}
+    silent = len(worn) - len(found)
+    for card in pieces_in_condition(session, TO_LOOK_AT, where, values):
+        silent -= card.id not in found and any(card.id == one.id for one in worn)
+        found[card.id] = card
+    ordered = sorted(found.values(), key=lambda card: (-_risk(card, rules), card.tag))
+    most = len(ordered) if request.everything else int(rules.number("due.most_lines"))
+    lines = tuple(reminder(card, rules) for card in ordered[:most])
+    return DueList(lines, len(ordered) - len(lines), silent)
+
+
+def _risk(card: PieceCard, rules: Rules) -> float:
+    """The used share; a piece to look at counts at least as one that is not for finish work."""
+    used = card.used(rules.number("wear.interval_strokes"))
+    least = rules.number("wear.no_finish") if card.condition in TO_LOOK_AT else 0.0
+    return max(used, least)
+
+
+def _where(session: Session, request: DueRequest) -> tuple[str, list[str]]:
+    """The condition for one person's hands and one machine; both are checked names."""
+    parts, values = ["1"], []
+    if request.by:
+        names = [row[0] for row in session.rows("SELECT name FROM person ORDER BY name")]
+        parts.append("place.sort = 'person' AND place.name = ? COLLATE NOCASE")
+        values.append(_known("person", request.by, names))
+    if request.machine:
+        names = [row[0] for row in session.rows("SELECT name FROM machine ORDER BY name")]
+        parts.append(
+            "place.station_id IN (SELECT station.id FROM station JOIN machine"
+            " ON machine.id = station.machine_id WHERE machine.name = ?)"
+        )
+        values.append(_known("machine", request.machine, names))
+    return " AND ".join(parts), values
+
+
+def _known(what: str, name: str, known: list[str]) -> str:
+    for one in known:
+        if plain_name(one) == plain_name(name):
+            return one
+    message = f"no {what} called {name.strip()[:40]!r}; known: {', '.join(known[:12])}"
+    raise UnknownName(message)

@@ -1,0 +1,88 @@
+"""A blade's next edge, until every edge is used."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime
+
+from crib.desk.acting import stamp_for
+from crib.desk.grind import short_note
+from crib.errors import BadValue, Refused
+from crib.stock import ledger
+from crib.stock.ledger import NewEntry
+from crib.stock.pieces import PieceCard, piece_by_tag
+from crib.stock.session import Session
+from crib.stock.strokes import edges_used
+
+
+@dataclass(frozen=True, slots=True)
+class TurnRequest:
+    """A turning as it was said; edge 0 is the next fresh one."""
+
+    tag: str
+    edge: int = 0
+    by: str = ""
+    on: str = ""
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Turned:
+    """A blade after its turning."""
+
+    tag: str
+    kind: str
+    shift_on: str
+    edge_before: int
+    edge: int
+    edges: int
+    edges_left: int
+    wear_before: float
+
+
+def turn_edge(session: Session, request: TurnRequest, now: datetime | None = None) -> Turned:
+    """Bring a blade's next edge into use.
+
+    Raises:
+        Refused: for a piece with one edge, or with no fresh edge left.
+        BadValue: for an edge that the piece does not have.
+    """
+    with session.writing():
+        stamp = stamp_for(session, request.by, request.on, now)
+        card = piece_by_tag(session, request.tag)
+        used = edges_used(session, card.id) | {card.edge}
+        edge = _next_edge(card, request.edge, used)
+        entry = NewEntry("turn", card.id, edge=edge, note=short_note(request.note))
+        ledger.write(session, stamp, [entry])
+    return Turned(
+        tag=card.tag,
+        kind=card.kind_name,
+        shift_on=stamp.shift_on,
+        edge_before=card.edge,
+        edge=edge,
+        edges=card.edges,
+        edges_left=card.edges - len(used | {edge}),
+        wear_before=card.wear,
+    )
+
+
+def _next_edge(card: PieceCard, asked: int, used: set[int]) -> int:
+    grind = f"grind it: `crib grind {card.tag} --length ...`"
+    if card.condition in ("broken", "lost", "retired"):
+        message = f"{card.tag} is {card.condition}; it cannot be turned"
+        raise Refused(message, way_out=f"`crib history {card.tag}` shows why")
+    if card.edges == 1:
+        message = f"{card.tag} has one edge; there is nothing to turn"
+        raise Refused(message, way_out=grind)
+    if asked and not 1 <= asked <= card.edges:
+        message = f"edge {asked} must be 1 to {card.edges}"
+        raise BadValue(message)
+    fresh = [edge for edge in range(1, card.edges + 1) if edge not in used]
+    if not fresh:
+        message = f"{card.tag}: all {card.edges} edges are used"
+        raise Refused(message, way_out=grind)
+    if asked and asked not in fresh:
+        message = f"{card.tag}: edge {asked} is used already; fresh: {', '.join(map(str, fresh))}"
+        raise Refused(message, way_out="turn to a fresh edge")
+    later = [edge for edge in fresh if edge > card.edge]
+    return asked or (later or fresh)[0]

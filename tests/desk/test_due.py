@@ -1,0 +1,182 @@
+"""The list of what is due: short, the greatest risk first, silent once seen, never by days."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+from crib.desk.due import DueList, DueRequest, list_due
+from crib.desk.grind import GrindRequest, record_grind
+from crib.desk.log import LogOptions, log_words
+from crib.desk.look import LookRequest, record_look
+from crib.errors import UnknownName
+from crib.stock.pieces import piece_by_tag
+from crib.stock.session import Session
+from crib.stock.strokes import worn_pieces
+from tests.shop import add_kind, add_piece, insert, small_shop
+from tests.stock.sql_seen import statements_of
+
+
+@pytest.fixture
+def shop(tmp_path: Path) -> Iterator[Session]:
+    session = small_shop(tmp_path / "shop.crib")
+    yield session
+    session.close()
+
+
+def kind_of(session: Session, tag: str) -> int:
+    return piece_by_tag(session, tag).kind_id
+
+
+def due(session: Session, everything: bool = False, by: str = "", machine: str = "") -> DueList:
+    return list_due(session, DueRequest(everything, by, machine))
+
+
+def tags(found: DueList) -> list[str]:
+    return [one.tag for one in found.lines]
+
+
+def test_nothing_is_due_in_a_fresh_crib(shop: Session) -> None:
+    assert due(shop) == DueList((), 0, 0)
+
+
+@pytest.mark.parametrize(
+    ("wear", "words"),
+    [
+        (3499.999, ""),
+        (3500, "plan to grind it"),
+        (4499.999, "plan to grind it"),
+        (4500, "grind it after this job"),
+        (4999.999, "grind it after this job"),
+        (5000, "grind it before the next job"),
+        (5999.999, "grind it before the next job"),
+        (6000, "not for finish work: grind it"),
+    ],
+)
+def test_the_words_rise_with_the_share_of_the_interval(
+    shop: Session, wear: float, words: str
+) -> None:
+    add_piece(shop, "P-1", kind_of(shop, "P-0137"), wear=wear)
+    assert [one.words for one in due(shop).lines] == ([words] if words else [])
+
+
+def test_a_kind_may_have_an_interval_of_its_own(shop: Session) -> None:
+    short = add_kind(shop, role="punch", width="1/2", interval_strokes=1000)
+    long = add_kind(shop, role="punch", width="3/4", interval_strokes=50_000)
+    add_piece(shop, "P-1", short, wear=950)
+    add_piece(shop, "P-2", long, wear=9000)
+    found = due(shop)
+    assert [(one.tag, one.used, one.interval) for one in found.lines] == [("P-1", 0.95, 1000.0)]
+
+
+def test_the_greatest_risk_comes_first_and_five_lines_are_enough(shop: Session) -> None:
+    for number in range(8):
+        add_piece(shop, f"P-{number}", kind_of(shop, "P-0137"), wear=3600 + 300 * number)
+    found = due(shop)
+    assert tags(found) == ["P-7", "P-6", "P-5", "P-4", "P-3"]
+    assert found.more == 3
+    everything = due(shop, everything=True)
+    assert (len(everything.lines), everything.more) == (8, 0)
+
+
+def test_a_piece_that_was_seen_is_silent_until_its_next_level(shop: Session) -> None:
+    add_piece(shop, "P-1", kind_of(shop, "P-0137"), wear=4600)
+    record_look(shop, LookRequest("P-1", sharp=True))
+    assert due(shop) == DueList((), 0, 1)
+    log_words(shop, ["P-1", "390"], LogOptions())
+    assert tags(due(shop)) == []
+    log_words(shop, ["P-1", "20"], LogOptions())
+    assert [one.level for one in due(shop).lines] == ["before_next_job"]
+
+
+def test_a_piece_put_off_comes_back_when_that_is_used_up(shop: Session) -> None:
+    add_piece(shop, "P-1", kind_of(shop, "P-0137"), wear=5100)
+    record_look(shop, LookRequest("P-1", defer=True, why="job 12 must ship"))
+    log_words(shop, ["P-1", "640"], LogOptions())
+    assert tags(due(shop)) == []
+    log_words(shop, ["P-1", "15"], LogOptions())
+    assert tags(due(shop)) == ["P-1"]
+    record_look(shop, LookRequest("P-1", sharp=True))
+    assert tags(due(shop)) == []
+
+
+def test_a_grind_closes_the_line(shop: Session) -> None:
+    add_piece(shop, "P-1", kind_of(shop, "P-0137"), wear=5100, length_mm=69.0)
+    record_grind(shop, GrindRequest("P-1", length="68.75mm"))
+    assert due(shop) == DueList((), 0, 0)
+
+
+def test_pieces_to_look_at_are_listed_whatever_their_wear(shop: Session) -> None:
+    kind = kind_of(shop, "P-0137")
+    add_piece(shop, "P-1", kind, wear=5500)
+    add_piece(shop, "P-2", kind, wear=7000)
+    add_piece(shop, "P-3", kind, condition="inspect")
+    add_piece(shop, "P-4", kind, wear=6500, condition="locked")
+    found = due(shop)
+    assert tags(found) == ["P-2", "P-4", "P-3", "P-1"]
+    assert found.lines[2].words == "inspect before use"
+    assert found.lines[1].words.startswith("locked: do not use")
+
+
+@pytest.mark.parametrize("condition", ["broken", "lost", "retired"])
+def test_pieces_out_of_use_are_not_listed(shop: Session, condition: str) -> None:
+    add_piece(shop, "P-1", kind_of(shop, "P-0137"), wear=9000, condition=condition)
+    assert due(shop) == DueList((), 0, 0)
+
+
+@pytest.mark.parametrize(
+    ("ground_mm", "words"),
+    [
+        (2.4, "plan to grind it"),
+        (2.6, "plan to grind it; last grind: order a replacement"),
+        (2.9, "plan to replace it; no grind left: order a replacement"),
+    ],
+)
+def test_the_last_grind_is_flagged(shop: Session, ground_mm: float, words: str) -> None:
+    kind = add_kind(shop, role="punch", width="1/2", length_mm=70.0)
+    add_piece(shop, "P-1", kind, wear=4000, length_mm=70.0 - ground_mm)
+    assert [one.words for one in due(shop).lines] == [words]
+
+
+def test_a_blade_with_fresh_edges_is_turned_not_ground(shop: Session) -> None:
+    blade = add_kind(shop, role="blade", width="1", shape="", edges=2)
+    add_piece(shop, "B-1", blade, wear=4000)
+    assert [one.words for one in due(shop).lines] == ["plan to turn it"]
+
+
+def test_one_machine_or_one_person_can_be_asked_for(shop: Session) -> None:
+    from crib.stock.tables import Place
+
+    insert(shop, Place, name="nights", sort="person")
+    kind = kind_of(shop, "P-0137")
+    for tag, place in (("P-1", "Ironworker 1 / punch"), ("P-2", "nights"), ("P-3", "A1")):
+        add_piece(shop, tag, kind, place=place, wear=4000)
+    assert tags(due(shop, machine="ironworker 1")) == ["P-1"]
+    assert tags(due(shop, machine="Ironworker 2")) == []
+    assert tags(due(shop, by="Nights")) == ["P-2"]
+
+
+@pytest.mark.parametrize(("by", "machine"), [("nobody", ""), ("", "Ironworker 9")])
+def test_an_unknown_name_is_refused_with_the_known_ones(
+    shop: Session, by: str, machine: str
+) -> None:
+    with pytest.raises(UnknownName, match="known: "):
+        due(shop, by=by, machine=machine)
+
+
+def test_the_ledger_is_never_asked(shop: Session) -> None:
+    add_piece(shop, "P-1", kind_of(shop, "P-0137"), wear=4000)
+    with statements_of(shop) as seen:
+        due(shop)
+    assert seen
+    assert not [one for one in seen if " entry" in one]
+
+
+def test_worn_pieces_are_found_through_their_kind(shop: Session) -> None:
+    with statements_of(shop) as seen:
+        worn_pieces(shop, 0.7, 5000)
+    plan = [row[3] for row in shop.rows(f"EXPLAIN QUERY PLAN {seen[0]}")]
+    assert any("SEARCH worn USING COVERING INDEX ix_piece_kind" in line for line in plan)
+    assert not [line for line in plan if line.startswith("SCAN piece")]

@@ -1,0 +1,132 @@
+"""Looking at a piece closes its reminder, for a while and with a name."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+from crib.desk.grind import GrindRequest, record_grind
+from crib.desk.log import LogOptions, log_words
+from crib.desk.look import Looked, LookRequest, record_look
+from crib.errors import BadInput, BadValue, Refused
+from crib.stock import ledger
+from crib.stock.pieces import piece_by_tag
+from crib.stock.session import Session
+from tests.shop import add_piece, small_shop
+
+
+@pytest.fixture
+def shop(tmp_path: Path) -> Iterator[Session]:
+    session = small_shop(tmp_path / "shop.crib")
+    yield session
+    assert ledger.rebuild(session) == []
+    session.close()
+
+
+def piece(session: Session, wear: float, condition: str = "sound") -> None:
+    kind = piece_by_tag(session, "P-0137").kind_id
+    add_piece(session, "P-1", kind, wear=wear, condition=condition)
+
+
+def put_off(session: Session, why: str = "job 12 must ship") -> Looked:
+    return record_look(session, LookRequest("P-1", defer=True, why=why))
+
+
+def test_still_sharp_is_kept_with_the_level_it_was_said_at(shop: Session) -> None:
+    piece(shop, 4600)
+    looked = record_look(shop, LookRequest("P-1", sharp=True, by="nights"))
+    assert (looked.level, looked.found, looked.silent) == ("after_this_job", "still sharp", True)
+    assert piece_by_tag(shop, "P-1").acknowledged == "after_this_job"
+    entry = shop.row("SELECT action, note FROM entry ORDER BY id DESC LIMIT 1")
+    assert entry is not None
+    assert tuple(entry) == ("look", "still sharp")
+
+
+def test_wear_goes_on_after_a_look(shop: Session) -> None:
+    piece(shop, 4600)
+    record_look(shop, LookRequest("P-1", sharp=True))
+    assert piece_by_tag(shop, "P-1").wear == 4600.0
+
+
+@pytest.mark.parametrize(("wear", "left"), [(3500, 2250), (5000, 750), (5740, 10), (5750, 0)])
+def test_a_grind_may_be_put_off_to_the_limit(shop: Session, wear: float, left: int) -> None:
+    piece(shop, wear)
+    looked = put_off(shop)
+    assert (looked.found, looked.left) == ("put off", left)
+    assert piece_by_tag(shop, "P-1").deferred
+
+
+@pytest.mark.parametrize(
+    ("wear", "match"),
+    [(3499, "there is nothing to put off"), (5751, "can be put off to 115 % at most")],
+)
+def test_outside_its_limits_nothing_is_put_off(shop: Session, wear: float, match: str) -> None:
+    piece(shop, wear)
+    with pytest.raises(Refused, match=match.replace(" %", "%")):
+        put_off(shop)
+
+
+def test_putting_off_needs_a_reason(shop: Session) -> None:
+    piece(shop, 4600)
+    with pytest.raises(BadValue, match="no reason given"):
+        put_off(shop, " ")
+
+
+def test_once_for_each_level(shop: Session) -> None:
+    piece(shop, 4600)
+    put_off(shop)
+    with pytest.raises(Refused, match="put off at this level"):
+        put_off(shop)
+    log_words(shop, ["P-1", "500"], LogOptions())
+    assert put_off(shop).level == "before_next_job"
+
+
+def test_a_grind_allows_it_again(shop: Session) -> None:
+    piece(shop, 4600)
+    put_off(shop)
+    record_grind(shop, GrindRequest("P-1", off="0.2mm"))
+    log_words(shop, ["P-1", "4600"], LogOptions(sure=True))
+    assert put_off(shop).level == "after_this_job"
+
+
+def test_an_inspected_piece_is_sound_again(shop: Session) -> None:
+    piece(shop, 0, "inspect")
+    looked = record_look(shop, LookRequest("P-1", inspected=True))
+    assert looked.condition == "sound"
+
+
+def test_still_sharp_does_not_clear_an_inspection(shop: Session) -> None:
+    piece(shop, 0, "inspect")
+    looked = record_look(shop, LookRequest("P-1", sharp=True))
+    assert looked.condition == "inspect"
+    assert "still marked inspect" in looked.notes[0]
+
+
+def test_a_locked_piece_is_unlocked_with_a_reason_only(shop: Session) -> None:
+    piece(shop, 0, "locked")
+    with pytest.raises(BadValue, match="unlock P-1: no reason given"):
+        record_look(shop, LookRequest("P-1", inspected=True))
+    looked = record_look(shop, LookRequest("P-1", inspected=True, why="dye test clean"))
+    assert looked.condition == "sound"
+
+
+def test_a_sound_piece_has_nothing_to_inspect(shop: Session) -> None:
+    with pytest.raises(Refused, match="there is nothing to inspect"):
+        record_look(shop, LookRequest("P-0137", inspected=True))
+
+
+@pytest.mark.parametrize("condition", ["broken", "lost", "retired"])
+def test_looking_does_not_bring_a_piece_back(shop: Session, condition: str) -> None:
+    piece(shop, 0, condition)
+    with pytest.raises(Refused, match="looking does not bring it back"):
+        record_look(shop, LookRequest("P-1", inspected=True))
+
+
+@pytest.mark.parametrize(
+    "request_", [LookRequest("P-0137"), LookRequest("P-0137", sharp=True, defer=True)]
+)
+def test_exactly_one_finding_is_said(shop: Session, request_: LookRequest) -> None:
+    with pytest.raises(BadInput, match="one of --sharp, --defer and --inspected"):
+        record_look(shop, request_)
