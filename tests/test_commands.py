@@ -23,13 +23,10 @@ LONGEST_BODY = 15
 
 
 def command_files() -> set[str]:
-    """The files of the folder that should be commands, without those that only draw for them."""
+    """The files of the folder that should be commands, without those that help one of them."""
     names = {path.stem for path in FOLDER.glob("*.py")} - NO_COMMANDS
-    return {
-        name
-        for name in names
-        if not name.startswith(("_", "draw")) and not name.endswith("_screen")
-    }
+    helpers = tuple(f"{file}_" for file, _line in COMMANDS.values())
+    return {name for name in names if not name.startswith(("_", "draw", *helpers))}
 
 
 def function_of(name: str) -> Any:
