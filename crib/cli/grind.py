@@ -1,0 +1,57 @@
+"""``crib grind``: record a sharpening."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from crib.cli.door import ByOption, CribOption, JsonOption, OnOption, answer, opened
+from crib.desk.grind import GrindRequest, Ground, record_grind
+from crib.units import System, format_length_both
+
+if TYPE_CHECKING:
+    from rich.console import Console
+
+
+def command(
+    tag: Annotated[str, typer.Argument(metavar="TAG", help="The tag stamped on the piece.")],
+    length: Annotated[
+        str, typer.Option("--length", help="Length after it, or height of a die.")
+    ] = "",
+    off: Annotated[str, typer.Option("--off", help="What was taken off.")] = "",
+    note: Annotated[str, typer.Option("--note", help="Anything worth keeping.")] = "",
+    sure: Annotated[bool, typer.Option("--sure", help="It is so, although it looks odd.")] = False,
+    on: OnOption = "",
+    by: ByOption = "",
+    as_json: JsonOption = False,
+    crib: CribOption = "",
+) -> None:
+    """Record a sharpening, with the length after it.
+
+    Example: crib grind P-0137 --length 2.685in
+    """
+    request = GrindRequest(tag, length, off, by, on, note, sure)
+    with opened(crib) as session:
+        answer(record_grind(session, request), draw, as_json)
+
+
+def draw(screen: Console, ground: Ground) -> None:
+    """Length before and after, what is left, and what to think of."""
+    screen.print(f"{ground.tag}  {ground.kind}: ground on {ground.shift_on}")
+    screen.print(
+        f"  length {_length(ground.length_mm, ground.unit)}"
+        f"; before: {_length(ground.before_mm, ground.unit)}"
+    )
+    screen.print(
+        f"  wear {ground.wear_before:,.0f} -> {ground.wear:,.0f} weighted strokes;"
+        f" grind {ground.grinds} of this piece"
+    )
+    if ground.grinds_left is not None:
+        screen.print(f"  about {ground.grinds_left} grinds left")
+    for note in ground.notes:
+        screen.print(f"  NOTE: {note}")
+
+
+def _length(length_mm: float | None, unit: System) -> str:
+    return "not known" if length_mm is None else format_length_both(length_mm, unit)

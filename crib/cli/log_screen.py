@@ -1,0 +1,101 @@
+"""How counted strokes look on the screen."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import TYPE_CHECKING
+
+from crib.cli.door import table
+from crib.desk.levels import Reminder
+from crib.desk.log import LoggedLine, LogResult
+from crib.desk.sheet import SheetResult
+from crib.units import System, format_length
+
+if TYPE_CHECKING:
+    from rich.console import Console
+
+MOST_PIECES = 20
+MOST_DUE = 10
+MOST_NOTES = 10
+
+
+def draw(screen: Console, result: LogResult | SheetResult) -> None:
+    """The lines of an act, or the sums of a sheet, then what became due."""
+    if isinstance(result, LogResult):
+        _draw_lines(screen, result)
+    elif result.taken_before is not None:
+        _draw_taken(screen, result)
+    else:
+        _draw_sheet(screen, result)
+
+
+def _draw_lines(screen: Console, result: LogResult) -> None:
+    rows = table("tag", "strokes", "thru", "each", "wear now", "edge", right=("strokes", "each"))
+    for line in result.lines:
+        count = f"about {line.count:,}" if line.estimate else f"{line.count:,}"
+        wear = f"{line.wear:,.0f} of {line.interval:,.0f}, {line.used:.0%}"
+        tag = f"  {line.tag}" if line.under else line.tag
+        rows.add_row(tag, count, _thru(line, result.unit), _each(line), wear, line.words)
+    screen.print(rows)
+    for line in result.lines:
+        screen.print(f"  {line.tag}: why {line.weight_each:.2f}: {line.why}")
+    _draw_due(screen, result.became_due)
+    _draw_notes(screen, result.notes)
+    first = result.entries[0] if result.entries else 0
+    screen.print(
+        f"counted for {result.shift_on} by {result.by}; wrong? crib undo {first} --why TEXT"
+    )
+
+
+def _thru(line: LoggedLine, unit: System) -> str:
+    if line.thickness_mm is None:
+        return "not given"
+    return f"{format_length(line.thickness_mm, unit, digits=4)} {line.material}"
+
+
+def _each(line: LoggedLine) -> str:
+    return f"x {line.weight_each:.2f}"
+
+
+def _draw_taken(screen: Console, result: SheetResult) -> None:
+    before = result.taken_before
+    assert before is not None
+    moment = before.made_at.replace("T", " ")[:16]
+    screen.print(
+        f"{result.name} was taken already: {before.lines:,} lines, {moment} UTC, by"
+        f" {before.person}. Nothing was added."
+    )
+    screen.print("if it is a second lot with the same lines, say it with --again")
+
+
+def _draw_sheet(screen: Console, result: SheetResult) -> None:
+    rows = table("tag", "lines", "strokes", "weighted", right=("lines", "strokes", "weighted"))
+    for piece in result.pieces[:MOST_PIECES]:
+        figures = (f"{piece.lines:,}", f"{piece.strokes:,}", f"{piece.weighted:,.0f}")
+        rows.add_row(piece.tag, *figures)
+    screen.print(rows)
+    hidden = len(result.pieces) - MOST_PIECES
+    if hidden > 0:
+        screen.print(f"and {hidden:,} more pieces; --json lists them all")
+    _draw_due(screen, result.became_due)
+    _draw_notes(screen, result.notes)
+    shifts = dict.fromkeys((result.shifts[0], result.shifts[-1]))
+    screen.print(
+        f"{result.name}: {result.lines:,} line{'s' if result.lines != 1 else ''},"
+        f" {result.strokes:,} strokes taken for"
+        f" {' to '.join(shifts)} by {', '.join(result.people)}"
+    )
+
+
+def _draw_due(screen: Console, due: Sequence[Reminder]) -> None:
+    for one in due[:MOST_DUE]:
+        screen.print(f"became due: {one.tag} {one.kind}, {one.used:.0%}: {one.words}")
+    if len(due) > MOST_DUE:
+        screen.print(f"and {len(due) - MOST_DUE} more became due: crib due --all")
+
+
+def _draw_notes(screen: Console, notes: Sequence[str]) -> None:
+    for note in notes[:MOST_NOTES]:
+        screen.print(f"note: {note}")
+    if len(notes) > MOST_NOTES:
+        screen.print(f"and {len(notes) - MOST_NOTES} more notes; --json lists them all")

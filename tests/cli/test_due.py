@@ -1,0 +1,76 @@
+"""``crib due``, ``crib look`` and ``crib broke`` on the screen and as JSON."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from crib.stock.pieces import piece_by_tag
+from tests.cli.asking import Window
+from tests.shop import add_piece, small_shop
+
+
+@pytest.fixture
+def window(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> Window:
+    session = small_shop(tmp_path / "shop.crib")
+    kind = piece_by_tag(session, "P-0137").kind_id
+    for number in range(7):
+        add_piece(session, f"P-{number}", kind, wear=3600 + 300 * number)
+    session.close()
+    return Window(tmp_path / "shop.crib", capsys)
+
+
+def test_five_lines_and_how_many_more(window: Window) -> None:
+    said = window.ask("due")
+    assert (said.status, said.err) == (0, "")
+    assert [line.split()[0] for line in said.lines if line.startswith("P-")] == [
+        *("P-6", "P-5", "P-4", "P-3", "P-2")
+    ]
+    assert "and 2 more: crib due --all" in said.out
+    assert max(len(line) for line in said.lines) <= 80
+    assert "more" not in window.ask("due", "--all").out
+
+
+def test_json_carries_level_and_words(window: Window) -> None:
+    said = window.ask("due", "--json")
+    assert said.json["more"] == 2
+    line = said.json["lines"][0]
+    assert (line["tag"], line["level"], line["used"]) == ("P-6", "before_next_job", 1.08)
+    assert line["words"] == "grind it before the next job"
+
+
+def test_a_look_makes_a_line_silent(window: Window) -> None:
+    said = window.ask("look", "P-6", "--sharp")
+    assert (said.status, said.err) == (0, "")
+    assert "still sharp" in said.out
+    assert "its reminder is silent until the next level" in said.out
+    assert "P-6" not in window.ask("due", "--all").out
+
+
+def test_putting_off_needs_a_reason_and_works_once(window: Window) -> None:
+    assert window.ask("look", "P-6", "--defer").status == 2
+    assert window.ask("look", "P-6", "--defer", "--why", "job 12 must ship").status == 0
+    said = window.ask("look", "P-6", "--defer", "--why", "job 13 too")
+    assert said.status == 2
+    assert "once is all" in said.err
+
+
+def test_when_nothing_is_due_it_says_so(window: Window) -> None:
+    said = window.ask("due", "--machine", "Ironworker 2")
+    assert (said.status, said.lines) == (0, ["nothing is due"])
+
+
+def test_a_break_says_first_what_to_do_with_the_hands(window: Window) -> None:
+    said = window.ask("broke", "P-6", "snapped", "thru", "1/2", "A36")
+    assert (said.status, said.err) == (0, "")
+    assert said.lines[0].startswith("STOP: Stop, isolate, clear the fragments.")
+    assert "to go on: crib find hole 13/16 thru 1/2 A36" in said.out
+    assert "P-6" not in window.ask("due", "--all").out
+    assert window.ask("broke", "P-5", "blunt").status == 2
+
+
+def test_a_break_as_json(window: Window) -> None:
+    said = window.ask("broke", "P-6", "lost", "--json")
+    assert said.json["condition"] == "lost"
+    assert said.json["to_inspect"] == []

@@ -1,0 +1,64 @@
+"""``crib grind`` and ``crib turn`` on the screen and as JSON."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from crib.stock.pieces import piece_by_tag
+from tests.cli.asking import Window
+from tests.shop import add_kind, add_piece, small_shop
+
+
+@pytest.fixture
+def window(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> Window:
+    session = small_shop(tmp_path / "shop.crib")
+    kind = piece_by_tag(session, "P-0137").kind_id
+    add_piece(session, "P-1", kind, wear=4800, length_mm=69.0)
+    blade = add_kind(session, role="blade", width="1", shape="", edges=2)
+    add_piece(session, "B-2", blade, wear=4800)
+    session.close()
+    return Window(tmp_path / "shop.crib", capsys)
+
+
+def test_a_grind_shows_before_and_after(window: Window) -> None:
+    said = window.ask("grind", "p-1", "--length", "68.75mm", "--by", "nights")
+    assert (said.status, said.err) == (0, "")
+    assert "length 2.7067 in (68.75 mm); before: 2.7165 in (69 mm)" in said.out
+    assert "wear 4,800 -> 0 weighted strokes; grind 1 of this piece" in said.out
+
+
+def test_json_is_in_mm(window: Window) -> None:
+    said = window.ask("grind", "P-1", "--off", "0.25mm", "--json")
+    assert (said.status, said.err) == (0, "")
+    assert (said.json["before_mm"], said.json["length_mm"], said.json["off_mm"]) == (
+        *(69.0, 68.75),
+        0.25,
+    )
+
+
+def test_a_grind_without_a_figure_is_refused(window: Window) -> None:
+    said = window.ask("grind", "P-1")
+    assert (said.status, said.out) == (2, "")
+    assert "no length after the grind" in said.err
+
+
+def test_too_much_at_once_is_asked_back(window: Window) -> None:
+    assert "--sure" in window.ask("grind", "P-1", "--off", "2mm").err
+    assert window.ask("grind", "P-1", "--off", "2mm", "--sure").status == 0
+
+
+def test_a_blade_is_turned_to_its_last_edge(window: Window) -> None:
+    said = window.ask("turn", "B-2")
+    assert (said.status, said.err) == (0, "")
+    assert "edge 2 of 2 in use (was 1, 4,800 weighted strokes)" in said.out
+    assert "the last fresh edge: next time, grind it" in said.out
+    refused = window.ask("turn", "B-2")
+    assert refused.status == 2
+    assert "all 2 edges are used" in refused.err
+
+
+def test_a_turn_as_json(window: Window) -> None:
+    said = window.ask("turn", "B-2", "--edge", "2", "--json")
+    assert (said.json["edge"], said.json["edges_left"]) == (2, 0)
