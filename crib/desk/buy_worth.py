@@ -1,0 +1,86 @@
+"""What a line is worth in a year: holes that need not be drilled, standstill that is spared.
+
+The price is not taken off here: it is what the budget pays, and stands beside the worth.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from math import exp
+
+from crib.desk.buy_drafts import Draft
+from crib.desk.buy_figures import Figures, Shop
+from crib.trade.money import yearly_value_cents
+from crib.units import format_money
+
+STROKES_PER_BREAK = 25_000.0
+"""A prior of our own: breakage is random, about one in so many strokes."""
+
+_PUNCHING = ("punch", "die")
+
+
+@dataclass(frozen=True, slots=True)
+class Worth:
+    """The worth of a year [cents] and the figures it is made of."""
+
+    cents: int
+    figures: tuple[str, ...]
+
+
+def worth(draft: Draft, shop: Shop) -> Worth:
+    """What a line is worth in a year."""
+    wanted = _of_wants(draft, shop)
+    stock = _of_stock(draft.figures, shop) if draft.figures else Worth(0, ())
+    return Worth(wanted.cents + stock.cents, (*wanted.figures, *stock.figures))
+
+
+def _of_wants(draft: Draft, shop: Shop) -> Worth:
+    if not draft.fresh:
+        return Worth(0, ())
+    cents = round(draft.want_cents)
+    holes = sum(one.quantity for one in draft.fresh)
+    whole = round(holes * shop.saving_cents())
+    shared = "" if abs(whole - cents) <= 1 else ", shared with what is bought with it"
+    each = _money(shop, shop.saving_cents())
+    return Worth(cents, (f"{holes:,} holes wanted x {each} saved on drilling{shared}",))
+
+
+def _of_stock(one: Figures, shop: Shop) -> Worth:
+    if not one.use.strokes_per_day:
+        return Worth(0, ())
+    if one.usable <= 0:
+        return _standing_still(one, shop)
+    return _at_risk(one, shop) if one.usable == 1 and not one.on_order else Worth(0, ())
+
+
+def _standing_still(one: Figures, shop: Shop) -> Worth:
+    """No sound piece: a year's holes are drilled, or a year's cuts wait."""
+    if one.on_order:
+        return Worth(0, ())
+    if one.kind.role in _PUNCHING:
+        holes, saving = one.use.strokes_per_year, shop.saving_cents()
+        cents = yearly_value_cents(holes, saving, 0.0, 0, 0.0, 0, 1.0)
+        text = f"{holes:,.0f} strokes a year x {_money(shop, saving)} saved on drilling"
+        return Worth(cents, (text,))
+    down = _down_cents(shop)
+    return Worth(down, (f"{_money(shop, down)} of standstill while there is none",))
+
+
+def _at_risk(one: Figures, shop: Shop) -> Worth:
+    """One piece and no spare: the chance that it breaks, times what that costs."""
+    chance = 1 - exp(-one.use.strokes_per_year / STROKES_PER_BREAK)
+    down, saving = _down_cents(shop), shop.saving_cents()
+    missed = one.use.strokes_per_day * one.lead_days if one.kind.role in _PUNCHING else 0.0
+    cost = round(down + missed * saving)
+    cents = yearly_value_cents(0.0, 0.0, chance, cost, 1.0, 0, 1.0)
+    drilled = f" + {missed:,.0f} holes drilled x {_money(shop, saving)}" if missed else ""
+    text = f"{chance:.0%} chance a year that it breaks x ({_money(shop, down)} lost{drilled})"
+    return Worth(cents, (text,))
+
+
+def _down_cents(shop: Shop) -> int:
+    return round(shop.rules.number("buy.break_downtime_cents"))
+
+
+def _money(shop: Shop, cents: float) -> str:
+    return format_money(round(cents), shop.rules.text("crib.currency"))

@@ -1,0 +1,175 @@
+"""``crib buy`` on an 80-column screen, as JSON and as a sheet."""
+
+from __future__ import annotations
+
+import csv
+from pathlib import Path
+
+import pytest
+
+from crib.desk.find import find
+from crib.features.ask import Circumstances
+from crib.stock.session import Session
+from crib.stock.tables import Offer, OrderLine
+from tests.cli.asking import Window
+from tests.shop import add_kind, add_piece, insert, small_shop
+
+NAME = "round punch 15/16 in, seat A"
+
+
+def fill(session: Session) -> None:
+    """A priced punch below its least count, part of it on order, and a slot nobody can punch."""
+    seat = session.value("SELECT id FROM seat WHERE name = 'A'")
+    kind = add_kind(
+        session,
+        role="punch",
+        width="15/16",
+        seat_id=seat,
+        name=NAME,
+        least_count=4,
+        length_mm=69.85,
+        lead_days=9,
+    )
+    add_piece(session, "P-0500", kind, place="A3")
+    insert(session, Offer, kind_id=kind, supplier="North Street", price_cents=4850, lead_days=4)
+    insert(session, OrderLine, kind_id=kind, text="1 punch", quantity=1, ordered_on="2026-03-02")
+    find(session, "slot 3/4 x 1-1/8 thru 1/4", Circumstances(quantity=20, job="24-7"))
+
+
+@pytest.fixture
+def window(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> Window:
+    monkeypatch.setenv("COLUMNS", "80")
+    monkeypatch.setenv("NO_COLOR", "1")
+    session = small_shop(tmp_path / "shop.crib")
+    fill(session)
+    session.close()
+    return Window(tmp_path / "shop.crib", capsys)
+
+
+def test_the_screen_shows_table_order_lines_and_what_is_on_order(window: Window) -> None:
+    said = window.ask("buy")
+    assert (said.status, said.err) == (0, "")
+    assert max(len(line) for line in said.lines) <= 80
+    assert "  1     2   punch round 15/16 in, seat A" in said.out
+    assert "price unknown: ask" in said.lines
+    assert "all with a price: USD 97.00, worth USD 0.00 a year" in said.lines
+    text = " ".join(said.out.split())
+    assert "1 2 punches, round 15/16 in, seat A: head 1.5748 in, head thickness" in text
+    assert "- 1 sound, the shop keeps at least 4; no strokes in 30 days" in text
+    assert "- 1 on order since 2026-03-02, taken off" in text
+    assert "- 2 x USD 48.50 = USD 97.00, 4 days, North Street" in text
+    assert "1 die, obround 25/32 x 1-5/32 in opening overall (total clearance 1/32 in" in text
+    assert f"on order since 2026-03-02: 1 x {NAME}" in said.lines
+
+
+def test_json_is_the_whole_plan(window: Window) -> None:
+    said = window.ask("buy", "--budget", "100", "--why", NAME, "--json")
+    assert (said.status, said.err) == (0, "")
+    assert said.json == {
+        "lines": [
+            {
+                "rank": 1,
+                "role": "punch",
+                "quantity": 2,
+                "kind": NAME,
+                "what": "punch round 15/16 in, seat A",
+                "text": (
+                    "2 punches, round 15/16 in, seat A: head 1.5748 in, head thickness 0.2362 in,"
+                    " body 1.2598 in, length 2-3/4 in, flat face, unkeyed,"
+                    " for Ironworker 1 / punch and Ironworker 2 / punch"
+                ),
+                "reasons": [
+                    "1 sound, the shop keeps at least 4; no strokes in 30 days",
+                    "1 on order since 2026-03-02, taken off",
+                ],
+                "unit_price_cents": 4850,
+                "price_cents": 9700,
+                "lead_days": 4,
+                "supplier": "North Street",
+                "value_cents_per_year": 0,
+                "figures": [],
+                "gaps": [],
+                "bought_with": [],
+                "within_budget": True,
+            }
+        ],
+        "budget_cents": 10000,
+        "spent_cents": 9700,
+        "value_cents_per_year": 0,
+        "currency": "USD",
+        "on_order": [
+            {
+                "kind": NAME,
+                "text": "1 punch",
+                "quantity": 1,
+                "supplier": "",
+                "ordered_on": "2026-03-02",
+                "needed_by": "",
+            }
+        ],
+        "notes": [
+            f"{NAME}: 1 sound, 0 past the last grind, 0 to be looked at, 0 gone within 90 days,"
+            " 1 on order, least count 4",
+            f"{NAME}: no strokes were read for it in the last 30 days",
+        ],
+    }
+
+
+def test_a_budget_that_is_too_small_lists_the_line_as_next(window: Window) -> None:
+    said = window.ask("buy", "--budget", "96.99")
+    assert "next, outside the budget" in said.lines
+    assert "within the budget of USD 96.99: USD 0.00, worth USD 0.00 a year" in said.lines
+
+
+def test_the_sheet_holds_every_line_and_is_not_written_over(window: Window, tmp_path: Path) -> None:
+    path = tmp_path / "order.csv"
+    said = window.ask("buy", "--csv", str(path))
+    assert said.lines[-1] == f"order lines written to {path}"
+    with path.open(encoding="utf-8-sig", newline="") as file:
+        rows = list(csv.DictReader(file))
+    assert [(row["buy"], row["role"], row["quantity"], row["price"]) for row in rows] == [
+        ("now", "punch", "2", "97.00"),
+        ("ask price", "punch", "1", ""),
+        ("ask price", "die", "1", ""),
+    ]
+    assert [row["bought with"] for row in rows] == ["", "3", "2"]
+    again = window.ask("buy", "--csv", str(path))
+    assert (again.status, again.out) == (2, "")
+    assert "is there already" in again.err
+
+
+def test_a_long_list_shows_a_screenful_unless_all_is_asked(window: Window, tmp_path: Path) -> None:
+    from crib.stock.session import open_crib
+
+    session = open_crib(tmp_path / "shop.crib")
+    for number in range(1, 25):
+        add_kind(session, role="nut", width=f"{number}/16", least_count=1, name=f"nut {number}")
+    session.close()
+    assert "7 more lines: --all" in window.ask("buy").lines
+    said = window.ask("buy", "--all")
+    assert "more lines" not in said.out
+    assert any(line.startswith(" 27  1 ") for line in said.lines)
+
+
+def test_a_shop_that_lacks_nothing_says_so(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    small_shop(tmp_path / "whole.crib").close()
+    said = Window(tmp_path / "whole.crib", capsys).ask("buy")
+    assert (said.status, said.lines) == (0, ["nothing to buy"])
+
+
+@pytest.mark.parametrize(
+    ("words", "says"),
+    [
+        (("--budget", "lots"), "money 'lots' cannot be read"),
+        (("--budget", "-5"), "money '-5' cannot be read"),
+        (("--why", "spoon"), "no kind is called 'spoon'"),
+    ],
+)
+def test_a_wrong_request_exits_with_two(window: Window, words: tuple[str, ...], says: str) -> None:
+    said = window.ask("buy", *words)
+    assert (said.status, said.out) == (2, "")
+    assert says in said.err
