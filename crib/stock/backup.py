@@ -37,7 +37,7 @@ def copy_whole(source: Path, target: Path) -> CopyReport:
     partial = target.with_name(f"{target.name}.{os.getpid()}.partial")
     try:
         _online_copy(source, partial)
-        report = verify(partial)
+        report = verify(partial, called=source)
         _flush(partial)
         os.replace(partial, target)
     finally:
@@ -45,28 +45,41 @@ def copy_whole(source: Path, target: Path) -> CopyReport:
     return CopyReport(target, report.pieces, report.entries, report.strokes)
 
 
-def verify(path: Path) -> CopyReport:
+def verify(path: Path, *, called: Path | None = None) -> CopyReport:
     """Check a crib file: it is a crib, SQLite finds it whole, no orphans; and count what it holds.
+
+    Args:
+        path: The file.
+        called: What to call it in an error, when it is a copy that has no name yet.
 
     Raises:
         CribDamaged: when it is not.
     """
-    connection = sqlite3.connect(f"{path.resolve().as_uri()}?mode=ro", uri=True)
+    name = called or path
     try:
-        fault = _fault(connection)
-        if fault:
-            message = f"{path} {fault}"
-            raise CribDamaged(message, way_out="use an older copy")
-        counts = connection.execute(
-            "SELECT (SELECT count(*) FROM piece), (SELECT count(*) FROM entry),"
-            " (SELECT coalesce(sum(strokes_total), 0) FROM piece)"
-        ).fetchone()
+        connection = sqlite3.connect(f"{path.resolve().as_uri()}?mode=ro", uri=True)
+        try:
+            fault, counts = _fault(connection), _counts(connection)
+        finally:
+            connection.close()
     except sqlite3.DatabaseError as error:
-        message = f"{path} cannot be read: {error}"
+        message = f"{name} cannot be read: {error}"
         raise CribDamaged(message, way_out="use an older copy") from error
-    finally:
-        connection.close()
+    if fault:
+        message = f"{name} {fault}"
+        raise CribDamaged(message, way_out="use an older copy")
     return CopyReport(path, *counts)
+
+
+def _counts(connection: sqlite3.Connection) -> tuple[int, int, int]:
+    """Pieces, entries and strokes; nothing in a file that is not a crib."""
+    if _identity(connection) != APPLICATION_ID:
+        return (0, 0, 0)
+    pieces, entries, strokes = connection.execute(
+        "SELECT (SELECT count(*) FROM piece), (SELECT count(*) FROM entry),"
+        " (SELECT coalesce(sum(strokes_total), 0) FROM piece)"
+    ).fetchone()
+    return (int(pieces), int(entries), int(strokes))
 
 
 def _online_copy(source: Path, target: Path) -> None:
@@ -84,7 +97,7 @@ def _online_copy(source: Path, target: Path) -> None:
 
 
 def _fault(connection: sqlite3.Connection) -> str:
-    if connection.execute("PRAGMA application_id").fetchone()[0] != APPLICATION_ID:
+    if _identity(connection) != APPLICATION_ID:
         return "is not a crib"
     found = connection.execute("PRAGMA integrity_check").fetchone()[0]
     if found != "ok":
@@ -92,6 +105,10 @@ def _fault(connection: sqlite3.Connection) -> str:
     if connection.execute("PRAGMA foreign_key_check").fetchone() is not None:
         return "holds rows whose owner is gone"
     return ""
+
+
+def _identity(connection: sqlite3.Connection) -> int:
+    return int(connection.execute("PRAGMA application_id").fetchone()[0])
 
 
 def _flush(path: Path) -> None:
