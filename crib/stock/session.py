@@ -29,6 +29,7 @@ FIRST_PAUSE_SECONDS = 0.002
 LONGEST_PAUSE_SECONDS = 0.1
 
 Row = sqlite3.Row
+DatabaseError = sqlite3.DatabaseError
 
 
 class Session:

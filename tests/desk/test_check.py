@@ -1,0 +1,164 @@
+"""Is everything sound: each fault is found by its own check, and wrong totals are mended."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+from crib.desk.acting import stamp_for
+from crib.desk.check import CheckReport, check_crib, mend_crib
+from crib.desk.move import Move, move_pieces
+from crib.errors import CribDamaged
+from crib.stock import ledger
+from crib.stock.backup import verify
+from crib.stock.ledger import NewEntry, rebuild
+from crib.stock.pieces import piece_by_tag
+from crib.stock.session import Session, open_crib
+from tests.desk.rows import every_row, nothing_changes
+from tests.shop import small_shop
+
+ONE = "Ironworker 1 / punch"
+
+
+@pytest.fixture
+def shop(tmp_path: Path) -> Iterator[Session]:
+    session = small_shop(tmp_path / "shop.crib")
+    yield session
+    session.close()
+
+
+def faults(report: CheckReport) -> dict[str, tuple[str, ...]]:
+    return {one.name: one.faults for one in report.checks if not one.ok}
+
+
+def force(shop: Session, sql: str) -> None:
+    """Write past every guard, as a stray hand with another program would."""
+    shop.connection.execute("PRAGMA foreign_keys = OFF")
+    shop.connection.execute("PRAGMA ignore_check_constraints = ON")
+    shop.connection.execute(sql)
+
+
+def test_a_sound_crib_passes_every_check_and_is_not_touched(shop: Session) -> None:
+    with nothing_changes(shop):
+        report = check_crib(shop)
+    assert report.sound
+    assert len(report.checks) == 7
+    assert all(one.ok and one.faults == () for one in report.checks)
+
+
+@pytest.mark.parametrize(
+    ("sql", "check", "said"),
+    [
+        ("DELETE FROM kind WHERE id = 2", "no row has lost its owner", "piece row 2 points at"),
+        (
+            "UPDATE alembic_version SET version_num = '0000'",
+            "the tables are this program's",
+            "revision 0000",
+        ),
+        (
+            "UPDATE piece SET wear_milli = 7000 WHERE id = 1",
+            "the ledger bears out every total",
+            "P-0137 wear_milli: running 7000, by the ledger 0",
+        ),
+        (
+            "UPDATE piece SET wear_milli = -1 WHERE id = 1",
+            "no wear or count is below zero",
+            "P-0137 has a total below zero",
+        ),
+        (
+            "INSERT INTO entry (act, action, person_id, made_at, shift_on, quantity,"
+            " weighted_milli, strokes_edge, estimate, material, job, ground_um, note, piece_id,"
+            " reverses_id)"
+            " SELECT 'x', 'reverse', 1, '', '', 0, 0, 0, 0, '', '', 0, '', 2, 1",
+            "each counter-entry fits its entry",
+            "entry 6 takes back 1, which it cannot",
+        ),
+        (
+            "UPDATE piece SET place_id = (SELECT id FROM place WHERE sort = 'station' LIMIT 1)",
+            "stations: one punch, one die, right seat, die bigger",
+            "takes one punch, not 2",
+        ),
+    ],
+)
+def test_each_fault_is_found_and_told(shop: Session, sql: str, check: str, said: str) -> None:
+    force(shop, sql)
+    report = check_crib(shop)
+    assert not report.sound
+    assert any(said in fault for fault in faults(report)[check])
+
+
+def test_an_unsafe_pair_and_a_wrong_seat_are_found(shop: Session) -> None:
+    station = shop.value("SELECT id FROM place WHERE name = ?", (ONE,))
+    for tag in ("P-0140", "D-0202", "D-0301"):
+        entry = NewEntry("move", piece_by_tag(shop, tag).id, place_id=station)
+        ledger.write(shop, stamp_for(shop, ""), [entry])
+    (told,) = faults(check_crib(shop)).values()
+    assert len(told) == 4
+    assert any("die D-0202 (7/8 in) is not bigger than punch P-0140" in one for one in told)
+    assert any("D-0301 is seat B" in one for one in told)
+
+
+def test_a_broken_piece_in_a_station_is_a_remark_not_a_fault(shop: Session) -> None:
+    move_pieces(shop, Move(("P-0137",), ONE))
+    ledger.write(shop, stamp_for(shop, ""), [NewEntry("break", 1, condition="broken")])
+    report = check_crib(shop)
+    assert report.sound
+    assert report.remarks == (f"P-0137 is broken and stands at {ONE}: take it out",)
+
+
+def test_many_faults_are_counted_and_the_first_are_told(shop: Session) -> None:
+    with shop.writing():
+        shop.run_many(
+            "INSERT INTO piece (kind_id, tag, condition, edge, wear_milli, strokes_edge,"
+            " strokes_total, grinds, ground_um, acknowledged, deferred, changed_on, latest_on,"
+            " dedicated_to, bought_on, note)"
+            " VALUES (1, ?, 'sound', 1, 0, 0, 0, 0, 0, '', 0, '', '', '', '', '')",
+            ((f"X-{n}",) for n in range(60)),
+        )
+    check = next(one for one in check_crib(shop).checks if not one.ok)
+    assert (check.count, len(check.faults)) == (60, 50)
+
+
+def test_a_torn_file_is_a_fault_and_not_an_end(shop: Session) -> None:
+    shop.connection.execute("PRAGMA wal_checkpoint(TRUNCATE)")
+    root = shop.value("SELECT rootpage FROM sqlite_master WHERE name = 'entry'")
+    shop.close()
+    content = bytearray(shop.path.read_bytes())
+    size = int.from_bytes(content[16:18], "big")
+    content[(root - 1) * size : root * size] = b"\xff" * size
+    shop.path.write_bytes(bytes(content))
+    torn = open_crib(shop.path)
+    report = check_crib(torn)
+    torn.close()
+    assert not report.sound
+    assert not report.checks[0].ok
+    assert "the ledger bears out every total" in faults(report)
+
+
+def test_wrong_totals_are_mended_from_the_ledger_after_a_safe_copy(shop: Session) -> None:
+    before = every_row(shop)["piece"]
+    with shop.writing():
+        shop.run("UPDATE piece SET wear_milli = 7000, condition = 'broken' WHERE id IN (1, 3)")
+    report = mend_crib(shop)
+    assert (report.sound, report.mended) == (True, 2)
+    assert every_row(shop)["piece"] == before
+    assert rebuild(shop) == []
+    assert verify(Path(report.copy)).pieces == 5
+
+
+def test_a_sound_crib_is_not_copied_for_mending(shop: Session) -> None:
+    with nothing_changes(shop):
+        report = mend_crib(shop)
+    assert (report.sound, report.mended, report.copy) == (True, 0, "")
+    assert [one.name for one in shop.path.parent.glob("*backup*")] == []
+
+
+def test_a_crib_that_cannot_be_copied_is_not_mended(shop: Session) -> None:
+    force(shop, "UPDATE piece SET wear_milli = 7000 WHERE id = 1")
+    force(shop, "DELETE FROM kind WHERE id = 2")
+    before = every_row(shop)
+    with pytest.raises(CribDamaged, match="owner is gone"):
+        mend_crib(shop)
+    assert every_row(shop) == before
