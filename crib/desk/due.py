@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from crib.desk.levels import Reminder, is_silent, reminder
+from crib.desk.levels import Reminder, interval_of, is_silent, limits, reminder
 from crib.errors import UnknownName
 from crib.stock.pieces import PieceCard
 from crib.stock.places import plain_name
@@ -63,9 +63,8 @@ def list_due(session: Session, request: DueRequest) -> DueList:
 
 def _risk(card: PieceCard, rules: Rules) -> float:
     """The used share; a piece to look at counts at least as one that is not for finish work."""
-    used = card.used(rules.number("wear.interval_strokes"))
-    least = rules.number("wear.no_finish") if card.condition in TO_LOOK_AT else 0.0
-    return max(used, least)
+    used = card.wear / interval_of(card, rules)
+    return max(used, limits(rules).no_finish) if card.condition in TO_LOOK_AT else used
 
 
 def _where(session: Session, request: DueRequest) -> tuple[str, list[str]]:

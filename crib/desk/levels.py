@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 
 from crib.desk.standing import standing
 from crib.stock.pieces import PieceCard
@@ -48,6 +49,7 @@ class Reminder:
     grinds_left: int | None
 
 
+@lru_cache(maxsize=4)
 def limits(rules: Rules) -> LevelLimits:
     """The shop's shares of the interval."""
     return LevelLimits(
@@ -60,7 +62,12 @@ def limits(rules: Rules) -> LevelLimits:
 
 def interval_of(card: PieceCard, rules: Rules) -> float:
     """Weighted strokes between grinds of a piece."""
-    return card.interval(rules.number("wear.interval_strokes"))
+    return card.interval(_usual_interval(rules))
+
+
+@lru_cache(maxsize=4)
+def _usual_interval(rules: Rules) -> float:
+    return rules.number("wear.interval_strokes")
 
 
 def level_of(card: PieceCard, rules: Rules) -> Level:
