@@ -77,6 +77,8 @@ def _draw_differences(screen: Console, count: Count) -> None:
     if count.settled:
         undo = f"; wrong? crib undo --act {count.act} --why TEXT" if count.act else ""
         screen.print(f"{count.differences} differences settled{undo}")
+        if count.found_again:
+            screen.print("looked at and sound? crib look TAG --inspected")
     elif count.differences:
         screen.print(f"{count.differences} differences; put the record right: --settle --why TEXT")
 

@@ -49,11 +49,12 @@ def draw(screen: Console, shelf: Shelf) -> None:
     rows = table(
         "tag", "kind", f"size {shelf.unit}", "seat", "place", "edge", "used", right=["used"]
     )
-    rows.columns[1].max_width = 24
+    rows.columns[1].max_width = 30
+    rows.columns[2].no_wrap = True
     for one in shelf.pieces:
         rows.add_row(
             one.tag,
-            one.kind,
+            what(one),
             size(one, shelf.unit),
             one.seat or "-",
             one.place or "-",
@@ -61,12 +62,26 @@ def draw(screen: Console, shelf: Shelf) -> None:
             "-" if one.used is None else f"{100 * one.used:.0f} %",
         )
     screen.print(rows)
-    parts = ", ".join(f"{one.count:,} {one.role.replace('_', ' ')}" for one in shelf.counts)
+    parts = ", ".join(f"{one.count:,} {many(one.role, one.count)}" for one in shelf.counts)
     screen.print(f"{shelf.total:,} in all: {parts}")
     if any(one.measured for one in shelf.pieces):
         screen.print("* measured size")
     if shelf.more:
         screen.print(f"{shelf.more:,} more not listed: say more words, or --all")
+
+
+def what(row: ShelfRow) -> str:
+    """Shape and role where the next columns say the rest, else the kind's name."""
+    told = row.shape and row.width_mm is not None
+    return f"{row.shape} {row.role.replace('_', ' ')}" if told else row.kind
+
+
+def many(role: str, count: int) -> str:
+    """A role as a word behind its count."""
+    word = role.replace("_", " ")
+    if count == 1:
+        return word
+    return f"{word}es" if word.endswith("ch") else f"{word}s"
 
 
 def size(row: ShelfRow, unit: System) -> str:

@@ -56,6 +56,10 @@ def draw(screen: Console, undone: Undone) -> None:
         for name, before, after in changed(piece, undone.unit):
             rows.add_row(piece.tag, name, before, after)
     screen.print(rows if rows.row_count else "no total changed")
+    if undone.left_in_act:
+        first = undone.lines[0].entry
+        screen.print(f"{undone.left_in_act} more of the same act still hold; take all of it back:")
+        screen.print(f"  crib undo --act {first} --why TEXT")
     hidden = len(undone.lines) - MOST_SHOWN
     if hidden > 0:
         screen.print(f"{hidden:,} more entries taken back and not listed; --json lists them")

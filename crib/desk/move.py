@@ -178,7 +178,7 @@ def _report(
     )
     mounted = [] if place.station_id is None else mounted_at(session, place.station_id)
     cautions = tuple(
-        f"{one.tag} waits to be looked at: look before the first stroke"
+        f"{one.tag} waits to be looked at: `crib look {one.tag} --inspected` when it is sound"
         for one in mounted
         if one.condition == "inspect"
     )

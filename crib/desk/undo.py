@@ -49,10 +49,14 @@ class Restored:
 
 @dataclass(frozen=True, slots=True)
 class Undone:
-    """What was taken back, and what that made of the pieces."""
+    """What was taken back, and what that made of the pieces.
+
+    ``left_in_act`` entries were made in the same act and still hold: the die of a punch, say.
+    """
 
     lines: tuple[Line, ...]
     pieces: tuple[Restored, ...]
+    left_in_act: int
     why: str
     unit: System
 
@@ -128,9 +132,11 @@ def _take_back(session: Session, numbers: Iterable[int], why: str, stamp: Stamp)
         raise Refused(message, way_out="`crib move` the pieces apart first, then undo")
     unit = cast(System, shop_rules(session).text("crib.unit"))
     after = _cards(session, moved)
+    taken = _entries(session, chosen)
     return Undone(
-        lines(session, _entries(session, chosen)),
+        lines(session, taken),
         tuple(Restored(one.tag, _then(before[one.id]), _then(one)) for one in after),
+        sum(len(act_entries(session, act)) for act in {one.act for one in taken}),
         why,
         unit,
     )

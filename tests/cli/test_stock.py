@@ -24,7 +24,7 @@ def test_the_screen_lists_tag_size_seat_place_edge_and_wear(window: Window) -> N
     said = window.ask("stock", "punch", "13/16")
     assert (said.status, said.err) == (0, "")
     (row,) = [line.split() for line in said.lines if "P-0137" in line]
-    assert row == "P-0137 round punch 13/16 #0 13/16 A A1 sharp 0 %".split()
+    assert row == "P-0137 round punch 13/16 A A1 sharp 0 %".split()
     assert said.lines[-1] == "1 in all: 1 punch"
     assert max(len(line) for line in said.lines) <= 80
 

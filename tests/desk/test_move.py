@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import threading
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -15,7 +16,7 @@ from crib.stock import ledger
 from crib.stock.ledger import rebuild
 from crib.stock.pieces import piece_by_tag
 from crib.stock.places import last_drawer, place_by_name
-from crib.stock.session import Session
+from crib.stock.session import Session, open_crib
 from crib.stock.tables import Place
 from tests.desk.rows import nothing_changes
 from tests.shop import add_kind, add_piece, add_seat, add_station, insert, small_shop
@@ -160,7 +161,9 @@ def test_a_lost_piece_is_found_by_a_count_not_by_a_move(shop: Session) -> None:
 def test_a_piece_to_be_looked_at_is_mounted_with_a_caution(shop: Session) -> None:
     add_piece(shop, "P-0900", piece_by_tag(shop, "P-0137").kind_id, condition="inspect")
     moved = move(shop, "P-0900", ONE)
-    assert moved.cautions == ("P-0900 waits to be looked at: look before the first stroke",)
+    assert moved.cautions == (
+        "P-0900 waits to be looked at: `crib look P-0900 --inspected` when it is sound",
+    )
 
 
 def test_a_seat_that_the_station_does_not_accept_is_refused(shop: Session) -> None:
@@ -323,3 +326,25 @@ def test_a_note_stands_in_the_entry(shop: Session) -> None:
     move_pieces(shop, Move(("P-0137",), "A2", note=" for  the bridge job "))
     note = shop.value("SELECT note FROM entry ORDER BY id DESC LIMIT 1")
     assert note == "for the bridge job"
+
+
+def test_two_people_at_once_mount_one_punch(shop: Session) -> None:
+    said: list[str] = []
+
+    def mount(tag: str) -> None:
+        session = open_crib(shop.path)
+        try:
+            move(session, tag, ONE)
+            said.append("mounted")
+        except AskBack:
+            said.append("asked")
+        finally:
+            session.close()
+
+    threads = [threading.Thread(target=mount, args=(tag,)) for tag in ("P-0137", "P-0140")]
+    for thread in threads:
+        thread.start()
+    for thread in threads:
+        thread.join()
+    assert sorted(said) == ["asked", "mounted"]
+    assert rebuild(shop) == []

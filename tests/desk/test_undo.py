@@ -103,7 +103,7 @@ def test_a_whole_act_is_taken_back_by_its_name_or_by_one_of_its_entries(shop: Se
 
 def test_the_rest_of_an_act_is_taken_back_when_some_of_it_was(shop: Session) -> None:
     moved = move_pieces(shop, Move(("P-0137", "P-0140"), "A4"))
-    undo_entries(shop, [newest(shop)], "that one not")
+    assert undo_entries(shop, [newest(shop)], "that one not").left_in_act == 1
     assert [one.tag for one in undo_act(shop, moved.act, "wrong").pieces] == ["P-0137"]
 
 
