@@ -18,7 +18,9 @@ from tests.stock.questions import QUESTIONS, Question
 from tests.stock.sql_seen import work_of
 
 KINDS = 400
-MOST_GROWTH = 2.0
+MOST_GROWTH = 1.5
+MOST_GROWTH_BY_PIECES = 3.0
+"""Twenty times the pieces: the measured ones of the wanted size are looked at one by one."""
 STEPS_ALLOWED = 2000
 
 BY_PIECES = [one for one in QUESTIONS if not one.every_piece]
@@ -67,7 +69,7 @@ NOT_YET = pytest.mark.xfail(reason="find still reads by condition, over every so
 def test_more_pieces_do_not_make_a_question_dearer(
     small: Session, many_pieces: Session, question: Question
 ) -> None:
-    most = work(small, question) * MOST_GROWTH + STEPS_ALLOWED
+    most = work(small, question) * MOST_GROWTH_BY_PIECES + STEPS_ALLOWED
     assert work(many_pieces, question) <= most
 
 
