@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
@@ -59,24 +60,19 @@ def command(
 
     Others: bolt 3/4 thru 1/2 A572-50 - square 1/2 thru 1/4 - slot 13/16 x 2 thru 3/8
     """
-    facts = Circumstances(
-        quantity=quantity,
-        per_part=per_part,
-        job=job,
-        appearance=_appearance(finish, rough),
-        code=code,
-        execution_class=execution_class or None,
-        dynamic=dynamic,
-        dry=dry,
-        cert_yield_mpa=read_stress_mpa(cert_yield) if cert_yield else None,
-        cert_tensile_mpa=read_stress_mpa(cert_tensile) if cert_tensile else None,
-    )
+    work = Circumstances(quantity, per_part, job, _appearance(finish, rough), dry=dry)
+    facts = replace(work, code=code, execution_class=execution_class or None, dynamic=dynamic)
+    facts = replace(facts, cert_yield_mpa=_mpa(cert_yield), cert_tensile_mpa=_mpa(cert_tensile))
     with opened(crib) as session:
         found = find(
             session, " ".join(phrase), facts, chosen=chosen or (), record=not no_want, by=by
         )
     show: Callable[..., None] = draw_with_reasons if why else draw
     answer(found, show, as_json, FOUND if found.serves else NOTHING_SERVES)
+
+
+def _mpa(text: str) -> float | None:
+    return read_stress_mpa(text) if text else None
 
 
 def _appearance(finish: bool, rough: bool) -> Appearance:

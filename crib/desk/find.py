@@ -14,6 +14,7 @@ from crib.desk.orders import OrderLine, what_to_order
 from crib.desk.rank import Candidate, deciding_line, ranked
 from crib.desk.search import Search
 from crib.desk.wants import remember_want
+from crib.errors import UnknownName
 from crib.features.ask import Ask, Circumstances, Reading, Workaround
 from crib.features.findings import refusals
 from crib.features.phrase import Words
@@ -21,6 +22,7 @@ from crib.features.registry import feature_kinds, read_ask
 from crib.stock.people import person_id
 from crib.stock.session import Session
 from crib.stock.settings import shop_rules
+from crib.trade.hole_method import known_codes
 from crib.units import read_count
 
 MOST_PICKS = 24
@@ -94,8 +96,7 @@ def find(
         UnknownName: for a chosen tag that is not in the crib, or a name that nobody has.
     """
     rules = shop_rules(session)
-    if by:
-        person_id(session, by)
+    _check(session, facts or Circumstances(), by)
     reading = Reading(rules)
     ask, facts = read_request(phrase, reading, facts or Circumstances())
     search = Search(session, ask, rules, facts)
@@ -108,6 +109,20 @@ def find(
     order, why_not = what_to_order(search)
     found = replace(_answer(search, misses=misses, order=order), why_no_order=why_not)
     return _remembered(session, found, by, now) if record else found
+
+
+def _check(session: Session, facts: Circumstances, by: str) -> None:
+    """Refuse at once what would only be missed later: a name, or a code that is not known."""
+    if by:
+        person_id(session, by)
+    known = known_codes()
+    if facts.code and _plain(facts.code) not in {_plain(code) for code in known}:
+        message = f"unknown code {facts.code!r}; known: {', '.join(known)}"
+        raise UnknownName(message, way_out="leave it out, or name one of these")
+
+
+def _plain(name: str) -> str:
+    return "".join(name.split()).casefold()
 
 
 def read_request(phrase: str, reading: Reading, facts: Circumstances) -> tuple[Ask, Circumstances]:

@@ -200,13 +200,14 @@ def read_plate(words: Words, reading: Reading, example: str) -> Plate:
             return 0.0
         return units.read_length_mm(text, reading.system)
 
-    place = words.place()
+    begins = words.place()[0]
     thickness_mm = words.take_quantity(read, "a thickness", example)
+    ends = words.taken_to
     name, start, end = words.take_until(*TAIL_WORDS)
     try:
         material = reading.rules.material(name or reading.rules.text("material.default"))
         if gauges:
-            start, end = place
+            start, end = begins, ends
             thickness_mm = gauge_thickness_mm(gauges[0], material.gauge_system)
     except BadInput as error:
         raise words.wrong(start, end, error.message, error.way_out or example) from error

@@ -143,6 +143,11 @@ class Words:
             return len(self.text), len(self.text)
         return self._words[self._at].start, self._words[self._at].end
 
+    @property
+    def taken_to(self) -> int:
+        """Where the last word that was taken ends."""
+        return self._words[self._at - 1].end if self._at else 0
+
     def _start(self) -> int:
         return self._words[self._at].start if not self.done else len(self.text)
 

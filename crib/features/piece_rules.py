@@ -95,17 +95,26 @@ def _lasting(tool: Tool, severity_each: float, rules: Rules, facts: Circumstance
         text = f"lasts {facts.quantity} at {severity_each:.2f} each: {after}"
         return Finding("lasting", "ok", text, facts.quantity, None, "strokes", _SOURCE)
     dull_at = forecast.dull_at or 0
-    parts = [f"dull at hole {dull_at} of {facts.quantity} ({severity_each:.2f} each)"]
+    where = (
+        f"dull at hole {dull_at} of {facts.quantity}" if dull_at else "dull before the first hole"
+    )
+    parts = [f"{where} ({severity_each:.2f} each)"]
     if forecast.defer_at is not None:
         parts.append(f"{100 * defer_to:.0f} % at hole {forecast.defer_at}")
     parts.append(after)
-    text = "; ".join(parts) + f": grind first, or swap at hole {_boundary(dull_at, facts.per_part)}"
+    text = f"{'; '.join(parts)}: {_remedy(_boundary(dull_at, facts.per_part), dull_at)}"
     return Finding("lasting", "caution", text, dull_at, facts.quantity, "strokes", _SOURCE)
 
 
 def _boundary(dull_at: int, per_part: int) -> int:
     """The last whole part before the edge is dull."""
     return dull_at - dull_at % per_part if per_part > 1 else dull_at
+
+
+def _remedy(swap_at: int, dull_at: int) -> str:
+    if swap_at:
+        return f"grind first, or swap at hole {swap_at}"
+    return "grind first: it does not last one part" if dull_at else "grind first"
 
 
 def level_limits(rules: Rules) -> LevelLimits:

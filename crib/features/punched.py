@@ -28,7 +28,6 @@ from crib.trade.verdicts import falls_short
 from crib.units import System
 
 MOST_CASES = 64
-SIXTEENTH_MM, HALF_MM = 25.4 / 16, 0.5
 
 
 @dataclass(frozen=True)
@@ -192,8 +191,7 @@ class Punched:
         least = self.plate.material.min_hole_ratio
         if self.outline.shape != "round" or facts.to_ream or under_mm is None or least is None:
             return None
-        pitch_mm = HALF_MM if system == "mm" else SIXTEENTH_MM
-        smaller_mm = floor((self.outline.width_mm - under_mm) / pitch_mm + 1e-6) * pitch_mm
+        smaller_mm = _usual_size_mm(self.outline.width_mm - under_mm, system)
         if falls_short(smaller_mm, least * self.plate.thickness_mm):
             return None
         return f"hole {_plain_size(smaller_mm, system)} {self.plate.phrase(system)} ream"
@@ -214,6 +212,13 @@ def _gap_mm(tooling: ToolingSet) -> float | None:
         clearance.total_clearance_mm(punch.width_mm, die.width_mm),
         clearance.total_clearance_mm(punch.long_mm, die.long_mm),
     )
+
+
+def _usual_size_mm(most_mm: float, system: System) -> float:
+    """The greatest half millimetre or sixteenth of an inch that is not above a size."""
+    if system == "mm":
+        return floor(2 * most_mm + 1e-6) / 2
+    return units.mm_from_inches(floor(16 * units.inches_from_mm(most_mm) + 1e-6) / 16)
 
 
 def _plain_size(size_mm: float, system: System) -> str:

@@ -71,4 +71,5 @@ def table_length_mm(text: str, unit: str) -> float:
         >>> table_length_mm("13/16", "in")
         20.6375
     """
-    return printed_number(text) * (MM_PER_INCH if unit == "in" else 1.0)
+    # Not a product with 25.4: that misses 1-1/16 in by the last bit.
+    return printed_number(text) * 254 / 10 if unit == "in" else printed_number(text)
