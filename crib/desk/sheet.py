@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import gc
 import hashlib
 from collections.abc import Iterable, Iterator, Mapping
+from contextlib import contextmanager
 from dataclasses import dataclass, replace
 from datetime import datetime
 from functools import cache
@@ -71,18 +73,31 @@ def take_sheet(
     Raises:
         BadRows: with every faulty line and its number; nothing was taken then.
     """
-    sheet = read_stroke_sheet(data, name)
-    rules = shop_rules(session)
-    with session.writing():
-        before = sheet_taken(session, sheet.digest)
-        if before is not None and not options.again:
-            return SheetResult(name, "", before.lines, 0, before)
-        taking = _Taking(session, rules, sheet, options, now)
-        taking.read()
-        digest = sheet.digest if before is None else _second_lot(sheet.digest, taking.stamp)
-        ledger.write_all(session, taking.batches())
-        keep_sheet(session, taking.stamp, digest, name, len(sheet.rows))
-        return taking.result()
+    with _collector_resting():
+        sheet = read_stroke_sheet(data, name)
+        rules = shop_rules(session)
+        with session.writing():
+            before = sheet_taken(session, sheet.digest)
+            if before is not None and not options.again:
+                return SheetResult(name, "", before.lines, 0, before)
+            taking = _Taking(session, rules, sheet, options, now)
+            taking.read()
+            digest = sheet.digest if before is None else _second_lot(sheet.digest, taking.stamp)
+            ledger.write_all(session, taking.batches())
+            keep_sheet(session, taking.stamp, digest, name, len(sheet.rows))
+            return taking.result()
+
+
+@contextmanager
+def _collector_resting() -> Iterator[None]:
+    """Keep the collector from walking a hundred thousand lines, all in use, again and again."""
+    was_on = gc.isenabled()
+    gc.disable()
+    try:
+        yield
+    finally:
+        if was_on:
+            gc.enable()
 
 
 def _second_lot(digest: str, stamp: Stamp) -> str:
