@@ -2,18 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import UTC, datetime
 from typing import cast
 
-from crib.desk.buy_budget import Parcel, choose
+from crib.desk.buy_choice import Costed, Group, decide
 from crib.desk.buy_drafts import Board, Draft
-from crib.desk.buy_figures import Figures, Shop, read_shop
+from crib.desk.buy_figures import Figures, Shop, is_called, read_shop
 from crib.desk.buy_needs import add_needs, brake, months_held, on_order_reason
-from crib.desk.buy_prices import Price, cheapest
+from crib.desk.buy_prices import cheapest
 from crib.desk.buy_wants import add_wants
-from crib.desk.buy_worth import Worth, worth
+from crib.desk.buy_worth import worth_of_stock, worth_of_wishes
 from crib.errors import BadValue, UnknownName
 from crib.features.order_text import order_gaps, order_text, short_text
 from crib.stock.session import Session
@@ -21,7 +21,6 @@ from crib.units import System, format_money
 
 _MOST_REASONS = 8
 _MOST_EXPLAINED = 12
-_FAR = 1e18
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,7 +28,7 @@ class BuyLine:
     """One line. ``text`` is what the supplier gets; ``gaps`` what he would still phone about.
 
     ``kind`` is the name of the crib's own kind, or None for a tool that is not one yet;
-    ``bought_with`` are the ranks of the lines it is tied to.
+    ``bought_with`` are the ranks of the lines that its wants lack beside it.
     """
 
     rank: int
@@ -75,43 +74,6 @@ class BuyPlan:
     notes: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class _Costed:
-    """A draft with its price and its worth."""
-
-    draft: Draft
-    price: Price
-    worth: Worth
-    text: str
-
-
-@dataclass(frozen=True, slots=True)
-class _Group:
-    """Lines that are bought together or not at all."""
-
-    lines: tuple[_Costed, ...]
-
-    @property
-    def cost_cents(self) -> int | None:
-        """What all of it costs; None when a price is not known."""
-        costs = [one.price.total_cents for one in self.lines]
-        known = [cost for cost in costs if cost is not None]
-        return sum(known) if len(known) == len(costs) else None
-
-    @property
-    def value_cents(self) -> int:
-        """What all of it is worth in a year."""
-        return sum(one.worth.cents for one in self.lines)
-
-    @property
-    def order(self) -> tuple[bool, bool, float, int, str]:
-        """Priced, repeated sizes first, then worth for its cost."""
-        cost = self.cost_cents
-        ratio = self.value_cents / cost if cost else _FAR * bool(cost == 0)
-        repeated = any(one.draft.repeated for one in self.lines)
-        return (cost is None, not repeated, -ratio, -self.value_cents, self.lines[0].text)
-
-
 def plan_buying(
     session: Session,
     budget_cents: int | None = None,
@@ -131,7 +93,7 @@ def plan_buying(
         message = f"budget={budget_cents} cents must be >= 0"
         raise BadValue(message)
     today = (now or datetime.now(UTC)).astimezone().date()
-    shop = read_shop(session, today)
+    shop = read_shop(session, today, also=why)
     board = Board(shop)
     notes = add_wants(session, board)
     add_needs(board)
@@ -142,11 +104,8 @@ def plan_buying(
 
 def _plan(board: Board, budget_cents: int | None, notes: list[str]) -> BuyPlan:
     shop = board.shop
-    groups = [_Group(tuple(_cost(one, shop) for one in parcel)) for parcel in board.parcels()]
-    groups.sort(key=lambda one: one.order)
-    chosen = _chosen(groups, budget_cents)
-    inside_first = [*chosen, *(one for one in groups if one not in chosen)]
-    lines = tuple(_ranked(inside_first, chosen, shop))
+    costed = [_costed(draft, shop) for draft in board.drafts if draft.quantity]
+    lines = tuple(_ranked(decide(costed, budget_cents), shop))
     inside = [one for one in lines if one.within_budget]
     return BuyPlan(
         lines,
@@ -162,68 +121,59 @@ def _plan(board: Board, budget_cents: int | None, notes: list[str]) -> BuyPlan:
     )
 
 
-def _cost(draft: Draft, shop: Shop) -> _Costed:
-    """Price a draft and write its line, for as many as the price makes it."""
+def _costed(draft: Draft, shop: Shop) -> Costed:
+    """A draft with its price and its worth, its line for as many as the price makes it."""
     figures = draft.figures
     offers = shop.offers.get(figures.kind.id, []) if figures else []
-    most = figures.most(shop.rules.number("buy.horizon_months")) if figures else None
+    most = figures.most(_horizon(shop)) if figures else None
     room = None if most is None else most - draft.have
     price = cheapest(figures.kind if figures else None, offers, draft.quantity, room)
     if price.why:
         draft.reasons.append(price.why)
     if room is not None and price.quantity > max(room, draft.quantity):
-        draft.reasons.append("more than the horizon's use: there is no smaller way to buy it")
+        draft.reasons.append("more than is used: there is no smaller way to buy it")
     due = min((one.due_on for one in draft.fresh if one.due_on >= str(shop.today)), default="")
-    spec = replace(draft.spec, quantity=price.quantity, job=", ".join(draft.jobs), needed_by=due)
-    draft.spec = spec
-    return _Costed(draft, price, worth(draft, shop), order_text(spec, _system(shop)))
+    draft.spec = replace(
+        draft.spec, quantity=price.quantity, job=", ".join(draft.jobs), needed_by=due
+    )
+    return Costed(draft, price, worth_of_stock(figures, shop))
 
 
-def _chosen(groups: Sequence[_Group], budget_cents: int | None) -> list[_Group]:
-    """The groups to buy: all that have a price, or the best that the budget pays."""
-    priced = [one for one in groups if one.cost_cents is not None]
-    if budget_cents is None:
-        return priced
-    parcels = [Parcel(one.cost_cents or 0, one.value_cents) for one in priced]
-    return [priced[place] for place in choose(parcels, budget_cents)]
-
-
-def _ranked(groups: Sequence[_Group], chosen: Sequence[_Group], shop: Shop) -> Iterator[BuyLine]:
-    rank = 0
+def _ranked(groups: Sequence[Group], shop: Shop) -> Iterator[BuyLine]:
+    """The lines in order, each told the ranks of those that its wants need beside it."""
+    ordered = [one.place for group in groups for one in group.lines]
+    ranks = {place: rank for rank, place in enumerate(ordered, 1)}
     for group in groups:
-        ranks = tuple(range(rank + 1, rank + 1 + len(group.lines)))
-        ordered = sorted(group.lines, key=lambda one: one.draft.spec.role != "punch")
-        for own, costed in zip(ranks, ordered, strict=True):
-            others = tuple(one for one in ranks if one != own)
-            yield _line(costed, own, others, within=group in chosen, system=_system(shop))
-        rank += len(group.lines)
+        for one, cents in zip(group.lines, group.cents, strict=True):
+            yield _line(one, cents, ranks, shop, within=group.bought)
 
 
 def _line(
-    costed: _Costed, rank: int, others: tuple[int, ...], *, within: bool, system: System
+    costed: Costed, cents: int, ranks: Mapping[int, int], shop: Shop, *, within: bool
 ) -> BuyLine:
-    draft, price = costed.draft, costed.price
+    draft, price, system = costed.draft, costed.price, _system(shop)
+    beside = {two for wish in draft.wishes for two in wish.places} - {draft.place}
     return BuyLine(
-        rank=rank,
+        rank=ranks[draft.place],
         role=draft.spec.role,
         quantity=price.quantity,
         kind=draft.figures.kind.name if draft.figures else None,
         what=short_text(draft.spec, system),
-        text=costed.text,
-        reasons=tuple(_reasons(draft, others)),
+        text=order_text(draft.spec, system),
+        reasons=tuple(_reasons(draft, ranks)),
         unit_price_cents=price.unit_cents,
         price_cents=price.total_cents,
         lead_days=price.lead_days,
         supplier=price.supplier,
-        value_cents_per_year=costed.worth.cents,
-        figures=costed.worth.figures,
+        value_cents_per_year=cents,
+        figures=(*worth_of_wishes(draft, shop), *costed.alone.figures),
         gaps=order_gaps(draft.spec),
-        bought_with=others,
+        bought_with=tuple(sorted(ranks[place] for place in beside)),
         within_budget=within,
     )
 
 
-def _reasons(draft: Draft, others: tuple[int, ...]) -> Iterator[str]:
+def _reasons(draft: Draft, ranks: Mapping[int, int]) -> Iterator[str]:
     if draft.repeated:
         yield f"wanted in {len(draft.jobs)} jobs within 12 months"
     reasons = list(dict.fromkeys(draft.reasons))
@@ -232,8 +182,16 @@ def _reasons(draft: Draft, others: tuple[int, ...]) -> Iterator[str]:
         yield f"and {len(reasons) - _MOST_REASONS} more reasons of the kind"
     if draft.on_order:
         yield on_order_reason(draft)
-    if others:
-        yield f"bought together with line {' and '.join(str(one) for one in others)}, or not at all"
+    if not draft.own:
+        yield from _only_with(draft, ranks)
+
+
+def _only_with(draft: Draft, ranks: Mapping[int, int]) -> Iterator[str]:
+    """The lines without which this one would be half a pair."""
+    sets = {tuple(sorted(ranks[two] for two in one.places - {draft.place})) for one in draft.wishes}
+    if all(sets):
+        ways = [" and ".join(str(rank) for rank in one) for one in sorted(sets)]
+        yield f"only with line {' or '.join(ways)}"
 
 
 def _covered(board: Board) -> Iterator[str]:
@@ -254,13 +212,10 @@ def _unpriced(lines: Sequence[BuyLine]) -> Iterator[str]:
 
 def _explained(plan: BuyPlan, shop: Shop, why: str) -> BuyPlan:
     """Only what is so called, with the figures of each kind."""
+    kinds = [one for one in shop.figures.values() if is_called(one.kind, why)]
+    names = {one.kind.name for one in kinds}
     wanted = " ".join(why.split()).casefold()
-    lines = [
-        one
-        for one in plan.lines
-        if wanted in (one.kind or "").casefold() or wanted in one.what.casefold()
-    ]
-    kinds = [one for one in shop.figures.values() if wanted in one.kind.name.casefold()]
+    lines = [one for one in plan.lines if one.kind in names or wanted in one.what.casefold()]
     if not lines and not kinds:
         message = f"no kind is called {why.strip()[:40]!r}"
         raise UnknownName(message, way_out="`crib stock` lists the kinds; a part of a name will do")
@@ -268,7 +223,8 @@ def _explained(plan: BuyPlan, shop: Shop, why: str) -> BuyPlan:
     more = len(kinds) - _MOST_EXPLAINED
     if more > 0:
         notes.append(f"and {more} more kinds so called: say more of the name")
-    return replace(plan, lines=tuple(lines), notes=tuple(notes))
+    coming = tuple(one for one in plan.on_order if one.kind in names)
+    return replace(plan, lines=tuple(lines), notes=tuple(notes), on_order=coming)
 
 
 def _facts(one: Figures, shop: Shop) -> Iterator[str]:

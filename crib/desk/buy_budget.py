@@ -1,9 +1,9 @@
 """Choosing what fits a budget: the parcels that are worth most together.
 
-Parcels are lines that are bought together or not at all. Up to ``EXACT_UP_TO`` of them the choice
-is exact to the cent. Of more, sums of value that differ by less than one part in ``STEPS`` of the
-whole are taken as equal. The steps do not depend on the budget, so that a bigger budget never
-buys less.
+There is a list of parcels for each thing to decide; one of a list is bought, or none. Up to
+``EXACT_UP_TO`` parcels the choice is exact to the cent. Of more, sums of value that differ by less
+than one part in ``STEPS`` of the whole are taken as equal. The steps do not depend on the budget,
+so that a bigger budget never buys less.
 """
 
 from __future__ import annotations
@@ -17,36 +17,49 @@ STEPS = 10_000
 
 @dataclass(frozen=True, slots=True)
 class Parcel:
-    """What is bought together: its cost [cents] and what it is worth a year [cents]."""
+    """What is bought together: its cost and its worth a year [cents], and how many lines."""
 
     cost_cents: int
     value_cents: int
+    lines: int = 1
 
 
 @dataclass(frozen=True, slots=True)
 class _State:
-    """One choice so far: its cost, its weight, and the parcels in it as bits."""
+    """One choice so far: its cost, its weight, and what was bought last, on what came before."""
 
     cost: int
     weight: int
-    chosen: int
+    before: _State | None = None
+    bought: tuple[int, int] = (-1, -1)
 
 
-def choose(parcels: Sequence[Parcel], budget_cents: int) -> list[int]:
-    """The parcels to buy, by their place: most value, then most parcels, then least cost."""
-    count = len(parcels)
-    weights = [max(one.value_cents, 0) * (count + 1) + 1 for one in parcels]
-    step = 1 if count <= EXACT_UP_TO else max(1, sum(weights) // STEPS)
-    states = [_State(0, 0, 0)]
-    for place, (parcel, weight) in enumerate(zip(parcels, weights, strict=True)):
+def choose(lists: Sequence[Sequence[Parcel]], budget_cents: int) -> dict[int, int]:
+    """Which parcel to buy of which list: most value, then most lines, then least cost."""
+    most_lines = sum(max((one.lines for one in parcels), default=0) for parcels in lists)
+    exact = sum(len(parcels) for parcels in lists) <= EXACT_UP_TO
+    best_each = [max((_weight(one, most_lines) for one in parcels), default=0) for parcels in lists]
+    step = 1 if exact else max(1, sum(best_each) // STEPS)
+    states = [_State(0, 0)]
+    for place, parcels in enumerate(lists):
         more = [
-            _State(one.cost + parcel.cost_cents, one.weight + weight, one.chosen | 1 << place)
+            _State(
+                one.cost + parcel.cost_cents,
+                one.weight + _weight(parcel, most_lines),
+                one,
+                (place, option),
+            )
+            for option, parcel in enumerate(parcels)
             for one in states
             if one.cost + parcel.cost_cents <= budget_cents
         ]
         states = _undominated(states + more, step)
-    best = max(states, key=lambda one: (one.weight, -one.cost))
-    return [place for place in range(count) if best.chosen >> place & 1]
+    return _bought(max(states, key=lambda one: (one.weight, -one.cost)))
+
+
+def _weight(parcel: Parcel, most_lines: int) -> int:
+    """Value before the number of lines, in one whole number."""
+    return max(parcel.value_cents, 0) * (most_lines + 1) + parcel.lines
 
 
 def _undominated(states: list[_State], step: int) -> list[_State]:
@@ -59,3 +72,12 @@ def _undominated(states: list[_State], step: int) -> list[_State]:
             kept.append(one)
             best_step = one.weight // step
     return kept
+
+
+def _bought(state: _State) -> dict[int, int]:
+    found: dict[int, int] = {}
+    at: _State | None = state
+    while at is not None and at.before is not None:
+        found[at.bought[0]] = at.bought[1]
+        at = at.before
+    return found

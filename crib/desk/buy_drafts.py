@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 
 from crib.desk.buy_figures import Figures, Shop, serves
@@ -15,9 +15,23 @@ REPEATED_JOBS = 3
 _MOST_STATIONS = 2
 
 
+@dataclass(frozen=True, slots=True, eq=False)
+class Wish:
+    """A want on the board: what serving it is worth a year, and the places of all it lacks."""
+
+    want: WantRow
+    fresh: bool
+    cents: int
+    places: frozenset[int]
+
+
 @dataclass(slots=True, eq=False)
 class Draft:
-    """A line as it grows. ``target`` is the stock to have; ``tied`` are lines bought with it."""
+    """A line as it grows. ``target`` is the stock to have.
+
+    ``own`` says that it is bought for its own sake; else only with all that one of its wishes
+    lacks.
+    """
 
     place: int
     spec: OrderSpec
@@ -25,10 +39,8 @@ class Draft:
     loose: tuple[OpenOrder, ...] = ()
     target: int = 0
     reasons: list[str] = field(default_factory=list)
-    wants: list[WantRow] = field(default_factory=list)
-    fresh: list[WantRow] = field(default_factory=list)
-    want_cents: float = 0.0
-    tied: set[int] = field(default_factory=set)
+    wishes: list[Wish] = field(default_factory=list)
+    own: bool = False
 
     @property
     def on_order(self) -> int:
@@ -55,6 +67,11 @@ class Draft:
         return max(0, self.target - self.have)
 
     @property
+    def fresh(self) -> list[WantRow]:
+        """The wants of the last year."""
+        return [one.want for one in self.wishes if one.fresh]
+
+    @property
     def jobs(self) -> tuple[str, ...]:
         """The jobs that asked for it within a year."""
         return tuple(sorted({one.job for one in self.fresh if one.job}))
@@ -64,10 +81,11 @@ class Draft:
         """Whether so many jobs asked that there will be more."""
         return len(self.jobs) >= REPEATED_JOBS
 
-    def raise_to(self, target: int, reason: str) -> None:
+    def raise_to(self, target: int, reason: str, *, own: bool = True) -> None:
         """Want a stock, with the reason why."""
         self.target = max(self.target, target)
         self.reasons.append(reason)
+        self.own = self.own or own
 
 
 class Board:
@@ -100,22 +118,11 @@ class Board:
         self.drafts.append(Draft(len(self.drafts), spec, None, self._on_order_as(spec)))
         return self.drafts[-1]
 
-    def tie(self, drafts: Sequence[Draft]) -> None:
-        """Buy these together or not at all."""
-        places = {one.place for one in drafts}
+    def wish(self, want: WantRow, cents: int, drafts: Sequence[Draft], *, fresh: bool) -> None:
+        """A want that is served when all these are bought."""
+        wish = Wish(want, fresh, cents, frozenset(one.place for one in drafts))
         for one in drafts:
-            one.tied |= places
-
-    def parcels(self) -> Iterator[list[Draft]]:
-        """The drafts with something to buy, in groups that are bought together."""
-        left = {place for place, one in enumerate(self.drafts) if one.quantity}
-        while left:
-            group, edge = set[int](), {min(left)}
-            while edge:
-                group |= edge
-                edge = {two for one in edge for two in self.drafts[one].tied & left} - group
-            left -= group
-            yield [self.drafts[place] for place in sorted(group)]
+            one.wishes.append(wish)
 
     def spec_for(self, role: str, shape: str, seat_name: str) -> OrderSpec:
         """The start of a spec: the seat with its numbers, and the stations that accept it."""

@@ -106,9 +106,36 @@ class Shop:
             ),
         )
 
+    def stand_in(self, one: Figures) -> str:
+        """The name of another kind with a sound piece that does the same work, or nothing."""
+        every = [other for other in self.figures.values() if other.usable and other is not one]
+        if one.kind.role == "punch":
+            return next((each.kind.name for each in every if self._same_size(one, each)), "")
+        punches = [each.kind for each in every if serves(one.kind, each.kind)]
+        return next(
+            (
+                each.kind.name
+                for each in every
+                if any(serves(each.kind, punch) for punch in punches)
+            ),
+            "",
+        )
 
-def read_shop(session: Session, today: date) -> Shop:
-    """Read the crib as buying sees it."""
+    def _same_size(self, one: Figures, other: Figures) -> bool:
+        mine, its = one.kind, other.kind
+        if (
+            (mine.role, mine.shape) != (its.role, its.shape)
+            or not mine.width_mm
+            or not its.width_mm
+        ):
+            return False
+        tolerance_mm = self.rules.number("size.tolerance_mm") + 1e-9
+        off_mm = abs((mine.long_mm or mine.width_mm) - (its.long_mm or its.width_mm))
+        return abs(mine.width_mm - its.width_mm) <= tolerance_mm and off_mm <= tolerance_mm
+
+
+def read_shop(session: Session, today: date, also: str = "") -> Shop:
+    """Read the crib as buying sees it; use is read of every kind in whose name ``also`` is."""
     rules = shop_rules(session)
     kinds = kinds_with_stock(session)
     orders = tuple(open_orders(session))
@@ -122,7 +149,7 @@ def read_shop(session: Session, today: date) -> Shop:
             by_kind.setdefault(order.kind_id, []).append(order)
     unused = KindUse(observed_days=observed_days(session, today))
     drafts = [_figures(one, rules, spent, gone, by_kind, offers, unused) for one in kinds]
-    asked = [one for one in drafts if _may_need(one)]
+    asked = [one for one in drafts if _may_need(one) or (also and is_called(one.kind, also))]
     use = recent_use(session, [one.kind.id for one in asked], today)
     ready = [_with_use(session, one, use.get(one.kind.id), rules) for one in drafts]
     recent = (today - timedelta(days=_RECENT_DAYS)).isoformat()
@@ -138,6 +165,11 @@ def read_shop(session: Session, today: date) -> Shop:
         seats_by_name(session),
         nameplates_by_seat(session),
     )
+
+
+def is_called(kind: KindStock, text: str) -> bool:
+    """Whether a kind's name holds a text, whatever the case and blanks."""
+    return " ".join(text.split()).casefold() in kind.name.casefold()
 
 
 def serves(die: KindStock, punch: KindStock) -> bool:

@@ -9,7 +9,7 @@ from collections.abc import Iterator
 from math import ceil, floor
 
 from crib.desk.buy_drafts import Board, Draft
-from crib.desk.buy_figures import Figures, serves
+from crib.desk.buy_figures import Figures, Shop, serves
 from crib.trade.money import months_of_use
 
 _MOST_TAGS = 4
@@ -22,7 +22,7 @@ Ask = tuple[int, str]
 def add_needs(board: Board) -> None:
     """Put on the board every kind of which there is less than there should be."""
     for figures in list(board.shop.figures.values()):
-        for target, reason in _asks(figures):
+        for target, reason in _asks(figures, board.shop):
             if target > figures.usable:
                 board.of_kind(figures).raise_to(target, reason)
     for figures in list(board.shop.figures.values()):
@@ -31,24 +31,28 @@ def add_needs(board: Board) -> None:
 
 
 def brake(board: Board) -> None:
-    """Hold every line to what the shop uses within its horizon, and say so."""
+    """Hold every line to what the shop uses within its horizon, and say so.
+
+    The shop's own least count is kept whatever it is, with a word when it is more than that.
+    """
     months = board.shop.rules.number("buy.horizon_months")
     for draft in board.drafts:
         most = None if draft.figures is None else draft.figures.most(months)
-        if most is None or draft.target <= most or draft.quantity == 0:
+        if draft.figures is None or most is None or draft.target <= most or not draft.quantity:
             continue
-        held = draft.target - most
-        draft.target = most
-        draft.reasons.append(
-            f"held back {held}: {most} with a spare is {months:g} months' use"
-            " (`crib rules buy.horizon_months`)"
-        )
+        words = f"{months:g} months' use and a spare make {most}"
+        kept = max(most, draft.figures.kind.least_count, draft.have + bool(draft.wishes))
+        if kept < draft.target:
+            draft.reasons.append(f"held back {draft.target - kept}: {words}")
+            draft.target = kept
+        elif kept == draft.figures.kind.least_count:
+            draft.reasons.append(f"more than is used: {words}; is the least count right?")
 
 
-def _asks(one: Figures) -> Iterator[Ask]:
+def _asks(one: Figures, shop: Shop) -> Iterator[Ask]:
     yield from _gone(one)
     yield from _least_count(one)
-    yield from _single(one)
+    yield from _single(one, shop)
     yield from _reorder(one)
 
 
@@ -70,16 +74,19 @@ def _least_count(one: Figures) -> Iterator[Ask]:
         yield least, f"{one.usable} sound, the shop keeps at least {least}{spent}{_beside(one)}"
 
 
-def _single(one: Figures) -> Iterator[Ask]:
-    """One sound piece of what is used every week, with no other to go on with."""
+def _single(one: Figures, shop: Shop) -> Iterator[Ask]:
+    """One sound piece of what is used every week; another kind may stand in for a while."""
     if one.usable != 1 or not one.running:
         return
     per_day = one.use.strokes_per_day
     missed = round(per_day * one.lead_days)
+    other = shop.stand_in(one)
+    meanwhile = f"; {other} can stand in" if other else ""
     yield (
         2,
         f"single point of failure: one sound piece, used {one.use.uses_per_week:.1f} times a week;"
-        f" {per_day:.0f} strokes a day x {one.lead_days} days to deliver = {missed:,} without it",
+        f" {per_day:.0f} strokes a day x {one.lead_days} days to deliver = {missed:,} without it"
+        f"{meanwhile}",
     )
 
 

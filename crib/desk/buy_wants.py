@@ -216,17 +216,13 @@ def _tool(spec: OrderSpec) -> Tool:
 def _want(
     board: Board, want: WantRow, lacking: Sequence[tuple[Draft, Missing]], ask: Ask | None
 ) -> None:
-    """Put what a want lacks on the board, tied, with its worth shared among the lines."""
+    """Put what a want lacks on the board, to be bought together."""
     fresh = want.last_at[:10] >= (board.shop.today - _YEAR).isoformat()
-    worth = want.quantity * board.shop.saving_cents() if fresh else 0.0
+    worth = round(want.quantity * board.shop.saving_cents()) if fresh else 0
     for draft, one in lacking:
-        draft.raise_to(one.quantity, _reason(want, fresh))
-        draft.wants.append(want)
-        draft.want_cents += worth / len(lacking)
-        if fresh:
-            draft.fresh.append(want)
+        draft.raise_to(one.quantity, _reason(want, fresh), own=False)
         draft.spec = _thicker(draft.spec, ask)
-    board.tie([draft for draft, _one in lacking])
+    board.wish(want, worth, [draft for draft, _one in lacking], fresh=fresh)
 
 
 def _thicker(spec: OrderSpec, ask: Ask | None) -> OrderSpec:

@@ -27,26 +27,19 @@ class Worth:
     figures: tuple[str, ...]
 
 
-def worth(draft: Draft, shop: Shop) -> Worth:
-    """What a line is worth in a year."""
-    wanted = _of_wants(draft, shop)
-    stock = _of_stock(draft.figures, shop) if draft.figures else Worth(0, ())
-    return Worth(wanted.cents + stock.cents, (*wanted.figures, *stock.figures))
-
-
-def _of_wants(draft: Draft, shop: Shop) -> Worth:
+def worth_of_wishes(draft: Draft, shop: Shop) -> tuple[str, ...]:
+    """The figures behind what was wanted of a line."""
     if not draft.fresh:
-        return Worth(0, ())
-    cents = round(draft.want_cents)
+        return ()
     holes = sum(one.quantity for one in draft.fresh)
-    whole = round(holes * shop.saving_cents())
-    shared = "" if abs(whole - cents) <= 1 else ", shared with what is bought with it"
-    each = _money(shop, shop.saving_cents())
-    return Worth(cents, (f"{holes:,} holes wanted x {each} saved on drilling{shared}",))
+    shared = any(len(one.places) > 1 for one in draft.wishes if one.fresh)
+    text = f"{holes:,} holes wanted x {_money(shop, shop.saving_cents())} saved on drilling"
+    return (f"{text}, shared with what goes with it" if shared else text,)
 
 
-def _of_stock(one: Figures, shop: Shop) -> Worth:
-    if not one.use.strokes_per_day:
+def worth_of_stock(one: Figures | None, shop: Shop) -> Worth:
+    """What a line is worth in a year for the shelf's sake."""
+    if one is None or not one.use.strokes_per_day:
         return Worth(0, ())
     if one.usable <= 0:
         return _standing_still(one, shop)
@@ -70,7 +63,8 @@ def _at_risk(one: Figures, shop: Shop) -> Worth:
     """One piece and no spare: the chance that it breaks, times what that costs."""
     chance = 1 - exp(-one.use.strokes_per_year / STROKES_PER_BREAK)
     down, saving = _down_cents(shop), shop.saving_cents()
-    missed = one.use.strokes_per_day * one.lead_days if one.kind.role in _PUNCHING else 0.0
+    drills = one.kind.role in _PUNCHING and not shop.stand_in(one)
+    missed = one.use.strokes_per_day * one.lead_days if drills else 0.0
     cost = round(down + missed * saving)
     cents = yearly_value_cents(0.0, 0.0, chance, cost, 1.0, 0, 1.0)
     drilled = f" + {missed:,.0f} holes drilled x {_money(shop, saving)}" if missed else ""

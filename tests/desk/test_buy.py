@@ -1,16 +1,12 @@
-"""What to buy: each reason, how reasons join, what is taken off, and pairs that stay together."""
+"""What to buy for the shelf's sake: each reason, how they join, what is taken off, the budget."""
 
 from __future__ import annotations
 
-import json
 from collections.abc import Iterator
-from datetime import UTC, datetime, timedelta
 from pathlib import Path
-from typing import Any
 
 import pytest
 
-from crib.desk.buy import BuyLine, BuyPlan, plan_buying
 from crib.desk.find import find
 from crib.errors import BadValue, UnknownName
 from crib.features.ask import Circumstances
@@ -18,14 +14,10 @@ from crib.stock import ledger
 from crib.stock.pieces import piece_by_tag
 from crib.stock.session import Session
 from crib.stock.settings import set_rule
-from crib.stock.tables import Job, Offer, OrderLine, Want
+from crib.stock.tables import OrderLine
+from tests.desk.buying import LATER, go, log, only, plan, punch, seat
 from tests.desk.rows import nothing_changes
 from tests.shop import add_kind, add_piece, insert, small_shop
-
-LATER = datetime.now(UTC) + timedelta(days=400)
-"""The plan's day: the crib, which was made today, has looked on for a year by then."""
-
-A_PUNCH = {"role": "punch", "quantity": 1, "shape": "round", "width_mm": 30.1625}
 
 
 @pytest.fixture
@@ -35,179 +27,10 @@ def shop(tmp_path: Path) -> Iterator[Session]:
     session.close()
 
 
-def seat(session: Session, name: str = "A") -> int:
-    return int(session.value("SELECT id FROM seat WHERE name = ?", (name,)))
-
-
-def punch(session: Session, width: str, **columns: Any) -> int:
-    """A kind of round punch in seat A."""
-    return add_kind(session, role="punch", width=width, seat_id=seat(session), **columns)
-
-
-def log(session: Session, tag: str, count: int, *days_ago: int) -> None:
-    """Strokes of a piece, in one shift on each of some days before the plan's."""
-    piece = piece_by_tag(session, tag)
-    for days in days_ago:
-        stamp = ledger.new_stamp(1, shift_on=(LATER - timedelta(days=days)).date(), now=LATER)
-        entry = ledger.NewEntry("strokes", piece.id, quantity=count, weighted_milli=count * 1000)
-        ledger.write(session, stamp, [entry])
-
-
-def go(session: Session, tag: str, condition: str, days_ago: int = 1) -> None:
-    """A piece breaks, gets lost or is retired."""
-    when = LATER - timedelta(days=days_ago)
-    entry = ledger.NewEntry("break", piece_by_tag(session, tag).id, condition=condition)
-    ledger.write(session, ledger.new_stamp(1, now=when), [entry])
-
-
-def want(session: Session, missing: Any, ask: str, job: str = "24-1", **columns: Any) -> None:
-    """An open want with what was missing."""
-    text = missing if isinstance(missing, str) else json.dumps(missing)
-    at = columns.pop("at", LATER).isoformat()
-    values = {"quantity": 60, "first_at": at, "last_at": at, "missing": text} | columns
-    insert(session, Want, ask=ask, job=job, person_id=1, **values)
-
-
-def plan(session: Session, budget_cents: int | None = None, **options: Any) -> BuyPlan:
-    return plan_buying(session, budget_cents, now=LATER, **options)
-
-
-def only(found: BuyPlan) -> BuyLine:
-    assert len(found.lines) == 1, [one.what for one in found.lines]
-    return found.lines[0]
-
-
 def test_a_shop_that_misses_nothing_buys_nothing(shop: Session) -> None:
     with nothing_changes(shop):
         found = plan(shop)
     assert (found.lines, found.spent_cents, found.notes) == ((), 0, ())
-
-
-def test_a_missed_hole_buys_punch_and_die_together(shop: Session) -> None:
-    find(shop, "hole 1-1/16 thru 3/8 A36", Circumstances(quantity=120, job="24-1"), now=LATER)
-    first, second = plan(shop).lines
-    assert (first.role, second.role) == ("punch", "die")
-    assert (first.bought_with, second.bought_with) == ((2,), (1,))
-    assert (first.kind, first.price_cents, first.within_budget) == (None, None, False)
-    assert first.value_cents_per_year + second.value_cents_per_year == 120 * 125
-    assert first.reasons == (
-        "wanted: hole 1-1/16 thru 3/8 A36, 120 off, job 24-1",
-        "bought together with line 2, or not at all",
-    )
-    assert second.text.startswith(
-        "1 die, round 1-3/32 in opening (total clearance 1/32 in over a 1-1/16 in punch), seat A:"
-    )
-    assert second.text.endswith(
-        "unkeyed, to punch 3/8 in A36, for Ironworker 1 / punch and Ironworker 2 / punch,"
-        " our job 24-1"
-    )
-    assert (first.gaps, second.gaps) == ((), ())
-
-
-def test_asking_five_times_for_one_job_is_one_miss(shop: Session) -> None:
-    for _time in range(5):
-        find(shop, "hole 1-1/16 thru 3/8 A36", Circumstances(quantity=120, job="24-1"), now=LATER)
-    found = plan(shop)
-    assert sum(one.value_cents_per_year for one in found.lines) == 120 * 125
-    assert found.lines[0].reasons[0].endswith("job 24-1, asked 5 times")
-
-
-def test_wants_of_one_tool_join_on_one_line_for_the_thickest_plate(shop: Session) -> None:
-    missing = [{**A_PUNCH, "long_mm": None, "seat": "A", "kind": None, "text": ""}]
-    near = [{**missing[0], "width_mm": 30.1625 + 0.05}]
-    insert(shop, Job, name="24-2", due_on=(LATER + timedelta(days=9)).date().isoformat())
-    add_piece(shop, "D-0900", add_kind(shop, role="die", width="1-7/32", seat_id=seat(shop)))
-    want(shop, missing, "hole 1-3/16 thru 3/8 A36")
-    want(shop, near, "hole 1-3/16 thru 1/2 A36", "24-2")
-    line = only(plan(shop))
-    assert (line.quantity, line.role) == (1, "punch")
-    assert "to punch 1/2 in A36" in line.text
-    assert "our jobs 24-1, 24-2" in line.text
-    assert f"needed by {(LATER + timedelta(days=9)).date()}" in line.text
-
-
-def test_a_size_wanted_in_three_jobs_ranks_before_one_worth_more(shop: Session) -> None:
-    add_piece(shop, "D-0900", add_kind(shop, role="die", width="1-7/32", seat_id=seat(shop)))
-    add_piece(shop, "D-0901", add_kind(shop, role="die", width="1-3/32", seat_id=seat(shop)))
-    often = punch(shop, "1-3/16", price_cents=9000, name="often")
-    once = punch(shop, "1-1/16", price_cents=9000, name="once")
-    assert often != once
-    row = {**A_PUNCH, "long_mm": None, "seat": "A", "text": ""}
-    for job in ("24-1", "24-2", "24-3"):
-        want(shop, [{**row, "kind": "often"}], "hole 1-3/16 thru 3/8 A36", job, quantity=10)
-    rare = {**row, "kind": "once", "width_mm": 26.9875}
-    want(shop, [rare], "hole 1-1/16 thru 3/8 A36", quantity=900)
-    found = plan(shop)
-    assert [one.kind for one in found.lines] == ["often", "once"]
-    assert found.lines[0].reasons[0] == "wanted in 3 jobs within 12 months"
-    assert [one.value_cents_per_year for one in found.lines] == [30 * 125, 900 * 125]
-
-
-def test_a_want_older_than_a_year_is_said_and_worth_nothing(shop: Session) -> None:
-    add_piece(shop, "D-0900", add_kind(shop, role="die", width="1-7/32", seat_id=seat(shop)))
-    row = {**A_PUNCH, "long_mm": None, "seat": "A", "kind": None, "text": ""}
-    old = LATER - timedelta(days=366)
-    want(shop, [row], "hole 1-3/16 thru 3/8 A36", at=old)
-    line = only(plan(shop))
-    assert line.value_cents_per_year == 0
-    assert "over a year ago" in line.reasons[0]
-
-
-def test_a_want_that_is_served_by_now_buys_nothing(shop: Session) -> None:
-    row = {**A_PUNCH, "width_mm": 20.6375, "long_mm": None, "seat": "A", "kind": None, "text": ""}
-    want(shop, [row], "hole 13/16 thru 3/8 A36")
-    found = plan(shop)
-    assert found.lines == ()
-    assert found.notes[0].endswith("what it needs is in the crib or on order by now")
-
-
-def test_a_punch_comes_with_its_die_when_the_die_broke_since(shop: Session) -> None:
-    found = find(shop, "hole 27/32 thru 3/8 A36", Circumstances(job="24-1"), now=LATER)
-    assert [one.role for one in found.order] == ["punch"]
-    assert [one.role for one in plan(shop).lines] == ["punch"]
-    go(shop, "D-0202", "broken")
-    first, second = plan(shop).lines
-    assert (first.role, second.role) == ("punch", "die")
-    assert second.kind == piece_by_tag(shop, "D-0202").kind_name
-    assert second.bought_with == (1,)
-
-
-def test_a_pair_of_which_one_price_is_unknown_fits_no_budget(shop: Session) -> None:
-    find(shop, "hole 27/32 thru 3/8 A36", Circumstances(job="24-1"), now=LATER)
-    go(shop, "D-0202", "broken")
-    kind = piece_by_tag(shop, "D-0202").kind_id
-    insert(shop, Offer, kind_id=kind, supplier="North Street Tool", price_cents=4000)
-    found = plan(shop, 1_000_000)
-    assert [(one.price_cents, one.within_budget) for one in found.lines] == [
-        (None, False),
-        (4000, False),
-    ]
-    assert (found.spent_cents, found.notes) == (
-        0,
-        ("1 line has no known price: ask; not in the sum",),
-    )
-
-
-@pytest.mark.parametrize(
-    ("missing", "says"),
-    [
-        ("", "what was missing is not on record"),
-        ("a punch", "what was missing is not on record"),
-        ('[{"role": "punch", "width_mm": NaN}]', "what was missing is not on record"),
-        ('[{"role": "spoon", "width_mm": 20}]', "what was missing is not on record"),
-        ("[]", "no tool was found that would serve it"),
-        (
-            [{**A_PUNCH, "role": "die", "width_mm": 20.6375, "seat": "A", "kind": None}],
-            "the die on record is not bigger than the hole's punch",
-        ),
-    ],
-)
-def test_a_want_that_names_no_tool_is_a_note(shop: Session, missing: Any, says: str) -> None:
-    want(shop, missing, "hole 13/16 thru 3/8 A36")
-    found = plan(shop)
-    assert found.lines == ()
-    (note,) = found.notes
-    assert says in note
 
 
 def test_a_piece_past_its_last_grind_is_replaced(shop: Session) -> None:
@@ -262,6 +85,14 @@ def test_a_lone_piece_that_runs_every_week_wants_a_spare(shop: Session) -> None:
     assert line.figures == (
         "19% chance a year that it breaks x (USD 150.00 lost + 142 holes drilled x USD 1.25)",
     )
+
+
+def test_a_lone_die_for_which_another_can_stand_in_risks_less(shop: Session) -> None:
+    log(shop, "D-0201", 100, *range(1, 365, 7))
+    line = only(plan(shop))
+    other = piece_by_tag(shop, "D-0202").kind_name
+    assert line.reasons[0].endswith(f"; {other} can stand in")
+    assert line.figures == ("19% chance a year that it breaks x (USD 150.00 lost)",)
 
 
 def test_a_lone_piece_that_runs_less_than_weekly_wants_none(shop: Session) -> None:
@@ -346,13 +177,26 @@ def test_an_order_that_names_no_kind_counts_when_it_spells_the_tool(
     assert any("nothing more to buy" in note for note in found.notes) is covers
 
 
-def test_nobody_buys_beyond_the_horizon(shop: Session) -> None:
+def test_the_shops_least_count_is_kept_with_a_word_when_it_is_too_much(shop: Session) -> None:
     kind = punch(shop, "15/16", least_count=10)
     add_piece(shop, "P-0500", kind)
     log(shop, "P-0500", 100, 1, 100)
     line = only(plan(shop))
-    assert line.quantity == 1
-    assert line.reasons[-1].startswith("held back 8: 2 with a spare is 12 months' use")
+    assert line.quantity == 9
+    assert line.reasons[-1] == (
+        "more than is used: 12 months' use and a spare make 2; is the least count right?"
+    )
+
+
+def test_nobody_buys_beyond_the_horizon(shop: Session) -> None:
+    kind = punch(shop, "15/16", regrind_mm=0.0, interval_strokes=1000, lead_days=300)
+    add_piece(shop, "P-0500", kind)
+    log(shop, "P-0500", 70, *range(1, 365, 5))
+    assert only(plan(shop)).quantity == 6
+    set_rule(shop, ledger.new_stamp(1), "buy.horizon_months", "3", "cash is short")
+    line = only(plan(shop))
+    assert line.quantity == 3
+    assert line.reasons[-1] == "held back 3: 3 months' use and a spare make 3"
 
 
 def test_reasons_of_one_kind_join_on_one_line(shop: Session) -> None:
@@ -397,6 +241,7 @@ def test_why_tells_the_figures_of_a_kind_that_is_not_bought(shop: Session) -> No
     found = plan(shop, why="PUNCH 13/16")
     assert found.lines == ()
     assert found.notes[0].startswith("round punch 13/16")
+    assert found.on_order == ()
     assert "1 sound, 0 past the last grind" in found.notes[0]
     assert "200 strokes in 365 days" in found.notes[1]
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from itertools import combinations
+from itertools import combinations, product
 
 import pytest
 from hypothesis import given
@@ -14,6 +14,11 @@ from crib.stock.demand import KindStock, OfferRow
 
 PARCELS = st.builds(Parcel, st.integers(0, 40_000), st.integers(0, 90_000))
 BUDGETS = st.integers(0, 200_000)
+
+
+def pick(parcels: list[Parcel], budget_cents: int) -> list[int]:
+    """The parcels bought when each is a thing of its own."""
+    return sorted(choose([[one] for one in parcels], budget_cents))
 
 
 def cost(parcels: list[Parcel], chosen: list[int]) -> int:
@@ -40,7 +45,7 @@ def best_by_trying_all(parcels: list[Parcel], budget_cents: int) -> tuple[int, i
 
 @given(st.lists(PARCELS, max_size=10), BUDGETS)
 def test_the_choice_is_as_good_as_trying_all(parcels: list[Parcel], budget: int) -> None:
-    chosen = choose(parcels, budget)
+    chosen = pick(parcels, budget)
     found = (value(parcels, chosen), len(chosen), -cost(parcels, chosen))
     assert found == best_by_trying_all(parcels, budget)
 
@@ -49,15 +54,15 @@ def test_the_choice_is_as_good_as_trying_all(parcels: list[Parcel], budget: int)
 def test_the_choice_is_within_the_budget_and_buys_each_once(
     parcels: list[Parcel], budget: int
 ) -> None:
-    chosen = choose(parcels, budget)
+    chosen = pick(parcels, budget)
     assert cost(parcels, chosen) <= budget
     assert chosen == sorted(set(chosen))
 
 
 @given(st.lists(PARCELS, max_size=40), BUDGETS, st.integers(0, 50_000))
 def test_more_budget_never_buys_less(parcels: list[Parcel], budget: int, more: int) -> None:
-    less = value(parcels, choose(parcels, budget))
-    assert value(parcels, choose(parcels, budget + more)) >= less
+    less = value(parcels, pick(parcels, budget))
+    assert value(parcels, pick(parcels, budget + more)) >= less
 
 
 @given(st.lists(PARCELS, min_size=EXACT_UP_TO + 1, max_size=45), BUDGETS)
@@ -70,21 +75,38 @@ def test_of_many_parcels_the_choice_is_no_worse_than_greed_but_for_a_step(
             left -= one.cost_cents
             greedy += one.value_cents
     slack = sum(one.value_cents for one in parcels) * len(parcels) / 10_000 + 1
-    assert value(parcels, choose(parcels, budget)) >= greedy - slack
+    assert value(parcels, pick(parcels, budget)) >= greedy - slack
 
 
 def test_greed_would_miss_the_better_pair() -> None:
     parcels = [Parcel(600, 900), Parcel(500, 700), Parcel(500, 700)]
-    assert choose(parcels, 1000) == [1, 2]
+    assert pick(parcels, 1000) == [1, 2]
 
 
 @pytest.mark.parametrize(("budget", "chosen"), [(999, []), (1000, [0]), (1001, [0])])
 def test_the_budget_holds_to_the_cent(budget: int, chosen: list[int]) -> None:
-    assert choose([Parcel(1000, 5)], budget) == chosen
+    assert pick([Parcel(1000, 5)], budget) == chosen
 
 
 def test_what_is_left_buys_lines_without_a_figure_of_their_own() -> None:
-    assert choose([Parcel(400, 900), Parcel(300, 0)], 700) == [0, 1]
+    assert pick([Parcel(400, 900), Parcel(300, 0)], 700) == [0, 1]
+
+
+@given(st.lists(st.lists(PARCELS, min_size=1, max_size=3), max_size=5), BUDGETS)
+def test_of_each_list_at_most_one_is_bought_and_the_best(
+    lists: list[list[Parcel]], budget: int
+) -> None:
+    chosen = choose(lists, budget)
+    every = product(*([None, *parcels] for parcels in lists))
+    bought = [[one for one in some if one is not None] for some in every]
+    best = max(
+        sum(one.value_cents for one in some)
+        for some in bought
+        if sum(one.cost_cents for one in some) <= budget
+    )
+    some = [lists[place][option] for place, option in chosen.items()]
+    assert sum(one.cost_cents for one in some) <= budget
+    assert sum(one.value_cents for one in some) == best
 
 
 KIND = KindStock(
