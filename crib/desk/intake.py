@@ -8,7 +8,7 @@ from datetime import datetime
 from difflib import get_close_matches
 from typing import Any
 
-from crib.desk.table_rows import labels
+from crib.desk.table_rows import LABELS, labels
 from crib.errors import RowFault
 from crib.files.cells import Units
 from crib.files.columns import Column
@@ -52,7 +52,7 @@ class Names:
         """Names that look like the one wanted, or the first few."""
         found = get_close_matches(text, list(self._ids)[:5000], n=3, cutoff=0.6)
         names = found or list(self._ids)[:5]
-        return f"; nearest: {', '.join(names)}" if names else ""
+        return f"; nearest: {', '.join(names)}" if names else "; there are none yet"
 
 
 @dataclass(frozen=True, slots=True)
@@ -106,11 +106,13 @@ class Intake:
             return (found, "") if names.number(found) is not None else (None, "")
         if column.of in self.unsure:
             return None, ""
-        return None, f"{text!r} is not in the crib and not in {column.of}{names.near(text)}"
+        return None, f"{text!r} is not among the {column.of}{names.near(text)}"
 
 
 def label_of(table: str, values: dict[str, Any]) -> str | None:
-    """What other tables call a row."""
+    """What other tables call a row, where they can name it."""
+    if table not in LABELS:
+        return None
     if table == "stations":
         return f"{values['machine']} / {values['name']}"
     if table == "bundles":

@@ -10,7 +10,7 @@ from crib.files.columns import TABLES, Column, Table
 from crib.stock.session import Session
 from crib.stock.settings import shop_rules
 
-_LABELS = {
+LABELS = {
     "people": "name",
     "machines": "name",
     "seats": "name",
@@ -43,7 +43,7 @@ def units_of(session: Session) -> Units:
 def labels(session: Session, table: str) -> Iterator[tuple[int, str]]:
     """Number and name of every row that others can refer to."""
     record = RECORDS[table]
-    sql = f"SELECT id, {_LABELS[table].format(record)} FROM {record} ORDER BY id"
+    sql = f"SELECT id, {LABELS[table].format(record)} FROM {record} ORDER BY id"
     for row in session.connection.execute(sql):
         yield row[0], row[1]
 
@@ -77,7 +77,7 @@ def _expression(column: Column) -> str:
     if not column.of:
         return f"row.{column.field}"
     record = RECORDS[column.of]
-    label = _LABELS[column.of].format(record)
+    label = LABELS[column.of].format(record)
     return f"(SELECT {label} FROM {record} WHERE {record}.id = row.{column.field})"
 
 

@@ -86,7 +86,7 @@ def take_in(
     try:
         with session.writing():
             tallies = _take_all(intake, found)
-            _require_no_faults(source, intake.faults)
+            _require_no_faults(source, _by_line(intake.faults))
             if dry_run:
                 raise _DryRun
     except _DryRun:
@@ -157,6 +157,12 @@ def _require_rows(source: Path, found: dict[str, Rows]) -> None:
         message += f"; {examples} rows are examples"
         way_out = f"write rows of your own under the headings, without {EXAMPLE.strip()}"
     raise BadInput(message, way_out=way_out)
+
+
+def _by_line(faults: list[RowFault]) -> list[RowFault]:
+    """The faults file by file, each file's in the order of its lines."""
+    files = list(dict.fromkeys(fault.file for fault in faults))
+    return sorted(faults, key=lambda fault: (files.index(fault.file), fault.line))
 
 
 def _require_no_faults(source: Path, faults: list[RowFault]) -> None:

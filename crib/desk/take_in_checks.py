@@ -117,9 +117,9 @@ def _check_kind(values: Values) -> Iterator[Fault]:
 def _check_kind_sense(values: Values) -> Iterator[Fault]:
     shape, size, long = values["shape"], values["size"], values["long"]
     if shape in _TWO_SIZES and long is None:
-        yield "long", f"a {shape} needs its long side"
+        yield "long", f"{shape}: it needs its long side"
     if shape in _ONE_SIZE and long is not None and long != size:
-        yield "long", f"a {shape} has one size; a longer one is a rectangle or an obround"
+        yield "long", f"{shape}: it has one size; a longer one is a rectangle or an obround"
     length, least = values["length"], values["least length"]
     if length is not None and least is not None and least > length:
         yield "least length", "it must be at most the length when new"

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import sqlite3
 from functools import cache
 from typing import Any
 
@@ -176,7 +175,7 @@ def _insert(intake: Intake, table: Table, record: Values) -> int:
 def _insert_checked(intake: Intake, table: Table, checked: Values) -> int:
     try:
         return intake.session.insert(table.record, checked)
-    except sqlite3.IntegrityError as error:
+    except intake.session.connection.IntegrityError as error:
         raise RowRefused([("", f"the crib does not allow it: {error}")]) from error
 
 
@@ -187,7 +186,7 @@ def _update(intake: Intake, table: Table, number: int, record: Values, fields: s
     try:
         sql = f"UPDATE {table.record} SET {assignments} WHERE rowid = :number"
         intake.session.run(sql, values)
-    except sqlite3.IntegrityError as error:
+    except intake.session.connection.IntegrityError as error:
         raise RowRefused([("", f"the crib does not allow it: {error}")]) from error
 
 

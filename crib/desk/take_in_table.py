@@ -146,10 +146,13 @@ def _seat_names(taking: _Taking, text: str | tuple[str, ...]) -> tuple[str, ...]
     if isinstance(text, tuple):
         return text
     known = taking.intake.names("seats")
-    parts = [part.strip() for part in text.split(";") if part.strip()]
     names: list[str] = []
-    for part in parts:
-        names += [part] if known.find(part) else re.split(r"\s*[/,]\s*", part)
+    for part in text.split(";"):
+        exact, name = part.removeprefix(" "), part.strip()
+        if known.find(exact) or known.find(name):
+            names.append(exact if known.find(exact) else name)
+        elif name:
+            names += re.split(r"\s*[/,]\s*", name)
     return tuple(names)
 
 
@@ -225,11 +228,10 @@ def _may_change(taking: _Taking, differing: list[Column]) -> bool:
 
 
 def _other(taking: _Taking, column: Column, here: Values, there: Values) -> str:
-    shown = [
-        write_cell(column, values[column.name], taking.intake.crib) or "nothing"
-        for values in (there, here)
-    ]
+    crib = taking.intake.crib
+    shown = [str(write_cell(column, values[column.name], crib)) for values in (there, here)]
     way_out = "--update changes it" if taking.table.changeable else "leave the row out"
     if taking.table.name == "pieces":
         way_out = _OTHER_DOORS
-    return f"the crib has {shown[0]}, here it is {shown[1]}; {way_out}"
+    was, wanted = (text or "nothing" for text in shown)
+    return f"the crib has {was}, here it is {wanted}; {way_out}"

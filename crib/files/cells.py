@@ -232,7 +232,7 @@ def _write_force(value: float, crib: Units) -> str:
     """In the crib's force unit where that reads back exactly, else in newtons."""
     for digits in range(7):
         text = units.format_force(value, crib.force, digits)
-        if units.read_force_n(text) == value:
+        if float(text.split()[0]) and units.read_force_n(text) == value:
             return text
     return f"{_plain_decimal(value)} N"
 

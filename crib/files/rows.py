@@ -113,6 +113,8 @@ def expected(column: Column) -> str:
     if column.choices:
         return f"one of: {', '.join(column.choices)}"
     example = f", such as {column.example}" if column.example else ""
+    if column.of:
+        return f"a name from {column.of}{example}"
     return f"{MEANINGS[column.reader].split(' such as')[0]}{example}"
 
 

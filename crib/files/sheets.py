@@ -96,7 +96,10 @@ def read_csv(table: Table, file: str, content: bytes) -> list[Sheet]:
         separator = text[4]
         # The line stays, as an empty one, so that the numbers of the lines stay right.
         text = text[5:]
-    lines = with_numbers(file, text, separator or _separator(table, text))
+    first_line = next((line for line in text.splitlines() if line.strip(_SEPARATORS + " ")), "")
+    if not first_line:
+        return []
+    lines = with_numbers(file, text, separator or _separator(table, first_line))
     return sheet_of(table, file, lines)
 
 
@@ -137,10 +140,8 @@ def with_numbers(file: str, text: str, separator: str) -> Iterator[Line]:
         raise BadRows(message, [fault], way_out=hint) from error
 
 
-def _separator(table: Table, text: str) -> str:
+def _separator(table: Table, first_line: str) -> str:
     """The separator under which the first line names the most columns of the table."""
-    start = text.lstrip("\r\n,;\t ")
-    first_line = start.splitlines()[0] if start else ""
 
     def score(separator: str) -> tuple[int, int]:
         cells = next(csv.reader([first_line], delimiter=separator), [])

@@ -71,6 +71,11 @@ def write_workbook(path: Path, tables: Iterable[Filled]) -> dict[str, int]:
         path.parent.mkdir(parents=True, exist_ok=True)
         book.save(partial)
         os.replace(partial, path)
+    except BaseException:
+        # Only saving makes the workbook let go of the files that it has begun for its sheets.
+        with suppress(OSError):
+            book.save(partial)
+        raise
     finally:
         partial.unlink(missing_ok=True)
     return counts
