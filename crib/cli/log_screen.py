@@ -41,10 +41,9 @@ def _draw_lines(screen: Console, result: LogResult) -> None:
         screen.print(f"  {line.tag}: why {line.weight_each:.2f}: {line.why}")
     _draw_due(screen, result.became_due)
     _draw_notes(screen, result.notes)
-    first = result.entries[0] if result.entries else 0
-    screen.print(
-        f"counted for {result.shift_on} by {result.by}; wrong? crib undo {first} --why TEXT"
-    )
+    whole = "--act " if len(result.entries) > 1 else ""
+    undo = f"crib undo {whole}{result.entries[0]} --why TEXT"
+    screen.print(f"counted for {result.shift_on} by {result.by}; wrong? {undo}")
 
 
 def _thru(line: LoggedLine, unit: System) -> str:
@@ -85,6 +84,7 @@ def _draw_sheet(screen: Console, result: SheetResult) -> None:
         f" {result.strokes:,} strokes taken for"
         f" {' to '.join(shifts)} by {', '.join(result.people)}"
     )
+    screen.print(f"wrong? crib undo --act {result.act} --why TEXT")
 
 
 def _draw_due(screen: Console, due: Sequence[Reminder]) -> None:

@@ -184,16 +184,25 @@ def sheet_taken(session: Session, digest: str) -> TakenSheet | None:
     """When and by whom a sheet of this content was taken, if it stands in the ledger."""
     row = session.row(
         "SELECT sheet.made_at, person.name AS person, sheet.lines, sheet.name"
-        " FROM sheet JOIN person ON person.id = sheet.person_id WHERE sheet.digest = ?",
+        " FROM sheet JOIN person ON person.id = sheet.person_id WHERE sheet.digest = ?"
+        f" AND EXISTS (SELECT 1 FROM entry {_COUNTER} WHERE entry.act = sheet.act"
+        f" AND entry.action = 'strokes' AND {_STANDING})",
         (digest,),
     )
     return TakenSheet(**dict(row)) if row else None
 
 
 def keep_sheet(session: Session, stamp: Stamp, digest: str, name: str, lines: int) -> None:
-    """Remember a sheet by its content, in the transaction that takes it."""
-    values = {"digest": digest, "name": name[:200], "lines": lines, "act": stamp.act}
-    session.insert("sheet", {**values, "person_id": stamp.person_id, "made_at": stamp.made_at})
+    """Remember a sheet by its content, in the transaction that takes it.
+
+    A sheet of the same content that was taken back gives its place to this one.
+    """
+    session.run(
+        "INSERT INTO sheet (digest, name, lines, act, person_id, made_at)"
+        " VALUES (?, ?, ?, ?, ?, ?) ON CONFLICT (digest) DO UPDATE SET name = excluded.name,"
+        " act = excluded.act, person_id = excluded.person_id, made_at = excluded.made_at",
+        (digest, name[:200], lines, stamp.act, stamp.person_id, stamp.made_at),
+    )
 
 
 def worn_pieces(

@@ -48,7 +48,7 @@ def test_a_line_is_counted_and_shown_with_its_reason(window: Window) -> None:
     assert (said.status, said.err) == (0, "")
     assert "P-0137: why 2.17: material 1.25 x thickness 1.333 x clearance 1.3" in said.out
     assert "D-0201: why 1.08: 0.5 of 2.17 on P-0137" in said.out
-    assert "wrong? crib undo 6 --why TEXT" in said.out
+    assert "wrong? crib undo --act 6 --why TEXT" in said.out
     assert max(len(line) for line in said.lines) <= 80
 
 
@@ -95,7 +95,7 @@ def test_a_sheet_is_taken_once(window: Window, tmp_path: Path) -> None:
     sheet.write_text("Punch;Hits;Thickness\nP-0137;400;3/8\nP-0140;60;1/2\n")
     said = window.ask("log", str(sheet))
     assert (said.status, said.err) == (0, "")
-    assert said.lines[-1].startswith("night shift.csv: 2 lines, 460 strokes taken for ")
+    assert said.lines[-2].startswith("night shift.csv: 2 lines, 460 strokes taken for ")
     again = window.ask("log", str(sheet), "--by", "nights")
     assert again.status == 0
     assert "was taken already: 2 lines" in again.out

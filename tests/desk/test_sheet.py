@@ -180,10 +180,13 @@ def test_what_became_due_is_told(shop: Session) -> None:
     assert [(one.tag, one.level) for one in result.became_due] == [("P-0150", "after_this_job")]
 
 
-def test_taking_a_sheet_back_restores_the_totals(shop: Session) -> None:
+def test_taking_a_sheet_back_restores_the_totals_and_it_may_be_taken_anew(shop: Session) -> None:
     before = [tuple(row) for row in shop.rows("SELECT tag, wear_milli, strokes_total FROM piece")]
     result = take(shop, SHEET)
     ids = [row[0] for row in shop.rows("SELECT id FROM entry WHERE act = ?", (result.act,))]
     ledger.reverse(shop, ledger.new_stamp(person_id(shop, "")), ids, "wrong week")
     after = [tuple(row) for row in shop.rows("SELECT tag, wear_milli, strokes_total FROM piece")]
     assert after == before
+    assert take(shop, SHEET).taken_before is None
+    assert take(shop, SHEET).taken_before is not None
+    assert piece_by_tag(shop, "P-0140").strokes_total == 90
