@@ -17,6 +17,7 @@ def test_the_tables_are_the_ones_we_know() -> None:
     assert _NAMES == [
         "bolt_holes",
         "clearance_steps",
+        "edge_distances",
         "materials",
         "pipe_sizes",
         "sheet_gauges",
