@@ -83,12 +83,17 @@ def _is_tool(row: Any) -> bool:
     return (
         isinstance(row, dict)
         and row.get("role") in ROLES
-        and _is_size(row.get("width_mm"))
+        and (_is_size(row.get("width_mm")) or _sizeless(row))
         and (row.get("long_mm") is None or _is_size(row["long_mm"]))
         and isinstance(row.get("quantity", 1), int)
         and all(isinstance(row.get(name, ""), str) for name in ("shape", "seat", "text"))
         and isinstance(row.get("kind"), str | None)
     )
+
+
+def _sizeless(row: dict[str, Any]) -> bool:
+    """A blade or a set may have no size of its own; a punch or a die must."""
+    return row.get("width_mm") is None and row["role"] not in ("punch", "die")
 
 
 def _is_size(value: Any) -> bool:
@@ -110,7 +115,7 @@ def _missing(board: Board, row: dict[str, Any], ask: Ask | None) -> Missing:
         length_mm = seat.punch_length_mm if spec.role == "punch" else seat.die_height_mm
     spec = replace(
         spec,
-        width_mm=float(row["width_mm"]),
+        width_mm=row.get("width_mm"),
         long_mm=row.get("long_mm"),
         length_mm=length_mm,
         key_angles=tuple(int(angle) for angle in re.findall("([0-9]+)°", row.get("text", ""))),

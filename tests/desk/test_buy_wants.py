@@ -13,7 +13,7 @@ from crib.desk.find import find
 from crib.features.ask import Circumstances
 from crib.stock.pieces import piece_by_tag
 from crib.stock.session import Session
-from crib.stock.tables import Job, Offer
+from crib.stock.tables import Job, Kind, Offer
 from tests.desk.buying import LATER, go, only, plan, punch, seat, want
 from tests.shop import add_kind, add_piece, insert, small_shop
 
@@ -137,6 +137,7 @@ def test_a_pair_of_which_one_price_is_unknown_fits_no_budget(shop: Session) -> N
         ("a punch", "what was missing is not on record"),
         ('[{"role": "punch", "width_mm": NaN}]', "what was missing is not on record"),
         ('[{"role": "spoon", "width_mm": 20}]', "what was missing is not on record"),
+        ('[{"role": "punch", "kind": "often"}]', "what was missing is not on record"),
         ("[]", "no tool was found that would serve it"),
         (
             [{**A_PUNCH, "role": "die", "width_mm": 20.6375, "seat": "A", "kind": None}],
@@ -150,6 +151,16 @@ def test_a_want_that_names_no_tool_is_a_note(shop: Session, missing: Any, says: 
     assert found.lines == ()
     (note,) = found.notes
     assert says in note
+
+
+def test_a_blade_is_wanted_by_its_kind_without_a_size(shop: Session) -> None:
+    kind = {"name": "flat blade", "edges": 4, "length_mm": 304.8, "price_cents": 21_000}
+    insert(shop, Kind, role="blade", **kind)
+    want(shop, [{"role": "blade", "kind": "flat blade"}], "cut flat 4 x 3/8")
+    line = only(plan(shop))
+    assert (line.kind, line.price_cents) == ("flat blade", 21_000)
+    assert line.text == "1 blade, length 12 in, our job 24-1, as our 'flat blade', 4 edges"
+    assert line.gaps == ("which seat it fits",)
 
 
 def two_wants_of_one_punch(shop: Session, **prices: int) -> None:
