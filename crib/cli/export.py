@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import shlex
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
@@ -41,7 +42,7 @@ def draw(screen: Console, given: GivenOut) -> None:
     for name, count in given.tables.items():
         rows.add_row(name.replace("_", " "), f"{count:,}")
     screen.print(rows)
-    screen.print(f"written to {given.target}")
+    screen.print(f"written to {given.target}", soft_wrap=True)
     screen.print("it goes back into an empty crib:")
     screen.print("  crib new --crib COPY.crib")
-    screen.print(f"  crib import {given.target} --crib COPY.crib")
+    screen.print(f"  crib import {shlex.quote(given.target)} --crib COPY.crib", soft_wrap=True)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import shlex
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
@@ -76,8 +77,9 @@ def draw(screen: Console, taken: TakenIn) -> None:
 
 def draw_template(screen: Console, made: Template) -> None:
     """Which files were written, and what to do with them."""
-    screen.print(f"{len(made.files)} files in {made.folder}")
+    folder = shlex.quote(made.folder)
+    screen.print(f"{len(made.files)} files in {made.folder}", soft_wrap=True)
     screen.print("  README.txt says what each column means")
     screen.print("fill in those that you need, then type:")
-    screen.print(f"  crib import {made.folder} --dry-run")
-    screen.print(f"  crib import {made.folder}")
+    screen.print(f"  crib import {folder} --dry-run", soft_wrap=True)
+    screen.print(f"  crib import {folder}", soft_wrap=True)

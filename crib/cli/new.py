@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import shlex
 from typing import TYPE_CHECKING, Annotated
 
 import typer
@@ -44,9 +45,10 @@ def command(
 
 def draw(screen: Console, made: NewCrib) -> None:
     """Where it is, what it starts with, and what to type next."""
-    screen.print(f"made {made.path}")
+    crib = f"--crib {shlex.quote(made.path)}"
+    screen.print(f"made {made.path}", soft_wrap=True)
     for key, value in made.rules.items():
         screen.print(f"  {key} = {value}")
     screen.print("next, write files to fill in, and take them in:")
-    screen.print(f"  crib import --template my_tables --crib {made.path}")
-    screen.print(f"  crib import my_tables --crib {made.path}")
+    screen.print(f"  crib import --template my_tables {crib}", soft_wrap=True)
+    screen.print(f"  crib import my_tables {crib}", soft_wrap=True)

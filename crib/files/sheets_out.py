@@ -20,6 +20,8 @@ Filled = tuple[Table, Iterable[Cells]]
 
 MOST_SHEET_ROWS = 1_048_575
 """Rows that a sheet holds under its heading."""
+MOST_CELL_CHARACTERS = 32_767
+_AS_CSV = "export to a folder of CSV files instead"
 
 
 def write_folder(folder: Path, tables: Iterable[Filled]) -> dict[str, int]:
@@ -66,7 +68,7 @@ def write_workbook(path: Path, tables: Iterable[Filled]) -> dict[str, int]:
             page.append([column.name for column in table.columns])
             counts[table.name] = 0
             for cells in _limited(table, rows):
-                page.append(_printable(cells))
+                page.append(_printable(table, cells))
                 counts[table.name] += 1
         path.parent.mkdir(parents=True, exist_ok=True)
         book.save(partial)
@@ -107,13 +109,16 @@ def _write_csv(path: Path, table: Table, rows: Iterable[Cells]) -> int:
 def _limited(table: Table, rows: Iterable[Cells]) -> Iterator[Cells]:
     for count, cells in enumerate(rows, start=1):
         if count > MOST_SHEET_ROWS:
-            message = f"{table.name} has more than the {MOST_SHEET_ROWS} rows that a sheet holds"
-            raise Refused(message, way_out="export to a folder of CSV files instead")
+            message = f"{table.name} has more than the {MOST_SHEET_ROWS} rows of a sheet"
+            raise Refused(message, way_out=_AS_CSV)
         yield cells
 
 
-def _printable(cells: Cells) -> list[str | int]:
+def _printable(table: Table, cells: Cells) -> list[str | int]:
     """Cells without the control characters that a workbook cannot hold."""
     from openpyxl.cell.cell import ILLEGAL_CHARACTERS_RE
 
-    return [ILLEGAL_CHARACTERS_RE.sub("�", c) if isinstance(c, str) else c for c in cells]
+    if any(isinstance(cell, str) and len(cell) > MOST_CELL_CHARACTERS for cell in cells):
+        message = f"{table.name} has a text of more than {MOST_CELL_CHARACTERS} characters"
+        raise Refused(message, way_out=_AS_CSV)
+    return [ILLEGAL_CHARACTERS_RE.sub("\ufffd", c) if isinstance(c, str) else c for c in cells]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import zlib
 from collections.abc import Iterator
 from datetime import date, datetime, time
 from decimal import Decimal
@@ -13,6 +14,18 @@ from crib.errors import BadInput, RowFault, UnknownName
 from crib.files.columns import Table, find_table
 from crib.files.sheets import Line, Sheet, sheet_of
 
+_NOT_A_WORKBOOK = (
+    BadZipFile,
+    zlib.error,
+    EOFError,
+    IndexError,
+    KeyError,
+    SyntaxError,
+    TypeError,
+    ValueError,
+)
+"""What the reader raises for a broken file: a bad archive, a part that is missing, bad markup."""
+
 
 def read_workbook(path: Path, faults: list[RowFault]) -> list[Sheet]:
     """Every sheet of a workbook that has anything on it.
@@ -20,22 +33,23 @@ def read_workbook(path: Path, faults: list[RowFault]) -> list[Sheet]:
     Raises:
         BadInput: when the file is not a workbook.
     """
-    from openpyxl import load_workbook
-    from openpyxl.utils.exceptions import InvalidFileException
-
     try:
-        book = load_workbook(path, read_only=True, data_only=True)
-    except (BadZipFile, InvalidFileException, KeyError, ValueError) as error:
+        return _read_pages(path, faults)
+    except _NOT_A_WORKBOOK as error:
         message = f"{path.name} is not a workbook that can be read"
         raise BadInput(message, way_out="save it as XLSX without a password, or as CSV") from error
-    try:
-        return [
-            sheet
-            for page in book.worksheets
-            for sheet in _read_page(path, page, len(book.worksheets) == 1, faults)
-        ]
-    finally:
-        book.close()
+
+
+def _read_pages(path: Path, faults: list[RowFault]) -> list[Sheet]:
+    from openpyxl import load_workbook
+
+    with path.open("rb") as file:
+        book = load_workbook(file, read_only=True, data_only=True)
+        try:
+            pages = book.worksheets
+            return [s for page in pages for s in _read_page(path, page, len(pages) == 1, faults)]
+        finally:
+            book.close()
 
 
 def _read_page(path: Path, page: Any, alone: bool, faults: list[RowFault]) -> list[Sheet]:

@@ -2,15 +2,21 @@
 
 from __future__ import annotations
 
+from contextlib import suppress
 from datetime import date, datetime
 from pathlib import Path
 from typing import Any
+from zipfile import ZipFile
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 from openpyxl import Workbook
 
 from crib.errors import BadInput, BadRows
+from crib.files.cells import Units
 from crib.files.columns import find_table
+from crib.files.rows import read_rows
 from crib.files.sheets import Sheet, read_csv, read_source
 
 KINDS = find_table("kinds")
@@ -165,3 +171,37 @@ def test_a_number_shown_as_a_fraction_is_inches(tmp_path: Path) -> None:
     page["A2"].number_format = "# ??/??"
     made.save(tmp_path / "kinds.xlsx")
     assert next(the(read_source(tmp_path / "kinds.xlsx")).lines) == (2, ["0.8125 in"])
+
+
+texts = st.text(st.characters(exclude_categories=["Cs"]), max_size=200)
+signs = st.lists(st.sampled_from(list("role,;size\t\"\n\r'=- 13/16punchdie")), max_size=60)
+
+
+@given(content=st.binary(max_size=200) | texts.map(str.encode))
+def test_no_bytes_do_more_than_give_rows_or_faults(content: bytes) -> None:
+    with suppress(BadRows):
+        for sheet in read_csv(KINDS, "kinds.csv", content):
+            read_rows(sheet, Units())
+
+
+@given(words=signs)
+def test_no_arrangement_of_signs_does_more_than_give_rows_or_faults(words: list[str]) -> None:
+    with suppress(BadRows):
+        for sheet in read_csv(KINDS, "kinds.csv", b"role;size\n" + "".join(words).encode()):
+            assert all(row.line > 1 for row in read_rows(sheet, Units()).rows)
+
+
+def test_a_cell_that_is_far_too_long_is_a_fault() -> None:
+    with pytest.raises(BadRows, match="not a sound CSV file"):
+        lines(b"role," + b"x" * 200_000)
+
+
+@pytest.mark.parametrize("part", ["xl/workbook.xml", "xl/worksheets/sheet1.xml"])
+@pytest.mark.parametrize("content", [b"", b"<broken"])
+def test_a_broken_workbook_is_refused(tmp_path: Path, part: str, content: bytes) -> None:
+    path = book(tmp_path / "kinds.xlsx", kinds=[["role"], ["die"]])
+    with ZipFile(path) as whole, ZipFile(tmp_path / "people.xlsx", "w") as broken:
+        for name in whole.namelist():
+            broken.writestr(name, content if name == part else whole.read(name))
+    with pytest.raises(BadInput, match="not a workbook that can be read"):
+        read_source(tmp_path / "people.xlsx")

@@ -67,6 +67,12 @@ def test_more_rows_than_a_sheet_holds_are_refused(
     assert list(tmp_path.iterdir()) == []
 
 
+def test_a_text_longer_than_a_cell_is_refused(tmp_path: Path) -> None:
+    with pytest.raises(Refused, match="people has a text of more than 32767 characters"):
+        write_workbook(tmp_path / "out.xlsx", [(PEOPLE, [["x" * 32_768, ""]])])
+    assert list(tmp_path.iterdir()) == []
+
+
 def test_a_workbook_has_no_character_that_it_cannot_hold(tmp_path: Path) -> None:
     write_workbook(tmp_path / "people.xlsx", [(PEOPLE, [["bench\x07 2", "1"]])])
     (sheet,) = read_source(tmp_path / "people.xlsx")
