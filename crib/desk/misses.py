@@ -17,7 +17,7 @@ from crib.features.tooling import Tool
 from crib.stock.candidates import any_pieces, count_pieces, nearest_pieces
 
 MOST_MISSES = 3
-MOST_OF_A_ROLE = 8
+MOST_OF_A_ROLE = 6
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,9 +6,10 @@ that would be refused on arrival: a hole too thin to punch gets no order at all.
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass
-from itertools import product
+from itertools import islice, product
 from typing import Any
 
 from crib.desk.rank import Candidate
@@ -16,10 +17,9 @@ from crib.desk.search import Search
 from crib.features.ask import Need
 from crib.features.findings import cautions, refusals
 from crib.features.tooling import Seat, Station, Tool
-from crib.stock.candidates import kinds_for, measured_pieces, usable_pieces
 
-MOST_MEASURED = 40
-"""Measured pieces of a role that an order line is tried beside, the least worn first."""
+MOST_AT_HAND, MOST_DESIGNS = 6, 40
+"""Sizes of a role in one seat that an order line is tried beside; designs that are looked at."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,12 +95,17 @@ def _sets(
 
 
 def _at_hand(search: Search, need: Need) -> list[Tool]:
-    """One piece of each fitting design."""
-    wanted, reachable = search.wanted(need.role), search.reachable_seats()
-    cards = measured_pieces(search.session, need, search.family, wanted)[:MOST_MEASURED]
-    for kind in kinds_for(search.session, need, reachable):
-        cards += usable_pieces(search.session, kind, search.family, wanted)[:1]
-    return search.tools(cards)
+    """One piece of each fitting size in each seat, those nearest to the policy."""
+    found: dict[tuple[Any, ...], Tool] = {}
+    of_seat: Counter[str] = Counter()
+    for group in islice(search.groups(need), MOST_DESIGNS):
+        tool = group[0]
+        seat = tool.seat.name if tool.seat else ""
+        size = (seat, round(tool.width_mm, 2), round(tool.long_mm, 2), tool.key_angles)
+        if size not in found and of_seat[seat] < MOST_AT_HAND:
+            of_seat[seat] += 1
+            found[size] = tool
+    return list(found.values())
 
 
 def _offer_order(one: Candidate) -> tuple[int, int, int, int, int, float, str]:

@@ -26,7 +26,7 @@ from crib.stock.candidates import (
     adapters_at_hand,
     kinds_for,
     measured_pieces,
-    mounted_kinds,
+    mounted_pieces,
     seats_by_name,
     stations_doing,
     usable_pieces,
@@ -53,6 +53,7 @@ class Search:
     stations: list[Station] = field(init=False)
     seats: dict[str, Seat] = field(init=False)
     adapters: tuple[Adapter, ...] = field(init=False)
+    _said: dict[tuple[object, float], list[Finding]] = field(init=False, default_factory=dict)
 
     def __post_init__(self) -> None:
         """Read the stations, seats and adapters."""
@@ -96,7 +97,7 @@ class Search:
         """Every choice that no rule refuses."""
         lead, *others = self.needs
         found: list[Candidate] = []
-        leads = list(self._groups(lead))
+        leads = [group for group in self.groups(lead) if self._could_serve(group[0])]
         if not leads:
             return []
         clean = serving = 0
@@ -118,7 +119,7 @@ class Search:
         """
         named = self._named(tags)
         groups = [
-            [named[need.role]] if need.role in named else list(self._groups(need))
+            [named[need.role]] if need.role in named else list(self.groups(need))
             for need in self.needs
         ]
         found = [
@@ -173,6 +174,16 @@ class Search:
         }
         return ToolingSet(tools, station, closing)
 
+    def _could_serve(self, tool: Tool) -> bool:
+        """Whether some station takes a tool by itself: what refuses it alone refuses every set."""
+        return any(
+            close_chain(tool, station, self.adapters)
+            and not refusals(
+                self.ask.judge(self.tooling({tool.role: tool}, station), self.rules, self.facts)
+            )
+            for station in self.stations
+        )
+
     def _serving(self, groups: list[Group]) -> Iterator[Candidate]:
         """The choices from one group of alike pieces for each role that no rule refuses."""
         shown = {group[0].role: group[0] for group in groups}
@@ -225,17 +236,22 @@ class Search:
         }
 
     def _judge_piece(self, tool: Tool, severity_each: float) -> list[Finding]:
-        return self.ask.judge_piece(tool, severity_each, self.rules, self.facts)
+        """What the rules say of a piece, worked out once: it stands beside many others."""
+        key = (tool.tag or tool.design, severity_each)
+        if key not in self._said:
+            said = self.ask.judge_piece(tool, severity_each, self.rules, self.facts)
+            self._said[key] = said
+        return self._said[key]
 
     def _combinations(self, needs: Sequence[Need]) -> Iterator[tuple[Group, ...]]:
         """Groups for the roles beside the leading one; read as they are wanted."""
         if len(needs) == 1:
-            for group in self._groups(needs[0]):
+            for group in self.groups(needs[0]):
                 yield (group,)
         else:
-            yield from product(*(self._groups(need) for need in needs))
+            yield from product(*(self.groups(need) for need in needs))
 
-    def _groups(self, need: Need) -> Iterator[Group]:
+    def groups(self, need: Need) -> Iterator[Group]:
         """Pieces alike in design, in the order in which they could come first.
 
         Measured pieces are grouped by their measure, the others by their kind, read when wanted.
@@ -245,7 +261,9 @@ class Search:
         for tool in self.tools(measured_pieces(self.session, need, self.family, wanted)):
             if tool.seat and tool.seat.name in reachable:
                 measured.setdefault(tool.design, []).append(tool)
-        mounted = mounted_kinds(self.session, need.role)
+        mounted: dict[int, Group] = {}
+        for tool in self.tools(mounted_pieces(self.session, need, self.family, wanted)):
+            mounted.setdefault(tool.kind_id, []).append(tool)
         sources: list[tuple[tuple[bool, float], KindRow | Group]] = [
             (_turn(any(tool.station_id for tool in group), need, group[0].width_mm), group)
             for group in measured.values()
@@ -257,8 +275,9 @@ class Search:
                 yield source
                 continue
             tools = self.tools(usable_pieces(self.session, source, self.family, wanted))
+            tools += mounted.get(source.id, [])
             if tools:
-                yield tools
+                yield list({tool.tag: tool for tool in tools}.values())
 
     def _beside_order(
         self, tool: Tool, tooling: ToolingSet, said: Sequence[Finding]

@@ -131,7 +131,10 @@ class Ask(Protocol):
         ...
 
     def judge(self, tooling: ToolingSet, rules: Rules, facts: Circumstances) -> list[Finding]:
-        """What the rules say of a set of tooling, in the order they are checked."""
+        """What the rules say of a set of tooling, in the order they are checked.
+
+        What refuses a set refuses every larger one; a role that it lacks is not missed here.
+        """
         ...
 
     def judge_piece(
