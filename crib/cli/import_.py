@@ -77,9 +77,9 @@ def draw(screen: Console, taken: TakenIn) -> None:
 
 def draw_template(screen: Console, made: Template) -> None:
     """Which files were written, and what to do with them."""
-    folder = shlex.quote(made.folder)
+    folder, crib = shlex.quote(made.folder), shlex.quote(made.crib)
     screen.print(f"{len(made.files)} files in {made.folder}", soft_wrap=True)
     screen.print("  README.txt says what each column means")
     screen.print("fill in those that you need, then type:")
-    screen.print(f"  crib import {folder} --dry-run", soft_wrap=True)
-    screen.print(f"  crib import {folder}", soft_wrap=True)
+    screen.print(f"  crib import {folder} --crib {crib} --dry-run", soft_wrap=True)
+    screen.print(f"  crib import {folder} --crib {crib}", soft_wrap=True)

@@ -27,8 +27,9 @@ class GivenOut:
 
 @dataclass(frozen=True, slots=True)
 class Template:
-    """The files to fill in."""
+    """The files to fill in, and the crib that they are for."""
 
+    crib: str
     folder: str
     files: tuple[str, ...]
 
@@ -55,7 +56,9 @@ def give_template(session: Session, folder: Path) -> Template:
     Raises:
         Refused: when one of them is there already.
     """
-    return Template(str(folder), write_template(folder, units_of(session).system))
+    return Template(
+        str(session.path), str(folder), write_template(folder, units_of(session).system)
+    )
 
 
 @contextmanager

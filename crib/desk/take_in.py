@@ -115,8 +115,8 @@ def _collect_faults(intake: Intake, rows: Rows) -> None:
     intake.faults += rows.faults
     if rows.faults and not rows.rows:
         intake.unsure.add(rows.table.name)
-    if rows.table.only_whole and not intake.whole:
-        text = "it is taken in only together with entries.csv, into an empty crib"
+    if rows.table.only_whole and rows.rows and not intake.whole:
+        text = "it is taken in only together with entries, into an empty crib"
         intake.faults.append(RowFault(rows.file, 1, "", text))
 
 

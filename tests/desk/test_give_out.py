@@ -270,3 +270,13 @@ def test_a_template_is_given_in_the_cribs_unit(shop: Session, tmp_path: Path) ->
     made = give_template(shop, tmp_path / "t")
     assert "README.txt" in made.files
     assert "13/16 in" in (tmp_path / "t" / "kinds.csv").read_text(encoding="utf-8-sig")
+
+
+def test_an_export_without_its_ledger_is_there_already(shop: Session, tmp_path: Path) -> None:
+    lived_in(shop)
+    give_out(shop, tmp_path / "out")
+    for name in ("entries", "sheets"):
+        (tmp_path / "out" / f"{name}.csv").unlink()
+    tallies = take_in(shop, tmp_path / "out", by="").tables
+    assert all(tally.added == tally.changed == 0 for tally in tallies.values())
+    assert tallies["pieces"].already == 5
