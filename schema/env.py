@@ -40,6 +40,7 @@ def run() -> None:
             target_metadata=SQLModel.metadata,
             render_as_batch=True,
             transaction_per_migration=False,
+            transactional_ddl=True,
         )
         with context.begin_transaction():
             context.run_migrations()

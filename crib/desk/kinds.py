@@ -135,14 +135,14 @@ def _seat(session: Session, name: str) -> tuple[str, int | None]:
 
 
 def _key(text: str | None) -> str | None:
-    """Key angles in their one way of writing: ``0,90``; empty for none."""
+    """Key angles in their one way of writing: ``0 90``; empty for none."""
     if text is None:
         return None
     words = text.replace(",", " ").replace("/", " ").replace("°", " ").split()
     if not all(word.isascii() and word.isdigit() and int(word) < 360 for word in words):
         message = f"--key {text[:40]!r} must be angles from 0 to 359 degrees"
         raise BadValue(message, way_out="write it like --key 0 or --key 0,90")
-    return ",".join(str(angle) for angle in sorted({int(word) for word in words}))
+    return " ".join(str(angle) for angle in sorted({int(word) for word in words}))
 
 
 def _make(session: Session, wanted: _Wanted) -> int:

@@ -5,6 +5,7 @@ Alembic is imported only here, and only when there is something to migrate.
 
 from __future__ import annotations
 
+import os
 import sqlite3
 from pathlib import Path
 
@@ -12,7 +13,7 @@ from alembic import command
 from alembic.config import Config
 from alembic.script import ScriptDirectory
 
-from crib.errors import CribDamaged, Refused
+from crib.errors import CribDamaged, CribError, Refused
 from crib.stock.backup import copy_whole
 from crib.stock.folders import schema_folder
 from crib.stock.session import APPLICATION_ID
@@ -55,18 +56,46 @@ def known_revisions(path: Path) -> tuple[str, ...]:
 def upgrade_with_backup(path: Path) -> Path:
     """Copy the crib beside itself, then bring it to the newest revision. Returns the copy's path.
 
+    The upgrade is one transaction: a revision that fails leaves the crib as it was. Somebody else
+    may upgrade the same crib meanwhile; then nothing is left to do, and their copy stays.
+
     Raises:
-        CribDamaged: when the crib is of a newer program than this one.
+        CribDamaged: when the crib is of a newer program than this one, or a revision fails.
     """
-    connection = sqlite3.connect(path)
-    try:
-        revision = connection.execute("SELECT version_num FROM alembic_version").fetchone()[0]
-    finally:
-        connection.close()
+    revision = revision_of(path)
     if revision not in known_revisions(path):
         message = f"{path} has tables of revision {revision}, which this program does not know"
         raise CribDamaged(message, way_out="use the newer program that wrote it")
+    copy = _copy_of(path, revision)
+    try:
+        command.upgrade(alembic_config(path), "head")
+    except CribError:
+        raise
+    except Exception as error:
+        message = f"the upgrade of {path} from revision {revision} failed: {error}"
+        way_out = f"nothing was changed; a copy stands at {copy}"
+        raise CribDamaged(message, way_out=way_out) from error
+    return copy
+
+
+def revision_of(path: Path) -> str:
+    """The revision of a crib file's tables."""
+    connection = sqlite3.connect(path)
+    try:
+        found = connection.execute("SELECT version_num FROM alembic_version").fetchone()
+    finally:
+        connection.close()
+    return str(found[0])
+
+
+def _copy_of(path: Path, revision: str) -> Path:
+    """A copy of the crib at this revision; none is made when it has left it meanwhile."""
     copy = path.with_name(f"{path.name}.before-{revision}-upgrade")
-    copy_whole(path, copy)
-    command.upgrade(alembic_config(path), "head")
+    taken = path.with_name(f"{copy.name}.{os.getpid()}")
+    try:
+        copy_whole(path, taken)
+        if revision_of(taken) == revision:
+            os.replace(taken, copy)
+    finally:
+        taken.unlink(missing_ok=True)
     return copy

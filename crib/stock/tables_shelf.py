@@ -77,7 +77,7 @@ class Station(SQLModel, table=True):
     __table_args__ = (
         UniqueConstraint("machine_id", "name", name="uq_station_name"),
         CheckConstraint("derate >= 0 AND derate < 1", name="ck_station_derate"),
-        *positive("station", "rated_force_n", "throat_mm", "daylight_mm"),
+        *positive("station", "rated_force_n", "throat_mm", "daylight_mm", "lever_mm"),
         one_of("does", words.STATION_WORK, "ck_station_does"),
     )
 
@@ -89,6 +89,7 @@ class Station(SQLModel, table=True):
     derate: float = Field(default=0.0, ge=0, lt=1)
     throat_mm: float | None = Field(default=None, gt=0)
     daylight_mm: float | None = Field(default=None, gt=0)
+    lever_mm: float | None = Field(default=None, gt=0)
     note: str = Field(default="", max_length=400)
 
 
@@ -141,12 +142,21 @@ class Kind(SQLModel, table=True):
         *positive(
             "kind",
             "width_mm",
+            "depth_mm",
+            "header_mm",
+            "least_wall_mm",
+            "most_wall_mm",
+            "work_length_mm",
+            "line_limit_n_mm",
             "length_mm",
             "least_length_mm",
             "stress_limit_mpa",
             "interval_strokes",
             "rated_force_n",
         ),
+        CheckConstraint("angle_deg > 0 AND angle_deg <= 180", name="ck_kind_angle_deg"),
+        CheckConstraint("most_wall_mm >= least_wall_mm", name="ck_kind_walls"),
+        CheckConstraint("header_mm >= width_mm", name="ck_kind_header"),
         *not_negative(
             "kind",
             "regrind_mm",
@@ -159,6 +169,7 @@ class Kind(SQLModel, table=True):
         one_of("role", words.ROLES, "ck_kind_role"),
         one_of("shape", ("", *words.SHAPES), "ck_kind_shape"),
         one_of("face", words.FACES, "ck_kind_face"),
+        one_of("profile", ("", *words.PROFILES), "ck_kind_profile"),
         Index("ix_kind_size", "role", "shape", "width_mm"),
     )
 
@@ -168,6 +179,14 @@ class Kind(SQLModel, table=True):
     shape: str = ""
     width_mm: float | None = Field(default=None, gt=0)
     long_mm: float | None = Field(default=None, gt=0)
+    profile: str = ""
+    depth_mm: float | None = Field(default=None, gt=0)
+    angle_deg: float | None = Field(default=None, gt=0, le=180)
+    header_mm: float | None = Field(default=None, gt=0)
+    least_wall_mm: float | None = Field(default=None, gt=0)
+    most_wall_mm: float | None = Field(default=None, gt=0)
+    work_length_mm: float | None = Field(default=None, gt=0)
+    line_limit_n_mm: float | None = Field(default=None, gt=0)
     seat_id: int | None = Field(default=None, foreign_key="seat.id")
     presents_seat_id: int | None = Field(default=None, foreign_key="seat.id")
     key_angles: str = Field(default="", max_length=40)

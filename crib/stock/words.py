@@ -16,6 +16,23 @@ ROLES = (
     "other",
 )
 SHAPES = ("round", "square", "rectangle", "hexagon", "obround", "special")
+PROFILES = (
+    "notch",
+    "vee",
+    "corner",
+    "saddle",
+    "flat",
+    "plate",
+    "angle",
+    "round",
+    "square",
+    "tube",
+    "channel",
+    "vee die",
+    "picket",
+)
+"""What a set, blade or brake tool is made for."""
+
 FACES = ("flat", "bevel", "roof")
 STATION_WORK = (
     "punch",
