@@ -10,10 +10,12 @@ import sqlite3
 from collections.abc import Iterator
 from contextlib import closing
 from dataclasses import dataclass
-from itertools import cycle, islice
+from itertools import chain, cycle, islice
 from pathlib import Path
+from typing import Any
 
 from crib.stock.session import connect
+from crib.stock.tables import Entry, Kind, Piece
 from tests.shop import add_seat, add_station, new_crib
 
 CAME_ON, GROUND_ON, LAST_ON = "2020-01-01", "2025-06-02", "2026-01-12"
@@ -22,14 +24,11 @@ EVERYDAY = 30
 """Designs in the catalogue before the 13/16 punch, which runs high in every shop."""
 MEASURED_EACH = 50
 STROKES_EACH = 10
+GROUND_UM = 300
 SEATS = ("A", "B", "C", "D")
 DRAWERS = 400
 PER_INCH = 25.4
 
-_ENTRY = (
-    "INSERT INTO entry (act, action, piece_id, person_id, made_at, shift_on, quantity,"
-    " weighted_milli, strokes_edge, estimate, material, job, ground_um, note, condition, place_id)"
-)
 _STEPS = """
     CREATE TEMP TABLE step AS
     WITH RECURSIVE counted(n) AS (SELECT 1 UNION ALL SELECT n + 1 FROM counted WHERE n < :steps)
@@ -128,19 +127,8 @@ def _add_shelf(connection: sqlite3.Connection, size: Size, seats: list[int]) -> 
         "INSERT INTO place (name, sort, walk_order) VALUES (?, 'drawer', ?)",
         ((f"R{number}", number) for number in range(DRAWERS)),
     )
-    connection.executemany(
-        "INSERT INTO kind (name, role, shape, width_mm, long_mm, seat_id, key_angles, face,"
-        " bevel_mm, length_mm, edges, added_height_mm, price_cents, supplier, least_count, note)"
-        " VALUES (?, ?, ?, ?, ?, ?, '', 'flat', 0, 70, 1, 0, 4000, 'the usual', 1, '')",
-        ((f"kind {number}", *kind) for number, kind in enumerate(kinds(size, seats), 1)),
-    )
-    connection.executemany(
-        "INSERT INTO piece (kind_id, tag, place_id, condition, measured_width_mm, edge,"
-        " wear_milli, strokes_edge, strokes_total, grinds, ground_um, acknowledged, deferred,"
-        " changed_on, latest_on, dedicated_to, bought_on, note)"
-        " VALUES (?, ?, ?, 'sound', NULL, 1, ?, ?, ?, 1, 300, '', 0, ?, ?, '', '', '')",
-        _pieces(connection, size),
-    )
+    _insert(connection, Kind, _kinds(size, seats))
+    _insert(connection, Piece, _pieces(connection, size))
     connection.execute(
         "UPDATE piece SET measured_width_mm = (SELECT width_mm - 0.02 FROM kind"
         " WHERE kind.id = piece.kind_id) WHERE id % ? = 0",
@@ -148,13 +136,48 @@ def _add_shelf(connection: sqlite3.Connection, size: Size, seats: list[int]) -> 
     )
 
 
-def _pieces(connection: sqlite3.Connection, size: Size) -> Iterator[tuple[object, ...]]:
+def _insert(connection: sqlite3.Connection, table: Any, rows: Iterator[dict[str, Any]]) -> None:
+    """Store rows, with the table's own defaults where a row says nothing."""
+    first = next(rows)
+    defaults = table.model_validate(first).model_dump()
+    del defaults["id"]
+    columns, marks = ", ".join(defaults), ", ".join(f":{name}" for name in defaults)
+    connection.executemany(
+        f"INSERT INTO {table.__tablename__} ({columns}) VALUES ({marks})",
+        (defaults | row for row in chain([first], rows)),
+    )
+
+
+def _kinds(size: Size, seats: list[int]) -> Iterator[dict[str, Any]]:
+    for number, (role, shape, width_mm, long_mm, seat_id) in enumerate(kinds(size, seats), 1):
+        yield {
+            "name": f"kind {number}",
+            "role": role,
+            "shape": shape,
+            "width_mm": width_mm,
+            "long_mm": long_mm,
+            "seat_id": seat_id,
+            "length_mm": 70.0,
+            "price_cents": 4000,
+        }
+
+
+def _pieces(connection: sqlite3.Connection, size: Size) -> Iterator[dict[str, Any]]:
     drawers = cycle(row[0] for row in _ids(connection, "place WHERE sort = 'drawer'"))
     for number, kind_id in enumerate(_kind_of_each(connection, size), 1):
         wear = 1 + number * 37 % 4800
-        total = size.steps * STROKES_EACH + wear
-        place = next(drawers)
-        yield kind_id, f"T-{number:06d}", place, wear * 1000, wear, total, GROUND_ON, LAST_ON
+        yield {
+            "kind_id": kind_id,
+            "tag": f"T-{number:06d}",
+            "place_id": next(drawers),
+            "wear_milli": wear * 1000,
+            "strokes_edge": wear,
+            "strokes_total": size.steps * STROKES_EACH + wear,
+            "grinds": 1,
+            "ground_um": GROUND_UM,
+            "changed_on": GROUND_ON,
+            "latest_on": LAST_ON,
+        }
 
 
 def _kind_of_each(connection: sqlite3.Connection, size: Size) -> Iterator[int]:
@@ -173,26 +196,34 @@ def _ids(connection: sqlite3.Connection, table: str) -> list[sqlite3.Row]:
 
 def _add_ledger(connection: sqlite3.Connection, size: Size) -> None:
     connection.execute(_STEPS, {"steps": size.steps})
-    at_came, at_ground, at_last = (f"{day}T06:00:00.000Z" for day in (CAME_ON, GROUND_ON, LAST_ON))
-    connection.execute(
-        f"{_ENTRY} SELECT 'came', 'add', id, 1, '{at_came}', '{CAME_ON}', 0, 0, 0, 0, '', '', 0,"
-        " '', 'sound', place_id FROM piece ORDER BY id"
-    )
-    connection.execute(
-        "UPDATE entry SET measured_width_mm ="
-        " (SELECT measured_width_mm FROM piece WHERE piece.id = entry.piece_id)"
-    )
-    connection.execute(
-        f"{_ENTRY} SELECT step.act, 'strokes', piece.id, 1, step.made_at, step.shift_on,"
-        f" {STROKES_EACH}, {STROKES_EACH * 1000}, 0, 0, 'A36', '', 0, '', NULL, NULL"
-        " FROM step CROSS JOIN piece"
-    )
-    connection.execute(
-        f"{_ENTRY} SELECT 'ground', 'grind', id, 1, '{at_ground}', '{GROUND_ON}', 0, 0, 0, 0, '',"
-        " '', 300, '', NULL, NULL FROM piece"
-    )
-    connection.execute(
-        f"{_ENTRY} SELECT 'last', 'strokes', id, 1, '{at_last}', '{LAST_ON}', strokes_edge,"
-        " wear_milli, 0, 0, 'A36', '', 0, '', NULL, NULL FROM piece"
-    )
+    came = {"condition": "'sound'", "place_id": "place_id"}
+    came["measured_width_mm"] = "measured_width_mm"
+    _write(connection, "add", CAME_ON, "piece", came)
+    worked = {"act": "step.act", "made_at": "step.made_at", "shift_on": "step.shift_on"}
+    worked |= {"quantity": f"{STROKES_EACH}", "weighted_milli": f"{STROKES_EACH * 1000}"}
+    _write(connection, "strokes", CAME_ON, "step CROSS JOIN piece", worked)
+    _write(connection, "grind", GROUND_ON, "piece", {"ground_um": f"{GROUND_UM}"})
+    again = {"quantity": "piece.strokes_edge", "weighted_milli": "piece.wear_milli"}
+    _write(connection, "strokes", LAST_ON, "piece", again)
     connection.execute("DROP TABLE step")
+
+
+def _write(
+    connection: sqlite3.Connection, action: str, day: str, source: str, columns: dict[str, str]
+) -> None:
+    """One entry for each row of a source; what is not said in SQL is the table's default."""
+    entry = {
+        "act": f"{action} {day}",
+        "action": action,
+        "person_id": 1,
+        "made_at": f"{day}T06:00:00.000Z",
+        "shift_on": day,
+    }
+    values = Entry.model_validate(entry).model_dump()
+    for name in ("id", "piece_id", *columns):
+        del values[name]
+    said = {"piece_id": "piece.id", **columns, **{name: f":{name}" for name in values}}
+    connection.execute(
+        f"INSERT INTO entry ({', '.join(said)}) SELECT {', '.join(said.values())} FROM {source}",
+        values,
+    )

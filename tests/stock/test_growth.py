@@ -59,13 +59,7 @@ def work(session: Session, question: Question) -> int:
     return work_of(session, lambda crib: question.ask(crib, "T-000145", "T-000149"))
 
 
-NOT_YET = pytest.mark.xfail(reason="find still reads by condition, over every sound piece")
-
-
-@pytest.mark.parametrize(
-    "question",
-    [pytest.param(one, id=one.name, marks=[NOT_YET] * (one.name == "find")) for one in BY_PIECES],
-)
+@pytest.mark.parametrize("question", BY_PIECES, ids=[one.name for one in BY_PIECES])
 def test_more_pieces_do_not_make_a_question_dearer(
     small: Session, many_pieces: Session, question: Question
 ) -> None:
