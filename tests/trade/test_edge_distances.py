@@ -158,6 +158,13 @@ def test_en_counts_by_the_hole(hole_type: HoleType, limit_mm: float) -> None:
     assert limit.limit_mm == pytest.approx(limit_mm)
 
 
+def test_each_code_counts_from_its_own_size_when_both_are_given() -> None:
+    by_hole = code_edge_limit("EN 1993-1-8", bolt="M20", hole_mm=22.0)
+    by_bolt = code_edge_limit("AS 4100", bolt="M20", hole_mm=22.0)
+    assert by_hole.limit_mm == pytest.approx(26.4)
+    assert by_bolt.limit_mm == pytest.approx(35.0)
+
+
 def test_en_wants_more_across_the_load_than_along_it() -> None:
     across = code_spacing_limit("EN 1993-1-8", hole_mm=22.0, direction="across")
     assert across.limit_mm == pytest.approx(52.8)
@@ -206,7 +213,7 @@ def test_a_larger_hole_never_needs_less(hole: float, more: float) -> None:
 
 
 @pytest.mark.parametrize(
-    "bolt", ["", "20", "11/8", "1-5/4", "0", "3/0", "M0", "M20x2.5", "0.75", "-1"]
+    "bolt", ["", "20", "11/8", "1-5/4", "4/4", "0", "3/0", "M0", "M20x2.5", "0.75", "-1"]
 )
 def test_a_bolt_that_cannot_be_read_is_refused(bolt: str) -> None:
     with pytest.raises(UnknownName, match=r"unknown bolt .*; a bolt is written 3/4, 1-1/8 or M20"):

@@ -159,6 +159,15 @@ def test_the_floor_of_the_curve_may_lie_between_two_lines() -> None:
     assert saddle_ordinate_mm(0.0, 1.75 * _MM, 0.95 * _MM, 60.0) - cuts[0] == pytest.approx(floor)
 
 
+@pytest.mark.parametrize("offset", [12.0, -12.0])
+@pytest.mark.parametrize("angle", [63.0, 117.0])
+def test_the_floor_is_found_on_a_curve_without_symmetry(angle: float, offset: float) -> None:
+    around = [saddle_ordinate_mm(turn / 100, 60.0, 40.0, angle, offset) for turn in range(36_000)]
+    cuts = saddle_cutback_mm(60.0, 40.0, angle, offset, 7)
+    assert around[0] - cuts[0] == pytest.approx(min(around), abs=1e-6)
+    assert around[0] - cuts[0] <= min(around)
+
+
 @pytest.mark.parametrize("angle", [20.0, 90.0, 160.0])
 def test_an_angle_inside_its_limits_is_taken(angle: float) -> None:
     assert saddle_ordinate_mm(0.0, 100.0, 30.0, angle) > 0
