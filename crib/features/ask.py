@@ -6,9 +6,9 @@ its phrase is read. Nothing else has to know of it.
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from typing import Any, Literal, Protocol
+from typing import TYPE_CHECKING, Any, Literal, Protocol
 
 from crib import units
 from crib.errors import BadInput
@@ -19,6 +19,10 @@ from crib.trade.gauges import gauge_thickness_mm
 from crib.trade.materials import Material
 from crib.trade.rules import Rules
 from crib.units import System
+
+if TYPE_CHECKING:
+    from crib.features.picture import Picture
+    from crib.features.plan import HitPlan
 
 Appearance = Literal["any", "finish", "rough"]
 
@@ -79,7 +83,10 @@ class Plate:
 
 @dataclass(frozen=True, slots=True)
 class Need:
-    """Tooling of one role that could serve: shape and the ranges of its two sizes."""
+    """Tooling of one role that could serve: shape and the ranges of its two sizes.
+
+    ``profile`` is what a set or blade is made for; it is empty for punches and dies.
+    """
 
     role: str
     shape: str
@@ -89,6 +96,7 @@ class Need:
     most_long_mm: float
     aim_width_mm: float
     text: str
+    profile: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -128,6 +136,26 @@ class Ask(Protocol):
 
     def needs(self, rules: Rules, facts: Circumstances) -> tuple[Need, ...]:
         """What tooling could serve, the leading role first."""
+        ...
+
+    def mounted_need(self) -> tuple[str, str] | None:
+        """Role and profile of what must stand mounted at the station itself, such as a blade."""
+        ...
+
+    def plan_needs(self, rules: Rules, facts: Circumstances) -> tuple[Need, ...]:
+        """What leading tools, each smaller than the feature, could make it in several hits."""
+        ...
+
+    def plans(
+        self, smaller: Sequence[Tool], rules: Rules, facts: Circumstances
+    ) -> Sequence[HitPlan]:
+        """The ways to make the feature in several hits of smaller tools, the best first."""
+        ...
+
+    def picture(
+        self, tooling: ToolingSet, plan: HitPlan | None, rules: Rules, facts: Circumstances
+    ) -> Picture:
+        """The pair, the hits or the cut as a drawing, in mm."""
         ...
 
     def judge(self, tooling: ToolingSet, rules: Rules, facts: Circumstances) -> list[Finding]:

@@ -81,27 +81,25 @@ def _size(case: PairCase, punch: Tool) -> Finding:
 
 
 def _seats(tooling: ToolingSet) -> Iterator[Finding]:
+    """The seat chain of each role; the same words serve every piece of the same design."""
     for role, tool in tooling.tools.items():
-        label = f"{role} {tool.tag}".strip()
-        if tool.seat is None:
-            text = f"{label} has no seat declared: say which seat it fits"
-            yield Finding("seat", "refuse", text, source="declared by the shop")
-        elif tool.seat.name in tooling.station.seats:
-            text = f"{label} seats in {tool.seat.name}, which {tooling.station.label} accepts"
-            yield Finding("seat", "ok", text, source="declared by the shop")
-        elif role in tooling.adapters:
-            adapter = tooling.adapters[role]
-            text = f"{label} (seat {tool.seat.name}) sits in adapter {adapter.tag}"
-            yield Finding(
-                "seat", "ok", f"{text}, seat {adapter.fits}", source="declared by the shop"
-            )
-        else:
-            accepts = ", ".join(sorted(tooling.station.seats)) or "none declared"
-            text = (
-                f"{label} is seat {tool.seat.name}; {tooling.station.label} accepts {accepts}"
-                ", and no adapter closes the chain"
-            )
-            yield Finding("seat", "refuse", text, source="declared by the shop")
+        verdict, text = _seat(role, tool, tooling)
+        yield Finding("seat", verdict, text, source="declared by the shop")
+
+
+def _seat(role: str, tool: Tool, tooling: ToolingSet) -> tuple[Verdict, str]:
+    where = tooling.station.label
+    if tool.seat is None:
+        return "refuse", f"the {role} has no seat declared: say which seat it fits"
+    seat = tool.seat.name
+    if seat in tooling.station.seats:
+        return "ok", f"{role} seats in {seat}, which {where} accepts"
+    adapter = tooling.adapters.get(role)
+    if adapter is not None:
+        return "ok", f"{role} (seat {seat}) sits in adapter {adapter.tag}, seat {adapter.fits}"
+    accepts = ", ".join(sorted(tooling.station.seats)) or "none declared"
+    text = f"the {role} is seat {seat}; {where} accepts {accepts}, and no adapter closes the chain"
+    return "refuse", text
 
 
 def _key(punch: Tool, die: Tool) -> Iterator[Finding]:

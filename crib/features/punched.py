@@ -14,12 +14,12 @@ from typing import Any, ClassVar
 from crib import units
 from crib.features.ask import Circumstances, Need, Plate, Workaround
 from crib.features.findings import Finding
+from crib.features.one_hit import OneHit
 from crib.features.pair_case import PairCase
 from crib.features.pair_orders import ideal_tool, pair_order_text
 from crib.features.pair_rules import judge_pair, weakest_link
 from crib.features.pair_wear import hit_severity, on_role
 from crib.features.pair_workarounds import pair_workarounds
-from crib.features.piece_rules import judge_one
 from crib.features.tooling import Seat, Tool, ToolingSet
 from crib.trade import clearance, force
 from crib.trade.rules import Rules
@@ -31,7 +31,7 @@ MOST_CASES = 64
 
 
 @dataclass(frozen=True)
-class Punched:
+class Punched(OneHit):
     """A hole of one outline in a plate."""
 
     outline: Outline
@@ -110,12 +110,6 @@ class Punched:
     def judge(self, tooling: ToolingSet, rules: Rules, facts: Circumstances) -> list[Finding]:
         """What the rules say of a punch and a die in a station."""
         return list(judge_pair(self.case(rules, facts), tooling))
-
-    def judge_piece(
-        self, tool: Tool, severity_each: float, rules: Rules, facts: Circumstances
-    ) -> list[Finding]:
-        """What the rules say of one piece by itself."""
-        return list(judge_one(tool, self.plate.material, severity_each, rules, facts))
 
     def closeness_mm(self, tooling: ToolingSet, rules: Rules, facts: Circumstances) -> float:
         """How far the pair's clearance is from the policy's."""

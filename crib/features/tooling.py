@@ -10,7 +10,12 @@ from dataclasses import dataclass, field
 
 from crib.trade.shapes import Outline, Shape
 
-SIDE_OF_ROLE = {"punch": "punch_adapter", "die": "die_adapter"}
+SIDE_OF_ROLE = {
+    "punch": "punch_adapter",
+    "die": "die_adapter",
+    "set": "attachment",
+    "brake_tool": "attachment",
+}
 """Which sort of adapter a role can sit in."""
 
 
@@ -38,6 +43,17 @@ class Seat:
         die_side = (("die OD", self.die_diameter_mm), ("height", self.die_height_mm))
         chosen = punch_side if role == "punch" else die_side
         return tuple((name, number) for name, number in chosen if number is not None)
+
+
+@dataclass(frozen=True, slots=True)
+class EnvelopeRow:
+    """A (size, thickness) that a station or a kind is proven for, in a reference material."""
+
+    operation: str
+    cut_angle_deg: float
+    size_mm: float
+    thickness_mm: float
+    material: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,6 +87,18 @@ class Tool:
     bought_on: str = ""
     dedicated_to: str = ""
     to_order: bool = False
+    profile: str = ""
+    depth_mm: float | None = None
+    angle_deg: float | None = None
+    header_mm: float | None = None
+    least_wall_mm: float | None = None
+    most_wall_mm: float | None = None
+    work_length_mm: float | None = None
+    line_limit_n_mm: float | None = None
+    rated_force_n: float | None = None
+    edges: int = 1
+    edge: int = 1
+    envelope: tuple[EnvelopeRow, ...] = ()
 
     @property
     def outline(self) -> Outline:
@@ -115,6 +143,9 @@ class Station:
     daylight_mm: float | None = None
     seats: frozenset[str] = frozenset()
     in_service: bool = True
+    lever_mm: float | None = None
+    envelope: tuple[EnvelopeRow, ...] = ()
+    attachments: tuple[str, ...] = ()
 
     @property
     def label(self) -> str:

@@ -175,9 +175,8 @@ def measured_pieces(
     at_hand = f"{_OF_KIND} AND {_BY_SIZE_FIRST} AND {_LONG_ENOUGH}"
     width = "piece.measured_width_mm BETWEEN :least_width AND :most_width"
     values = {**_range(need), "family": family, **(wanted or Wanted()).values()}
-    tail = "ORDER BY piece.wear_milli"
     if need.shape not in TWO_SIZES:
-        return select_cards(session, f"{width} AND {at_hand}", values, tail=tail)
+        return _least_worn_first(select_cards(session, f"{width} AND {at_hand}", values))
     long = (
         "coalesce(piece.measured_long_mm, kind.long_mm, piece.measured_width_mm, kind.width_mm)"
         " BETWEEN :least_long AND :most_long"
@@ -186,10 +185,17 @@ def measured_pieces(
         "piece.measured_width_mm IS NULL AND piece.measured_long_mm IS NOT NULL"
         " AND kind.width_mm BETWEEN :least_width AND :most_width"
     )
-    return [
-        *select_cards(session, f"{width} AND {long} AND {at_hand}", values, tail=tail),
-        *select_cards(session, f"{only_long} AND {long} AND {at_hand}", values, tail=tail),
-    ]
+    by_kind = at_hand.replace("+kind", "kind")
+    return _least_worn_first(
+        [
+            *select_cards(session, f"{width} AND {long} AND {at_hand}", values),
+            *select_cards(session, f"{only_long} AND {long} AND {by_kind}", values),
+        ]
+    )
+
+
+def _least_worn_first(cards: list[PieceCard]) -> list[PieceCard]:
+    return sorted(cards, key=lambda card: (card.wear_milli, card.tag))
 
 
 def mounted_pieces(

@@ -1,0 +1,54 @@
+"""What an ask answers when it has nothing special to say; a kind of feature overrides its own."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import TYPE_CHECKING
+
+from crib.features.ask import Circumstances, Need, Plate
+from crib.features.findings import Finding
+from crib.features.piece_rules import judge_one
+from crib.features.tooling import Tool, ToolingSet
+from crib.trade.rules import Rules
+
+if TYPE_CHECKING:
+    from crib.features.picture import Picture
+    from crib.features.plan import HitPlan
+
+
+class OneHit:
+    """The defaults: tools from the shelf, one hit, no plan, no tool that must stand mounted."""
+
+    plate: Plate
+
+    def mounted_need(self) -> tuple[str, str] | None:
+        """Nothing has to stand mounted."""
+        return None
+
+    def plan_needs(self, rules: Rules, facts: Circumstances) -> tuple[Need, ...]:
+        """No smaller tool makes it."""
+        del rules, facts
+        return ()
+
+    def plans(
+        self, smaller: Sequence[Tool], rules: Rules, facts: Circumstances
+    ) -> Sequence[HitPlan]:
+        """No plan of several hits."""
+        del smaller, rules, facts
+        return ()
+
+    def judge_piece(
+        self, tool: Tool, severity_each: float, rules: Rules, facts: Circumstances
+    ) -> list[Finding]:
+        """What the rules say of one piece by itself."""
+        return list(judge_one(tool, self.plate.material, severity_each, rules, facts))
+
+    def picture(
+        self, tooling: ToolingSet, plan: HitPlan | None, rules: Rules, facts: Circumstances
+    ) -> Picture:
+        """A picture without a drawing: the words only."""
+        from crib.features.picture import Picture
+
+        del plan, facts
+        words = tuple(f"{tool.role} {tool.tag}" for tool in tooling.tools.values())
+        return Picture(tooling.station.label, (), (*words, rules.text("crib.name")))
