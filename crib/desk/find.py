@@ -11,6 +11,7 @@ from crib.desk.cautions import SHORT
 from crib.desk.meanwhile import workarounds
 from crib.desk.misses import FunnelStep, all_misses, funnel, nearest
 from crib.desk.orders import OrderLine, what_to_order
+from crib.desk.plans import planned
 from crib.desk.rank import Candidate, deciding_line, ranked
 from crib.desk.search import Search
 from crib.desk.wants import remember_want
@@ -105,7 +106,10 @@ def find(
     picks = _few_of_each(ranked(search.candidates(), ask, facts))
     if picks:
         return _answer(search, picks=picks)
-    misses = all_misses(search)
+    in_several_hits, refused = planned(search)
+    if in_several_hits:
+        return _answer(search, picks=_few_of_each(ranked(in_several_hits, ask, facts)))
+    misses = [*refused, *all_misses(search)]
     order, why_not = what_to_order(search)
     found = replace(_answer(search, misses=misses, order=order), why_no_order=why_not)
     return _remembered(session, found, by, now) if record else found
@@ -176,6 +180,7 @@ def pick_json(one: Candidate) -> dict[str, Any]:
             for adapter in one.tooling.adapters.values()
         ],
         "findings": [finding.as_json() for finding in one.findings],
+        **({"plan": one.plan.as_json()} if one.plan else {}),
     }
 
 

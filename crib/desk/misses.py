@@ -67,7 +67,7 @@ def funnel(search: Search, misses: Sequence[Candidate]) -> list[FunnelStep]:
     for need in search.needs:
         steps += _steps_of(search, need, say)
     passing = _passing(search, misses)
-    roles = " and ".join(need.role for need in search.needs)
+    roles = " and ".join(need.role for need in search.needs) or "station"
     steps.append(FunnelStep(roles, "that every rule passes", 0, passing))
     return steps
 

@@ -46,6 +46,8 @@ def what_to_order(search: Search) -> tuple[list[OrderLine], str]:
 
     Empty when no set would serve; then the text says what refuses the best of them.
     """
+    if not search.needs:
+        return [], ""
     offers = list(_offers(search))
     if not offers:
         return [], "no station and seat in service that a tool could be ordered for"

@@ -14,6 +14,7 @@ from typing import Any
 from crib.features.ask import Ask, Circumstances
 from crib.features.findings import Finding, cautions
 from crib.features.piece_rules import lasts
+from crib.features.plan import HitPlan
 from crib.features.tooling import Tool, ToolingSet
 
 LEAST_LOAD, MOST_LOAD = 0.4, 0.8
@@ -29,6 +30,7 @@ class Candidate:
     figures: dict[str, float] = field(default_factory=dict)
     severities: dict[str, float] = field(default_factory=dict)
     closeness_mm: float = 0.0
+    plan: HitPlan | None = None
 
     @property
     def tools(self) -> tuple[Tool, ...]:
@@ -51,6 +53,8 @@ def _not_mounted(one: Candidate, ask: Ask, facts: Circumstances) -> int:
 
 def _work_class(one: Candidate, ask: Ask, facts: Circumstances) -> float:
     """Finish work and stainless want the sharpest edge; rough work a part-worn one that lasts."""
+    if not one.tools:
+        return 0.0
     lead = one.tools[0]
     if facts.appearance == "finish" or ask.plate.material.family == "stainless":
         return round(lead.used, 3)
@@ -96,6 +100,8 @@ def _walk(one: Candidate, ask: Ask, facts: Circumstances) -> int:
 
 def _younger(one: Candidate, ask: Ask, facts: Circumstances) -> tuple[int, str]:
     del ask, facts
+    if not one.tools:
+        return (0, "")
     lead = one.tools[0]
     return (-lead.strokes_total, lead.bought_on or "9999")
 

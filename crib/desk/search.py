@@ -19,13 +19,15 @@ from crib.desk.tools import tool_of
 from crib.errors import Refused
 from crib.features.ask import Ask, Circumstances, Need
 from crib.features.findings import Finding, cautions, refusals
-from crib.features.tooling import Adapter, Seat, Station, Tool, ToolingSet, close_chain
+from crib.features.tooling import Adapter, EnvelopeRow, Seat, Station, Tool, ToolingSet, close_chain
 from crib.stock.candidates import (
     KindRow,
     Wanted,
     adapters_at_hand,
+    envelopes_of_kinds,
     kinds_for,
     measured_pieces,
+    mounted_at_stations,
     mounted_pieces,
     seats_by_name,
     stations_doing,
@@ -91,10 +93,34 @@ class Search:
 
     def tools(self, cards: Iterable[PieceCard]) -> list[Tool]:
         """Cards as the rules see them."""
-        return [tool_of(card, self.seats, self.rules) for card in cards]
+        return [
+            tool_of(card, self.seats, self.rules, self.envelopes.get(card.kind_id, ()))
+            for card in cards
+        ]
+
+    @cached_property
+    def envelopes(self) -> dict[int, list[EnvelopeRow]]:
+        """What kinds are proven for."""
+        return envelopes_of_kinds(self.session)
+
+    @cached_property
+    def mounted(self) -> dict[int, Tool]:
+        """What the ask wants mounted at the station itself, by station."""
+        need = self.ask.mounted_need()
+        if need is None:
+            return {}
+        tools = self.tools(mounted_at_stations(self.session, *need))
+        return {tool.station_id: tool for tool in tools if tool.station_id is not None}
+
+    def on_smaller(self, ask: Ask, facts: Circumstances) -> Search:
+        """A search of the same shelf for another ask, such as one hit of a plan."""
+        return Search(self.session, ask, self.rules, facts)
 
     def candidates(self) -> list[Candidate]:
         """Every choice that no rule refuses."""
+        if not self.needs:
+            every = [self.judged({}, station) for station in self.stations]
+            return [one for one in every if not refusals(one.findings)]
         lead, *others = self.needs
         found: list[Candidate] = []
         leads = [group for group in self.groups(lead) if self._could_serve(group[0])]
@@ -148,6 +174,9 @@ class Search:
 
     def judged(self, tools: dict[str, Tool], station: Station) -> Candidate:
         """One choice with everything the rules say of it, refusals included."""
+        if station.id in self.mounted:
+            mounted = self.mounted[station.id]
+            tools = {**tools, mounted.role: mounted}
         tooling = self.tooling(tools, station)
         findings = list(self.ask.judge(tooling, self.rules, self.facts))
         severities = self._severities(tooling)

@@ -2,15 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 
 from crib.desk.standing import length_now_mm, size_now_mm, standing
-from crib.features.tooling import Seat, Tool
+from crib.features.tooling import EnvelopeRow, Seat, Tool
 from crib.stock.pieces import PieceCard
 from crib.trade.rules import Rules
 
 
-def tool_of(card: PieceCard, seats: Mapping[str, Seat], rules: Rules) -> Tool:
+def tool_of(
+    card: PieceCard,
+    seats: Mapping[str, Seat],
+    rules: Rules,
+    envelope: Sequence[EnvelopeRow] = (),
+) -> Tool:
     """A piece for the rules: measured size over nominal, wear against its interval."""
     stands = standing(card, rules)
     width_mm, long_mm = size_now_mm(card)
@@ -43,4 +48,16 @@ def tool_of(card: PieceCard, seats: Mapping[str, Seat], rules: Rules) -> Tool:
         strokes_total=card.strokes_total,
         bought_on=card.bought_on,
         dedicated_to=card.dedicated_to,
+        profile=card.profile,
+        depth_mm=card.depth_mm,
+        angle_deg=card.angle_deg,
+        header_mm=card.header_mm,
+        least_wall_mm=card.least_wall_mm,
+        most_wall_mm=card.most_wall_mm,
+        work_length_mm=card.work_length_mm,
+        line_limit_n_mm=card.line_limit_n_mm,
+        rated_force_n=card.rated_force_n,
+        edges=card.edges,
+        edge=card.edge,
+        envelope=tuple(envelope),
     )

@@ -11,7 +11,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from crib.features.ask import Need
-from crib.features.tooling import Adapter, Seat, Station
+from crib.features.tooling import Adapter, EnvelopeRow, Seat, Station
 from crib.stock.pieces import PieceCard, select_cards
 from crib.stock.session import Session
 from crib.stock.words import AWAY
@@ -32,10 +32,10 @@ _LONG_ENOUGH = (
 )
 _NOT_MEASURED = "piece.measured_width_mm IS NULL AND piece.measured_long_mm IS NULL"
 _WIDTH_IN_RANGE = (
-    "kind.role = :role AND kind.shape = :shape"
+    "kind.role = :role AND kind.shape = :shape AND kind.profile = :profile"
     " AND kind.width_mm BETWEEN :least_width AND :most_width"
 )
-_OF_KIND = "+kind.role = :role AND +kind.shape = :shape"
+_OF_KIND = "+kind.role = :role AND +kind.shape = :shape AND +kind.profile = :profile"
 _MOUNTED = "piece.place_id IN (SELECT id FROM place WHERE station_id IS NOT NULL)"
 TWO_SIZES = ("rectangle", "obround", "special")
 """Shapes with a long side; for any other a long side says nothing."""
@@ -78,6 +78,8 @@ def stations_doing(session: Session, work: str) -> list[Station]:
         " JOIN seat ON seat.id = station_seat.seat_id"
     ):
         accepted.setdefault(row["station_id"], set()).add(row["name"])
+    proven = _envelopes(session, "station_id")
+    attached = _attachments_mounted(session)
     return [
         Station(
             id=row["id"],
@@ -90,6 +92,9 @@ def stations_doing(session: Session, work: str) -> list[Station]:
             daylight_mm=row["daylight_mm"],
             seats=frozenset(accepted.get(row["id"], ())),
             in_service=bool(row["in_service"]),
+            lever_mm=row["lever_mm"],
+            envelope=tuple(proven.get(row["id"], ())),
+            attachments=tuple(attached.get(row["id"], ())),
         )
         for row in session.rows(
             "SELECT station.*, machine.name AS machine, machine.in_service FROM station"
@@ -98,6 +103,43 @@ def stations_doing(session: Session, work: str) -> list[Station]:
             (work,),
         )
     ]
+
+
+def envelopes_of_kinds(session: Session) -> dict[int, list[EnvelopeRow]]:
+    """The envelope of every kind that has one."""
+    return _envelopes(session, "kind_id")
+
+
+def _envelopes(session: Session, owner: str) -> dict[int, list[EnvelopeRow]]:
+    found: dict[int, list[EnvelopeRow]] = {}
+    for row in session.rows(
+        f"SELECT {owner}, operation, cut_angle_deg, size_mm, thickness_mm, material"
+        f" FROM envelope_point WHERE {owner} IS NOT NULL"
+        f" ORDER BY {owner}, operation, cut_angle_deg, size_mm"
+    ):
+        found.setdefault(row[0], []).append(EnvelopeRow(*tuple(row)[1:]))
+    return found
+
+
+def _attachments_mounted(session: Session) -> dict[int, list[str]]:
+    found: dict[int, list[str]] = {}
+    for row in session.rows(
+        "SELECT place.station_id, piece.tag FROM place JOIN piece ON piece.place_id = place.id"
+        " JOIN kind ON kind.id = piece.kind_id"
+        " WHERE place.station_id IS NOT NULL AND kind.role = 'attachment' ORDER BY piece.tag"
+    ):
+        found.setdefault(row[0], []).append(row[1])
+    return found
+
+
+def mounted_at_stations(session: Session, role: str, profile: str) -> list[PieceCard]:
+    """The pieces of a role and profile that stand mounted, such as the blades of a shear."""
+    return select_cards(
+        session,
+        f"{_MOUNTED} AND +kind.role = ? AND +kind.profile = ? AND piece.condition = 'sound'",
+        (role, profile),
+        tail="ORDER BY piece.tag",
+    )
 
 
 def seats_by_name(session: Session) -> dict[str, Seat]:
@@ -118,7 +160,7 @@ def adapters_at_hand(session: Session, family: str = "") -> tuple[Adapter, ...]:
         " JOIN piece ON piece.kind_id = kind.id JOIN seat AS fits ON fits.id = kind.seat_id"
         " JOIN seat AS presents ON presents.id = kind.presents_seat_id"
         " LEFT JOIN place ON place.id = piece.place_id"
-        " WHERE kind.role IN ('punch_adapter', 'die_adapter')"
+        " WHERE kind.role IN ('punch_adapter', 'die_adapter', 'attachment')"
         f" AND {_BY_SIZE_FIRST} ORDER BY piece.tag",
         {"family": family},
     )
@@ -236,7 +278,10 @@ def nearest_pieces(session: Session, need: Need, most: int) -> list[PieceCard]:
     The nearest by width from either side, and of the wanted width the nearest by length.
     """
     found: dict[str, PieceCard] = {}
-    sound = "kind.role = :role AND kind.shape = :shape AND piece.condition = 'sound'"
+    sound = (
+        "kind.role = :role AND kind.shape = :shape AND kind.profile = :profile"
+        " AND piece.condition = 'sound'"
+    )
     ways = (
         (
             f"{sound} AND kind.width_mm BETWEEN :least_width AND :most_width",
@@ -258,7 +303,7 @@ def count_pieces(session: Session, need: Need, step: str, family: str = "") -> i
     """
     steps = {
         "role": "kind.role = :role",
-        "shape": "kind.role = :role AND kind.shape = :shape",
+        "shape": "kind.role = :role AND kind.shape = :shape AND kind.profile = :profile",
         "width": _WIDTH_IN_RANGE,
         "size": _in_range(need),
         "at hand": f"{_in_range(need)} AND {_AT_HAND}",
@@ -285,6 +330,7 @@ def _range(need: Need) -> dict[str, float | str]:
     return {
         "role": need.role,
         "shape": need.shape,
+        "profile": need.profile,
         "least_width": need.least_width_mm,
         "most_width": need.most_width_mm,
         "least_long": need.least_long_mm,

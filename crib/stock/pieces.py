@@ -19,7 +19,9 @@ _COLUMNS = """
     piece.place_id, place.name AS place, place.sort AS place_sort, place.station_id,
     piece.condition, piece.wear_milli, piece.strokes_edge, piece.strokes_total, piece.grinds,
     piece.ground_um, piece.acknowledged, piece.deferred, piece.dedicated_to, piece.bought_on,
-    piece.note, coalesce(place.walk_order, 0) AS walk_order
+    piece.note, coalesce(place.walk_order, 0) AS walk_order,
+    kind.profile, kind.depth_mm, kind.angle_deg, kind.header_mm, kind.least_wall_mm,
+    kind.most_wall_mm, kind.work_length_mm, kind.line_limit_n_mm, kind.rated_force_n
 """
 _FROM = """
     FROM piece JOIN kind ON kind.id = piece.kind_id
@@ -72,6 +74,15 @@ class PieceCard:
     bought_on: str
     note: str
     walk_order: int
+    profile: str
+    depth_mm: float | None
+    angle_deg: float | None
+    header_mm: float | None
+    least_wall_mm: float | None
+    most_wall_mm: float | None
+    work_length_mm: float | None
+    line_limit_n_mm: float | None
+    rated_force_n: float | None
 
     @property
     def wear(self) -> float:
