@@ -202,6 +202,13 @@ STATIONS = Table(
             aliases=("opening",),
         ),
         Column(
+            "lever",
+            "lever_mm",
+            "For a shear on a lever: how far from the pivot its rated force holds.",
+            "",
+            "length",
+        ),
+        Column(
             "seats",
             "",
             "The seats it accepts.",

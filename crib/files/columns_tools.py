@@ -4,6 +4,22 @@ from __future__ import annotations
 
 from crib.files.table_shape import Column, Table
 
+PROFILES = (
+    "notch",
+    "vee",
+    "corner",
+    "saddle",
+    "flat",
+    "plate",
+    "angle",
+    "round",
+    "square",
+    "tube",
+    "channel",
+    "vee die",
+    "picket",
+)
+
 _ROLES = (
     "punch",
     "die",
@@ -76,6 +92,66 @@ KINDS = Table(
             "",
             "length",
             aliases=("long side", "slot length"),
+        ),
+        Column(
+            "made for",
+            "profile",
+            "For a set, blade or brake tool: the work it does.",
+            "",
+            "choice",
+            choices=PROFILES,
+            blank="",
+            aliases=("profile", "for", "job"),
+        ),
+        Column(
+            "depth",
+            "depth_mm",
+            "For a notch or corner set: how deep into the plate it cuts; size is along the edge.",
+            "",
+            "length",
+        ),
+        Column(
+            "angle",
+            "angle_deg",
+            "For a vee set or a vee die: its included angle in degrees.",
+            "",
+            "number",
+        ),
+        Column(
+            "header",
+            "header_mm",
+            "For a saddle set: outside diameter of the pipe fitted to; size is the branch's.",
+            "",
+            "length",
+        ),
+        Column(
+            "least wall",
+            "least_wall_mm",
+            "For a saddle or tube set: the thinnest wall it takes.",
+            "",
+            "length",
+        ),
+        Column(
+            "most wall",
+            "most_wall_mm",
+            "For a saddle or tube set: the thickest wall it takes.",
+            "",
+            "length",
+            aliases=("max wall",),
+        ),
+        Column(
+            "work length",
+            "work_length_mm",
+            "For a blade or brake tool: the length that works.",
+            "",
+            "length",
+        ),
+        Column(
+            "line limit",
+            "line_limit_n_mm",
+            "For a brake tool: force along its length in N for each mm (kN/m is the same figure).",
+            "",
+            "number",
         ),
         Column(
             "seat",
