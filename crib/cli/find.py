@@ -40,8 +40,8 @@ def command(
     dry: Annotated[bool, typer.Option("--dry", help="No oil.")] = False,
     code: Annotated[str, typer.Option("--code", help="Contract code, as 'EN 1090-2'.")] = "",
     execution_class: Annotated[
-        int, typer.Option("--exc", min=0, max=4, help="EN 1090-2 class.")
-    ] = 0,
+        int | None, typer.Option("--exc", min=1, max=4, help="EN 1090-2 class.")
+    ] = None,
     dynamic: Annotated[bool, typer.Option("--dynamic", help="Fatigue or seismic part.")] = False,
     cert_yield: Annotated[str, typer.Option("--cert-yield", help="Yield, as 350MPa.")] = "",
     cert_tensile: Annotated[str, typer.Option("--cert-tensile", help="As 70ksi.")] = "",
@@ -61,7 +61,7 @@ def command(
     Others: bolt 3/4 thru 1/2 A572-50 - square 1/2 thru 1/4 - slot 13/16 x 2 thru 3/8
     """
     work = Circumstances(quantity, per_part, job, _appearance(finish, rough), dry=dry)
-    facts = replace(work, code=code, execution_class=execution_class or None, dynamic=dynamic)
+    facts = replace(work, code=code, execution_class=execution_class, dynamic=dynamic)
     facts = replace(facts, cert_yield_mpa=_mpa(cert_yield), cert_tensile_mpa=_mpa(cert_tensile))
     with opened(crib) as session:
         found = find(
