@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from crib.features.chain_rules import seat_findings, weakest_link
 from crib.features.findings import Finding
 from crib.features.pair_case import CP, SHOP, PairCase
 from crib.features.pair_clearance import judge_clearance
@@ -29,7 +30,7 @@ def judge_pair(case: PairCase, tooling: ToolingSet) -> Iterator[Finding]:
     yield from judge_plate(case)
     if punch is not None:
         yield _size(case, punch)
-    yield from _seats(tooling)
+    yield from seat_findings(tooling)
     if punch is not None and die is not None:
         yield from _key(punch, die)
         yield judge_clearance(case, punch, die)
@@ -78,28 +79,6 @@ def _size(case: PairCase, punch: Tool) -> Finding:
     return Finding(
         "size", "ok" if same else "refuse", text, off_mm, tolerance_mm, "mm", f"{SHOP}, tolerance"
     )
-
-
-def _seats(tooling: ToolingSet) -> Iterator[Finding]:
-    """The seat chain of each role; the same words serve every piece of the same design."""
-    for role, tool in tooling.tools.items():
-        verdict, text = _seat(role, tool, tooling)
-        yield Finding("seat", verdict, text, source="declared by the shop")
-
-
-def _seat(role: str, tool: Tool, tooling: ToolingSet) -> tuple[Verdict, str]:
-    where = tooling.station.label
-    if tool.seat is None:
-        return "refuse", f"the {role} has no seat declared: say which seat it fits"
-    seat = tool.seat.name
-    if seat in tooling.station.seats:
-        return "ok", f"{role} seats in {seat}, which {where} accepts"
-    adapter = tooling.adapters.get(role)
-    if adapter is not None:
-        return "ok", f"{role} (seat {seat}) sits in adapter {adapter.tag}, seat {adapter.fits}"
-    accepts = ", ".join(sorted(tooling.station.seats)) or "none declared"
-    text = f"the {role} is seat {seat}; {where} accepts {accepts}, and no adapter closes the chain"
-    return "refuse", text
 
 
 def _key(punch: Tool, die: Tool) -> Iterator[Finding]:
@@ -204,23 +183,6 @@ def _force(case: PairCase, tooling: ToolingSet) -> Finding:
         f" {100 * share:.0f} % ({case.strength.basis})"
     )
     return Finding("force", verdict, text, force_kn, limit_n / 1000, "kN", case.strength.source)
-
-
-def weakest_link(tooling: ToolingSet) -> tuple[float | None, str]:
-    """The least force in the chain station, adapters [N], and which link it is.
-
-    A link without a rating makes the whole chain unknown.
-    """
-    station = tooling.station
-    if station.rated_force_n is None:
-        return None, station.label
-    limit_n, weakest = force.station_limit_n(station.rated_force_n, station.derate), station.label
-    for adapter in tooling.adapters.values():
-        if adapter.rated_force_n is None:
-            return None, f"adapter {adapter.tag}"
-        if adapter.rated_force_n < limit_n:
-            limit_n, weakest = adapter.rated_force_n, f"adapter {adapter.tag}"
-    return limit_n, weakest
 
 
 def _daylight(case: PairCase, tooling: ToolingSet) -> Iterator[Finding]:

@@ -13,11 +13,12 @@ from typing import Any, ClassVar
 
 from crib import units
 from crib.features.ask import Circumstances, Need, Plate, Workaround
+from crib.features.chain_rules import weakest_link
 from crib.features.findings import Finding
 from crib.features.one_hit import OneHit
 from crib.features.pair_case import PairCase
 from crib.features.pair_orders import ideal_tool, pair_order_text
-from crib.features.pair_rules import judge_pair, weakest_link
+from crib.features.pair_rules import judge_pair
 from crib.features.pair_wear import hit_severity, on_role
 from crib.features.pair_workarounds import pair_workarounds
 from crib.features.tooling import Seat, Tool, ToolingSet
