@@ -194,7 +194,7 @@ class Ask(Protocol):
     def severity_each(
         self, tooling: ToolingSet, role: str, rules: Rules, facts: Circumstances
     ) -> float:
-        """Weighted strokes that one part of this ask costs the tool in a role."""
+        """Weighted strokes that one part costs the tool in a role; also before any is chosen."""
         ...
 
     def workarounds(

@@ -10,7 +10,7 @@ from collections.abc import Iterable, Iterator
 
 from crib.features.findings import Finding
 from crib.features.speech import Speech
-from crib.features.tooling import EnvelopeRow, ToolingSet
+from crib.features.tooling import EnvelopeRow, Tool, ToolingSet
 from crib.trade import force
 from crib.trade.envelopes import EnvelopePoint, fits, nearest_limit, scaled_thickness_mm
 from crib.trade.materials import Material
@@ -43,9 +43,10 @@ def _seat(role: str, tool: Tool, tooling: ToolingSet) -> tuple[Verdict, str]:
 
 
 def weakest_link(tooling: ToolingSet) -> tuple[float | None, str]:
-    """The least force in the chain station, adapters [N], and which link it is.
+    """The least force in the chain station, adapters, set [N], and which link it is.
 
-    A link without a rating makes the whole chain unknown.
+    A station or adapter without a rating makes the whole chain unknown; a set or brake tool that
+    has a rating of its own counts too.
     """
     station = tooling.station
     if station.rated_force_n is None:
@@ -56,6 +57,9 @@ def weakest_link(tooling: ToolingSet) -> tuple[float | None, str]:
             return None, f"adapter {adapter.tag}"
         if adapter.rated_force_n < limit_n:
             limit_n, weakest = adapter.rated_force_n, f"adapter {adapter.tag}"
+    for tool in tooling.tools.values():
+        if tool.rated_force_n is not None and tool.rated_force_n < limit_n:
+            limit_n, weakest = tool.rated_force_n, f"{tool.role.replace('_', ' ')} {tool.tag}"
     return limit_n, weakest
 
 
@@ -113,22 +117,18 @@ def envelope_finding(
     if not points:
         text = f"{owner} is not rated for {operation}: enter its envelope from the plate"
         return Finding("envelope", "refuse", text, thickness_mm, None, "mm", PLATE)
+    asked = f"{say.length(size_mm)} by {say.length(thickness_mm)} {material.name}"
     best_mm: float | None = None
     for reference, listed in points.items():
         needed_mm = _needed_mm(thickness_mm, material, rules.material(reference))
-        if fits(listed, size_mm, needed_mm) is not None:
-            text = (
-                f"{owner}: {say.length(size_mm)} by {say.length(thickness_mm)} is within its list"
-            )
-            limit_mm = nearest_limit(listed, size_mm)
-            return Finding("envelope", "ok", text, needed_mm, limit_mm, "mm", PLATE)
         limit_mm = nearest_limit(listed, size_mm)
-        best_mm = limit_mm if best_mm is None else max(best_mm, limit_mm or 0.0)
+        if fits(listed, size_mm, needed_mm) is not None:
+            text = f"{owner}: {asked} is within its list"
+            return Finding("envelope", "ok", text, needed_mm, limit_mm, "mm", PLATE)
+        if limit_mm is not None:
+            best_mm = max(best_mm or 0.0, limit_mm)
     reach = "no thickness at that size" if best_mm is None else f"at most {say.length(best_mm)}"
-    text = (
-        f"{owner}: {say.length(size_mm)} by {say.length(thickness_mm)} {material.name} is beyond its"
-        f" list for {operation} ({reach} there)"
-    )
+    text = f"{owner}: {asked} is beyond its list for {operation} ({reach} there)"
     return Finding("envelope", "refuse", text, thickness_mm, best_mm, "mm", PLATE)
 
 

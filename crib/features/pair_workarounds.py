@@ -6,7 +6,8 @@ from crib.features.ask import Workaround
 from crib.features.pair_case import PairCase
 from crib.trade import shapes
 
-DRILL_RULES = frozenset({"hole to thickness", "punch stress", "material", "method"})
+NO_SMALLER = frozenset({"hole to thickness", "punch stress", "material", "force"})
+"""Where one of these refuses, a hole a little smaller would be refused as well."""
 
 
 def pair_workarounds(
@@ -16,7 +17,7 @@ def pair_workarounds(
     found: list[Workaround] = []
     width = case.say.length(shapes.narrowest_mm(case.outline))
     round_hole = case.outline.shape == "round"
-    if smaller_phrase and not refused & {"hole to thickness", "punch stress", "material"}:
+    if smaller_phrase and not refused & NO_SMALLER:
         found.append(
             Workaround(
                 f"punch it smaller and ream to {width}, where the code allows", smaller_phrase, 30
