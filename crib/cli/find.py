@@ -48,7 +48,7 @@ def command(
     chosen: Annotated[
         list[str] | None, typer.Option("--with", metavar="TAG", help="Use this piece.")
     ] = None,
-    why: Annotated[bool, typer.Option("--why", help="Show every check of every pick.")] = False,
+    why: Annotated[bool, typer.Option("--why", help="Show every check, with its source.")] = False,
     no_want: Annotated[bool, typer.Option("--no-want", help="Do not remember a miss.")] = False,
     by: ByOption = "",
     crib: CribOption = "",

@@ -33,9 +33,9 @@ def draw(console: Console, found: Found) -> None:
 
 
 def draw_with_reasons(console: Console, found: Found) -> None:
-    """The same, with every check of every pick and where its limit comes from."""
+    """The same, with every check of each pick that is shown, and where its limit comes from."""
     draw(console, found)
-    for number, one in enumerate(found.picks or found.near_misses, 1):
+    for number, one in enumerate((found.picks or found.near_misses)[:MOST_ROWS], 1):
         console.print()
         _say(console, f"Checks of {number}: {_pieces(one)} in {one.tooling.station.label}")
         _findings(console, one.findings, sources=True)
@@ -127,7 +127,8 @@ def _nothing(console: Console, found: Found) -> None:
         _say(console, f"Nothing to order would help either: {found.why_no_order}.")
     steps = table("left", "after", "why not more", right=("left",))
     for step in found.funnel:
-        steps.add_row(str(step.left), step.step, step.failed)
+        told_below = step is found.funnel[-1] and found.near_misses
+        steps.add_row(str(step.left), step.step, "see below" if told_below else step.failed)
     if found.funnel:
         console.print()
         console.print(steps)

@@ -92,6 +92,11 @@ def test_a_metric_shop_reams_by_half_millimetres() -> None:
     assert ways[0].ask == "hole 20mm thru 12mm S275 ream"
 
 
+def test_a_force_beyond_the_station_is_not_mended_by_a_slightly_smaller_hole() -> None:
+    ways = read_phrase(EXAMPLE, IN).workarounds(frozenset({"force"}), INCH_RULES, FACTS)
+    assert [way.ask for way in ways] == [None] * len(ways)
+
+
 @pytest.mark.parametrize("rule", ["hole to thickness", "punch stress"])
 def test_a_hole_too_thin_to_punch_is_drilled_and_never_reamed_from_a_thinner_one(
     rule: str,

@@ -8,7 +8,8 @@ from typing import Any
 import pytest
 
 from crib.features.ask import Circumstances
-from crib.features.pair_rules import judge_pair, weakest_link
+from crib.features.chain_rules import weakest_link
+from crib.features.pair_rules import judge_pair
 from crib.features.tooling import Adapter
 from crib.trade.verdicts import Verdict
 from tests.features.bench import (
@@ -144,7 +145,7 @@ def test_a_tool_must_seat_in_the_station_or_in_an_adapter_there(
 def test_a_seat_that_is_not_declared_is_never_guessed() -> None:
     findings = judged(case(HOLE, PLATE), replace(PUNCH, seat=None), DIE)
     text = next(one.text for one in findings if one.rule == "seat" and one.verdict == "refuse")
-    assert text == "punch P-1 has no seat declared: say which seat it fits"
+    assert text == "the punch has no seat declared: say which seat it fits"
 
 
 @pytest.mark.parametrize(
