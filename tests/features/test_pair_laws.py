@@ -8,6 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from crib.features.findings import refusals
 from crib.trade.verdicts import Verdict
 from crib.units import MPA_PER_KSI, N_PER_US_TON
 from tests.features.bench import (
@@ -69,3 +70,29 @@ def test_the_force_of_the_first_worked_example_is_24_4_us_tons_and_94_ksi() -> N
     asked = case(HOLE, PLATE)
     assert asked.force_n / N_PER_US_TON == pytest.approx(13 / 16 * 3 / 8 * 80, rel=0.001)
     assert asked.stress_mpa / MPA_PER_KSI == pytest.approx(94, abs=0.5)
+
+
+@given(
+    width_mm=st.floats(5, 60),
+    thickness_mm=THICKNESS,
+    punch_mm=st.floats(5, 60),
+    die_mm=st.floats(5, 60),
+    rated_n=st.one_of(st.none(), st.floats(1e4, 1e6)),
+    seat=st.sampled_from(["A", "B"]),
+    shape=st.sampled_from(["round", "square", "special"]),
+)
+def test_what_refuses_a_tool_alone_refuses_every_pair_with_it(
+    width_mm: float,
+    thickness_mm: float,
+    punch_mm: float,
+    die_mm: float,
+    rated_n: float | None,
+    seat: str,
+    shape: str,
+) -> None:
+    """The search leaves out a tool that is refused alone, so this must hold."""
+    asked, at = case(width_mm, thickness_mm), station(rated_n, seats=frozenset({seat}))
+    punch, die = tool("punch", punch_mm, shape=shape), tool("die", die_mm)
+    both = {one.rule for one in refusals(judged(asked, punch, die, at=at))}
+    for alone in (punch, die):
+        assert {one.rule for one in refusals(judged(asked, alone, at=at))} <= both
