@@ -58,6 +58,8 @@ def command(
 
     Example: crib find hole 13/16 thru 3/8 A36 for 300
 
+    A hole that is reamed afterwards has the word ream behind its plate.
+
     Others: bolt 3/4 thru 1/2 A572-50 - square 1/2 thru 1/4 - slot 13/16 x 2 thru 3/8
     """
     work = Circumstances(quantity, per_part, job, _appearance(finish, rough), dry=dry)

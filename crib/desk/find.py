@@ -15,7 +15,7 @@ from crib.desk.plans import planned
 from crib.desk.rank import Candidate, deciding_line, ranked
 from crib.desk.search import Search
 from crib.desk.wants import remember_want
-from crib.errors import UnknownName
+from crib.errors import CribBusy, UnknownName
 from crib.features.ask import Ask, Circumstances, Reading, Workaround
 from crib.features.findings import refusals
 from crib.features.phrase import Words
@@ -253,18 +253,21 @@ def _few_of_each(picks: Sequence[Candidate]) -> list[Candidate]:
 
 
 def _remembered(session: Session, found: Found, by: str, now: datetime | None) -> Found:
+    """The answer with a want behind it; an answer never waits in vain for the want."""
     facts = found.facts
-    asked = remember_want(
-        session,
-        found.phrase,
-        job=facts.job,
-        quantity=facts.quantity,
-        missing=found.order,
-        by=by,
-        now=now,
-    )
+    try:
+        asked = remember_want(
+            session,
+            found.phrase,
+            job=facts.job,
+            quantity=facts.quantity,
+            missing=found.order,
+            by=by,
+            now=now,
+        )
+    except CribBusy as error:
+        return replace(found, notes=(*found.notes, f"not remembered: {error.message}"))
     times = "" if asked == 1 else f", asked {asked} times so far"
     job = f" for job {facts.job}" if facts.job else ""
     what = "remembered for buying" if found.order else "remembered as missed"
-    note = f"{what}{job}{times}"
-    return replace(found, notes=(*found.notes, note))
+    return replace(found, notes=(*found.notes, f"{what}{job}{times}"))

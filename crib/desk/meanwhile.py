@@ -12,13 +12,15 @@ from crib.features.findings import refusals
 from crib.features.piece_rules import AWAY
 
 FETCH, OTHER_SEAT, ORDER, MACHINE = 5, 15, 80, 10
+MOST_FROM_THE_SHELF = 4
 
 
 def workarounds(
     search: Search, misses: Sequence[Candidate], order: Sequence[OrderLine]
 ) -> list[Workaround]:
     """Everything that would help, cheapest first, each said once."""
-    found = list(_from_the_shelf(search, misses))
+    shelf = {one.text: one for one in _from_the_shelf(search, misses)}
+    found = sorted(shelf.values(), key=lambda one: one.cost_rank)[:MOST_FROM_THE_SHELF]
     found += search.ask.workarounds(_refused(misses), search.rules, search.facts)
     if order:
         found.append(Workaround("order what is missing (lines above), normal or rush", None, ORDER))
@@ -56,7 +58,7 @@ def _steps(one: Candidate) -> Iterator[str]:
         if tool.place_sort in AWAY:
             yield f"fetch {tool.tag} from {tool.place}"
         if tool.condition == "inspect":
-            yield f"inspect {tool.tag}, and if it is sound `crib look {tool.tag}`"
+            yield f"inspect {tool.tag}, and if it is sound `crib look {tool.tag} --inspected`"
         if dull and tool.used >= 1:
             yield f"grind {tool.tag}"
 

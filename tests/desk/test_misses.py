@@ -135,8 +135,18 @@ def test_two_things_to_do_are_said_together(bare: Session) -> None:
     move(bare, "P-1", "Sam", "person")
     enter(bare, "D-1", "break", condition="inspect")
     assert ask(bare).workarounds[0].text == (
-        "fetch P-1 from Sam; inspect D-1, and if it is sound `crib look D-1`: it would serve"
+        "fetch P-1 from Sam; inspect D-1, and if it is sound `crib look D-1 --inspected`: it would serve"
     )
+
+
+def test_not_every_piece_that_is_away_is_listed(bare: Session) -> None:
+    pair(bare)
+    kind = bare.value("SELECT kind_id FROM piece WHERE tag = 'P-1'")
+    for number in range(6):
+        add_piece(bare, f"P-9{number}", kind)
+        move(bare, f"P-9{number}", "Sam", "person")
+    move(bare, "P-1", "Sam", "person")
+    assert sum("fetch" in way.text for way in ask(bare).workarounds) <= 4
 
 
 def test_a_broken_piece_is_not_to_be_fetched(bare: Session) -> None:

@@ -13,7 +13,7 @@ import pytest
 
 from crib.desk.find import find
 from crib.features.ask import Circumstances
-from crib.stock.session import Session
+from crib.stock.session import Session, open_crib
 from crib.stock.tables import Person
 from tests.desk.asks import change, one_station
 from tests.shop import insert
@@ -94,6 +94,18 @@ def test_a_want_that_was_settled_is_open_again_when_it_is_asked_again(shop: Sess
     change(shop, "UPDATE want SET status = 'served'")
     miss(shop)
     assert wants(shop)[0]["status"] == "open"
+
+
+def test_an_answer_is_given_though_somebody_else_is_writing(
+    shop: Session, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("crib.stock.session.WAIT_SECONDS", 0.05)
+    with closing(open_crib(shop.path)) as other, other.writing():
+        shop.connection.execute("PRAGMA busy_timeout = 10")
+        found = miss(shop)
+    assert found.order
+    assert found.notes[-1].startswith("not remembered: ")
+    assert wants(shop) == []
 
 
 def test_nothing_is_remembered_when_nobody_wants_it(shop: Session) -> None:

@@ -13,7 +13,7 @@ from crib.features.ask import Ask, Reading
 from crib.features.phrase import LONGEST_PHRASE, Words
 from crib.features.registry import feature_kinds, read_phrase
 from crib.trade.bolt_holes import known_standards
-from crib.trade.materials import known_materials
+from crib.trade.materials import Material, known_materials
 from crib.trade.tables import read_table
 from tests.features.bench import IN, MM, mm
 
@@ -94,6 +94,14 @@ def test_a_bare_number_is_in_the_cribs_own_unit() -> None:
     assert read_phrase("hole 22 thru 12", MM).as_json()["size_mm"] == 22.0
     assert read_phrase("hole 2 thru 1", IN).as_json()["size_mm"] == 50.8
     assert read_phrase("hole 7/8 thru 1/2", MM).as_json()["size_mm"] == mm("7/8")
+
+
+@pytest.mark.parametrize("material", known_materials(), ids=lambda one: one.name)
+def test_every_name_of_a_material_reads_in_a_phrase(material: Material) -> None:
+    for name in (material.name, *material.aliases):
+        for thickness in ("3/8", "1", "3/8 in", "12mm"):
+            ask = read_phrase(f"hole 13/16 thru {thickness} {name}", IN)
+            assert ask.plate.material == material
 
 
 def test_a_material_that_is_not_named_is_the_cribs_own_and_marked_as_assumed() -> None:
