@@ -36,7 +36,7 @@ def _condition(tool: Tool) -> Iterator[Finding]:
     if tool.condition == "sound":
         return
     if tool.condition == "inspect":
-        text = f"{tool.tag} waits for an inspection: look at it, then `crib look {tool.tag} --inspected`"
+        text = f"{tool.tag} waits for an inspection: then `crib look {tool.tag} --inspected`"
         yield Finding("condition", "refuse", text, source="ledger")
     else:
         text = f"{tool.tag} is {tool.condition}: it must not be used"

@@ -135,7 +135,8 @@ def test_two_things_to_do_are_said_together(bare: Session) -> None:
     move(bare, "P-1", "Sam", "person")
     enter(bare, "D-1", "break", condition="inspect")
     assert ask(bare).workarounds[0].text == (
-        "fetch P-1 from Sam; inspect D-1, and if it is sound `crib look D-1 --inspected`: it would serve"
+        "fetch P-1 from Sam; inspect D-1, and if it is sound `crib look D-1 --inspected`:"
+        " it would serve"
     )
 
 
