@@ -104,7 +104,7 @@ def _reorder(one: Figures) -> Iterator[Ask]:
         floor(point) + 1 + len(one.not_lasting),
         f"at the reorder point {point:.2f}: {one.use.weighted_per_day:.0f} weighted strokes a day"
         f" / {one.life:,.0f} in a life x {one.lead_days} days"
-        f"{' + 1 spare' if one.running else ''}{ends}",
+        f"{' + 1 spare' if one.running else ''}{ends}{_beside(one)}",
     )
 
 

@@ -13,9 +13,6 @@ from crib.desk.buy_figures import Figures, Shop
 from crib.trade.money import yearly_value_cents
 from crib.units import format_money
 
-STROKES_PER_BREAK = 25_000.0
-"""A prior of our own: breakage is random, about one in so many strokes."""
-
 _PUNCHING = ("punch", "die")
 
 
@@ -50,7 +47,7 @@ def _standing_still(one: Figures, shop: Shop) -> Worth:
     """No sound piece: a year's holes are drilled, or a year's cuts wait."""
     if one.on_order:
         return Worth(0, ())
-    if one.kind.role in _PUNCHING:
+    if one.kind.role in _PUNCHING and not shop.stand_in(one):
         holes, saving = one.use.strokes_per_year, shop.saving_cents()
         cents = yearly_value_cents(holes, saving, 0.0, 0, 0.0, 0, 1.0)
         text = f"{holes:,.0f} strokes a year x {_money(shop, saving)} saved on drilling"
@@ -61,7 +58,7 @@ def _standing_still(one: Figures, shop: Shop) -> Worth:
 
 def _at_risk(one: Figures, shop: Shop) -> Worth:
     """One piece and no spare: the chance that it breaks, times what that costs."""
-    chance = 1 - exp(-one.use.strokes_per_year / STROKES_PER_BREAK)
+    chance = 1 - exp(-one.use.strokes_per_year / shop.rules.number("buy.strokes_per_break"))
     down, saving = _down_cents(shop), shop.saving_cents()
     drills = one.kind.role in _PUNCHING and not shop.stand_in(one)
     missed = one.use.strokes_per_day * one.lead_days if drills else 0.0

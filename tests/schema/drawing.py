@@ -12,7 +12,8 @@ FILE = Path(__file__).resolve().parents[2] / "schema" / "tables.md"
 
 _HEAD = """# The tables of a crib
 
-Made from the declarations in `crib/stock/tables_*.py`; a test holds the two equal. PK is a primary key,
+Made from the declarations in `crib/stock/tables_*.py`; a test holds the two
+equal. PK is a primary key,
 FK a key of another table, UK unique. Lengths are mm, forces N, stresses MPa, money cents.
 
 ```mermaid

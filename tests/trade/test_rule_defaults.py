@@ -69,6 +69,7 @@ _DEFAULTS = {
     "buy.carrying_pct": "20",
     "buy.lead_days_default": "10",
     "buy.break_downtime_cents": "15000",
+    "buy.strokes_per_break": "25000",
 }
 
 
