@@ -7,6 +7,8 @@ from crib.trade.materials import Material
 from crib.trade.rules import Rules
 from crib.trade.wear import Hit, Severity, SeverityRules, StrokeCause, die_strokes, severity
 
+GALLING = ("stainless", "aluminium")
+
 
 def severity_rules(rules: Rules) -> SeverityRules:
     """The shop's weights."""
@@ -42,7 +44,7 @@ def hit_severity(
         material_factor=wear_factor(plate.material),
         thickness_mm=plate.thickness_mm,
         clearance_pct=clearance_pct,
-        dry_factor=plate.material.dry_factor if facts.dry else 1.0,
+        dry_factor=dry_factor(plate.material, rules) if facts.dry else 1.0,
         hit=hit,
         stress_mpa=stress_mpa,
     )
@@ -55,6 +57,11 @@ def wear_factor(material: Material) -> float:
     That errs to the safe side here, where a plan is made; a logged stroke is refused instead.
     """
     return 4.0 if material.wear_factor is None else material.wear_factor
+
+
+def dry_factor(material: Material, rules: Rules) -> float:
+    """What working dry costs an edge: what galls has its own factor, the rest the shop's."""
+    return material.dry_factor if material.family in GALLING else rules.number("wear.dry")
 
 
 def on_role(weight: float, role: str, rules: Rules) -> float:

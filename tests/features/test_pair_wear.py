@@ -1,0 +1,35 @@
+"""What a hit costs an edge, dry or oiled."""
+
+from __future__ import annotations
+
+import pytest
+
+from crib.features.ask import Circumstances, Plate
+from crib.features.pair_wear import hit_severity, wear_factor
+from crib.trade.materials import find_material
+from crib.trade.rules import Rules
+
+
+@pytest.mark.parametrize(
+    ("material", "changes", "factor"),
+    [
+        ("A36", {}, 1.5),
+        ("A36", {"wear.dry": "1.2"}, 1.2),
+        ("304", {}, 2.0),
+        ("304", {"wear.dry": "1.2"}, 2.0),
+        ("6061-T6", {}, 2.0),
+    ],
+)
+def test_dry_work_costs_the_shops_factor_but_what_galls_its_own(
+    material: str, changes: dict[str, str], factor: float
+) -> None:
+    # Stainless and aluminium dry 2.0, others 1.5: shop rule after one public chart.
+    plate = Plate(9.525, find_material(material))
+    rules = Rules.defaults().with_changes(changes)
+    dry = hit_severity(plate, rules, Circumstances(dry=True))
+    assert dry.lubrication == factor
+    assert hit_severity(plate, rules, Circumstances()).lubrication == 1.0
+
+
+def test_a_material_of_unknown_wear_is_planned_as_the_hardest() -> None:
+    assert wear_factor(find_material("AR400")) >= wear_factor(find_material("A514")) == 4.0
