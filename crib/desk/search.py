@@ -12,7 +12,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from functools import cached_property
-from itertools import product
+from itertools import islice, product
 
 from crib.desk.rank import Candidate
 from crib.desk.tools import tool_of
@@ -41,6 +41,9 @@ ENOUGH_CLEAN, ENOUGH = 6, 24
 """After this many designs of the second role serve without a caution, or at all, the rest could
 only rank behind them."""
 
+MOST_BESIDE = 12
+"""Designs of a role that chosen pieces are judged beside when they will not do."""
+
 Group = list[Tool]
 
 
@@ -55,6 +58,7 @@ class Search:
     stations: list[Station] = field(init=False)
     seats: dict[str, Seat] = field(init=False)
     adapters: tuple[Adapter, ...] = field(init=False)
+    named: dict[str, Group] = field(init=False, default_factory=dict)
     _said: dict[tuple[object, float], list[Finding]] = field(init=False, default_factory=dict)
 
     def __post_init__(self) -> None:
@@ -143,20 +147,22 @@ class Search:
             UnknownName: for a tag that is not in the crib.
             Refused: for a piece of a role that this ask does not use.
         """
-        named = self._named(tags)
-        groups = [
-            [named[need.role]] if need.role in named else list(self.groups(need))
-            for need in self.needs
-        ]
+        self.named = self._named(tags)
+        found = self.candidates() or self._chosen_misses()
+        self.named = {}
+        return found
+
+    def _chosen_misses(self) -> list[Candidate]:
+        """The named pieces beside the nearest others, and alone where there are none."""
+        groups = [list(islice(self.groups(need), MOST_BESIDE)) for need in self.needs]
         found = [
-            self.judged(dict(zip((need.role for need in self.needs), tools, strict=True)), station)
+            self.judged({group[0].role: group[0] for group in chosen}, station)
             for chosen in product(*groups)
-            for tools in product(*chosen)
             for station in self.stations
         ]
         return found or [
             self.judged_without({tool.role: tool}, station)
-            for group in named.values()
+            for group in self.named.values()
             for tool in group
             for station in self.stations
         ]
@@ -284,7 +290,11 @@ class Search:
         """Pieces alike in design, in the order in which they could come first.
 
         Measured pieces are grouped by their measure, the others by their kind, read when wanted.
+        A role for which a person named pieces has those and no others.
         """
+        if need.role in self.named:
+            yield from ([tool] for tool in self.named[need.role])
+            return
         reachable, wanted = self.reachable_seats(), self.wanted(need.role)
         measured: dict[tuple[object, ...], Group] = {}
         for tool in self.tools(measured_pieces(self.session, need, self.family, wanted)):
