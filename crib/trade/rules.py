@@ -33,6 +33,8 @@ _RISING = (
     ("wear.after_job", "wear.before_job"),
     ("wear.before_job", "wear.defer_to"),
     ("wear.defer_to", "wear.no_finish"),
+    ("hit.chain_refuse", "hit.chain_ok"),
+    ("hit.bridge_refuse", "hit.bridge_ok"),
     ("grind.typical_mm", "grind.most_once_mm"),
     ("grind.most_once_mm", "grind.most_total_mm"),
 )
