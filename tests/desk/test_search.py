@@ -11,10 +11,14 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
+from crib.desk.find import find
+from crib.desk.rank import LINES, Candidate, ranked
 from crib.desk.search import Search
 from crib.features.ask import Circumstances
+from crib.features.findings import cautions, refusals
 from crib.features.registry import read_phrase
 from crib.stock.candidates import EACH
+from crib.stock.pieces import select_cards
 from crib.stock.session import Session
 from crib.stock.settings import shop_rules
 from crib.units import N_PER_US_TON
@@ -202,6 +206,47 @@ def test_a_sound_piece_that_is_added_never_makes_a_found_ask_unfound(
         assert all(finding.verdict != "refuse" for finding in best.findings)
         if best.findings != ask(law_shop, HOLE, "P-0137", "D-0201", **facts).picks[0].findings:
             assert not any(finding.verdict == "caution" for finding in best.findings)
+        raise Back
+
+
+def by_hand(shop: Session, facts: Circumstances) -> list[Candidate]:
+    """Every punch beside every die in every station, the slow way."""
+    rules = shop_rules(shop)
+    search = Search(shop, read_phrase(HOLE, IN), rules, facts)
+    tools = search.tools(select_cards(shop, "kind.role IN ('punch', 'die')"))
+    every = [
+        search.judged({"punch": punch, "die": die}, station)
+        for punch in tools
+        for die in tools
+        for station in search.stations
+        if (punch.role, die.role) == ("punch", "die")
+    ]
+    return ranked([one for one in every if not refusals(one.findings)], search.ask, facts)
+
+
+@given(
+    strangers=st.lists(STRANGE, min_size=1, max_size=5),
+    appearance=st.sampled_from(["any", "finish", "rough"]),
+    quantity=st.sampled_from([1, 300, 2000]),
+)
+@settings(max_examples=40, suppress_health_check=[HealthCheck.function_scoped_fixture])
+def test_what_comes_first_is_what_the_slow_way_puts_first(
+    law_shop: Session, strangers: list[dict[str, Any]], appearance: Any, quantity: int
+) -> None:
+    facts = Circumstances(quantity=quantity, appearance=appearance)
+    with suppress(Back), law_shop.writing():
+        for number, one in enumerate(strangers):
+            put(law_shop, number, one | {"copies": min(one["copies"], 3)})
+        slow = by_hand(law_shop, facts)
+        found = find(law_shop, HOLE, facts, record=False)
+        assert bool(found.picks) == bool(slow)
+        if slow and not cautions(slow[0].findings):
+            quick = found.picks[0]
+            for name, line in LINES:
+                assert (name, line(quick, found.ask, facts)) == (
+                    name,
+                    line(slow[0], found.ask, facts),
+                )
         raise Back
 
 
