@@ -44,6 +44,13 @@ only rank behind them."""
 MOST_BESIDE = 12
 """Designs of a role that chosen pieces are judged beside when they will not do."""
 
+LEAST_CLEAN, MOST_FOUND = 2, 600
+"""With so many answers in hand, a few clean designs are enough: a shop with many seats and stations
+has dozens of ways to mount one pair."""
+
+MOST_MEASURED = 8
+"""Measured pieces of a role that are looked at first; the rest only when nothing serves."""
+
 Group = list[Tool]
 
 
@@ -59,6 +66,7 @@ class Search:
     seats: dict[str, Seat] = field(init=False)
     adapters: tuple[Adapter, ...] = field(init=False)
     named: dict[str, Group] = field(init=False, default_factory=dict)
+    most_measured: int = -1
     _said: dict[tuple[object, float], list[Finding]] = field(init=False, default_factory=dict)
 
     def __post_init__(self) -> None:
@@ -125,6 +133,15 @@ class Search:
         if not self.needs:
             every = [self.judged({}, station) for station in self.stations]
             return [one for one in every if not refusals(one.findings)]
+        self.most_measured = MOST_MEASURED
+        found = self._combined()
+        if not found:
+            self.most_measured = -1
+            found = self._combined()
+        return found
+
+    def _combined(self) -> list[Candidate]:
+        """Every set that serves, from the groups as they are wanted."""
         lead, *others = self.needs
         found: list[Candidate] = []
         leads = [group for group in self.groups(lead) if self._could_serve(group[0])]
@@ -136,7 +153,8 @@ class Search:
             found += new
             serving += bool(new)
             clean += any(not cautions(one.findings) for one in new)
-            if clean >= ENOUGH_CLEAN or serving >= ENOUGH:
+            plenty = clean >= LEAST_CLEAN and len(found) >= MOST_FOUND
+            if clean >= ENOUGH_CLEAN or serving >= ENOUGH or plenty:
                 break
         return found
 
@@ -247,11 +265,12 @@ class Search:
             min(group, key=lambda tool: self._beside_order(tool, tooling, said[tool.tag]))
             for group in fit[1:]
         ]
+        whole = self._candidate(tooling, findings, severities)
         for lead in fit[0]:
             tools = {tool.role: tool for tool in (lead, *beside)}
             every = [*findings, *(one for tool in tools.values() for one in said[tool.tag])]
             chosen = ToolingSet(tools, tooling.station, tooling.adapters)
-            yield self._candidate(chosen, every, severities)
+            yield replace(whole, tooling=chosen, findings=tuple(every))
 
     def _candidate(
         self, tooling: ToolingSet, findings: list[Finding], severities: dict[str, float]
@@ -297,7 +316,7 @@ class Search:
             return
         reachable, wanted = self.reachable_seats(), self.wanted(need.role)
         measured: dict[tuple[object, ...], Group] = {}
-        for tool in self.tools(measured_pieces(self.session, need, self.family, wanted)):
+        for tool in self.tools(self._measured(need, wanted)):
             if tool.seat and tool.seat.name in reachable:
                 measured.setdefault(tool.design, []).append(tool)
         mounted: dict[int, Group] = {}
@@ -317,6 +336,9 @@ class Search:
             tools += mounted.get(source.id, [])
             if tools:
                 yield list({tool.tag: tool for tool in tools}.values())
+
+    def _measured(self, need: Need, wanted: Wanted) -> list[PieceCard]:
+        return measured_pieces(self.session, need, self.family, wanted, self.most_measured)
 
     def _beside_order(
         self, tool: Tool, tooling: ToolingSet, said: Sequence[Finding]

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from typing import Any
 
 from crib.features.ask import Need
 from crib.features.tooling import Adapter, EnvelopeRow, Seat, Station
@@ -211,14 +212,17 @@ def usable_pieces(
 
 
 def measured_pieces(
-    session: Session, need: Need, family: str, wanted: Wanted | None = None
+    session: Session, need: Need, family: str, wanted: Wanted | None = None, most: int = -1
 ) -> list[PieceCard]:
-    """The measured pieces at hand whose size, measured over nominal, could serve."""
+    """The measured pieces at hand whose size, measured over nominal, could serve.
+
+    With ``most``, only so many of those nearest to the aim, beside the mounted ones.
+    """
     at_hand = f"{_OF_KIND} AND {_BY_SIZE_FIRST} AND {_LONG_ENOUGH}"
     width = "piece.measured_width_mm BETWEEN :least_width AND :most_width"
     values = {**_range(need), "family": family, **(wanted or Wanted()).values()}
     if need.shape not in TWO_SIZES:
-        return _least_worn_first(select_cards(session, f"{width} AND {at_hand}", values))
+        return _least_worn_first(_near_or_mounted(session, f"{width} AND {at_hand}", values, most))
     long = (
         "coalesce(piece.measured_long_mm, kind.long_mm, piece.measured_width_mm, kind.width_mm)"
         " BETWEEN :least_long AND :most_long"
@@ -230,10 +234,22 @@ def measured_pieces(
     by_kind = at_hand.replace("+kind", "kind")
     return _least_worn_first(
         [
-            *select_cards(session, f"{width} AND {long} AND {at_hand}", values),
-            *select_cards(session, f"{only_long} AND {long} AND {by_kind}", values),
+            *_near_or_mounted(session, f"{width} AND {long} AND {at_hand}", values, most),
+            *_near_or_mounted(session, f"{only_long} AND {long} AND {by_kind}", values, most),
         ]
     )
+
+
+def _near_or_mounted(
+    session: Session, where: str, values: dict[str, Any], most: int
+) -> list[PieceCard]:
+    near = "ORDER BY abs(coalesce(piece.measured_width_mm, kind.width_mm) - :aim), piece.wear_milli"
+    found = select_cards(session, where, values, tail=f"{near} LIMIT {most}")
+    if len(found) == most:
+        found += select_cards(
+            session, f"{where} AND {_MOUNTED.replace('piece', '+piece', 1)}", values
+        )
+    return list({card.tag: card for card in found}.values())
 
 
 def _least_worn_first(cards: list[PieceCard]) -> list[PieceCard]:
