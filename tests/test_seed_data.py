@@ -6,6 +6,7 @@ import csv
 import json
 import re
 from collections.abc import Iterator
+from math import hypot
 from pathlib import Path
 
 import pytest
@@ -21,6 +22,7 @@ from crib.stock.pieces import piece_by_tag
 from crib.stock.session import Session, open_crib
 from crib.stock.settings import shop_rules
 from crib.stock.strokes import pieces_by_ids
+from crib.stock.words import STATION_WORK
 from crib.trade.die_geometry import die_wall_mm
 from crib.trade.shapes import SHAPES, Outline, diagonal_mm
 
@@ -41,6 +43,13 @@ PEOPLE = {
     "yard",
 }
 SUPPLIERS = {"", "Supplier one", "Harbour tool supply"}
+PROFILES = {
+    "flat_shear": {"flat"},
+    "plate_shear": {"plate"},
+    "angle_shear": {"angle"},
+    "bar_shear": {"round", "square"},
+    "channel_shear": {"channel"},
+}
 MACHINES = {
     "Ironworker 1 (north bay)",
     "Ironworker 2 (south bay)",
@@ -105,7 +114,9 @@ def test_every_piece_begins_with_its_add_entry(cribs: dict[str, Session], shop: 
         ("SELECT count(DISTINCT does) FROM station", 6),
         ("SELECT count(*) FROM seat", 3),
         ("SELECT count(*) FROM kind WHERE role LIKE '%adapter' AND added_height_mm > 0", 2),
+        ("SELECT count(*) FROM kind WHERE role = 'attachment' AND presents_seat_id > 0", 2),
         ("SELECT count(*) FROM envelope_point", 12),
+        ("SELECT count(DISTINCT operation) FROM envelope_point", 11),
         ("SELECT count(*) FROM entry WHERE action = 'strokes'", 400),
         ("SELECT sum(quantity) FROM entry WHERE action = 'strokes'", 10_000),
         ("SELECT count(DISTINCT person_id) FROM entry WHERE action = 'strokes'", 6),
@@ -114,7 +125,7 @@ def test_every_piece_begins_with_its_add_entry(cribs: dict[str, Session], shop: 
         ("SELECT count(*) FROM entry WHERE action = 'reverse'", 5),
         ("SELECT count(*) FROM entry WHERE action = 'break'", 4),
         ("SELECT count(*) FROM entry WHERE action = 'grind' AND length_mm > 0", 10),
-        ("SELECT count(*) FROM entry WHERE action = 'turn'", 2),
+        ("SELECT count(*) FROM entry WHERE action = 'turn'", 6),
         ("SELECT count(*) FROM entry WHERE action = 'retire'", 3),
         ("SELECT count(*) FROM entry WHERE action = 'defer'", 1),
         ("SELECT count(*) FROM piece WHERE measured_width_mm IS NOT NULL", 8),
@@ -159,7 +170,7 @@ def test_the_metric_crib_is_smaller(cribs: dict[str, Session]) -> None:
     metric = cribs["metric"]
     assert 60 <= metric.value("SELECT count(*) FROM piece") <= 80
     assert metric.value("SELECT count(*) FROM place WHERE sort = 'drawer'") == 15
-    assert metric.value("SELECT count(*) FROM seat") == 2
+    assert metric.value("SELECT count(*) FROM seat WHERE head_diameter_mm IS NOT NULL") == 2
     assert metric.value("SELECT count(DISTINCT shift_on) FROM entry") >= 60
     assert shop_rules(metric).text("crib.unit") == "mm"
 
@@ -201,10 +212,10 @@ def test_every_line_of_a_job_can_be_read(cribs: dict[str, Session], shop: str) -
 
 
 @pytest.mark.parametrize("shop", SHOPS)
-def test_every_tool_goes_into_its_seat(cribs: dict[str, Session], shop: str) -> None:
+def test_every_punch_and_die_goes_into_its_seat(cribs: dict[str, Session], shop: str) -> None:
     for kind in cribs[shop].rows(
         "SELECT kind.name, role, shape, width_mm, long_mm, body_diameter_mm, die_diameter_mm"
-        " FROM kind JOIN seat ON seat.id = seat_id WHERE shape <> ''"
+        " FROM kind JOIN seat ON seat.id = seat_id WHERE role IN ('punch', 'die')"
     ):
         shape = next(one for one in SHAPES if one == kind["shape"])
         outline = Outline(shape, kind["width_mm"], kind["long_mm"] or kind["width_mm"])
@@ -213,6 +224,51 @@ def test_every_tool_goes_into_its_seat(cribs: dict[str, Session], shop: str) -> 
             assert across_mm <= kind["body_diameter_mm"], kind["name"]
         else:
             assert die_wall_mm(kind["die_diameter_mm"], across_mm) >= 6.35, kind["name"]
+
+
+@pytest.mark.parametrize("shop", SHOPS)
+def test_every_set_and_brake_tool_goes_into_its_seat(cribs: dict[str, Session], shop: str) -> None:
+    """Its outline, corner to corner, stays inside the bolster that the seat describes."""
+    for kind in cribs[shop].rows(
+        "SELECT kind.name, width_mm, coalesce(depth_mm, 0) AS depth_mm, die_diameter_mm"
+        " FROM kind LEFT JOIN seat ON seat.id = seat_id WHERE role IN ('set', 'brake_tool')"
+    ):
+        across_mm = hypot(kind["width_mm"] or 0.0, kind["depth_mm"])
+        assert across_mm < (kind["die_diameter_mm"] or 0.0), kind["name"]
+
+
+@pytest.mark.parametrize("shop", SHOPS)
+def test_every_set_reaches_a_station_from_seat_to_seat(
+    cribs: dict[str, Session], shop: str
+) -> None:
+    accepted = {row[0] for row in cribs[shop].rows("SELECT seat_id FROM station_seat")}
+    attachments = cribs[shop].rows(
+        "SELECT seat_id, presents_seat_id, rated_force_n FROM kind WHERE role = 'attachment'"
+    )
+    assert all(row["seat_id"] in accepted and row["rated_force_n"] for row in attachments)
+    reached = accepted | {row["presents_seat_id"] for row in attachments}
+    sql = "SELECT name, seat_id FROM kind WHERE role IN ('set', 'brake_tool')"
+    assert [row["name"] for row in cribs[shop].rows(sql) if row["seat_id"] not in reached] == []
+
+
+@pytest.mark.parametrize("shop", SHOPS)
+def test_every_shear_has_blades_of_its_profile_mounted(
+    cribs: dict[str, Session], shop: str
+) -> None:
+    standing: dict[str, set[str]] = {}
+    for row in cribs[shop].rows(
+        "SELECT station.does, kind.profile FROM station JOIN place ON place.station_id = station.id"
+        " JOIN piece ON piece.place_id = place.id JOIN kind ON kind.id = piece.kind_id"
+        " WHERE kind.role = 'blade' AND piece.condition = 'sound'"
+    ):
+        standing.setdefault(row["does"], set()).add(row["profile"])
+    for does in {row[0] for row in cribs[shop].rows("SELECT does FROM station")} & set(PROFILES):
+        assert PROFILES[does] <= standing[does] | ({"square"} if shop == "metric" else set())
+
+
+def test_the_inch_crib_has_a_station_for_every_work(inch: Session) -> None:
+    does = {row[0] for row in inch.rows("SELECT does FROM station")}
+    assert does == set(STATION_WORK) - {"attachment"}
 
 
 @pytest.mark.parametrize("shop", SHOPS)
