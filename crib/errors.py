@@ -55,9 +55,7 @@ class BadPhrase(BadInput):
 
     code = "bad-phrase"
 
-    def __init__(
-        self, message: str, *, text: str, start: int, end: int, way_out: str = ""
-    ) -> None:
+    def __init__(self, message: str, *, text: str, start: int, end: int, way_out: str = "") -> None:
         super().__init__(message, way_out=way_out)
         self.text = text
         self.start = start

@@ -61,7 +61,8 @@ def command(
     from crib.stock.session import crib_path
 
     path = crib_path(crib) if crib else home_folder() / "demo.crib"
-    answer(show_demo(path, metric=metric, again=again), draw, as_json)
+    # The demo crib in its own place is there to be played with: typed again, it is made anew.
+    answer(show_demo(path, metric=metric, again=again or not crib), draw, as_json)
 
 
 def draw(screen: Console, made: DemoMade) -> None:

@@ -45,4 +45,5 @@ def draw(screen: Console, due: DueList) -> None:
     screen.print(rows)
     if due.more:
         screen.print(f"and {due.more} more: crib due --all")
-    screen.print("closed by evidence: crib grind TAG --length ..., crib look TAG --sharp|--inspected")
+    screen.print("a line is closed by evidence: crib grind TAG --length LENGTH,")
+    screen.print("crib look TAG --sharp, or crib look TAG --inspected")

@@ -22,7 +22,11 @@ WORKBOOK_ENDINGS = (".xlsx", ".xlsm", ".xls", ".ods")
 def command(
     words: Annotated[
         list[str] | None,
-        typer.Argument(metavar="[TAG COUNT [thru ...]]... | SHEET.csv", show_default=False),
+        typer.Argument(
+            metavar="[TAG COUNT [thru ...]]... | SHEET.csv",
+            show_default=False,
+            help="What was punched, a sheet of it, or nothing to be asked.",
+        ),
     ] = None,
     job: Annotated[str, typer.Option("--job", metavar="NAME", help="The job of all lines.")] = "",
     about: Annotated[bool, typer.Option("--about", help="The counts are estimates.")] = False,

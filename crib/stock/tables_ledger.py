@@ -69,6 +69,7 @@ class Entry(SQLModel, table=True):
         *positive("entry", "thickness_mm", "length_mm", "measured_width_mm", "measured_long_mm"),
         Index("ix_entry_piece", "piece_id", "made_at"),
         Index("ix_entry_act", "act"),
+        Index("ix_entry_person", "person_id"),
     )
 
     id: int | None = Field(default=None, primary_key=True)

@@ -538,6 +538,7 @@ def upgrade() -> None:
     )
     with op.batch_alter_table("entry", schema=None) as batch_op:
         batch_op.create_index("ix_entry_act", ["act"], unique=False)
+        batch_op.create_index("ix_entry_person", ["person_id"], unique=False)
         batch_op.create_index("ix_entry_piece", ["piece_id", "made_at"], unique=False)
 
 
@@ -545,6 +546,7 @@ def downgrade() -> None:
 
     with op.batch_alter_table("entry", schema=None) as batch_op:
         batch_op.drop_index("ix_entry_piece")
+        batch_op.drop_index("ix_entry_person")
         batch_op.drop_index("ix_entry_act")
 
     op.drop_table("entry")

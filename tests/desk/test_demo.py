@@ -222,9 +222,15 @@ def test_json_is_one_object_with_every_step(window: Window) -> None:
     assert first["result"]["picks"]
 
 
-def test_a_second_demo_is_a_wrong_request(window: Window) -> None:
-    window.ask("demo")
-    said = window.ask("demo")
+def test_a_demo_in_its_own_place_is_made_anew_when_typed_again(window: Window) -> None:
+    assert window.ask("demo").status == 0
+    assert window.ask("demo").status == 0
+
+
+def test_a_second_demo_at_a_named_place_is_a_wrong_request(window: Window, tmp_path: Path) -> None:
+    place = str(tmp_path / "named.crib")
+    window.ask("demo", "--crib", place)
+    said = window.ask("demo", "--crib", place)
     assert (said.status, said.out) == (2, "")
     assert "--again" in said.err
-    assert window.ask("demo", "--again").status == 0
+    assert window.ask("demo", "--again", "--crib", place).status == 0

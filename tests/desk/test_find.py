@@ -54,7 +54,8 @@ def test_a_pair_a_station_and_its_places_are_named(shop: Session) -> None:
         ("punch", "P-0137", "A1"),
         ("die", "D-0201", "A2"),
     ]
-    assert not (found.order or found.near_misses or found.workarounds or found.funnel)
+    assert (found.order, found.near_misses) == ((), ())
+    assert (found.workarounds, found.funnel) == ((), ())
 
 
 def test_a_hit_remembers_nothing(shop: Session) -> None:
