@@ -49,7 +49,7 @@ LEAST_CLEAN, MOST_FOUND = 2, 600
 has dozens of ways to mount one pair."""
 
 MOST_MEASURED = 8
-"""Measured pieces of a role that are looked at first; the rest only when nothing serves."""
+"""Measured pieces of each sort that are looked at first; the rest only when nothing is clean."""
 
 Group = list[Tool]
 
@@ -135,7 +135,7 @@ class Search:
             return [one for one in every if not refusals(one.findings)]
         self.most_measured = MOST_MEASURED
         found = self._combined()
-        if not found:
+        if all(cautions(one.findings) for one in found):
             self.most_measured = -1
             found = self._combined()
         return found

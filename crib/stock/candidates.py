@@ -31,6 +31,7 @@ _LONG_ENOUGH = (
     "coalesce(coalesce(piece.length_mm, kind.length_mm - piece.ground_um / 1000.0) + 0.000001"
     " >= coalesce(kind.least_length_mm, kind.length_mm - coalesce(kind.regrind_mm, :grind_mm)), 1)"
 )
+_LASTING_MILLI = "(coalesce(kind.interval_strokes, :interval) - :job_strokes) * 1000"
 _NOT_MEASURED = "piece.measured_width_mm IS NULL AND piece.measured_long_mm IS NULL"
 _WIDTH_IN_RANGE = (
     "kind.role = :role AND kind.shape = :shape AND kind.profile = :profile"
@@ -202,10 +203,9 @@ def usable_pieces(
     wanted = wanted or Wanted()
     where = f"piece.kind_id = :kind AND {_NOT_MEASURED} AND {_AT_HAND} AND {_LONG_ENOUGH}"
     values = {"kind": kind.id, "family": family, **wanted.values()}
-    lasting_milli = "(coalesce(kind.interval_strokes, :interval) - :job_strokes) * 1000"
     found = select_cards(session, where, values, tail=f"ORDER BY piece.wear_milli LIMIT {EACH}")
     if len(found) == EACH:
-        lasting = f"{where} AND piece.wear_milli <= {lasting_milli}"
+        lasting = f"{where} AND piece.wear_milli <= {_LASTING_MILLI}"
         tail = f"ORDER BY piece.wear_milli DESC LIMIT {EACH}"
         found += select_cards(session, lasting, values, tail=tail)
     return list({card.tag: card for card in found}.values())
@@ -216,7 +216,7 @@ def measured_pieces(
 ) -> list[PieceCard]:
     """The measured pieces at hand whose size, measured over nominal, could serve.
 
-    With ``most``, only so many of those nearest to the aim, beside the mounted ones.
+    With ``most``, only so many of each sort that a ranking could put first.
     """
     at_hand = f"{_OF_KIND} AND {_BY_SIZE_FIRST} AND {_LONG_ENOUGH}"
     width = "piece.measured_width_mm BETWEEN :least_width AND :most_width"
@@ -243,12 +243,20 @@ def measured_pieces(
 def _near_or_mounted(
     session: Session, where: str, values: dict[str, Any], most: int
 ) -> list[PieceCard]:
-    near = "ORDER BY abs(coalesce(piece.measured_width_mm, kind.width_mm) - :aim), piece.wear_milli"
-    found = select_cards(session, where, values, tail=f"{near} LIMIT {most}")
+    """All of them, or the nearest, the least worn, the most worn that last, and the mounted."""
+    off = "abs(coalesce(piece.measured_width_mm, kind.width_mm) - :aim)"
+    found = select_cards(
+        session, where, values, tail=f"ORDER BY {off}, piece.wear_milli LIMIT {most}"
+    )
     if len(found) == most:
+        lasting = f"piece.wear_milli <= {_LASTING_MILLI}"
+        mounted = _MOUNTED.replace("piece", "+piece", 1)
+        worn = f"ORDER BY +piece.wear_milli DESC LIMIT {most}"
         found += select_cards(
-            session, f"{where} AND {_MOUNTED.replace('piece', '+piece', 1)}", values
+            session, where, values, tail=f"ORDER BY +piece.wear_milli LIMIT {most}"
         )
+        found += select_cards(session, f"{where} AND +{lasting}", values, tail=worn)
+        found += select_cards(session, f"{where} AND {mounted}", values)
     return list({card.tag: card for card in found}.values())
 
 

@@ -68,6 +68,27 @@ def test_measured_dies_further_from_the_policy_do_not_push_the_closest_one_out(
     assert found.decided_by == "clearance closest to the policy"
 
 
+@pytest.mark.parametrize("appearance", ["any", "finish"])
+def test_dull_measured_punches_of_the_very_size_do_not_hide_a_sharp_one(
+    bare: Session, appearance: str
+) -> None:
+    kind = bare.value("SELECT kind_id FROM piece WHERE tag = 'P-1'")
+    for number in range(20):
+        add_piece(bare, f"P-9{number:02d}", kind, wear=5300, measured_width_mm=20.6375)
+    measure(bare, "P-1", 20.66)
+    found = ask(bare, appearance=appearance)
+    assert first(found) == "P-1+D-1"
+    assert found.decided_by == "no cautions"
+
+
+def test_rough_work_finds_the_worn_one_among_many_that_were_measured(bare: Session) -> None:
+    kind = bare.value("SELECT kind_id FROM piece WHERE tag = 'P-1'")
+    for number in range(40):
+        width_mm = 20.6375 + number * 0.001
+        add_piece(bare, f"P-9{number:02d}", kind, wear=100 * number, measured_width_mm=width_mm)
+    assert first(ask(bare, appearance="rough")) == "P-939+D-1"
+
+
 def test_dull_dies_close_to_the_policy_do_not_hide_a_sharp_one_further_off(
     tmp_path: Path,
 ) -> None:
