@@ -58,6 +58,8 @@ def _head(console: Console, found: Found) -> None:
     quantity = f", {found.facts.quantity:,} of them" if found.facts.quantity > 1 else ""
     job = f", job {found.facts.job}" if found.facts.job else ""
     _say(console, f"{found.phrase}{reamed}{quantity}{job}")
+    if found.method is not None:
+        _say(console, found.method.line())
     console.print()
 
 

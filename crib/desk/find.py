@@ -18,6 +18,7 @@ from crib.desk.wants import remember_want
 from crib.errors import CribBusy, UnknownName
 from crib.features.ask import Ask, Circumstances, Reading, Workaround
 from crib.features.findings import refusals
+from crib.features.method import HoleMethod
 from crib.features.phrase import Words
 from crib.features.registry import feature_kinds, read_ask
 from crib.stock.people import person_id
@@ -47,6 +48,8 @@ class Found:
     notes: tuple[str, ...]
     why_no_order: str = ""
     chosen: tuple[str, ...] = ()
+    method: HoleMethod | None = None
+    drawing: str = ""
     cautions: tuple[str, ...] = SHORT
 
     @property
@@ -66,6 +69,8 @@ class Found:
             "picks": [pick_json(one) for one in self.picks],
             "chosen": list(self.chosen),
             "decided_by": self.decided_by,
+            "method": self.method.as_json() if self.method else None,
+            "drawing": self.drawing or None,
             "near_misses": [pick_json(one) for one in self.near_misses],
             "order": [line.as_json() for line in self.order],
             "why_no_order": self.why_no_order,
@@ -227,6 +232,7 @@ def _answer(
         workarounds=tuple(workarounds(search, misses, order)) if nothing else (),
         funnel=tuple(funnel(search, misses)) if nothing else (),
         notes=tuple(_notes(search)),
+        method=ask.method(search.rules, facts),
     )
 
 

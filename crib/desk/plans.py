@@ -25,7 +25,11 @@ MOST_OF_A_PLAN = 3
 
 def planned(search: Search) -> tuple[list[Candidate], list[Candidate]]:
     """The picks made of several hits, and the plans that a bite or another limit refuses."""
-    plans = search.ask.plans(_smaller(search), search.rules, search.facts)
+    whole = search.ask.judge_feature(search.rules, search.facts)
+    plans = [
+        replace(plan, findings=(*plan.findings, *whole))
+        for plan in search.ask.plans(_smaller(search), search.rules, search.facts)
+    ]
     good = [plan for plan in plans if not refusals(plan.findings)]
     picks = [one for plan in good for one in _picks(search, plan)]
     bad = [_refused(search, plan) for plan in plans if refusals(plan.findings)]

@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING, Any, Literal, Protocol
 from crib import units
 from crib.errors import BadInput
 from crib.features.findings import Finding
+from crib.features.method import HoleMethod
 from crib.features.phrase import TAIL_WORDS, Words
 from crib.features.tooling import Seat, Tool, ToolingSet
 from crib.trade.gauges import gauge_thickness_mm
@@ -132,6 +133,18 @@ class Ask(Protocol):
 
     def as_json(self) -> dict[str, Any]:
         """The ask for programs, SI."""
+        ...
+
+    def with_tail(self, words: Words, reading: Reading) -> Ask:
+        """The ask with what more of it stands after the plate, such as distances."""
+        ...
+
+    def method(self, rules: Rules, facts: Circumstances) -> HoleMethod | None:
+        """How the job's code wants the hole made; None without a code, or where none rules it."""
+        ...
+
+    def judge_feature(self, rules: Rules, facts: Circumstances) -> tuple[Finding, ...]:
+        """What the rules say of the finished feature where it stands, whatever tool makes it."""
         ...
 
     def needs(self, rules: Rules, facts: Circumstances) -> tuple[Need, ...]:

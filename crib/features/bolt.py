@@ -6,12 +6,13 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any, ClassVar
 
 from crib import units
 from crib.errors import AskBack, BadInput
 from crib.features.ask import FeatureKind, Plate, Reading, read_plate
+from crib.features.distance_rules import DistanceCase
 from crib.features.phrase import Words
 from crib.features.punched import Punched
 from crib.trade.bolt_holes import BoltHole, HoleType, bolt_hole, known_standards
@@ -52,6 +53,10 @@ class Bolt(Punched):
         if text.upper().startswith("M"):
             return float(text[1:])
         return units.read_length_mm(text, "in")
+
+    def distance_case(self) -> DistanceCase:
+        """The hole with the bolt that a code counts from."""
+        return replace(super().distance_case(), bolt=self.hole.bolt, hole_type=self.hole.hole_type)
 
     def sizes_phrase(self, system: System) -> str:
         """The bolt, its hole type and the standard."""

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Self
 
-from crib.features.ask import Circumstances, Need, Plate
+from crib.features.ask import Circumstances, Need, Plate, Reading
 from crib.features.findings import Finding
+from crib.features.method import HoleMethod
+from crib.features.phrase import Words
 from crib.features.piece_rules import judge_one
 from crib.features.tooling import Tool, ToolingSet
 from crib.trade.rules import Rules
@@ -20,6 +22,21 @@ class OneHit:
     """The defaults: tools from the shelf, one hit, no plan, no tool that must stand mounted."""
 
     plate: Plate
+
+    def with_tail(self, words: Words, reading: Reading) -> Self:
+        """Nothing more belongs to it after the plate."""
+        del words, reading
+        return self
+
+    def method(self, rules: Rules, facts: Circumstances) -> HoleMethod | None:
+        """No code rules how it is made."""
+        del rules, facts
+        return None
+
+    def judge_feature(self, rules: Rules, facts: Circumstances) -> tuple[Finding, ...]:
+        """Nothing is said of the feature where it stands."""
+        del rules, facts
+        return ()
 
     def mounted_need(self) -> tuple[str, str] | None:
         """Nothing has to stand mounted."""

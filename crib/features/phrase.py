@@ -11,7 +11,7 @@ from crib.errors import BadInput, BadPhrase
 from crib.units import System
 
 LONGEST_PHRASE = 300
-TAIL_WORDS = ("thru", "for", "at", "onto", "per", "edge", "pitch", "ream")
+TAIL_WORDS = ("thru", "for", "at", "onto", "per", "edge", "end", "pitch", "ream")
 """Words that begin the next part of a phrase, whatever stood before them."""
 
 _SPLIT = re.compile(r"[^\s×]+|×")

@@ -6,21 +6,25 @@ orders and works around is here and in the ``pair_*`` files.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field, replace
 from functools import lru_cache
 from math import floor
-from typing import Any, ClassVar
+from typing import Any, ClassVar, Self
 
 from crib import units
-from crib.features.ask import Circumstances, Need, Plate, Workaround
+from crib.features.ask import Circumstances, Need, Plate, Reading, Workaround
 from crib.features.chain_rules import weakest_link
+from crib.features.distance_rules import DistanceCase, distance_findings, distance_workarounds
+from crib.features.distances import NO_DISTANCES, Distances, read_distances
 from crib.features.findings import Finding
+from crib.features.method import HoleMethod, hole_method
 from crib.features.one_hit import OneHit
 from crib.features.pair_case import PairCase
 from crib.features.pair_orders import ideal_tool, pair_order_text
 from crib.features.pair_rules import judge_pair
 from crib.features.pair_wear import hit_severity, on_role
 from crib.features.pair_workarounds import pair_workarounds
+from crib.features.phrase import Words
 from crib.features.tooling import Seat, Tool, ToolingSet
 from crib.trade import clearance, force
 from crib.trade.rules import Rules
@@ -37,6 +41,7 @@ class Punched(OneHit):
 
     outline: Outline
     plate: Plate
+    distances: Distances = field(default=NO_DISTANCES, kw_only=True)
 
     feature: ClassVar[str] = ""
     work: ClassVar[str] = "punch"
@@ -55,7 +60,13 @@ class Punched(OneHit):
 
     def phrase(self, system: System) -> str:
         """The ask written the one canonical way."""
-        return f"{self.feature} {self.sizes_phrase(system)} {self.plate.phrase(system)}"
+        tail = self.distances.phrase(system)
+        return f"{self.feature} {self.sizes_phrase(system)} {self.plate.phrase(system)}{tail}"
+
+    def with_tail(self, words: Words, reading: Reading) -> Self:
+        """The hole with its distances to an edge, the end and the next hole."""
+        long = self.outline.shape in ("rectangle", "obround")
+        return replace(self, distances=read_distances(words, reading, long=long))
 
     def as_json(self) -> dict[str, Any]:
         """The ask for programs, SI."""
@@ -70,6 +81,7 @@ class Punched(OneHit):
             "thickness_mm": self.plate.thickness_mm,
             "material": self.plate.material.name,
             "material_assumed": self.plate.assumed,
+            **self.distances.as_json(),
         }
 
     def case(self, rules: Rules, facts: Circumstances) -> PairCase:
@@ -110,7 +122,20 @@ class Punched(OneHit):
 
     def judge(self, tooling: ToolingSet, rules: Rules, facts: Circumstances) -> list[Finding]:
         """What the rules say of a punch and a die in a station."""
-        return list(judge_pair(self.case(rules, facts), tooling))
+        judged = judge_pair(self.case(rules, facts), tooling)
+        return [*judged, *self.judge_feature(rules, facts)]
+
+    def distance_case(self) -> DistanceCase:
+        """The hole as the rules for distances look at it."""
+        return DistanceCase(self.outline, self.plate, self.distances)
+
+    def judge_feature(self, rules: Rules, facts: Circumstances) -> tuple[Finding, ...]:
+        """What the tooling and the code say of the hole's distances."""
+        return distance_findings(self.distance_case(), rules, facts)
+
+    def method(self, rules: Rules, facts: Circumstances) -> HoleMethod | None:
+        """How the job's code wants the hole made."""
+        return hole_method(self.case(rules, facts))
 
     def closeness_mm(self, tooling: ToolingSet, rules: Rules, facts: Circumstances) -> float:
         """How far the pair's clearance is from the policy's."""
@@ -168,7 +193,7 @@ class Punched(OneHit):
         self, refused: frozenset[str], rules: Rules, facts: Circumstances
     ) -> list[Workaround]:
         """What to do about the hole without the tooling."""
-        return pair_workarounds(
+        return distance_workarounds(refused) or pair_workarounds(
             self.case(rules, facts), refused, self.subpunch_phrase(rules, facts)
         )
 
@@ -189,7 +214,8 @@ class Punched(OneHit):
         smaller_mm = _usual_size_mm(self.outline.width_mm - under_mm, system)
         if falls_short(smaller_mm, least * self.plate.thickness_mm):
             return None
-        return f"hole {_plain_size(smaller_mm, system)} {self.plate.phrase(system)} ream"
+        tail = f"{self.plate.phrase(system)}{self.distances.phrase(system)} ream"
+        return f"hole {_plain_size(smaller_mm, system)} {tail}"
 
 
 @lru_cache(maxsize=MOST_CASES)

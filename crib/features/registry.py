@@ -38,7 +38,7 @@ def read_ask(words: Words, reading: Reading) -> Ask:
         known = ", ".join(dict.fromkeys(one.word for one in kinds.values()))
         found = f"{first.text!r} is not a feature" if first.text else "no feature named"
         raise words.wrong(first.start, first.end, f"{found}; known: {known}", example)
-    return kind.read(words, reading)
+    return kind.read(words, reading).with_tail(words, reading)
 
 
 def read_phrase(text: str, reading: Reading) -> Ask:

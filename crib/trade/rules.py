@@ -29,6 +29,7 @@ _RISING = (
     ("clearance.tight_below_pct", "clearance.wide_above_pct"),
     ("clearance.wide_above_pct", "clearance.refuse_above_pct"),
     ("punch.stress_ok_mpa", "punch.stress_refuse_mpa"),
+    ("edge.refuse_t", "edge.prefer_t"),
     ("wear.plan", "wear.after_job"),
     ("wear.after_job", "wear.before_job"),
     ("wear.before_job", "wear.defer_to"),
