@@ -1,0 +1,49 @@
+"""Hits as polygons, to hold worked-out bites and unions against an independent geometry."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+
+from shapely import LineString, Polygon, box, unary_union
+from shapely.geometry.base import BaseGeometry
+
+from crib.trade.hit_areas import Placed
+
+QUARTER = 64
+"""Straight pieces that stand for a quarter of a circle."""
+
+
+def polygon(hit: Placed) -> BaseGeometry:
+    """A tool where it hits."""
+    if not hit.rounded:
+        half_x, half_y = hit.along_mm / 2, hit.across_mm / 2
+        return box(hit.x_mm - half_x, hit.y_mm - half_y, hit.x_mm + half_x, hit.y_mm + half_y)
+    return obround(hit.along_mm, hit.across_mm, hit.x_mm, hit.y_mm)
+
+
+def obround(long_mm: float, width_mm: float, x_mm: float = 0.0, y_mm: float = 0.0) -> BaseGeometry:
+    """A slot along x."""
+    half_mm = max((long_mm - width_mm) / 2, 1e-9)
+    line = LineString([(x_mm - half_mm, y_mm), (x_mm + half_mm, y_mm)])
+    return line.buffer(width_mm / 2, quad_segs=QUARTER)
+
+
+def opening(length_mm: float, width_mm: float) -> Polygon:
+    """A rectangular opening."""
+    return box(-length_mm / 2, -width_mm / 2, length_mm / 2, width_mm / 2)
+
+
+def cut(hits: Iterable[Placed]) -> BaseGeometry:
+    """Everything that the hits cut."""
+    return unary_union([polygon(hit) for hit in hits])
+
+
+def newly_cut(hits: Sequence[Placed]) -> list[float]:
+    """The share of its own area that each hit cuts, in their order."""
+    gone: BaseGeometry = Polygon()
+    shares = []
+    for hit in hits:
+        own = polygon(hit)
+        shares.append(own.difference(gone).area / own.area)
+        gone = gone.union(own)
+    return shares
