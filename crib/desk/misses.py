@@ -90,7 +90,7 @@ def _one_role(search: Search, per_role: Sequence[Sequence[Tool]]) -> Iterator[Ca
 def _distance(search: Search, one: Candidate) -> tuple[Any, ...]:
     against = refusals(one.findings)
     aims = {need.role: need.aim_width_mm for need in search.needs}
-    off_mm = sum(abs(tool.width_mm - aims[tool.role]) for tool in one.tools)
+    off_mm = sum(abs(tool.width_mm - aims[tool.role]) for tool in one.tools if tool.role in aims)
     return (
         sum(finding.final for finding in against),
         len(against),
@@ -143,6 +143,6 @@ def _why_none(search: Search, need: Need, step: str, say: Speech) -> str:
 def _passing(search: Search, misses: Sequence[Candidate]) -> str:
     """The reason the nearest whole set fails."""
     for one in misses:
-        if len(one.tools) == len(search.needs):
+        if len(one.tools) >= len(search.needs):
             return "; ".join(finding.text for finding in refusals(one.findings)[:2])
     return ""

@@ -117,12 +117,13 @@ class Search:
 
     @cached_property
     def mounted(self) -> dict[int, Tool]:
-        """What the ask wants mounted at the station itself, by station."""
+        """What the ask wants mounted at the station itself, by station; of two the worse."""
         need = self.ask.mounted_need()
         if need is None:
             return {}
         tools = self.tools(mounted_at_stations(self.session, *need))
-        return {tool.station_id: tool for tool in tools if tool.station_id is not None}
+        worst_last = sorted(tools, key=lambda tool: (tool.condition != "sound", tool.used))
+        return {tool.station_id: tool for tool in worst_last if tool.station_id is not None}
 
     def on_smaller(self, ask: Ask, facts: Circumstances) -> Search:
         """A search of the same shelf for another ask, such as one hit of a plan."""

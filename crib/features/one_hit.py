@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import TYPE_CHECKING, Self
+from typing import TYPE_CHECKING, ClassVar, Self
 
 from crib.features.ask import Circumstances, Need, Plate, Reading
 from crib.features.findings import Finding
@@ -22,6 +22,7 @@ class OneHit:
     """The defaults: tools from the shelf, one hit, no plan, no tool that must stand mounted."""
 
     plate: Plate
+    part_word: ClassVar[str] = "hole"
 
     def with_tail(self, words: Words, reading: Reading) -> Self:
         """Nothing more belongs to it after the plate."""
@@ -58,7 +59,8 @@ class OneHit:
         self, tool: Tool, severity_each: float, rules: Rules, facts: Circumstances
     ) -> list[Finding]:
         """What the rules say of one piece by itself."""
-        return list(judge_one(tool, self.plate.material, severity_each, rules, facts))
+        material = self.plate.material
+        return list(judge_one(tool, material, severity_each, rules, facts, self.part_word))
 
     def picture(
         self, tooling: ToolingSet, plan: HitPlan | None, rules: Rules, facts: Circumstances

@@ -18,9 +18,14 @@ _SOURCE = "shop rule (weighted strokes)"
 
 
 def judge_one(
-    tool: Tool, material: Material, severity_each: float, rules: Rules, facts: Circumstances
+    tool: Tool,
+    material: Material,
+    severity_each: float,
+    rules: Rules,
+    facts: Circumstances,
+    part: str = "hole",
 ) -> Iterator[Finding]:
-    """Every rule for one piece."""
+    """Every rule for one piece; ``part`` is the word for what one stroke makes."""
     if tool.to_order:
         return
     yield from _condition(tool)
@@ -29,7 +34,7 @@ def judge_one(
     yield from _length(tool, rules)
     yield _edge(tool, rules, facts)
     if facts.quantity > 1:
-        yield _lasting(tool, severity_each, rules, facts)
+        yield _lasting(tool, severity_each, rules, facts, part)
 
 
 def _condition(tool: Tool) -> Iterator[Finding]:
@@ -78,15 +83,22 @@ def _edge(tool: Tool, rules: Rules, facts: Circumstances) -> Finding:
     if at == "not_for_finish":
         verdict = "refuse" if facts.appearance == "finish" else "caution"
         limit = rules.number("wear.no_finish")
-        text = f"{percent}: not for finish work; grind it"
+        text = f"{percent}: not for finish work; {_renew(tool)} it"
     elif at == "before_next_job":
-        verdict, text = "caution", f"{percent}: grind it before the next job"
+        verdict, text = "caution", f"{percent}: {_renew(tool)} it before the next job"
     elif at == "after_this_job":
-        text = f"{percent}: grind it after this job"
+        text = f"{percent}: {_renew(tool)} it after this job"
     return Finding("edge", verdict, text, tool.used, limit, "", _SOURCE)
 
 
-def _lasting(tool: Tool, severity_each: float, rules: Rules, facts: Circumstances) -> Finding:
+def _renew(tool: Tool) -> str:
+    """A blade with an edge that was not in use yet is turned before anything is ground."""
+    return "turn" if tool.edge < tool.edges else "grind"
+
+
+def _lasting(
+    tool: Tool, severity_each: float, rules: Rules, facts: Circumstances, part: str
+) -> Finding:
     """Whether the edge lasts the job, the hole where it runs out, and the part boundary before."""
     defer_to = rules.number("wear.defer_to")
     forecast = will_it_last(tool.wear, tool.interval, severity_each, facts.quantity, defer_to)
@@ -96,13 +108,15 @@ def _lasting(tool: Tool, severity_each: float, rules: Rules, facts: Circumstance
         return Finding("lasting", "ok", text, facts.quantity, None, "strokes", _SOURCE)
     dull_at = forecast.dull_at or 0
     where = (
-        f"dull at hole {dull_at} of {facts.quantity}" if dull_at else "dull before the first hole"
+        f"dull at {part} {dull_at} of {facts.quantity}"
+        if dull_at
+        else f"dull before the first {part}"
     )
     parts = [f"{where} ({severity_each:.2f} each)"]
     if forecast.defer_at is not None:
-        parts.append(f"{100 * defer_to:.0f} % at hole {forecast.defer_at}")
+        parts.append(f"{100 * defer_to:.0f} % at {part} {forecast.defer_at}")
     parts.append(after)
-    text = f"{'; '.join(parts)}: {_remedy(_boundary(dull_at, facts.per_part), dull_at)}"
+    text = f"{'; '.join(parts)}: {_remedy(tool, _boundary(dull_at, facts.per_part), dull_at, part)}"
     return Finding("lasting", "caution", text, dull_at, facts.quantity, "strokes", _SOURCE)
 
 
@@ -111,10 +125,11 @@ def _boundary(dull_at: int, per_part: int) -> int:
     return dull_at - dull_at % per_part if per_part > 1 else dull_at
 
 
-def _remedy(swap_at: int, dull_at: int) -> str:
+def _remedy(tool: Tool, swap_at: int, dull_at: int, part: str) -> str:
+    renew = _renew(tool)
     if swap_at:
-        return f"grind first, or swap at hole {swap_at}"
-    return "grind first: it does not last one part" if dull_at else "grind first"
+        return f"{renew} first, or swap at {part} {swap_at}"
+    return f"{renew} first: it does not last one part" if dull_at else f"{renew} first"
 
 
 def level_limits(rules: Rules) -> LevelLimits:

@@ -135,10 +135,14 @@ def _attachments_mounted(session: Session) -> dict[int, list[str]]:
 
 
 def mounted_at_stations(session: Session, role: str, profile: str) -> list[PieceCard]:
-    """The pieces of a role and profile that stand mounted, such as the blades of a shear."""
+    """The pieces of a role and profile that stand mounted, such as the blades of a shear.
+
+    A broken or locked one too, since it is the one that would cut.
+    """
     return select_cards(
         session,
-        f"{_MOUNTED} AND +kind.role = ? AND +kind.profile = ? AND piece.condition = 'sound'",
+        f"{_MOUNTED} AND +kind.role = ? AND +kind.profile = ?"
+        " AND piece.condition NOT IN ('lost', 'retired')",
         (role, profile),
         tail="ORDER BY piece.tag",
     )
