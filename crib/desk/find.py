@@ -171,14 +171,14 @@ def pick_json(one: Candidate) -> dict[str, Any]:
         **{name: round(value, 6) for name, value in figures.items() if name != "hits"},
         "pieces": [
             {
-                "role": tool.role,
+                "role": role,
                 "tag": tool.tag,
                 "place": tool.place,
                 "edge": tool.edge_state,
                 "kind": tool.kind,
-                "wear_each": round(one.severities[tool.role], 4),
+                "wear_each": round(one.severities[role], 4),
             }
-            for tool in one.tools
+            for role, tool in one.tooling.tools.items()
         ],
         "adapters": [
             {"tag": adapter.tag, "place": adapter.place}

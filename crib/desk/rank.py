@@ -64,7 +64,10 @@ def _work_class(one: Candidate, ask: Ask, facts: Circumstances) -> float:
 
 
 def _lasting(one: Candidate, facts: Circumstances) -> bool:
-    return all(lasts(tool, one.severities[tool.role], facts.quantity) for tool in one.tools)
+    return all(
+        lasts(tool, one.severities[role], facts.quantity)
+        for role, tool in one.tooling.tools.items()
+    )
 
 
 def _not_lasting(one: Candidate, ask: Ask, facts: Circumstances) -> bool:

@@ -10,6 +10,7 @@ can hide an answer.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
+from copy import copy
 from dataclasses import dataclass, field, replace
 from functools import cached_property
 from itertools import islice, product
@@ -126,8 +127,16 @@ class Search:
         return {tool.station_id: tool for tool in worst_last if tool.station_id is not None}
 
     def on_smaller(self, ask: Ask, facts: Circumstances) -> Search:
-        """A search of the same shelf for another ask, such as one hit of a plan."""
-        return Search(self.session, ask, self.rules, facts)
+        """A search of the same shelf for another ask of the same work, such as one hit of a plan.
+
+        What is read of stations, seats and adapters is shared with this one.
+        """
+        smaller = copy(self)
+        for worked_out in ("needs", "mounted"):
+            vars(smaller).pop(worked_out, None)
+        smaller.ask, smaller.facts, smaller.named = ask, facts, {}
+        smaller.most_measured, smaller._said = -1, {}
+        return smaller
 
     def candidates(self) -> list[Candidate]:
         """Every choice that no rule refuses."""

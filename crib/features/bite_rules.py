@@ -13,7 +13,7 @@ from crib.features.plan import Hit
 from crib.features.speech import Speech
 from crib.trade.hits import BiteLimits, bite_verdict
 from crib.trade.rules import Rules
-from crib.trade.verdicts import Verdict, falls_short
+from crib.trade.verdicts import Verdict, exceeds, falls_short
 
 CP = "common practice, no source"
 SHOP = "shop rule"
@@ -84,6 +84,18 @@ def web_finding(web_mm: float, thickness_mm: float, rules: Rules) -> Finding:
         f" at least {say.length(least_mm)} ({share:g} of the thickness)"
     )
     return Finding("web", verdict, text, web_mm, least_mm, "mm", f"{SHOP} (rule hit.web_share)")
+
+
+def cusp_finding(cusp_mm: float, rules: Rules) -> Finding:
+    """The cusps that stay on the sides, against the highest that may be filed off."""
+    say = Speech(rules)
+    most_mm = rules.number("hit.cusp_mm")
+    verdict: Verdict = "refuse" if exceeds(cusp_mm, most_mm) else "caution"
+    text = (
+        f"cusps {say.length(cusp_mm)} high stay on the sides, at most {say.length(most_mm)}:"
+        " file them off"
+    )
+    return Finding("cusp", verdict, text, cusp_mm, most_mm, "mm", f"{SHOP} (rule hit.cusp_mm)")
 
 
 def hit_words(hits: Sequence[Hit]) -> str:

@@ -6,22 +6,23 @@ orders and works around is here and in the ``pair_*`` files.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 from functools import lru_cache
 from math import floor
-from typing import Any, ClassVar, Self
+from typing import TYPE_CHECKING, Any, ClassVar, Self
 
 from crib import units
 from crib.features.ask import Circumstances, Need, Plate, Reading, Workaround
 from crib.features.chain_rules import weakest_link
 from crib.features.distance_rules import DistanceCase, distance_findings, distance_workarounds
 from crib.features.distances import NO_DISTANCES, Distances, read_distances
-from crib.features.findings import Finding
+from crib.features.findings import Finding, refusals
 from crib.features.method import HoleMethod, hole_method
 from crib.features.one_hit import OneHit
 from crib.features.pair_case import PairCase
 from crib.features.pair_orders import ideal_tool, pair_order_text
-from crib.features.pair_rules import judge_pair
+from crib.features.pair_rules import judge_pair, judge_plate
 from crib.features.pair_wear import hit_severity, on_role
 from crib.features.pair_workarounds import pair_workarounds
 from crib.features.phrase import Words
@@ -31,6 +32,10 @@ from crib.trade.rules import Rules
 from crib.trade.shapes import Outline
 from crib.trade.verdicts import falls_short
 from crib.units import System
+
+if TYPE_CHECKING:
+    from crib.features.picture import Picture
+    from crib.features.plan import HitPlan
 
 MOST_CASES = 64
 
@@ -119,6 +124,40 @@ class Punched(OneHit):
             "a little larger than the punch",
         )
         return (punch, die)
+
+    def plan_needs(self, rules: Rules, facts: Circumstances) -> tuple[Need, ...]:
+        """Smaller punches, for a slot or a rectangular opening in several hits."""
+        from crib.features.hit_plans import needs_for_plans
+
+        del facts
+        return needs_for_plans(self.outline, rules)
+
+    def plans(
+        self, smaller: Sequence[Tool], rules: Rules, facts: Circumstances
+    ) -> Sequence[HitPlan]:
+        """The ways to make it in several hits; none where the plate or the code refuses it."""
+        from crib.features.hit_plans import plans_for
+
+        case = self.case(rules, facts)
+        if not smaller or refusals(judge_plate(case)):
+            return ()
+        return plans_for(case, smaller, self.part)
+
+    def part(self, outline: Outline) -> Punched:
+        """One hit of a plan for this feature: the small tool's own shape in the same plate."""
+        return Part(outline, self.plate, self.bolt_mm)
+
+    def picture(
+        self, tooling: ToolingSet, plan: HitPlan | None, rules: Rules, facts: Circumstances
+    ) -> Picture:
+        """The pair with its clearance, or the hits of a plan in their order."""
+        if plan is None:
+            from crib.features.pair_picture import pair_picture
+
+            return pair_picture(self.case(rules, facts), tooling)
+        from crib.features.hit_picture import hit_picture
+
+        return hit_picture(self.case(rules, facts), plan, tooling)
 
     def judge(self, tooling: ToolingSet, rules: Rules, facts: Circumstances) -> list[Finding]:
         """What the rules say of a punch and a die in a station."""
@@ -216,6 +255,23 @@ class Punched(OneHit):
             return None
         tail = f"{self.plate.phrase(system)}{self.distances.phrase(system)} ream"
         return f"hole {_plain_size(smaller_mm, system)} {tail}"
+
+
+@dataclass(frozen=True)
+class Part(Punched):
+    """One hit of a feature that takes several; what a code says goes by the feature's bolt."""
+
+    of_bolt_mm: float | None = None
+
+    @property
+    def feature(self) -> str:  # type: ignore[override]
+        """The word of the hole that this hit would make by itself."""
+        return {"round": "hole", "obround": "slot"}.get(self.outline.shape, self.outline.shape)
+
+    @property
+    def bolt_mm(self) -> float | None:
+        """The diameter of the bolt that the whole feature is for."""
+        return self.of_bolt_mm
 
 
 @lru_cache(maxsize=MOST_CASES)

@@ -9,7 +9,7 @@ from shapely.geometry.base import BaseGeometry
 
 from crib.trade.hit_areas import Placed
 
-QUARTER = 64
+QUARTER = 32
 """Straight pieces that stand for a quarter of a circle."""
 
 

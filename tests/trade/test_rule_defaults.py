@@ -39,6 +39,7 @@ _DEFAULTS = {
     "hit.bridge_refuse": "0.35",
     "hit.overlap_mm": "1.5",
     "hit.web_share": "0.5",
+    "hit.cusp_mm": "0.5",
     "edge.refuse_t": "1",
     "edge.prefer_t": "1.5",
     "saddle.nest_tolerance_mm": "0.8",

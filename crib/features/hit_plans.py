@@ -1,0 +1,199 @@
+"""Plans of several hits for slots and for rectangular openings, from smaller tools of the shelf.
+
+A round or hexagonal hole has none: nibbling a bolt hole is not done on an ironworker, where each
+hit beside the last leaves a scallop and pushes the punch into the die.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
+
+from crib.features.ask import Ask, Need
+from crib.features.bite_rules import (
+    bite_findings,
+    cusp_finding,
+    hit_words,
+    overlap_finding,
+    web_finding,
+)
+from crib.features.findings import Finding, cautions, refusals
+from crib.features.pair_case import PairCase
+from crib.features.plan import Hit, HitPlan
+from crib.features.speech import size_text
+from crib.features.tooling import Tool
+from crib.trade.opening_hits import opening_layouts
+from crib.trade.rules import Rules
+from crib.trade.shapes import Outline, Shape
+from crib.trade.slot_hits import Layout, ends_then_bridges, ends_then_middle, obround_chain
+from crib.trade.verdicts import exceeds
+
+LEAST_SHARE = 1 / 3
+"""A tool smaller than this share of an opening's width is not tried: it would be nibbling."""
+MOST_HITS = 16
+MOST_GOOD, MOST_REFUSED = 4, 3
+
+AskOf = Callable[[Outline], Ask]
+
+
+@dataclass(frozen=True, slots=True)
+class _Way:
+    """One layout with the outlines of its tools, and how it goes in words."""
+
+    layout: Layout
+    outlines: tuple[Outline, ...]
+    how: str
+
+
+def needs_for_plans(outline: Outline, rules: Rules) -> tuple[Need, ...]:
+    """What smaller punches could make an outline in several hits."""
+    slack_mm = rules.number("size.tolerance_mm")
+    width_mm, long_mm = outline.width_mm, outline.length_mm
+    exact = (width_mm - slack_mm, width_mm + slack_mm)
+    if outline.shape == "obround":
+        straight_mm = long_mm - width_mm
+        found = [_need("obround", exact, (width_mm + slack_mm, long_mm - slack_mm), width_mm)]
+        found.append(_need("round", exact, exact, width_mm))
+        if exceeds(straight_mm, width_mm):
+            found.append(
+                _need("rectangle", exact, (width_mm - slack_mm, straight_mm + slack_mm), width_mm)
+            )
+            found.append(_need("square", exact, exact, width_mm))
+        return tuple(found)
+    if outline.shape in ("rectangle", "square"):
+        smaller = (LEAST_SHARE * width_mm, width_mm + slack_mm)
+        longer = (LEAST_SHARE * width_mm, long_mm + slack_mm)
+        return (
+            _need("rectangle", smaller, longer, width_mm),
+            _need("square", smaller, smaller, width_mm),
+        )
+    return ()
+
+
+def _need(
+    shape: Shape, width: tuple[float, float], long: tuple[float, float], aim_mm: float
+) -> Need:
+    return Need("punch", shape, *width, *long, aim_mm, "smaller, for several hits")
+
+
+def plans_for(case: PairCase, smaller: Sequence[Tool], ask_of: AskOf) -> list[HitPlan]:
+    """The plans for an outline, those that no limit refuses first, the best of them first."""
+    tools = list(dict.fromkeys(_snapped(tool, case) for tool in smaller))
+    ways = _slot_ways(case, tools) if case.outline.shape == "obround" else _box_ways(case, tools)
+    made = [_plan(case, way, ask_of) for way in ways if 1 < len(way.layout.hits) <= MOST_HITS]
+    made.sort(key=_order)
+    good = [plan for plan in made if not refusals(plan.findings)][:MOST_GOOD]
+    return [*good, *_telling(made)]
+
+
+def _snapped(tool: Tool, case: PairCase) -> Outline:
+    """A tool's outline; a size that is the feature's own within the tolerance counts as that."""
+    slack_mm = case.rules.number("size.tolerance_mm")
+
+    def snap(size_mm: float) -> float:
+        for own_mm in (case.outline.width_mm, case.outline.length_mm):
+            if not exceeds(abs(size_mm - own_mm), slack_mm):
+                return own_mm
+        return size_mm
+
+    width_mm = snap(tool.width_mm)
+    one_size = tool.shape in ("round", "square")
+    return Outline(tool.outline.shape, width_mm, width_mm if one_size else snap(tool.long_mm))
+
+
+def _slot_ways(case: PairCase, tools: Sequence[Outline]) -> Iterator[_Way]:
+    """Chains and ends with bridges by one slot punch, and ends by one tool, middle by another."""
+    long_mm, width_mm = case.outline.length_mm, case.outline.width_mm
+    overlap_mm = case.rules.number("hit.overlap_mm")
+    fitting = [tool for tool in tools if tool.width_mm == width_mm and tool.length_mm < long_mm]
+    for tool in fitting:
+        if tool.shape == "obround":
+            chain = obround_chain(long_mm, width_mm, tool.length_mm)
+            yield _Way(chain, (tool,), "side by side")
+            bridged = ends_then_bridges(long_mm, width_mm, tool.length_mm)
+            if bridged is not None:
+                yield _Way(bridged, (tool,), "both ends first, then the middle")
+    for end in (tool for tool in fitting if tool.shape in ("round", "obround")):
+        for middle in (tool for tool in fitting if tool not in (end,) and tool.shape != "round"):
+            layout = ends_then_middle(
+                long_mm,
+                width_mm,
+                end.length_mm,
+                middle.length_mm,
+                rounded=middle.shape == "obround",
+                overlap_mm=overlap_mm,
+            )
+            if layout is not None:
+                yield _Way(layout, (end, middle), "both ends first, then the middle")
+
+
+def _box_ways(case: PairCase, tools: Sequence[Outline]) -> Iterator[_Way]:
+    """Grids of one tool, as it stands and turned."""
+    long_mm, width_mm = case.outline.length_mm, case.outline.width_mm
+    overlap_mm = case.rules.number("hit.overlap_mm")
+    for tool in tools:
+        sides = (tool.length_mm, tool.width_mm)
+        for along_mm, across_mm in dict.fromkeys((sides, sides[::-1])):
+            for layout in opening_layouts(long_mm, width_mm, along_mm, across_mm, overlap_mm):
+                first = "whole hits first, then between" if layout.web_mm else "side by side"
+                yield _Way(layout, (tool,), first)
+
+
+def _plan(case: PairCase, way: _Way, ask_of: AskOf) -> HitPlan:
+    hits = tuple(
+        Hit(
+            number=number,
+            x_mm=placed.x_mm,
+            y_mm=placed.y_mm,
+            bite=bite.share,
+            kind=bite.kind,
+            pair=placed.tool,
+            turned=exceeds(placed.across_mm, placed.along_mm),
+        )
+        for number, (placed, bite) in enumerate(
+            zip(way.layout.hits, way.layout.bites, strict=True), 1
+        )
+    )
+    findings = tuple(_findings(case, way.layout, hits))
+    asks = tuple(ask_of(outline) for outline in way.outlines)
+    return HitPlan(asks, hits, findings, _text(case, way, hits, findings), way.layout.cusp_mm)
+
+
+def _findings(case: PairCase, layout: Layout, hits: Sequence[Hit]) -> Iterator[Finding]:
+    yield from bite_findings(hits, case.rules)
+    yield overlap_finding(layout.overlap_mm, case.rules)
+    if layout.web_mm is not None:
+        yield web_finding(layout.web_mm, case.plate.thickness_mm, case.rules)
+    if layout.cusp_mm > 0:
+        yield cusp_finding(layout.cusp_mm, case.rules)
+
+
+def _text(case: PairCase, way: _Way, hits: Sequence[Hit], findings: Sequence[Finding]) -> str:
+    """What is done with which tools, and the limit that governs."""
+    tools = " and ".join(
+        size_text(case.say, one.shape, one.width_mm, one.length_mm) for one in way.outlines
+    )
+    governing = [*refusals(findings), *cautions(findings), *findings]
+    return f"{hit_words(hits)} with {tools}, {way.how}; what governs: {governing[0].text}"
+
+
+def _order(plan: HitPlan) -> tuple[int, int, int, int, float, str]:
+    """Not refused, fewest cautions, one pair, few hits, deep bites."""
+    return (
+        len(refusals(plan.findings)),
+        len(cautions(plan.findings)),
+        len(plan.asks),
+        len(plan.hits),
+        -round(min(hit.bite for hit in plan.hits), 6),
+        plan.text,
+    )
+
+
+def _telling(made: Sequence[HitPlan]) -> list[HitPlan]:
+    """The refused plans that say something new: the nearest for each set of rules that refuse."""
+    found: dict[frozenset[str], HitPlan] = {}
+    for plan in made:
+        why = frozenset(finding.rule for finding in refusals(plan.findings))
+        if why:
+            found.setdefault(why, plan)
+    return list(found.values())[:MOST_REFUSED]
