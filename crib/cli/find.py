@@ -17,13 +17,16 @@ from crib.cli.door import (
     opened,
 )
 from crib.cli.find_screen import draw, draw_with_reasons
-from crib.desk.find import find
+from crib.desk.find import Found, find
 from crib.errors import BadValue
 from crib.features.ask import Appearance, Circumstances
 from crib.units import read_stress_mpa
 
 if TYPE_CHECKING:
     from collections.abc import Callable
+    from pathlib import Path
+
+    from crib.stock.session import Session
 
 SETTINGS: dict[str, Any] = {"allow_interspersed_args": True}
 
@@ -48,6 +51,9 @@ def command(
     chosen: Annotated[
         list[str] | None, typer.Option("--with", metavar="TAG", help="Use this piece.")
     ] = None,
+    draw_to: Annotated[
+        str, typer.Option("--draw", metavar="FILE", help="Draw it, as .svg or .pdf.")
+    ] = "",
     why: Annotated[bool, typer.Option("--why", help="Show every check, with its source.")] = False,
     no_want: Annotated[bool, typer.Option("--no-want", help="Do not remember a miss.")] = False,
     by: ByOption = "",
@@ -62,6 +68,7 @@ def command(
 
     Others: bolt 3/4 thru 1/2 A572-50 - square 1/2 thru 1/4 - slot 13/16 x 2 thru 3/8
     """
+    place = _drawing_place(draw_to)
     work = Circumstances(quantity, per_part, job, _appearance(finish, rough), dry=dry)
     facts = replace(work, code=code, execution_class=execution_class, dynamic=dynamic)
     facts = replace(facts, cert_yield_mpa=_mpa(cert_yield), cert_tensile_mpa=_mpa(cert_tensile))
@@ -69,8 +76,26 @@ def command(
         found = find(
             session, " ".join(phrase), facts, chosen=chosen or (), record=not no_want, by=by
         )
+        found = _drawn(session, found, place)
     show: Callable[..., None] = draw_with_reasons if why else draw
     answer(found, show, as_json, FOUND if found.serves else NOTHING_SERVES)
+
+
+def _drawing_place(draw_to: str) -> Path | None:
+    """Where to draw, refused before anything is asked when nothing can be drawn there."""
+    if not draw_to:
+        return None
+    from crib.desk.draw import drawing_place
+
+    return drawing_place(draw_to)
+
+
+def _drawn(session: Session, found: Found, place: Path | None) -> Found:
+    if place is None:
+        return found
+    from crib.desk.draw import draw_found
+
+    return draw_found(session, found, place)
 
 
 def _mpa(text: str) -> float | None:

@@ -33,6 +33,7 @@ BESIDE = {"edge": "the edge", "end": "the end", "pitch": "the next hole"}
 STANDARDS = {"AISC 360": "AISC 360-22", "EN 1090-2": "EN 1993-1-8", "AS 4100": "AS 4100"}
 """Which standard prints the distances that belong to a code of practice."""
 
+WHICH_BOLT = "which bolt"
 _BY_EDGE = ("AS 4100",)
 """Whose distances differ by how the edge was made; a sheared edge, the worst, is taken."""
 _ENGINEER = "ask the engineer"
@@ -76,6 +77,9 @@ def code_rule(word: str) -> str:
 
 def distance_workarounds(refused: frozenset[str]) -> list[Workaround]:
     """What to do when a code refuses where the hole stands: no other tool or method mends that."""
+    if WHICH_BOLT in refused:
+        text = "say which bolt the hole is for: ask `bolt SIZE` instead of the hole"
+        return [Workaround(text, None, 1)]
     if not refused & {code_rule(word) for word in BESIDE}:
         return []
     text = "ask the engineer for another distance, a smaller bolt or a written exception"
@@ -132,8 +136,7 @@ def _code(case: DistanceCase, word: str, distance: Distance, rules: Rules, code:
     try:
         limit = _limit(case, word, distance, standard)
     except Missing as error:
-        text = f"{error.message}: ask for it as a bolt, such as `bolt M20`"
-        return Finding(rule, "refuse", text, asked_mm, None, "mm", standard)
+        return Finding(WHICH_BOLT, "refuse", error.message, asked_mm, None, "mm", standard)
     except BadValue as error:
         text = f"{error.message}: {_ENGINEER}"
         return Finding(rule, "refuse", text, asked_mm, None, "mm", standard)

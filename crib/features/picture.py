@@ -63,8 +63,9 @@ Shape = Line | Circle | Label | Dimension
 
 @dataclass(frozen=True, slots=True)
 class Picture:
-    """A titled drawing with notes under it."""
+    """A titled drawing with notes under it; ``to_scale`` unless its sizes are only for show."""
 
     title: str
     shapes: tuple[Shape, ...]
     notes: tuple[str, ...] = field(default=())
+    to_scale: bool = True

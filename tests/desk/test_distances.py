@@ -215,8 +215,8 @@ def test_an_aisc_slot_adds_its_length_only_where_it_stands_towards_the_edge(inch
 @pytest.mark.parametrize("code", ["AISC 360", "AS 4100"])
 def test_a_code_that_counts_from_the_bolt_asks_which_bolt(inch: Session, code: str) -> None:
     found = ask(inch, "hole 13/16 thru 3/8 edge 2", code=code)
-    stop = stops(found.near_misses[0])["code edge"]
-    assert "its size is missing: ask for it as a bolt" in stop.text
+    assert "counts from the bolt, and its size is missing" in told(found, "which bolt").text
+    assert found.workarounds[0].text.startswith("say which bolt the hole is for")
 
 
 def test_a_code_whose_distances_are_not_held_is_a_caution(inch: Session) -> None:
