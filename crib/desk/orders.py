@@ -152,7 +152,9 @@ def _same_kind(search: Search, tool: Tool) -> str | None:
     found = search.session.row(
         "SELECT kind.name FROM kind JOIN seat ON seat.id = kind.seat_id WHERE kind.role = ?"
         " AND kind.shape = ? AND kind.width_mm BETWEEN ? AND ?"
-        " AND abs(coalesce(kind.long_mm, kind.width_mm) - ?) <= ? AND seat.name = ?",
+        " AND abs(coalesce(kind.long_mm, kind.width_mm) - ?) <= ? AND seat.name = ?"
+        " AND kind.profile = ? AND abs(coalesce(kind.header_mm, 0) - ?) <= ?"
+        " AND coalesce(kind.most_wall_mm, 0) >= ?",
         (
             tool.role,
             tool.shape,
@@ -161,6 +163,10 @@ def _same_kind(search: Search, tool: Tool) -> str | None:
             tool.long_mm,
             tolerance_mm,
             tool.seat.name if tool.seat else "",
+            tool.profile,
+            tool.header_mm or 0.0,
+            tolerance_mm,
+            (tool.most_wall_mm or tolerance_mm) - tolerance_mm,
         ),
     )
     return None if found is None else str(found[0])
