@@ -20,7 +20,7 @@ from crib.features.ask import Ask, Circumstances, Reading, Workaround
 from crib.features.findings import refusals
 from crib.features.method import HoleMethod
 from crib.features.phrase import Words
-from crib.features.registry import feature_kinds, read_ask
+from crib.features.registry import example_of, read_ask
 from crib.stock.people import person_id
 from crib.stock.session import Session
 from crib.stock.settings import shop_rules
@@ -142,7 +142,7 @@ def read_request(phrase: str, reading: Reading, facts: Circumstances) -> tuple[A
     """
     words = Words(phrase)
     ask = read_ask(words, reading)
-    example = feature_kinds()[ask.feature].example
+    example = example_of(ask)
     if words.take_if("ream"):
         facts = replace(facts, to_ream=True)
     if words.take_if("for"):

@@ -6,6 +6,7 @@ import pkgutil
 from difflib import get_close_matches
 from functools import lru_cache
 from importlib import import_module
+from importlib.util import find_spec
 
 from crib import features
 from crib.features.ask import Ask, FeatureKind, Reading
@@ -23,16 +24,31 @@ def feature_kinds() -> dict[str, FeatureKind]:
     return kinds
 
 
+def kind_called(word: str) -> FeatureKind | None:
+    """The kind of a first word. A file named after its word is read alone, the others are not."""
+    if word.isidentifier() and find_spec(f"{features.__name__}.{word}") is not None:
+        kind = getattr(import_module(f"{features.__name__}.{word}"), "FEATURE", None)
+        if isinstance(kind, FeatureKind) and kind.word == word:
+            return kind
+    return feature_kinds().get(word)
+
+
+def example_of(ask: Ask) -> str:
+    """A right phrase of the ask's kind."""
+    kind = kind_called(ask.feature)
+    return kind.example if kind else ""
+
+
 def read_ask(words: Words, reading: Reading) -> Ask:
     """Read a feature from the words, and leave what follows it to the caller.
 
     Raises:
         BadPhrase: pointing at the word that cannot be read.
     """
-    kinds = feature_kinds()
     first = words.take()
-    kind = kinds.get(first.plain)
+    kind = kind_called(first.plain)
     if kind is None:
+        kinds = feature_kinds()
         near = get_close_matches(first.plain, kinds, n=1, cutoff=0.6)
         example = kinds[near[0]].example if near else kinds["hole"].example
         known = ", ".join(dict.fromkeys(one.word for one in kinds.values()))
@@ -49,5 +65,5 @@ def read_phrase(text: str, reading: Reading) -> Ask:
     """
     words = Words(text)
     ask = read_ask(words, reading)
-    words.must_be_done(feature_kinds()[ask.feature].example)
+    words.must_be_done(example_of(ask))
     return ask

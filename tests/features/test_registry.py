@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import subprocess
 import sys
 from collections.abc import Iterator
 from pathlib import Path
@@ -81,3 +82,14 @@ def test_the_other_kinds_do_not_notice() -> None:
 def test_without_its_file_the_kind_is_not_known() -> None:
     with pytest.raises(BadPhrase, match="'ring' is not a feature"):
         read_phrase("ring 1 thru 1/4 A36", IN)
+
+
+def test_reading_a_hole_does_not_read_the_other_kinds_files() -> None:
+    code = (
+        "import sys; from crib.features.ask import Reading; from crib.trade.rules import Rules;"
+        "from crib.features.registry import read_phrase;"
+        "read_phrase('hole 13/16 thru 3/8', Reading(Rules.defaults()));"
+        "print([one for one in ('slot', 'hexagon', 'bolt') if f'crib.features.{one}' in sys.modules])"
+    )
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
+    assert done.stdout.strip() == "[]"
