@@ -154,7 +154,8 @@ def _same_kind(search: Search, tool: Tool) -> str | None:
         " AND kind.shape = ? AND kind.width_mm BETWEEN ? AND ?"
         " AND abs(coalesce(kind.long_mm, kind.width_mm) - ?) <= ? AND seat.name = ?"
         " AND kind.profile = ? AND abs(coalesce(kind.header_mm, 0) - ?) <= ?"
-        " AND coalesce(kind.most_wall_mm, 0) >= ?",
+        " AND coalesce(kind.most_wall_mm, 0) >= ? AND coalesce(kind.depth_mm, 0) >= ?"
+        " AND (? = 0 OR abs(coalesce(kind.angle_deg, 0) - ?) < 0.5)",
         (
             tool.role,
             tool.shape,
@@ -167,6 +168,9 @@ def _same_kind(search: Search, tool: Tool) -> str | None:
             tool.header_mm or 0.0,
             tolerance_mm,
             (tool.most_wall_mm or tolerance_mm) - tolerance_mm,
+            (tool.depth_mm or tolerance_mm) - tolerance_mm,
+            tool.angle_deg or 0.0,
+            tool.angle_deg or 0.0,
         ),
     )
     return None if found is None else str(found[0])

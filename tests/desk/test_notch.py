@@ -163,6 +163,26 @@ def test_a_bite_too_small_is_a_near_miss_with_its_figure_and_an_order(shop: Sess
     assert ways[-1].startswith("order what is missing")
 
 
+@pytest.mark.parametrize(
+    ("profile", "depth", "known"), [("notch", 3, True), ("notch", 2, False), ("corner", 3, False)]
+)
+def test_an_order_names_a_kind_only_when_it_is_the_same_set(
+    shop: Session, profile: str, depth: float, known: bool
+) -> None:
+    add_set(shop, "S-1", profile, "5", depth)
+    change(shop, "UPDATE piece SET condition = 'broken'")
+    rate(shop, 100)
+    (line,) = ask(shop, "notch 5 x 3 thru 1/4 A36").order
+    assert bool(line.kind) is known
+
+
+def test_a_vee_of_another_angle_is_another_kind(shop: Session) -> None:
+    add_set(shop, "V-1", "vee", "5", angle_deg=60)
+    rate(shop, 100)
+    (line,) = ask(shop, "vee 5 thru 1/4 A36 at 90").order
+    assert line.kind is None
+
+
 # One hit
 
 
