@@ -117,10 +117,16 @@ def envelope_finding(
     if not points:
         text = f"{owner} is not rated for {operation}: enter its envelope from the plate"
         return Finding("envelope", "refuse", text, thickness_mm, None, "mm", PLATE)
+    if material.multiplier is None:
+        text = f"{material.name} has no multiplier: enter it before an envelope is read for it"
+        return Finding("envelope", "refuse", text, thickness_mm, None, "mm", material.source)
     asked = f"{say.length(size_mm)} by {say.length(thickness_mm)} {material.name}"
     best_mm: float | None = None
     for reference, listed in points.items():
-        needed_mm = _needed_mm(thickness_mm, material, rules.material(reference))
+        in_steel = rules.material(reference)
+        needed_mm = scaled_thickness_mm(
+            thickness_mm, material.multiplier, in_steel.multiplier or material.multiplier
+        )
         limit_mm = nearest_limit(listed, size_mm)
         if fits(listed, size_mm, needed_mm) is not None:
             text = f"{owner}: {asked} is within its list"
@@ -130,10 +136,3 @@ def envelope_finding(
     reach = "no thickness at that size" if best_mm is None else f"at most {say.length(best_mm)}"
     text = f"{owner}: {asked} is beyond its list for {operation} ({reach} there)"
     return Finding("envelope", "refuse", text, thickness_mm, best_mm, "mm", PLATE)
-
-
-def _needed_mm(thickness_mm: float, material: Material, reference: Material) -> float:
-    """The thickness to look for: a material without a multiplier is never credited."""
-    if material.multiplier is None or reference.multiplier is None:
-        return float("inf") if material.multiplier is None else thickness_mm
-    return scaled_thickness_mm(thickness_mm, material.multiplier, reference.multiplier)
