@@ -67,25 +67,26 @@ def _first(console: Console, one: Candidate) -> None:
     shown = table("take", "tag", "size", "from", "edge")
     for tool in one.tools:
         shown.add_row(
-            tool.role,
+            tool.role.replace("_", " "),
             tool.tag,
             tool.kind,
             tool.place,
-            f"{tool.edge_state}, {100 * tool.used:.0f} % used",
+            f"{tool.edge_state}, {100 * tool.used:.0f} % used" if tool.edge_state else "",
         )
     for adapter in one.tooling.adapters.values():
         shown.add_row(
             "adapter", adapter.tag, f"{adapter.presents} in {adapter.fits}", adapter.place, ""
         )
     _say(console, f"Use {one.tooling.station.label}:")
-    console.print(shown)
+    if shown.row_count:
+        console.print(shown)
     told = [finding for finding in one.findings if _worth_telling(finding)]
     _findings(console, told)
 
 
 def _worth_telling(finding: Finding) -> bool:
     """The figures people ask for, and whatever is not plainly ok."""
-    always = ("force", "clearance", "lasting", "method")
+    always = ("force", "clearance", "lasting", "method", "flange", "blade gap", "note")
     return finding.verdict != "ok" or finding.rule in always
 
 
@@ -109,7 +110,7 @@ def _others(console: Console, found: Found) -> None:
             str(number),
             _pieces(one),
             one.tooling.station.label,
-            f"{100 * one.figures.get('load', 0):.0f} %",
+            f"{100 * one.figures['load']:.0f} %" if "load" in one.figures else "",
             _clearance(one),
             _caution_words(one),
         )
@@ -162,7 +163,8 @@ def _order(console: Console, found: Found) -> None:
 
 def _pieces(one: Candidate) -> str:
     tags = [tool.tag for tool in one.tools]
-    return " + ".join([*tags, *(adapter.tag for adapter in one.tooling.adapters.values())])
+    adapters = [adapter.tag for adapter in one.tooling.adapters.values()]
+    return " + ".join([*tags, *adapters]) or "the station's own tools"
 
 
 def _clearance(one: Candidate) -> str:

@@ -103,7 +103,7 @@ def _distance(search: Search, one: Candidate) -> tuple[Any, ...]:
 def _steps_of(search: Search, need: Need, say: Speech) -> list[FunnelStep]:
     labels = {
         "role": f"{word_for(need.role, 2)} in the crib",
-        "shape": f"of them {need.shape}",
+        "shape": f"of them {_sort(need)}",
         "width": "of that width" if need.shape in ("rectangle", "obround") else need.text,
         "size": "of that length",
         "at hand": "sound and at hand",
@@ -121,12 +121,18 @@ def _steps_of(search: Search, need: Need, say: Speech) -> list[FunnelStep]:
     return steps
 
 
+def _sort(need: Need) -> str:
+    """Shape and purpose in words; the shape of what is special says nothing."""
+    shape = "" if need.shape == "special" and need.profile else need.shape
+    return f"{shape} {need.profile}".strip()
+
+
 def _why_none(search: Search, need: Need, step: str, say: Speech) -> str:
     """The figure that failed: the nearest size there is."""
     if step == "role":
-        return f"no {need.role} at all"
+        return f"no {word_for(need.role)} at all"
     if step == "shape":
-        return f"no {need.shape} {need.role}"
+        return f"no {_sort(need)} {word_for(need.role)}"
     if step == "at hand":
         return "broken, locked, lost, away, or kept for another material"
     tools = search.tools(nearest_pieces(search.session, need, 1))
