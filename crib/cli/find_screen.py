@@ -80,6 +80,8 @@ def _first(console: Console, one: Candidate) -> None:
     _say(console, f"Use {one.tooling.station.label}:")
     if shown.row_count:
         console.print(shown)
+    if one.plan is not None:
+        _say(console, one.plan.text)
     told = [finding for finding in one.findings if _worth_telling(finding)]
     _findings(console, told)
 
@@ -148,6 +150,8 @@ def _near(console: Console, found: Found) -> None:
     for number, one in enumerate(found.near_misses, 1):
         title = "Nearest" if number == 1 else "Then"
         _say(console, f"{title}: {_pieces(one)} in {one.tooling.station.label}")
+        if one.plan is not None:
+            _say(console, one.plan.text)
         _findings(console, refusals(one.findings))
 
 
