@@ -193,8 +193,7 @@ class Corner(SetFeature):
         """The plate's corner, what is cut from it, and the set hit by hit."""
         from crib.features.notch_picture import corner_picture
 
-        del facts
-        return corner_picture(self, tooling, plan, rules)
+        return corner_picture(self, tooling, plan, rules, facts)
 
 
 def _ways(tool: Tool) -> tuple[Way, ...]:

@@ -194,8 +194,7 @@ class Notch(SetFeature):
         """The edge, the notch, and the set hit by hit."""
         from crib.features.notch_picture import notch_picture
 
-        del facts
-        return notch_picture(self, tooling, plan, rules)
+        return notch_picture(self, tooling, plan, rules, facts)
 
 
 def _in_turn(texts: Sequence[str]) -> str:

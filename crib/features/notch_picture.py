@@ -5,10 +5,12 @@ The edge of the plate lies along x at 0 and the plate is above it; a corner has 
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from math import radians, tan
 from typing import TYPE_CHECKING
 
+from crib.features.ask import Circumstances
+from crib.features.findings import Finding
 from crib.features.picture import Dimension, Label, Line, Picture, Shape
 from crib.features.plan import Hit, HitPlan
 from crib.features.speech import Speech
@@ -23,7 +25,9 @@ if TYPE_CHECKING:
 Points = tuple[tuple[float, float], ...]
 
 
-def notch_picture(ask: Notch, tooling: ToolingSet, plan: HitPlan | None, rules: Rules) -> Picture:
+def notch_picture(
+    ask: Notch, tooling: ToolingSet, plan: HitPlan | None, rules: Rules, facts: Circumstances
+) -> Picture:
     """The edge with its notch, and the set where it stands at each hit."""
     say = Speech(rules)
     half_mm, depth_mm = ask.width_mm / 2, ask.depth_mm
@@ -50,10 +54,12 @@ def notch_picture(ask: Notch, tooling: ToolingSet, plan: HitPlan | None, rules: 
         below_mm = depth_mm - reach_mm
         along = sorted(hit.x_mm for hit in made)[:2]
         shapes.append(_dimension((along[0], below_mm), (along[1], below_mm), -off_mm, say))
-    return Picture(_title(ask.phrase(say.system), tooling), tuple(shapes), _notes(plan, rules))
+    return Picture(_title(tooling), tuple(shapes), _notes(plan, ask.judge_feature(rules, facts)))
 
 
-def corner_picture(ask: Corner, tooling: ToolingSet, plan: HitPlan | None, rules: Rules) -> Picture:
+def corner_picture(
+    ask: Corner, tooling: ToolingSet, plan: HitPlan | None, rules: Rules, facts: Circumstances
+) -> Picture:
     """The plate without its corner, and the set where it stands at each hit."""
     say = Speech(rules)
     width_mm, depth_mm = ask.width_mm, ask.depth_mm
@@ -76,7 +82,7 @@ def corner_picture(ask: Corner, tooling: ToolingSet, plan: HitPlan | None, rules
         _dimension((0.0, back_mm), (width_mm, back_mm), off_mm, say),
         _dimension((far_mm, 0.0), (far_mm, depth_mm), -off_mm, say),
     ]
-    return Picture(_title(ask.phrase(say.system), tooling), tuple(shapes), _notes(plan, rules))
+    return Picture(_title(tooling), tuple(shapes), _notes(plan, ask.judge_feature(rules, facts)))
 
 
 def vee_picture(ask: Vee, tooling: ToolingSet, rules: Rules) -> Picture:
@@ -103,7 +109,7 @@ def vee_picture(ask: Vee, tooling: ToolingSet, rules: Rules) -> Picture:
         _dimension((beyond_mm, 0.0), (beyond_mm, depth_mm), -off_mm, say),
         Label(0.0, depth_mm / 3, f"{ask.angle_deg:g}°"),
     )
-    return Picture(_title(ask.phrase(say.system), tooling), shapes, _notes(None, rules))
+    return Picture(_title(tooling), shapes, _notes(None, ()))
 
 
 def _corner_set(ask: Corner, tooling: ToolingSet, plan: HitPlan | None) -> tuple[float, float]:
@@ -145,10 +151,11 @@ def _margin(size_mm: float) -> float:
     return 0.4 * size_mm
 
 
-def _title(phrase: str, tooling: ToolingSet) -> str:
-    return f"{phrase}, {tooling.station.label}"
+def _title(tooling: ToolingSet) -> str:
+    tool = tooling.tool("set")
+    return f"{tool.tag} in {tooling.station.label}" if tool else tooling.station.label
 
 
-def _notes(plan: HitPlan | None, rules: Rules) -> tuple[str, ...]:
+def _notes(plan: HitPlan | None, findings: Iterable[Finding]) -> tuple[str, ...]:
     told = (plan.text,) if plan else ()
-    return (*told, "a set is punch and die sides that belong together", rules.text("crib.name"))
+    return (*told, *(finding.text for finding in findings))
