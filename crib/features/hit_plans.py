@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from crib.features.ask import Ask, Need
 from crib.features.bite_rules import (
     bite_findings,
+    bite_limits,
     cusp_finding,
     hit_words,
     overlap_finding,
@@ -22,15 +23,15 @@ from crib.features.pair_case import PairCase
 from crib.features.plan import Hit, HitPlan
 from crib.features.speech import size_text
 from crib.features.tooling import Tool
-from crib.trade.opening_hits import opening_layouts
+from crib.trade.hits import bite_verdict
+from crib.trade.opening_hits import MOST_HITS, opening_layouts
 from crib.trade.rules import Rules
 from crib.trade.shapes import Outline, Shape
 from crib.trade.slot_hits import Layout, ends_then_bridges, ends_then_middle, obround_chain
-from crib.trade.verdicts import exceeds
+from crib.trade.verdicts import Verdict, exceeds, falls_short
 
 LEAST_SHARE = 1 / 3
 """A tool smaller than this share of an opening's width is not tried: it would be nibbling."""
-MOST_HITS = 16
 MOST_GOOD, MOST_REFUSED = 4, 3
 
 AskOf = Callable[[Outline], Ask]
@@ -79,11 +80,21 @@ def _need(
 def plans_for(case: PairCase, smaller: Sequence[Tool], ask_of: AskOf) -> list[HitPlan]:
     """The plans for an outline, those that no limit refuses first, the best of them first."""
     tools = list(dict.fromkeys(_snapped(tool, case) for tool in smaller))
-    ways = _slot_ways(case, tools) if case.outline.shape == "obround" else _box_ways(case, tools)
-    made = [_plan(case, way, ask_of) for way in ways if 1 < len(way.layout.hits) <= MOST_HITS]
-    made.sort(key=_order)
-    good = [plan for plan in made if not refusals(plan.findings)][:MOST_GOOD]
-    return [*good, *_telling(made)]
+    slot = case.outline.shape == "obround"
+    every = _slot_ways(case, tools) if slot else _box_ways(case, tools)
+    ways = [way for way in every if 1 < len(way.layout.hits) <= MOST_HITS]
+    good: list[HitPlan] = []
+    telling: dict[frozenset[str], HitPlan] = {}
+    for way in sorted(ways, key=lambda one: _order(case, one)):
+        if len(good) >= MOST_GOOD or (good and _refused(case, way.layout)):
+            break
+        plan = _plan(case, way, ask_of)
+        why = frozenset(finding.rule for finding in refusals(plan.findings))
+        if why:
+            telling.setdefault(why, plan)
+        else:
+            good.append(plan)
+    return [*good, *([] if good else list(telling.values())[:MOST_REFUSED])]
 
 
 def _snapped(tool: Tool, case: PairCase) -> Outline:
@@ -127,16 +138,27 @@ def _slot_ways(case: PairCase, tools: Sequence[Outline]) -> Iterator[_Way]:
                 yield _Way(layout, (end, middle), "both ends first, then the middle")
 
 
-def _box_ways(case: PairCase, tools: Sequence[Outline]) -> Iterator[_Way]:
-    """Grids of one tool, as it stands and turned."""
+def _box_ways(case: PairCase, tools: Sequence[Outline]) -> list[_Way]:
+    """Grids of one tool, as it stands and turned; when none bites enough, those that tell why."""
+    limits = bite_limits(case.rules)
+    least = min(limits.bridge_refuse, limits.chain_refuse)
+    for least_bite in (least, 0.0):
+        found = [way for tool in tools for way in _boxes(case, tool, least_bite)]
+        if found:
+            return found
+    return []
+
+
+def _boxes(case: PairCase, tool: Outline, least_bite: float) -> Iterator[_Way]:
     long_mm, width_mm = case.outline.length_mm, case.outline.width_mm
     overlap_mm = case.rules.number("hit.overlap_mm")
-    for tool in tools:
-        sides = (tool.length_mm, tool.width_mm)
-        for along_mm, across_mm in dict.fromkeys((sides, sides[::-1])):
-            for layout in opening_layouts(long_mm, width_mm, along_mm, across_mm, overlap_mm):
-                first = "whole hits first, then between" if layout.web_mm else "side by side"
-                yield _Way(layout, (tool,), first)
+    sides = (tool.length_mm, tool.width_mm)
+    for along_mm, across_mm in dict.fromkeys((sides, sides[::-1])):
+        for layout in opening_layouts(
+            long_mm, width_mm, along_mm, across_mm, overlap_mm, least_bite
+        ):
+            first = "whole hits first, then between" if layout.web_mm else "side by side"
+            yield _Way(layout, (tool,), first)
 
 
 def _plan(case: PairCase, way: _Way, ask_of: AskOf) -> HitPlan:
@@ -177,23 +199,31 @@ def _text(case: PairCase, way: _Way, hits: Sequence[Hit], findings: Sequence[Fin
     return f"{hit_words(hits)} with {tools}, {way.how}; what governs: {governing[0].text}"
 
 
-def _order(plan: HitPlan) -> tuple[int, int, int, int, float, str]:
+def _order(case: PairCase, way: _Way) -> tuple[int, int, int, int, float, str]:
     """Not refused, fewest cautions, one pair, few hits, deep bites."""
+    verdicts = [*_verdicts(case, way.layout)]
     return (
-        len(refusals(plan.findings)),
-        len(cautions(plan.findings)),
-        len(plan.asks),
-        len(plan.hits),
-        -round(min(hit.bite for hit in plan.hits), 6),
-        plan.text,
+        verdicts.count("refuse"),
+        verdicts.count("caution"),
+        len(way.outlines),
+        len(way.layout.hits),
+        -round(min(bite.share for bite in way.layout.bites), 6),
+        way.how,
     )
 
 
-def _telling(made: Sequence[HitPlan]) -> list[HitPlan]:
-    """The refused plans that say something new: the nearest for each set of rules that refuse."""
-    found: dict[frozenset[str], HitPlan] = {}
-    for plan in made:
-        why = frozenset(finding.rule for finding in refusals(plan.findings))
-        if why:
-            found.setdefault(why, plan)
-    return list(found.values())[:MOST_REFUSED]
+def _refused(case: PairCase, layout: Layout) -> bool:
+    return "refuse" in _verdicts(case, layout)
+
+
+def _verdicts(case: PairCase, layout: Layout) -> Iterator[Verdict]:
+    """What the findings of a layout would say, without their words: there are many layouts."""
+    limits = bite_limits(case.rules)
+    yield from {bite_verdict(one.kind, one.share, limits)[0] for one in layout.bites}
+    least_mm = case.rules.number("hit.web_share") * case.plate.thickness_mm
+    if layout.web_mm is not None and falls_short(layout.web_mm, least_mm):
+        yield "refuse"
+    if layout.cusp_mm > 0:
+        yield "refuse" if exceeds(layout.cusp_mm, case.rules.number("hit.cusp_mm")) else "caution"
+    if falls_short(layout.overlap_mm, case.rules.number("hit.overlap_mm")):
+        yield "refuse"

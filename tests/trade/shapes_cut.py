@@ -47,3 +47,13 @@ def newly_cut(hits: Sequence[Placed]) -> list[float]:
         shares.append(own.difference(gone).area / own.area)
         gone = gone.union(own)
     return shares
+
+
+def falls_out(hits: Sequence[Placed], wanted: Polygon) -> bool:
+    """Whether metal would come loose from the edge of an opening before its own hit."""
+    for number in range(3, len(hits)):
+        left = wanted.difference(cut(hits[:number]))
+        parts = list(getattr(left, "geoms", [left]))
+        if any(part.distance(wanted.exterior) > 1e-9 for part in parts if part.area > 1e-6):
+            return True
+    return False

@@ -7,7 +7,7 @@ from random import Random
 
 import pytest
 
-from crib.trade.hit_areas import Placed, box_bites, cusp_mm, falls_out, shared_mm2, strip_bites
+from crib.trade.hit_areas import Placed, box_bites, cusp_mm, shared_mm2, strip_bites
 from tests.trade.shapes_cut import newly_cut, polygon
 
 NEAR = 2e-3
@@ -83,10 +83,3 @@ def test_a_hit_open_on_one_side_is_a_chain_hit() -> None:
 def test_a_hit_on_nothing_cuts_nothing() -> None:
     assert box_bites([flat(0, 22), flat(0, 22)])[1].share == 0.0
     assert strip_bites([flat(0, 22), flat(0, 22)])[1].share == 0.0
-
-
-def test_a_core_cut_free_all_round_falls_out_before_its_hit() -> None:
-    grid = [Placed(x, y, 10, 10) for y in (-8, 0, 8) for x in (-8, 0, 8)]
-    core = grid.pop(4)
-    assert falls_out([*grid, core], 26, 26)
-    assert not falls_out([*grid[:4], core, *grid[4:]], 26, 26)

@@ -6,9 +6,9 @@ from random import Random
 
 import pytest
 
-from crib.trade.hit_areas import falls_out
+from crib.trade.hit_areas import Placed
 from crib.trade.opening_hits import MOST_HITS, opening_layouts
-from tests.trade.shapes_cut import cut, newly_cut, opening
+from tests.trade.shapes_cut import cut, falls_out, newly_cut, opening
 
 
 def test_an_opening_as_wide_as_the_tool_is_a_chain_or_ends_and_a_bridge() -> None:
@@ -47,11 +47,19 @@ def test_every_layout_cuts_its_opening_and_bites_what_it_says() -> None:
         across_mm = width_mm * chance.choice([1.0, chance.uniform(0.25, 1)])
         for layout in opening_layouts(length_mm, width_mm, along_mm, across_mm, 1.5):
             seen += 1
-            wrong = cut(layout.hits).symmetric_difference(opening(length_mm, width_mm))
+            wanted = opening(length_mm, width_mm)
+            wrong = cut(layout.hits).symmetric_difference(wanted)
             assert wrong.area == pytest.approx(0.0, abs=1e-5 * length_mm), seed
             shares = [one.share for one in layout.bites]
             assert shares == pytest.approx(newly_cut(layout.hits), abs=1e-6), seed
-            assert not falls_out(layout.hits, length_mm, width_mm)
+            assert not falls_out(layout.hits, wanted)
             assert layout.overlap_mm >= 1.5 - 1e-6
             assert 1 < len(layout.hits) <= MOST_HITS
     assert seen > 3000
+
+
+def test_a_core_cut_free_all_round_would_fall_out() -> None:
+    grid = [Placed(x, y, 10, 10) for y in (-8, 0, 8) for x in (-8, 0, 8)]
+    core = grid.pop(4)
+    assert falls_out([*grid, core], opening(26, 26))
+    assert not falls_out([*grid[:4], core, *grid[4:]], opening(26, 26))
