@@ -198,10 +198,11 @@ class Search:
     def _named(self, tags: Sequence[str]) -> dict[str, Group]:
         named: dict[str, Group] = {}
         roles = [need.role for need in self.needs]
+        takes = " and ".join(roles) or "nothing from the shelf"
         cards = {card.tag: card for card in (piece_by_tag(self.session, tag) for tag in tags)}
         for tool in self.tools(cards.values()):
             if tool.role not in roles:
-                message = f"{tool.tag} is a {tool.role}; this ask takes {' and '.join(roles)}"
+                message = f"{tool.tag} is a {tool.role}; this ask takes {takes}"
                 raise Refused(message, way_out="name pieces of those roles only")
             named.setdefault(tool.role, []).append(tool)
         return named

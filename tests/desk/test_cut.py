@@ -9,6 +9,7 @@ from typing import Any
 import pytest
 
 from crib.desk.find import Found
+from crib.errors import Refused
 from crib.stock.session import Session
 from crib.stock.tables import EnvelopePoint
 from crib.units import N_PER_US_TON, mm_from_inches
@@ -369,3 +370,9 @@ def test_the_answer_for_programs_names_the_section_and_its_sizes(inch: Session) 
         }.items()
     )
     assert told["picks"][0]["clearance_mm"] is None
+
+
+def test_a_shear_takes_nothing_from_the_shelf_that_could_be_named(inch: Session) -> None:
+    angle_shear(inch)
+    with pytest.raises(Refused, match="takes nothing from the shelf"):
+        ask(inch, "cut angle 3 x 3 x 1/4", BLADE)
