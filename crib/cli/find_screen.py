@@ -6,6 +6,7 @@ from textwrap import wrap
 from typing import TYPE_CHECKING
 
 from crib.cli.door import table
+from crib.cli.hits_table import hits_table
 from crib.desk.find import Found
 from crib.desk.rank import Candidate
 from crib.features.findings import Finding, refusals
@@ -21,7 +22,7 @@ def draw(console: Console, found: Found) -> None:
     """The first pick in full, the others in a line each; or what is missing."""
     _head(console, found)
     if found.serves:
-        _first(console, found.picks[0])
+        _first(console, found, found.picks[0])
         _others(console, found)
     else:
         _nothing(console, found)
@@ -63,7 +64,7 @@ def _head(console: Console, found: Found) -> None:
     console.print()
 
 
-def _first(console: Console, one: Candidate) -> None:
+def _first(console: Console, found: Found, one: Candidate) -> None:
     shown = table("take", "tag", "size", "from", "edge")
     for tool in one.tools:
         shown.add_row(
@@ -82,8 +83,11 @@ def _first(console: Console, one: Candidate) -> None:
         console.print(shown)
     if one.plan is not None:
         _say(console, one.plan.text)
+        console.print(hits_table(one, one.plan, found.system))
     told = [finding for finding in one.findings if _worth_telling(finding)]
     _findings(console, told)
+    if found.log:
+        _say(console, f"Afterwards log it: {found.log}", then="  ")
 
 
 def _worth_telling(finding: Finding) -> bool:

@@ -11,7 +11,7 @@ from crib.desk.cautions import SHORT
 from crib.desk.meanwhile import workarounds
 from crib.desk.misses import FunnelStep, all_misses, funnel, nearest
 from crib.desk.orders import OrderLine, what_to_order
-from crib.desk.plans import planned
+from crib.desk.plans import line_to_log, planned
 from crib.desk.rank import Candidate, deciding_line, ranked
 from crib.desk.search import Search
 from crib.desk.wants import remember_want
@@ -25,7 +25,7 @@ from crib.stock.people import person_id
 from crib.stock.session import Session
 from crib.stock.settings import shop_rules
 from crib.trade.hole_method import known_codes
-from crib.units import read_count
+from crib.units import System, read_count
 
 MOST_PICKS = 24
 EACH_SET = 3
@@ -50,6 +50,8 @@ class Found:
     chosen: tuple[str, ...] = ()
     method: HoleMethod | None = None
     drawing: str = ""
+    log: str = ""
+    system: System = "in"
     cautions: tuple[str, ...] = SHORT
 
     @property
@@ -71,6 +73,7 @@ class Found:
             "decided_by": self.decided_by,
             "method": self.method.as_json() if self.method else None,
             "drawing": self.drawing or None,
+            "log": self.log or None,
             "near_misses": [pick_json(one) for one in self.near_misses],
             "order": [line.as_json() for line in self.order],
             "why_no_order": self.why_no_order,
@@ -219,11 +222,11 @@ def _answer(
     misses: Sequence[Candidate] = (),
     order: Sequence[OrderLine] = (),
 ) -> Found:
-    ask, facts = search.ask, search.facts
+    ask, facts, system = search.ask, search.facts, Reading(search.rules).system
     nothing = not picks
     return Found(
         ask=ask,
-        phrase=ask.phrase(Reading(search.rules).system),
+        phrase=ask.phrase(system),
         facts=facts,
         picks=tuple(picks),
         decided_by=deciding_line(picks[0], picks[1], ask, facts) if len(picks) > 1 else "",
@@ -233,6 +236,8 @@ def _answer(
         funnel=tuple(funnel(search, misses)) if nothing else (),
         notes=tuple(_notes(search)),
         method=ask.method(search.rules, facts),
+        log=line_to_log(picks[0], ask, facts, system) if picks else "",
+        system=system,
     )
 
 

@@ -26,10 +26,10 @@ def ask_if_repeated(session: Session, stamp: Stamp, rules: Rules, booked: Sequen
     if minutes <= 0:
         return
     said: list[str] = []
-    seen: set[tuple[int, int]] = set()
+    seen: set[tuple[int, int, str]] = set()
     for one in booked:
-        line, key = one.line, (one.piece.id, one.line.count)
-        found = same_entry_since(session, *key, stamp, minutes)
+        line, key = one.line, (one.piece.id, one.line.count, one.line.work.hit)
+        found = same_entry_since(session, one.piece.id, line.count, stamp, minutes)
         if found is not None:
             at = datetime.fromisoformat(found.made_at).astimezone().strftime("%H:%M")
             said.append(f"{line.tag} {line.count} looks typed already at {at} as entry {found.id}")

@@ -7,6 +7,7 @@ proper tool: it is only looked for when there is none.
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from itertools import islice
@@ -14,11 +15,12 @@ from math import ceil
 
 from crib.desk.rank import Candidate, ranked
 from crib.desk.search import Search
-from crib.features.ask import Ask
+from crib.features.ask import Ask, Circumstances
 from crib.features.findings import Finding, cautions, refusals
 from crib.features.plan import Hit, HitPlan
 from crib.features.tooling import Adapter, Tool, ToolingSet
 from crib.trade.rules import Rules
+from crib.units import System
 
 MOST_OF_A_NEED = 8
 """Smaller designs of one shape that are tried."""
@@ -42,9 +44,18 @@ def planned(search: Search) -> tuple[list[Candidate], list[Candidate]]:
             if any(not cautions(one.findings) for one in picks):
                 break
     if picks:
-        return picks, []
+        return _each_once(picks), []
     bad = [_refused(pairs, plan) for plan in plans if refusals(plan.findings)]
     return [], [one for one in bad if one is not None]
+
+
+def _each_once(picks: Sequence[Candidate]) -> list[Candidate]:
+    """The first plan for each set of pieces in a station; another with the same says little."""
+    found: dict[tuple[object, ...], Candidate] = {}
+    for one in picks:
+        key = (one.tooling.station.id, *(tool.tag for tool in one.tools))
+        found.setdefault(key, one)
+    return list(found.values())
 
 
 def _smaller(search: Search) -> list[Tool]:
@@ -124,6 +135,30 @@ def _figures(one: Candidate, plan: HitPlan) -> dict[str, float]:
 def _lasting(search: Search, tool: Tool, severity_each: float) -> list[Finding]:
     said = search.ask.judge_piece(tool, severity_each, search.rules, search.facts)
     return [finding for finding in said if finding.rule == "lasting"]
+
+
+def line_to_log(one: Candidate, ask: Ask, facts: Circumstances, system: System) -> str:
+    """What to type after the shift: the strokes of each tool, its chain and bridge hits apart."""
+    if one.plan is None:
+        return ""
+    thru = ask.plate.phrase(system)
+    words = []
+    for pair in range(len(one.plan.asks)):
+        die = one.tooling.tool(_name("die", pair))
+        over = f" with {die.tag}" if die else ""
+        kinds = Counter(hit.kind for hit in one.plan.of_pair(pair))
+        for kind, hits in kinds.items():
+            how = "" if kind == "full" else f" {kind}"
+            words.append(f"{_lead(one, pair)} {hits * facts.quantity} {thru}{over}{how}")
+    return f"crib log {' '.join(words)}"
+
+
+def _lead(one: Candidate, pair: int) -> str:
+    """The tag of the tool that makes a pair's hits."""
+    second = pair > 0
+    return next(
+        tool.tag for role, tool in one.tooling.tools.items() if role.startswith("second ") == second
+    )
 
 
 def _refused(pairs: _Pairs, plan: HitPlan) -> Candidate | None:
