@@ -64,6 +64,8 @@ def command(
 
     Example: crib find hole 13/16 thru 3/8 A36 for 300
 
+    Behind the plate: edge 1-1/4, end 2, pitch 3 - from the hole's centre.
+
     A hole that is reamed afterwards has the word ream behind its plate.
 
     Others: bolt 3/4 thru 1/2 A572-50 - square 1/2 thru 1/4 - slot 13/16 x 2 thru 3/8

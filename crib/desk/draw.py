@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import replace
 from pathlib import Path
 
 from crib.desk.find import Found
-from crib.features.findings import refusals
+from crib.desk.rank import Candidate
+from crib.features.findings import cautions, refusals
 from crib.features.picture import Picture
 from crib.files.picture_frame import TitleBlock
 from crib.files.pictures import check_place, render
@@ -14,7 +16,7 @@ from crib.stock.session import Session
 from crib.stock.settings import shop_rules
 
 NOT_A_PICK = "WILL NOT DO"
-ENOUGH_REASONS = 4
+ENOUGH_REASONS = 6
 
 
 def drawing_place(path: str) -> Path:
@@ -35,17 +37,28 @@ def picture_of(session: Session, found: Found) -> Picture | None:
     chosen = next(iter((*found.picks, *found.near_misses)), None)
     if chosen is None:
         return None
-    picture = found.ask.picture(chosen.tooling, chosen.plan, shop_rules(session), found.facts)
-    method = () if found.method is None else (found.method.line(),)
-    picture = replace(picture, notes=(*picture.notes, *method))
+    rules = shop_rules(session)
+    picture = found.ask.picture(chosen.tooling, chosen.plan, rules, found.facts)
+    # The sheet names the crib in a place of its own.
+    notes = [note for note in picture.notes if note != rules.text("crib.name")]
+    told = tuple(dict.fromkeys((*_told(found, chosen), *notes)))
     if found.serves:
-        return picture
-    why = [f"STOP, {one.rule}: {one.text}" for one in refusals(chosen.findings)]
-    return replace(
-        picture,
-        title=f"{NOT_A_PICK} (nearest miss): {picture.title}",
-        notes=(*why[:ENOUGH_REASONS], *picture.notes),
-    )
+        return replace(picture, notes=told)
+    title = f"{NOT_A_PICK} (nearest miss): {picture.title}"
+    return replace(picture, title=title, notes=told)
+
+
+def _told(found: Found, chosen: Candidate) -> Iterator[str]:
+    """What is not plainly ok, first because a full sheet drops its last notes; method and force."""
+    grave = (*refusals(chosen.findings), *cautions(chosen.findings))
+    for finding in grave[:ENOUGH_REASONS]:
+        word = "STOP" if finding.verdict == "refuse" else "CAUTION"
+        yield f"{word}, {finding.rule}: {finding.text}"
+    if found.method is not None:
+        yield found.method.line()
+    for finding in chosen.findings:
+        if finding.rule == "force" and finding.verdict == "ok":
+            yield f"force: {finding.text}"
 
 
 def draw_found(session: Session, found: Found, place: Path) -> Found:

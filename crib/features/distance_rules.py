@@ -107,7 +107,7 @@ def _tooling(case: DistanceCase, word: str, distance: Distance, rules: Rules) ->
     rule, final = f"metal to {word}", metal_mm <= 0
     if final:
         told = "the holes run into each other" if word == "pitch" else f"no metal to {BESIDE[word]}"
-        text = f"{told}: {word} {say.length(distance.mm)}"
+        text = f"{told}: {word} {say.length(distance.mm)}{_lying(case, distance)}"
         return Finding(rule, "refuse", text, metal_mm, limit_mm, "mm", CP, final=True)
     text = (
         f"{say.length(metal_mm)} of metal to {BESIDE[word]}{_lying(case, distance)}"
@@ -121,7 +121,9 @@ def _lying(case: DistanceCase, distance: Distance) -> str:
     """How a long hole was taken to lie: the phrase decides, and the worse way when it is silent."""
     if case.outline.shape not in ("obround", "rectangle"):
         return ""
-    return " (narrow side towards it)" if distance.sideways else " (long side towards it)"
+    if distance.sideways:
+        return " (narrow side towards it)"
+    return " (long side towards it; or else say sideways)"
 
 
 def _code(case: DistanceCase, word: str, distance: Distance, rules: Rules, code: str) -> Finding:

@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
+from crib.trade.hole_method import known_codes
+
 if TYPE_CHECKING:
     from crib.features.pair_case import PairCase
 
@@ -55,7 +57,7 @@ def hole_method(case: PairCase) -> HoleMethod | None:
         return None
     word = {True: "allowed", False: "not allowed", None: "undecided"}[ruling.allowed]
     return HoleMethod(
-        code=case.facts.code or case.rules.text("code.default"),
+        code=_known(case.facts.code or case.rules.text("code.default")),
         ruling=word,
         chosen=_chosen(case),
         instead=ruling.instead,
@@ -64,6 +66,12 @@ def hole_method(case: PairCase) -> HoleMethod | None:
         limit_mm=ruling.limit_mm,
         under_mm=ruling.subpunch_under_mm,
     )
+
+
+def _known(code: str) -> str:
+    """A code's name as it is known, however it was written."""
+    plain = {"".join(name.split()).casefold(): name for name in known_codes()}
+    return plain.get("".join(code.split()).casefold(), code)
 
 
 def _chosen(case: PairCase) -> str:

@@ -10,7 +10,7 @@ from crib.features.speech import size_text
 from crib.features.tooling import Tool, ToolingSet
 from crib.trade.shapes import SHAPES, Outline
 
-ARC = 16
+ARC = 36
 """Straight pieces that draw half a circle."""
 
 
@@ -74,7 +74,8 @@ def _corners(outline: Outline) -> list[tuple[float, float]]:
     half_x, half_y = outline.length_mm / 2, outline.width_mm / 2
     if outline.shape == "hexagon":
         reach_mm = outline.width_mm / sqrt(3)
-        return [(reach_mm * cos(pi * k / 3), reach_mm * sin(pi * k / 3)) for k in range(6)]
+        turns = [pi / 6 + pi * k / 3 for k in range(6)]
+        return [(reach_mm * cos(turn), reach_mm * sin(turn)) for turn in turns]
     if outline.shape == "obround":
         centre_mm = half_x - half_y
         turns = [pi * (step / ARC - 0.5) for step in range(ARC + 1)]

@@ -26,6 +26,7 @@ from crib.features.pair_rules import judge_pair, judge_plate
 from crib.features.pair_wear import hit_severity, on_role
 from crib.features.pair_workarounds import pair_workarounds
 from crib.features.phrase import Words
+from crib.features.speech import Speech
 from crib.features.tooling import Seat, Tool, ToolingSet
 from crib.trade import clearance, force
 from crib.trade.rules import Rules
@@ -152,9 +153,12 @@ class Punched(OneHit):
     ) -> Picture:
         """The pair with its clearance, or the hits of a plan in their order."""
         if plan is None:
+            from crib.features.distance_picture import distance_shapes
             from crib.features.pair_picture import pair_picture
 
-            return pair_picture(self.case(rules, facts), tooling)
+            pair, say = pair_picture(self.case(rules, facts), tooling), Speech(rules)
+            beside = distance_shapes(self.outline, self.distances, say)
+            return replace(pair, shapes=(*pair.shapes, *beside))
         from crib.features.hit_picture import hit_picture
 
         return hit_picture(self.case(rules, facts), plan, tooling)

@@ -23,8 +23,8 @@ from crib.files.picture_paper import (
 )
 
 CAUTION = (
-    "The machine's plate and manual, the guards and local codes decide. Check this drawing against"
-    " them, and against the part's own drawing, before anything is run."
+    "The machine's plate and manual, the guards and local codes decide: check this against them"
+    " and the part's own drawing."
 )
 AIR = 8.0
 TITLE_SIZES = (15.0, 13.0, 11.0)
@@ -32,7 +32,7 @@ NOTE_SIZES = (9.0, 8.0, 7.0)
 SMALL = 8.0
 NOTES_SHARE, ONE_COLUMN = 0.34, 4
 SAMPLE = 22.0
-ROOMY = 0.88
+ROOMY, ROOMY_BOLD = 0.86, 0.8
 """Share of a line that is filled: a viewer that lacks the font may show a wider one."""
 
 
@@ -72,9 +72,11 @@ def framed(picture: Picture, block: TitleBlock, sheet: Box) -> Frame:
 def _head(paper: Paper, title: str, asked: str, inside: Box) -> float:
     """The title and the ask; the height of the line under them."""
     title, y = printable(title), inside.top
-    sizes = [one for one in TITLE_SIZES if letters_width(title, one, BOLD) <= ROOMY * inside.width]
+    sizes = [
+        one for one in TITLE_SIZES if letters_width(title, one, BOLD) <= ROOMY_BOLD * inside.width
+    ]
     size = sizes[0] if sizes else TITLE_SIZES[-1]
-    for line in wrapped(title, size, ROOMY * inside.width, BOLD)[:2]:
+    for line in wrapped(title, size, ROOMY_BOLD * inside.width, BOLD)[:2]:
         y -= size * LINE_HEIGHT
         paper.texts.append(_from_left(inside.left, y + size / 2, line, size, BOLD))
     for line in wrapped(printable(asked), TEXT_SIZE, ROOMY * inside.width)[:2] if asked else ():
@@ -85,10 +87,11 @@ def _head(paper: Paper, title: str, asked: str, inside: Box) -> float:
 
 def _foot(paper: Paper, block: TitleBlock, inside: Box) -> float:
     """Who decides, and whose crib it is; the height of the line over them."""
+    room = {BOLD: ROOMY_BOLD, FONT: ROOMY}
     lines = [
         (line, font)
         for font, caution in ((BOLD, CAUTION), *((FONT, one) for one in block.cautions))
-        for line in wrapped(printable(caution), SMALL, ROOMY * inside.width, font)
+        for line in wrapped(printable(caution), SMALL, room[font] * inside.width, font)
     ]
     y = inside.bottom + SMALL / 2
     for line, font in reversed(lines):

@@ -37,7 +37,7 @@ PENS: dict[Style, Pen] = {
 }
 MEANINGS: dict[Style, str] = {
     "outline": "the part",
-    "tool": "a tool",
+    "tool": "tool or machine",
     "cut": "what is cut away",
     "hidden": "hidden, or beneath",
     "centre": "centre",
@@ -97,7 +97,11 @@ def written(text: Text) -> list[Any]:
     letters.textAnchor = text.anchor
     # A viewer without this font stretches another one to the width that was laid out.
     width = letters_width(text.text, text.size, text.font)
-    letters._svgAttrs = {"textLength": f"{width:.2f}", "lengthAdjust": "spacingAndGlyphs"}
+    letters._svgAttrs = {
+        "text-anchor": text.anchor,
+        "textLength": f"{width:.2f}",
+        "lengthAdjust": "spacingAndGlyphs",
+    }
     group = Group(letters)
     group.translate(text.x, text.y)
     group.rotate(text.angle)

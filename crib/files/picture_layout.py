@@ -2,20 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator, Sequence
 from math import atan2, ceil, cos, degrees, floor, pi, radians, sin
 
-from crib.features.picture import Circle, Dimension, Label, Line, Picture
+from crib.features.picture import Circle, Dimension, Label, Line, Picture, Style
 from crib.files.picture_paper import (
     LINE_HEIGHT,
     TEXT_SIZE,
     Arrow,
+    Box,
     Paper,
     Point,
     Stroke,
     Text,
+    box_around,
     length_between,
-    letters_width,
     printable,
 )
 
@@ -23,6 +24,11 @@ ARROW, LEAST_OFF, GAP, TAIL = 6.0, 16.0, 2.0, 14.0
 HATCH_EVERY = 5.0
 SMALLEST_TEXT, LARGEST_TEXT = 6.5, 16.0
 MOST_TRIES = 24
+LARGEST_MARK = 9.0
+NEAR = 7
+"""How many of the nearest places are looked at for one that hides no line of the part."""
+THICKEST = 1.5
+SEEN: frozenset[Style] = frozenset({"outline", "tool", "cut"})
 _ROUND_POINTS = 72
 
 
@@ -33,6 +39,8 @@ def laid_out(picture: Picture, points_per_mm: float) -> Paper:
     for shape in shapes:
         if isinstance(shape, Line | Circle):
             paper.strokes += _strokes(shape, points_per_mm)
+        if isinstance(shape, Circle) and shape.radius_mm * points_per_mm < LARGEST_MARK:
+            paper.marks.append(box_around(list(_round(shape, points_per_mm))))
     for label in (one for one in shapes if isinstance(one, Label)):
         _place_label(paper, label, points_per_mm)
     dimensions = [one for one in shapes if isinstance(one, Dimension)]
@@ -94,7 +102,10 @@ def _place_label(paper: Paper, label: Label, scale: float) -> None:
         size = min(max(label.size_mm * scale, SMALLEST_TEXT), LARGEST_TEXT)
     home = (label.x_mm * scale, label.y_mm * scale)
     text = Text(*home, printable(label.text), size, label.anchor, clear=True)
-    moved = _first_free(paper, text, (text.moved(0.0, by) for by in _steps(size * LINE_HEIGHT)))
+    step = size * LINE_HEIGHT
+    others = [text.moved(0.0, by) for by in _steps(step)]
+    chosen = _best(paper, [text, *others])
+    moved = text if chosen is None else (text, *others)[chosen]
     if abs(moved.y - home[1]) > 1.5 * size:
         edge = moved.y - (size * 0.6 if moved.y > home[1] else -size * 0.6)
         paper.strokes.append(Stroke((home, (moved.x, edge)), "thin"))
@@ -107,10 +118,22 @@ def _steps(step: float) -> Iterator[float]:
         yield -number * step
 
 
-def _first_free(paper: Paper, wanted: Text, others: Iterable[Text]) -> Text:
-    if paper.is_free(wanted.box()):
-        return wanted
-    return next((one for one in others if paper.is_free(one.box())), wanted)
+def _best(paper: Paper, places: Sequence[Text]) -> int | None:
+    """The first place that is free and lets the part's lines be seen; else the first free one."""
+    clear = (n for n, one in enumerate(places[:NEAR]) if _is_clear(paper, one.box()))
+    best = next(clear, None)
+    if best is not None:
+        return best
+    return next((n for n, one in enumerate(places) if paper.is_free(one.box())), None)
+
+
+def _is_clear(paper: Paper, box: Box) -> bool:
+    return paper.is_free(box) and not any(
+        box.with_room(THICKEST).is_crossed(start, end)
+        for stroke in paper.strokes
+        if stroke.style in SEEN
+        for start, end in stroke.segments()
+    )
 
 
 def _place_dimension(paper: Paper, dimension: Dimension, scale: float) -> None:
@@ -125,9 +148,13 @@ def _place_dimension(paper: Paper, dimension: Dimension, scale: float) -> None:
     least = max(off, LEAST_OFF) if dimension.off_mm else 0.0
     steps = (least + number * (TEXT_SIZE + 4) for number in range(MOST_TRIES))
     tries = [_Drawn(start, end, side * step) for step in steps]
-    chosen = next((one for one in tries if paper.is_free(one.label(text).box())), tries[0])
-    words = chosen.label(text)
-    words = _first_free(paper, words, (words.moved(0.0, by) for by in _steps(TEXT_SIZE)))
+    labels = [one.label(text) for one in tries]
+    best = _best(paper, labels)
+    chosen, words = tries[best or 0], labels[best or 0]
+    if best is None:
+        others = [words.moved(0.0, by) for by in _steps(TEXT_SIZE)]
+        free = _best(paper, others)
+        words = words if free is None else others[free]
     paper.strokes += chosen.strokes()
     paper.arrows += chosen.arrows()
     paper.texts.append(words)
@@ -173,16 +200,15 @@ class _Drawn:
             )
 
     def label(self, text: str) -> Text:
-        """The text over the line, read from below or from the right; beside it when too wide."""
+        """The text over the line, read from below or from the right; beside a line too short."""
         angle = degrees(atan2(self.along[1], self.along[0]))
         flip = not -89.99 < angle < 90.01
         angle += 0.0 if not flip else 180.0 if angle < 0 else -180.0
         over = TEXT_SIZE * 0.75
         turn = radians(angle)
-        if letters_width(text, TEXT_SIZE) + 2 * GAP <= self.length:
+        if not self.outside:
             x, y = self.at(self.length / 2, self.off)
             x, y = x - over * sin(turn), y + over * cos(turn)
             return Text(x, y, text, angle=angle, clear=True)
-        tail = (TAIL if self.outside else GAP) + 2 * GAP
-        x, y = self.at(self.length + tail, self.off)
+        x, y = self.at(self.length + TAIL + 2 * GAP, self.off)
         return Text(x, y, text, anchor="end" if flip else "start", angle=angle, clear=True)

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass, field, replace
 from functools import lru_cache
+from itertools import pairwise
 from math import cos, hypot, radians, sin
 
 from crib.features.picture import Anchor, Style
@@ -15,6 +17,8 @@ POINTS_PER_MM = 72 / mm_from_inches(1)
 FONT, BOLD = "Helvetica", "Helvetica-Bold"
 TEXT_SIZE = 9.0
 LINE_HEIGHT = 1.25
+WIDER = 1.12
+"""Room for a text over its own width: a viewer that lacks the font may show a wider one."""
 _LETTERS = str.maketrans(
     {"⌀": "dia ", "≤": "<=", "≥": ">=", "″": '"', "′": "'", "→": "->", "−": "-", "⅛": " 1/8"}
     | {"⅜": " 3/8", "⅝": " 5/8", "⅞": " 7/8", "σ": "stress", "τ": "shear"}
@@ -49,6 +53,21 @@ class Box:
             and other.bottom < self.top
         )
 
+    def is_crossed(self, start: Point, end: Point) -> bool:
+        """Whether a straight line between two points passes through the box."""
+        enters, leaves = 0.0, 1.0
+        for from_, to, low, high in (
+            (start[0], end[0], self.left, self.right),
+            (start[1], end[1], self.bottom, self.top),
+        ):
+            if abs(to - from_) < 1e-9:
+                if not low < from_ < high:
+                    return False
+                continue
+            first, last = sorted(((low - from_) / (to - from_), (high - from_) / (to - from_)))
+            enters, leaves = max(enters, first), min(leaves, last)
+        return enters < leaves
+
     def moved(self, dx: float, dy: float) -> Box:
         """The box somewhere else."""
         return Box(self.left + dx, self.bottom + dy, self.right + dx, self.top + dy)
@@ -71,6 +90,12 @@ class Stroke:
     points: tuple[Point, ...]
     style: Style
     closed: bool = False
+
+    def segments(self) -> Iterator[tuple[Point, Point]]:
+        """Its straight pieces."""
+        yield from pairwise(self.points)
+        if self.closed:
+            yield self.points[-1], self.points[0]
 
 
 @dataclass(frozen=True, slots=True)
@@ -103,7 +128,8 @@ class Text:
 
     def corners(self) -> list[Point]:
         """The corners of the ground it stands on."""
-        width, half = letters_width(self.text, self.size, self.font), self.size * 0.55
+        width = WIDER * letters_width(self.text, self.size, self.font)
+        half = self.size * 0.55
         left = {"start": 0.0, "middle": -width / 2, "end": -width}[self.anchor]
         turn = radians(self.angle)
         return [
@@ -119,6 +145,7 @@ class Paper:
     strokes: list[Stroke] = field(default_factory=list)
     arrows: list[Arrow] = field(default_factory=list)
     texts: list[Text] = field(default_factory=list)
+    marks: list[Box] = field(default_factory=list)
 
     def box(self) -> Box:
         """The box around everything, or an empty one."""
@@ -128,8 +155,9 @@ class Paper:
         return box_around(points or [(0.0, 0.0)])
 
     def is_free(self, box: Box) -> bool:
-        """Whether no text stands on a box yet."""
-        return not any(box.meets(text.box()) for text in self.texts)
+        """Whether no text stands on a box yet, and no mark that a text would hide."""
+        taken = (*self.marks, *(text.box() for text in self.texts))
+        return not any(box.meets(other) for other in taken)
 
 
 def printable(text: str) -> str:

@@ -7,6 +7,7 @@ and the sheet says which. It is read in grey: lines differ by width and dashes.
 from __future__ import annotations
 
 import os
+import re
 from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -167,6 +168,8 @@ def _svg(drawing: Drawing, title: str) -> bytes:
     # Without a unit a viewer takes pixels, and the scale that the sheet names would be wrong.
     in_points = f'width="{drawing.width}pt" height="{drawing.height}pt"'
     told = f"<title>{escape(printable(title))}</title>"
+    # The library moves a text by its own measure of it; the viewer knows its fonts better.
+    text = re.sub(r'<text x="[^"]*"', '<text x="0"', text)
     for old, new in ((size, in_points), ("<title>...</title>", told), ("<desc>...</desc>", "")):
         text = text.replace(old, new, 1)
     return text.encode("utf-8")

@@ -11,7 +11,13 @@ import pytest
 
 from crib.desk.draw import NOT_A_PICK, draw_found, drawing_place, picture_of
 from crib.errors import BadInput, Missing, Refused
+from crib.features.distance_picture import distance_shapes
+from crib.features.distances import Distance, Distances
+from crib.features.picture import Dimension
+from crib.features.speech import Speech
 from crib.stock.session import Session
+from crib.trade.rules import Rules
+from crib.trade.shapes import Outline
 from tests.desk.asks import ask, rule
 from tests.shop import small_shop
 
@@ -64,7 +70,10 @@ def test_the_nearest_miss_says_so_and_why(shop: Session, tmp_path: Path) -> None
 def test_the_method_of_the_code_stands_under_the_picture(shop: Session) -> None:
     picture = picture_of(shop, ask(shop, "bolt 3/4 thru 3/8", code="AISC 360"))
     assert picture is not None
-    assert picture.notes[-1].startswith("Method by AISC 360: punching it full size is allowed")
+    assert any(
+        note.startswith("Method by AISC 360: punching it full size is allowed")
+        for note in picture.notes
+    )
 
 
 def test_an_ask_that_no_piece_comes_near_is_not_drawn(shop: Session, tmp_path: Path) -> None:
@@ -90,3 +99,23 @@ def test_a_place_is_refused_before_anything_is_asked(
     (tmp_path / "there.svg").write_text("mine")
     with pytest.raises(error, match=match):
         drawing_place(str(tmp_path / name))
+
+
+def test_the_distances_of_a_hole_stand_in_its_picture(shop: Session) -> None:
+    picture = picture_of(shop, ask(shop, f"{HOLE} edge 1-1/4 end 2 pitch 3"))
+    assert picture is not None
+    told = [one.text for one in picture.shapes if isinstance(one, Dimension)]
+    assert {"edge 1-1/4 in", "end 2 in", "pitch 3 in"} <= set(told)
+
+
+def test_a_caution_stands_under_the_picture(shop: Session) -> None:
+    picture = picture_of(shop, ask(shop, f"{HOLE} edge 7/8"))
+    assert picture is not None
+    assert any(note.startswith("CAUTION, metal to edge: ") for note in picture.notes)
+    assert any(note.startswith("force: 24.4 US tons") for note in picture.notes)
+
+
+def test_a_long_hole_has_no_distances_in_its_picture() -> None:
+    slot = Outline("obround", 20.0, 50.0)
+    distances = Distances(edge=Distance(40.0))
+    assert distance_shapes(slot, distances, Speech(Rules.defaults())) == ()

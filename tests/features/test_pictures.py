@@ -48,7 +48,7 @@ def test_a_pair_without_a_die_is_drawn_without_one() -> None:
     picture = drawn(asked, mounted(punch))
     (outline,) = [one for one in picture.shapes if isinstance(one, Line)]
     assert len(outline.points) == 6
-    assert max(y for _x, y in outline.points) == pytest.approx(10.0)
+    assert max(x for x, _y in outline.points) == pytest.approx(10.0)
     assert picture.title.endswith("and no die")
 
 

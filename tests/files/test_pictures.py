@@ -18,7 +18,7 @@ from crib.features.picture import Circle, Dimension, Label, Line, Picture, Shape
 from crib.files.picture_frame import CAUTION, TitleBlock
 from crib.files.picture_ink import BLACK, DARK, LIGHT, PENS, WHITE
 from crib.files.picture_layout import hatching, laid_out
-from crib.files.picture_paper import POINTS_PER_MM, letters_width, printable, wrapped
+from crib.files.picture_paper import POINTS_PER_MM, Box, letters_width, printable, wrapped
 from crib.files.pictures import SHEETS_MM, check_place, drawn, render
 
 TEXT_CONTRAST, LINE_CONTRAST = 4.5, 3.0
@@ -129,6 +129,7 @@ def test_the_sheet_says_its_title_ask_notes_scale_and_who_decides(tmp_path: Path
         "Lock the power out.",
         "the part",
         "what is cut away",
+        "tool or machine",
     ):
         assert text in said
     assert CAUTION in " ".join(said)
@@ -285,6 +286,39 @@ def test_a_dimension_between_the_same_points_is_only_its_text() -> None:
 def test_a_label_that_had_to_move_has_a_line_to_its_place() -> None:
     paper = laid_out(Picture("", tuple(Label(0, 0, f"tag {n}") for n in range(5))), 1.0)
     assert {stroke.points[0] for stroke in paper.strokes} == {(0.0, 0.0)}
+
+
+@pytest.mark.parametrize(
+    ("start", "end", "crossed"),
+    [
+        ((-5, 5), (15, 5), True),
+        ((5, -5), (5, 15), True),
+        ((-5, -5), (15, 15), True),
+        ((4, 4), (6, 6), True),
+        ((-5, 11), (15, 11), False),
+        ((11, -5), (11, 15), False),
+        ((-5, 8), (2, 15), False),
+        ((-5, 5), (-1, 5), False),
+    ],
+)
+def test_a_line_crosses_a_box_or_not(
+    start: tuple[float, float], end: tuple[float, float], crossed: bool
+) -> None:
+    box = Box(0.0, 0.0, 10.0, 10.0)
+    assert box.is_crossed(start, end) is crossed
+    assert box.is_crossed(end, start) is crossed
+
+
+def test_a_text_lets_the_lines_of_the_part_be_seen() -> None:
+    edge = Line(((-50, 0), (50, 0)))
+    for shape in (Label(0, 0, "job"), Dimension(10, -5, -10, -5, -5.5, "20")):
+        paper = laid_out(Picture("", (edge, shape)), 1.0)
+        assert not paper.texts[0].box().is_crossed((-50.0, 0.0), (50.0, 0.0))
+
+
+def test_a_label_does_not_hide_a_mark() -> None:
+    paper = laid_out(Picture("", (Circle(0, 0, 1, "fill"), Label(0, 1, "job"))), 3.0)
+    assert not any(paper.texts[0].box().meets(mark) for mark in paper.marks)
 
 
 PLACES = st.floats(-60, 60).map(lambda value: round(value, 1))
