@@ -6,7 +6,7 @@ from textwrap import wrap
 from typing import TYPE_CHECKING
 
 from crib.cli.door import table
-from crib.cli.hits_table import hits_table
+from crib.cli.hits_table import hits_table, plan_words
 from crib.desk.find import Found
 from crib.desk.rank import Candidate
 from crib.features.findings import Finding, refusals
@@ -81,10 +81,10 @@ def _first(console: Console, found: Found, one: Candidate) -> None:
     _say(console, f"Use {one.tooling.station.label}:")
     if shown.row_count:
         console.print(shown)
-    if one.plan is not None:
-        _say(console, one.plan.text)
-        console.print(hits_table(one, one.plan, found.system))
     told = [finding for finding in one.findings if _worth_telling(finding)]
+    if one.plan is not None:
+        _say(console, plan_words(one.plan, told))
+        console.print(hits_table(one, one.plan, found.system))
     _findings(console, told)
     if found.log:
         _say(console, f"Afterwards log it: {found.log}", then="  ")
@@ -155,7 +155,7 @@ def _near(console: Console, found: Found) -> None:
         title = "Nearest" if number == 1 else "Then"
         _say(console, f"{title}: {_pieces(one)} in {one.tooling.station.label}")
         if one.plan is not None:
-            _say(console, one.plan.text)
+            _say(console, plan_words(one.plan, refusals(one.findings)))
         _findings(console, refusals(one.findings))
 
 

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from crib.cli.door import table
 from crib.desk.rank import Candidate
+from crib.features.findings import Finding
 from crib.features.plan import Hit, HitPlan
 from crib.units import System, format_length
 
@@ -28,6 +30,14 @@ def hits_table(one: Candidate, plan: HitPlan, system: System) -> Table:
         cells += ["turned" if hit.turned else "straight"] if turned else []
         shown.add_row(*cells, hit.kind, f"{100 * hit.bite:.0f} %")
     return shown
+
+
+def plan_words(plan: HitPlan, told: Sequence[Finding]) -> str:
+    """The plan in words, without the limit that governs where the findings below say it."""
+    text = plan.text
+    for finding in told:
+        text = text.replace(f"; what governs: {finding.text}", "")
+    return text
 
 
 def _tag(one: Candidate, hit: Hit) -> str:

@@ -142,9 +142,9 @@ def _line(search: Search, best: Candidate, tool: Tool) -> OrderLine:
 def _because(best: Candidate, tool: Tool) -> str:
     beside = [one.tag for one in best.tools if not one.to_order]
     with_them = f" with {', '.join(beside)}" if beside else ""
-    return (
-        f"no {tool.role} at hand serves; this one{with_them} would, in {best.tooling.station.label}"
-    )
+    heavy = [one.text for one in cautions(best.findings) if one.rule == "force"]
+    load = f", {heavy[0]}: a caution" if heavy else f", in {best.tooling.station.label}"
+    return f"no {tool.role} at hand serves; this one{with_them} would{load}"
 
 
 def _same_kind(search: Search, tool: Tool) -> str | None:

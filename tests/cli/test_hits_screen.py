@@ -99,3 +99,11 @@ def test_the_line_to_log_is_told_and_counts_every_hit(
     )
     assert dict(tuple(row) for row in rows) == entries
     shop.close()
+
+
+def test_what_refuses_a_plan_is_said_once(window: Window) -> None:
+    said = window.ask("find", "rectangle 22 x 55 thru 5 S275")
+    assert said.status == 3
+    told = " ".join(said.out.split())
+    assert "2 hits (1 full, 1 chain) with rectangle 22 x 44 mm, side by side" in told
+    assert told.count("chain hit 2 cuts 25 %") == 1

@@ -87,6 +87,7 @@ def test_m6_no_plan_for_a_slot_of_22_by_50_with_a_punch_of_22_by_40(shop: Shop) 
     assert {(line.role, line.width_mm, line.long_mm) for line in found.order} >= {
         ("punch", 22.0, 50.0)
     }
+    assert "439.3 kN of 450.0 kN at Ironworker 1 / main punch, 98 %" in found.order[0].because
     told = " ".join(way.text for way in found.workarounds)
     assert "drill the ends" in told
     assert "thermally" in told
