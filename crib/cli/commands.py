@@ -32,5 +32,6 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "check": ("check", "Is everything in the crib sound?"),
     "backup": ("backup", "A safe copy of the crib, verified."),
     "restore": ("restore", "Bring a safe copy back."),
+    "wrap": ("wrap", "The wrap-around template of a saddle, at full size, as a PDF."),
     "cautions": ("cautions", "The cautions for working with punches, shears and dies."),
 }
