@@ -80,6 +80,10 @@ _DEFAULTS = {
     "buy.lead_days_default": "10",
     "buy.break_downtime_cents": "15000",
     "buy.strokes_per_break": "25000",
+    "life.shape": "2.5",
+    "life.prior_weight": "4",
+    "life.dull_at_share": "0.1",
+    "life.least_events_for_shape": "20",
 }
 
 

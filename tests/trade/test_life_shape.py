@@ -1,0 +1,187 @@
+"""Shape and scale of greatest likelihood, against SciPy's own fit of censored data."""
+
+from __future__ import annotations
+
+import random
+from math import exp, log
+
+import numpy as np
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from scipy import stats
+
+from crib.errors import BadValue, UnknownName
+from crib.trade.life import Observation, Outcome
+from crib.trade.life_shape import WeibullFit, fitted_life, fitted_scale, learnt_shape
+
+
+def _edges(chance: random.Random, shape: float, number: int, unit: float) -> list[Observation]:
+    """Edges that were looked at once at random, half of the overdue ones noticed in time."""
+    found = []
+    for _ in range(number):
+        life, looked = chance.weibullvariate(unit, shape), chance.uniform(0.3, 1.5) * unit
+        if life > looked:
+            found.append(Observation(looked, "right"))
+        elif chance.random() < 0.5:
+            found.append(Observation(life, "dull"))
+        else:
+            found.append(Observation(looked, "left"))
+    return found
+
+
+def _strokes(edges: list[Observation], kind: Outcome) -> list[float]:
+    return [one.strokes for one in edges if one.kind == kind]
+
+
+def _log_likelihood(edges: list[Observation], shape: float, scale: float) -> float:
+    life = stats.weibull_min(shape, scale=scale)
+    return float(
+        sum(life.logpdf(_strokes(edges, "dull")))
+        + sum(life.logsf(_strokes(edges, "right")))
+        + sum(life.logcdf(_strokes(edges, "left")))
+    )
+
+
+@pytest.mark.parametrize("shape", [1.0, 2.5, 4.0])
+@pytest.mark.parametrize("unit", [0.8, 12000.0])
+def test_the_fit_is_scipys(shape: float, unit: float) -> None:
+    edges = _edges(random.Random(7), shape, 200, unit)
+    fit = fitted_life(edges)
+    data: stats.CensoredData[np.float64] = stats.CensoredData(
+        uncensored=_strokes(edges, "dull"),
+        left=_strokes(edges, "left"),
+        right=_strokes(edges, "right"),
+    )
+    theirs, _, scale = stats.weibull_min.fit(data, floc=0)
+    assert fit.shape == pytest.approx(theirs, rel=1e-3)
+    assert fit.scale == pytest.approx(scale, rel=1e-3)
+    assert fit.events == len(_strokes(edges, "dull"))
+
+
+def test_no_neighbour_is_more_likely_and_the_errors_are_the_bend_of_the_top() -> None:
+    edges = _edges(random.Random(11), 2.5, 120, 12000.0)
+    fit = fitted_life(edges)
+    top = _log_likelihood(edges, fit.shape, fit.scale)
+    assert fit.log_likelihood == pytest.approx(top, rel=1e-12)
+    for error, shift in _profiles(edges, fit):
+        assert shift == pytest.approx(error, rel=0.03)
+
+
+def _profiles(edges: list[Observation], fit: WeibullFit) -> list[tuple[float, float]]:
+    """Each error, and the shift along its profile that costs an eighth, made a whole error."""
+    top, pairs = fit.log_likelihood, []
+    shape = fit.shape + fit.shape_error / 2
+    along_shape = _log_likelihood(edges, shape, fitted_scale(edges, shape))
+    pairs.append((fit.shape_error, fit.shape_error * (8 * (top - along_shape)) ** 0.5))
+    scale = fit.scale + fit.scale_error / 2
+    shapes = [fit.shape * exp(step / 1000) for step in range(-150, 151)]
+    along_scale = max(_log_likelihood(edges, shape, scale) for shape in shapes)
+    pairs.append((fit.scale_error, fit.scale_error * (8 * (top - along_scale)) ** 0.5))
+    return pairs
+
+
+@pytest.mark.parametrize("factor", [1e-3, 1.0, 1e4])
+def test_the_unit_of_the_strokes_does_not_matter(factor: float) -> None:
+    edges = _edges(random.Random(3), 2.5, 60, 1.0)
+    plain = fitted_life(edges, 10)
+    fit = fitted_life([Observation(one.strokes * factor, one.kind) for one in edges], 10)
+    assert fit.shape == pytest.approx(plain.shape, rel=1e-9)
+    assert fit.scale == pytest.approx(plain.scale * factor, rel=1e-9)
+    assert fit.log_likelihood == pytest.approx(plain.log_likelihood - fit.events * log(factor))
+
+
+@pytest.mark.parametrize("shape", [0.05, 0.3, 30.0, 120.0])
+def test_a_far_shape_is_found(shape: float) -> None:
+    lives = [1000.0 * (-log(1 - (n + 0.5) / 50)) ** (1 / shape) for n in range(50)]
+    fit = fitted_life([Observation(life, "dull") for life in lives])
+    assert fit.shape == pytest.approx(shape, rel=0.05)
+
+
+def test_a_held_shape_gives_its_own_scale() -> None:
+    edges = _edges(random.Random(5), 2.5, 90, 12000.0)
+    fit = fitted_life(edges)
+    assert fitted_scale(edges, fit.shape) == pytest.approx(fit.scale, rel=1e-9)
+
+
+@pytest.mark.parametrize(("events", "fitted"), [(19, False), (20, True), (21, True)])
+def test_a_shape_is_fitted_from_the_least_number_of_dull_edges_on(
+    events: int, fitted: bool
+) -> None:
+    edges = [Observation(5000.0 + 100 * n, "dull") for n in range(events)]
+    assert (learnt_shape(edges) != 2.5) is fitted
+    if not fitted:
+        with pytest.raises(BadValue, match="19 edges were found dull, must be >= 20"):
+            fitted_life(edges)
+
+
+@pytest.mark.parametrize("shape", [1.5, 2.5, 4.0])
+@pytest.mark.parametrize("strokes", [1.0, 50.0, 3000.0, 12000.0, 1e6])
+def test_one_more_edge_moves_a_learnt_shape_by_at_most_a_tenth(
+    shape: float, strokes: float
+) -> None:
+    edges = _edges(random.Random(13), shape, 150, 12000.0)
+    before = learnt_shape(edges)
+    outcomes: tuple[Outcome, ...] = ("dull", "right", "left")
+    for kind in outcomes:
+        after = learnt_shape([*edges, Observation(strokes, kind)])
+        assert after == pytest.approx(before, rel=0.1), kind
+
+
+@pytest.mark.parametrize("shape", [2.5, 4.0])
+def test_a_learnt_shape_comes_to_the_true_one(shape: float) -> None:
+    edges = _edges(random.Random(17), shape, 1500, 12000.0)
+    assert learnt_shape(edges) == pytest.approx(shape, rel=0.08)
+
+
+@given(
+    st.lists(
+        st.builds(
+            Observation,
+            st.floats(min_value=0.001, max_value=1e7),
+            st.sampled_from(("dull", "right", "left")),
+        ),
+        max_size=20,
+    ),
+    st.lists(st.floats(min_value=4600.0, max_value=5400.0), min_size=20, max_size=24),
+)
+def test_a_learnt_shape_lies_between_1_and_6_whatever_was_found(
+    edges: list[Observation], dull: list[float]
+) -> None:
+    found = [Observation(strokes, "dull") for strokes in dull]
+    assert 1.0 <= learnt_shape([*edges, *found]) <= 6.0
+
+
+def test_an_edge_not_used_yet_does_not_stop_a_shape_from_being_learnt() -> None:
+    edges = _edges(random.Random(13), 2.5, 150, 12000.0)
+    assert learnt_shape([*edges, Observation(0.0, "right")]) == learnt_shape(edges)
+
+
+def test_edges_all_dull_at_one_count_leave_the_shape_as_held() -> None:
+    edges = [Observation(5000.0, "dull")] * 30
+    assert learnt_shape(edges) == 2.5
+    assert learnt_shape([*edges, Observation(5200.0, "dull")]) == 2.5
+    one_sooner = [*edges * 100, Observation(4700.0, "dull")]
+    assert learnt_shape(one_sooner) == pytest.approx(6.0, rel=0.01)
+    with pytest.raises(BadValue, match="the edges leave the life open"):
+        fitted_life(edges)
+
+
+def test_without_a_dull_edge_there_is_no_scale() -> None:
+    edges = [Observation(5000.0, "right"), Observation(6000.0, "left")]
+    with pytest.raises(BadValue, match="0 edges were found dull, must be >= 1"):
+        fitted_scale(edges, 2.5)
+
+
+def test_what_cannot_be_is_refused() -> None:
+    with pytest.raises(BadValue, match="shape=0 must be > 0"):
+        fitted_scale([Observation(5000.0, "dull")], 0.0)
+    with pytest.raises(BadValue, match="strokes=0 must be > 0"):
+        fitted_scale([Observation(5000.0, "dull"), Observation(0.0, "dull")], 2.5)
+    with pytest.raises(BadValue, match="strokes=-1 must be >= 0"):
+        learnt_shape([Observation(-1.0, "right")])
+    bad = Observation(1.0, "chipped")  # type: ignore[arg-type]
+    with pytest.raises(UnknownName, match="unknown kind 'chipped'"):
+        fitted_life([Observation(5000.0, "dull"), bad], 1)
+    with pytest.raises(BadValue, match="held=0 must be > 0"):
+        learnt_shape([], 0.0)
