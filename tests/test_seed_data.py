@@ -80,8 +80,9 @@ SERVED = (
     "cut channel 4 x 1-5/8 x 3/16",
     "cut tube 1 x 16ga",
     *(f"point {size}" for size in ("1/2", "5/8", "3/4")),
+    "bend 10 x 1/4 at 90",
+    "bend 6 x 3/8 at 90",
 )
-BEND = "bend 10 x 1/4 at 90"
 NOT_SERVED = (
     "hole 1-3/16 thru 3/8",
     "bolt M20 thru 3/8",
@@ -269,17 +270,13 @@ def test_the_inch_crib_serves(inch: Session, phrase: str) -> None:
 def test_the_inch_crib_does_not_serve(inch: Session, phrase: str) -> None:
     found = find(inch, phrase, record=False)
     assert not found.serves
+    assert found.near_misses or found.order
     assert found.workarounds
-
-
-@pytest.mark.xfail(strict=True, reason="a sheet's 'vee die' does not come in as that word")
-def test_the_inch_crib_serves_a_bend(inch: Session) -> None:
-    assert find(inch, BEND, record=False).picks
 
 
 def test_every_kind_of_feature_has_a_phrase_that_is_served_and_one_that_is_not() -> None:
     kinds = {kind.word for kind in feature_kinds().values()}
-    assert {phrase.split()[0] for phrase in SERVED} | {"bend"} == kinds
+    assert {phrase.split()[0] for phrase in SERVED} == kinds
     assert {phrase.split()[0] for phrase in NOT_SERVED} == kinds
 
 

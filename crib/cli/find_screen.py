@@ -6,7 +6,7 @@ from textwrap import wrap
 from typing import TYPE_CHECKING
 
 from crib.cli.door import table
-from crib.cli.hits_table import hits_table, plan_words
+from crib.cli.find_hits import hits_table, plan_words
 from crib.desk.find import Found
 from crib.desk.rank import Candidate
 from crib.features.findings import Finding, refusals

@@ -8,7 +8,14 @@ from dataclasses import dataclass
 
 from crib.desk.standing import size_now_mm
 from crib.stock.pieces import PieceCard
-from crib.stock.places import Adapter, StationCard, adapters_among, mounted_at, station_card
+from crib.stock.places import (
+    ADAPTERS,
+    Adapter,
+    StationCard,
+    adapters_among,
+    mounted_at,
+    station_card,
+)
 from crib.stock.session import Session
 from crib.trade.verdicts import exceeds
 from crib.units import System, format_length
@@ -17,7 +24,8 @@ UNFIT = ("locked", "broken", "lost", "retired")
 """Conditions in which a piece must not stand at a station."""
 
 ONE_EACH = ("punch", "die")
-SEATED = ("punch", "die", "punch_adapter", "die_adapter")
+SEATED = ("punch", "die", *ADAPTERS)
+SIDES = {"punch": "punch", "die": "die", "stripper": "punch", "nut": "punch"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -112,8 +120,8 @@ def _sits(mount: Mount, card: PieceCard) -> bool:
     """Whether the station accepts a piece's seat, or an adapter there presents it."""
     if card.seat in mount.station.seats:
         return True
-    side = "die" if card.role == "die" else "punch"
-    return card.role not in ("punch_adapter", "die_adapter") and any(
+    side = SIDES.get(card.role, "attachment")
+    return card.role not in ADAPTERS and any(
         one.presents == card.seat and one.for_role == side and one.seat in mount.station.seats
         for one in mount.adapters
     )

@@ -51,7 +51,7 @@ def what_to_order(search: Search) -> tuple[list[OrderLine], str]:
     offers = list(_offers(search))
     if not offers:
         return [], "no station and seat in service that a tool could be ordered for"
-    best = min(offers, key=_offer_order)
+    best = min(offers, key=lambda one: _offer_order(search, one))
     refused = refusals(best.findings)
     if refused:
         return [], "; ".join(dict.fromkeys(finding.text for finding in refused[:2]))
@@ -110,13 +110,15 @@ def _at_hand(search: Search, need: Need) -> list[Tool]:
     return list(found.values())
 
 
-def _offer_order(one: Candidate) -> tuple[int, int, int, int, int, float, str]:
-    """Not refused, fewest to order, cautions, adapters and seats, light load, policy's gap."""
-    ordered = sum(tool.to_order for tool in one.tools)
+def _offer_order(search: Search, one: Candidate) -> tuple[int, int, int, int, int, int, float, str]:
+    """Not refused, fewest to order, cautions, new kinds, adapters and seats, light load."""
+    ordered = [tool for tool in one.tools if tool.to_order]
+    refused = len(refusals(one.findings))
     return (
-        len(refusals(one.findings)),
-        ordered,
+        refused,
+        len(ordered),
         len(cautions(one.findings)),
+        0 if refused else sum(_same_kind(search, tool) is None for tool in ordered),
         len(one.tooling.adapters),
         len({tool.seat for tool in one.tools}),
         round(one.figures.get("load", 1.0), 3) + one.closeness_mm,

@@ -116,7 +116,7 @@ def _check_kind(values: Values) -> Iterator[Fault]:
 
 def _check_kind_sense(values: Values) -> Iterator[Fault]:
     shape, size, long = values["shape"], values["size"], values["long"]
-    if shape in _TWO_SIZES and long is None:
+    if shape in _TWO_SIZES and long is None and values["depth"] is None:
         yield "long", f"{shape}: it needs its long side"
     if shape in _ONE_SIZE and long is not None and long != size:
         yield "long", f"{shape}: it has one size; a longer one is a rectangle or an obround"

@@ -190,7 +190,8 @@ def _work(spec: OrderSpec, system: System) -> str:
     if spec.for_thickness_mm is None:
         return f"for {spec.for_material}" if spec.for_material else ""
     thickness = _written(spec.for_thickness_mm, system)
-    return f"to punch {thickness} {spec.for_material}".rstrip()
+    verb = "to punch" if spec.role in ("punch", "die") else "for"
+    return f"{verb} {thickness} {spec.for_material}".rstrip()
 
 
 def _written(length_mm: float, system: System) -> str:

@@ -164,7 +164,8 @@ def _read_choice(text: str, column: Column, _crib: Units) -> str:
     if wanted not in known:
         message = f"{column.name} {text[:40]!r} is not known"
         raise BadValue(message, way_out=f"write one of: {', '.join(column.choices)}")
-    return known[wanted].replace(" ", "_")
+    choice = known[wanted]
+    return choice if column.as_written else choice.replace(" ", "_")
 
 
 def _read_angle(text: str, column: Column, _crib: Units) -> float:

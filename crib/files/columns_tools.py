@@ -100,6 +100,7 @@ KINDS = Table(
             "",
             "choice",
             choices=PROFILES,
+            as_written=True,
             blank="",
             aliases=("profile", "for", "job"),
         ),

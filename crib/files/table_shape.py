@@ -71,6 +71,8 @@ class Column:
     choices: tuple[str, ...] = ()
     spellings: tuple[tuple[str, str], ...] = ()
     """Other ways to write a choice, each with the choice it means."""
+    as_written: bool = False
+    """Whether a choice is stored as it is written, its blanks not made underlines."""
     of: str = ""
     """For a reference: the table it names."""
     blank: Any = None

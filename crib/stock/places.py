@@ -33,9 +33,13 @@ class StationCard:
     seats: frozenset[str]
 
 
+ADAPTERS = ("punch_adapter", "die_adapter", "attachment")
+"""Roles that sit in one seat and present another."""
+
+
 @dataclass(frozen=True, slots=True)
 class Adapter:
-    """A mounted adapter: what it sits in and what it presents, on the punch or the die side."""
+    """A mounted adapter: what it sits in and presents; for punches, dies, or sets (attachment)."""
 
     tag: str
     for_role: str
@@ -128,7 +132,7 @@ def adapters_among(session: Session, cards: Iterable[PieceCard]) -> list[Adapter
     """The adapters among some pieces, with the seats they join."""
     found = []
     for one in cards:
-        if one.role in ("punch_adapter", "die_adapter"):
+        if one.role in ADAPTERS:
             presents = session.value(
                 "SELECT seat.name FROM kind JOIN seat ON seat.id = kind.presents_seat_id"
                 " WHERE kind.id = ?",

@@ -159,7 +159,9 @@ def test_a_blade_is_wanted_by_its_kind_without_a_size(shop: Session) -> None:
     want(shop, [{"role": "blade", "kind": "flat blade"}], "cut flat 4 x 3/8")
     line = only(plan(shop))
     assert (line.kind, line.price_cents) == ("flat blade", 21_000)
-    assert line.text == "1 blade, length 12 in, our job 24-1, as our 'flat blade', 4 edges"
+    assert line.text == (
+        "1 blade, length 12 in, for 3/8 in A36, our job 24-1, as our 'flat blade', 4 edges"
+    )
     assert line.gaps == ("which seat it fits",)
 
 

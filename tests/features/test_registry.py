@@ -89,7 +89,8 @@ def test_reading_a_hole_does_not_read_the_other_kinds_files() -> None:
         "import sys; from crib.features.ask import Reading; from crib.trade.rules import Rules;"
         "from crib.features.registry import read_phrase;"
         "read_phrase('hole 13/16 thru 3/8', Reading(Rules.defaults()));"
-        "print([one for one in ('slot', 'hexagon', 'bolt') if f'crib.features.{one}' in sys.modules])"
+        "others = ('slot', 'hexagon', 'bolt', 'saddle', 'cut');"
+        "print([one for one in others if f'crib.features.{one}' in sys.modules])"
     )
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
     assert done.stdout.strip() == "[]"

@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 from crib.errors import BadInput
 from crib.files.cells import Units, guarded, read_cell, unguarded, write_cell
 from crib.files.columns import TABLES, Column, find_table
+from crib.stock import words
 from crib.units import N_PER_US_TON, mm_from_inches
 
 INCH = Units("in", "US tons", "USD")
@@ -65,6 +66,13 @@ def test_no_text_goes_out_as_a_formula(text: str) -> None:
     cell = guarded(text)
     assert cell[:1] not in tuple("=+-@\t\r\n")
     assert unguarded(cell) == text
+
+
+@pytest.mark.parametrize("word", words.PROFILES)
+def test_what_a_tool_is_made_for_comes_in_as_it_is_kept(word: str) -> None:
+    made_for = column("kinds", "made for")
+    assert read_cell(made_for, word, INCH) == word
+    assert write_cell(made_for, word, INCH) == word
 
 
 @pytest.mark.parametrize("choice", column("kinds", "role").choices)
