@@ -20,6 +20,9 @@ def command(
         str, typer.Option("--length", help="Length after it, or height of a die.")
     ] = "",
     off: Annotated[str, typer.Option("--off", help="What was taken off.")] = "",
+    found: Annotated[
+        str, typer.Option("--found", help="Found: sharp, right, overdue or chipped.")
+    ] = "",
     note: Annotated[str, typer.Option("--note", help="Anything worth keeping.")] = "",
     sure: Annotated[bool, typer.Option("--sure", help="It is so, although it looks odd.")] = False,
     on: OnOption = "",
@@ -31,7 +34,7 @@ def command(
 
     Example: crib grind P-0137 --length 2.685in
     """
-    request = GrindRequest(tag, length, off, by, on, note, sure)
+    request = GrindRequest(tag, length, off, by, on, note, sure, found)
     with opened(crib) as session:
         answer(record_grind(session, request), draw, as_json)
 

@@ -18,6 +18,9 @@ def command(
     edge: Annotated[
         int, typer.Option("--edge", metavar="N", help="Which edge; the next fresh one if not said.")
     ] = 0,
+    found: Annotated[
+        str, typer.Option("--found", help="Found: sharp, right, overdue or chipped.")
+    ] = "",
     note: Annotated[str, typer.Option("--note", help="Anything worth keeping.")] = "",
     on: OnOption = "",
     by: ByOption = "",
@@ -29,7 +32,8 @@ def command(
     Example: crib turn B-0012
     """
     with opened(crib) as session:
-        answer(turn_edge(session, TurnRequest(tag, edge, by, on, note)), draw, as_json)
+        request = TurnRequest(tag, edge, by, on, note, found)
+        answer(turn_edge(session, request), draw, as_json)
 
 
 def draw(screen: Console, turned: Turned) -> None:

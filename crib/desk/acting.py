@@ -9,6 +9,7 @@ from crib.errors import BadValue
 from crib.stock.ledger import Stamp, new_stamp
 from crib.stock.people import person_id
 from crib.stock.session import Session
+from crib.stock.words import FOUND
 
 _LONGEST_REASON = 300
 
@@ -34,6 +35,21 @@ def read_day(text: str, what: str) -> date | None:
 def stamp_for(session: Session, by: str, on: str = "", now: datetime | None = None) -> Stamp:
     """The stamp of one act by a badge name, for a shift's day when one is typed."""
     return new_stamp(person_id(session, by), shift_on=read_day(on, "the shift's date"), now=now)
+
+
+def read_found(text: str) -> str | None:
+    """How an edge was found; None when it was not said.
+
+    Raises:
+        BadValue: for a word that is not known.
+    """
+    tidy = text.strip().casefold()
+    if not tidy:
+        return None
+    if tidy not in FOUND:
+        message = f"found {text.strip()[:40]!r} is not known"
+        raise BadValue(message, way_out=f"say one of: {', '.join(FOUND)}; or leave it out")
+    return tidy
 
 
 def require_reason(why: str, what: str) -> str:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import datetime
 
-from crib.desk.acting import stamp_for
+from crib.desk.acting import read_found, stamp_for
 from crib.desk.standing import standing
 from crib.errors import AskBack, BadValue, Missing, Refused
 from crib.features.speech import Speech
@@ -34,6 +34,7 @@ class GrindRequest:
     on: str = ""
     note: str = ""
     sure: bool = False
+    found: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,7 +69,7 @@ def record_grind(session: Session, request: GrindRequest, now: datetime | None =
 
     Raises:
         Missing: without a length or what was taken off.
-        BadValue: for lengths that cannot both be true.
+        BadValue: for lengths that cannot both be true, or a finding that is not known.
         AskBack: for more than a grind takes off at once, or a piece that was reported broken.
         Refused: for a piece that is gone, or one that would be below its least length.
     """
@@ -86,6 +87,7 @@ def record_grind(session: Session, request: GrindRequest, now: datetime | None =
             ground_um=round((measured.off_mm or 0.0) * 1000),
             edge=1 if card.edges > 1 else None,
             condition="locked" if locked else "sound" if card.condition == "broken" else None,
+            found=read_found(request.found),
             note=short_note(request.note),
         )
         ledger.write(session, stamp, [entry])

@@ -153,6 +153,9 @@ def _changes(card: EntryCard, unit: System) -> list[str]:
     ]
     if card.edge is not None:
         found.append(f"edge {card.edge}")
+    # A look that found it sharp says so in its note.
+    if card.found is not None and card.action != "look":
+        found.append(f"found {card.found}")
     if card.place is not None:
         found.append(f"to {card.place}")
     told_already = (card.action, card.condition) in (("add", "sound"), ("retire", "retired"))

@@ -80,7 +80,8 @@ def _require_here(card: PieceCard) -> None:
 def _entry(session: Session, card: PieceCard, request: LookRequest, rules: Rules) -> NewEntry:
     if request.sharp:
         note = " ".join(["still sharp", *request.why.split()])[:300]
-        return NewEntry("look", card.id, acknowledged=acknowledged_as(card, rules), note=note)
+        at = acknowledged_as(card, rules)
+        return NewEntry("look", card.id, acknowledged=at, found="sharp", note=note)
     if request.inspected:
         return _inspected(card, request.why)
     return _put_off(session, card, request.why, rules)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import datetime
 
-from crib.desk.acting import stamp_for
+from crib.desk.acting import read_found, stamp_for
 from crib.desk.grind import short_note
 from crib.errors import BadValue, Refused
 from crib.stock import ledger
@@ -24,6 +24,7 @@ class TurnRequest:
     by: str = ""
     on: str = ""
     note: str = ""
+    found: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,14 +46,15 @@ def turn_edge(session: Session, request: TurnRequest, now: datetime | None = Non
 
     Raises:
         Refused: for a piece with one edge, or with no fresh edge left.
-        BadValue: for an edge that the piece does not have.
+        BadValue: for an edge that the piece does not have, or a finding that is not known.
     """
     with session.writing():
         stamp = stamp_for(session, request.by, request.on, now)
         card = piece_by_tag(session, request.tag)
         used = edges_used(session, card.id) | {card.edge}
         edge = _next_edge(card, request.edge, used)
-        entry = NewEntry("turn", card.id, edge=edge, note=short_note(request.note))
+        found, note = read_found(request.found), short_note(request.note)
+        entry = NewEntry("turn", card.id, edge=edge, found=found, note=note)
         ledger.write(session, stamp, [entry])
     return Turned(
         tag=card.tag,

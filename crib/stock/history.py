@@ -13,7 +13,7 @@ _SELECT = """
         person.name AS who, piece.tag, place.name AS place, entry.quantity, entry.weighted_milli,
         entry.severity, entry.estimate, entry.material, entry.thickness_mm, entry.job,
         entry.condition, entry.length_mm, entry.ground_um, entry.measured_width_mm,
-        entry.measured_long_mm, entry.edge, entry.note, entry.reverses_id,
+        entry.measured_long_mm, entry.edge, entry.found, entry.note, entry.reverses_id,
         counter.id AS taken_back_by
     FROM entry JOIN person ON person.id = entry.person_id
     LEFT JOIN piece ON piece.id = entry.piece_id
@@ -49,6 +49,7 @@ class EntryCard:
     measured_width_mm: float | None
     measured_long_mm: float | None
     edge: int | None
+    found: str | None
     note: str
     reverses_id: int | None
     taken_back_by: int | None

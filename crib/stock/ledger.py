@@ -60,6 +60,7 @@ class NewEntry:
     measured_long_mm: float | None = None
     edge: int | None = None
     acknowledged: str | None = None
+    found: str | None = None
     note: str = ""
     reverses_id: int | None = None
 

@@ -65,6 +65,7 @@ class Entry(SQLModel, table=True):
             "action <> 'strokes' OR (piece_id IS NOT NULL AND quantity > 0)",
             name="ck_entry_strokes",
         ),
+        one_of("found", words.FOUND, "ck_entry_found"),
         *not_negative("entry", "quantity", "weighted_milli", "strokes_edge", "ground_um"),
         *positive("entry", "thickness_mm", "length_mm", "measured_width_mm", "measured_long_mm"),
         Index("ix_entry_piece", "piece_id", "made_at"),
@@ -95,6 +96,7 @@ class Entry(SQLModel, table=True):
     measured_long_mm: float | None = Field(default=None, gt=0)
     edge: int | None = None
     acknowledged: str | None = None
+    found: str | None = None
     note: str = Field(default="", max_length=400)
     reverses_id: int | None = Field(default=None, foreign_key="entry.id", unique=True)
 

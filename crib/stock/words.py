@@ -67,6 +67,9 @@ ACTIONS = (
     "rule",
     "reverse",
 )
+FOUND = ("sharp", "right", "overdue", "chipped")
+"""How an edge was found when it was ground, turned or looked at."""
+
 WANT_STATES = ("open", "served", "dropped")
 
 AWAY = ("grinder", "person", "outside")

@@ -496,6 +496,7 @@ def upgrade() -> None:
         sa.Column("measured_long_mm", sa.Float(), nullable=True),
         sa.Column("edge", sa.Integer(), nullable=True),
         sa.Column("acknowledged", sa.String(), nullable=True),
+        sa.Column("found", sa.String(), nullable=True),
         sa.Column("note", sa.String(length=400), nullable=False),
         sa.Column("reverses_id", sa.Integer(), nullable=True),
         sa.CheckConstraint(
@@ -508,6 +509,9 @@ def upgrade() -> None:
         sa.CheckConstraint(
             "action IN ('add', 'strokes', 'grind', 'turn', 'move', 'break', 'count', 'correct', 'look', 'defer', 'retire', 'rule', 'reverse')",
             name="ck_entry_action",
+        ),
+        sa.CheckConstraint(
+            "found IN ('sharp', 'right', 'overdue', 'chipped')", name="ck_entry_found"
         ),
         sa.CheckConstraint("ground_um >= 0", name="ck_entry_ground_um"),
         sa.CheckConstraint("length_mm > 0", name="ck_entry_length_mm"),

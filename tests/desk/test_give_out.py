@@ -61,7 +61,7 @@ def lived_in(session: Session) -> None:
     stamp = ledger.new_stamp(1)
     for entry in (
         ledger.NewEntry("strokes", 1, 100, 130_000, severity=1.3, material="A36", thickness_mm=9.5),
-        ledger.NewEntry("grind", 1, length_mm=68.5, ground_um=254, note="=done"),
+        ledger.NewEntry("grind", 1, length_mm=68.5, ground_um=254, found="overdue", note="=done"),
         ledger.NewEntry("strokes", 1, 7, 7_000, job="24-118", estimate=True),
         ledger.NewEntry("look", 2, acknowledged="plan"),
         ledger.NewEntry("look", 2, acknowledged=""),

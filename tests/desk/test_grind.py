@@ -9,12 +9,15 @@ import pytest
 
 from crib.desk.broke import BreakRequest, report_break
 from crib.desk.grind import GrindRequest, Ground, record_grind
+from crib.desk.history import read_history
 from crib.desk.turn import TurnRequest, turn_edge
 from crib.errors import AskBack, BadInput, BadValue, Missing, Refused
 from crib.stock import ledger
 from crib.stock.people import person_id
 from crib.stock.pieces import piece_by_tag
 from crib.stock.session import Session
+from crib.stock.words import FOUND
+from tests.desk.rows import nothing_changes
 from tests.shop import add_kind, add_piece, small_shop
 
 
@@ -212,3 +215,27 @@ def test_the_last_turn_taken_back_frees_its_edge(shop: Session) -> None:
     ledger.reverse(shop, ledger.new_stamp(person_id(shop, "")), [entry], "not done")
     assert piece_by_tag(shop, "B-2").edge == 1
     assert turn_edge(shop, TurnRequest("B-2")).edge == 2
+
+
+@pytest.mark.parametrize("found", FOUND)
+def test_how_the_edge_was_found_is_kept(shop: Session, found: str) -> None:
+    record_grind(shop, GrindRequest("P-1", "68.75mm", found=found.upper()))
+    turn_edge(shop, TurnRequest("B-2", found=f" {found} "))
+    kept = shop.rows("SELECT found FROM entry WHERE action IN ('grind', 'turn')")
+    assert [row[0] for row in kept] == [found, found]
+    assert read_history(shop, "P-1").lines[0].what.endswith(f"found {found}")
+
+
+def test_nothing_is_kept_of_how_an_edge_was_found_when_nobody_says(shop: Session) -> None:
+    grind(shop, "P-1", "68.75mm")
+    assert shop.value("SELECT found FROM entry WHERE action = 'grind'") is None
+    assert "found" not in read_history(shop, "P-1").lines[0].what
+
+
+def test_a_finding_that_is_not_known_is_refused(shop: Session) -> None:
+    request = GrindRequest("P-1", "68.75mm", found="blunt")
+    with nothing_changes(shop), pytest.raises(BadValue, match="'blunt' is not known"):
+        record_grind(shop, request)
+    turning = TurnRequest("B-2", found="blunt")
+    with nothing_changes(shop), pytest.raises(BadValue, match="'blunt' is not known"):
+        turn_edge(shop, turning)

@@ -39,9 +39,9 @@ def test_still_sharp_is_kept_with_the_level_it_was_said_at(shop: Session) -> Non
     looked = record_look(shop, LookRequest("P-1", sharp=True, by="nights"))
     assert (looked.level, looked.found, looked.silent) == ("after_this_job", "still sharp", True)
     assert piece_by_tag(shop, "P-1").acknowledged == "after_this_job"
-    entry = shop.row("SELECT action, note FROM entry ORDER BY id DESC LIMIT 1")
+    entry = shop.row("SELECT action, found, note FROM entry ORDER BY id DESC LIMIT 1")
     assert entry is not None
-    assert tuple(entry) == ("look", "still sharp")
+    assert tuple(entry) == ("look", "sharp", "still sharp")
 
 
 def test_wear_goes_on_after_a_look(shop: Session) -> None:

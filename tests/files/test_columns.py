@@ -40,7 +40,9 @@ def test_an_empty_cell_stands_for_the_records_own_default(table: Table) -> None:
         if field is None or column.needed or field.is_required() or column.field in completed:
             continue
         assert column.blank == (
-            field.default.replace("_", " ") if column.reader == "choice" else field.default
+            field.default.replace("_", " ")
+            if column.reader == "choice" and field.default
+            else field.default
         ), column.name
 
 
@@ -68,6 +70,7 @@ def test_every_column_says_what_it_means(table: Table) -> None:
         ("pieces", "condition", words.CONDITIONS),
         ("wants", "status", words.WANT_STATES),
         ("entries", "action", words.ACTIONS),
+        ("entries", "found", words.FOUND),
     ],
 )
 def test_choices_are_the_words_that_the_tables_allow(

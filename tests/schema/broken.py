@@ -11,6 +11,7 @@ BROKEN: list[tuple[str, str, Change]] = [
     ("ck_bundle_line_quantity", "bundle_line", {"quantity": 0}),
     ("ck_bundle_price_cents", "bundle", {"price_cents": -1}),
     ("ck_entry_action", "entry", {"action": "steal"}),
+    ("ck_entry_found", "entry", {"found": "blunt"}),
     ("ck_entry_ground_um", "entry", {"ground_um": -1}),
     ("ck_entry_length_mm", "entry", {"length_mm": 0}),
     ("ck_entry_measured_long_mm", "entry", {"measured_long_mm": 0}),
@@ -116,7 +117,8 @@ BROKEN: list[tuple[str, str, Change]] = [
 
 # Limits that join columns, or close a list of words, stand in the database alone.
 DATABASE_ONLY = {
-    *("ck_entry_action", "ck_entry_reverse", "ck_entry_strokes", "ck_envelope_point_owner"),
+    *("ck_entry_action", "ck_entry_found", "ck_entry_reverse", "ck_entry_strokes"),
+    "ck_envelope_point_owner",
     *("ck_job_name", "ck_kind_adapter", "ck_kind_edges", "ck_kind_face", "ck_kind_long"),
     *("ck_kind_header", "ck_kind_profile", "ck_kind_walls"),
     *("ck_kind_role", "ck_kind_shape", "ck_kind_size", "ck_machine_name", "ck_order_line_whole"),

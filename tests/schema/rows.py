@@ -99,6 +99,7 @@ _ENTRY: dict[str, Any] = {
     "measured_long_mm": None,
     "edge": None,
     "acknowledged": None,
+    "found": None,
     "note": "",
     "reverses_id": None,
 }
