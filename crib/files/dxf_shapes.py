@@ -1,0 +1,209 @@
+"""Closed shapes of a drawing: each once, and which lies inside which."""
+
+from __future__ import annotations
+
+from bisect import bisect_left, bisect_right
+from cmath import phase
+from collections.abc import Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+from math import pi, sin
+
+from crib.files.contour_sides import (
+    MOST_POINTS,
+    SAME_MM,
+    SAME_SHARE,
+    Box,
+    Side,
+    area_mm2,
+    box_of,
+    counter_clockwise,
+    dusted,
+    full_circle,
+    plain,
+    sides_of,
+    tidy,
+)
+from crib.files.dxf_chains import Source, Stroke, middle_of
+from crib.files.dxf_entities import Circle
+from crib.files.openings import Opening, opening_of
+from crib.files.parts import Contour, ContourPoint
+
+_HEXAGON_SIDES = 6
+
+
+@dataclass(frozen=True, slots=True)
+class Shape:
+    """A closed shape; ``radius_mm`` is over 0 for a circle, which has no sides."""
+
+    source: Source
+    box: Box
+    middle: complex
+    area_mm2: float
+    radius_mm: float = 0.0
+    sides: tuple[Side, ...] = ()
+
+    def holds(self, point: complex) -> bool:
+        """Whether a point lies inside; by its box alone where it has very many corners."""
+        if self.radius_mm:
+            return abs(point - self.middle) < self.radius_mm
+        if not self.box.holds(point.real, point.imag) or len(self.sides) > MOST_POINTS:
+            return self.box.holds(point.real, point.imag)
+        return _is_inside(point, [p for s in self.sides for p in _along(s)])
+
+    def same_as(self, other: Shape) -> bool:
+        """Whether one is drawn over the other."""
+        if self.radius_mm or other.radius_mm:
+            off_mm = max(abs(self.middle - other.middle), abs(self.radius_mm - other.radius_mm))
+            return off_mm <= SAME_MM
+        if len(self.sides) != len(other.sides) or len(self.sides) > MOST_POINTS:
+            return self.sides == other.sides
+        places = [p for side in other.sides for p in _along(side)]
+        return all(
+            any(abs(p - q) <= 2 * SAME_MM for q in places) for s in self.sides for p in _along(s)
+        )
+
+
+def circle_shape(circle: Circle) -> Shape:
+    """The shape of a circle."""
+    return _disc(circle.middle, circle.radius_mm, circle.source)
+
+
+def _disc(middle: complex, radius_mm: float, source: Source) -> Shape:
+    box = Box(
+        middle.real - radius_mm,
+        middle.imag - radius_mm,
+        middle.real + radius_mm,
+        middle.imag + radius_mm,
+    )
+    return Shape(source, box, middle, pi * radius_mm**2, radius_mm)
+
+
+def loop_shape(loop: Sequence[Stroke]) -> Shape | None:
+    """The shape of a closed chain; None where it encloses nothing."""
+    sides = [stroke.side for stroke in loop]
+    sides = sides_of(contour_of(sides, "inner", loop[0].source.line))
+    if len(sides) < 2:
+        return None
+    sides = _ccw(sides)
+    circle = full_circle(sides)
+    if circle:
+        return _disc(*circle, loop[0].source)
+    area = _area(sides)
+    if area <= SAME_MM**2:
+        return None
+    middle = sum(side.start for side in sides) / len(sides)
+    return Shape(loop[0].source, box_of(sides), middle, area, 0.0, tuple(sides))
+
+
+def contour_of(sides: Sequence[Side], kind: str, line: int) -> Contour:
+    """Sides as a contour that ends with the point it began with."""
+    points = [ContourPoint(s.start.real, s.start.imag, s.radius_mm) for s in sides]
+    points.append(ContourPoint(points[0].x_mm, points[0].y_mm))
+    return Contour("outer" if kind == "outer" else "inner", "v", tuple(points), line)
+
+
+def outline_of(shape: Shape, kind: str) -> Contour:
+    """The contour of a shape, a circle as two half circles."""
+    sides: Sequence[Side] = shape.sides
+    if shape.radius_mm:
+        right, left = shape.middle + shape.radius_mm, shape.middle - shape.radius_mm
+        sides = (Side(right, left, shape.radius_mm), Side(left, right, shape.radius_mm))
+    return contour_of(sides, kind, shape.source.line)
+
+
+def opening_in(shape: Shape) -> Opening | None:
+    """What a shape is as an opening; None when no one punch makes it."""
+    if shape.radius_mm:
+        return Opening("hole", "round", 2 * shape.radius_mm, None, shape.middle)
+    found = opening_of(outline_of(shape, "inner"))
+    return found or _hexagon(shape.sides)
+
+
+def _hexagon(sides: Sequence[Side]) -> Opening | None:
+    """Six straight sides alike, each turned 60 degrees from the one before."""
+    if len(sides) != _HEXAGON_SIDES or any(side.radius_mm for side in sides):
+        return None
+    middle = sum(side.start for side in sides) / _HEXAGON_SIDES
+    corners_mm = [abs(side.start - middle) for side in sides]
+    lengths_mm = [side.length_mm for side in sides]
+    if max(*corners_mm, *lengths_mm) - min(*corners_mm, *lengths_mm) > SAME_MM:
+        return None
+    flats_mm = sum(abs((side.start + side.end) / 2 - middle) for side in sides) / 3
+    angle_deg = _angle_of_flats(sides[0])
+    return Opening("hexagon", "hexagon", plain(flats_mm), None, dusted(middle), angle_deg)
+
+
+def _angle_of_flats(side: Side) -> float:
+    """The angle of a flat from x, 0 up to 60."""
+    return round(phase(side.step) * 180 / pi, 4) % 60
+
+
+def without_twins(shapes: Sequence[Shape]) -> tuple[list[Shape], list[Shape]]:
+    """Each shape once in the order drawn, and those drawn over another."""
+    order = sorted(range(len(shapes)), key=lambda n: shapes[n].box.left)
+    twins: set[int] = set()
+    for at, one in enumerate(order):
+        for other in order[at + 1 :]:
+            if shapes[other].box.left - shapes[one].box.left > 2 * SAME_MM:
+                break
+            pair = (shapes[one], shapes[other])
+            if not twins & {one, other} and _boxes_alike(*pair) and pair[0].same_as(pair[1]):
+                twins.add(max(one, other))
+    kept = [shape for n, shape in enumerate(shapes) if n not in twins]
+    return kept, [shapes[n] for n in sorted(twins)]
+
+
+def containers(shapes: Sequence[Shape]) -> list[list[int]]:
+    """For each shape the numbers of those it lies in, the largest first."""
+    found: list[list[int]] = [[] for _ in shapes]
+    by_x = sorted(range(len(shapes)), key=lambda n: shapes[n].middle.real)
+    xs = [shapes[n].middle.real for n in by_x]
+    for outer in sorted(range(len(shapes)), key=lambda n: -shapes[n].area_mm2):
+        shape = shapes[outer]
+        start, end = bisect_left(xs, shape.box.left), bisect_right(xs, shape.box.right)
+        for inner in by_x[start:end]:
+            one = shapes[inner]
+            if one.area_mm2 < shape.area_mm2 and shape.holds(one.middle):
+                found[inner].append(outer)
+    return found
+
+
+def _boxes_alike(one: Shape, two: Shape) -> bool:
+    pairs = (
+        (one.box.left, two.box.left),
+        (one.box.bottom, two.box.bottom),
+        (one.box.right, two.box.right),
+        (one.box.top, two.box.top),
+    )
+    return all(abs(a - b) <= 2 * SAME_MM for a, b in pairs)
+
+
+def _along(side: Side) -> tuple[complex, ...]:
+    return (side.start, middle_of(side)) if side.radius_mm else (side.start,)
+
+
+def _area(sides: Sequence[Side]) -> float:
+    """The area inside, with what arcs add to it or take from it."""
+    straight = area_mm2([side.start for side in sides])
+    arcs = [side for side in sides if side.radius_mm]
+    return abs(straight + sum(s.radius_mm**2 / 2 * (s.sweep - sin(s.sweep)) for s in arcs))
+
+
+def _ccw(sides: Sequence[Side]) -> list[Side]:
+    """The sides tidied and counter-clockwise, also where only arcs enclose something."""
+    tidied = tidy(counter_clockwise(sides))
+    turn = sum(side.sweep for side in tidied if side.radius_mm)
+    if abs(area_mm2([s.start for s in tidied])) <= SAME_SHARE and turn < 0:
+        return [Side(s.end, s.start, -s.radius_mm) for s in reversed(tidied)]
+    return tidied
+
+
+def _is_inside(point: complex, corners: Sequence[complex]) -> bool:
+    """Whether a line from the point to the right meets the outline an odd number of times."""
+    inside = False
+    for one, two in pairwise([*corners, corners[0]]):
+        if (one.imag > point.imag) != (two.imag > point.imag):
+            share = (point.imag - one.imag) / (two.imag - one.imag)
+            inside ^= point.real < one.real + share * (two.real - one.real)
+    return inside
