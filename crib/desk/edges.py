@@ -1,0 +1,86 @@
+"""The edges that the ledger knows of: how much each did, and how it was found."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from crib.stock.edge_ends import EdgeMark, WorkedPiece, edge_marks
+from crib.stock.session import Session
+from crib.trade.life import Observation, Outcome
+from crib.trade.verdicts import falls_short
+
+_OUTCOMES: dict[str, Outcome] = {
+    "sharp": "right",
+    "right": "dull",
+    "overdue": "left",
+    "chipped": "right",
+}
+_RUNNING = ("9999", 0)
+
+
+@dataclass(frozen=True, slots=True)
+class Edge:
+    """One edge, from one grind or turn to the next. ``ended`` is its day and entry, for order.
+
+    ``interval`` is what the shop expects of its kind; ``known_for`` how far it is known how sharp
+    it was, which is less than it ``worked`` when nobody looked. All are weighted strokes.
+    """
+
+    ended: tuple[str, int]
+    interval: float
+    known_for: float
+    worked: float
+    outcome: Outcome
+    broken: bool
+
+    def dulling(self, interval: float) -> Observation:
+        """What the edge teaches a kind that is to last ``interval``: the same share of it."""
+        return Observation(self.known_for * interval / self.interval, self.outcome, self.broken)
+
+    def breaking(self) -> Observation:
+        """What it teaches of breakage, which has nothing to do with an interval."""
+        return Observation(self.worked, self.outcome, self.broken)
+
+
+def edges_of(session: Session, pieces: Sequence[WorkedPiece], usual: float) -> list[Edge]:
+    """Every edge of some pieces that worked, the oldest first."""
+    marks: dict[int, list[EdgeMark]] = {one.id: [] for one in pieces}
+    for mark in edge_marks(session, list(marks)):
+        marks[mark.piece_id].append(mark)
+    found = [edge for one in pieces for edge in _of_piece(one, marks[one.id], usual)]
+    return sorted(found, key=lambda edge: edge.ended)
+
+
+def _of_piece(piece: WorkedPiece, marks: Sequence[EdgeMark], usual: float) -> Iterator[Edge]:
+    interval = float(piece.interval_strokes or usual)
+    begun_milli, sharp_at, whole = 0, 0.0, True
+    for mark in marks:
+        wear = (mark.total_milli - begun_milli) / 1000
+        if mark.action == "look":
+            sharp_at = wear if mark.found == "sharp" else sharp_at
+            continue
+        # A lost piece is no breakage, and goes on when it is found again.
+        if mark.action == "break" and mark.condition != "broken":
+            continue
+        if whole and wear > 0:
+            yield _ended(mark, interval, wear)
+        whole = mark.action != "break"
+        begun_milli, sharp_at = mark.total_milli, 0.0
+    wear = piece.wear_milli / 1000
+    if whole and wear > 0:
+        # Beyond its interval nobody knows that an edge in use is sharp, unless somebody looked.
+        known = max(sharp_at, min(wear, interval))
+        yield Edge(_RUNNING, interval, known, wear, "right", broken=False)
+
+
+def _ended(mark: EdgeMark, interval: float, wear: float) -> Edge:
+    """An edge that was ground away, turned away from, or broken.
+
+    One that was ground and nothing said counts as dull from the interval on, before it as sharp.
+    """
+    unsaid: Outcome = "right" if falls_short(wear, interval) else "dull"
+    broken = mark.action == "break"
+    outcome = "right" if broken else _OUTCOMES.get(mark.found or "", unsaid)
+    broken = broken or mark.found == "chipped"
+    return Edge((mark.shift_on, mark.id), interval, wear, wear, outcome, broken)

@@ -1,0 +1,240 @@
+"""How long the edges of a kind last, as the shop's own ledger teaches it.
+
+The shape of dulling is held at ``life.shape``: fitting one takes longer than the window waits.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from difflib import get_close_matches
+from typing import Any
+
+from crib.desk.edges import Edge, edges_of
+from crib.desk.standing import EDGED
+from crib.errors import BadValue, Refused, UnknownName
+from crib.stock.edge_ends import (
+    MOST_PIECES,
+    EdgeKind,
+    edge_kind,
+    kind_called,
+    kind_names,
+    nearest_kinds,
+    worked_pieces,
+)
+from crib.stock.pieces import PieceCard, piece_by_tag, select_cards
+from crib.stock.session import Session
+from crib.stock.settings import shop_rules
+from crib.trade.life import Prior, as_breakage, breakage_belief
+from crib.trade.life_estimate import LifeEstimate, Pool, life_estimate, pooled_belief
+from crib.trade.rules import Rules
+
+MOST_LISTED = 20
+MORE = 1000
+MOST_MORE = 1_000_000
+SURE = 0.9
+USABLE = ("sound", "inspect", "locked")
+
+_SIZE_CLASS = 1.25
+"""Sizes up to this many times larger or smaller are taken together."""
+_EDGED = ", ".join(f"'{role}'" for role in EDGED)
+_SAME_SIZE = "kind.role = ? AND kind.shape = ? AND kind.width_mm BETWEEN ? AND ?"
+_SAME_STEEL = "kind.role = ? AND kind.stress_limit_mpa IS ?"
+
+
+@dataclass(frozen=True, slots=True)
+class PoolSeen:
+    """What was seen in a pool. ``capped``: it has more pieces than are looked at."""
+
+    name: str
+    pieces: int
+    edges: int
+    dull: int
+    broken: int
+    strokes: float
+    capped: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Learned:
+    """How long a fresh edge lasts, in weighted strokes; the pools from the widest on."""
+
+    estimate: LifeEstimate
+    interval: float
+    pools: tuple[PoolSeen, ...]
+
+    @property
+    def edges(self) -> int:
+        """The edges of all pools."""
+        return sum(pool.edges for pool in self.pools)
+
+    def as_json(self) -> dict[str, Any]:
+        """The counts at both risks with their ranges, and what they rest on."""
+        seen = self.estimate
+        return {
+            "interval": self.interval,
+            "shape": seen.shape,
+            "sure": SURE,
+            "at_10": {"strokes": seen.scale_10, "low": seen.low_10, "high": seen.high_10},
+            "at_50": {"strokes": seen.scale_50, "low": seen.low_50, "high": seen.high_50},
+            "rests_on": seen.rests_on,
+            "edges": self.edges,
+            "dull": seen.events,
+            "broken": seen.broken,
+            "pools": self.pools,
+        }
+
+
+@dataclass(frozen=True, slots=True)
+class PieceLife:
+    """What a piece risks in ``more`` strokes to come, if its edge is sharp now.
+
+    ``left_10`` are the strokes to come until one such edge in ten is dull.
+    """
+
+    tag: str
+    place: str
+    condition: str
+    wear: float
+    chance_dull: float
+    chance_broken: float
+    chance_lost: float
+    left_10: float
+
+
+@dataclass(frozen=True, slots=True)
+class LifeOf:
+    """What is known of a kind's edges, and what its pieces risk. Strokes are weighted."""
+
+    kind: str
+    learned: Learned
+    more: int
+    pieces: tuple[PieceLife, ...]
+    pieces_more: int
+
+
+@dataclass(frozen=True, slots=True)
+class _Seen:
+    name: str
+    pieces: int
+    edges: list[Edge]
+
+    def pool(self, interval: float) -> Pool:
+        return Pool(self.name, tuple(edge.dulling(interval) for edge in self.edges))
+
+    def as_they_were(self) -> Pool:
+        return Pool(self.name, tuple(edge.breaking() for edge in self.edges))
+
+    def said(self) -> PoolSeen:
+        pool, capped = self.as_they_were(), self.pieces >= MOST_PIECES
+        return PoolSeen(
+            *(self.name, self.pieces, len(pool.edges), pool.dull, pool.broken, pool.strokes),
+            capped=capped,
+        )
+
+
+def life_of(session: Session, name: str, more: int = MORE) -> LifeOf:
+    """How long the edges of a piece's kind, or of a kind, last; what each piece risks.
+
+    Raises:
+        UnknownName: when neither a piece nor a kind is called so.
+        BadValue: for strokes to come that make no sense.
+        Refused: for a kind without a cutting edge.
+    """
+    if not 1 <= more <= MOST_MORE:
+        message = f"more={more} must be 1 to {MOST_MORE}"
+        raise BadValue(message)
+    kind_id, cards = _asked(session, name)
+    kind = edge_kind(session, kind_id)
+    if kind.role not in EDGED:
+        message = f"{kind.name} is a {kind.role.replace('_', ' ')}: it has no edge that dulls"
+        raise Refused(message, way_out=f"edges are those of: {', '.join(EDGED)}")
+    learned = learn_kind(session, kind, shop_rules(session))
+    lives = [_piece_life(one, learned.estimate, more) for one in cards if one.condition in USABLE]
+    lives.sort(key=lambda one: (-one.chance_lost, one.tag))
+    shown = tuple(lives[:MOST_LISTED])
+    return LifeOf(kind.name, learned, more, shown, len(lives) - len(shown))
+
+
+def learn_kind(session: Session, kind: EdgeKind, rules: Rules) -> Learned:
+    """What the ledger teaches of a kind's edges, from wider to narrower pools.
+
+    The edges of another kind count by the share of their own interval that they did; for breakage,
+    which has nothing to do with an interval, by their strokes.
+    """
+    usual = rules.number("wear.interval_strokes")
+    interval = float(kind.interval_strokes or usual)
+    seen = _pools(session, kind, usual)
+    prior = Prior(
+        interval,
+        rules.number("life.shape"),
+        rules.number("life.prior_weight"),
+        rules.number("life.dull_at_share"),
+    )
+    per_break = rules.number("buy.strokes_per_break")
+    estimate = life_estimate([one.pool(interval) for one in seen], prior, per_break, SURE)
+    breaking = [as_breakage(one.as_they_were().edges) for one in seen]
+    start = breakage_belief(per_break, prior.weight)
+    estimate = replace(
+        estimate,
+        breakage=pooled_belief(start, breaking),
+        exposure=sum(one.as_they_were().strokes for one in seen),
+    )
+    return Learned(estimate, interval, tuple(one.said() for one in seen))
+
+
+def _pools(session: Session, kind: EdgeKind, usual: float) -> list[_Seen]:
+    """All other kinds, the same steel, the same size, the kind itself; each edge stands once."""
+    width_mm = kind.width_mm
+    low_mm, high_mm = (width_mm or 0.0) / _SIZE_CLASS, (width_mm or 0.0) * _SIZE_CLASS
+    size = (kind.role, kind.shape, low_mm, high_mm)
+    steel = (kind.role, kind.stress_limit_mpa)
+    other = f"kind.id <> ? AND kind.role IN ({_EDGED})"
+    # A blade may have no width: what is not known is not alike.
+    not_size, not_steel = f"NOT coalesce({_SAME_SIZE}, 0)", f"NOT ({_SAME_STEEL})"
+    wheres: list[tuple[str, str, tuple[Any, ...]]] = [
+        ("all kinds", f"{other} AND {not_size} AND {not_steel}", (kind.id, *size, *steel)),
+        (
+            "same role and steel",
+            f"{other} AND {_SAME_STEEL} AND {not_size}",
+            (kind.id, *steel, *size),
+        ),
+        ("same shape and size", f"{other} AND {_SAME_SIZE}", (kind.id, *size)),
+    ]
+    found = []
+    for name, where, values in wheres:
+        found.append(_seen(session, name, nearest_kinds(session, where, values, width_mm), usual))
+    return [*found, _seen(session, "this kind", [kind.id], usual)]
+
+
+def _seen(session: Session, name: str, kind_ids: list[int], usual: float) -> _Seen:
+    pieces = worked_pieces(session, kind_ids)
+    return _Seen(name, len(pieces), edges_of(session, pieces, usual))
+
+
+def _asked(session: Session, name: str) -> tuple[int, list[PieceCard]]:
+    """The kind that is meant, and the pieces to tell of: the one with a tag, or all of a kind."""
+    wanted = " ".join(name.split())
+    try:
+        card = piece_by_tag(session, wanted)
+    except UnknownName as error:
+        kind_id = kind_called(session, wanted)
+        if kind_id is not None:
+            return kind_id, select_cards(session, "piece.kind_id = ?", (kind_id,))
+        message = f"no piece with tag and no kind called {wanted[:60]!r}"
+        near = get_close_matches(wanted, kind_names(session), n=2, cutoff=0.6)
+        way_out = f"did you mean {' or '.join(map(repr, near))}?" if near else error.way_out
+        raise UnknownName(message, way_out=way_out) from None
+    return card.kind_id, [card]
+
+
+def _piece_life(card: PieceCard, estimate: LifeEstimate, more: int) -> PieceLife:
+    return PieceLife(
+        tag=card.tag,
+        place=card.place or "",
+        condition=card.condition,
+        wear=card.wear,
+        chance_dull=estimate.chance_dull(card.wear, more),
+        chance_broken=estimate.chance_broken(more),
+        chance_lost=estimate.chance_lost(card.wear, more),
+        left_10=estimate.strokes_at_risk(card.wear, 0.1),
+    )
