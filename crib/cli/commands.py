@@ -15,6 +15,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "grind": ("grind", "Record a sharpening, with the length after it."),
     "turn": ("turn", "Bring a blade's next edge into use."),
     "look": ("look", "Looked at, still sharp; or put off once with a reason."),
+    "life": ("life", "How long an edge lasts, and the risk of the strokes to come."),
     "broke": ("broke", "A piece chipped, snapped, cracked or got lost: lock it at once."),
     "buy": ("buy", "What to buy next, and why."),
     "stock": ("stock", "What is on the shelf, and where."),
@@ -25,6 +26,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "measure": ("measure", "Enter a measured size or length of a piece."),
     "retire": ("retire", "Take a piece out of use, with the reason."),
     "history": ("history", "Who did what, and when."),
+    "holes": ("holes", "How the holes of a job are made, and by which code."),
     "undo": ("undo", "Take an entry back by a counter-entry."),
     "rules": ("rules", "The shop's settings, and how to change one."),
     "import": ("import_", "Take in a folder of CSV or XLSX tables, or one of them."),
@@ -33,5 +35,6 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "backup": ("backup", "A safe copy of the crib, verified."),
     "restore": ("restore", "Bring a safe copy back."),
     "wrap": ("wrap", "The wrap-around template of a saddle, at full size, as a PDF."),
+    "read": ("read", "Read part files: which holes, slots and notches, and how many of each."),
     "cautions": ("cautions", "The cautions for working with punches, shears and dies."),
 }

@@ -9,6 +9,7 @@ from typing import Any
 
 from crib.desk.cautions import SHORT
 from crib.desk.meanwhile import workarounds
+from crib.desk.methods import record_method
 from crib.desk.misses import FunnelStep, all_misses, funnel, nearest
 from crib.desk.orders import OrderLine, what_to_order
 from crib.desk.plans import line_to_log, planned
@@ -111,6 +112,16 @@ def find(
     search = Search(session, ask, rules, facts)
     if chosen:
         return _with_chosen(search, chosen)
+    found = _looked_up(search)
+    if not record:
+        return found
+    found = _method_kept(session, found, by, now)
+    return found if found.serves else _remembered(session, found, by, now)
+
+
+def _looked_up(search: Search) -> Found:
+    """The answer from the shelf: a pick, else a plan of hits, else what is missing."""
+    ask, facts = search.ask, search.facts
     picks = _few_of_each(ranked(search.candidates(), ask, facts))
     if picks:
         return _answer(search, picks=picks)
@@ -119,8 +130,7 @@ def find(
         return _answer(search, picks=_few_of_each(ranked(in_several_hits, ask, facts)))
     misses = [*refused, *all_misses(search)]
     order, why_not = what_to_order(search)
-    found = replace(_answer(search, misses=misses, order=order), why_no_order=why_not)
-    return _remembered(session, found, by, now) if record else found
+    return replace(_answer(search, misses=misses, order=order), why_no_order=why_not)
 
 
 def _check(session: Session, facts: Circumstances, by: str) -> None:
@@ -261,6 +271,18 @@ def _few_of_each(picks: Sequence[Candidate]) -> list[Candidate]:
         if seen[same] <= EACH_SET:
             kept.append(one)
     return kept[:MOST_PICKS]
+
+
+def _method_kept(session: Session, found: Found, by: str, now: datetime | None) -> Found:
+    """The answer with its hole method on record, where a code rules a job's hole."""
+    if found.method is None or not found.facts.job:
+        return found
+    job = found.facts.job
+    try:
+        record_method(session, found.phrase, found.method, job=job, by=by, now=now)
+    except CribBusy as error:
+        return replace(found, notes=(*found.notes, f"method not recorded: {error.message}"))
+    return replace(found, notes=(*found.notes, f"hole method on record for job {job}"))
 
 
 def _remembered(session: Session, found: Found, by: str, now: datetime | None) -> Found:

@@ -50,7 +50,7 @@ def complete(table: Table, values: Values, intake: Intake) -> None:
     if table.name == "rules":
         values["key"] = canonical_key(values["key"])
         values["value"] = check_rule(values["key"], values["value"])
-    if table.name in ("wants", "rules"):
+    if table.name in ("wants", "methods", "rules"):
         _complete_who_and_when(values, intake)
 
 

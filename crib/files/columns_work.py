@@ -124,6 +124,33 @@ WANTS = Table(
     ),
 )
 
+METHODS = Table(
+    "methods",
+    "hole_method",
+    "How the holes of jobs are made, by which code.",
+    key=("job", "ask", "code"),
+    aliases=("method", "hole methods"),
+    columns=(
+        Column("job", "job", "The job.", "24-118", "name", needed=True),
+        Column("ask", "ask", "The feature.", "bolt M20 per EN 1090-2 thru 12mm S355", needed=True),
+        Column("code", "code", "The code that rules it.", "EN 1090-2", "name", needed=True),
+        Column(
+            "ruling",
+            "ruling",
+            "Whether the code lets it be punched full size.",
+            "allowed",
+            "choice",
+            needed=True,
+            choices=("allowed", "not allowed", "undecided"),
+        ),
+        Column("chosen", "chosen", "How it is made.", "punch full size", blank=""),
+        Column("text", "text", "Why.", "", blank=""),
+        _BY,
+        Column("first at", "first_at", "First asked; an empty cell is now.", "", "moment"),
+        Column("last at", "last_at", "Last asked; an empty cell is now.", "", "moment"),
+    ),
+)
+
 RULES = Table(
     "rules",
     "shop_rule",
@@ -226,5 +253,5 @@ SHEETS = Table(
     ),
 )
 
-WORK = (JOBS, JOB_LINES, WANTS, RULES)
+WORK = (JOBS, JOB_LINES, WANTS, METHODS, RULES)
 LEDGER = (ENTRIES, SHEETS)

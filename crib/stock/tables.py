@@ -11,7 +11,7 @@ weighted stroke, an integer so that sums are exact.
 from __future__ import annotations
 
 from crib.stock.tables_buying import Bundle, BundleLine, Offer, OrderLine
-from crib.stock.tables_ledger import Entry, Job, JobLine, Sheet, ShopRule, Want
+from crib.stock.tables_ledger import Entry, HoleMethod, Job, JobLine, Sheet, ShopRule, Want
 from crib.stock.tables_shelf import (
     EnvelopePoint,
     Kind,
@@ -29,6 +29,7 @@ __all__ = [
     "BundleLine",
     "Entry",
     "EnvelopePoint",
+    "HoleMethod",
     "Job",
     "JobLine",
     "Kind",

@@ -124,6 +124,28 @@ class Want(SQLModel, table=True):
     status: str = "open"
 
 
+class HoleMethod(SQLModel, table=True):
+    """How a job's hole is made by its code: the latest word for each job, ask and code."""
+
+    __tablename__: ClassVar[Any] = "hole_method"
+    __table_args__ = (
+        UniqueConstraint("job", "ask", "code", name="uq_hole_method"),
+        CheckConstraint("length(trim(job)) > 0", name="ck_hole_method_job"),
+        one_of("ruling", words.RULINGS, "ck_hole_method_ruling"),
+    )
+
+    id: int | None = Field(default=None, primary_key=True)
+    job: str = Field(min_length=1, max_length=60)
+    ask: str = Field(min_length=1, max_length=200)
+    code: str = Field(min_length=1, max_length=40)
+    ruling: str
+    chosen: str = Field(default="", max_length=80)
+    text: str = Field(default="", max_length=400)
+    person_id: int = Field(foreign_key="person.id")
+    first_at: str
+    last_at: str
+
+
 class ShopRule(SQLModel, table=True):
     """A setting that the shop changed from its default."""
 

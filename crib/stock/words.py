@@ -70,6 +70,9 @@ ACTIONS = (
 FOUND = ("sharp", "right", "overdue", "chipped")
 """How an edge was found when it was ground, turned or looked at."""
 
+RULINGS = ("allowed", "not allowed", "undecided")
+"""What a code can say of punching a hole to its full size."""
+
 WANT_STATES = ("open", "served", "dropped")
 
 AWAY = ("grinder", "person", "outside")

@@ -86,6 +86,29 @@ def upgrade() -> None:
         sa.UniqueConstraint("name"),
     )
     op.create_table(
+        "hole_method",
+        sa.Column("id", sa.Integer(), nullable=False),
+        sa.Column("job", sa.String(length=60), nullable=False),
+        sa.Column("ask", sa.String(length=200), nullable=False),
+        sa.Column("code", sa.String(length=40), nullable=False),
+        sa.Column("ruling", sa.String(), nullable=False),
+        sa.Column("chosen", sa.String(length=80), nullable=False),
+        sa.Column("text", sa.String(length=400), nullable=False),
+        sa.Column("person_id", sa.Integer(), nullable=False),
+        sa.Column("first_at", sa.String(), nullable=False),
+        sa.Column("last_at", sa.String(), nullable=False),
+        sa.CheckConstraint(
+            "ruling IN ('allowed', 'not allowed', 'undecided')", name="ck_hole_method_ruling"
+        ),
+        sa.CheckConstraint("length(trim(job)) > 0", name="ck_hole_method_job"),
+        sa.ForeignKeyConstraint(
+            ["person_id"],
+            ["person.id"],
+        ),
+        sa.PrimaryKeyConstraint("id"),
+        sa.UniqueConstraint("job", "ask", "code", name="uq_hole_method"),
+    )
+    op.create_table(
         "job_line",
         sa.Column("id", sa.Integer(), nullable=False),
         sa.Column("job_id", sa.Integer(), nullable=False),
@@ -589,6 +612,7 @@ def downgrade() -> None:
         batch_op.drop_index(batch_op.f("ix_job_line_job_id"))
 
     op.drop_table("job_line")
+    op.drop_table("hole_method")
     op.drop_table("seat")
     op.drop_table("person")
     op.drop_table("machine")

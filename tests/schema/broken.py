@@ -30,6 +30,8 @@ BROKEN: list[tuple[str, str, Change]] = [
     ("ck_envelope_point_owner", "envelope_point", {"station_id": None}),
     ("ck_envelope_point_size_mm", "envelope_point", {"size_mm": 0}),
     ("ck_envelope_point_thickness_mm", "envelope_point", {"thickness_mm": -1}),
+    ("ck_hole_method_job", "hole_method", {"job": " "}),
+    ("ck_hole_method_ruling", "hole_method", {"ruling": "perhaps"}),
     ("ck_job_line_quantity", "job_line", {"quantity": 0}),
     ("ck_job_name", "job", {"name": "  "}),
     ("ck_kind_angle_deg", "kind", {"angle_deg": 0}),
@@ -119,6 +121,7 @@ BROKEN: list[tuple[str, str, Change]] = [
 DATABASE_ONLY = {
     *("ck_entry_action", "ck_entry_found", "ck_entry_reverse", "ck_entry_strokes"),
     "ck_envelope_point_owner",
+    *("ck_hole_method_job", "ck_hole_method_ruling"),
     *("ck_job_name", "ck_kind_adapter", "ck_kind_edges", "ck_kind_face", "ck_kind_long"),
     *("ck_kind_header", "ck_kind_profile", "ck_kind_walls"),
     *("ck_kind_role", "ck_kind_shape", "ck_kind_size", "ck_machine_name", "ck_order_line_whole"),

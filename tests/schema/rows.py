@@ -165,6 +165,12 @@ _FIRST: list[TableRow] = [
         | {"done_instead": "drilled and sawn", "status": "open"},
     ),
     (
+        "hole_method",
+        {"id": 1, "job": "J-11", "ask": "hole 22mm thru 12mm S355", "code": "EN 1090-2"}
+        | {"ruling": "allowed", "chosen": "punch full size", "text": "", "person_id": 2}
+        | {"first_at": AT, "last_at": AT},
+    ),
+    (
         "shop_rule",
         {"key": "crib.currency", "value": "EUR", "person_id": 1, "changed_at": AT, "why": "ours"},
     ),

@@ -1,0 +1,66 @@
+"""How a job's holes are made is on record, by its code."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from crib.desk.find import find
+from crib.desk.methods import list_methods
+from crib.errors import UnknownName
+from crib.features.ask import Circumstances
+from crib.stock.session import Session
+from tests.shop import small_shop
+
+PHRASE = "hole 13/16 thru 3/8 A36"
+
+
+@pytest.fixture
+def shop(tmp_path: Path) -> Session:
+    return small_shop(tmp_path / "shop.crib")
+
+
+def ask(shop: Session, job: str, code: str, execution_class: int | None = None) -> None:
+    facts = Circumstances(job=job, code=code, execution_class=execution_class)
+    find(shop, PHRASE, facts, by="bench 2")
+
+
+def test_a_jobs_hole_in_a_code_is_kept_with_its_ruling(shop: Session) -> None:
+    ask(shop, "J-1", "EN 1090-2", execution_class=2)
+    (line,) = list_methods(shop, "J-1").lines
+    assert (line.ask, line.code, line.ruling) == (PHRASE, "EN 1090-2", "allowed")
+    assert (line.chosen, line.who) == ("punch full size", "bench 2")
+
+
+def test_asked_again_the_latest_word_stands(shop: Session) -> None:
+    # EN 1090-2 6.6.3, from memory: execution class 3 over 3 mm is punched under size and reamed.
+    ask(shop, "J-1", "EN 1090-2", execution_class=2)
+    ask(shop, "J-1", "EN 1090-2", execution_class=3)
+    (line,) = list_methods(shop, "j-1").lines
+    assert line.ruling == "not allowed"
+
+
+def test_another_job_or_code_is_another_line(shop: Session) -> None:
+    ask(shop, "J-1", "EN 1090-2", execution_class=2)
+    ask(shop, "J-2", "EN 1090-2", execution_class=2)
+    ask(shop, "J-1", "AISC 360")
+    assert len(list_methods(shop).lines) == 3
+    assert len(list_methods(shop, "J-1").lines) == 2
+
+
+@pytest.mark.parametrize(("job", "code"), [("", "AISC 360"), ("J-1", "")])
+def test_without_a_job_or_a_code_nothing_is_kept(shop: Session, job: str, code: str) -> None:
+    ask(shop, job, code)
+    assert list_methods(shop).lines == ()
+
+
+def test_an_ask_that_is_not_to_be_recorded_keeps_nothing(shop: Session) -> None:
+    find(shop, PHRASE, Circumstances(job="J-1", code="AISC 360"), record=False)
+    assert list_methods(shop).lines == ()
+
+
+def test_an_unknown_code_keeps_nothing(shop: Session) -> None:
+    with pytest.raises(UnknownName, match="unknown code 'XYZ 9'"):
+        ask(shop, "J-1", "XYZ 9")
+    assert list_methods(shop).lines == ()
