@@ -9,6 +9,7 @@ import typer
 
 from crib.cli.door import CribOption, JsonOption, answer, opened, table
 from crib.cli.history import told
+from crib.desk.learning import Learned
 from crib.desk.show import PieceReport, SeatNumbers, show_piece
 from crib.units import System, format_length, format_length_both, format_money
 
@@ -99,11 +100,21 @@ def _wear(report: PieceReport) -> list[tuple[str, str]]:
     if stands.state:
         share = f"{piece.wear:,.0f} of {stands.interval:,.0f} weighted strokes"
         facts.append(("edge", f"{stands.state}, {100 * stands.used:.0f} % used: {share}"))
+    if report.learned is not None:
+        facts.append(("learned", _learned(report.learned)))
     strokes = f"{piece.strokes_edge:,} since grind, {piece.strokes_total:,} since new"
     facts.append(("strokes", strokes))
     if piece.deferred:
         facts.append(("put off", "once already, until the next grind"))
     return facts
+
+
+def _learned(learned: Learned) -> str:
+    seen = learned.estimate
+    return (
+        f"10 % dull after {seen.scale_10:,.0f} weighted strokes"
+        f" ({seen.low_10:,.0f} to {seen.high_10:,.0f}), from {learned.edges:,} edges"
+    )
 
 
 def _length(report: PieceReport) -> list[tuple[str, str]]:

@@ -6,7 +6,9 @@ from dataclasses import asdict, dataclass
 from typing import Any, cast
 
 from crib.desk.history import Line, lines
-from crib.desk.standing import Standing, length_now_mm, standing
+from crib.desk.learning import Learned, learn_kind
+from crib.desk.standing import EDGED, Standing, length_now_mm, standing
+from crib.stock.edge_ends import edge_kind
 from crib.stock.history import count_entries, entries
 from crib.stock.pieces import PieceCard, piece_by_tag
 from crib.stock.session import Session
@@ -36,11 +38,13 @@ class PieceReport:
     """A piece with its standing, seat and last entries. Lengths mm, money cents.
 
     ``length_mm`` is the measured length, else the one when new less what was ground off;
-    ``price_cents`` what this piece cost, where the kind's price may have changed since.
+    ``price_cents`` what this piece cost, where the kind's price may have changed since;
+    ``learned`` how long an edge of its kind lasts.
     """
 
     piece: PieceCard
     standing: Standing
+    learned: Learned | None
     seat: SeatNumbers | None
     length_mm: float | None
     price_cents: int | None
@@ -56,6 +60,7 @@ class PieceReport:
             "wear": self.piece.wear,
             "ground_mm": self.piece.ground_um / 1000,
             **asdict(self.standing),
+            "learned": self.learned,
             "seat": self.seat,
             "length_mm": self.length_mm,
             "length_measured": self.piece.length_mm is not None,
@@ -81,6 +86,9 @@ def show_piece(session: Session, tag: str) -> PieceReport:
     return PieceReport(
         piece=card,
         standing=standing(card, rules),
+        learned=learn_kind(session, edge_kind(session, card.kind_id), rules)
+        if card.role in EDGED
+        else None,
         seat=_seat(session, card),
         length_mm=length_now_mm(card),
         price_cents=session.value("SELECT price_cents FROM piece WHERE id = ?", (card.id,)),

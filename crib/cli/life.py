@@ -1,0 +1,76 @@
+"""``crib life``: how long an edge lasts, as the shop's own edges teach it."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from crib.cli.door import CribOption, JsonOption, answer, opened, table
+from crib.desk.learning import MORE, Learned, LifeOf, life_of
+
+if TYPE_CHECKING:
+    from rich.console import Console
+
+
+def command(
+    name: Annotated[list[str], typer.Argument(metavar="TAG|KIND", help="A tag, or a kind's name.")],
+    more: Annotated[
+        int, typer.Option("--more", metavar="N", help="Weighted strokes to come.")
+    ] = MORE,
+    as_json: JsonOption = False,
+    crib: CribOption = "",
+) -> None:
+    """How long an edge lasts, and the risk of the strokes to come.
+
+    Example: crib life P-0137 --more 500
+    """
+    with opened(crib) as session:
+        answer(life_of(session, " ".join(name), more), draw, as_json)
+
+
+def draw(screen: Console, life: LifeOf) -> None:
+    """Both counts with their ranges, what they rest on, and what each piece risks."""
+    screen.print(f"{life.kind}: how long an edge lasts, in weighted strokes")
+    seen = life.learned.estimate
+    for risk, at, low, high in (
+        (10, seen.scale_10, seen.low_10, seen.high_10),
+        (50, seen.scale_50, seen.low_50, seen.high_50),
+    ):
+        screen.print(f"  {risk} % are dull after {at:,.0f} ({low:,.0f} to {high:,.0f})")
+    screen.print(
+        f"  rests on: {seen.rests_on}; {life.learned.edges:,} edges seen,"
+        f" {seen.events:,} dull, {seen.broken:,} broken"
+    )
+    screen.print(f"  the interval of the settings: {life.learned.interval:,.0f}")
+    _draw_pools(screen, life.learned)
+    _draw_pieces(screen, life)
+
+
+def _draw_pools(screen: Console, learned: Learned) -> None:
+    figures = ("pieces", "edges", "dull", "broken", "strokes")
+    rows = table("learnt from", *figures, right=figures)
+    for one in reversed(learned.pools):
+        counts = (one.edges, one.dull, one.broken, round(one.strokes))
+        pieces = f"newest {one.pieces}" if one.capped else f"{one.pieces}"
+        rows.add_row(one.name, pieces, *(f"{count:,}" for count in counts))
+    screen.print(rows)
+
+
+def _draw_pieces(screen: Console, life: LifeOf) -> None:
+    if not life.pieces:
+        screen.print("no piece of it is in use")
+        return
+    screen.print(f"if its edge is sharp now, the chance after {life.more:,} more to be")
+    figures = ("done", "dull", "broken", "either", "10 % in")
+    rows = table("tag", "place", *figures, right=figures)
+    for one in life.pieces:
+        chances = (one.chance_dull, one.chance_broken, one.chance_lost)
+        rows.add_row(
+            *(one.tag, one.place or "-", f"{one.wear:,.0f}"),
+            *(f"{100 * chance:.1f} %" for chance in chances),
+            f"{one.left_10:,.0f}",
+        )
+    screen.print(rows)
+    if life.pieces_more:
+        screen.print(f"{life.pieces_more:,} more pieces, each with less risk")

@@ -1,0 +1,84 @@
+"""``crib life`` on an 80-column screen and as JSON, and its line in ``crib show``."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from tests.cli.asking import Window
+from tests.shop import add_kind, add_piece, small_shop
+
+
+@pytest.fixture
+def window(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> Window:
+    monkeypatch.setenv("COLUMNS", "80")
+    monkeypatch.setenv("NO_COLOR", "1")
+    shop = small_shop(tmp_path / "shop.crib")
+    kind = add_kind(shop, role="punch", width="1-1/2", name="punch 1-1/2")
+    add_piece(shop, "P-1", kind, wear=4000, length_mm=70.0, place="Ironworker 1 / punch")
+    add_piece(shop, "P-2", kind)
+    add_piece(shop, "N-1", add_kind(shop, role="nut", width="1", name="nut 1"))
+    shop.close()
+    return Window(tmp_path / "shop.crib", capsys)
+
+
+def test_one_screen_says_both_counts_what_they_rest_on_and_the_risk(window: Window) -> None:
+    said = window.ask("life", "p-1", "--more", "500")
+    assert (said.status, said.err) == (0, "")
+    assert said.lines[0] == "punch 1-1/2: how long an edge lasts, in weighted strokes"
+    assert "  10 % are dull after 5,030 (3,840 to 7,690)" in said.lines
+    assert "  50 % are dull after 11,011 (8,158 to 16,337)" in said.lines
+    assert "  rests on: settings; 1 edges seen, 0 dull, 0 broken" in said.lines
+    assert "the chance after 500 more" in said.out
+    assert "Ironworker 1 / punch" in said.out
+    assert len(said.lines) <= 24
+    assert max(len(line) for line in said.lines) <= 80
+
+
+def test_a_kind_lists_its_pieces(window: Window) -> None:
+    told = window.ask("life", "punch", "1-1/2", "--json").json
+    assert [one["tag"] for one in told["pieces"]] == ["P-1", "P-2"]
+    assert (told["kind"], told["more"], told["pieces_more"]) == ("punch 1-1/2", 1000, 0)
+    assert told["learned"]["rests_on"] == "settings"
+    assert [one["name"] for one in told["learned"]["pools"]] == [
+        *("all kinds", "same role and steel", "same shape and size", "this kind"),
+    ]
+
+
+def test_a_grind_that_found_it_overdue_lowers_what_show_says(window: Window) -> None:
+    before = window.ask("show", "P-1", "--json").json["learned"]["at_10"]["strokes"]
+    assert window.ask("grind", "P-1", "--off", "0.2mm", "--found", "overdue").status == 0
+    after = window.ask("show", "P-1", "--json").json["learned"]["at_10"]["strokes"]
+    assert after < before
+    said = window.ask("show", "P-1").out
+    shown = " ".join(said.split())
+    assert f"learned 10 % dull after {after:,.0f} weighted strokes (" in shown
+    assert "), from 1 edges" in shown
+
+
+def test_a_finding_that_is_not_known_is_a_wrong_request(window: Window) -> None:
+    said = window.ask("grind", "P-1", "--off", "0.2mm", "--found", "blunt")
+    assert (said.status, said.out) == (2, "")
+    assert "sharp, right, overdue, chipped" in said.err
+
+
+@pytest.mark.parametrize(
+    ("words", "told"),
+    [
+        (["P-9"], "no piece with tag and no kind called 'P-9'"),
+        (["N-1"], "it has no edge that dulls"),
+        (["P-1", "--more", "0"], "more=0 must be 1 to 1000000"),
+    ],
+)
+def test_a_wrong_request_says_why(window: Window, words: list[str], told: str) -> None:
+    said = window.ask("life", *words)
+    assert (said.status, said.out) == (2, "")
+    assert told in said.err
+
+
+def test_show_of_a_tool_without_an_edge_says_nothing_learned(window: Window) -> None:
+    assert window.ask("show", "N-1", "--json").json["learned"] is None
+    assert "learned" not in window.ask("show", "N-1").out
