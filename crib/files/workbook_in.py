@@ -36,8 +36,32 @@ def read_workbook(path: Path, faults: list[RowFault]) -> list[Sheet]:
     try:
         return _read_pages(path, faults)
     except _NOT_A_WORKBOOK as error:
-        message = f"{path.name} is not a workbook that can be read"
-        raise BadInput(message, way_out="save it as XLSX without a password, or as CSV") from error
+        raise _no_workbook(path) from error
+
+
+def pages_of(path: Path) -> list[tuple[str, list[Line]]]:
+    """The name and the lines of every sheet that has anything on it, whatever it is called.
+
+    Raises:
+        BadInput: when the file is not a workbook.
+    """
+    from openpyxl import load_workbook
+
+    try:
+        with path.open("rb") as file:
+            book = load_workbook(file, read_only=True, data_only=True)
+            try:
+                pages = [(str(page.title), list(_lines(page))) for page in book.worksheets]
+            finally:
+                book.close()
+    except _NOT_A_WORKBOOK as error:
+        raise _no_workbook(path) from error
+    return [(title, lines) for title, lines in pages if lines]
+
+
+def _no_workbook(path: Path) -> BadInput:
+    message = f"{path.name} is not a workbook that can be read"
+    return BadInput(message, way_out="save it as XLSX without a password, or as CSV")
 
 
 def _read_pages(path: Path, faults: list[RowFault]) -> list[Sheet]:

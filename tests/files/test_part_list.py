@@ -1,0 +1,157 @@
+"""Lists of what parts need, as CSV and as workbooks."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from openpyxl import Workbook
+
+from crib.errors import BadInput, BadRows
+from crib.features.ask import Reading
+from crib.features.registry import read_phrase
+from crib.files import part_list
+from crib.files.part_list import read_part_list
+from crib.files.parts import PartsRead, phrase_of
+from crib.trade.rules import Rules
+
+INCH = Reading(Rules.defaults())
+
+PHRASES = (
+    "hole 13/16 thru 3/8 A36",
+    "square 1/2 thru 1/4 A36",
+    "hexagon 5/8 thru 1/4 A36",
+    "rectangle 1/2 x 2 thru 1/4 A36",
+    "slot 22mm x 50mm thru 12mm S275",
+    "notch 3 x 2 thru 1/4 A36",
+    "corner 2 x 3 thru 1/4 A36",
+    "vee 2 thru 1/4 A36 at 60",
+)
+
+
+def listed(folder: Path, text: str | bytes, name: str = "list.csv", quantity: int = 1) -> PartsRead:
+    path = folder / name
+    path.write_bytes(text if isinstance(text, bytes) else text.encode())
+    return read_part_list(path, INCH, quantity=quantity)
+
+
+def test_a_line_is_a_feature_with_its_quantity_and_mark(tmp_path: Path) -> None:
+    text = "mark;Qty;Phrase\nP-7;24;hole 13/16 thru 3/8 A36\n;;slot 22mm x 50mm thru 12mm\n"
+    result = listed(tmp_path, text)
+    assert [(part.mark, part.quantity, part.material) for part in result.parts] == [
+        ("P-7", 24, "A36"),
+        ("", 1, ""),
+    ]
+    hole, slot = (part.features[0] for part in result.parts)
+    assert (hole.feature, hole.size_mm, hole.thickness_mm) == ("hole", 20.6375, 9.525)
+    assert (slot.shape, slot.size_mm, slot.long_mm) == ("obround", 22.0, 50.0)
+    assert result.notes == ()
+
+
+@pytest.mark.parametrize("phrase", PHRASES)
+def test_a_phrase_comes_back_as_the_same_ask(tmp_path: Path, phrase: str) -> None:
+    (part,) = listed(tmp_path, f"phrase\n{phrase}\n").parts
+    again = phrase_of(part.features[0], part.material, "in")
+    assert read_phrase(again, INCH) == read_phrase(phrase, INCH)
+
+
+@given(
+    rows=st.lists(
+        st.tuples(st.sampled_from(PHRASES), st.integers(1, 9999), st.sampled_from(["", "P-1"])),
+        min_size=1,
+        max_size=12,
+    ),
+    ending=st.sampled_from([".csv", ".xlsx"]),
+)
+@settings(max_examples=30, deadline=None)
+def test_a_written_list_is_read_back(
+    tmp_path_factory: pytest.TempPathFactory, rows: list[tuple[str, int, str]], ending: str
+) -> None:
+    path = tmp_path_factory.mktemp("list") / f"list{ending}"
+    lines = [("phrase", "quantity", "mark"), *rows]
+    if ending == ".csv":
+        path.write_text("".join(f"{a},{b},{c}\n" for a, b, c in lines))
+    else:
+        book = Workbook()
+        for line in lines:
+            book.worksheets[0].append(list(line))
+        book.save(path)
+    parts = read_part_list(path, INCH).parts
+    assert [(p.text_lines[0], p.quantity, p.mark) for p in parts] == rows
+
+
+def test_a_bolt_is_its_hole(tmp_path: Path) -> None:
+    text = (
+        "phrase\nbolt 3/4 per AISC 360-22 thru 1/2\nbolt 3/4 short slot per AISC 360-22 thru 1/2\n"
+    )
+    found = [part.features[0] for part in listed(tmp_path, text).parts]
+    assert [(one.feature, one.shape) for one in found] == [("hole", "round"), ("slot", "obround")]
+    assert found[0].size_mm == 20.6375
+
+
+def test_a_line_without_a_quantity_has_the_one_given(tmp_path: Path) -> None:
+    text = "phrase,quantity\nhole 1/2 thru 1/4,\nhole 1/2 thru 1/4,5\n"
+    assert [part.quantity for part in listed(tmp_path, text, quantity=3).parts] == [3, 5]
+
+
+def test_what_is_not_cut_into_a_part_is_noted_by_its_line(tmp_path: Path) -> None:
+    text = "phrase\nhole 1/2 thru 1/4\ncut angle 3 x 3 x 1/4 at 45\n"
+    result = listed(tmp_path, text)
+    assert len(result.parts) == 1
+    assert [(note.line, "is not cut into a part" in note.text) for note in result.notes] == [
+        (3, True)
+    ]
+
+
+def test_every_faulty_line_is_listed(tmp_path: Path) -> None:
+    text = (
+        "phrase,quantity\nhole 1/2 thru,1\nhole 1/2 thru 1/4,x\n,4\n"
+        "hole 1/2 thru 1/4,0\nhole 1/2 thru 1/4 moonstone,1\nhole 1/2 thru 1/4,1\n"
+    )
+    with pytest.raises(BadRows, match=r"list\.csv line \d.* and 4 more") as caught:
+        listed(tmp_path, text)
+    found = sorted((fault.line, fault.column) for fault in caught.value.faults)
+    assert found == [(2, "phrase"), (3, "quantity"), (4, "phrase"), (5, "quantity"), (6, "phrase")]
+
+
+@pytest.mark.parametrize(
+    ("text", "message"),
+    [
+        (b"", "is empty"),
+        (b"\0\1\2\3", "is not text"),
+        (b"size,colour\n1,red\n", "no such column"),
+        (b"phrase\n", "no line under the heading"),
+        (b'phrase\n"hole\n', "not a sound CSV file"),
+    ],
+)
+def test_what_is_no_list_is_one_error(tmp_path: Path, text: bytes, message: str) -> None:
+    with pytest.raises(BadInput, match=message):
+        listed(tmp_path, text)
+
+
+def test_a_workbook_that_is_none_is_one_error(tmp_path: Path) -> None:
+    with pytest.raises(BadInput, match="is not a workbook that can be read"):
+        listed(tmp_path, b"PK\3\4 nothing", "list.xlsx")
+
+
+def test_further_sheets_are_noted(tmp_path: Path) -> None:
+    book = Workbook()
+    for number, page in enumerate([book.worksheets[0], book.create_sheet("old")]):
+        page.append(("phrase",))
+        page.append((f"hole {number + 1}/2 thru 1/4",))
+    book.save(tmp_path / "list.xlsx")
+    result = read_part_list(tmp_path / "list.xlsx", INCH)
+    assert [part.features[0].size_mm for part in result.parts] == [12.7]
+    assert [note.text for note in result.notes] == ["only the first sheet is read, not 'old'"]
+
+
+def test_a_list_that_is_too_large_or_not_there_is_refused(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    with pytest.raises(BadInput, match="there is no file at"):
+        read_part_list(tmp_path / "list.csv", INCH)
+    monkeypatch.setattr(part_list, "MOST_BYTES", 10)
+    with pytest.raises(BadInput, match="a list has at most"):
+        listed(tmp_path, "phrase\nhole 1/2 thru 1/4\n")
