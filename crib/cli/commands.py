@@ -35,6 +35,6 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "backup": ("backup", "A safe copy of the crib, verified."),
     "restore": ("restore", "Bring a safe copy back."),
     "wrap": ("wrap", "The wrap-around template of a saddle, at full size, as a PDF."),
-    "read": ("read", "Read part files: which holes, slots and notches, and how many of each."),
+    "read": ("read", "Read part files: which holes, slots and notches, how many."),
     "cautions": ("cautions", "The cautions for working with punches, shears and dies."),
 }

@@ -1,0 +1,78 @@
+"""``crib read``: the files of parts to a count by size."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from textwrap import wrap
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from crib.cli.door import CribOption, JsonOption, answer, chosen_path, opened, table
+
+if TYPE_CHECKING:
+    from rich.console import Console
+
+    from crib.desk.read_parts import PartsCount
+    from crib.stock.session import Session
+
+
+def command(
+    files: Annotated[
+        list[Path], typer.Argument(metavar="FILE...", help=".dxf, .nc, .nc1, .csv or .xlsx")
+    ],
+    unit: Annotated[
+        str, typer.Option("--unit", metavar="in|mm", help="A drawing's unit, and of bare numbers.")
+    ] = "",
+    thickness: Annotated[
+        str, typer.Option("--thickness", metavar="SIZE", help="Where the file does not say it.")
+    ] = "",
+    material: Annotated[
+        str, typer.Option("--material", metavar="NAME", help="Instead of the file's own.")
+    ] = "",
+    quantity: Annotated[
+        int | None, typer.Option("--quantity", metavar="N", help="Pieces of each part.")
+    ] = None,
+    as_json: JsonOption = False,
+    crib: CribOption = "",
+) -> None:
+    """Read part files: which holes, slots and notches, how many.
+
+    Example: crib read bracket.dxf --thickness 3/8 --material A36 --quantity 24
+    """
+    from crib.desk.read_parts import ReadRequest, read_parts
+
+    request = ReadRequest(tuple(files), unit, thickness, material, quantity)
+    with _opened_if_there(crib) as session:
+        answer(read_parts(session, request), draw, as_json)
+
+
+@contextmanager
+def _opened_if_there(crib: str) -> Iterator[Session | None]:
+    """The crib; None where nobody named one and there is none."""
+    if not crib and not chosen_path(crib).is_file():
+        yield None
+    else:
+        with opened(crib) as session:
+            yield session
+
+
+def draw(screen: Console, count: PartsCount) -> None:
+    """How many of each size, part by part, and what a person should look at."""
+    rows = table("part", "each", "parts", "total", "phrase", right=("each", "parts", "total"))
+    rows.columns[0].max_width = 16
+    for line in count.lines:
+        figures = (str(line.each), str(line.parts), str(line.total))
+        rows.add_row(line.mark, *figures, line.phrase)
+    if count.lines:
+        screen.print(rows)
+    total = sum(line.total for line in count.lines)
+    parts = len(count.read.parts)
+    word = "part" if parts == 1 else "parts"
+    screen.print(f"{total} in all, {parts} {word} read; compare with the drawing")
+    for note in count.read.notes:
+        at = f"line {note.line}: " if note.line else ""
+        for text in wrap(f"Note: {at}{note.text}", screen.width, subsequent_indent="  "):
+            screen.print(text)

@@ -1,0 +1,238 @@
+"""Part files to a count by size: what each part needs, how many of it, and what was noticed.
+
+Nothing of it is kept: a person looks at the count first.
+"""
+
+from __future__ import annotations
+
+import re
+from collections import Counter
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from pathlib import Path
+from typing import Any
+
+from crib.errors import BadInput, BadValue, UnknownName
+from crib.features.ask import Plate, Reading, read_plate
+from crib.features.phrase import Words
+from crib.files.parts import Part, PartFeature, PartsRead, ReadNote, phrase_of
+from crib.stock.session import Session
+from crib.stock.settings import shop_rules
+from crib.trade.rules import Rules
+from crib.units import MM_PER_INCH, System
+
+MOST_QUANTITY = 1_000_000
+_HEAD_BYTES = 4096
+_UNITS: dict[str, System] = {"in": "in", "mm": "mm"}
+_ENDINGS = {
+    ".dxf": "dxf",
+    ".nc": "nc",
+    ".nc1": "nc",
+    ".csv": "list",
+    ".tsv": "list",
+    ".xlsx": "list",
+    ".xlsm": "list",
+}
+_KNOWN = "give .dxf, .nc, .nc1, .csv or .xlsx"
+_NC_HEAD = re.compile(rb"\s*(?:\*\*[^\n]*\n\s*)*ST\s*\n")
+_DXF_HEAD = re.compile(rb"\s*(?:999\s*\n[^\n]*\n\s*)*0\s*\n\s*SECTION\s*\n")
+_MANY_DECIMALS = re.compile(r"\b(\d+\.\d{5,})(in|mm)\b")
+_NO_DIFFERENCE_MM = 1e-6
+
+
+@dataclass(frozen=True, slots=True)
+class ReadRequest:
+    """The files, and what they may not say themselves, as it was typed."""
+
+    files: tuple[Path, ...]
+    unit: str = ""
+    thickness: str = ""
+    material: str = ""
+    quantity: int | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class SizeLine:
+    """One feature and size of a part: how many in each, how many parts, how many in all."""
+
+    mark: str
+    phrase: str
+    each: int
+    parts: int
+
+    @property
+    def total(self) -> int:
+        """How many there are to make."""
+        return self.each * self.parts
+
+
+@dataclass(frozen=True, slots=True)
+class PartsCount:
+    """What was read, and its count by size."""
+
+    read: PartsRead
+    lines: tuple[SizeLine, ...]
+
+    def as_json(self) -> dict[str, Any]:
+        """What was read, for programs."""
+        return self.read.as_json()
+
+
+@dataclass(frozen=True, slots=True)
+class _Told:
+    """What the request and the crib say beside the files."""
+
+    reading: Reading
+    unit: System | None
+    thickness_mm: float | None
+    material: str
+    default: str
+    quantity: int | None
+
+
+def read_parts(session: Session | None, request: ReadRequest) -> PartsCount:
+    """Read part files; a crib is not needed, and gives its unit and its material if there is one.
+
+    Raises:
+        BadInput: for a file that is no part file.
+        BadRows: for a file with lines that cannot be read, all of them listed.
+        AskBack: for a drawing that does not say its unit.
+        UnknownName: for a material that nobody knows.
+    """
+    rules = shop_rules(session) if session is not None else Rules.defaults()
+    told = _told(request, rules, has_crib=session is not None)
+    parts: list[Part] = []
+    notes: list[ReadNote] = []
+    for path in request.files:
+        kind = _kind_of(path)
+        read = _completed(_read_file(path, kind, told), told, is_list=kind == "list")
+        lead = f"{path.name}: " if len(request.files) > 1 else ""
+        parts += read.parts
+        notes += [ReadNote(note.line, f"{lead}{note.text}") for note in read.notes]
+    system = told.reading.system if session is None else Reading(rules).system
+    return PartsCount(PartsRead(tuple(parts), tuple(notes)), _lines(parts, system))
+
+
+def _told(request: ReadRequest, rules: Rules, *, has_crib: bool) -> _Told:
+    unit = _UNITS.get(request.unit.strip().casefold())
+    if request.unit and unit is None:
+        message = f"unit {request.unit!r} must be in or mm"
+        raise BadValue(message, way_out="say --unit in or --unit mm")
+    if request.quantity is not None and not 1 <= request.quantity <= MOST_QUANTITY:
+        message = f"quantity={request.quantity} must be 1 to {MOST_QUANTITY}"
+        raise BadValue(message, way_out="say how many pieces of each part")
+    reading = Reading(rules.with_changes({"crib.unit": unit}) if unit else rules)
+    default = rules.material(rules.text("material.default")).name if has_crib else ""
+    plate = _plate(request, reading) if request.thickness else None
+    material = rules.material(request.material).name if request.material else ""
+    thickness_mm = plate.thickness_mm if plate else None
+    return _Told(reading, unit, thickness_mm, material, default, request.quantity)
+
+
+def _plate(request: ReadRequest, reading: Reading) -> Plate:
+    words = Words(f"thru {request.thickness} {request.material}")
+    plate = read_plate(words, reading, "thru 3/8 A36")
+    words.must_be_done("thru 3/8 A36")
+    return plate
+
+
+def _read_file(path: Path, kind: str, told: _Told) -> PartsRead:
+    if kind == "dxf":
+        from crib.files.dxf import DrawingFacts, read_dxf_file
+
+        return read_dxf_file(path, DrawingFacts(told.unit, told.thickness_mm))
+    if kind == "nc":
+        from crib.files.nc1 import read_nc1_file
+
+        return read_nc1_file(path)
+    from crib.files.part_list import read_part_list
+
+    return read_part_list(path, told.reading, quantity=told.quantity or 1)
+
+
+def _kind_of(path: Path) -> str:
+    """Which reader: by what stands at the head of the file, else by its ending."""
+    if not path.is_file():
+        message = f"there is no file at {path}"
+        raise BadInput(message, way_out=_KNOWN)
+    with path.open("rb") as file:
+        head = file.read(_HEAD_BYTES).removeprefix(b"\xef\xbb\xbf").replace(b"\r", b"\n")
+    if _DXF_HEAD.match(head):
+        return "dxf"
+    if _NC_HEAD.match(head):
+        return "nc"
+    kind = _ENDINGS.get(path.suffix.lower())
+    if kind is None:
+        message = f"{path.name} is not a part file that can be read"
+        raise BadInput(message, way_out=_KNOWN)
+    return kind
+
+
+def _completed(read: PartsRead, told: _Told, *, is_list: bool) -> PartsRead:
+    """The parts with what the file does not say, and what was told instead of what it does."""
+    notes = list(read.notes)
+    parts = tuple(_complete(part, told, notes, is_list=is_list) for part in read.parts)
+    return PartsRead(parts, tuple(dict.fromkeys(notes)))
+
+
+def _complete(part: Part, told: _Told, notes: list[ReadNote], *, is_list: bool) -> Part:
+    quantity = part.quantity
+    # The lines of a list have their quantities each; --quantity only filled those without.
+    if told.quantity is not None and not is_list:
+        if quantity not in (1, told.quantity):
+            text = f"{part.mark}: the file says {quantity} pieces; counted {told.quantity} as told"
+            notes.append(ReadNote(0, text))
+        quantity = told.quantity
+    features = tuple(
+        replace(one, thickness_mm=told.thickness_mm) if one.thickness_mm is None else one
+        for one in part.features
+    )
+    material = _material(part, told, notes)
+    return replace(part, quantity=quantity, features=features, material=material)
+
+
+def _material(part: Part, told: _Told, notes: list[ReadNote]) -> str:
+    """The material told, else the file's as the crib calls it, else the crib's default."""
+    if told.material:
+        return told.material
+    if not part.material:
+        if told.default:
+            notes.append(ReadNote(0, f"no material said: read as {told.default}, the default"))
+        return told.default
+    try:
+        return told.reading.rules.material(part.material).name
+    except UnknownName:
+        text = f"material {part.material[:40]!r} is not known: say --material"
+        notes.append(ReadNote(0, text))
+        return part.material
+
+
+def _lines(parts: Sequence[Part], system: System) -> tuple[SizeLine, ...]:
+    """The count of each part, in the order of the parts; equal lines are added up."""
+    found: Counter[tuple[str, str, int]] = Counter()
+    for part in parts:
+        for one in part.features:
+            found[part.mark, _asked(one, part.material, system), part.quantity] += 1
+    return tuple(SizeLine(mark, phrase, n, pieces) for (mark, phrase, pieces), n in found.items())
+
+
+def _asked(one: PartFeature, material: str, system: System) -> str:
+    """The phrase, or what it is where no phrase asks for it."""
+    if one.can_be_asked:
+        return _MANY_DECIMALS.sub(_short, phrase_of(one, material, system))
+    if one.thickness_mm is None and one.through:
+        known = replace(one, thickness_mm=1.0)
+        if known.can_be_asked:
+            head = _asked(known, "", system).partition(" thru ")[0]
+            return f"{head} thru ?"
+    long = f" x {one.long_mm:g}" if one.long_mm else ""
+    blind = "" if one.through else f", {one.depth_mm or 0:g} mm deep"
+    return f"({one.feature} {one.size_mm:g}{long} mm{blind}: not punched)"
+
+
+def _short(size: re.Match[str]) -> str:
+    """A size without endless decimals; one that is odd in inches is plain in millimetres."""
+    figure, factor = float(size[1]), MM_PER_INCH if size[2] == "in" else 1.0
+    if abs(round(figure, 4) - figure) * factor <= _NO_DIFFERENCE_MM:
+        return f"{round(figure, 4):.10g}{size[2]}"
+    return f"{round(figure * factor, 4):.10g}mm"

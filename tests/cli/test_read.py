@@ -1,0 +1,88 @@
+"""``crib read`` at the shell."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from crib.cli.main import main
+from tests.cli.asking import Window
+from tests.files.dxf_text import plate, text_of
+from tests.shop import new_crib
+
+
+@pytest.fixture
+def window(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> Window:
+    monkeypatch.setenv("COLUMNS", "80")
+    monkeypatch.delenv("CRIB", raising=False)
+    document = plate(12.0, 6.0, unit=1)
+    for x in (9.0, 10.0, 11.0, 12.0):
+        document.modelspace().add_circle((x, 5.0), 13 / 32)
+    document.modelspace().add_text("see the other sheet")
+    (tmp_path / "bracket.dxf").write_text(text_of(document))
+    new_crib(tmp_path / "shop.crib").close()
+    return Window(tmp_path / "shop.crib", capsys)
+
+
+def test_the_screen_counts_by_size_and_says_what_is_not_read(
+    window: Window, tmp_path: Path
+) -> None:
+    file = str(tmp_path / "bracket.dxf")
+    said = window.ask("read", file, "--thickness", "3/8", "--material", "A36", "--quantity", "3")
+    assert (said.status, said.err) == (0, "")
+    (row,) = [line.split() for line in said.lines if "bracket" in line]
+    assert row == "bracket 4 3 12 hole 13/16 thru 3/8 A36".split()
+    assert "12 in all, 1 part read; compare with the drawing" in said.lines
+    assert "1 x TEXT on layer '0'" in said.out
+    assert max(len(line) for line in said.lines) <= 80
+
+
+def test_json_is_parts_and_notes(window: Window, tmp_path: Path) -> None:
+    said = window.ask("read", str(tmp_path / "bracket.dxf"), "--json")
+    assert set(said.json) == {"parts", "notes"}
+    (part,) = said.json["parts"]
+    assert (part["mark"], part["quantity"], part["material"]) == ("bracket", 1, "A36")
+    assert [one["size_mm"] for one in part["features"]] == [20.6375] * 4
+    assert {"line", "text"} == set(said.json["notes"][0])
+
+
+def test_no_crib_is_needed(
+    window: Window,
+    tmp_path: Path,
+    capsys: pytest.CaptureFixture[str],
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    del window
+    monkeypatch.setattr("crib.cli.door.home_folder", lambda: tmp_path / "nowhere")
+    capsys.readouterr()
+    assert main(["read", str(tmp_path / "bracket.dxf")]) == 0
+    assert "hole 13/16 thru ?" in capsys.readouterr().out
+    assert not (tmp_path / "nowhere").exists()
+
+
+def test_a_crib_that_was_named_must_be_there(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    said = Window(tmp_path / "gone.crib", capsys).ask("read", str(tmp_path / "bracket.dxf"))
+    assert said.status == 1
+    assert "gone.crib" in said.err
+
+
+def test_a_drawing_without_a_unit_asks_back_with_the_flag(window: Window, tmp_path: Path) -> None:
+    (tmp_path / "bare.dxf").write_text(text_of(plate(12.0, 6.0, unit=0)))
+    said = window.ask("read", str(tmp_path / "bare.dxf"))
+    assert said.status == 2
+    assert "12 x 6 over all" in said.err
+    assert "--unit in or --unit mm" in said.err
+    assert window.ask("read", str(tmp_path / "bare.dxf"), "--unit", "in").status == 0
+
+
+def test_a_list_with_faults_lists_them(window: Window, tmp_path: Path) -> None:
+    (tmp_path / "list.csv").write_text("phrase\nhole 1/2 thru\nhole x thru 1/4\n")
+    said = window.ask("read", str(tmp_path / "list.csv"))
+    assert said.status == 2
+    assert "list.csv line 2, phrase" in said.err
+    assert "list.csv line 3, phrase" in said.err

@@ -1,0 +1,157 @@
+"""Part files to a count by size, with and without a crib."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from crib.desk.read_parts import PartsCount, ReadRequest, read_parts
+from crib.errors import AskBack, BadInput, BadPhrase, BadValue, UnknownName
+from crib.features.ask import Reading
+from crib.features.registry import read_phrase
+from crib.trade.rules import Rules
+from tests.files.dxf_text import plate, text_of
+from tests.files.nc1_text import SLOT, holes, nc1
+from tests.shop import new_crib
+
+LIST = "phrase,quantity,mark\nhole 1/2 thru 1/4 A36,6,L-1\n"
+
+
+@pytest.fixture
+def folder(tmp_path: Path) -> Path:
+    """A drawing in inches with four holes, one without a unit, an NC file, and a list."""
+    for unit, name in ((1, "bracket.dxf"), (0, "bare.dxf")):
+        document = plate(12.0, 6.0, unit=unit)
+        for x in (9.0, 10.0, 11.0, 12.0):
+            document.modelspace().add_circle((x, 5.0), 13 / 32)
+        (tmp_path / name).write_text(text_of(document))
+    (tmp_path / "part.nc1").write_text(nc1(holes(SLOT, "  v 20 20 22"), quantity=4))
+    (tmp_path / "list.csv").write_text(LIST)
+    return tmp_path
+
+
+def read(folder: Path, *names: str, **told: Any) -> PartsCount:
+    return read_parts(None, ReadRequest(tuple(folder / name for name in names), **told))
+
+
+def lines(count: PartsCount) -> list[tuple[str, int, int, int, str]]:
+    return [(one.mark, one.each, one.parts, one.total, one.phrase) for one in count.lines]
+
+
+def test_a_drawing_is_counted_for_every_piece(folder: Path) -> None:
+    count = read(folder, "bracket.dxf", thickness="3/8", material="a36", quantity=3)
+    assert lines(count) == [("bracket", 4, 3, 12, "hole 13/16 thru 3/8 A36")]
+
+
+def test_several_files_are_read_one_after_the_other(folder: Path) -> None:
+    count = read(folder, "part.nc1", "list.csv", unit="mm")
+    assert lines(count) == [
+        ("P-1", 1, 4, 4, "slot 22mm x 50mm thru 12mm S275"),
+        ("P-1", 1, 4, 4, "hole 22mm thru 12mm S275"),
+        ("L-1", 1, 6, 6, "hole 12.7mm thru 6.35mm A36"),
+    ]
+    assert all(note.text.startswith("part.nc1: ") for note in count.read.notes)
+
+
+def test_the_json_is_what_was_read(folder: Path) -> None:
+    count = read(folder, "bracket.dxf")
+    assert count.as_json() == count.read.as_json()
+    assert set(count.as_json()) == {"parts", "notes"}
+
+
+def test_a_size_odd_in_inches_is_shown_in_millimetres(folder: Path) -> None:
+    shown = [line.phrase for line in read(folder, "part.nc1").lines]
+    assert shown == ["slot 22mm x 50mm thru 12mm S275", "hole 22mm thru 12mm S275"]
+    for phrase in shown:
+        assert read_phrase(phrase, Reading(Rules.defaults())).plate.thickness_mm == 12.0
+
+
+def test_a_gauge_is_a_thickness(folder: Path) -> None:
+    (line,) = read(folder, "bracket.dxf", thickness="10ga").lines
+    assert line.phrase == "hole 13/16 thru 0.1345in"
+
+
+def test_a_thickness_nobody_said_is_a_question_mark(folder: Path) -> None:
+    count = read(folder, "bracket.dxf")
+    assert [line.phrase for line in count.lines] == ["hole 13/16 thru ?"]
+    assert [note.text for note in count.read.notes] == [
+        "the drawing does not say the thickness: say it"
+    ]
+
+
+def test_the_crib_gives_its_unit_and_its_material(folder: Path) -> None:
+    session = new_crib(folder / "shop.crib", "mm")
+    request = ReadRequest((folder / "bracket.dxf",), thickness="10")
+    count = read_parts(session, request)
+    session.close()
+    assert [line.phrase for line in count.lines] == ["hole 20.6375mm thru 10mm S275"]
+    assert "no material said: read as S275, the default" in [n.text for n in count.read.notes]
+
+
+def test_bare_numbers_are_in_the_unit_told_and_the_answer_in_the_cribs(folder: Path) -> None:
+    session = new_crib(folder / "shop.crib", "in")
+    request = ReadRequest((folder / "bare.dxf",), unit="in", thickness="0.5", material="A36")
+    metric = ReadRequest((folder / "bare.dxf",), unit="mm", thickness="12.7", material="A36")
+    counts = [read_parts(session, one) for one in (request, metric)]
+    session.close()
+    assert [line.phrase for line in counts[0].lines] == ["hole 13/16 thru 1/2 A36"]
+    assert [line.phrase for line in counts[1].lines] == ["hole 0.8125mm thru 1/2 A36"]
+
+
+def test_a_drawing_without_a_unit_is_asked_about(folder: Path) -> None:
+    with pytest.raises(AskBack, match="does not say its unit"):
+        read(folder, "bare.dxf")
+
+
+def test_a_quantity_against_the_file_is_said(folder: Path) -> None:
+    count = read(folder, "part.nc1", quantity=2)
+    assert [line.total for line in count.lines] == [2, 2]
+    said = [note.text for note in count.read.notes]
+    assert "P-1: the file says 4 pieces; counted 2 as told" in said
+
+
+def test_a_material_of_the_file_that_nobody_knows_is_said(folder: Path) -> None:
+    (folder / "a.nc1").write_text(nc1(holes("  v 20 20 22"), material="MOONSTONE"))
+    said = [note.text for note in read(folder, "a.nc1").read.notes]
+    assert "material 'MOONSTONE' is not known: say --material" in said
+
+
+def test_what_no_phrase_asks_for_is_named(folder: Path) -> None:
+    (folder / "a.nc1").write_text(nc1(holes("  v 20 20 22 5.0", "  v 60 20g 10")))
+    shown = [line.phrase for line in read(folder, "a.nc1").lines]
+    assert shown == ["(hole 22 mm, 5 mm deep: not punched)", "(tapped 10 mm: not punched)"]
+
+
+@pytest.mark.parametrize("name", ["bracket.dxf", "part.nc1"])
+def test_a_file_is_known_by_what_stands_in_it(folder: Path, name: str) -> None:
+    for ending in ("txt", "nc", "dxf"):
+        (folder / f"other.{ending}").write_bytes((folder / name).read_bytes())
+        assert len(read(folder, f"other.{ending}").read.parts) == 1
+
+
+@pytest.mark.parametrize(
+    ("told", "error", "message"),
+    [
+        ({"unit": "cm"}, BadValue, "unit 'cm' must be in or mm"),
+        ({"quantity": 0}, BadValue, "quantity=0 must be 1 to 1000000"),
+        ({"quantity": 1_000_001}, BadValue, "quantity=1000001 must be 1 to 1000000"),
+        ({"thickness": "3//8"}, BadPhrase, "expected a thickness"),
+        ({"thickness": "3/8 at"}, BadPhrase, "cannot place 'at'"),
+        ({"material": "moonstone"}, UnknownName, "moonstone"),
+    ],
+)
+def test_a_wrong_request_is_refused(
+    folder: Path, told: dict[str, Any], error: type[BadInput], message: str
+) -> None:
+    with pytest.raises(error, match=message):
+        read(folder, "bracket.dxf", **told)
+
+
+def test_no_file_and_no_part_file_are_refused(folder: Path) -> None:
+    (folder / "photo.png").write_bytes(b"\x89PNG")
+    with pytest.raises(BadInput, match="is not a part file that can be read"):
+        read(folder, "photo.png")
+    with pytest.raises(BadInput, match="there is no file at"):
+        read(folder, "gone.dxf")
