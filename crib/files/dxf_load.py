@@ -17,6 +17,7 @@ _BROKEN = (
     AttributeError,
     LookupError,
     RecursionError,
+    StopIteration,
     TypeError,
     ValueError,
     struct.error,

@@ -45,7 +45,7 @@ class _Group:
 
 def parts_of(shapes: Sequence[Shape], stated: Stated, notes: list[ReadNote]) -> list[Part]:
     """Every outline with what lies in it; what lies in none belongs to the first."""
-    groups = _groups(shapes, notes)
+    groups = _groups(shapes, stated.mark, notes)
     parts = []
     for number, group in enumerate(groups, start=1):
         mark = stated.mark if len(groups) == 1 else f"{stated.mark}-{number}"
@@ -56,8 +56,8 @@ def parts_of(shapes: Sequence[Shape], stated: Stated, notes: list[ReadNote]) -> 
     return parts
 
 
-def _groups(shapes: Sequence[Shape], notes: list[ReadNote]) -> list[_Group]:
-    within = containers(shapes)
+def _groups(shapes: Sequence[Shape], file: str, notes: list[ReadNote]) -> list[_Group]:
+    within = containers(shapes, file)
     holding = {outers[0] for outers in within if outers}
     groups: dict[int, _Group] = {}
     for n, shape in enumerate(shapes):

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from bisect import bisect_left, bisect_right
 from cmath import phase
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from itertools import pairwise
-from math import pi, sin
+from itertools import pairwise, product
+from math import floor, pi, sin
 
+from crib.errors import BadInput
 from crib.files.contour_sides import (
     MOST_POINTS,
     SAME_MM,
@@ -30,6 +30,9 @@ from crib.files.openings import Opening, opening_of
 from crib.files.parts import Contour, ContourPoint
 
 _HEXAGON_SIDES = 6
+_CELL_MM = 4 * SAME_MM
+_CELLS_ACROSS = 128
+_MOST_LOOKS = 3_000_000
 
 
 @dataclass(frozen=True, slots=True)
@@ -141,32 +144,66 @@ def _angle_of_flats(side: Side) -> float:
 
 def without_twins(shapes: Sequence[Shape]) -> tuple[list[Shape], list[Shape]]:
     """Each shape once in the order drawn, and those drawn over another."""
-    order = sorted(range(len(shapes)), key=lambda n: shapes[n].box.left)
-    twins: set[int] = set()
-    for at, one in enumerate(order):
-        for other in order[at + 1 :]:
-            if shapes[other].box.left - shapes[one].box.left > 2 * SAME_MM:
-                break
-            pair = (shapes[one], shapes[other])
-            if not twins & {one, other} and _boxes_alike(*pair) and pair[0].same_as(pair[1]):
-                twins.add(max(one, other))
-    kept = [shape for n, shape in enumerate(shapes) if n not in twins]
-    return kept, [shapes[n] for n in sorted(twins)]
+    near: dict[tuple[int, int], list[Shape]] = {}
+    kept: list[Shape] = []
+    twins: list[Shape] = []
+    for shape in shapes:
+        across, up = floor(shape.box.left / _CELL_MM), floor(shape.box.bottom / _CELL_MM)
+        around = product((across - 1, across, across + 1), (up - 1, up, up + 1))
+        others = (other for cell in around for other in near.get(cell, ()))
+        if any(_boxes_alike(shape, other) and shape.same_as(other) for other in others):
+            twins.append(shape)
+        else:
+            kept.append(shape)
+            near.setdefault((across, up), []).append(shape)
+    return kept, twins
 
 
-def containers(shapes: Sequence[Shape]) -> list[list[int]]:
-    """For each shape the numbers of those it lies in, the largest first."""
+def containers(shapes: Sequence[Shape], file: str) -> list[list[int]]:
+    """For each shape the numbers of those it lies in, the largest first.
+
+    Raises:
+        BadInput: when so many lie within one another that it is no drawing of parts.
+    """
     found: list[list[int]] = [[] for _ in shapes]
-    by_x = sorted(range(len(shapes)), key=lambda n: shapes[n].middle.real)
-    xs = [shapes[n].middle.real for n in by_x]
+    cells = _cells(shapes)
+    looks = 0
     for outer in sorted(range(len(shapes)), key=lambda n: -shapes[n].area_mm2):
         shape = shapes[outer]
-        start, end = bisect_left(xs, shape.box.left), bisect_right(xs, shape.box.right)
-        for inner in by_x[start:end]:
+        for inner in cells.within(shape.box):
+            looks += 1
             one = shapes[inner]
             if one.area_mm2 < shape.area_mm2 and shape.holds(one.middle):
                 found[inner].append(outer)
+        if looks > _MOST_LOOKS:
+            message = f"{file} has {len(shapes)} closed shapes, too many of them in one another"
+            raise BadInput(message, way_out="give the drawing of one part")
     return found
+
+
+@dataclass(frozen=True, slots=True)
+class _Cells:
+    """Shapes by the square in which their middle lies."""
+
+    size_mm: float
+    numbers: dict[tuple[int, int], list[int]]
+
+    def within(self, box: Box) -> Iterator[int]:
+        """The numbers of the shapes whose middle may lie in a box."""
+        left, right = floor(box.left / self.size_mm), floor(box.right / self.size_mm)
+        low, high = floor(box.bottom / self.size_mm), floor(box.top / self.size_mm)
+        for cell in product(range(left, right + 1), range(low, high + 1)):
+            yield from self.numbers.get(cell, ())
+
+
+def _cells(shapes: Sequence[Shape]) -> _Cells:
+    reach_mm = max(max(abs(s.middle), s.box.width_mm, s.box.height_mm) for s in shapes)
+    numbers: dict[tuple[int, int], list[int]] = {}
+    size_mm = 2 * max(reach_mm, 1.0) / _CELLS_ACROSS
+    for n, shape in enumerate(shapes):
+        place = shape.middle / size_mm
+        numbers.setdefault((floor(place.real), floor(place.imag)), []).append(n)
+    return _Cells(size_mm, numbers)
 
 
 def _boxes_alike(one: Shape, two: Shape) -> bool:

@@ -342,6 +342,16 @@ def test_a_size_that_cannot_be_right_is_questioned() -> None:
     assert "is that its unit?" in notes(plate(2000.0, 1000.0, unit=1))
 
 
+def test_thousands_of_holes_are_read_and_endless_rings_refused() -> None:
+    many, rings = plate(2000.0, 1000.0), plate(9000.0, 9000.0)
+    for n in range(3000):
+        many.modelspace().add_circle((20 + n % 100 * 19, 20 + n // 100 * 9), 3)
+        rings.modelspace().add_circle((4500, 4500), 5 + n)
+    assert len(only(many, DrawingFacts(thickness_mm=3.0)).features) == 3000
+    with pytest.raises(BadInput, match="3001 closed shapes, too many of them in one another"):
+        read(rings)
+
+
 GOOD = text_of(plate(200.0, 100.0))
 
 
@@ -353,6 +363,8 @@ GOOD = text_of(plate(200.0, 100.0))
         (b"Binary DXF\r\n\x1a\x00SECTION", "is not text"),
         (GOOD[: len(GOOD) // 2], "is cut short"),
         (GOOD[:200] + "\n  0\nEOF\n", "is not a sound DXF drawing|holds no closed"),
+        (GOOD.replace("  2\nLAYER\n", "", 1), "is not a sound DXF drawing|holds no closed"),
+        (GOOD.replace("  0\nENDTAB\n", "  0\nENDSEC\n"), "is not a sound DXF drawing"),
         (GOOD.replace("LWPOLYLINE", "POINT"), "holds no closed outline"),
         (GOOD.replace(" 10\n207.0", " 10\nabc"), "is not a sound DXF drawing"),
         (GOOD.replace("  2\nENTITIES", "  2\nNOTHING"), "holds no closed outline|not a sound"),
