@@ -197,7 +197,7 @@ def magazine_loads(row: Sequence[int], slots: int, mounted: int) -> list[int]:
 
     Example:
         >>> [bin(load) for load in magazine_loads([0b001, 0b110, 0b001], 2, 0)]
-        ['0b11', '0b110', '0b101']
+        ['0b101', '0b110', '0b101']
     """
     load = mounted
     if not load:

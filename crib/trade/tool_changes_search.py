@@ -53,8 +53,9 @@ def annealed(
         The jobs in the best order [masks].
 
     Example:
-        >>> annealed([0b011, 0b100, 0b011], 2, 0, Draws(1), lambda steps: steps / 999, 2)
-        [3, 3, 4]
+        >>> row = annealed([0b011, 0b100, 0b011], 2, 0, Draws(1), lambda steps: steps / 999, 2)
+        >>> row in ([3, 3, 4], [4, 3, 3])
+        True
     """
     kept, step, heat, draw = Kept(row, slots), 0, _HOT, draws.draw
     most, best = kept.total, row
