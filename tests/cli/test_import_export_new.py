@@ -180,7 +180,7 @@ def test_a_template_says_what_to_do_with_it(shop: Window) -> None:
     assert said.lines[-1] == f"  crib import mine --crib {shop.path}"
     again = shop.ask("import", "mine")
     assert again.status == 2
-    assert "16 rows are examples" in again.err
+    assert "17 rows are examples" in again.err
 
 
 @pytest.mark.parametrize("target", ["out", "out.xlsx"])
