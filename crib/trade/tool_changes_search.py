@@ -8,9 +8,10 @@ from math import log
 from crib.trade.tool_changes_magazine import Kept
 
 # Found by trials on thirty and forty jobs.
-_HOT, _COLD = 1.5, 0.15
+_HOT, _COLD = 0.35, 0.15
 _NEARNESS = 2.5
-_LOST_OVERLAP = 5
+_LOST_OVERLAP = 3
+_WIDEST = 8
 
 Move = tuple[int, list[int], int]
 
@@ -99,7 +100,7 @@ def _lost_outside(row: list[int], start: int, end: int, part: list[int]) -> int:
 def _moves(kept: Kept, first: int, draw: Callable[[], float]) -> Iterator[Move]:
     """Changes by chance of the order as it is then: the start, the jobs from there, overlap lost.
 
-    Most move one to three jobs, most not far; some swap two jobs, some turn a stretch round. An
+    Most move one job or a few, most not far; some swap two jobs, some turn a stretch round. An
     empty one is a change that did not fit.
     """
     size = len(kept.row) - first
@@ -108,8 +109,8 @@ def _moves(kept: Kept, first: int, draw: Callable[[], float]) -> Iterator[Move]:
         distance = 1 + int((size - 1) * draw() ** _NEARNESS)
         start = first + int(draw() * (size - distance))
         row = kept.row
-        if kind < 0.75:
-            width = 1 if kind < 0.55 else 2 if kind < 0.68 else 3
+        if kind < 0.65:
+            width = 1 if kind < 0.4 else 2 if kind < 0.5 else 3 + int(draw() * (_WIDEST - 2))
             end = start + distance + width
             if end > len(row):
                 yield start, [], 0
@@ -122,7 +123,7 @@ def _moves(kept: Kept, first: int, draw: Callable[[], float]) -> Iterator[Move]:
             yield start, right + left, lost - (right[-1] & left[0]).bit_count()
             continue
         part = row[start : start + distance + 1]
-        if kind < 0.9:
+        if kind < 0.75:
             yield start, part, _swapped(part)
         else:
             part.reverse()
