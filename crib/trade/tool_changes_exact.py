@@ -46,7 +46,7 @@ class ExactSearch:
         self._jobs, self._slots, self._head, self._stopped = jobs, slots, head, stopped
         self._everything = (1 << len(jobs)) - 1
         self._tools = _tools_of_sets(jobs)
-        self._rests = self._least_rests()
+        self._rests = self._least_rests(0)
 
     def least_bound(self) -> int:
         """A lower bound of the insertions after the first job, or after what is mounted."""
@@ -64,11 +64,13 @@ class ExactSearch:
             OutOfTime: When the search was stopped.
         """
         half = (len(self._jobs) + 1) // 2
-        fronts = self._grown(self._head, half, known, 0)
-        backs = fronts
         if self._head:
             more = known + self._head.bit_count()
-            backs = self._grown(0, len(self._jobs) - half, more, self._head)
+            towards_head = self._least_rests(self._head)
+            backs = self._grown(0, len(self._jobs) - half, more, towards_head, {})
+            fronts = self._grown(self._head, half, known, self._rests, backs)
+        else:
+            fronts = backs = self._grown(0, half, known, self._rests, {})
         best: tuple[int, tuple[int, ...]] | None = None
         for done, front in fronts.items():
             rest = self._everything ^ done
@@ -79,59 +81,75 @@ class ExactSearch:
                 known, best = inserted, (inserted, order)
         return best
 
-    def _grown(self, head: int, size: int, known: int, beyond: int) -> _Parts:
+    def _grown(
+        self, head: int, size: int, known: int, rests: list[list[int]], backs: _Parts
+    ) -> _Parts:
         """All parts of up to so many jobs that may belong to a better order."""
         parts: _Parts = {}
         free = self._slots - head.bit_count()
         layer: _Parts = {0: [_Part(0, (head,), (free,), head, ())]}
+        beyond = self._head & ~head
         for done in range(size + 1):
             grown: _Parts = {}
+            ends = backs or ({**parts, **layer} if not self._head else {})
             for jobs, found in layer.items():
-                ground = self._tools[self._everything ^ jobs] | beyond
-                kept = self._undominated(found, ground, known)
+                rest = self._everything ^ jobs
+                least = 0
+                if done == size and ends:
+                    if rest not in ends:
+                        continue
+                    least = min(part.inserted for part in ends[rest])
+                kept = self._undominated(found, self._tools[rest] | beyond, known, least)
                 if not kept:
                     continue
                 parts[jobs] = kept
                 if done < size:
                     for part in kept:
-                        self._grow(part, jobs, known, grown)
+                        self._grow(part, jobs, known, rests, grown)
             layer = grown
         return parts
 
-    def _grow(self, part: _Part, done: int, known: int, grown: _Parts) -> None:
+    def _grow(
+        self, part: _Part, done: int, known: int, rests: list[list[int]], grown: _Parts
+    ) -> None:
         for job, tools in enumerate(self._jobs):
             if done >> job & 1:
                 continue
             longer = _with_job(part, job, tools, self._slots)
             jobs = done | 1 << job
-            if longer.inserted + self._rests[self._everything ^ jobs][job] < known:
+            if longer.inserted + rests[self._everything ^ jobs][job] < known:
                 grown.setdefault(jobs, []).append(longer)
 
-    def _undominated(self, parts: list[_Part], ground: int, known: int) -> list[_Part]:
+    def _undominated(self, parts: list[_Part], ground: int, known: int, least: int) -> list[_Part]:
         limited = [part._replace(limits=_limits(part, ground)) for part in parts]
-        size = ground.bit_count()
+        least = max(least, ground.bit_count())
         ranked = sorted(
             (part.inserted, -_most(ground, part.limits), part.order, part) for part in limited
         )
-        kept: list[_Part] = []
+        kept: list[tuple[int, _Part]] = []
+        seen: set[tuple[_Limit, ...]] = set()
         for inserted, negative, _order, part in ranked:
             if self._stopped():
                 raise OutOfTime
-            if inserted + size + negative >= known:
+            if inserted + least + negative >= known or part.limits in seen:
                 continue
-            if not any(_dominates(other, part) for other in kept):
-                kept.append(part)
-        return kept
+            seen.add(part.limits)
+            if not _is_dominated(part, -negative, kept):
+                kept.append((-negative, part))
+        return [part for _most_handed, part in kept]
 
-    def _least_rests(self) -> list[list[int]]:
-        """For each set of jobs to do and the job before it: the least insertions to come."""
+    def _least_rests(self, end: int) -> list[list[int]]:
+        """For each set of jobs to do and the job before it: the least insertions to come.
+
+        The tools of the end are wanted after them all.
+        """
         slots, jobs = self._slots, self._jobs
         pairs = [[max(0, (a | b).bit_count() - slots) for b in jobs] for a in jobs]
-        rests = [[0] * len(jobs)]
+        rests = [[max(0, (job | end).bit_count() - slots) for job in jobs]]
         for todo in range(1, self._everything + 1):
             members = [job for job in range(len(jobs)) if todo >> job & 1]
             nexts = [(job, rests[todo ^ (1 << job)][job]) for job in members]
-            tools = self._tools[todo]
+            tools = self._tools[todo] | end
             row = [0] * len(jobs)
             for last, steps in enumerate(pairs):
                 if not todo >> last & 1:
@@ -196,11 +214,20 @@ def _most(tools: int, limits: tuple[_Limit, ...] | list[_Limit]) -> int:
     return least
 
 
-def _dominates(part: _Part, other: _Part) -> bool:
-    """Whether a part can hand on what the other can, for no more insertions in all."""
-    gap = other.inserted - part.inserted
-    limits = other.limits
-    return all(_most(tools, limits) - most <= gap for most, tools in part.limits)
+def _is_dominated(part: _Part, handed: int, others: list[tuple[int, _Part]]) -> bool:
+    """Whether another can hand on what the part can, for no more insertions in all."""
+    inserted, limits = part.inserted, part.limits
+    for most_handed, other in others:
+        gap = inserted - other.inserted
+        if handed - most_handed > gap:
+            continue
+        for most, tools in other.limits:
+            enough = most + gap
+            if tools.bit_count() > enough and _most(tools, limits) > enough:
+                break
+        else:
+            return True
+    return False
 
 
 def _joined(
