@@ -7,8 +7,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from crib.desk.levels import Reminder, interval_of, is_silent, limits, reminder
+from crib.desk.levels import Reminder, interval_of, is_silent, reminder
 from crib.errors import UnknownName
+from crib.features.piece_rules import level_limits
 from crib.stock.pieces import PieceCard
 from crib.stock.places import plain_name
 from crib.stock.session import Session
@@ -64,7 +65,7 @@ def list_due(session: Session, request: DueRequest) -> DueList:
 def _risk(card: PieceCard, rules: Rules) -> float:
     """The used share; a piece to look at counts at least as one that is not for finish work."""
     used = card.wear / interval_of(card, rules)
-    return max(used, limits(rules).no_finish) if card.condition in TO_LOOK_AT else used
+    return max(used, level_limits(rules).no_finish) if card.condition in TO_LOOK_AT else used
 
 
 def _where(session: Session, request: DueRequest) -> tuple[str, list[str]]:

@@ -6,10 +6,11 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from crib.desk.standing import standing
+from crib.features.piece_rules import level_limits
 from crib.stock.pieces import PieceCard
 from crib.trade.rules import Rules
 from crib.trade.verdicts import falls_short
-from crib.trade.wear import Level, LevelLimits, level
+from crib.trade.wear import Level, level
 
 PAST_DEFERRAL = "past_deferral"
 """Kept as acknowledged when a piece is looked at beyond the share to which it was put off."""
@@ -50,16 +51,6 @@ class Reminder:
 
 
 @lru_cache(maxsize=4)
-def limits(rules: Rules) -> LevelLimits:
-    """The shop's shares of the interval."""
-    return LevelLimits(
-        plan=rules.number("wear.plan"),
-        after_job=rules.number("wear.after_job"),
-        before_job=rules.number("wear.before_job"),
-        no_finish=rules.number("wear.no_finish"),
-    )
-
-
 def interval_of(card: PieceCard, rules: Rules) -> float:
     """Weighted strokes between grinds of a piece."""
     return card.interval(_usual_interval(rules))
@@ -72,7 +63,7 @@ def _usual_interval(rules: Rules) -> float:
 
 def level_of(card: PieceCard, rules: Rules) -> Level:
     """The level that a piece is at."""
-    return level(card.wear / interval_of(card, rules), limits(rules))
+    return level(card.wear / interval_of(card, rules), level_limits(rules))
 
 
 def acknowledged_as(card: PieceCard, rules: Rules) -> str:

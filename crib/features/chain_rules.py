@@ -63,8 +63,14 @@ def weakest_link(tooling: ToolingSet) -> tuple[float | None, str]:
     return limit_n, weakest
 
 
-def force_finding(force_n: float, tooling: ToolingSet, rules: Rules, basis: str) -> Finding:
-    """A force against the weakest link of the chain; an unknown rating refuses."""
+def force_finding(
+    force_n: float, tooling: ToolingSet, rules: Rules, basis: str, source: str = ""
+) -> Finding:
+    """A force against the weakest link of the chain; an unknown rating refuses.
+
+    ``basis`` is how the force was reckoned, ``source`` where its strength comes from, if that is
+    more than the basis says.
+    """
     say = Speech(rules)
     limit_n, weakest = weakest_link(tooling)
     if limit_n is None:
@@ -75,7 +81,7 @@ def force_finding(force_n: float, tooling: ToolingSet, rules: Rules, basis: str)
     text = (
         f"{say.force(force_n)} of {say.force(limit_n)} at {weakest}, {100 * share:.0f} % ({basis})"
     )
-    return Finding("force", verdict, text, force_n / 1000, limit_n / 1000, "kN", basis)
+    return Finding("force", verdict, text, force_n / 1000, limit_n / 1000, "kN", source or basis)
 
 
 def attachment_findings(tooling: ToolingSet) -> Iterator[Finding]:

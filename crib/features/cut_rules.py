@@ -183,7 +183,9 @@ def _force(case: CutCase, tooling: ToolingSet, *, proven: bool) -> Finding:
         text = f"{case.say.force(case.force_n)} on the whole area ({case.strength.basis})"
         text += "; no rated force entered, the list governs"
         return Finding("force", "ok", text, case.force_n / 1000, None, "kN", case.strength.source)
-    finding = force_finding(case.force_n, tooling, case.rules, case.strength.basis)
+    finding = force_finding(
+        case.force_n, tooling, case.rules, case.strength.basis, case.strength.source
+    )
     limit_n, _weakest = weakest_link(tooling)
     if limit_n is None:
         return finding

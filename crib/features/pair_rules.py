@@ -7,13 +7,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from crib.features.chain_rules import seat_findings, weakest_link
+from crib.features.chain_rules import force_finding, seat_findings
 from crib.features.findings import Finding
 from crib.features.pair_case import CP, SHOP, PairCase
 from crib.features.pair_clearance import judge_clearance
 from crib.features.speech import size_text
 from crib.features.tooling import Tool, ToolingSet
-from crib.trade import die_geometry, force, punch_strength, shapes
+from crib.trade import die_geometry, punch_strength, shapes
 from crib.trade.verdicts import Verdict, exceeds, falls_short
 
 
@@ -39,7 +39,9 @@ def judge_pair(case: PairCase, tooling: ToolingSet) -> Iterator[Finding]:
         yield _stress(case, punch)
     if die is not None:
         yield from _wall(case, die)
-    yield _force(case, tooling)
+    yield force_finding(
+        case.force_n, tooling, case.rules, case.strength.basis, case.strength.source
+    )
     yield from _daylight(case, tooling)
 
 
@@ -168,21 +170,6 @@ def _stress(case: PairCase, punch: Tool) -> Finding:
     if verdict == "caution":
         text += ": premium punch, oil, one straight hit at a time"
     return Finding("punch stress", verdict, text, case.stress_mpa, limit_mpa, "MPa", SHOP)
-
-
-def _force(case: PairCase, tooling: ToolingSet) -> Finding:
-    limit_n, weakest = weakest_link(tooling)
-    force_kn = case.force_n / 1000
-    if limit_n is None:
-        text = f"{weakest} has no rated force: enter it from the plate before anything is punched"
-        return Finding("force", "refuse", text, force_kn, None, "kN", "the machine's own plate")
-    share = force.load(case.force_n, limit_n)
-    verdict = force.load_verdict(share, case.rules.number("force.caution_load"))
-    text = (
-        f"{case.say.force(case.force_n)} of {case.say.force(limit_n)} at {weakest},"
-        f" {100 * share:.0f} % ({case.strength.basis})"
-    )
-    return Finding("force", verdict, text, force_kn, limit_n / 1000, "kN", case.strength.source)
 
 
 def _daylight(case: PairCase, tooling: ToolingSet) -> Iterator[Finding]:

@@ -31,7 +31,7 @@ def judge_saddle(case: SaddleCase, tooling: ToolingSet) -> Iterator[Finding]:
     yield from seat_findings(tooling)
     yield from attachment_findings(tooling)
     basis = f"each stroke; {case.strength.basis}"
-    yield force_finding(case.force_n, tooling, case.rules, basis)
+    yield force_finding(case.force_n, tooling, case.rules, basis, case.strength.source)
     yield _method(case)
 
 
