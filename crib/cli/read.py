@@ -35,6 +35,12 @@ def command(
     quantity: Annotated[
         int | None, typer.Option("--quantity", metavar="N", help="Pieces of each part.")
     ] = None,
+    slot_centre: Annotated[
+        str,
+        typer.Option(
+            "--slot-centre", metavar="first_end|middle", help="What an NC slot's x and y are."
+        ),
+    ] = "",
     as_json: JsonOption = False,
     crib: CribOption = "",
 ) -> None:
@@ -44,7 +50,7 @@ def command(
     """
     from crib.desk.read_parts import ReadRequest, read_parts
 
-    request = ReadRequest(tuple(files), unit, thickness, material, quantity)
+    request = ReadRequest(tuple(files), unit, thickness, material, quantity, slot_centre)
     with _opened_if_there(crib) as session:
         answer(read_parts(session, request), draw, as_json)
 

@@ -10,11 +10,13 @@ from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
-from typing import Any
+from typing import Any, cast, get_args
 
 from crib.errors import BadInput, BadValue, UnknownName
 from crib.features.ask import Plate, Reading, read_plate
 from crib.features.phrase import Words
+from crib.features.registry import read_phrase
+from crib.files.nc1_holes import SlotCentre, YFrom
 from crib.files.parts import Part, PartFeature, PartsRead, ReadNote, phrase_of
 from crib.stock.session import Session
 from crib.stock.settings import shop_rules
@@ -49,6 +51,7 @@ class ReadRequest:
     thickness: str = ""
     material: str = ""
     quantity: int | None = None
+    slot_centre: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,6 +91,8 @@ class _Told:
     material: str
     default: str
     quantity: int | None
+    slot_centre: SlotCentre
+    shown: System
 
 
 def read_parts(session: Session | None, request: ReadRequest) -> PartsCount:
@@ -109,8 +114,7 @@ def read_parts(session: Session | None, request: ReadRequest) -> PartsCount:
         lead = f"{path.name}: " if len(request.files) > 1 else ""
         parts += read.parts
         notes += [ReadNote(note.line, f"{lead}{note.text}") for note in read.notes]
-    system = told.reading.system if session is None else Reading(rules).system
-    return PartsCount(PartsRead(tuple(parts), tuple(notes)), _lines(parts, system))
+    return PartsCount(PartsRead(tuple(parts), tuple(notes)), _lines(parts, told.shown))
 
 
 def _told(request: ReadRequest, rules: Rules, *, has_crib: bool) -> _Told:
@@ -126,7 +130,25 @@ def _told(request: ReadRequest, rules: Rules, *, has_crib: bool) -> _Told:
     plate = _plate(request, reading) if request.thickness else None
     material = rules.material(request.material).name if request.material else ""
     thickness_mm = plate.thickness_mm if plate else None
-    return _Told(reading, unit, thickness_mm, material, default, request.quantity)
+    slot_centre = _slot_centre(request.slot_centre or rules.text("read.slot_centre"))
+    return _Told(
+        reading=reading,
+        unit=unit,
+        thickness_mm=thickness_mm,
+        material=material,
+        default=default,
+        quantity=request.quantity,
+        slot_centre=slot_centre,
+        shown=(Reading(rules) if has_crib else reading).system,
+    )
+
+
+def _slot_centre(word: str) -> SlotCentre:
+    plain = word.strip().casefold().replace("-", "_")
+    if plain not in get_args(SlotCentre):
+        message = f"slot centre {word!r} must be first_end or middle"
+        raise BadValue(message, way_out="say --slot-centre first_end or --slot-centre middle")
+    return cast(SlotCentre, plain)
 
 
 def _plate(request: ReadRequest, reading: Reading) -> Plate:
@@ -140,11 +162,14 @@ def _read_file(path: Path, kind: str, told: _Told) -> PartsRead:
     if kind == "dxf":
         from crib.files.dxf import DrawingFacts, read_dxf_file
 
-        return read_dxf_file(path, DrawingFacts(told.unit, told.thickness_mm))
+        ignored = told.reading.rules.names("read.ignore_layers")
+        facts = DrawingFacts(told.unit, told.thickness_mm)
+        return read_dxf_file(path, facts, ignore_layers=ignored)
     if kind == "nc":
         from crib.files.nc1 import read_nc1_file
 
-        return read_nc1_file(path)
+        y_from = cast(YFrom, told.reading.rules.text("read.y_from"))
+        return read_nc1_file(path, slot_centre=told.slot_centre, y_from=y_from)
     from crib.files.part_list import read_part_list
 
     return read_part_list(path, told.reading, quantity=told.quantity or 1)
@@ -183,12 +208,22 @@ def _complete(part: Part, told: _Told, notes: list[ReadNote], *, is_list: bool) 
             text = f"{part.mark}: the file says {quantity} pieces; counted {told.quantity} as told"
             notes.append(ReadNote(0, text))
         quantity = told.quantity
-    features = tuple(
-        replace(one, thickness_mm=told.thickness_mm) if one.thickness_mm is None else one
-        for one in part.features
-    )
+    features = tuple(_feature(one, told) for one in part.features)
     material = _material(part, told, notes)
     return replace(part, quantity=quantity, features=features, material=material)
+
+
+def _feature(one: PartFeature, told: _Told) -> PartFeature:
+    if one.thickness_mm is None:
+        return replace(one, thickness_mm=told.thickness_mm)
+    if not one.asked or not (told.unit or told.material):
+        return one
+    # As it was written it would mean another unit to the crib, or another material than was told.
+    ask: Any = read_phrase(one.asked, told.reading)
+    if told.material:
+        named = told.reading.rules.material(told.material)
+        ask = replace(ask, plate=replace(ask.plate, material=named, assumed=False))
+    return replace(one, asked=ask.phrase(told.shown))
 
 
 def _material(part: Part, told: _Told, notes: list[ReadNote]) -> str:
@@ -218,6 +253,8 @@ def _lines(parts: Sequence[Part], system: System) -> tuple[SizeLine, ...]:
 
 def _asked(one: PartFeature, material: str, system: System) -> str:
     """The phrase, or what it is where no phrase asks for it."""
+    if one.asked:
+        return one.asked
     if one.can_be_asked:
         return _MANY_DECIMALS.sub(_short, phrase_of(one, material, system))
     if one.thickness_mm is None and one.through:

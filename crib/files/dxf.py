@@ -20,22 +20,10 @@ from crib.files.dxf_load import lines_of, loaded, refuse_too_large, sound, text_
 from crib.files.dxf_part import Stated, parts_of
 from crib.files.dxf_shapes import Shape, circle_shape, loop_shape, without_twins
 from crib.files.parts import PartsRead, ReadNote
+from crib.trade.rules import Rules
 from crib.units import MM_PER_INCH, System
 
-IGNORED_LAYERS = (
-    "*dim*",
-    "*text*",
-    "*center*",
-    "*centre*",
-    "cl",
-    "*anno*",
-    "*note*",
-    "*title*",
-    "*border*",
-    "*hatch*",
-    "*construction*",
-    "defpoints",
-)
+IGNORED_LAYERS = Rules.defaults().names("read.ignore_layers")
 """Layers that hold no edges of the part, as patterns; capitals do not matter."""
 
 _MM_PER_UNIT: dict[int, tuple[float, str]] = {

@@ -16,7 +16,7 @@ from crib.files.parts import PartsRead
 
 
 def read_nc1_file(
-    path: Path, *, slot_centre: SlotCentre = "first_radius", y_from: YFrom = "lower_edge"
+    path: Path, *, slot_centre: SlotCentre = "first_end", y_from: YFrom = "lower_edge"
 ) -> PartsRead:
     """Read a part file; one that is too large is refused before it is opened.
 
@@ -34,7 +34,7 @@ def read_nc1(
     data: bytes | str,
     file: str,
     *,
-    slot_centre: SlotCentre = "first_radius",
+    slot_centre: SlotCentre = "first_end",
     y_from: YFrom = "lower_edge",
 ) -> PartsRead:
     """Read the text of a part file.

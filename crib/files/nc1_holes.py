@@ -12,7 +12,7 @@ from crib.files.nc1_blocks import Block, Field, Line, Remarks, read_fields, view
 from crib.files.nc1_header import FACES, Header
 from crib.files.parts import PartFeature
 
-SlotCentre = Literal["first_radius", "middle"]
+SlotCentre = Literal["first_end", "middle"]
 YFrom = Literal["lower_edge", "letter"]
 
 _REFERENCES = ("", "o", "s", "u")
@@ -26,7 +26,7 @@ _TYPE_FIELDS = (1, 3)
 class Conventions:
     """What writers of files do not agree on."""
 
-    slot_centre: SlotCentre = "first_radius"
+    slot_centre: SlotCentre = "first_end"
     y_from: YFrom = "lower_edge"
 
 
@@ -179,7 +179,7 @@ def _shape(hole: Hole) -> tuple[str, str, float, float | None, float]:
 
 def _middle(hole: Hole, header: Header, conventions: Conventions) -> complex:
     place = complex(hole.x_mm, _height(hole, header, conventions.y_from))
-    if conventions.slot_centre == "first_radius" and hole.is_slot:
+    if conventions.slot_centre == "first_end" and hole.is_slot:
         turn = rect(1.0, radians(hole.turned_deg)) if hole.turned_deg else 1
         place += complex(hole.along_x_mm, hole.along_y_mm) / 2 * turn
     return complex(round(place.real, 6), round(place.imag, 6))

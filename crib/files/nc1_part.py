@@ -20,6 +20,10 @@ _STAMP_TEXT = re.compile(r"[0-9]+(?:\.[0-9]*)?r?(.*)", re.IGNORECASE)
 _NOTCHED = {"B": ("v", "h"), "L": tuple(FACES)}
 """Profiles and faces whose edge cuts are notches; elsewhere they are copes, made otherwise."""
 _SAME_SIZE_MM = 1.0
+_SLOT_CENTRES = {
+    "first_end": ("the middle of its first end", "middle"),
+    "middle": ("its own middle", "first_end"),
+}
 
 
 def read_piece(piece: Piece, conventions: Conventions, remarks: Remarks) -> Part | None:
@@ -111,15 +115,11 @@ def _hole_features(
     conventions: Conventions,
     remarks: Remarks,
 ) -> Iterator[PartFeature]:
-    slots = [hole for hole in holes if hole.is_slot]
-    if slots:
-        where = (
-            "the middle of its first end"
-            if conventions.slot_centre == "first_radius"
-            else "its own middle"
-        )
-        text = f"a slot's x and y are read as {where}; writers differ, compare with the drawing"
-        remarks.note(slots[0].line, text)
+    first_slot = next((hole for hole in holes if hole.is_slot), None)
+    if first_slot is not None:
+        where, other = _SLOT_CENTRES[conventions.slot_centre]
+        text = f"a slot's x and y are read as {where}; where the drawing shows them elsewhere,"
+        remarks.note(first_slot.line, f"{text} say --slot-centre {other}")
     for hole in holes:
         feature = hole_feature(hole, header, conventions, remarks)
         if feature is not None:

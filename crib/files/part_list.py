@@ -1,7 +1,12 @@
-"""A list of what parts need, as CSV or XLSX: a phrase, how many, and the mark of the part."""
+"""A list of what parts need, as CSV or XLSX: a phrase, how many, and the mark of the part.
+
+``quantity`` counts pieces, and ``each`` how often the feature is in one of them: 24 of a part with
+4 holes are 96 holes. A list without ``each`` just counts features.
+"""
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -15,6 +20,7 @@ from crib.files.table_shape import Column, Table
 
 MOST_BYTES = 20_000_000
 _MOST_QUANTITY = 1_000_000
+_MOST_EACH = 10_000
 _TABLE = Table(
     name="parts",
     record="",
@@ -36,11 +42,19 @@ _TABLE = Table(
             "count",
             aliases=("qty", "count", "number", "pieces"),
         ),
+        Column(
+            "each",
+            "each",
+            "how often it is in each piece",
+            "4",
+            "count",
+            aliases=("per piece", "per part", "in each"),
+        ),
         Column("mark", "mark", "the part", "P-7", aliases=("part", "piece mark", "part mark")),
     ),
 )
 _CUT_IN = ("hole", "bolt", "square", "hexagon", "rectangle", "slot", "notch", "corner", "vee")
-_WAY_OUT = "columns: phrase, quantity, mark; nothing was read"
+_WAY_OUT = "columns: phrase, quantity, each, mark; nothing was read"
 
 
 def read_part_list(path: Path, reading: Reading, *, quantity: int = 1) -> PartsRead:
@@ -121,11 +135,12 @@ def _ask(row: Row, rows: Rows, reading: Reading) -> Ask | None:
     """The feature of a line; what cannot be read becomes a fault."""
     from crib.features.registry import read_phrase
 
-    wanted = row.values["quantity"]
-    if wanted is not None and not 1 <= wanted <= _MOST_QUANTITY:
-        text = f"{wanted} must be 1 to {_MOST_QUANTITY}"
-        rows.faults.append(RowFault(rows.file, row.line, "quantity", text))
-        return None
+    for column, most in (("quantity", _MOST_QUANTITY), ("each", _MOST_EACH)):
+        count = row.values[column]
+        if count is not None and not 1 <= count <= most:
+            text = f"{count} must be 1 to {most}"
+            rows.faults.append(RowFault(rows.file, row.line, column, text))
+            return None
     try:
         return read_phrase(str(row.values["phrase"]), reading)
     except BadInput as error:
@@ -137,6 +152,7 @@ def _ask(row: Row, rows: Rows, reading: Reading) -> Ask | None:
 
 def _part(row: Row, ask: Ask, quantity: int) -> Part:
     plate = ask.plate
+    phrase = " ".join(str(row.values["phrase"]).split())
     return Part(
         mark=str(row.values["mark"] or ""),
         quantity=quantity,
@@ -149,7 +165,7 @@ def _part(row: Row, ask: Ask, quantity: int) -> Part:
         flange_thickness_mm=0.0,
         web_thickness_mm=plate.thickness_mm,
         radius_mm=0.0,
-        features=(_feature(ask),),
+        features=(replace(_feature(ask), asked=phrase),) * (row.values["each"] or 1),
         contours=(),
         text_lines=(str(row.values["phrase"]),),
     )

@@ -38,7 +38,8 @@ class PartFeature:
     the long side. ``depth_mm`` is how deep a hole is that does not go through, or how far a notch,
     vee or corner goes in. ``angle_deg`` is the long side's angle from x, a notch's edge's angle
     from x, or a vee's included angle. ``x_mm`` and ``y_mm`` are the middle of it; of a notch or vee
-    the middle of its opening at the edge, of a corner the corner that is gone.
+    the middle of its opening at the edge, of a corner the corner that is gone. ``asked`` is the
+    phrase of a list as it was written: it may name a bolt, a standard or distances.
     """
 
     feature: str
@@ -53,6 +54,7 @@ class PartFeature:
     depth_mm: float | None = None
     through: bool = True
     note: str = ""
+    asked: str = ""
 
     @property
     def can_be_asked(self) -> bool:
@@ -170,6 +172,8 @@ class PartsRead:
 def phrase_of(feature: PartFeature, material: str, system: System) -> str:
     """The phrase that asks for the feature: ``slot 22mm x 50mm thru 12mm S275``.
 
+    One that came with a phrase keeps it as it was written.
+
     Args:
         feature: What the part has.
         material: The material as the crib calls it; empty leaves it to the crib.
@@ -179,6 +183,8 @@ def phrase_of(feature: PartFeature, material: str, system: System) -> str:
         BadValue: for what no phrase asks for: a blind hole, a tapped one, an odd opening.
         Missing: when its thickness is not known.
     """
+    if feature.asked:
+        return feature.asked
     if feature.feature not in _ASKED or not feature.through:
         blind = "" if feature.through else ", not through"
         message = f"no phrase asks for this: {feature.feature}, {feature.size_mm:g} mm{blind}"

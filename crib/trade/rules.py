@@ -41,6 +41,7 @@ _RISING = (
 )
 
 _LONGEST_TEXT = 60
+_LONGEST_NAMES = 200
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,6 +92,10 @@ class Rules:
         except ValueError:
             message = f"{key}={text} is not a number"
             raise BadValue(message) from None
+
+    def names(self, key: str) -> tuple[str, ...]:
+        """A setting that is a list, one by one."""
+        return tuple(name for name in self.text(key).split(", ") if name)
 
     def material(self, name: str) -> Material:
         """A material with this shop's own figures for it laid over the table's."""
@@ -148,6 +153,8 @@ def check_rule(key: str, value: str) -> str:
         return _currency(key, value)
     if kind == "text":
         return _short_text(key, value)
+    if kind == "names":
+        return _names(key, value)
     return _number_text(row, key, value)
 
 
@@ -248,6 +255,16 @@ def _short_text(key: str, value: str) -> str:
         return text
     message = f"{key}={value!r} must be 1 to {_LONGEST_TEXT} letters on one line"
     raise BadValue(message)
+
+
+def _names(key: str, value: str) -> str:
+    """Names with a comma between them; none at all is a list too."""
+    names = [" ".join(name.split()) for name in value.split(",")]
+    text = ", ".join(name for name in names if name)
+    if len(text) <= _LONGEST_NAMES and text.isprintable():
+        return text
+    message = f"{key} must be at most {_LONGEST_NAMES} letters on one line, names with commas"
+    raise BadValue(message, way_out="a pattern such as *dim* stands for many names")
 
 
 def _number_text(row: dict[str, str], key: str, value: str) -> str:

@@ -2,15 +2,19 @@
 
 from __future__ import annotations
 
+from contextlib import closing
 from pathlib import Path
 from typing import Any
 
 import pytest
 
 from crib.desk.read_parts import PartsCount, ReadRequest, read_parts
+from crib.desk.rules import change_rule
 from crib.errors import AskBack, BadInput, BadPhrase, BadValue, UnknownName
 from crib.features.ask import Reading
 from crib.features.registry import read_phrase
+from crib.stock.session import Session
+from crib.stock.settings import shop_rules
 from crib.trade.rules import Rules
 from tests.files.dxf_text import plate, text_of
 from tests.files.nc1_text import SLOT, holes, nc1
@@ -105,11 +109,63 @@ def test_a_drawing_without_a_unit_is_asked_about(folder: Path) -> None:
         read(folder, "bare.dxf")
 
 
+def test_where_a_slots_place_lies_is_told_or_the_shops_rule(folder: Path) -> None:
+    def place(session: Session | None, told: str = "") -> float:
+        request = ReadRequest((folder / "part.nc1",), slot_centre=told)
+        return read_parts(session, request).read.parts[0].features[0].x_mm
+
+    assert [place(None, told) for told in ("", "middle", "First-End")] == [86.5, 72.5, 86.5]
+    with closing(new_crib(folder / "shop.crib")) as session:
+        change_rule(session, "read.slot_centre", "middle", "our writer does")
+        assert [place(session), place(session, "first_end")] == [72.5, 86.5]
+
+
+def test_where_y_counts_from_is_the_shops_rule(folder: Path) -> None:
+    (folder / "a.nc1").write_text(nc1(holes("  v 10o 30 22")))
+    with closing(new_crib(folder / "shop.crib")) as session:
+        request = ReadRequest((folder / "a.nc1",))
+        assert read_parts(session, request).read.parts[0].features[0].y_mm == 30
+        change_rule(session, "read.y_from", "letter", "our writer does")
+        assert read_parts(session, request).read.parts[0].features[0].y_mm == 70
+
+
+def test_layers_left_out_are_the_shops_rule(folder: Path) -> None:
+    document = plate(12.0, 6.0, unit=1)
+    document.modelspace().add_circle((9.0, 5.0), 0.25, dxfattribs={"layer": "stickers"})
+    (folder / "a.dxf").write_text(text_of(document))
+    with closing(new_crib(folder / "shop.crib")) as session:
+        request = ReadRequest((folder / "a.dxf",))
+        assert len(read_parts(session, request).lines) == 1
+        change_rule(session, "read.ignore_layers", "dim*, STICK*", "our layers")
+        count = read_parts(session, request)
+    assert count.lines == ()
+    assert any("'stickers'" in note.text for note in count.read.notes)
+
+
 def test_a_quantity_against_the_file_is_said(folder: Path) -> None:
     count = read(folder, "part.nc1", quantity=2)
     assert [line.total for line in count.lines] == [2, 2]
     said = [note.text for note in count.read.notes]
     assert "P-1: the file says 4 pieces; counted 2 as told" in said
+
+
+def test_the_phrase_of_a_list_keeps_its_bolt(folder: Path) -> None:
+    bolt = "bolt 3/4 per AISC 360-22 thru 1/2"
+    (folder / "bolts.csv").write_text(f"phrase,quantity,each\n{bolt},24,4\n")
+    (line,) = read(folder, "bolts.csv").lines
+    assert (line.each, line.parts, line.total, line.phrase) == (4, 24, 96, bolt)
+    (line,) = read(folder, "bolts.csv", material="A572-50").lines
+    assert line.phrase == f"{bolt} A572-50"
+
+
+def test_the_phrase_of_a_list_in_another_unit_is_written_in_the_cribs(folder: Path) -> None:
+    (folder / "metric.csv").write_text("phrase\nhole 22 thru 12.7 A36 edge 40\n")
+    with closing(new_crib(folder / "shop.crib", "in")) as session:
+        (line,) = read_parts(session, ReadRequest((folder / "metric.csv",), unit="mm")).lines
+        reading = Reading(shop_rules(session))
+    metric = Reading(Rules.defaults().with_changes({"crib.unit": "mm"}))
+    asked = read_phrase("hole 22 thru 12.7 A36 edge 40", metric)
+    assert read_phrase(line.phrase, reading).as_json() == pytest.approx(asked.as_json(), abs=1e-9)
 
 
 def test_a_material_of_the_file_that_nobody_knows_is_said(folder: Path) -> None:
@@ -140,6 +196,7 @@ def test_a_file_is_known_by_what_stands_in_it(folder: Path, name: str) -> None:
         ({"thickness": "3//8"}, BadPhrase, "expected a thickness"),
         ({"thickness": "3/8 at"}, BadPhrase, "cannot place 'at'"),
         ({"material": "moonstone"}, UnknownName, "moonstone"),
+        ({"slot_centre": "left"}, BadValue, "slot centre 'left' must be first_end or middle"),
     ],
 )
 def test_a_wrong_request_is_refused(

@@ -143,14 +143,17 @@ def test_two_slots_in_four_plates_are_eight() -> None:
     (size,) = found.counts_by_size()
     assert (size.count, size.size_mm, size.long_mm, size.thickness_mm) == (8, 22, 50, 12)
     assert [note.text for note in found.notes] == [
-        "a slot's x and y are read as the middle of its first end; writers differ, compare with"
-        " the drawing"
+        "a slot's x and y are read as the middle of its first end; where the drawing shows them"
+        " elsewhere, say --slot-centre middle"
     ]
 
 
 def test_a_slot_by_its_middle_stays_where_it_is_written() -> None:
-    part = read_nc1(nc1(holes(SLOT)), "part.nc1", slot_centre="middle").parts[0]
-    assert (part.features[0].x_mm, part.features[0].y_mm) == (72.5, 35.0)
+    found = read_nc1(nc1(holes(SLOT)), "part.nc1", slot_centre="middle")
+    slot = found.parts[0].features[0]
+    assert (slot.x_mm, slot.y_mm) == (72.5, 35.0)
+    assert found.notes[0].text.startswith("a slot's x and y are read as its own middle;")
+    assert found.notes[0].text.endswith("say --slot-centre first_end")
 
 
 @pytest.mark.parametrize(
@@ -197,6 +200,7 @@ def test_the_answer_for_programs_has_one_entry_a_feature() -> None:
                         "depth_mm": None,
                         "through": True,
                         "note": "",
+                        "asked": "",
                     }
                 ],
             }

@@ -91,6 +91,33 @@ def test_a_bolt_is_its_hole(tmp_path: Path) -> None:
     assert found[0].size_mm == 20.6375
 
 
+@pytest.mark.parametrize(
+    "phrase",
+    [
+        "bolt 3/4 per AISC 360-22 thru 1/2",
+        "bolt M20  oversize per EN 1090-2 thru 12mm S355",
+        "hole 13/16 thru 3/8 A36 edge 1-1/4 pitch 3",
+    ],
+)
+def test_a_phrase_comes_back_as_it_was_written(tmp_path: Path, phrase: str) -> None:
+    (part,) = listed(tmp_path, f"phrase\n{phrase}\n").parts
+    again = phrase_of(part.features[0], part.material, "mm")
+    assert again == " ".join(phrase.split())
+    assert read_phrase(again, INCH) == read_phrase(phrase, INCH)
+
+
+def test_each_is_how_often_it_is_in_one_piece(tmp_path: Path) -> None:
+    text = "phrase,qty,per piece\nhole 1/2 thru 1/4,24,4\nhole 1/2 thru 1/4,3,\n"
+    parts = listed(tmp_path, text).parts
+    assert [(part.quantity, len(part.features)) for part in parts] == [(24, 4), (3, 1)]
+
+
+@pytest.mark.parametrize("each", [0, 10_001])
+def test_each_has_its_limits(tmp_path: Path, each: int) -> None:
+    with pytest.raises(BadRows, match=f"line 2, each: {each} must be 1 to 10000"):
+        listed(tmp_path, f"phrase,each\nhole 1/2 thru 1/4,{each}\n")
+
+
 def test_a_line_without_a_quantity_has_the_one_given(tmp_path: Path) -> None:
     text = "phrase,quantity\nhole 1/2 thru 1/4,\nhole 1/2 thru 1/4,5\n"
     assert [part.quantity for part in listed(tmp_path, text, quantity=3).parts] == [3, 5]

@@ -84,6 +84,10 @@ _DEFAULTS = {
     "life.prior_weight": "4",
     "life.dull_at_share": "0.1",
     "life.least_events_for_shape": "20",
+    "read.slot_centre": "first_end",
+    "read.y_from": "lower_edge",
+    "read.ignore_layers": "*dim*, *text*, *center*, *centre*, cl, *anno*, *note*, *title*,"
+    " *border*, *hatch*, *construction*, defpoints",
 }
 
 

@@ -31,7 +31,7 @@ def test_every_default_stands_as_it_would_be_kept(key: str) -> None:
 @pytest.mark.parametrize("row", _ROWS, ids=_KEYS)
 def test_every_setting_is_described(row: dict[str, str]) -> None:
     assert row["tag"] in {"J", "C", "CP", "HB", "STD"}
-    assert row["kind"] in {"number", "whole", "choice", "text", "currency", "material"}
+    assert row["kind"] in {"number", "whole", "choice", "text", "currency", "material", "names"}
     assert row["meaning"]
     assert row["unit"]
     assert (row["kind"] in {"number", "whole"}) == bool(row["least"] and row["most"])
@@ -46,6 +46,20 @@ def test_a_number_may_go_to_its_limits_and_no_further(row: dict[str, str]) -> No
     for outside in (least - 1, most + 1):
         with pytest.raises(BadValue, match=f"{key}=.* must be {row['least']} to {row['most']}$"):
             check_rule(key, str(outside))
+
+
+def test_a_list_is_kept_one_way_and_may_be_empty() -> None:
+    assert check_rule("read.ignore_layers", " DIM*,, Centre  lines ,") == "DIM*, Centre lines"
+    assert check_rule("read.ignore_layers", "") == ""
+    rules = Rules.defaults().with_changes({"read.ignore_layers": "a,b c"})
+    assert rules.names("read.ignore_layers") == ("a", "b c")
+    assert rules.with_changes({"read.ignore_layers": ""}).names("read.ignore_layers") == ()
+
+
+@pytest.mark.parametrize("text", ["x" * 201, "a\x07b"])
+def test_a_list_that_cannot_be_kept_is_refused(text: str) -> None:
+    with pytest.raises(BadValue, match="at most 200 letters on one line"):
+        check_rule("read.ignore_layers", text)
 
 
 @pytest.mark.parametrize("text", ["", "abc", "0,8", "80 %", "nan", "inf", "1/2"])
