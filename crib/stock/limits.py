@@ -2,7 +2,12 @@
 
 from __future__ import annotations
 
-from sqlalchemy import CheckConstraint
+from typing import Any
+
+from sqlalchemy import CheckConstraint, text
+
+EMPTY: dict[str, Any] = {"server_default": text("''")}
+"""What a column of text holds in the rows that were there before it."""
 
 
 def one_of(column: str, allowed: tuple[str, ...], name: str) -> CheckConstraint:

@@ -10,7 +10,7 @@ weighted stroke, an integer so that sums are exact.
 
 from __future__ import annotations
 
-from crib.stock.tables_buying import Bundle, BundleLine, Offer, OrderLine
+from crib.stock.tables_buying import Bundle, BundleLine, Offer, OrderLine, Purchase, Receipt
 from crib.stock.tables_ledger import Entry, HoleMethod, Job, JobLine, Sheet, ShopRule, Want
 from crib.stock.tables_shelf import (
     EnvelopePoint,
@@ -23,12 +23,14 @@ from crib.stock.tables_shelf import (
     Station,
     StationSeat,
 )
+from crib.stock.tables_work import Hold, Paper, PaperLine, PlannedRun
 
 __all__ = [
     "Bundle",
     "BundleLine",
     "Entry",
     "EnvelopePoint",
+    "Hold",
     "HoleMethod",
     "Job",
     "JobLine",
@@ -36,9 +38,14 @@ __all__ = [
     "Machine",
     "Offer",
     "OrderLine",
+    "Paper",
+    "PaperLine",
     "Person",
     "Piece",
     "Place",
+    "PlannedRun",
+    "Purchase",
+    "Receipt",
     "Seat",
     "Sheet",
     "ShopRule",

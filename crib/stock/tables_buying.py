@@ -1,13 +1,14 @@
-"""Tables of what can be bought and is on its way: offers, bundles, order lines."""
+"""Tables of what can be bought and is on its way: offers, bundles, purchases, receipts."""
 
 from __future__ import annotations
 
 from typing import Any, ClassVar
 
-from sqlalchemy import CheckConstraint, UniqueConstraint
+from sqlalchemy import CheckConstraint, Column, ForeignKey, Index, Integer, UniqueConstraint, text
 from sqlmodel import Field, SQLModel
 
-from crib.stock.limits import not_negative, positive
+from crib.stock import words
+from crib.stock.limits import EMPTY, not_negative, one_of, positive
 
 
 class Offer(SQLModel, table=True):
@@ -28,6 +29,7 @@ class Offer(SQLModel, table=True):
     price_cents: int = Field(ge=0)
     lead_days: int | None = Field(default=None, ge=0)
     quoted_on: str = Field(default="", max_length=10)
+    to_drawing: bool = Field(default=False, sa_column_kwargs={"server_default": text("0")})
 
 
 class Bundle(SQLModel, table=True):
@@ -57,6 +59,26 @@ class BundleLine(SQLModel, table=True):
     quantity: int = Field(default=1, gt=0)
 
 
+class Purchase(SQLModel, table=True):
+    """One order to one supplier, by its number."""
+
+    __tablename__: ClassVar[Any] = "purchase"
+    __table_args__ = (
+        CheckConstraint("length(trim(number)) > 0", name="ck_purchase_number"),
+        one_of("state", words.PURCHASE_STATES, "ck_purchase_state"),
+    )
+
+    id: int | None = Field(default=None, primary_key=True)
+    number: str = Field(unique=True, min_length=1, max_length=40)
+    supplier: str = Field(min_length=1, max_length=80)
+    made_on: str = Field(min_length=10, max_length=10)
+    needed_by: str = Field(default="", max_length=10)
+    state: str = "open"
+    note: str = Field(default="", max_length=400)
+    person_id: int = Field(foreign_key="person.id")
+    made_at: str
+
+
 class OrderLine(SQLModel, table=True):
     """Something ordered: how many, from whom, how many have come."""
 
@@ -77,3 +99,32 @@ class OrderLine(SQLModel, table=True):
     ordered_on: str = Field(default="", max_length=10)
     needed_by: str = Field(default="", max_length=10)
     open: bool = True
+    purchase_id: int | None = Field(
+        default=None,
+        sa_column=Column(
+            Integer, ForeignKey("purchase.id", name="fk_order_line_purchase"), index=True
+        ),
+    )
+    job: str = Field(default="", max_length=60, sa_column_kwargs=EMPTY)
+
+
+class Receipt(SQLModel, table=True):
+    """What came of an order line, and when; below nothing is what went back."""
+
+    __tablename__: ClassVar[Any] = "receipt"
+    __table_args__ = (
+        CheckConstraint("quantity <> 0", name="ck_receipt_quantity"),
+        *not_negative("receipt", "lead_days", "price_cents"),
+        Index("ix_receipt_order_line", "order_line_id"),
+    )
+
+    id: int | None = Field(default=None, primary_key=True)
+    order_line_id: int = Field(foreign_key="order_line.id")
+    quantity: int
+    received_on: str = Field(min_length=10, max_length=10)
+    lead_days: int | None = Field(default=None, ge=0)
+    price_cents: int | None = Field(default=None, ge=0)
+    act: str = Field(default="", max_length=32)
+    note: str = Field(default="", max_length=400)
+    person_id: int = Field(foreign_key="person.id")
+    made_at: str

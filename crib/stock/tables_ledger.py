@@ -4,37 +4,43 @@ from __future__ import annotations
 
 from typing import Any, ClassVar
 
-from sqlalchemy import CheckConstraint, Index, UniqueConstraint
+from sqlalchemy import CheckConstraint, Index, UniqueConstraint, text
 from sqlmodel import Field, SQLModel
 
 from crib.stock import words
-from crib.stock.limits import not_negative, one_of, positive
+from crib.stock.limits import EMPTY, not_negative, one_of, positive
 
 
 class Job(SQLModel, table=True):
     """A job with its parts."""
 
     __tablename__: ClassVar[Any] = "job"
-    __table_args__ = (CheckConstraint("length(trim(name)) > 0", name="ck_job_name"),)
+    __table_args__ = (
+        CheckConstraint("length(trim(name)) > 0", name="ck_job_name"),
+        *positive("job", "run_order"),
+    )
 
     id: int | None = Field(default=None, primary_key=True)
     name: str = Field(unique=True, min_length=1, max_length=60)
     due_on: str = Field(default="", max_length=10)
     open: bool = True
     note: str = Field(default="", max_length=400)
+    run_order: int | None = Field(default=None, gt=0)
+    closed_on: str = Field(default="", max_length=10, sa_column_kwargs=EMPTY)
 
 
 class JobLine(SQLModel, table=True):
-    """One feature of a job, and how many."""
+    """One feature of a job, and how many; ``per_part`` of them are in each part."""
 
     __tablename__: ClassVar[Any] = "job_line"
-    __table_args__ = positive("job_line", "quantity")
+    __table_args__ = positive("job_line", "quantity", "per_part")
 
     id: int | None = Field(default=None, primary_key=True)
     job_id: int = Field(foreign_key="job.id", index=True)
     mark: str = Field(default="", max_length=60)
     phrase: str = Field(min_length=1, max_length=200)
     quantity: int = Field(default=1, gt=0)
+    per_part: int = Field(default=1, gt=0, sa_column_kwargs={"server_default": text("1")})
 
 
 class Sheet(SQLModel, table=True):

@@ -153,6 +153,7 @@ class Kind(SQLModel, table=True):
             "stress_limit_mpa",
             "interval_strokes",
             "rated_force_n",
+            "learned_strokes",
         ),
         CheckConstraint("angle_deg > 0 AND angle_deg <= 180", name="ck_kind_angle_deg"),
         CheckConstraint("most_wall_mm >= least_wall_mm", name="ck_kind_walls"),
@@ -205,6 +206,7 @@ class Kind(SQLModel, table=True):
     supplier: str = Field(default="", max_length=80)
     least_count: int = Field(default=0, ge=0)
     note: str = Field(default="", max_length=400)
+    learned_strokes: int | None = Field(default=None, gt=0)
 
 
 class EnvelopePoint(SQLModel, table=True):

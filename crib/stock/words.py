@@ -75,5 +75,9 @@ RULINGS = ("allowed", "not allowed", "undecided")
 
 WANT_STATES = ("open", "served", "dropped")
 
+PURCHASE_STATES = ("open", "closed", "cancelled")
+HOLD_STATES = ("held", "out", "back", "released")
+"""What a job does with a piece: promised, handed out, given back, or not needed after all."""
+
 AWAY = ("grinder", "person", "outside")
 """Sorts of places from which a piece must be fetched back before it can be used."""

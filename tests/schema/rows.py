@@ -197,4 +197,42 @@ _FIRST: list[TableRow] = [
     ),
 ]
 
-ROWS: dict[str, list[TableRow]] = {"0001": _FIRST}
+
+_SECOND: list[TableRow] = [
+    (
+        "purchase",
+        {"id": 1, "number": "2026-0001", "supplier": "the usual", "made_on": ON, "needed_by": ""}
+        | {"state": "open", "note": "", "person_id": 2, "made_at": AT},
+    ),
+    (
+        "order_line",
+        {"id": 2, "kind_id": 2, "text": "1 round die 27/32", "supplier": "the usual"}
+        | {"quantity": 1, "received": 0, "price_cents": None, "ordered_on": ON}
+        | {"needed_by": "", "open": 1, "purchase_id": 1, "job": "J-11"},
+    ),
+    (
+        "receipt",
+        {"id": 1, "order_line_id": 2, "quantity": -1, "received_on": ON, "lead_days": 5}
+        | {"price_cents": 4100, "act": "a4", "note": "wrong seat", "person_id": 2, "made_at": AT},
+    ),
+    (
+        "planned_run",
+        {"id": 1, "job_id": 1, "sequence": 1, "station_id": 1, "piece_id": 1, "with_piece_id": 2}
+        | {"mark": "B3", "phrase": "hole 13/16 thru 3/8 A36", "material": "A36"}
+        | {"thickness_mm": 9.525, "quantity": 48, "strokes": 48, "weighted_milli": 48000}
+        | {"logged": 12, "person_id": 2, "made_at": AT},
+    ),
+    (
+        "hold",
+        {"id": 1, "job_id": 1, "piece_id": 1, "spare": 0, "state": "out", "holder": "bench 2"}
+        | {"out_on": ON, "due_back": ON, "back_on": "", "person_id": 2, "made_at": AT},
+    ),
+    ("paper", {"id": 1, "title": "monday", "person_id": 2, "made_at": AT}),
+    (
+        "paper_line",
+        {"paper_id": 1, "line": 1, "piece_id": 1, "with_piece_id": 2, "material": "A36"}
+        | {"thickness_mm": 9.525, "job": "J-11", "planned": 48},
+    ),
+]
+
+ROWS: dict[str, list[TableRow]] = {"0001": _FIRST, "0002": _SECOND}

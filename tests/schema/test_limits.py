@@ -82,7 +82,7 @@ def test_the_rows_own_check_refuses_too(check: str, table: str, change: Change) 
 @pytest.mark.parametrize("table", BY_NAME)
 def test_a_good_row_passes_its_own_check(table: str) -> None:
     row = good_row(table)
-    assert BY_NAME[table].model_validate(row).model_dump() == row
+    assert BY_NAME[table].model_validate(row).model_dump(include=set(row)) == row
 
 
 def test_every_check_of_the_tables_is_broken_here() -> None:
