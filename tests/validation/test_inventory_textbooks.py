@@ -1,0 +1,53 @@
+"""Order sizes and reorder points of the textbooks, each named in ``data/inventory_examples.csv``.
+
+Snyder and Shen, Fundamentals of Supply Chain Theory, 2nd ed. (2019), by the figures that a library
+made for the book gives for its examples; Silver, Pyke and Peterson, Inventory Management and
+Production Planning and Scheduling; Nahmias, Production and Operations Analysis; Hopp and Spearman,
+Factory Physics; Sherbrooke, Optimal Inventory Modeling of Systems; the last four from memory.
+
+``data/inventory_library.csv`` holds what that general-purpose library (stockpyl 1.0.2) answered
+once to inputs drawn at random. It is not a dependency: it would bring some sixty packages along.
+"""
+
+from __future__ import annotations
+
+import pytest
+
+from tests.validation.inventory import answers
+from tests.validation.published import Printed, rows
+
+_EXAMPLES = rows("inventory_examples")
+_LIBRARY = rows("inventory_library")
+
+Row = dict[str, str]
+
+
+@pytest.mark.parametrize("row", _EXAMPLES, ids=lambda row: f"{row['id']} {row['quantity']}")
+def test_the_printed_figure(row: Row) -> None:
+    found = answers(row["model"], row["inputs"])[row["quantity"]]
+    assert Printed(row["published_value"]).agrees_with(found)
+
+
+@pytest.mark.parametrize("model", sorted({row["model"] for row in _LIBRARY} - {"near rule"}))
+def test_a_general_library_says_the_same_of_inputs_at_random(model: str) -> None:
+    asked = [row for row in _LIBRARY if row["model"] == model]
+    assert len(asked) >= 16
+    for row in asked:
+        found = answers(model, row["inputs"])[row["quantity"]]
+        assert found == pytest.approx(float(row["value"]), rel=1e-5), row
+
+
+def test_the_best_rule_costs_no_more_than_what_a_library_comes_near_it_with() -> None:
+    # The library leaves out what the order in hand still lacks, so it comes near and no nearer.
+    near = [row for row in _LIBRARY if row["model"] == "near rule"]
+    for reorder, quantity in zip(near[::2], near[1::2], strict=True):
+        assert reorder["inputs"] == quantity["inputs"]
+        theirs = f"{reorder['inputs']}; r={reorder['value']}; Q={quantity['value']}"
+        best = answers("best rule", reorder["inputs"])["cost"]
+        cost = answers("rule cost", theirs)["cost"]
+        assert cost * (1 - 1e-4) <= best <= cost * (1 + 1e-9)
+
+
+def test_every_row_says_where_its_figure_is_from() -> None:
+    assert {row["how"] for row in _EXAMPLES} == {"library", "memory", "computed"}
+    assert all(row["source"] for row in _EXAMPLES)
