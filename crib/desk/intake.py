@@ -117,5 +117,6 @@ def label_of(table: str, values: dict[str, Any]) -> str | None:
         return f"{values['machine']} / {values['name']}"
     if table == "bundles":
         return f"{values['supplier']} / {values['name']}"
-    label: str | None = values.get("tag" if table == "pieces" else "name")
+    own = {"pieces": "tag", "purchases": "number"}.get(table, "name")
+    label: str | None = values.get(own)
     return label

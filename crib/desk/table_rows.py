@@ -20,6 +20,7 @@ LABELS = {
     "kinds": "name",
     "pieces": "tag",
     "jobs": "name",
+    "purchases": "number",
     "bundles": "{0}.supplier || ' / ' || {0}.name",
 }
 """What names a row of a table where another table refers to it."""

@@ -55,11 +55,19 @@ def take_table(intake: Intake, rows: Rows) -> Tally:
     _load(taking)
     for row in rows.rows:
         before = len(intake.faults)
+        _leave_out(taking, row)
         _take_row(taking, row)
         if row.bad or len(intake.faults) > before:
             _remember_faulty(intake, rows.table.name, row.values)
     counts = taking.counts
     return Tally(counts["added"], counts["changed"], counts["already"])
+
+
+def _leave_out(taking: _Taking, row: Row) -> None:
+    """What only a full export can say means nothing in another file."""
+    for column in taking.table.columns:
+        if column.whole_only and not taking.intake.whole:
+            row.values[column.name] = column.blank
 
 
 def _remember_faulty(intake: Intake, table: str, values: Values) -> None:
@@ -81,7 +89,11 @@ def _load(taking: _Taking) -> None:
 
 def _identity(taking: _Taking, values: Values) -> Identity:
     """What tells a row from others: its key, or all of it in a table without one."""
-    names = taking.table.key or [column.name for column in taking.table.columns]
+    names = taking.table.key or [
+        column.name
+        for column in taking.table.columns
+        if taking.intake.whole or not column.whole_only
+    ]
     if taking.intake.whole or not taking.table.key:
         return tuple(values[name] for name in names)
     return tuple(v.casefold() if isinstance(v, str) else v for v in map(values.get, names))

@@ -115,6 +115,13 @@ def _read_count(text: str, column: Column, _crib: Units) -> int:
     return count
 
 
+def _read_change(text: str, column: Column, _crib: Units) -> int:
+    if not re.fullmatch(r"-?[0-9]{1,9}", text):
+        message = f"{column.name} {text[:40]!r} is not a whole number"
+        raise BadQuantity(message, way_out="write it like 2, or -1 for one that went back")
+    return int(text)
+
+
 def _read_wear(text: str, column: Column, _crib: Units) -> int:
     written = re.fullmatch(r"([0-9]{1,9})(?:\.([0-9]{1,3}))?", text)
     if not written:
@@ -210,6 +217,7 @@ _READ: dict[Reader, Callable[[str, Column, Units], Any]] = {
     "stress": _read_stress,
     "percent": _read_percent,
     "count": _read_count,
+    "change": _read_change,
     "wear": _read_wear,
     "money": _read_money,
     "date": _read_date,
@@ -260,6 +268,7 @@ _WRITE: dict[Reader, Callable[[Any, Units], str | int]] = {
     "stress": lambda value, _crib: f"{_plain_decimal(value)} MPa",
     "percent": _write_percent,
     "count": lambda value, _crib: int(value),
+    "change": lambda value, _crib: int(value),
     "wear": _write_wear,
     "money": lambda value, _crib: f"{value // 100}.{value % 100:02d}",
     "yes/no": lambda value, _crib: "yes" if value else "no",

@@ -9,6 +9,7 @@ from __future__ import annotations
 from crib.errors import UnknownName
 from crib.files.columns_buying import BUYING
 from crib.files.columns_pieces import PIECES
+from crib.files.columns_plans import PLANS
 from crib.files.columns_shop import SHOP
 from crib.files.columns_tools import TOOLS
 from crib.files.columns_work import LEDGER, WORK
@@ -16,7 +17,7 @@ from crib.files.table_shape import Column, Reader, Table, plain_word
 
 __all__ = ["TABLES", "Column", "Reader", "Table", "find_column", "find_table", "plain_word"]
 
-TABLES: tuple[Table, ...] = (*SHOP, *TOOLS, PIECES, *WORK, *BUYING, *LEDGER)
+TABLES: tuple[Table, ...] = (*SHOP, *TOOLS, PIECES, *WORK, *BUYING, *PLANS, *LEDGER)
 """Every table, in an order in which each comes after those that it names."""
 
 _TABLE_WORDS = {

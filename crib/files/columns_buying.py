@@ -1,4 +1,4 @@
-"""Columns of what can be bought and is on its way: offers, bundles, orders."""
+"""Columns of what can be bought and is on its way: offers, bundles, orders, receipts."""
 
 from __future__ import annotations
 
@@ -30,6 +30,8 @@ _LEAD_DAYS = Column(
     "count",
     aliases=("lead time", "delivery days"),
 )
+
+_WHO = Column("person", "person_id", "Who.", "bench 2", "reference", needed=True, of="people")
 
 OFFERS = Table(
     "offers",
@@ -77,6 +79,15 @@ OFFERS = Table(
             "date",
             blank="",
             aliases=("quoted", "date"),
+        ),
+        Column(
+            "to drawing",
+            "to_drawing",
+            "Whether it is made to a drawing; an empty cell is no.",
+            "no",
+            "yes/no",
+            blank=False,
+            aliases=("special",),
         ),
     ),
 )
@@ -143,6 +154,33 @@ BUNDLE_LINES = Table(
     ),
 )
 
+PURCHASES = Table(
+    "purchases",
+    "purchase",
+    "Orders to suppliers, by their numbers; their lines stand in orders.",
+    key=("number",),
+    aliases=("purchase", "purchase orders"),
+    only_whole=True,
+    columns=(
+        Column("number", "number", "The order's number.", "2026-0007", "name", needed=True),
+        _SUPPLIER,
+        Column("made on", "made_on", "The day it was made.", "", "date", needed=True),
+        Column("needed by", "needed_by", "The day it is needed.", "", "date", blank=""),
+        Column(
+            "state",
+            "state",
+            "An empty cell is open.",
+            "open",
+            "choice",
+            choices=("open", "closed", "cancelled"),
+            blank="open",
+        ),
+        Column("note", "note", "Anything worth knowing.", blank=""),
+        _WHO,
+        Column("made at", "made_at", "When it was written.", "", "moment", needed=True),
+    ),
+)
+
 ORDERS = Table(
     "orders",
     "order_line",
@@ -187,7 +225,44 @@ ORDERS = Table(
             "yes/no",
             blank=True,
         ),
+        Column("job", "job", "The job it is for.", "", "name", blank=""),
+        Column(
+            "purchase",
+            "purchase_id",
+            "The number of the order it belongs to; only in a full export.",
+            "",
+            "reference",
+            of="purchases",
+            whole_only=True,
+        ),
+        Column(
+            "line number",
+            "id",
+            "Its own number, for receipts; only in a full export.",
+            "",
+            "count",
+            whole_only=True,
+        ),
     ),
 )
 
-BUYING = (OFFERS, BUNDLES, BUNDLE_LINES, ORDERS)
+RECEIPTS = Table(
+    "receipts",
+    "receipt",
+    "What came of each order line, and what went back.",
+    aliases=("receipt", "deliveries"),
+    only_whole=True,
+    columns=(
+        Column("line number", "order_line_id", "The order's line.", "1", "count", needed=True),
+        Column("quantity", "quantity", "How many; below 0 went back.", "1", "change", needed=True),
+        Column("received on", "received_on", "The day.", "", "date", needed=True),
+        Column("lead days", "lead_days", "Days since the order.", "", "count"),
+        Column("price", "price_cents", "Price of one.", "", "money"),
+        Column("act", "act", "The act of its pieces in the ledger.", "", blank=""),
+        Column("note", "note", "Anything worth knowing.", "", blank=""),
+        _WHO,
+        Column("made at", "made_at", "When it was written.", "", "moment", needed=True),
+    ),
+)
+
+BUYING = (OFFERS, BUNDLES, BUNDLE_LINES, PURCHASES, ORDERS, RECEIPTS)

@@ -42,6 +42,8 @@ JOBS = Table(
             blank=True,
         ),
         Column("note", "note", "Anything worth knowing.", blank="", aliases=("notes", "remark")),
+        Column("run order", "run_order", "Its place in a fixed order of jobs.", "", "count"),
+        Column("closed on", "closed_on", "The day it was closed.", "", "date", blank=""),
     ),
 )
 
@@ -77,6 +79,15 @@ JOB_LINES = Table(
             "count",
             blank=1,
             aliases=("qty", "count"),
+        ),
+        Column(
+            "per part",
+            "per_part",
+            "How many of them one part has; an empty cell is 1.",
+            "4",
+            "count",
+            blank=1,
+            aliases=("each",),
         ),
     ),
 )

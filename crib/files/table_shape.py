@@ -17,6 +17,7 @@ Reader = Literal[
     "stress",
     "percent",
     "count",
+    "change",
     "wear",
     "money",
     "date",
@@ -42,6 +43,7 @@ MEANINGS: dict[Reader, str] = {
     "stress": "a stress such as 240 ksi or 1655 MPa",
     "percent": "a share such as 12 % or 0.12",
     "count": "a whole number",
+    "change": "a whole number, below 0 for what went back",
     "wear": "a number with at most three decimals",
     "money": "an amount such as 12.50",
     "date": "a date as YYYY-MM-DD",
@@ -79,6 +81,8 @@ class Column:
     """What an empty cell stands for."""
     zero: bool = False
     """Whether a length may be 0."""
+    whole_only: bool = False
+    """Whether it counts only in a full export; otherwise its cells are left out."""
     most: float | None = None
     """The greatest number that makes sense, where the reader's own limit is too wide."""
 

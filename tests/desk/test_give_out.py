@@ -21,7 +21,24 @@ from crib.files.columns import TABLES
 from crib.stock import ledger
 from crib.stock.folders import seed_folder
 from crib.stock.session import Session, open_crib
-from crib.stock.tables import Job, JobLine, Kind, Machine, Offer, Person, Piece, Place, Want
+from crib.stock.tables import (
+    Hold,
+    Job,
+    JobLine,
+    Kind,
+    Machine,
+    Offer,
+    OrderLine,
+    Paper,
+    PaperLine,
+    Person,
+    Piece,
+    Place,
+    PlannedRun,
+    Purchase,
+    Receipt,
+    Want,
+)
 from crib.units import N_PER_US_TON
 from tests.shop import add_piece, add_seat, add_station, insert, small_shop
 
@@ -77,11 +94,45 @@ def lived_in(session: Session) -> None:
         session.insert("sheet", values | {"made_at": "2026-01-01T00:00:00Z"})
 
 
+def planned_and_ordered(session: Session) -> None:
+    """Give a crib a planned job, a piece handed out, a printed sheet, an order that came partly."""
+    by: dict[str, Any] = {"person_id": 1, "made_at": "2026-01-01T00:00:00Z"}
+    job_id = insert(session, Job, name="24-118", run_order=2, closed_on="2026-02-01")
+    insert(session, JobLine, job_id=job_id, phrase="hole 13/16 thru 3/8", quantity=8, per_part=4)
+    work: dict[str, Any] = {"material": "A36", "thickness_mm": 9.525, "with_piece_id": 2}
+    run = {"phrase": "hole 13/16 thru 3/8 A36", "quantity": 8, "strokes": 8, "weighted_milli": 8000}
+    insert(
+        session,
+        PlannedRun,
+        job_id=job_id,
+        sequence=1,
+        station_id=1,
+        piece_id=1,
+        **run,
+        **work,
+        **by,
+    )
+    insert(session, Hold, job_id=job_id, piece_id=1, state="out", holder="nights", **by)
+    insert(session, Hold, piece_id=2, spare=True, state="back", back_on="2026-01-02", **by)
+    paper_id = insert(session, Paper, title="monday", **by)
+    insert(session, PaperLine, paper_id=paper_id, line=1, piece_id=1, planned=8, **work)
+    supplier = {"supplier": "North", "made_on": "2026-01-01"}
+    purchase_id = insert(session, Purchase, number="2026-0001", **supplier, **by)
+    insert(session, OrderLine, text="1 punch", quantity=1)
+    line_id = insert(
+        session, OrderLine, text="2 dies", quantity=2, received=1, purchase_id=purchase_id, job="x"
+    )
+    for quantity in (2, -1):
+        came = {"quantity": quantity, "received_on": "2026-01-09", "lead_days": 8}
+        insert(session, Receipt, order_line_id=line_id, price_cents=4100, **came, **by)
+
+
 @pytest.mark.parametrize("xlsx", [False, True], ids=["CSV", "XLSX"])
 def test_a_full_export_makes_an_equal_crib(
     shop: Session, empty: Path, tmp_path: Path, xlsx: bool
 ) -> None:
     lived_in(shop)
+    planned_and_ordered(shop)
     copy = copy_through(shop, empty, tmp_path, xlsx=xlsx)
     assert everything(copy) == everything(shop)
     assert ledger.rebuild(copy) == []
@@ -280,3 +331,21 @@ def test_an_export_without_its_ledger_is_there_already(shop: Session, tmp_path: 
     tallies = take_in(shop, tmp_path / "out", by="").tables
     assert all(tally.added == tally.changed == 0 for tally in tallies.values())
     assert tallies["pieces"].already == 5
+
+
+def test_a_line_number_means_nothing_outside_a_full_export(shop: Session, tmp_path: Path) -> None:
+    planned_and_ordered(shop)
+    file = tmp_path / "orders.csv"
+    file.write_text("text,quantity,line number,purchase\n9 nuts,9,1,2026-0001\n", "utf-8")
+    take_in(shop, file, by="")
+    row = shop.row("SELECT id, purchase_id FROM order_line WHERE text = '9 nuts'")
+    assert row is not None
+    assert (row["id"], row["purchase_id"]) == (3, None)
+
+
+def test_receipts_do_not_come_in_by_themselves(shop: Session, tmp_path: Path) -> None:
+    file = tmp_path / "receipts.csv"
+    heading = "line number,quantity,received on,person,made at"
+    file.write_text(f"{heading}\n1,-1,2026-01-09,nights,2026-01-09T00:00:00Z\n", "utf-8")
+    with pytest.raises(BadRows, match="nothing of it was taken"):
+        take_in(shop, file, by="")

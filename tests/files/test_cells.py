@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from crib.errors import BadInput
+from crib.errors import BadInput, BadQuantity
 from crib.files.cells import Units, guarded, read_cell, unguarded, write_cell
 from crib.files.columns import TABLES, Column, find_table
 from crib.stock import words
@@ -168,3 +168,17 @@ def test_a_force_is_written_as_the_shop_says_it() -> None:
     assert write_cell(rated, 50 * N_PER_US_TON, INCH) == "50 US tons"
     assert write_cell(rated, 444_822.2, INCH) == "444822.2 N"
     assert write_cell(rated, 444_500.0, METRIC) == "444.5 kN"
+
+
+@pytest.mark.parametrize(("text", "count"), [("2", 2), ("-1", -1), ("0", 0)])
+def test_a_change_may_be_below_nothing(text: str, count: int) -> None:
+    column = find_table("receipts").column("quantity")
+    assert read_cell(column, text, Units()) == count
+    assert str(write_cell(column, count, Units())) == text
+
+
+@pytest.mark.parametrize("text", ["1.5", "--1", "two", "- 1"])
+def test_a_change_is_a_whole_number(text: str) -> None:
+    column = find_table("receipts").column("quantity")
+    with pytest.raises(BadQuantity, match="is not a whole number"):
+        read_cell(column, text, Units())
