@@ -55,6 +55,18 @@ def _show(session: Session, one: str, _other: str) -> Any:
     return show_piece(session, one)
 
 
+def _chart(session: Session, one: str, _other: str) -> Any:
+    from crib.desk.chart import ChartRequest, chart_of
+
+    return chart_of(session, ChartRequest(one))
+
+
+def _chart_life(session: Session, one: str, _other: str) -> Any:
+    from crib.desk.chart import ChartRequest, chart_of
+
+    return chart_of(session, ChartRequest(one, life=True))
+
+
 def _by_tag(session: Session, one: str, _other: str) -> Any:
     return piece_by_tag(session, one)
 
@@ -71,12 +83,29 @@ def _due(session: Session, _one: str, _other: str) -> Any:
     return list_due(session, DueRequest())
 
 
+def _job_runs(session: Session, one: str, other: str) -> Any:
+    from crib.stock.jobs import open_jobs, open_runs_at, runs_of_pieces
+    from crib.stock.jobs_kept import JobFacts, JobLineRow, NewRun, keep_plan
+
+    punch, die = piece_by_tag(session, one).id, piece_by_tag(session, other).id
+    station = session.value("SELECT min(id) FROM station")
+    run = NewRun(station, punch, die, "B1", "hole 13/16 thru 3/8 A36", "A36", 9.525, 8, 8)
+    line = JobLineRow("B1", "hole 13/16 thru 3/8 A36", 8, 2)
+    stamp = ledger.new_stamp(1, now=NOW)
+    keep_plan(session, stamp, JobFacts("growing"), [line], [run], keep_logged=True)
+    found = open_runs_at(session, [station])
+    return found, runs_of_pieces(session, [punch]), open_jobs(session)
+
+
 QUESTIONS = [
     Question("find", _find),
     Question("find nothing", _find_nothing, every_piece=True),
     Question("log", _log),
     Question("show", _show, whole_story=True),
+    Question("chart of wear", _chart, whole_story=True),
+    Question("chart of life", _chart_life, whole_story=True),
     Question("a tag", _by_tag),
     Question("write strokes", _write),
     Question("due", _due, every_piece=True),
+    Question("runs of jobs", _job_runs, every_piece=True),
 ]
