@@ -16,6 +16,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "turn": ("turn", "Bring a blade's next edge into use."),
     "look": ("look", "Looked at, still sharp; or put off once with a reason."),
     "life": ("life", "How long an edge lasts, and the risk of the strokes to come."),
+    "chart": ("chart", "What an edge did over its shifts, or how long a kind's edges last."),
     "broke": ("broke", "A piece chipped, snapped, cracked or got lost: lock it at once."),
     "buy": ("buy", "What to buy next, and why."),
     "stock": ("stock", "What is on the shelf, and where."),

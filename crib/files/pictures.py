@@ -39,7 +39,19 @@ def render(picture: Picture, path: Path, block: TitleBlock | None = None) -> Non
         Missing: when there is no such folder.
     """
     check_place(path)
-    data = _file(drawn(picture, block or TitleBlock()), picture.title, path.suffix.lower())
+    write_drawing(drawn(picture, block or TitleBlock()), picture.title, path)
+
+
+def write_drawing(drawing: Drawing, title: str, path: Path) -> None:
+    """Write a drawing as an SVG or PDF file, whole or not at all.
+
+    Raises:
+        BadInput: for another ending.
+        Refused: when something is there already.
+        Missing: when there is no such folder.
+    """
+    check_place(path)
+    data = _file(drawing, title, path.suffix.lower())
     partial = path.with_name(f"{path.name}.{os.getpid()}.partial")
     try:
         partial.write_bytes(data)
