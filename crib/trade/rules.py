@@ -14,6 +14,7 @@ from math import isfinite
 from crib.errors import BadValue, UnknownName
 from crib.trade.materials import CHANGEABLE, Material, find_material, with_changes
 from crib.trade.tables import read_table
+from crib.trade.workdays import tidy_closed_days, tidy_work_days
 
 # The last word of material.<NAME>.<word>, and the material's figure it sets.
 _MATERIAL_WORDS = {
@@ -155,6 +156,10 @@ def check_rule(key: str, value: str) -> str:
         return _short_text(key, value)
     if kind == "names":
         return _names(key, value)
+    if kind == "work_days":
+        return tidy_work_days(_names(key, value))
+    if kind == "closed_days":
+        return tidy_closed_days(_names(key, value))
     return _number_text(row, key, value)
 
 

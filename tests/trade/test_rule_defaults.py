@@ -111,6 +111,9 @@ _DEFAULTS = {
     "read.y_from": "lower_edge",
     "read.ignore_layers": "*dim*, *text*, *center*, *centre*, cl, *anno*, *note*, *title*,"
     " *border*, *hatch*, *construction*, defpoints",
+    "shift.work_days": "Mon-Fri",
+    "shift.closed_days": "",
+    "shift.look_back_weeks": "12",
 }
 
 

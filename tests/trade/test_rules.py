@@ -31,7 +31,8 @@ def test_every_default_stands_as_it_would_be_kept(key: str) -> None:
 @pytest.mark.parametrize("row", _ROWS, ids=_KEYS)
 def test_every_setting_is_described(row: dict[str, str]) -> None:
     assert row["tag"] in {"J", "C", "CP", "HB", "STD"}
-    assert row["kind"] in {"number", "whole", "choice", "text", "currency", "material", "names"}
+    words = {"choice", "text", "currency", "material", "names", "work_days", "closed_days"}
+    assert row["kind"] in {"number", "whole"} | words
     assert row["meaning"]
     assert row["unit"]
     assert (row["kind"] in {"number", "whole"}) == bool(row["least"] and row["most"])
@@ -60,6 +61,15 @@ def test_a_list_is_kept_one_way_and_may_be_empty() -> None:
 def test_a_list_that_cannot_be_kept_is_refused(text: str) -> None:
     with pytest.raises(BadValue, match="at most 200 letters on one line"):
         check_rule("read.ignore_layers", text)
+
+
+def test_the_working_days_are_read_before_they_are_kept() -> None:
+    assert check_rule("shift.work_days", "monday-thu,SAT") == "Mon-Thu, Sat"
+    assert check_rule("shift.closed_days", "2026-12-24 to 2026-12-26") == "2026-12-24 to 2026-12-26"
+    with pytest.raises(BadValue, match="'Fry' is not a day of the week"):
+        check_rule("shift.work_days", "Mon-Fry")
+    with pytest.raises(BadValue, match="'24.12.' is not a date"):
+        check_rule("shift.closed_days", "24.12.")
 
 
 @pytest.mark.parametrize("text", ["", "abc", "0,8", "80 %", "nan", "inf", "1/2"])
