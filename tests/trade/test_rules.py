@@ -68,7 +68,7 @@ def test_the_working_days_are_read_before_they_are_kept() -> None:
     assert check_rule("shift.closed_days", "2026-12-24 to 2026-12-26") == "2026-12-24 to 2026-12-26"
     with pytest.raises(BadValue, match="'Fry' is not a day of the week"):
         check_rule("shift.work_days", "Mon-Fry")
-    with pytest.raises(BadValue, match="'24.12.' is not a date"):
+    with pytest.raises(BadValue, match=r"'24\.12\.' is not a date"):
         check_rule("shift.closed_days", "24.12.")
 
 
