@@ -36,6 +36,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "backup": ("backup", "A safe copy of the crib, verified."),
     "restore": ("restore", "Bring a safe copy back."),
     "wrap": ("wrap", "The wrap-around template of a saddle, at full size, as a PDF."),
+    "labels": ("labels", "Labels for tools and drawers, as a PDF for sheets of labels."),
     "read": ("read", "Read part files: which holes, slots and notches, how many."),
     "cautions": ("cautions", "The cautions for working with punches, shears and dies."),
 }
