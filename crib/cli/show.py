@@ -10,6 +10,7 @@ import typer
 from crib.cli.door import CribOption, JsonOption, answer, opened, table
 from crib.cli.history import told
 from crib.desk.learning import Learned
+from crib.desk.severity_why import SeverityWhy
 from crib.desk.show import PieceReport, SeatNumbers, show_piece
 from crib.units import System, format_length, format_length_both, format_money
 
@@ -104,6 +105,8 @@ def _wear(report: PieceReport) -> list[tuple[str, str]]:
         facts.append(("learned", _learned(report.learned)))
     strokes = f"{piece.strokes_edge:,} since grind, {piece.strokes_total:,} since new"
     facts.append(("strokes", strokes))
+    if report.why is not None:
+        facts.append((f"why {report.why.each:.3g}", _why(report.why)))
     if piece.deferred:
         facts.append(("put off", "once already, until the next grind"))
     return facts
@@ -115,6 +118,17 @@ def _learned(learned: Learned) -> str:
         f"10 % dull after {seen.scale_10:,.0f} weighted strokes"
         f" ({seen.low_10:,.0f} to {seen.high_10:,.0f}), from {learned.edges:,} edges"
     )
+
+
+def _why(why: SeverityWhy) -> str:
+    """The factors that are known, and what is left for those that no entry keeps."""
+    known = " x ".join(f"{factor.name} {factor.value:.4g}" for factor in why.factors)
+    parts = [f"by today's rules {known}"] if known else []
+    if why.rest is not None:
+        parts.append(f"{', '.join(why.rest_of)}: x {why.rest:.2f}")
+    if why.note:
+        parts.append(why.note)
+    return f"entry {why.entry}: {'; '.join(parts)}"
 
 
 def _length(report: PieceReport) -> list[tuple[str, str]]:

@@ -7,6 +7,7 @@ from typing import Any, cast
 
 from crib.desk.history import Line, lines
 from crib.desk.learning import Learned, learn_kind
+from crib.desk.severity_why import SeverityWhy, why_latest
 from crib.desk.standing import EDGED, Standing, length_now_mm, standing
 from crib.stock.edge_ends import edge_kind
 from crib.stock.history import count_entries, entries
@@ -39,12 +40,14 @@ class PieceReport:
 
     ``length_mm`` is the measured length, else the one when new less what was ground off;
     ``price_cents`` what this piece cost, where the kind's price may have changed since;
-    ``learned`` how long an edge of its kind lasts.
+    ``learned`` how long an edge of its kind lasts; ``why`` what makes the weight of the latest
+    strokes among the last entries.
     """
 
     piece: PieceCard
     standing: Standing
     learned: Learned | None
+    why: SeverityWhy | None
     seat: SeatNumbers | None
     length_mm: float | None
     price_cents: int | None
@@ -61,6 +64,7 @@ class PieceReport:
             "ground_mm": self.piece.ground_um / 1000,
             **asdict(self.standing),
             "learned": self.learned,
+            "why": self.why,
             "seat": self.seat,
             "length_mm": self.length_mm,
             "length_measured": self.piece.length_mm is not None,
@@ -89,6 +93,7 @@ def show_piece(session: Session, tag: str) -> PieceReport:
         learned=learn_kind(session, edge_kind(session, card.kind_id), rules)
         if card.role in EDGED
         else None,
+        why=why_latest(last, card.role, rules),
         seat=_seat(session, card),
         length_mm=length_now_mm(card),
         price_cents=session.value("SELECT price_cents FROM piece WHERE id = ?", (card.id,)),

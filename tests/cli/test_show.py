@@ -38,6 +38,16 @@ def test_show_says_size_seat_wear_and_what_is_left(window: Window) -> None:
     assert max(len(line) for line in said.lines) <= 80
 
 
+def test_show_says_why_the_latest_strokes_weigh_what_they_do(window: Window) -> None:
+    assert window.ask("log", "P-0140", "90", "thru", "1/2", "A572-50").status == 0
+    said = window.ask("show", "P-0140")
+    told = " ".join(said.out.split())
+    assert "by today's rules material 1.25 x thickness 1.333;" in told
+    assert "clearance, oil, kind of hit, stress: x 1.00" in told
+    assert any(line.startswith("  why 1.67 ") for line in said.lines)
+    assert max(len(line) for line in said.lines) <= 80
+
+
 def test_show_answers_with_one_json_object(window: Window) -> None:
     assert window.ask("show", "P-0137", "--json").json["used"] == 0.82
 
