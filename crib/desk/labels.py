@@ -125,7 +125,7 @@ def _of_tool(card: PieceCard, unit: System) -> ToolLabel:
     what = _family(card)
     if card.measured_width_mm is not None or card.measured_long_mm is not None:
         measured = f"measured {_size(*size_now_mm(card), unit)}"
-        what = (*(f"{one}, {measured}" for one in what), measured)
+        what = (f"{what[-1]}, {measured}", measured)
     return ToolLabel(card.tag, size, what)
 
 

@@ -118,6 +118,7 @@ _HOW = (
 
 
 def _checked(found: re.Match[str]) -> LabelSheet:
+    """A sheet that was said in full, when its labels can lie on its paper."""
     known = {name.casefold() for name in SHEETS_MM}
     if found["paper"] not in known or not found["width"]:
         message = f"{found[0]!r} needs a paper ({', '.join(sorted(known))}) and a size"
@@ -128,25 +129,27 @@ def _checked(found: re.Match[str]) -> LabelSheet:
         message = f"a size in {found[0]!r} is no number"
         raise BadInput(message, way_out=_HOW) from None
     sheet = LabelSheet(found["paper"], int(found["columns"]), int(found["rows"]), *sizes)
-    if not sheet.count:
-        message = (
-            f"{found[0]!r} has {sheet.columns} columns and {sheet.rows} rows, both must be > 0"
-        )
+    fault = _fault(sheet)
+    if fault:
+        message = f"{found[0]!r}: {fault}"
         raise BadValue(message, way_out=_HOW)
+    return sheet
+
+
+def _fault(sheet: LabelSheet) -> str:
+    """Why a sheet cannot be; empty when it can."""
+    size = f"{sheet.width_mm:g} x {sheet.height_mm:g} mm"
+    if not sheet.count:
+        return f"{sheet.columns} columns and {sheet.rows} rows must both be > 0"
     if min(sheet.width_mm, sheet.height_mm) < LEAST_MM:
-        message = f"labels of {found['width']} x {found['height']} mm must be >= {LEAST_MM:g} mm"
-        raise BadValue(message)
+        return f"labels of {size} must be >= {LEAST_MM:g} mm"
     if sheet.across_mm < sheet.width_mm or sheet.down_mm < sheet.height_mm:
-        message = (
-            f"a pitch of {found['across']} x {found['down']} mm must be >= the label's"
-            f" {found['width']} x {found['height']} mm"
-        )
-        raise BadValue(message, way_out="the pitch is from a label's edge to the next one's")
+        pitch = f"{sheet.across_mm:g} x {sheet.down_mm:g} mm"
+        return f"a pitch of {pitch}, from edge to edge, must be >= the label's {size}"
     if min(sheet.left_mm, sheet.top_mm) < -_SLACK_MM:
         width_mm, height_mm = sheet.paper_mm
-        message = f"{found[0]!r} is larger than its paper of {width_mm:g} x {height_mm:g} mm"
-        raise BadValue(message)
-    return sheet
+        return f"the labels are larger than their paper of {width_mm:g} x {height_mm:g} mm"
+    return ""
 
 
 def places(sheet: LabelSheet, count: int, skip: int = 0) -> Iterator[tuple[int, float, float]]:

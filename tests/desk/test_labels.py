@@ -73,7 +73,7 @@ def test_the_size_is_the_stamped_one_and_a_measured_one_stands_behind_it(shop: S
     add_piece(shop, "D-0400", kind, measured_width_mm=21.6)
     (found,) = tools(shop, tags=("D-0400",))
     assert found.size == "27/32 in"
-    assert found.what[0] == "round die, seat A, measured 0.8504 in"
+    assert found.what[0] == "die, seat A, measured 0.8504 in"
 
 
 def test_a_tool_without_a_size_is_called_by_its_kind(shop: Session) -> None:

@@ -83,11 +83,14 @@ def test_a_sheet_that_is_not_known_lists_those_that_are(said: str) -> None:
 @pytest.mark.parametrize(
     ("said", "words"),
     [
-        ("a4 0x9 63.5x29.6 every 66x29.6", "0 columns and 9 rows, both must be > 0"),
+        ("a4 0x9 63.5x29.6 every 66x29.6", "0 columns and 9 rows must both be > 0"),
         ("a4 3x9 9.9x29.6 every 66x29.6", "labels of 9.9 x 29.6 mm must be >= 10 mm"),
-        ("a4 3x9 63.5x29.6 every 63x29.6", "a pitch of 63 x 29.6 mm must be >= the label's"),
-        ("a4 3x9 63.5x29.6 every 66x34", "is larger than its paper of 210 x 297 mm"),
-        ("a4 4x9 63.5x29.6 every 66x29.6", "is larger than its paper"),
+        (
+            "a4 3x9 63.5x29.6 every 63x29.6",
+            "a pitch of 63 x 29.6 mm, from edge to edge, must be >= the label's",
+        ),
+        ("a4 3x9 63.5x29.6 every 66x34", "are larger than their paper of 210 x 297 mm"),
+        ("a4 4x9 63.5x29.6 every 66x29.6", "are larger than their paper"),
     ],
 )
 def test_labels_that_cannot_be_on_their_paper_are_refused(said: str, words: str) -> None:
