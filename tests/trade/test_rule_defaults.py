@@ -105,6 +105,7 @@ _DEFAULTS = {
     "life.prior_weight": "4",
     "life.dull_at_share": "0.1",
     "life.least_events_for_shape": "20",
+    "plan.part_minutes": "0.5",
     "life.follow": "yes",
     "life.most_stretch": "2",
     "read.slot_centre": "first_end",
