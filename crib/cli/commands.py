@@ -19,6 +19,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "chart": ("chart", "What an edge did over its shifts, or how long a kind's edges last."),
     "broke": ("broke", "A piece chipped, snapped, cracked or got lost: lock it at once."),
     "buy": ("buy", "What to buy next, and why."),
+    "compare": ("compare", "Punch, drill, saw, cut thermally or farm out: what each way costs."),
     "stock": ("stock", "What is on the shelf, and where."),
     "show": ("show", "Everything about one piece."),
     "add": ("add", "Put a new piece in the crib."),
