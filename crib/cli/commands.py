@@ -12,6 +12,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "find": ("find", "Which pieces, in which station; or what to order and do meanwhile."),
     "log": ("log", "Strokes after a shift: by tag, by prompts, or a whole sheet."),
     "due": ("due", "What needs grinding, turning or replacing, now and soon."),
+    "forecast": ("forecast", "When each piece is due and each kind runs out, as a calendar."),
     "grind": ("grind", "Record a sharpening, with the length after it."),
     "turn": ("turn", "Bring a blade's next edge into use."),
     "look": ("look", "Looked at, still sharp; or put off once with a reason."),
