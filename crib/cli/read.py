@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from pathlib import Path
 from textwrap import wrap
@@ -17,6 +17,8 @@ if TYPE_CHECKING:
 
     from crib.desk.read_parts import PartsCount
     from crib.stock.session import Session
+
+MOST_FINDINGS = 20
 
 
 def command(
@@ -80,5 +82,20 @@ def draw(screen: Console, count: PartsCount) -> None:
     screen.print(f"{total} in all, {parts} {word} read; compare with the drawing")
     for note in count.read.notes:
         at = f"line {note.line}: " if note.line else ""
-        for text in wrap(f"Note: {at}{note.text}", screen.width, subsequent_indent="  "):
-            screen.print(text)
+        _say(screen, f"Note: {at}{note.text}")
+    _draw_findings(screen, count.to_look_at)
+
+
+def _draw_findings(screen: Console, found: Sequence[str]) -> None:
+    """What the drawing gives to look at, the first of it where there is very much."""
+    if found:
+        screen.print("\nTo look at:")
+    for text in found[:MOST_FINDINGS]:
+        _say(screen, text)
+    if len(found) > MOST_FINDINGS:
+        screen.print(f"... and {len(found) - MOST_FINDINGS} more: --json has them all")
+
+
+def _say(screen: Console, text: str) -> None:
+    for line in wrap(text, screen.width, subsequent_indent="  "):
+        screen.print(line)

@@ -12,6 +12,7 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any, cast, get_args
 
+from crib.desk.part_findings import PartFinding, finding_lines, part_findings
 from crib.errors import BadInput, BadValue, UnknownName
 from crib.features.ask import Plate, Reading, read_plate
 from crib.features.phrase import Words
@@ -75,10 +76,13 @@ class PartsCount:
 
     read: PartsRead
     lines: tuple[SizeLine, ...]
+    findings: tuple[PartFinding, ...] = ()
+    to_look_at: tuple[str, ...] = ()
 
     def as_json(self) -> dict[str, Any]:
-        """What was read, for programs."""
-        return self.read.as_json()
+        """What was read, for programs, and what its drawing gives to look at."""
+        findings = [one.as_json() for one in self.findings]
+        return {**self.read.as_json(), "findings": findings}
 
 
 @dataclass(frozen=True, slots=True)
@@ -114,7 +118,14 @@ def read_parts(session: Session | None, request: ReadRequest) -> PartsCount:
         lead = f"{path.name}: " if len(request.files) > 1 else ""
         parts += read.parts
         notes += [ReadNote(note.line, f"{lead}{note.text}") for note in read.notes]
-    return PartsCount(PartsRead(tuple(parts), tuple(notes)), _lines(parts, told.shown))
+    judging = rules.with_changes({"crib.unit": told.shown})
+    findings = part_findings(parts, judging)
+    return PartsCount(
+        read=PartsRead(tuple(parts), tuple(notes)),
+        lines=_lines(parts, told.shown),
+        findings=findings,
+        to_look_at=tuple(finding_lines(findings, judging)),
+    )
 
 
 def _told(request: ReadRequest, rules: Rules, *, has_crib: bool) -> _Told:

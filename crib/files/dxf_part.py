@@ -97,9 +97,9 @@ def _part(group: _Group, stated: Stated, notes: list[ReadNote]) -> Part:
     if group.outline is not None:
         features += _edge_features(group.outline, corner, stated, notes)
     notes += _small_holes(features, stated)
-    contours = [outline_of(shape, "inner") for shape, _ in group.inner]
+    contours = [outline_of(shape, "inner", corner) for shape, _ in group.inner]
     if group.outline is not None:
-        contours.insert(0, outline_of(group.outline, "outer"))
+        contours.insert(0, outline_of(group.outline, "outer", corner))
     bare = group.outline is None
     return Part(
         mark=stated.mark,

@@ -99,20 +99,21 @@ def loop_shape(loop: Sequence[Stroke]) -> Shape | None:
     return Shape(loop[0].source, box_of(sides), middle, area, 0.0, tuple(sides))
 
 
-def contour_of(sides: Sequence[Side], kind: str, line: int) -> Contour:
-    """Sides as a contour that ends with the point it began with."""
-    points = [ContourPoint(s.start.real, s.start.imag, s.radius_mm) for s in sides]
+def contour_of(sides: Sequence[Side], kind: str, line: int, corner: complex = 0j) -> Contour:
+    """Sides as a contour that ends with the point it began with, counted from a corner."""
+    starts = [(side.start - corner, side.radius_mm) for side in sides]
+    points = [ContourPoint(start.real, start.imag, radius_mm) for start, radius_mm in starts]
     points.append(ContourPoint(points[0].x_mm, points[0].y_mm))
     return Contour("outer" if kind == "outer" else "inner", "v", tuple(points), line)
 
 
-def outline_of(shape: Shape, kind: str) -> Contour:
-    """The contour of a shape, a circle as two half circles."""
+def outline_of(shape: Shape, kind: str, corner: complex = 0j) -> Contour:
+    """The contour of a shape counted from a corner, a circle as two half circles."""
     sides: Sequence[Side] = shape.sides
     if shape.radius_mm:
         right, left = shape.middle + shape.radius_mm, shape.middle - shape.radius_mm
         sides = (Side(right, left, shape.radius_mm), Side(left, right, shape.radius_mm))
-    return contour_of(sides, kind, shape.source.line)
+    return contour_of(sides, kind, shape.source.line, corner)
 
 
 def opening_in(shape: Shape) -> Opening | None:

@@ -9,6 +9,7 @@ import pytest
 from crib.cli.main import main
 from tests.cli.asking import Window
 from tests.files.dxf_text import plate, text_of
+from tests.files.nc1_text import holes, nc1
 from tests.shop import new_crib
 
 
@@ -33,7 +34,7 @@ def test_the_screen_counts_by_size_and_says_what_is_not_read(
     file = str(tmp_path / "bracket.dxf")
     said = window.ask("read", file, "--thickness", "3/8", "--material", "A36", "--quantity", "3")
     assert (said.status, said.err) == (0, "")
-    (row,) = [line.split() for line in said.lines if "bracket" in line]
+    (row,) = [line.split() for line in said.lines if line.split()[:1] == ["bracket"]]
     assert row == "bracket 4 3 12 hole 13/16 thru 3/8 A36".split()
     assert "12 in all, 1 part read; compare with the drawing" in said.lines
     assert "1 x TEXT on layer '0'" in said.out
@@ -42,11 +43,38 @@ def test_the_screen_counts_by_size_and_says_what_is_not_read(
 
 def test_json_is_parts_and_notes(window: Window, tmp_path: Path) -> None:
     said = window.ask("read", str(tmp_path / "bracket.dxf"), "--json")
-    assert set(said.json) == {"parts", "notes"}
+    assert set(said.json) == {"parts", "notes", "findings"}
     (part,) = said.json["parts"]
     assert (part["mark"], part["quantity"], part["material"]) == ("bracket", 1, "A36")
     assert [one["size_mm"] for one in part["features"]] == [20.6375] * 4
     assert {"line", "text"} == set(said.json["notes"][0])
+
+
+def test_what_the_drawing_gives_to_look_at_is_shown_and_in_the_json(
+    window: Window, tmp_path: Path
+) -> None:
+    text = nc1(holes("  v 20 50 22", "  v 50 50 22", "  v 150 14 22", "  v 250 14 22"), length=290)
+    (tmp_path / "plate.nc1").write_text(text)
+    said = window.ask("read", str(tmp_path / "plate.nc1"))
+    shown = " ".join(said.out.split())
+    assert "To look at:" in shown
+    two = "2 x hole 0.8661 in, the first at x 5.9055 in, y 0.5512 in"
+    assert f"STOP, P-1: {two}: 0.1181 in of metal to the edge = 0.25 t" in shown
+    one = "hole 0.8661 in, at x 0.7874 in, y 1.9685 in"
+    assert f"STOP, P-1: {one}: 0.3543 in of metal to the edge = 0.75 t" in shown
+    assert max(len(line) for line in said.lines) <= 80
+    found = window.ask("read", str(tmp_path / "plate.nc1"), "--json").json["findings"]
+    assert {(one["mark"], one["rule"], one["verdict"]) for one in found} == {
+        ("P-1", "metal to edge", "refuse"),
+        ("P-1", "metal to pitch", "refuse"),
+    }
+    assert {"feature", "x_mm", "y_mm", "face", "value", "limit", "text"} <= set(found[0])
+
+
+def test_very_much_to_look_at_is_cut_short(window: Window, tmp_path: Path) -> None:
+    lines = [f"  v {100 + 50 * n} {11 + n / 100} 22" for n in range(25)]
+    (tmp_path / "plate.nc1").write_text(nc1(holes(*lines), length=2000))
+    assert "... and 5 more" in window.ask("read", str(tmp_path / "plate.nc1")).out
 
 
 def test_no_crib_is_needed(

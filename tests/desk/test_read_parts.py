@@ -59,10 +59,19 @@ def test_several_files_are_read_one_after_the_other(folder: Path) -> None:
     assert all(note.text.startswith("part.nc1: ") for note in count.read.notes)
 
 
-def test_the_json_is_what_was_read(folder: Path) -> None:
+def test_the_json_is_what_was_read_and_what_to_look_at(folder: Path) -> None:
     count = read(folder, "bracket.dxf")
-    assert count.as_json() == count.read.as_json()
-    assert set(count.as_json()) == {"parts", "notes"}
+    assert count.as_json() == {**count.read.as_json(), "findings": []}
+
+
+def test_holes_of_a_drawing_that_are_too_near_each_other_are_found(folder: Path) -> None:
+    count = read(folder, "bracket.dxf", thickness="3/8")
+    # The holes are an inch apart: 3/16 in of metal is left between them, half of the thickness.
+    assert {(one.mark, one.finding.rule, one.finding.verdict) for one in count.findings} == {
+        ("bracket", "metal to pitch", "refuse")
+    }
+    (line,) = count.to_look_at
+    assert line.startswith("STOP, bracket: 4 x hole 13/16 in, the first at x 2 in, y 2 in: 3/16 in")
 
 
 def test_a_size_odd_in_inches_is_shown_in_millimetres(folder: Path) -> None:

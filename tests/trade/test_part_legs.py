@@ -1,0 +1,111 @@
+"""Where legs stand up along the faces of a profile, and how far a hole is from them."""
+
+from __future__ import annotations
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from crib.errors import BadValue, Missing, UnknownName
+from crib.trade.part_legs import Section, legs_of, nearest_root
+
+BEAM = Section("I", 400.0, 300.0, 24.0, 13.5, 27.0)
+CHANNEL = Section("U", 200.0, 80.0, 11.0, 6.0, 13.0)
+ANGLE = Section("L", 80.0, 80.0, 8.0, 8.0, 10.0)
+TEE = Section("T", 150.0, 150.0, 12.0, 8.0, 14.0)
+BENT = Section("C", 200.0, 75.0, 2.0, 2.0, 4.0)
+
+
+@pytest.mark.parametrize(
+    ("section", "face", "y_mm", "name", "away_mm"),
+    [
+        (CHANNEL, "v", 60.0, "lower flange", 60 - 11 - 13),
+        (CHANNEL, "v", 130.0, "upper flange", 200 - 130 - 11 - 13),
+        (BEAM, "v", 100.0, "lower flange", 100 - 24 - 27),
+        (BEAM, "h", 300.0, "upper flange", 100 - 24 - 27),
+        (BEAM, "o", 60.0, "web", 150 - 60 - 6.75 - 27),
+        (BEAM, "u", 240.0, "web", 240 - 150 - 6.75 - 27),
+        (TEE, "o", 40.0, "web", 75 - 40 - 4 - 14),
+        # Of two edges at which the leg may be, one within 11 mm would be cut: it is the other.
+        (ANGLE, "v", 55.0, "other leg", 55 - 8 - 10),
+        (ANGLE, "u", 25.0, "other leg", 80 - 25 - 8 - 10),
+        (CHANNEL, "o", 55.0, "web", 55 - 6 - 13),
+        (TEE, "v", 125.0, "other leg", 125 - 12 - 14),
+        # Where both may be, the nearer counts.
+        (ANGLE, "v", 45.0, "other leg", 80 - 45 - 8 - 10),
+        (BENT, "o", 40.0, "web or lip", 75 - 40 - 2 - 4),
+    ],
+)
+def test_the_root_of_the_leg_beside_a_hole(
+    section: Section, face: str, y_mm: float, name: str, away_mm: float
+) -> None:
+    found = nearest_root(legs_of(section, face), y_mm, 11.0)
+    assert found is not None
+    assert found[0].name == name
+    assert found[1] == pytest.approx(away_mm)
+
+
+def test_a_plate_has_no_legs() -> None:
+    assert legs_of(Section("B", 100.0, 10.0, 10.0, 10.0), "v") == ()
+    assert nearest_root((), 50.0, 11.0) is None
+
+
+def test_only_an_i_web_and_a_tees_stem_have_legs_both_ways() -> None:
+    both = {
+        (section.profile, face)
+        for section in (BEAM, CHANNEL, ANGLE, TEE, BENT)
+        for face in "vo"
+        for leg in legs_of(section, face)
+        if leg.both_ways
+    }
+    assert both == {("I", "v"), ("T", "v")}
+
+
+def test_an_angle_has_one_thickness_wherever_it_is_written() -> None:
+    for flange_mm, web_mm in ((8.0, 0.0), (0.0, 8.0)):
+        section = Section("L", 80.0, 80.0, flange_mm, web_mm, 10.0)
+        assert [legs_of(section, face)[0].high_mm for face in "vo"] == [18.0, 18.0]
+
+
+@pytest.mark.parametrize(
+    ("section", "face", "what"),
+    [
+        (Section("I", 400.0, 300.0, 0.0, 13.5), "v", "flange thickness"),
+        (Section("I", 400.0, 300.0, 24.0, 0.0), "o", "web thickness"),
+        (Section("U", 200.0, 0.0, 11.0, 6.0), "o", "flange width"),
+        (Section("L", 80.0, 80.0, 0.0, 0.0), "v", "flange thickness"),
+        (Section("U", 0.0, 80.0, 11.0, 6.0), "v", "height"),
+    ],
+)
+def test_a_size_that_counts_must_be_known(section: Section, face: str, what: str) -> None:
+    with pytest.raises(Missing, match=f"the section's {what} is not known"):
+        legs_of(section, face)
+
+
+@pytest.mark.parametrize("profile", ["SO", "RU", "M", "RO", ""])
+def test_a_section_that_its_letter_does_not_describe_is_refused(profile: str) -> None:
+    with pytest.raises(UnknownName, match="is not described by its letter"):
+        legs_of(Section(profile, 100.0, 50.0, 5.0, 5.0), "v")
+
+
+def test_a_hole_has_a_size() -> None:
+    with pytest.raises(BadValue, match="half_mm"):
+        nearest_root((), 50.0, 0.0)
+
+
+@given(st.floats(0, 200), st.sampled_from("vh"))
+def test_a_channel_turned_over_is_the_same(y_mm: float, face: str) -> None:
+    legs = legs_of(CHANNEL, face)
+    one, other = nearest_root(legs, y_mm, 5.0), nearest_root(legs, 200.0 - y_mm, 5.0)
+    assert one is not None
+    assert other is not None
+    assert one[1] == pytest.approx(other[1])
+
+
+@given(st.floats(24, 100), st.floats(0, 20))
+def test_nearer_to_a_flange_is_never_further_from_its_root(y_mm: float, by_mm: float) -> None:
+    legs = legs_of(CHANNEL, "v")
+    far, near = nearest_root(legs, y_mm, 5.0), nearest_root(legs, y_mm - by_mm, 5.0)
+    assert far is not None
+    assert near is not None
+    assert near[1] <= far[1]
