@@ -98,9 +98,8 @@ def wear_story(session: Session, card: PieceCard, rules: Rules) -> WearStory:
 
 def wear_chart(story: WearStory, notes: Sequence[str]) -> Chart:
     """The saw-tooth with the levels of the shop and a letter for what happened."""
-    days = [_day(one) for one in (*story.points, *story.marks)]
-    first, last = min(days), max(days)
-    across = date_axis("shift date", first, last)
+    days = _days(story)
+    across = date_axis("shift date", min(days), max(days))
     limits = [
         Series(
             f"{one.name}: {one.strokes:,.0f}",
@@ -167,8 +166,7 @@ def _levels(interval: float, peak: float, rules: Rules) -> Iterator[WearLevel]:
 def _saw_tooth(story: WearStory) -> Iterator[Point]:
     """From 0 up with each shift, and down to 0 on the day of each grind or turn."""
     ends = [float(_ordinal(one)) for one in story.marks if one.action in EDGE_ACTIONS]
-    first = min(map(_ordinal, (*story.points, *story.marks)))
-    yield float(first), 0.0
+    yield float(min(_days(story)).toordinal()), 0.0
     for edge in range(len(ends) + 1):
         for one in story.points:
             if one.edge == edge:
@@ -194,6 +192,10 @@ def _said(mark: WearMark) -> str:
 def _now(story: WearStory, last: Point) -> Series:
     used = 100 * story.wear / story.interval
     return Series(f"now {story.wear:,.0f}, {used:.0f} % used", "marks", (last,), "o")
+
+
+def _days(story: WearStory) -> list[date]:
+    return [*map(_day, story.points), *map(_day, story.marks)]
 
 
 def _day(one: WearPoint | WearMark) -> date:

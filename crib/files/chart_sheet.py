@@ -71,7 +71,8 @@ def drawn_chart(chart: Chart, sheet: Sheet) -> Drawing:
 
     wide, high = (round(side * POINTS_PER_MM) for side in SHEETS_MM[sheet.paper])
     drawing = Drawing(wide, high)
-    drawing.add(Rect(0, 0, wide, high, fillColor=grey(WHITE), strokeColor=None))
+    ground: dict[str, Any] = {"fillColor": grey(WHITE), "strokeColor": None}
+    drawing.add(Rect(0, 0, wide, high, **ground))
     page = _Page(drawing, chart, _room(chart, Box(MARGIN, MARGIN, wide - MARGIN, high - MARGIN)))
     page.head(sheet, high - MARGIN)
     page.axes()
