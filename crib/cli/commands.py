@@ -21,6 +21,8 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "broke": ("broke", "A piece chipped, snapped, cracked or got lost: lock it at once."),
     "buy": ("buy", "What to buy next, and why."),
     "compare": ("compare", "Punch, drill, saw, cut thermally or farm out: what each way costs."),
+    "order": ("order", "Order lines of crib buy; without a word show the open orders."),
+    "receive": ("receive", "What an order brought: pieces with their tags, wholly or in part."),
     "stock": ("stock", "What is on the shelf, and where."),
     "show": ("show", "Everything about one piece."),
     "add": ("add", "Put a new piece in the crib."),

@@ -15,7 +15,7 @@ from crib.desk.buy_prices import cheapest
 from crib.desk.buy_wants import add_wants
 from crib.desk.buy_worth import worth_of_stock, worth_of_wishes
 from crib.errors import BadValue, UnknownName
-from crib.features.order_text import order_gaps, order_text, short_text
+from crib.features.order_text import OrderSpec, order_gaps, order_text, short_text
 from crib.stock.session import Session
 from crib.units import System, format_money
 
@@ -47,6 +47,7 @@ class BuyLine:
     gaps: tuple[str, ...]
     bought_with: tuple[int, ...]
     within_budget: bool
+    spec: OrderSpec
 
 
 @dataclass(frozen=True, slots=True)
@@ -170,6 +171,7 @@ def _line(
         gaps=order_gaps(draft.spec),
         bought_with=tuple(sorted(ranks[place] for place in beside)),
         within_budget=within,
+        spec=draft.spec,
     )
 
 

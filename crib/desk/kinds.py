@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from typing import cast
 
 from crib.errors import AskBack, BadValue, Missing, UnknownName
+from crib.features.order_text import OrderSpec
 from crib.stock.session import Session
 from crib.stock.settings import shop_rules
 from crib.stock.words import ROLES, SHAPES
@@ -67,6 +68,29 @@ def find_or_make_kind(session: Session, request: KindRequest) -> tuple[int, bool
         message = f"{len(same)} kinds are like that: {listed}"
         raise AskBack(message, way_out="say which with --kind NAME")
     return (int(same[0]["id"]), False) if same else (_make(session, wanted), True)
+
+
+def kind_of_spec(session: Session, spec: OrderSpec) -> int | None:
+    """The kind of a punch or die to be ordered, made when there is none; None for other tools.
+
+    Stands inside ``session.writing()``.
+    """
+    if spec.role not in ("punch", "die") or not spec.seat_name or spec.width_mm is None:
+        return None
+    if spec.shape == "special":
+        return None
+    key = " ".join(str(angle) for angle in spec.key_angles) if spec.key_angles else None
+    long = "" if spec.long_mm is None or spec.shape in _ONE_SIZE else f"{spec.long_mm:.6f}mm"
+    request = KindRequest(
+        spec.role, spec.shape, f"{spec.width_mm:.6f}mm", long, spec.seat_name, key
+    )
+    kind_id, is_new = find_or_make_kind(session, request)
+    if is_new:
+        session.run(
+            "UPDATE kind SET face = ?, length_mm = ? WHERE id = ?",
+            (spec.face, spec.length_mm, kind_id),
+        )
+    return kind_id
 
 
 def _read(session: Session, request: KindRequest) -> _Wanted:

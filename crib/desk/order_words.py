@@ -1,0 +1,42 @@
+"""What stands behind ``crib order`` and ``crib receive``: an order's number, lines, counts."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+
+from crib.errors import BadInput
+from crib.units import read_count
+
+_NUMBER = re.compile(r"[0-9]{4}-[0-9]{4,}")
+
+
+def read_order_words(words: Sequence[str]) -> tuple[str, tuple[int, ...]]:
+    """An order's number, when the first word is one, and line numbers.
+
+    Raises:
+        BadQuantity: for a line that is not a whole number.
+    """
+    number = words[0] if words and _NUMBER.fullmatch(words[0].strip()) else ""
+    rest = words[1:] if number else words
+    return number, tuple(read_count(word) for word in rest)
+
+
+def read_delivery_words(words: Sequence[str]) -> tuple[str, tuple[tuple[int, int], ...]]:
+    """An order's number and what came of its lines: ``2026-0007 1=2 3=1``.
+
+    Raises:
+        BadInput: without a number, or for a word of another form.
+        BadQuantity: for a count that is not a whole number.
+    """
+    if not words:
+        message = "no order given"
+        raise BadInput(message, way_out="crib receive 2026-0007, or with counts: 1=2 3=1")
+    counts = []
+    for word in words[1:]:
+        line, sign, count = word.partition("=")
+        if not sign:
+            message = f"{word[:40]!r} is not a line with its count"
+            raise BadInput(message, way_out="write 1=2 for two of line 1")
+        counts.append((read_count(line), read_count(count)))
+    return words[0], tuple(counts)

@@ -1,0 +1,145 @@
+"""Lines of what to buy made into orders, shown and cancelled."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import timedelta
+from pathlib import Path
+
+import pytest
+
+from crib.desk.find import find
+from crib.desk.order import OrderRequest, cancel_order, make_orders, show_orders
+from crib.errors import BadValue, Missing, Refused, UnknownName
+from crib.features.ask import Circumstances
+from crib.stock.session import Session
+from tests.desk.buying import LATER, plan
+from tests.shop import add_kind, add_piece, small_shop
+
+
+@pytest.fixture
+def shop(tmp_path: Path) -> Iterator[Session]:
+    """Kinds of which the shop keeps more than it has, two with a supplier and one without."""
+    session = small_shop(tmp_path / "shop.crib")
+    seat_id = session.value("SELECT id FROM seat WHERE name = 'A'")
+    for name, width, supplier in (("one", "1/2", "North"), ("two", "5/8", "South"), ("3", "1", "")):
+        kind_id = add_kind(
+            session,
+            role="punch",
+            width=width,
+            seat_id=seat_id,
+            name=f"punch {name}",
+            price_cents=4000,
+            supplier=supplier,
+            least_count=2,
+            length_mm=70.0,
+        )
+        add_piece(session, f"P-{name.upper()}", kind_id)
+    yield session
+    session.close()
+
+
+def rank_of(session: Session, kind: str) -> int:
+    return next(one.rank for one in plan(session).lines if one.kind == kind)
+
+
+def test_each_supplier_gets_an_order_of_its_own(shop: Session) -> None:
+    ranks = (rank_of(shop, "punch one"), rank_of(shop, "punch two"))
+    made = make_orders(shop, OrderRequest(ranks), by="nights", now=LATER)
+    assert [(one.card.supplier, one.card.person) for one in made.orders] == [
+        ("North", "nights"),
+        ("South", "nights"),
+    ]
+    year = LATER.astimezone().year
+    assert [one.card.number for one in made.orders] == [f"{year}-0001", f"{year}-0002"]
+    assert [one.total_cents for one in made.orders] == [4000, 4000]
+
+
+def test_what_is_ordered_is_not_to_be_bought_again(shop: Session) -> None:
+    make_orders(shop, OrderRequest((rank_of(shop, "punch one"),)), now=LATER)
+    found = plan(shop)
+    assert "punch one" not in [one.kind for one in found.lines]
+    assert [one.kind for one in found.on_order] == ["punch one"]
+
+
+def test_cancelling_makes_it_wanted_again(shop: Session) -> None:
+    made = make_orders(shop, OrderRequest((rank_of(shop, "punch one"),)), now=LATER)
+    number = made.orders[0].card.number
+    (left,) = cancel_order(shop, number, "too dear", now=LATER).orders
+    assert left.card.state == "cancelled"
+    assert "too dear" in left.card.note
+    assert rank_of(shop, "punch one")
+    with pytest.raises(Refused, match=r"nothing of order .* is to come"):
+        cancel_order(shop, number, "again", now=LATER)
+
+
+def test_a_line_without_a_supplier_asks_for_one(shop: Session) -> None:
+    rank = rank_of(shop, "punch 3")
+    with pytest.raises(Missing, match="names no supplier"):
+        make_orders(shop, OrderRequest((rank,)), now=LATER)
+    made = make_orders(shop, OrderRequest((rank,), supplier=" East  Tool "), now=LATER)
+    assert made.orders[0].card.supplier == "East Tool"
+
+
+def test_nothing_stays_of_an_order_that_fails(shop: Session) -> None:
+    ranks = (rank_of(shop, "punch one"), rank_of(shop, "punch 3"))
+    with pytest.raises(Missing, match="names no supplier"):
+        make_orders(shop, OrderRequest(ranks), now=LATER)
+    assert show_orders(shop).orders == ()
+
+
+def test_all_takes_what_is_within_the_budget(shop: Session) -> None:
+    request = OrderRequest(everything=True, budget_cents=4000, supplier="North")
+    made = make_orders(shop, request, now=LATER)
+    assert sum(len(one.card.lines) for one in made.orders) == 1
+
+
+@pytest.mark.parametrize(
+    ("request_", "error", "match"),
+    [
+        (OrderRequest(), Missing, "nothing said"),
+        (OrderRequest((99,)), UnknownName, "no line 99"),
+        (OrderRequest(everything=True, budget_cents=1), Refused, "within the budget"),
+        (OrderRequest((1,), needed_by="2020-01-01"), BadValue, "before today"),
+        (OrderRequest((1,), needed_by="soon"), BadValue, "not a day"),
+        (OrderRequest((1,), supplier="x" * 81), BadValue, "at most 80"),
+    ],
+)
+def test_what_makes_no_sense_is_refused(
+    shop: Session, request_: OrderRequest, error: type[Exception], match: str
+) -> None:
+    with pytest.raises(error, match=match):
+        make_orders(shop, request_, now=LATER)
+
+
+def test_a_tool_that_is_no_kind_yet_becomes_one(shop: Session) -> None:
+    find(shop, "hole 1-1/16 thru 3/8 A36", Circumstances(quantity=120, job="24-1"), now=LATER)
+    before = shop.value("SELECT count(*) FROM kind")
+    ranks = tuple(one.rank for one in plan(shop).lines if one.kind is None)
+    made = make_orders(shop, OrderRequest(ranks, supplier="North"), now=LATER)
+    lines = made.orders[0].card.lines
+    assert [(one.role, one.job) for one in lines] == [("punch", "24-1"), ("die", "24-1")]
+    assert shop.value("SELECT count(*) FROM kind") == before + 2
+    assert not [one for one in plan(shop).lines if one.role == "die"]
+
+
+def test_half_a_pair_is_refused(shop: Session) -> None:
+    find(shop, "hole 1-1/16 thru 3/8 A36", Circumstances(quantity=120, job="24-1"), now=LATER)
+    first = next(one for one in plan(shop).lines if one.bought_with)
+    with pytest.raises(Refused, match="is of use only with line"):
+        make_orders(shop, OrderRequest((first.rank,), supplier="North"), now=LATER)
+
+
+def test_an_order_is_late_when_its_day_is_over(shop: Session) -> None:
+    needed_by = (LATER + timedelta(days=5)).date().isoformat()
+    request = OrderRequest((rank_of(shop, "punch one"),), needed_by=needed_by)
+    made = make_orders(shop, request, now=LATER)
+    assert not made.orders[0].late
+    (after,) = show_orders(shop, now=LATER + timedelta(days=7)).orders
+    assert after.late
+    assert after.days_open == 7
+
+
+def test_an_unknown_number_names_the_known_ones(shop: Session) -> None:
+    with pytest.raises(UnknownName, match="no order has the number"):
+        show_orders(shop, "2020-9999")

@@ -1,0 +1,174 @@
+"""What an order brought: pieces in the crib, the order's count, lead times; what went back."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import timedelta
+from pathlib import Path
+
+import pytest
+
+from crib.desk.look import LookRequest, record_look
+from crib.desk.order import OrderRequest, make_orders, show_orders
+from crib.desk.receive import Delivery, receive, send_back
+from crib.desk.undo import undo_last
+from crib.errors import BadValue, Refused, UnknownName
+from crib.stock import ledger
+from crib.stock.pieces import piece_by_tag
+from crib.stock.purchases import lead_days_seen
+from crib.stock.session import Session
+from tests.desk.buying import LATER, plan
+from tests.shop import add_kind, add_piece, small_shop
+
+CAME = LATER + timedelta(days=8)
+
+
+@pytest.fixture
+def shop(tmp_path: Path) -> Iterator[Session]:
+    """A shop that has ordered three punches of one kind and a die of another."""
+    session = small_shop(tmp_path / "shop.crib")
+    seat_id = session.value("SELECT id FROM seat WHERE name = 'A'")
+    for role, width, least in (("punch", "1/2", 4), ("die", "17/32", 2)):
+        kind_id = add_kind(
+            session,
+            role=role,
+            width=width,
+            seat_id=seat_id,
+            name=f"half-inch {role}",
+            price_cents=4000,
+            supplier="North",
+            least_count=least,
+        )
+        add_piece(session, f"{role[0].upper()}-0100", kind_id)
+    lines = [one for one in plan(session).lines if (one.kind or "").startswith("half-inch")]
+    ranks = tuple(one.rank for one in sorted(lines, key=lambda one: one.role, reverse=True))
+    make_orders(session, OrderRequest(ranks), now=LATER)
+    yield session
+    session.close()
+
+
+def number(session: Session) -> str:
+    return show_orders(session, now=LATER).orders[0].card.number
+
+
+def to_come(session: Session) -> list[int]:
+    return [one.to_come for one in show_orders(session, number(session)).orders[0].card.lines]
+
+
+def test_the_whole_order_comes_with_the_next_tags(shop: Session) -> None:
+    order = number(shop)
+    got = receive(shop, Delivery(order, place="A3"), by="nights", now=CAME)
+    assert [(one.count, one.tags, one.to_come) for one in got.lines] == [
+        (3, ("P-0141", "P-0142", "P-0143"), 0),
+        (1, ("D-0302",), 0),
+    ]
+    assert (got.lead_days, got.state, got.place) == (8, "closed", "A3")
+    card = piece_by_tag(shop, "P-0142")
+    assert (card.condition, card.place, card.kind_name) == ("sound", "A3", "half-inch punch")
+    bought = shop.row("SELECT bought_on, price_cents FROM piece WHERE tag = 'P-0142'")
+    assert tuple(bought or ()) == (CAME.astimezone().date().isoformat(), 4000)
+    assert ledger.rebuild(shop) == []
+
+
+def test_a_part_leaves_the_rest_to_come(shop: Session) -> None:
+    order = number(shop)
+    got = receive(shop, Delivery(order, ((1, 2),)), now=CAME)
+    assert [(one.count, one.to_come) for one in got.lines] == [(2, 1)]
+    assert got.state == "open"
+    assert "no drawer said" in got.notes[0]
+    assert to_come(shop) == [1, 1]
+    assert receive(shop, Delivery(order), now=CAME).state == "closed"
+
+
+def test_tags_and_price_can_be_told(shop: Session) -> None:
+    tags = ("X-1", "x-2", "X-3")
+    receive(shop, Delivery(number(shop), ((1, 3),), tags, "A1", 4450), now=CAME)
+    assert shop.value("SELECT price_cents FROM piece WHERE tag = 'X-2'") == 4450
+    assert shop.value("SELECT price_cents FROM kind WHERE name = 'half-inch punch'") == 4450
+
+
+def test_lead_times_are_remembered_by_supplier(shop: Session) -> None:
+    assert lead_days_seen(shop) == {}
+    receive(shop, Delivery(number(shop), ((1, 1),)), now=CAME)
+    receive(shop, Delivery(number(shop), ((1, 1),)), now=CAME + timedelta(days=4))
+    receive(shop, Delivery(number(shop), ((1, 1),)), now=CAME + timedelta(days=4))
+    assert lead_days_seen(shop) == {"North": 12}
+
+
+def test_a_wrong_piece_goes_back_and_is_expected_again(shop: Session) -> None:
+    order = number(shop)
+    receive(shop, Delivery(order), now=CAME)
+    back = send_back(shop, ["P-0141", "P-0143"], "wrong seat", now=CAME)
+    assert (back.number, back.supplier, back.to_come) == (order, "North", 2)
+    assert to_come(shop) == [2, 0]
+    assert piece_by_tag(shop, "P-0141").condition == "retired"
+    assert ledger.rebuild(shop) == []
+    again = receive(shop, Delivery(order), now=CAME)
+    assert again.lines[0].tags == ("P-0144", "P-0145")
+    assert show_orders(shop, order).orders[0].card.state == "closed"
+
+
+def test_what_was_used_does_not_go_back(shop: Session) -> None:
+    receive(shop, Delivery(number(shop)), now=CAME)
+    record_look(shop, LookRequest("P-0141", sharp=True), now=CAME)
+    with pytest.raises(Refused, match="has later entries"):
+        send_back(shop, ["P-0141"], "blunt", now=CAME)
+    assert to_come_of(shop) == 0
+
+
+def to_come_of(session: Session) -> int:
+    return int(session.value("SELECT sum(quantity - received) FROM order_line"))
+
+
+def test_undo_points_to_the_order(shop: Session) -> None:
+    receive(shop, Delivery(number(shop)), now=CAME)
+    with pytest.raises(Refused, match="came with order"):
+        undo_last(shop, "not mine", now=CAME)
+
+
+@pytest.mark.parametrize(
+    ("counts", "tags", "place", "error", "match"),
+    [
+        (((9, 1),), (), "", UnknownName, "no line 9"),
+        (((1, 4),), (), "", Refused, "4 came, 3 are to come"),
+        (((1, 0),), (), "", Refused, "0 came"),
+        (((1, 1), (1, 1)), (), "", BadValue, "twice"),
+        (((1, 2),), ("X-1",), "", BadValue, "1 tags for 2 pieces"),
+        (((1, 2),), ("X-1", "X-1"), "", Refused, "taken"),
+        (((1, 1),), ("P-0137",), "", Refused, "taken"),
+        (((1, 1),), (), "nowhere", UnknownName, "no place"),
+        (((1, 1),), (), "Ironworker 1 / punch", Refused, "station"),
+    ],
+)
+def test_what_does_not_fit_is_refused_and_nothing_is_written(
+    shop: Session,
+    counts: tuple[tuple[int, int], ...],
+    tags: tuple[str, ...],
+    place: str,
+    error: type[Exception],
+    match: str,
+) -> None:
+    before = shop.value("SELECT count(*) FROM entry")
+    order = number(shop)
+    with pytest.raises(error, match=match):
+        receive(shop, Delivery(order, counts, tags, place), now=CAME)
+    assert shop.value("SELECT count(*) FROM entry") == before
+    assert to_come(shop) == [3, 1]
+
+
+def test_pieces_of_no_order_are_retired_instead(shop: Session) -> None:
+    with pytest.raises(Refused, match="came with no order"):
+        send_back(shop, ["P-0137"], "wrong", now=CAME)
+
+
+def test_pieces_of_two_lines_go_back_one_by_one(shop: Session) -> None:
+    receive(shop, Delivery(number(shop)), now=CAME)
+    with pytest.raises(Refused, match="2 orders or lines"):
+        send_back(shop, ["P-0141", "D-0302"], "wrong", now=CAME)
+
+
+def test_nothing_more_comes_of_a_closed_order(shop: Session) -> None:
+    order = number(shop)
+    receive(shop, Delivery(order), now=CAME)
+    with pytest.raises(Refused, match="nothing of order"):
+        receive(shop, Delivery(order), now=CAME)
