@@ -17,6 +17,7 @@ from crib.stock.people import person_id
 from crib.stock.pieces import PieceCard, select_cards
 from crib.stock.places import occupied_stations
 from crib.stock.session import Session
+from crib.stock.purchases import act_received
 from crib.stock.settings import shop_rules
 from crib.units import System
 
@@ -123,6 +124,7 @@ def _take_back(session: Session, numbers: Iterable[int], why: str, stamp: Stamp)
     # Newest first, so that an entry that brought a piece in goes after what was done with it.
     chosen = sorted(set(numbers), reverse=True)
     tags = _pieces_of(session, chosen)
+    _must_not_be_received(session, chosen)
     before = {card.id: card for card in _cards(session, tags)}
     faults_before = _faults(session)
     moved = reverse(session, stamp, chosen, why)
@@ -144,6 +146,17 @@ def _take_back(session: Session, numbers: Iterable[int], why: str, stamp: Stamp)
 
 def _entries(session: Session, numbers: Sequence[int]) -> list[EntryCard]:
     found: list[EntryCard] = []
+def _must_not_be_received(session: Session, numbers: Sequence[int]) -> None:
+    """What an order brought goes back through that order, or its count would be wrong."""
+    for one in _entries(session, numbers):
+        order = act_received(session, one.act) if one.action == "add" else None
+        if order is not None:
+            message = f"entry {one.id}: {one.tag} came with order {order}"
+            raise Refused(
+                message, way_out=f"book it back: `crib receive --back {one.tag} --why ...`"
+            )
+
+
     for start in range(0, len(numbers), _MOST_AT_ONCE):
         some = numbers[start : start + _MOST_AT_ONCE]
         found += entries(session, f"entry.id IN ({', '.join('?' * len(some))})", some)
