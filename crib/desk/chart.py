@@ -104,7 +104,8 @@ def _wear_notes(story: WearStory, learned: Learned) -> Iterator[str]:
     seen = learned.estimate
     ground, turned = (sum(one.action == name for one in story.marks) for name in EDGE_ACTIONS)
     yield (
-        f"{story.strokes_total:,} strokes since new, ground {ground:,} x"
+        f"{story.strokes_total:,} strokes since new,"
+        f" {f'ground {ground:,} x' if ground else 'not ground yet'}"
         f"{f', turned {turned:,} x' if turned else ''}; what was undone is out"
     )
     yield (
