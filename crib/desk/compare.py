@@ -186,29 +186,31 @@ def _to_buy(session: Session, found: Found, rules: Rules, price_cents: int | Non
     """The way with tools that are not there: this job bears their whole price, wear and all."""
     costs = tool_costs(session, {line.kind for line in found.order if line.kind}, rules)
     known = [_price(line, costs) for line in found.order]
-    price = sum(one for one in known if one is not None)
     if price_cents is not None:
-        price, known = price_cents, [price_cents]
-    lead_days = [_days(line, costs, rules) for line in found.order]
+        known = [price_cents]
     hits = next((one.figures.get("hits", 1) for one in found.near_misses if not one.plan), 1)
     way = tool_way(
         found.ask.work,
         int(hits),
         rules,
-        price_cents=price,
-        days=max(lead_days),
+        price_cents=sum(one for one in known if one is not None),
+        days=max(_days(line, costs, rules) for line in found.order),
         to_ream=found.facts.to_ream,
     )
     what = " and ".join(f"{line.quantity} {line.role.replace('_', ' ')}" for line in found.order)
     if None in known:
         text = f"{what} to buy, price not known: say it with --price"
         return _Judged(way, "ok", (text,), cents_known=False)
-    reasons = [f"{what} to buy, all of it paid by this job"]
+    lasting = _lasting(found, int(hits), costs)
+    return _Judged(way, "ok", (f"{what} to buy, all of it paid by this job", *lasting))
+
+
+def _lasting(found: Found, hits: int, costs: dict[str, ToolCost]) -> Iterator[str]:
+    """That one of what is bought will not do, where its life is known."""
     lives = [costs[line.kind].life for line in found.order if line.kind in costs]
-    least = min((life for life in lives if life is not None), default=None)
+    least = min((life for life in lives if life), default=None)
     if least is not None and found.facts.quantity * hits > least:
-        reasons.append(f"one lasts about {least:,.0f} strokes: price as many as it takes")
-    return _Judged(way, "ok", tuple(reasons))
+        yield f"one lasts about {least:,.0f} strokes: price as many as it takes"
 
 
 def _price(line: OrderLine, costs: dict[str, ToolCost]) -> int | None:

@@ -17,13 +17,20 @@ from crib.trade.rules import Rules
 
 @dataclass(frozen=True, slots=True)
 class ToolCost:
-    """One of a kind: the cheapest way to it, and its life in weighted strokes.
+    """One of a kind: the cheapest way to it, and the fresh edges it has from new to spent.
 
-    ``life`` is None for what has no edge.
+    ``edges`` is 0 for what does not wear; ``interval`` is that of the settings, in weighted
+    strokes. A piece on the shelf has an interval of its own.
     """
 
     price: Price
-    life: float | None
+    edges: int
+    interval: float
+
+    @property
+    def life(self) -> float:
+        """Weighted strokes from new to spent."""
+        return self.edges * self.interval
 
 
 def tool_costs(session: Session, names: Collection[str], rules: Rules) -> dict[str, ToolCost]:
@@ -31,8 +38,13 @@ def tool_costs(session: Session, names: Collection[str], rules: Rules) -> dict[s
     if not names:
         return {}
     offers = offers_by_kind(session)
+    usual = rules.number("wear.interval_strokes")
     return {
-        kind.name: ToolCost(cheapest(kind, offers.get(kind.id, []), 1, None), _life(kind, rules))
+        kind.name: ToolCost(
+            cheapest(kind, offers.get(kind.id, []), 1, None),
+            _edges(kind, rules) if kind.role in EDGED else 0,
+            kind.interval_strokes or usual,
+        )
         for kind in kinds_with_stock(session)
         if kind.name in names
     }
@@ -43,24 +55,21 @@ def wear_each(pick: Candidate, costs: Mapping[str, ToolCost]) -> tuple[float, li
     total, unknown = 0.0, list[str]()
     for role, tool in pick.tooling.tools.items():
         cost = costs.get(tool.kind)
-        if tool.role not in EDGED or cost is None or cost.life is None:
+        if cost is None or not cost.edges:
             continue
         if cost.price.unit_cents is None:
             unknown.append(tool.kind)
             continue
-        total += wear_cents(cost.price.unit_cents, cost.life, pick.severities[role])
+        life = cost.edges * tool.interval
+        total += wear_cents(cost.price.unit_cents, life, pick.severities[role])
     return total, unknown
 
 
-def _life(kind: KindStock, rules: Rules) -> float | None:
-    """The interval for each edge and each usual grind of what may be ground off."""
-    if kind.role not in EDGED:
-        return None
-    interval = kind.interval_strokes or rules.number("wear.interval_strokes")
+def _edges(kind: KindStock, rules: Rules) -> int:
+    """Its edges, and one more for each usual grind of what may be ground off."""
     allowance_mm = rules.number("grind.most_total_mm")
     if kind.regrind_mm is not None:
         allowance_mm = kind.regrind_mm
     elif kind.length_mm is not None and kind.least_length_mm is not None:
         allowance_mm = max(kind.length_mm - kind.least_length_mm, 0.0)
-    grinds = floor(allowance_mm / rules.number("grind.typical_mm") + 1e-6)
-    return float(interval) * (grinds + kind.edges)
+    return kind.edges + floor(allowance_mm / rules.number("grind.typical_mm") + 1e-6)

@@ -97,6 +97,26 @@ def test_a_pair_that_is_mounted_needs_no_set_up(shop: Session) -> None:
     assert "mounted already" in made.reasons[0]
 
 
+@pytest.mark.parametrize(
+    ("columns", "cents"),
+    [
+        # 2 grinds of 0.25 mm and the edge it has: 3 x 5,000; 39.00 / 15,000 = 0.26 cents.
+        ("regrind_mm = 0.5", 0.26),
+        # 1 mm to grind: 5 x 5,000; 0.156 cents.
+        ("length_mm = 70, least_length_mm = 69", 0.156),
+        # An interval of its own: 13 x 10,000; 0.03 cents.
+        ("interval_strokes = 10000", 0.03),
+    ],
+)
+def test_wear_is_the_price_over_the_life_of_the_kind(
+    shop: Session, columns: str, cents: float
+) -> None:
+    change(shop, f"UPDATE kind SET {columns} WHERE role = 'punch'")
+    price(shop, "punch", 3900)
+    punch = line(compare(shop, HOLE), "punch")
+    assert punch.each_cents == pytest.approx(25.0 + cents)
+
+
 def test_an_unknown_price_leaves_the_wear_out_and_says_so(shop: Session) -> None:
     punch = line(compare(shop, HOLE), "punch")
     assert punch.each_cents == 25.0
