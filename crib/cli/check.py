@@ -41,8 +41,10 @@ def draw(screen: Console, report: CheckReport) -> None:
             screen.print(f"         ... and {one.count - len(one.faults):,} more")
     for remark in report.remarks:
         screen.print(f"look   {remark}")
-    if report.mended:
-        screen.print(f"{report.mended:,} pieces mended; the crib before that: {report.copy}")
+    if report.copy:
+        what = [f"{report.mended:,} pieces mended"] if report.mended else []
+        what += [f"{report.relearned:,} kinds learned anew"] if report.relearned else []
+        screen.print(f"{', '.join(what)}; the crib before that: {report.copy}")
     if report.sound:
         screen.print("everything is sound")
         return

@@ -43,8 +43,31 @@ def draw(screen: Console, life: LifeOf) -> None:
         f" {seen.events:,} dull, {seen.broken:,} broken"
     )
     screen.print(f"  the interval of the settings: {life.learned.interval:,.0f}")
+    screen.print(f"  reminders use {_in_use(life)}")
+    levels = (
+        f"{100 * one.share:.0f} % at {one.strokes:,.0f} ({100 * one.chance:.0f} % dull)"
+        for one in life.levels
+    )
+    for pair in zip(levels, levels, strict=True):
+        screen.print(f"    {', '.join(pair)}")
     _draw_pools(screen, life.learned)
     _draw_pieces(screen, life)
+
+
+def _in_use(life: LifeOf) -> str:
+    """The interval that reminders use, and today's where the ledger has gone on since."""
+    learned = life.learned
+    if life.kept:
+        words = f"{life.interval:,.0f}, learned from {edges_seen(learned.own)} of its own"
+        later = round(learned.follow) != round(life.interval)
+        return f"{words}; today's: {learned.follow:,.0f}" if later else words
+    why = "" if learned.own else ": nobody saw an edge of its own at its end"
+    return f"{life.interval:,.0f}, the setting{why}"
+
+
+def edges_seen(count: int) -> str:
+    """How many edges, in words."""
+    return f"{count:,} edge{'' if count == 1 else 's'}"
 
 
 def _draw_pools(screen: Console, learned: Learned) -> None:

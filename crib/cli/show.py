@@ -9,9 +9,11 @@ import typer
 
 from crib.cli.door import CribOption, JsonOption, answer, opened, table
 from crib.cli.history import told
+from crib.cli.life import edges_seen
 from crib.desk.learning import Learned
 from crib.desk.severity_why import SeverityWhy
 from crib.desk.show import PieceReport, SeatNumbers, show_piece
+from crib.stock.pieces import PieceCard
 from crib.units import System, format_length, format_length_both, format_money
 
 if TYPE_CHECKING:
@@ -102,6 +104,7 @@ def _wear(report: PieceReport) -> list[tuple[str, str]]:
         share = f"{piece.wear:,.0f} of {stands.interval:,.0f} weighted strokes"
         facts.append(("edge", f"{stands.state}, {100 * stands.used:.0f} % used: {share}"))
     if report.learned is not None:
+        facts.append(("interval", _interval(piece, report.learned)))
         facts.append(("learned", _learned(report.learned)))
     strokes = f"{piece.strokes_edge:,} since grind, {piece.strokes_total:,} since new"
     facts.append(("strokes", strokes))
@@ -110,6 +113,15 @@ def _wear(report: PieceReport) -> list[tuple[str, str]]:
     if piece.deferred:
         facts.append(("put off", "once already, until the next grind"))
     return facts
+
+
+def _interval(piece: PieceCard, learned: Learned) -> str:
+    """The interval in use, and why."""
+    whose = "shop" if piece.interval_strokes is None else "kind"
+    if piece.learned_strokes is None:
+        return f"{learned.interval:,.0f}, the {whose}'s setting"
+    seen = f"{piece.learned_strokes:,} learned from {edges_seen(learned.own)}"
+    return f"{seen}; the {whose}'s setting is {learned.interval:,.0f}"
 
 
 def _learned(learned: Learned) -> str:

@@ -8,6 +8,7 @@ from datetime import datetime
 
 from crib.desk.acting import stamp_for
 from crib.desk.log_words import read_plate_words
+from crib.desk.relearn import relearn
 from crib.desk.standing import size_now_mm
 from crib.desk.weigh import read_plate
 from crib.errors import BadPhrase, Refused
@@ -95,6 +96,7 @@ def report_break(session: Session, request: BreakRequest, now: datetime | None =
             note = f"{card.tag} {said.happened} with it"
             entries.append(NewEntry("look", one.id, condition="inspect", note=note))
         ledger.write(session, stamp, entries)
+        relearn(session, [card.kind_id])
     return Broke(
         tag=card.tag,
         kind=card.kind_name,

@@ -230,7 +230,8 @@ def _life(kind: KindStock, rules: Rules) -> float | None:
     """Weighted strokes of a piece from new to spent; None for what has no edge."""
     if kind.role not in EDGED:
         return None
-    interval = kind.interval_strokes or rules.number("wear.interval_strokes")
+    usual = rules.number("wear.interval_strokes")
+    interval = kind.learned_strokes or kind.interval_strokes or usual
     least_mm, new_mm = kind.least_length_mm, kind.length_mm
     if kind.regrind_mm is not None:
         allowance_mm = kind.regrind_mm

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import UTC, datetime
 from typing import cast
 
 from crib.desk.mounting import UNFIT, mount_at, mounting_faults
+from crib.desk.relearn import kinds_to_relearn, learned_faults, relearn_all
 from crib.desk.safe_copy import back_up
 from crib.stock.ledger import rebuild, refold
 from crib.stock.places import mounted_at, occupied_stations
@@ -36,6 +37,7 @@ class CheckReport:
     remarks: tuple[str, ...]
     sound: bool
     mended: int = 0
+    relearned: int = 0
     copy: str = ""
 
 
@@ -47,6 +49,7 @@ def check_crib(session: Session) -> CheckReport:
         ("the tables are this program's", _revision_faults),
         ("the ledger bears out every total", _ledger_faults),
         ("each counter-entry fits its entry", _counter_faults),
+        ("each learned interval rests on edges of its kind", learned_faults),
         ("no wear or count is below zero", _negative_totals),
         ("stations: one punch, one die, right seat, die bigger", _station_faults),
     )
@@ -58,19 +61,23 @@ def check_crib(session: Session) -> CheckReport:
 def mend_crib(session: Session, *, now: datetime | None = None) -> CheckReport:
     """Take the totals that the ledger does not bear out from the ledger, after a safe copy.
 
+    What edges taught and is not in use yet, or should not be, is learned anew.
+
     Raises:
         CribDamaged: when the file itself is not whole; a safe copy is the way back then.
     """
     wrong = {one.tag for one in rebuild(session)}
-    if not wrong:
+    kinds = {*kinds_to_relearn(session), *learned_faults(session)}
+    if not wrong and not kinds:
         return check_crib(session)
     copy = back_up(session.path, now=now or datetime.now(UTC))
     with session.writing():
         wrong = {one.tag for one in rebuild(session)}
         for tag in sorted(wrong):
             refold(session, session.value("SELECT id FROM piece WHERE tag = ?", (tag,)))
+        relearn_all(session)
     report = check_crib(session)
-    return CheckReport(report.checks, report.remarks, report.sound, len(wrong), str(copy.path))
+    return replace(report, mended=len(wrong), relearned=len(kinds), copy=str(copy.path))
 
 
 def _run(session: Session, name: str, faults: Callable[[Session], Iterator[str]]) -> Check:
@@ -143,3 +150,7 @@ def _remarks(session: Session) -> Iterator[str]:
         for one in mounted_at(session, station_id):
             if one.condition in (*UNFIT, "inspect"):
                 yield f"{one.tag} is {one.condition} and stands at {one.place}: take it out"
+    names = kinds_to_relearn(session)
+    if names:
+        some = f"{len(names):,} kinds" if len(names) > 1 else names[0]
+        yield f"what edges of {some} taught is not in use yet: `crib check --mend`"

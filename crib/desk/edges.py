@@ -24,7 +24,8 @@ class Edge:
     """One edge, from one grind or turn to the next. ``ended`` is its day and entry, for order.
 
     ``interval`` is what the shop expects of its kind; ``known_for`` how far it is known how sharp
-    it was, which is less than it ``worked`` when nobody looked. All are weighted strokes.
+    it was, which is less than it ``worked`` when nobody looked. All are weighted strokes. ``told``
+    says that somebody saw how it was: it came to its end, or was looked at and found sharp.
     """
 
     ended: tuple[str, int]
@@ -33,6 +34,7 @@ class Edge:
     worked: float
     outcome: Outcome
     broken: bool
+    told: bool = True
 
     def dulling(self, interval: float) -> Observation:
         """What the edge teaches a kind that is to last ``interval``: the same share of it."""
@@ -43,12 +45,22 @@ class Edge:
         return Observation(self.worked, self.outcome, self.broken)
 
 
-def edges_of(session: Session, pieces: Sequence[WorkedPiece], usual: float) -> list[Edge]:
+Known = dict[int, list[Edge]]
+"""The edges of pieces that were read already, so that many kinds read each piece once."""
+
+
+def edges_of(
+    session: Session, pieces: Sequence[WorkedPiece], usual: float, known: Known | None = None
+) -> list[Edge]:
     """Every edge of some pieces that worked, the oldest first."""
-    marks: dict[int, list[EdgeMark]] = {one.id: [] for one in pieces}
+    known = {} if known is None else known
+    new = [one for one in pieces if one.id not in known]
+    marks: dict[int, list[EdgeMark]] = {one.id: [] for one in new}
     for mark in edge_marks(session, list(marks)):
         marks[mark.piece_id].append(mark)
-    found = [edge for one in pieces for edge in _of_piece(one, marks[one.id], usual)]
+    for one in new:
+        known[one.id] = list(_of_piece(one, marks[one.id], usual))
+    found = [edge for one in pieces for edge in known[one.id]]
     return sorted(found, key=lambda edge: edge.ended)
 
 
@@ -71,7 +83,7 @@ def _of_piece(piece: WorkedPiece, marks: Sequence[EdgeMark], usual: float) -> It
     if whole and wear > 0:
         # Beyond its interval nobody knows that an edge in use is sharp, unless somebody looked.
         known = max(sharp_at, min(wear, interval))
-        yield Edge(_RUNNING, interval, known, wear, "right", broken=False)
+        yield Edge(_RUNNING, interval, known, wear, "right", broken=False, told=sharp_at > 0)
 
 
 def _ended(mark: EdgeMark, interval: float, wear: float) -> Edge:

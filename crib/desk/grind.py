@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from crib.desk.acting import read_found, stamp_for
+from crib.desk.relearn import relearn
 from crib.desk.standing import standing
 from crib.errors import AskBack, BadValue, Missing, Refused
 from crib.features.speech import Speech
@@ -91,6 +92,7 @@ def record_grind(session: Session, request: GrindRequest, now: datetime | None =
             note=short_note(request.note),
         )
         ledger.write(session, stamp, [entry])
+        relearn(session, [card.kind_id])
         after = piece_by_tag(session, card.tag)
     return _ground(card, after, measured, stamp.shift_on, rules)
 

@@ -5,11 +5,13 @@ The shape of dulling is held at ``life.shape``: fitting one takes longer than th
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from difflib import get_close_matches
 from typing import Any
 
-from crib.desk.edges import Edge, edges_of
+from crib.desk.edges import Edge, Known, edges_of
+from crib.desk.level_risks import LevelRisk, level_risks
 from crib.desk.standing import EDGED
 from crib.errors import BadValue, Refused, UnknownName
 from crib.stock.edge_ends import (
@@ -24,8 +26,10 @@ from crib.stock.edge_ends import (
 from crib.stock.pieces import PieceCard, piece_by_tag, select_cards
 from crib.stock.session import Session
 from crib.stock.settings import shop_rules
-from crib.trade.life import Prior, as_breakage, breakage_belief
+from crib.trade.life import Belief, Prior, as_breakage, breakage_belief, dulling_belief
 from crib.trade.life_estimate import LifeEstimate, Pool, life_estimate, pooled_belief
+from crib.trade.life_follow import followed_interval
+from crib.trade.life_risk import strokes_at_risk
 from crib.trade.rules import Rules
 
 MOST_LISTED = 20
@@ -56,11 +60,17 @@ class PoolSeen:
 
 @dataclass(frozen=True, slots=True)
 class Learned:
-    """How long a fresh edge lasts, in weighted strokes; the pools from the widest on."""
+    """How long a fresh edge lasts, in weighted strokes; the pools from the widest on.
+
+    ``interval`` is the one of the settings. ``own`` counts the kind's own edges of which somebody
+    saw how they were; ``follow`` is where reminders would stand by today's ledger.
+    """
 
     estimate: LifeEstimate
     interval: float
     pools: tuple[PoolSeen, ...]
+    own: int
+    follow: float
 
     @property
     def edges(self) -> int:
@@ -72,6 +82,8 @@ class Learned:
         seen = self.estimate
         return {
             "interval": self.interval,
+            "own_edges": self.own,
+            "reminders_today": self.follow,
             "shape": seen.shape,
             "sure": SURE,
             "at_10": {"strokes": seen.scale_10, "low": seen.low_10, "high": seen.high_10},
@@ -103,10 +115,17 @@ class PieceLife:
 
 @dataclass(frozen=True, slots=True)
 class LifeOf:
-    """What is known of a kind's edges, and what its pieces risk. Strokes are weighted."""
+    """What is known of a kind's edges, and what its pieces risk. Strokes are weighted.
+
+    ``interval`` is the one that reminders use, ``kept`` says that it was learned; ``levels`` are
+    the reminders on it.
+    """
 
     kind: str
     learned: Learned
+    interval: float
+    kept: bool
+    levels: tuple[LevelRisk, ...]
     more: int
     pieces: tuple[PieceLife, ...]
     pieces_more: int
@@ -148,28 +167,57 @@ def life_of(session: Session, name: str, more: int = MORE) -> LifeOf:
     if kind.role not in EDGED:
         message = f"{kind.name} is a {kind.role.replace('_', ' ')}: it has no edge that dulls"
         raise Refused(message, way_out=f"edges are those of: {', '.join(EDGED)}")
-    learned = learn_kind(session, kind, shop_rules(session))
+    rules = shop_rules(session)
+    learned = learn_kind(session, kind, rules)
     lives = [_piece_life(one, learned.estimate, more) for one in cards if one.condition in USABLE]
     lives.sort(key=lambda one: (-one.chance_lost, one.tag))
     shown = tuple(lives[:MOST_LISTED])
-    return LifeOf(kind.name, learned, more, shown, len(lives) - len(shown))
+    interval = float(kind.learned_strokes or learned.interval)
+    return LifeOf(
+        kind=kind.name,
+        learned=learned,
+        interval=interval,
+        kept=kind.learned_strokes is not None,
+        levels=level_risks(interval, rules),
+        more=more,
+        pieces=shown,
+        pieces_more=len(lives) - len(shown),
+    )
 
 
-def learn_kind(session: Session, kind: EdgeKind, rules: Rules) -> Learned:
+def interval_taught(
+    session: Session, kind: EdgeKind, rules: Rules, known: Known | None = None
+) -> float | None:
+    """Where reminders stand by today's ledger; None where the settings hold.
+
+    Settings hold where the shop says so, and for a kind without an edge of its own of which
+    somebody saw how it was.
+    """
+    if kind.role not in EDGED or rules.text("life.follow") == "no":
+        return None
+    known = Known() if known is None else known
+    usual = rules.number("wear.interval_strokes")
+    own = told_edges(_seen(session, "this kind", [kind.id], usual, known).edges)
+    if not own:
+        return None
+    prior = _prior(kind, rules)
+    pools = [one.pool(prior.interval_strokes) for one in _pools(session, kind, usual, known)]
+    belief = pooled_belief(dulling_belief(prior), [pool.edges for pool in pools])
+    return _followed(belief, prior, own, rules)
+
+
+def learn_kind(
+    session: Session, kind: EdgeKind, rules: Rules, known: Known | None = None
+) -> Learned:
     """What the ledger teaches of a kind's edges, from wider to narrower pools.
 
     The edges of another kind count by the share of their own interval that they did; for breakage,
     which has nothing to do with an interval, by their strokes.
     """
     usual = rules.number("wear.interval_strokes")
-    interval = float(kind.interval_strokes or usual)
-    seen = _pools(session, kind, usual)
-    prior = Prior(
-        interval,
-        rules.number("life.shape"),
-        rules.number("life.prior_weight"),
-        rules.number("life.dull_at_share"),
-    )
+    prior = _prior(kind, rules)
+    interval = prior.interval_strokes
+    seen = _pools(session, kind, usual, known)
     per_break = rules.number("buy.strokes_per_break")
     estimate = life_estimate([one.pool(interval) for one in seen], prior, per_break, SURE)
     breaking = [as_breakage(one.as_they_were().edges) for one in seen]
@@ -179,10 +227,35 @@ def learn_kind(session: Session, kind: EdgeKind, rules: Rules) -> Learned:
         breakage=pooled_belief(start, breaking),
         exposure=sum(one.as_they_were().strokes for one in seen),
     )
-    return Learned(estimate, interval, tuple(one.said() for one in seen))
+    own = told_edges(seen[-1].edges)
+    follow = _followed(estimate.dulling, prior, own, rules)
+    return Learned(estimate, interval, tuple(one.said() for one in seen), own, follow)
 
 
-def _pools(session: Session, kind: EdgeKind, usual: float) -> list[_Seen]:
+def told_edges(edges: Iterable[Edge]) -> int:
+    """How many edges there are of which somebody saw how they were."""
+    return sum(edge.told for edge in edges)
+
+
+def _prior(kind: EdgeKind, rules: Rules) -> Prior:
+    """What the settings say; what was learnt of the kind before would only feed itself."""
+    return Prior(
+        float(kind.interval_strokes or rules.number("wear.interval_strokes")),
+        rules.number("life.shape"),
+        rules.number("life.prior_weight"),
+        rules.number("life.dull_at_share"),
+    )
+
+
+def _followed(belief: Belief, prior: Prior, own: int, rules: Rules) -> float:
+    """Where reminders stand: the count at the settings' share, as far as they may follow it."""
+    if not own or rules.text("life.follow") == "no":
+        return prior.interval_strokes
+    learned = strokes_at_risk(belief, 0.0, prior.dull_at_share)
+    return followed_interval(learned, prior, own, rules.number("life.most_stretch"))
+
+
+def _pools(session: Session, kind: EdgeKind, usual: float, known: Known | None) -> list[_Seen]:
     """All other kinds, the same steel, the same size, the kind itself; each edge stands once."""
     width_mm = kind.width_mm
     low_mm, high_mm = (width_mm or 0.0) / _SIZE_CLASS, (width_mm or 0.0) * _SIZE_CLASS
@@ -202,13 +275,16 @@ def _pools(session: Session, kind: EdgeKind, usual: float) -> list[_Seen]:
     ]
     found = []
     for name, where, values in wheres:
-        found.append(_seen(session, name, nearest_kinds(session, where, values, width_mm), usual))
-    return [*found, _seen(session, "this kind", [kind.id], usual)]
+        kind_ids = nearest_kinds(session, where, values, width_mm)
+        found.append(_seen(session, name, kind_ids, usual, known))
+    return [*found, _seen(session, "this kind", [kind.id], usual, known)]
 
 
-def _seen(session: Session, name: str, kind_ids: list[int], usual: float) -> _Seen:
+def _seen(
+    session: Session, name: str, kind_ids: list[int], usual: float, known: Known | None
+) -> _Seen:
     pieces = worked_pieces(session, kind_ids)
-    return _Seen(name, len(pieces), edges_of(session, pieces, usual))
+    return _Seen(name, len(pieces), edges_of(session, pieces, usual, known))
 
 
 def _asked(session: Session, name: str) -> tuple[int, list[PieceCard]]:

@@ -7,6 +7,7 @@ from datetime import datetime
 
 from crib.desk.acting import require_reason, stamp_for
 from crib.desk.levels import acknowledged_as, interval_of, is_silent, level_of
+from crib.desk.relearn import relearn
 from crib.errors import BadInput, Refused
 from crib.stock import ledger
 from crib.stock.ledger import NewEntry
@@ -66,6 +67,9 @@ def record_look(session: Session, request: LookRequest, now: datetime | None = N
         _require_here(card)
         entry = _entry(session, card, request, rules)
         ledger.write(session, stamp, [entry])
+        if entry.found is not None:
+            # News of other kinds must not bring a reminder nearer because its edge was found sharp.
+            relearn(session, [card.kind_id], at_least=interval_of(card, rules))
         after = piece_by_tag(session, card.tag)
     return _looked(after, entry, stamp.shift_on, rules)
 

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from crib.desk.acting import require_reason, stamp_for
+from crib.desk.relearn import relearn
 from crib.errors import Refused
 from crib.stock.ledger import NewEntry, write
 from crib.stock.pieces import piece_by_tag
@@ -47,6 +48,7 @@ def retire_piece(
             raise Refused(message, way_out=f"take it out first: `crib move {card.tag} --to DRAWER`")
         entry = NewEntry("retire", card.id, condition="retired", note=reason)
         write(session, stamp_for(session, by, now=now), [entry])
+        relearn(session, [card.kind_id])
         number = session.value("SELECT max(id) FROM entry WHERE piece_id = ?", (card.id,))
     left = session.value(
         "SELECT count(*) FROM piece WHERE kind_id = ? AND condition IN ('sound', 'inspect')",

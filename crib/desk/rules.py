@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from crib.desk.acting import require_reason, stamp_for
+from crib.desk.relearn import depends_on, relearn_all
 from crib.errors import UnknownName
 from crib.stock.session import Row, Session
 from crib.stock.settings import set_rule, shop_rules
@@ -118,5 +119,7 @@ def change_rule(
     with session.writing():
         before = shop_rules(session).text(canonical)
         set_rule(session, stamp_for(session, by, now=now), canonical, value, reason)
+        if depends_on(canonical):
+            relearn_all(session)
     (rule,) = (one for one in shop_rules(session).rows() if one.key == canonical)
     return RuleChange(canonical, before, rule.value, rule.default, rule.unit, rule.meaning, reason)

@@ -13,6 +13,7 @@ from pathlib import Path
 from typing import Any
 
 from crib.desk.intake import Intake, Tally
+from crib.desk.relearn import relearn_all
 from crib.desk.table_rows import units_of
 from crib.desk.take_in_store import RowRefused, ensure_station_places
 from crib.desk.take_in_table import take_table
@@ -138,6 +139,8 @@ def _finish(intake: Intake, found: dict[str, Rows]) -> None:
         _require_agreeing_rules(intake, found["rules"])
     if intake.whole:
         intake.faults += prove_totals(intake.session, found.get("pieces"))
+    if not intake.faults and (intake.whole or "rules" in found or intake.update):
+        relearn_all(intake.session)
 
 
 def _require_agreeing_rules(intake: Intake, rows: Rows) -> None:

@@ -7,6 +7,7 @@ from datetime import datetime
 
 from crib.desk.acting import read_found, stamp_for
 from crib.desk.grind import short_note
+from crib.desk.relearn import relearn
 from crib.errors import BadValue, Refused
 from crib.stock import ledger
 from crib.stock.ledger import NewEntry
@@ -56,6 +57,7 @@ def turn_edge(session: Session, request: TurnRequest, now: datetime | None = Non
         found, note = read_found(request.found), short_note(request.note)
         entry = NewEntry("turn", card.id, edge=edge, found=found, note=note)
         ledger.write(session, stamp, [entry])
+        relearn(session, [card.kind_id])
     return Turned(
         tag=card.tag,
         kind=card.kind_name,

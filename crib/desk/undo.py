@@ -10,14 +10,15 @@ from typing import cast
 from crib.desk.acting import require_reason, stamp_for
 from crib.desk.history import Line, lines
 from crib.desk.mounting import Fault, mount_at, mounting_faults, unfit_faults
+from crib.desk.relearn import relearn_pieces
 from crib.errors import BadValue, Refused, UnknownName
 from crib.stock.history import EntryCard, act_entries, act_named, entries, last_act
 from crib.stock.ledger import Stamp, reverse
 from crib.stock.people import person_id
 from crib.stock.pieces import PieceCard, select_cards
 from crib.stock.places import occupied_stations
-from crib.stock.session import Session
 from crib.stock.purchases import act_received
+from crib.stock.session import Session
 from crib.stock.settings import shop_rules
 from crib.units import System
 
@@ -123,11 +124,12 @@ def undo_last(session: Session, why: str, *, by: str = "", now: datetime | None 
 def _take_back(session: Session, numbers: Iterable[int], why: str, stamp: Stamp) -> Undone:
     # Newest first, so that an entry that brought a piece in goes after what was done with it.
     chosen = sorted(set(numbers), reverse=True)
-    tags = _pieces_of(session, chosen)
     _must_not_be_received(session, chosen)
+    tags = _pieces_of(session, chosen)
     before = {card.id: card for card in _cards(session, tags)}
     faults_before = _faults(session)
     moved = reverse(session, stamp, chosen, why)
+    relearn_pieces(session, moved)
     new = [one for one in _faults(session) if one not in faults_before]
     if new:
         message = f"that would leave a station unsafe: {'; '.join(one.what for one in new)}"
@@ -144,8 +146,6 @@ def _take_back(session: Session, numbers: Iterable[int], why: str, stamp: Stamp)
     )
 
 
-def _entries(session: Session, numbers: Sequence[int]) -> list[EntryCard]:
-    found: list[EntryCard] = []
 def _must_not_be_received(session: Session, numbers: Sequence[int]) -> None:
     """What an order brought goes back through that order, or its count would be wrong."""
     for one in _entries(session, numbers):
@@ -157,6 +157,8 @@ def _must_not_be_received(session: Session, numbers: Sequence[int]) -> None:
             )
 
 
+def _entries(session: Session, numbers: Sequence[int]) -> list[EntryCard]:
+    found: list[EntryCard] = []
     for start in range(0, len(numbers), _MOST_AT_ONCE):
         some = numbers[start : start + _MOST_AT_ONCE]
         found += entries(session, f"entry.id IN ({', '.join('?' * len(some))})", some)

@@ -31,7 +31,9 @@ _LONG_ENOUGH = (
     "coalesce(coalesce(piece.length_mm, kind.length_mm - piece.ground_um / 1000.0) + 0.000001"
     " >= coalesce(kind.least_length_mm, kind.length_mm - coalesce(kind.regrind_mm, :grind_mm)), 1)"
 )
-_LASTING_MILLI = "(coalesce(kind.interval_strokes, :interval) - :job_strokes) * 1000"
+_LASTING_MILLI = (
+    "(coalesce(kind.learned_strokes, kind.interval_strokes, :interval) - :job_strokes) * 1000"
+)
 _NOT_MEASURED = "piece.measured_width_mm IS NULL AND piece.measured_long_mm IS NULL"
 _WIDTH_IN_RANGE = (
     "kind.role = :role AND kind.shape = :shape AND kind.profile = :profile"

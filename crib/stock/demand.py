@@ -23,8 +23,8 @@ GONE = ("broken", "lost", "retired")
 _KINDS = """
     SELECT kind.id, kind.name, kind.role, kind.shape, kind.width_mm, kind.long_mm,
         seat.name AS seat, kind.key_angles, kind.face, kind.length_mm, kind.least_length_mm,
-        kind.regrind_mm, kind.edges, kind.interval_strokes, kind.price_cents, kind.lead_days,
-        kind.supplier, kind.least_count, coalesce(owned.sound, 0) AS sound,
+        kind.regrind_mm, kind.edges, kind.interval_strokes, kind.learned_strokes, kind.price_cents,
+        kind.lead_days, kind.supplier, kind.least_count, coalesce(owned.sound, 0) AS sound,
         coalesce(owned.held, 0) AS held, coalesce(owned.strokes, 0) AS strokes_total,
         coalesce(owned.latest_on, '') AS latest_on, coalesce(owned.dedicated_to, '') AS dedicated_to
     FROM kind LEFT JOIN seat ON seat.id = kind.seat_id
@@ -67,6 +67,7 @@ class KindStock:
     strokes_total: int
     latest_on: str
     dedicated_to: str
+    learned_strokes: int | None = None
 
 
 @dataclass(frozen=True, slots=True)

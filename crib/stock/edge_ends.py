@@ -6,7 +6,7 @@ stands under these pieces in its index.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -30,6 +30,7 @@ class EdgeKind:
     width_mm: float | None
     stress_limit_mpa: float | None
     interval_strokes: int | None
+    learned_strokes: int | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,8 +58,8 @@ class EdgeMark:
 def edge_kind(session: Session, kind_id: int) -> EdgeKind:
     """A kind by its number."""
     row = session.row(
-        "SELECT id, name, role, shape, width_mm, stress_limit_mpa, interval_strokes"
-        " FROM kind WHERE id = ?",
+        "SELECT id, name, role, shape, width_mm, stress_limit_mpa, interval_strokes,"
+        " learned_strokes FROM kind WHERE id = ?",
         (kind_id,),
     )
     return EdgeKind(**dict(row or {}))
@@ -120,3 +121,39 @@ def edge_marks(session: Session, piece_ids: Sequence[int]) -> list[EdgeMark]:
         piece_ids,
     )
     return [EdgeMark(**dict(row)) for row in rows]
+
+
+def kinds_of_pieces(session: Session, piece_ids: Iterable[int]) -> list[int]:
+    """The kinds of some pieces, each once."""
+    found: dict[int, None] = {}
+    for piece_id in piece_ids:
+        kind_id = session.value("SELECT kind_id FROM piece WHERE id = ?", (piece_id,))
+        if kind_id is not None:
+            found[int(kind_id)] = None
+    return list(found)
+
+
+def kinds_with_ends(session: Session) -> list[int]:
+    """The kinds of which some edge came to an end or was looked at, taken back or not."""
+    # Walks every piece and its entries: for what concerns the whole crib, never for one act.
+    rows = session.rows(
+        "SELECT kind.id FROM kind WHERE EXISTS (SELECT 1 FROM piece JOIN entry"
+        " ON entry.piece_id = piece.id WHERE piece.kind_id = kind.id AND piece.strokes_total > 0"
+        " AND (entry.action IN ('grind', 'turn', 'break') OR entry.found = 'sharp'))"
+        " ORDER BY kind.id"
+    )
+    return [int(row[0]) for row in rows]
+
+
+def learned_kinds(session: Session) -> list[int]:
+    """The kinds that have a learned interval."""
+    rows = session.rows("SELECT id FROM kind WHERE learned_strokes IS NOT NULL ORDER BY id")
+    return [int(row[0]) for row in rows]
+
+
+def keep_learned(session: Session, kind_id: int, strokes: int | None) -> None:
+    """Set, or with None take away, the interval that a kind's edges taught."""
+    session.run(
+        "UPDATE kind SET learned_strokes = ? WHERE id = ? AND learned_strokes IS NOT ?",
+        (strokes, kind_id, strokes),
+    )

@@ -15,7 +15,8 @@ _COLUMNS = """
     kind.width_mm, kind.long_mm, piece.measured_width_mm, piece.measured_long_mm,
     seat.name AS seat, kind.key_angles, kind.face, kind.length_mm AS new_length_mm,
     piece.length_mm, kind.least_length_mm, kind.regrind_mm, kind.edges, piece.edge,
-    kind.stress_limit_mpa, kind.interval_strokes, kind.price_cents, kind.lead_days, kind.supplier,
+    kind.stress_limit_mpa, kind.interval_strokes, kind.learned_strokes, kind.price_cents,
+    kind.lead_days, kind.supplier,
     piece.place_id, place.name AS place, place.sort AS place_sort, place.station_id,
     piece.condition, piece.wear_milli, piece.strokes_edge, piece.strokes_total, piece.grinds,
     piece.ground_um, piece.acknowledged, piece.deferred, piece.dedicated_to, piece.bought_on,
@@ -55,6 +56,7 @@ class PieceCard:
     edge: int
     stress_limit_mpa: float | None
     interval_strokes: int | None
+    learned_strokes: int | None
     price_cents: int | None
     lead_days: int | None
     supplier: str
@@ -90,8 +92,8 @@ class PieceCard:
         return self.wear_milli / 1000
 
     def interval(self, default_strokes: float) -> float:
-        """Weighted strokes an edge lasts: the kind's own, else the shop's rule."""
-        return float(self.interval_strokes or default_strokes)
+        """Weighted strokes an edge lasts: as learned, else the kind's own, else the shop's rule."""
+        return float(self.learned_strokes or self.interval_strokes or default_strokes)
 
     def used(self, default_strokes: float) -> float:
         """Share of the edge's life that is used, 1.0 = dull."""

@@ -213,7 +213,7 @@ def worn_pieces(
         session,
         "piece.id IN (SELECT worn.id FROM kind AS sort CROSS JOIN piece AS worn"
         " ON worn.kind_id = sort.id AND worn.condition IN ('sound', 'inspect', 'locked')"
-        " AND worn.wear_milli >= ? * coalesce(sort.interval_strokes, ?))"
+        " AND worn.wear_milli >= ? * coalesce(sort.learned_strokes, sort.interval_strokes, ?))"
         f" AND {where}",
         (share * 1000 * (1 - 1e-9), default_interval, *values),
     )

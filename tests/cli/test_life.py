@@ -59,6 +59,36 @@ def test_a_grind_that_found_it_overdue_lowers_what_show_says(window: Window) -> 
     assert "), from 1 edges" in shown
 
 
+def test_life_says_which_interval_reminders_use_and_what_each_level_risks(window: Window) -> None:
+    lines = window.ask("life", "P-1").lines
+    words = "  reminders use 5,000, the setting: nobody saw an edge of its own at its end"
+    assert words in lines
+    assert "    70 % at 3,500 (4 % dull), 90 % at 4,500 (8 % dull)" in lines
+    assert "    100 % at 5,000 (10 % dull), 120 % at 6,000 (15 % dull)" in lines
+    window.ask("grind", "P-1", "--off", "0.2mm", "--found", "overdue")
+    told = window.ask("life", "P-1", "--json").json
+    kept = told["interval"]
+    assert (told["kept"], told["learned"]["own_edges"], kept < 5000) == (True, 1, True)
+    assert [one["share"] for one in told["levels"]] == [0.7, 0.9, 1.0, 1.2]
+    said = window.ask("life", "P-1")
+    assert f"  reminders use {kept:,.0f}, learned from 1 edge of its own" in said.lines
+    assert max(len(line) for line in said.lines) <= 80
+    window.ask("log", "P-2", "4000", "thru", "3/8")
+    today = window.ask("life", "P-1", "--json").json["learned"]["reminders_today"]
+    words = f"reminders use {kept:,.0f}, learned from 1 edge of its own; today's: {today:,.0f}"
+    assert words in window.ask("life", "P-1").out
+
+
+def test_show_says_which_interval_is_in_use_and_why(window: Window) -> None:
+    assert "interval 5,000, the shop's setting" in " ".join(window.ask("show", "P-1").out.split())
+    window.ask("grind", "P-1", "--off", "0.2mm", "--found", "overdue")
+    told = window.ask("show", "P-1", "--json").json
+    kept = told["learned_strokes"]
+    assert told["interval"] == kept < 5000
+    words = f"interval {kept:,} learned from 1 edge; the shop's setting is 5,000"
+    assert words in " ".join(window.ask("show", "P-1").out.split())
+
+
 def test_a_finding_that_is_not_known_is_a_wrong_request(window: Window) -> None:
     said = window.ask("grind", "P-1", "--off", "0.2mm", "--found", "blunt")
     assert (said.status, said.out) == (2, "")

@@ -15,6 +15,7 @@ from crib.errors import UnknownName
 from crib.stock.pieces import piece_by_tag
 from crib.stock.session import Session
 from crib.stock.strokes import worn_pieces
+from tests.desk.asks import rule
 from tests.shop import add_kind, add_piece, insert, small_shop
 from tests.stock.sql_seen import statements_of
 
@@ -82,6 +83,7 @@ def test_the_greatest_risk_comes_first_and_five_lines_are_enough(shop: Session) 
 
 
 def test_a_piece_that_was_seen_is_silent_until_its_next_level(shop: Session) -> None:
+    rule(shop, "life.follow", "no")
     add_piece(shop, "P-1", kind_of(shop, "P-0137"), wear=4600)
     record_look(shop, LookRequest("P-1", sharp=True))
     assert due(shop) == DueList((), 0, 1)
@@ -92,6 +94,7 @@ def test_a_piece_that_was_seen_is_silent_until_its_next_level(shop: Session) -> 
 
 
 def test_a_piece_put_off_comes_back_when_that_is_used_up(shop: Session) -> None:
+    rule(shop, "life.follow", "no")
     add_piece(shop, "P-1", kind_of(shop, "P-0137"), wear=5100)
     record_look(shop, LookRequest("P-1", defer=True, why="job 12 must ship"))
     log_words(shop, ["P-1", "640"], LogOptions())

@@ -1,0 +1,108 @@
+"""How far reminders follow what was learned: a step for each edge, and a stretch in all."""
+
+from __future__ import annotations
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from crib.errors import BadValue
+from crib.trade.life import Observation, Prior, dulling_belief, learn
+from crib.trade.life_chance import chance_at_level, chance_dull
+from crib.trade.life_follow import followed_interval
+from crib.trade.life_risk import strokes_at_risk
+
+PRIOR = Prior(5000.0)
+STROKES = st.floats(1.0, 1e6)
+OBSERVED = st.builds(Observation, STROKES, st.sampled_from(("dull", "right", "left")))
+
+
+@pytest.mark.parametrize(
+    ("learned", "own_edges", "followed"),
+    [
+        (9000.0, 0, 5000),
+        (9000.0, 1, 5467),
+        (9000.0, 7, 9000),
+        (12_000.0, 7, 9339),
+        (12_000.0, 8, 10_000),
+        (10_000.0, 100_000, 10_000),
+        (5300.0, 1, 5300),
+        (1000.0, 1, 4568),
+        (1000.0, 7, 2657),
+        (1000.0, 8, 2500),
+        (2500.0, 8, 2500),
+    ],
+)
+def test_each_edge_opens_the_way_a_little(learned: float, own_edges: int, followed: int) -> None:
+    assert round(followed_interval(learned, PRIOR, own_edges)) == followed
+
+
+@pytest.mark.parametrize(("most_stretch", "followed"), [(1.0, 5000), (1.2, 6000), (3.0, 9000)])
+def test_the_stretch_is_the_shops(most_stretch: float, followed: float) -> None:
+    assert followed_interval(9000.0, PRIOR, 50, most_stretch) == pytest.approx(followed)
+
+
+@given(edges=st.lists(OBSERVED, max_size=8))
+def test_what_its_own_edges_teach_is_never_held_back(edges: list[Observation]) -> None:
+    learned = strokes_at_risk(learn(dulling_belief(PRIOR), edges), 0.0, 0.1)
+    followed = followed_interval(learned, PRIOR, len(edges), most_stretch=1000.0)
+    assert followed == pytest.approx(learned)
+
+
+@given(learned=STROKES, own_edges=st.integers(0, 30), most_stretch=st.floats(1.0, 10.0))
+def test_a_further_edge_opens_one_step_at_most(
+    learned: float, own_edges: int, most_stretch: float
+) -> None:
+    before = followed_interval(learned, PRIOR, own_edges, most_stretch)
+    after = followed_interval(learned, PRIOR, own_edges + 1, most_stretch)
+    assert 0.913 <= after / before <= 1.094
+
+
+@pytest.mark.parametrize(
+    ("learned", "own_edges", "most_stretch", "message"),
+    [
+        (0.0, 1, 2.0, "learned=0 must be > 0"),
+        (5000.0, -1, 2.0, "own_edges=-1 must be >= 0"),
+        (5000.0, 1, 0.99, r"most_stretch=0.99 must be >= 1"),
+    ],
+)
+def test_what_cannot_be_is_refused(
+    learned: float, own_edges: int, most_stretch: float, message: str
+) -> None:
+    with pytest.raises(BadValue, match=message):
+        followed_interval(learned, PRIOR, own_edges, most_stretch)
+
+
+@pytest.mark.parametrize(
+    ("share", "percent"), [(0.0, 0.0), (0.7, 4.2), (0.9, 7.8), (1.0, 10.0), (1.2, 15.3)]
+)
+def test_a_level_is_a_risk(share: float, percent: float) -> None:
+    assert round(100 * chance_at_level(share), 1) == percent
+
+
+def test_by_the_interval_the_settings_share_is_dull() -> None:
+    assert chance_at_level(1.0, shape=3.0, dull_at_share=0.25) == pytest.approx(0.25)
+    assert chance_dull(0.0, 4000.0, 4000.0, 1.7, 0.3) == pytest.approx(0.3)
+
+
+@given(wear=st.floats(0, 1e5), first=st.floats(0, 1e5), second=st.floats(0, 1e5))
+def test_two_spans_leave_as_much_sharp_as_one(wear: float, first: float, second: float) -> None:
+    sharp_after = (1 - chance_dull(wear, first, 5000.0)) * (
+        1 - chance_dull(wear + first, second, 5000.0)
+    )
+    assert 1 - chance_dull(wear, first + second, 5000.0) == pytest.approx(sharp_after, abs=1e-9)
+
+
+@pytest.mark.parametrize(
+    ("arguments", "message"),
+    [
+        ((-1.0, 1.0, 5000.0), "wear=-1 must be >= 0"),
+        ((1.0, -1.0, 5000.0), "more=-1 must be >= 0"),
+        ((1.0, 1.0, 0.0), "interval=0 must be > 0"),
+        ((1.0, 1.0, 5000.0, 0.0), "shape=0 must be > 0"),
+        ((1.0, 1.0, 5000.0, 2.5, 1.0), "dull_at_share=1 must be"),
+    ],
+)
+def test_a_chance_of_what_cannot_be_is_refused(arguments: tuple[float, ...], message: str) -> None:
+    with pytest.raises(BadValue, match=message):
+        chance_dull(*arguments)
