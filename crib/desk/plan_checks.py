@@ -1,0 +1,108 @@
+"""What the drawings say of the features that are planned: metal beside them, room for tooling.
+
+A feature that a drawing refuses whatever tool is taken is not planned; where only some stations
+cannot come to it, the others are taken. What allows with a caution is said with the plan.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass, field, replace
+
+from crib.desk.part_checks import PartPlan, check_part, reach_findings
+from crib.desk.plan_parts import PlanFeature, PlanJob, PlanPart
+from crib.desk.plan_picks import Option
+from crib.features.ask import Circumstances
+from crib.features.findings import Finding
+from crib.trade.rules import Rules
+
+NO_REACH = "no station that would make it can come to it"
+
+
+@dataclass(frozen=True, slots=True)
+class Told:
+    """What a drawing says of some features of one phrase on a part; ``verdict`` as of findings."""
+
+    job: str
+    mark: str
+    phrase: str
+    each: int
+    verdict: str
+    rule: str
+    text: str
+
+
+@dataclass
+class Drawings:
+    """The drawings of a plan's parts, each worked out once."""
+
+    rules: Rules
+    _plans: dict[int, PartPlan] = field(default_factory=dict)
+    _reached: dict[tuple[int, str, int, frozenset[str]], list[Told]] = field(default_factory=dict)
+
+    def judge(self, jobs: Sequence[PlanJob]) -> tuple[list[PlanJob], list[Told]]:
+        """The jobs without the features that are refused, and what is said of the features."""
+        told: list[Told] = []
+        kept = []
+        for job in jobs:
+            parts = [self._judged(part, told) for part in job.parts]
+            kept.append(replace(job, parts=tuple(part for part in parts if part.features)))
+        return kept, told
+
+    def _judged(self, part: PlanPart, told: list[Told]) -> PlanPart:
+        if part.drawn is None:
+            return part
+        found = check_part(self._plan(part), self.rules, Circumstances(job=part.job))
+        features = []
+        for one in part.features:
+            said = [[f for f in found[number] if f.verdict != "ok"] for number in one.drawn]
+            stopped = [any(f.verdict == "refuse" for f in some) for some in said]
+            told += _counted(part, one, (f for some in said for f in some))
+            kept = tuple(n for n, stop in zip(one.drawn, stopped, strict=True) if not stop)
+            if kept:
+                features.append(replace(one, each=len(kept), drawn=kept))
+        return replace(part, features=tuple(features))
+
+    def reaches(self, part: PlanPart, feature: PlanFeature, option: Option) -> bool:
+        """Whether a station and its die come to a feature wherever it is on the part."""
+        return all(one.verdict != "refuse" for one in self.reach(part, feature, option))
+
+    def reach(self, part: PlanPart, feature: PlanFeature, option: Option) -> list[Told]:
+        """What station and die have to say to a feature wherever it is on the part."""
+        if part.drawn is None or option.candidate.tooling.station.work != "punch":
+            return []
+        key = (id(part.drawn), feature.phrase, option.station.id, option.tags)
+        if key not in self._reached:
+            self._reached[key] = list(_counted(part, feature, self._reach(part, feature, option)))
+        return self._reached[key]
+
+    def _reach(self, part: PlanPart, feature: PlanFeature, option: Option) -> Iterator[Finding]:
+        plan = self._plan(part)
+        dies = [
+            tool.seat.die_diameter_mm
+            for pair in option.pairs
+            for tool in pair.tools
+            if tool.role == "die" and tool.seat and tool.seat.die_diameter_mm
+        ]
+        for number in feature.drawn:
+            for finding in reach_findings(
+                plan,
+                plan.part.features[number],
+                self.rules,
+                throat_mm=option.station.throat_mm,
+                die_diameter_mm=max(dies, default=None),
+            ):
+                if finding.verdict != "ok":
+                    yield finding
+
+    def _plan(self, part: PlanPart) -> PartPlan:
+        assert part.drawn is not None
+        return self._plans.setdefault(id(part.drawn), PartPlan(part.drawn))
+
+
+def _counted(part: PlanPart, feature: PlanFeature, found: Iterable[Finding]) -> Iterator[Told]:
+    """The findings, those that say the same once with how many features of a part they are of."""
+    counted = Counter((one.verdict, one.rule, one.text) for one in found)
+    for (verdict, rule, text), each in counted.items():
+        yield Told(part.job, part.mark, feature.phrase, each, verdict, rule, text)

@@ -1,0 +1,62 @@
+"""`crib plan` from the shell: both faces, within 80 columns."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from tests.cli.asking import Window
+from tests.desk.planning import add_job, hole, metric_shop, one_machine, part_list, slot_file
+
+
+@pytest.fixture
+def window(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> Window:
+    """A shop with one machine and a kept job."""
+    session = one_machine(tmp_path / "shop.crib")
+    add_job(session, "24-118", ("B1", hole("13/16"), 48), due_on="2026-06-01")
+    session.close()
+    return Window(tmp_path / "shop.crib", capsys)
+
+
+@pytest.fixture
+def metric(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> Window:
+    """A metric shop with a slot pair that is too short."""
+    metric_shop(tmp_path / "metric.crib", "40", 700).close()
+    return Window(tmp_path / "metric.crib", capsys)
+
+
+def test_a_file_becomes_runs_in_order(window: Window, tmp_path: Path) -> None:
+    lines = [("B1", hole("13/16"), 12, 4), ("B2", hole("9/16"), 6, 2)]
+    said = window.ask("plan", str(part_list(tmp_path / "list.csv", *lines)))
+    assert (said.status, said.err) == (0, "")
+    assert "Parts without a job: 2 parts, 18 pieces" in said.lines
+    assert "Ironworker 1: 60 strokes, about 0.7 h" in said.lines
+    assert "  2 tool changes (+); the fewest there can be" in said.lines
+    assert max(len(line) for line in said.lines) <= 80
+
+
+def test_kept_jobs_are_planned_without_a_word(window: Window) -> None:
+    said = window.ask("plan")
+    assert said.status == 0
+    assert said.lines[0] == "Job 24-118: 1 part, 48 pieces, due 2026-06-01"
+    named = window.ask("plan", "--job", "24-118", "--json").json
+    assert [run["strokes"] for run in named["runs"]] == [48]
+
+
+def test_nothing_that_serves_leaves_with_three_and_says_what_to_order(
+    metric: Window, tmp_path: Path
+) -> None:
+    said = metric.ask("plan", str(slot_file(tmp_path / "p1.nc1")))
+    assert (said.status, said.err) == (3, "")
+    assert "Nothing of it can be made with what the crib has." in said.lines
+    assert "  - 8 x slot 22mm x 50mm thru 12mm S275 on P1" in said.lines
+    assert any(line.startswith("    order 1 punch, obround 22 x 50 mm") for line in said.lines)
+    assert max(len(line) for line in said.lines) <= 80
+
+
+def test_a_plan_is_kept_under_a_name_only(window: Window, tmp_path: Path) -> None:
+    file = str(part_list(tmp_path / "list.csv", ("B1", hole("13/16"), 12, 4)))
+    said = window.ask("plan", file, "--keep")
+    assert (said.status, said.out) == (2, "")
+    assert "kept under a job's name" in said.err
