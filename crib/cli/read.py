@@ -43,6 +43,9 @@ def command(
             "--slot-centre", metavar="first_end|middle", help="What an NC slot's x and y are."
         ),
     ] = "",
+    draw_to: Annotated[
+        str, typer.Option("--draw", metavar="FILE", help="A picture of each part: .svg or .pdf.")
+    ] = "",
     as_json: JsonOption = False,
     crib: CribOption = "",
 ) -> None:
@@ -52,7 +55,8 @@ def command(
     """
     from crib.desk.read_parts import ReadRequest, read_parts
 
-    request = ReadRequest(tuple(files), unit, thickness, material, quantity, slot_centre)
+    place = Path(draw_to) if draw_to else None
+    request = ReadRequest(tuple(files), unit, thickness, material, quantity, slot_centre, place)
     with _opened_if_there(crib) as session:
         answer(read_parts(session, request), draw, as_json)
 

@@ -53,6 +53,7 @@ class ReadRequest:
     material: str = ""
     quantity: int | None = None
     slot_centre: str = ""
+    drawing: Path | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,11 +79,13 @@ class PartsCount:
     lines: tuple[SizeLine, ...]
     findings: tuple[PartFinding, ...] = ()
     to_look_at: tuple[str, ...] = ()
+    drawing: str = ""
 
     def as_json(self) -> dict[str, Any]:
         """What was read, for programs, and what its drawing gives to look at."""
         findings = [one.as_json() for one in self.findings]
-        return {**self.read.as_json(), "findings": findings}
+        drawing = self.drawing or None
+        return {**self.read.as_json(), "findings": findings, "drawing": drawing}
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,7 +99,12 @@ class _Told:
     default: str
     quantity: int | None
     slot_centre: SlotCentre
-    shown: System
+    speaking: Rules
+
+    @property
+    def shown(self) -> System:
+        """The unit of the answer: the crib's, or the one that was told where there is no crib."""
+        return Reading(self.speaking).system
 
 
 def read_parts(session: Session | None, request: ReadRequest) -> PartsCount:
@@ -107,25 +115,56 @@ def read_parts(session: Session | None, request: ReadRequest) -> PartsCount:
         BadRows: for a file with lines that cannot be read, all of them listed.
         AskBack: for a drawing that does not say its unit.
         UnknownName: for a material that nobody knows.
+        Refused: when something is already where the drawing is to go.
+        Missing: when there is no folder for the drawing.
     """
     rules = shop_rules(session) if session is not None else Rules.defaults()
     told = _told(request, rules, has_crib=session is not None)
-    parts: list[Part] = []
-    notes: list[ReadNote] = []
-    for path in request.files:
-        kind = _kind_of(path)
-        read = _completed(_read_file(path, kind, told), told, is_list=kind == "list")
-        lead = f"{path.name}: " if len(request.files) > 1 else ""
-        parts += read.parts
-        notes += [ReadNote(note.line, f"{lead}{note.text}") for note in read.notes]
-    judging = rules.with_changes({"crib.unit": told.shown})
-    findings = part_findings(parts, judging)
-    return PartsCount(
-        read=PartsRead(tuple(parts), tuple(notes)),
+    if request.drawing is not None:
+        from crib.files.pictures import check_place
+
+        check_place(request.drawing)
+    files = [_read_one(path, told) for path in request.files]
+    parts = tuple(part for read in files for part in read.parts)
+    named = zip(request.files, files, strict=True)
+    notes = tuple(
+        ReadNote(note.line, f"{path.name}: {note.text}" if len(files) > 1 else note.text)
+        for path, read in named
+        for note in read.notes
+    )
+    findings = part_findings(parts, told.speaking)
+    count = PartsCount(
+        read=PartsRead(parts, notes),
         lines=_lines(parts, told.shown),
         findings=findings,
-        to_look_at=tuple(finding_lines(findings, judging)),
+        to_look_at=tuple(finding_lines(findings, told.speaking)),
     )
+    return count if request.drawing is None else _drawn(count, files, request, told)
+
+
+def _read_one(path: Path, told: _Told) -> PartsRead:
+    kind = _kind_of(path)
+    return _completed(_read_file(path, kind, told), told, is_list=kind == "list")
+
+
+def _drawn(
+    count: PartsCount, files: Sequence[PartsRead], request: ReadRequest, told: _Told
+) -> PartsCount:
+    """The count with its drawing written, and a note that says where."""
+    from crib.desk.part_drawing import PartSheet, draw_parts
+
+    sheets = []
+    for path, read in zip(request.files, files, strict=True):
+        for part in read.parts:
+            of_part = [one for one in count.findings if one.mark == part.mark]
+            told_of = [note.text for note in read.notes]
+            notes = (*finding_lines(of_part, told.speaking), *told_of)
+            phrases = tuple(_asked(one, part.material, told.shown) for one in part.features)
+            sheets.append(PartSheet(part, phrases, path.name, notes))
+    place = cast(Path, request.drawing)
+    said = draw_parts(sheets, place, told.speaking, told.shown)
+    notes_now = (*count.read.notes, *(ReadNote(0, text) for text in said))
+    return replace(count, read=replace(count.read, notes=notes_now), drawing=str(place))
 
 
 def _told(request: ReadRequest, rules: Rules, *, has_crib: bool) -> _Told:
@@ -150,7 +189,7 @@ def _told(request: ReadRequest, rules: Rules, *, has_crib: bool) -> _Told:
         default=default,
         quantity=request.quantity,
         slot_centre=slot_centre,
-        shown=(Reading(rules) if has_crib else reading).system,
+        speaking=rules if has_crib else reading.rules,
     )
 
 

@@ -41,14 +41,14 @@ class Face:
 
 
 def faces_of(part: Part) -> dict[str, Face]:
-    """The faces that anything is cut into or that have a contour, by their letters."""
+    """The faces that have a contour or anything cut into them, by their letters; else the front."""
     outer: dict[str, list[complex]] = {}
     for contour in part.contours:
         if contour.kind == "outer":
             corners = corners_of(contour)
             if abs(area_mm2(corners)) > abs(area_mm2(outer.get(contour.face, [0j]))) + SAME_MM:
                 outer[contour.face] = corners
-    names = dict.fromkeys([*outer, *(one.face for one in part.features)])
+    names = dict.fromkeys([*outer, *(one.face for one in part.features)] or ["v"])
     made = (_face(part, name, outer.get(name)) for name in names)
     return {face.name: face for face in made if face is not None}
 

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import os
 import re
+from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -51,7 +52,30 @@ def write_drawing(drawing: Drawing, title: str, path: Path) -> None:
         Missing: when there is no such folder.
     """
     check_place(path)
-    data = _file(drawing, title, path.suffix.lower())
+    _write(_file(drawing, title, path.suffix.lower()), path)
+
+
+def render_pages(pages: Iterable[tuple[Picture, TitleBlock]], title: str, path: Path) -> int:
+    """Write pictures as the pages of one PDF file, whole or not at all. Returns how many.
+
+    Raises:
+        BadInput: for another ending, or without a picture.
+        Refused: when something is there already.
+        Missing: when there is no such folder.
+    """
+    check_place(path)
+    if path.suffix.lower() != ".pdf":
+        message = f"several pictures are the pages of a PDF file, found {path.name!r}"
+        raise BadInput(message, way_out=f"name it {path.stem}.pdf")
+    drawings = [drawn(picture, block) for picture, block in pages]
+    if not drawings:
+        message = f"{path.name}: there is no picture to write"
+        raise BadInput(message)
+    _write(_pdf(drawings, title), path)
+    return len(drawings)
+
+
+def _write(data: bytes, path: Path) -> None:
     partial = path.with_name(f"{path.name}.{os.getpid()}.partial")
     try:
         partial.write_bytes(data)
@@ -167,7 +191,7 @@ def _to_middle(box: Box, room: Box) -> tuple[float, float]:
 
 def _file(drawing: Drawing, title: str, ending: str) -> bytes:
     """The file's bytes; the same drawing always gives the same ones."""
-    return _svg(drawing, title) if ending == ".svg" else _pdf(drawing, title)
+    return _svg(drawing, title) if ending == ".svg" else _pdf([drawing], title)
 
 
 def _svg(drawing: Drawing, title: str) -> bytes:
@@ -187,16 +211,18 @@ def _svg(drawing: Drawing, title: str) -> bytes:
     return text.encode("utf-8")
 
 
-def _pdf(drawing: Drawing, title: str) -> bytes:
+def _pdf(drawings: Sequence[Drawing], title: str) -> bytes:
     from io import BytesIO
 
     from reportlab.graphics import renderPDF
     from reportlab.pdfgen.canvas import Canvas
 
     held = BytesIO()
-    canvas = Canvas(held, pagesize=(drawing.width, drawing.height), invariant=1)
+    canvas = Canvas(held, invariant=1)
     canvas.setTitle(printable(title))
-    renderPDF.draw(drawing, canvas, 0, 0)
-    canvas.showPage()
+    for drawing in drawings:
+        canvas.setPageSize((drawing.width, drawing.height))
+        renderPDF.draw(drawing, canvas, 0, 0)
+        canvas.showPage()
     canvas.save()
     return held.getvalue()

@@ -43,7 +43,7 @@ def test_the_screen_counts_by_size_and_says_what_is_not_read(
 
 def test_json_is_parts_and_notes(window: Window, tmp_path: Path) -> None:
     said = window.ask("read", str(tmp_path / "bracket.dxf"), "--json")
-    assert set(said.json) == {"parts", "notes", "findings"}
+    assert set(said.json) == {"parts", "notes", "findings", "drawing"}
     (part,) = said.json["parts"]
     assert (part["mark"], part["quantity"], part["material"]) == ("bracket", 1, "A36")
     assert [one["size_mm"] for one in part["features"]] == [20.6375] * 4
@@ -75,6 +75,40 @@ def test_very_much_to_look_at_is_cut_short(window: Window, tmp_path: Path) -> No
     lines = [f"  v {100 + 50 * n} {11 + n / 100} 22" for n in range(25)]
     (tmp_path / "plate.nc1").write_text(nc1(holes(*lines), length=2000))
     assert "... and 5 more" in window.ask("read", str(tmp_path / "plate.nc1")).out
+
+
+def test_the_parts_are_drawn_a_page_each(window: Window, tmp_path: Path) -> None:
+    for name in ("one", "two"):
+        (tmp_path / f"{name}.nc1").write_text(nc1(holes("  v 40 50 22"), mark=name))
+    files = [str(tmp_path / f"{name}.nc1") for name in ("one", "two")]
+    said = window.ask("read", *files, "--draw", str(tmp_path / "parts.pdf"))
+    assert said.status == 0
+    assert "parts.pdf: 2 pages" in " ".join(said.out.split())
+    assert (tmp_path / "parts.pdf").read_bytes().count(b"/Type /Page\n") == 2
+    svg = str(tmp_path / "one.svg")
+    found = window.ask("read", files[0], "--draw", svg, "--json").json
+    assert found["drawing"] == svg
+    drawn = (tmp_path / "one.svg").read_text()
+    assert "A: 1 x hole 22mm thru 12mm S275" in drawn
+    assert "read from one.nc1, 1 of it, S275" in drawn
+
+
+def test_a_drawing_that_cannot_be_is_refused(window: Window, tmp_path: Path) -> None:
+    file = str(tmp_path / "one.nc1")
+    (tmp_path / "one.nc1").write_text(nc1(holes("  v 40 50 22")))
+    (tmp_path / "list.csv").write_text("phrase\nhole 1/2 thru 1/4\n")
+    (tmp_path / "there.pdf").write_text("x")
+    for words, message in (
+        ((file, file, "--draw", "two.svg"), "two.svg holds one part, and there are 2"),
+        ((str(tmp_path / "list.csv"), "--draw", "no.svg"), "does not say where things are"),
+        ((file, "--draw", "there.pdf"), "is there already"),
+        (("gone.nc1", "--draw", "a.png"), "a drawing ends in .svg or .pdf"),
+    ):
+        *others, place = words
+        said = window.ask("read", *others, str(tmp_path / place))
+        assert said.status == 2
+        assert message in " ".join(said.err.split())
+    assert not list(tmp_path.glob("*.svg"))
 
 
 def test_no_crib_is_needed(

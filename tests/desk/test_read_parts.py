@@ -61,7 +61,7 @@ def test_several_files_are_read_one_after_the_other(folder: Path) -> None:
 
 def test_the_json_is_what_was_read_and_what_to_look_at(folder: Path) -> None:
     count = read(folder, "bracket.dxf")
-    assert count.as_json() == {**count.read.as_json(), "findings": []}
+    assert count.as_json() == {**count.read.as_json(), "findings": [], "drawing": None}
 
 
 def test_holes_of_a_drawing_that_are_too_near_each_other_are_found(folder: Path) -> None:
