@@ -12,6 +12,7 @@ from crib.desk.meanwhile import workarounds
 from crib.desk.methods import record_method
 from crib.desk.misses import FunnelStep, all_misses, funnel, nearest
 from crib.desk.orders import OrderLine, what_to_order
+from crib.desk.other_copies import with_copies
 from crib.desk.plans import line_to_log, planned
 from crib.desk.rank import Candidate, deciding_line, ranked
 from crib.desk.search import Search
@@ -238,7 +239,7 @@ def _answer(
         ask=ask,
         phrase=ask.phrase(system),
         facts=facts,
-        picks=tuple(picks),
+        picks=tuple(with_copies(search, picks)),
         decided_by=deciding_line(picks[0], picks[1], ask, facts) if len(picks) > 1 else "",
         near_misses=tuple(nearest(misses)),
         order=tuple(order),

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any, Literal, Protocol
+from typing import TYPE_CHECKING, Any, ClassVar, Literal, Protocol
 
 from crib import units
 from crib.errors import BadInput
@@ -110,7 +110,12 @@ class Workaround:
 
 
 class Ask(Protocol):
-    """A feature wanted in a plate. Every method is pure."""
+    """A feature wanted in a plate. Every method is pure.
+
+    ``part_word`` is what one stroke makes: a hole, a cut, an end.
+    """
+
+    part_word: ClassVar[str]
 
     @property
     def feature(self) -> str:

@@ -13,6 +13,7 @@ from crib.trade.verdicts import Verdict
 class Finding:
     """One rule's verdict: the figure, its limit, both in ``unit``, the reason and its source.
 
+    ``chance`` is how likely it is that what the finding fears comes true, where that is known;
     ``final`` marks what nobody may override: it destroys tools or hurts people.
     """
 
@@ -24,9 +25,11 @@ class Finding:
     unit: str = ""
     source: str = ""
     final: bool = False
+    chance: float | None = None
 
     def as_json(self) -> dict[str, Any]:
         """The finding for programs."""
+        known = {} if self.chance is None else {"chance": _rounded(self.chance)}
         return {
             "rule": self.rule,
             "verdict": self.verdict,
@@ -36,6 +39,7 @@ class Finding:
             "text": self.text,
             "source": self.source,
             "final": self.final,
+            **known,
         }
 
 

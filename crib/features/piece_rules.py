@@ -8,6 +8,7 @@ from crib.features.ask import Circumstances
 from crib.features.findings import Finding
 from crib.features.speech import Speech
 from crib.features.tooling import Tool
+from crib.trade.life_chance import chance_dull
 from crib.trade.materials import Material
 from crib.trade.rules import Rules
 from crib.trade.verdicts import Verdict, falls_short
@@ -15,6 +16,8 @@ from crib.trade.wear import LevelLimits, level, will_it_last
 
 AWAY = ("grinder", "person", "outside")
 _SOURCE = "shop rule (weighted strokes)"
+_LARGE = 0.25
+_LEAST_ODDS = 200
 
 
 def judge_one(
@@ -99,13 +102,19 @@ def _renew(tool: Tool) -> str:
 def _lasting(
     tool: Tool, severity_each: float, rules: Rules, facts: Circumstances, part: str
 ) -> Finding:
-    """Whether the edge lasts the job, the hole where it runs out, and the part boundary before."""
+    """Whether the edge lasts the job, the hole where it runs out, and the part boundary before.
+
+    The chance is the one of an edge that is sharp now to be dull by the end.
+    """
     defer_to = rules.number("wear.defer_to")
     forecast = will_it_last(tool.wear, tool.interval, severity_each, facts.quantity, defer_to)
-    after = f"{tool.tag} ends at {100 * forecast.fraction_after:.0f} %"
+    chance = _chance_dull(tool, severity_each * facts.quantity, rules)
+    after = f"{tool.tag} ends at {100 * forecast.fraction_after:.0f} %, {odds(chance)} dull by then"
     if forecast.lasts:
         text = f"lasts {facts.quantity} at {severity_each:.2f} each: {after}"
-        return Finding("lasting", "ok", text, facts.quantity, None, "strokes", _SOURCE)
+        return Finding(
+            "lasting", "ok", text, facts.quantity, None, "strokes", _SOURCE, chance=chance
+        )
     dull_at = forecast.dull_at or 0
     where = (
         f"dull at {part} {dull_at} of {facts.quantity}"
@@ -116,13 +125,30 @@ def _lasting(
     if forecast.defer_at is not None:
         parts.append(f"{100 * defer_to:.0f} % at {part} {forecast.defer_at}")
     parts.append(after)
-    text = f"{'; '.join(parts)}: {_remedy(tool, _boundary(dull_at, facts.per_part), dull_at, part)}"
-    return Finding("lasting", "caution", text, dull_at, facts.quantity, "strokes", _SOURCE)
+    remedy = _remedy(tool, whole_parts(dull_at, facts.per_part), dull_at, part)
+    text = f"{'; '.join(parts)}: {remedy}"
+    return Finding(
+        "lasting", "caution", text, dull_at, facts.quantity, "strokes", _SOURCE, chance=chance
+    )
 
 
-def _boundary(dull_at: int, per_part: int) -> int:
-    """The last whole part before the edge is dull."""
-    return dull_at - dull_at % per_part if per_part > 1 else dull_at
+def _chance_dull(tool: Tool, more: float, rules: Rules) -> float:
+    shape, dull_at_share = rules.number("life.shape"), rules.number("life.dull_at_share")
+    return chance_dull(tool.wear, more, tool.interval, shape, dull_at_share)
+
+
+def odds(chance: float) -> str:
+    """A chance as the floor says it: 1 in 10; in percent where it is large."""
+    if chance > _LARGE:
+        return f"{100 * chance:.0f} in 100"
+    if chance < 1 / _LEAST_ODDS:
+        return f"under 1 in {_LEAST_ODDS}"
+    return f"1 in {round(1 / chance)}"
+
+
+def whole_parts(strokes: int, per_part: int) -> int:
+    """So many strokes less those of a part that would not be finished."""
+    return strokes - strokes % per_part if per_part > 1 else strokes
 
 
 def _remedy(tool: Tool, swap_at: int, dull_at: int, part: str) -> str:

@@ -9,6 +9,7 @@ from typing import Any
 
 import pytest
 
+from crib.stock.pieces import piece_by_tag
 from crib.stock.session import Session
 from crib.stock.settings import shop_rules
 from crib.stock.tables import Place
@@ -169,13 +170,38 @@ def test_i16_a_worn_punch_is_dull_at_hole_540_of_1200(inch: Session) -> None:
     lasting = [one for one in best.findings if one.rule == "lasting"]
     assert (lasting[0].verdict, lasting[0].value, lasting[0].limit) == ("caution", 540, 1200)
     assert lasting[0].text == (
-        "dull at hole 540 of 1200 (1.67 each); 115 % at hole 990; P-0137 ends at 122 %:"
-        " grind first, or swap at hole 540"
+        "dull at hole 540 of 1200 (1.67 each); 115 % at hole 990; P-0137 ends at 122 %,"
+        " 1 in 10 dull by then: grind first, or swap at hole 540"
     )
+    # 1 - .9 ** (1.22 ** 2.5 - .82 ** 2.5) = 1 - .9 ** (1.644 - .609) = .103
+    assert lasting[0].chance == pytest.approx(0.103, abs=0.0005)
     assert lasting[1].verdict == "ok"
     by_parts = ask(inch, "hole 13/16 thru 1/2 A572-50", quantity=1200, per_part=16).picks[0]
     assert "swap at hole 528" in next(
         one.text for one in by_parts.findings if one.rule == "lasting"
+    )
+
+
+def test_i16_with_a_fresh_copy_that_one_is_named(inch: Session) -> None:
+    """5,000 of 5,000 left over 1.667: 3,000 holes, so P-0138 lasts all 1,200."""
+    change(inch, "UPDATE piece SET wear_milli = 4100000 WHERE tag = 'P-0137'")
+    add_piece(inch, "P-0138", piece_by_tag(inch, "P-0137").kind_id, place="A1")
+    phrase = "hole 13/16 thru 1/2 A572-50"
+    assert first(ask(inch, phrase, quantity=1200)) == "P-0138+D-0202"
+    chosen = ask(inch, phrase, "P-0137", quantity=1200, per_part=16)
+    assert say(chosen.picks[0], "copies").text == (
+        "P-0138 (0 % used) lasts the whole job: use it instead,"
+        " or P-0137 to hole 528 and P-0138 from there"
+    )
+
+
+def test_i16_with_a_copy_as_worn_both_are_put_in_order(inch: Session) -> None:
+    """900 left is 540 holes, 1,500 left is 900: 540 and 660 make 1,200."""
+    change(inch, "UPDATE piece SET wear_milli = 4100000 WHERE tag = 'P-0137'")
+    add_piece(inch, "P-0138", piece_by_tag(inch, "P-0137").kind_id, wear=3500, place="A1")
+    best = ask(inch, "hole 13/16 thru 1/2 A572-50", quantity=1200).picks[0]
+    assert say(best, "copies").text == (
+        "in this order: P-0137 to hole 540, then P-0138 to hole 1,200"
     )
 
 
@@ -309,6 +335,11 @@ def test_m17_rough_work_saves_the_new_punch_and_finish_work_takes_it(metric: Met
     assert first(rough) == "P-22+D-1"
     assert rough.picks[0].severities["punch"] == pytest.approx(1.0)
     assert rough.decided_by == "edge that suits the class of work"
+    lasting = [one.text for one in rough.picks[0].findings if one.rule == "lasting"]
+    assert lasting[0] == "lasts 300 at 1.00 each: P-22 ends at 66 %, 1 in 127 dull by then"
+    assert say(rough.picks[0], "copies").text == "P-22 lasts and is worn already: it saves P-21"
     finish = ask(shop, "hole 18 thru 10 S275", quantity=300, appearance="finish")
     assert first(finish) == "P-21+D-1"
     assert finish.decided_by == "edge that suits the class of work"
+    text = "P-21 is sharper than P-22, which stays for rough work"
+    assert say(finish.picks[0], "copies").text == text

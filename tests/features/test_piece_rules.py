@@ -118,7 +118,7 @@ def test_an_edge_reminds_and_stops_finish_work_only(
 
 def test_a_job_that_ends_in_time_lasts() -> None:
     found = only(said(wear=3000.0, facts=Circumstances(quantity=300)), "lasting")
-    assert (found.verdict, found.text) == ("ok", "lasts 300 at 1.00 each: P-1 ends at 66 %")
+    assert (found.verdict, found.text) == ("ok", "lasts 300 at 1.00 each: P-1 ends at 66 %, 1 in 127 dull by then")
 
 
 def test_a_job_that_ends_dull_says_at_which_hole_and_where_it_stops() -> None:
@@ -127,8 +127,8 @@ def test_a_job_that_ends_dull_says_at_which_hole_and_where_it_stops() -> None:
     found = only(said(wear=4100.0, each=1.25 * 4 / 3, facts=facts), "lasting")
     assert (found.verdict, found.value, found.limit) == ("caution", 540, 1200)
     assert found.text == (
-        "dull at hole 540 of 1200 (1.67 each); 115 % at hole 990; P-1 ends at 122 %:"
-        " grind first, or swap at hole 540"
+        "dull at hole 540 of 1200 (1.67 each); 115 % at hole 990; P-1 ends at 122 %,"
+        " 1 in 10 dull by then: grind first, or swap at hole 540"
     )
 
 
