@@ -65,7 +65,10 @@ OUTSIDE_WORLD = (
 PURE_CALLS = ("print", "open", "input", "breakpoint", "exec", "eval")
 TABLE_READER = "crib/trade/tables.py"
 # A search that may take so many seconds must know how many went by; it never learns the date.
-STOPWATCHES = {"crib/trade/tool_changes.py": "time.perf_counter"}
+STOPWATCHES = {
+    "crib/trade/purchase_best.py": "time.perf_counter",
+    "crib/trade/tool_changes.py": "time.perf_counter",
+}
 
 # What the migrations may know of the program: env.py its tables and errors, a revision nothing.
 SCHEMA_MAY = {"schema/env.py": ("crib.stock", "crib.errors")}

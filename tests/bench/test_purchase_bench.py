@@ -1,0 +1,61 @@
+"""The best use of a budget: how soon it is proven, and how near the bound a large one comes."""
+
+from __future__ import annotations
+
+from time import perf_counter, process_time
+
+import pytest
+
+from crib.trade.purchase import Purchase, PurchaseProblem
+from crib.trade.purchase_best import best_purchase
+from crib.trade.purchase_greedy import greedy_purchase
+from tests.bench.purchase_cases import scattered_shop, shop, third_of_all
+
+pytestmark = pytest.mark.bench
+
+
+def found(problem: PurchaseProblem, what: str) -> tuple[Purchase, float]:
+    """The purchase for a third of all, and the seconds of the processor it took; both printed."""
+    budget = third_of_all(problem)
+    began, worked = perf_counter(), process_time()
+    best = best_purchase(problem, budget)
+    seconds, work = perf_counter() - began, process_time() - worked
+    greedy = greedy_purchase(problem, budget).net_cents
+    print(
+        f"{what}: {len(problem.offers)} offers, {len(problem.uses)} uses, net {best.net_cents}, "
+        f"gap {best.gap:.2%}, greedy {1 - greedy / best.net_cents:.2%} below, "
+        f"{seconds:.1f} s on the wall, {work:.1f} s of the processor"
+    )
+    assert best.spent_cents <= budget
+    assert greedy <= best.net_cents <= best.bound_cents
+    return best, work
+
+
+@pytest.fixture(scope="module", autouse=True)
+def _solver_is_loaded() -> None:
+    """What a cold start of SciPy takes is not what is measured here."""
+    best_purchase(shop(12, 20), third_of_all(shop(12, 20)))
+
+
+@pytest.mark.parametrize("seed", range(4))
+def test_fifty_offers_and_two_hundred_uses_are_proven_in_two_seconds(seed: int) -> None:
+    best, work = found(shop(50, 200, seed), f"shop {seed}")
+    assert best.proven
+    assert work <= 2.0
+
+
+@pytest.mark.parametrize("seed", range(4))
+def test_uses_without_any_order_in_them_are_proven_too(seed: int) -> None:
+    best, _work = found(scattered_shop(50, 200, seed), f"scattered shop {seed}")
+    assert best.proven
+
+
+@pytest.mark.parametrize("seed", range(2))
+def test_five_hundred_offers_come_near_the_bound_in_twenty_seconds(seed: int) -> None:
+    best, _work = found(shop(500, 5_000, seed), f"shop {seed}")
+    assert best.gap <= 0.015
+
+
+def test_five_hundred_offers_with_scattered_uses_come_near_the_bound_too() -> None:
+    best, _work = found(scattered_shop(500, 5_000), "scattered shop")
+    assert best.gap <= 0.02
