@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from datetime import datetime
 
 from crib.desk.acting import stamp_for
+from crib.desk.after_break import NextPick, Plate, Replacement, next_pick, replacement
 from crib.desk.log_words import read_plate_words
 from crib.desk.relearn import relearn
 from crib.desk.standing import size_now_mm
@@ -40,6 +41,11 @@ _PHRASES = {
     "rectangle": "rectangle {long} x {width}",
     "obround": "slot {width} x {long}",
 }
+_SET_PHRASES = {
+    "notch": "notch {width} x {depth}",
+    "vee": "vee {width}",
+    "corner": "corner {width} x {depth}",
+}
 _PARTNER = {"punch": "die", "die": "punch"}
 
 
@@ -55,7 +61,11 @@ class BreakRequest:
 
 @dataclass(frozen=True, slots=True)
 class Broke:
-    """What was done with the report. ``ask`` is a phrase that looks for a replacement."""
+    """What was done with the report.
+
+    ``ask`` is the phrase for what the piece made, when its plate is known, ``instead`` the best of
+    what is left for it; ``order`` replaces the piece.
+    """
 
     tag: str
     kind: str
@@ -66,6 +76,9 @@ class Broke:
     to_inspect: tuple[str, ...]
     say: tuple[str, ...]
     ask: str
+    instead: NextPick | None
+    order: Replacement
+    currency: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,7 +103,8 @@ def report_break(session: Session, request: BreakRequest, now: datetime | None =
         card = piece_by_tag(session, request.tag)
         _require_in_use(card, said)
         partners = [] if said.happened == "lost" else _partners(session, card)
-        ask = _ask(session, card, partners, said, rules)
+        plate = _plate(session, card, said)
+        ask = _ask(card, partners, plate, rules)
         entries = [_entry(card, said)]
         for one in partners:
             note = f"{card.tag} {said.happened} with it"
@@ -107,6 +121,9 @@ def report_break(session: Session, request: BreakRequest, now: datetime | None =
         to_inspect=tuple(one.tag for one in partners),
         say=() if said.happened == "lost" else STOP,
         ask=ask,
+        instead=next_pick(session, ask) if ask else None,
+        order=replacement(session, card, next(iter(partners), None), plate),
+        currency=rules.text("crib.currency"),
     )
 
 
@@ -161,17 +178,19 @@ def _entry(card: PieceCard, said: _Said) -> NewEntry:
     )
 
 
-def _ask(
-    session: Session, card: PieceCard, partners: list[PieceCard], said: _Said, rules: Rules
-) -> str:
-    """The phrase for what the piece made: of the plate that was said, or of its last entry."""
-    maker = card if card.role == "punch" else next(iter(partners), None)
-    shape = _PHRASES.get(maker.shape) if maker is not None and maker.role == "punch" else None
-    thickness_mm, material = said.thickness_mm, said.material
-    if thickness_mm is None:
-        last = last_work(session, card.id)
-        thickness_mm, material = (last.thickness_mm, last.material) if last else (None, "")
-    if maker is None or shape is None or thickness_mm is None:
+def _plate(session: Session, card: PieceCard, said: _Said) -> Plate:
+    """The plate that was said, else that of its last entry."""
+    if said.thickness_mm is not None:
+        return Plate(said.thickness_mm, said.material)
+    last = last_work(session, card.id)
+    return Plate(last.thickness_mm, last.material) if last else Plate()
+
+
+def _ask(card: PieceCard, partners: list[PieceCard], plate: Plate, rules: Rules) -> str:
+    """The phrase for what the piece made; empty where it cannot be told."""
+    maker = next(iter(partners), None) if card.role == "die" else card
+    made = _made(maker)
+    if maker is None or not made or plate.thickness_mm is None:
         return ""
     width_mm, long_mm = size_now_mm(maker)
     system: System = "mm" if rules.text("crib.unit") == "mm" else "in"
@@ -180,5 +199,12 @@ def _ask(
         text = format_length(length_mm or width_mm or 0.0, system, digits=4)
         return text.replace(" mm", "mm").removesuffix(" in")
 
-    made = shape.format(width=size(width_mm), long=size(long_mm))
-    return f"{made} thru {size(thickness_mm)} {material}".strip()
+    text = made.format(width=size(width_mm), long=size(long_mm), depth=size(maker.depth_mm))
+    return f"{text} thru {size(plate.thickness_mm)} {plate.material}".strip()
+
+
+def _made(maker: PieceCard | None) -> str:
+    if maker is None:
+        return ""
+    phrases = {"punch": _PHRASES, "set": _SET_PHRASES}.get(maker.role, {})
+    return phrases.get(maker.shape if maker.role == "punch" else maker.profile, "")

@@ -65,7 +65,11 @@ def test_a_break_says_first_what_to_do_with_the_hands(window: Window) -> None:
     said = window.ask("broke", "P-6", "snapped", "thru", "1/2", "A36")
     assert (said.status, said.err) == (0, "")
     assert said.lines[0].startswith("STOP: Stop, isolate, clear the fragments.")
-    assert "to go on: crib find hole 13/16 thru 1/2 A36" in said.out
+    said_in_one = " ".join(said.out.split())
+    assert "to go on with hole 13/16 thru 1/2 A36, in Ironworker" in said_in_one
+    assert "to replace it, order: 1 punch, round 13/16 in, seat A" in said_in_one
+    assert said_in_one.index("STOP") < said_in_one.index("to go on with")
+    assert max(len(line) for line in said.lines) <= 80
     assert "P-6" not in window.ask("due", "--all").out
     assert window.ask("broke", "P-5", "blunt").status == 2
 
@@ -74,3 +78,7 @@ def test_a_break_as_json(window: Window) -> None:
     said = window.ask("broke", "P-6", "lost", "--json")
     assert said.json["condition"] == "lost"
     assert said.json["to_inspect"] == []
+    assert said.json["order"]["text"].startswith("1 punch, round 13/16 in")
+    assert (said.json["ask"], said.json["instead"]) == ("", None)
+    other = window.ask("broke", "P-5", "snapped", "thru", "3/8", "--json").json
+    assert [one["role"] for one in other["instead"]["pieces"]] == ["punch", "die"]

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -143,3 +144,70 @@ def test_a_wrong_report_is_taken_back_whole(shop: Session) -> None:
     ledger.reverse(shop, ledger.new_stamp(person_id(shop, "")), ids, "wrong tag")
     assert piece_by_tag(shop, "P-1").condition == "sound"
     assert piece_by_tag(shop, "D-1").condition == "sound"
+
+
+def test_the_next_best_pick_is_offered_without_the_broken_and_the_waiting(shop: Session) -> None:
+    found = broke(shop, "P-1", "snapped thru 3/8 A36")
+    assert found.instead is not None
+    # D-1 stood under it and waits to be looked at; D-0201 is its like in a drawer.
+    tags = [one.tag for one in found.instead.pieces]
+    assert tags == ["P-0137", "D-0201"]
+    assert found.instead.station.endswith("/ punch")
+    assert shop.value("SELECT count(*) FROM want") == 0
+
+
+def test_when_nothing_else_serves_there_is_no_pick(shop: Session) -> None:
+    found = broke(shop, "P-0140", "snapped thru 3/8 A36")
+    assert (found.ask, found.instead) == ("hole 7/8 thru 3/8 A36", None)
+
+
+def test_a_hole_that_must_not_be_punched_again_is_not_offered(shop: Session) -> None:
+    """13/16 through 1-1/4: too thin a punch for it, which may be why it broke."""
+    assert broke(shop, "P-1", "snapped thru 1-1/4 A36").instead is None
+
+
+def test_a_replacement_is_ordered_by_the_kinds_sizes(shop: Session) -> None:
+    found = broke(shop, "P-1", "snapped thru 1/2 A36").order
+    assert found.text.startswith("1 punch, round 13/16 in, seat A: head ")
+    assert "to punch 1/2 in A36, for Ironworker 1 / punch and Ironworker 2 / punch" in found.text
+
+
+def test_a_die_is_ordered_over_its_punch(shop: Session) -> None:
+    found = broke(shop, "D-1", "cracked thru 1/2").order
+    words = "1 die, round 27/32 in opening (total clearance 1/32 in over a 13/16 in punch)"
+    assert found.text.startswith(words)
+    alone = broke(shop, "D-0202", "cracked").order
+    assert "(the opening itself, add no clearance)" in alone.text
+
+
+@pytest.mark.parametrize(
+    ("role", "columns"),
+    [
+        ("blade", {"shape": "special", "profile": "flat", "edges": 4}),
+        ("set", {"shape": "rectangle", "profile": "notch", "depth_mm": 76.2}),
+        ("stripper", {}),
+        ("attachment", {"shape": "special"}),
+    ],
+)
+def test_whatever_breaks_has_its_order_line(
+    shop: Session, role: str, columns: dict[str, Any]
+) -> None:
+    add_piece(shop, "X-1", add_kind(shop, role=role, width="3", name="our own", **columns))
+    found = broke(shop, "X-1", "cracked").order
+    assert found.text.startswith(f"1 {role}")
+    assert found.text.endswith("as our 'our own'")
+
+
+@pytest.mark.parametrize(
+    ("profile", "ask"),
+    [
+        ("notch", "notch 2 x 3 thru 1/4 A36"),
+        ("vee", "vee 2 thru 1/4 A36"),
+        ("corner", "corner 2 x 3 thru 1/4 A36"),
+        ("saddle", ""),
+    ],
+)
+def test_a_set_has_the_phrase_of_what_it_makes(shop: Session, profile: str, ask: str) -> None:
+    kind = add_kind(shop, role="set", width="2", shape="rectangle", profile=profile, depth_mm=76.2)
+    add_piece(shop, "S-1", kind)
+    assert broke(shop, "S-1", "chipped thru 1/4").ask == ask
