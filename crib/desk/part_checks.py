@@ -49,7 +49,8 @@ class PartPlan:
     @cached_property
     def lines(self) -> dict[str, tuple[tuple[complex, float], ...]]:
         """By face the lines that the part can be laid against."""
-        return {name: support_lines(face.corners) for name, face in self.faces.items()}
+        outlined = {name: face.corners for name, face in self.faces.items() if face.corners}
+        return {name: support_lines(corners) for name, corners in outlined.items()}
 
 
 def check_part(
@@ -104,7 +105,7 @@ def reach_findings(
     say, at = Speech(rules), complex(feature.x_mm, feature.y_mm)
     around = Around(die_diameter_mm, above_diameter_mm)
     return (
-        throat_finding(at, plan.lines[face.name], throat_mm, say),
+        throat_finding(at, plan.lines.get(face.name, ()), throat_mm, say),
         *leg_findings(section_of(plan.part), feature, _half_mm(region), around, say),
     )
 
@@ -144,7 +145,11 @@ def _each(
 ) -> Iterator[Finding]:
     one, face = beside.feature, beside.face
     at = complex(one.x_mm, one.y_mm)
-    if not is_inside(at, face.corners) and metal_to_edges_mm(Region((at,)), face.free) > 0:
+    if (
+        face.corners
+        and not is_inside(at, face.corners)
+        and metal_to_edges_mm(Region((at,)), face.free) > 0
+    ):
         text = "its middle is outside the part"
         yield Finding("place", "refuse", text, source=_DRAWING, final=True)
         return

@@ -33,6 +33,9 @@ def throat_finding(
     at: complex, lines: Sequence[tuple[complex, float]], throat_mm: float | None, say: Speech
 ) -> Finding:
     """Whether the station reaches a place from any side of the part."""
+    if not lines:
+        text = "the drawing has no outline: whether the throat reaches is not known"
+        return Finding(THROAT, "caution", text, source="the part's drawing")
     reach, side = min((reach_mm(at, [line]), _side(line[0])) for line in lines)
     if throat_mm is None:
         text = f"the station must reach {say.length(reach)}, and its throat is not entered: check"

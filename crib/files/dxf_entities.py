@@ -6,11 +6,10 @@ its type, layer and handle, and becomes notes.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from fnmatch import fnmatch
 from itertools import pairwise
-from math import isfinite
 from typing import Any
 
 from crib.errors import BadInput
@@ -27,7 +26,7 @@ _SHOWN_HANDLES = 5
 _FULL_TURN_DEG = 360.0
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(slots=True)
 class Circle:
     """A whole circle and what drew it."""
 
@@ -86,6 +85,7 @@ class Collector:
     lines: Mapping[str, int]
     drawn: Drawn = field(default_factory=Drawn)
     _count: int = 0
+    _layers: dict[str, str] = field(default_factory=dict)
 
     def take(self, entities: Iterable[Any], inside: Source | None = None, depth: int = 0) -> None:
         """Take entities; those of a block count as where the block is inserted."""
@@ -112,6 +112,12 @@ class Collector:
         return Source(entity.dxftype(), layer, handle, self.lines.get(handle.upper(), 0))
 
     def _left_out(self, layer: str) -> str:
+        """Why a layer is left out; a drawing has few layers and very many entities on them."""
+        if layer not in self._layers:
+            self._layers[layer] = self._why_left_out(layer)
+        return self._layers[layer]
+
+    def _why_left_out(self, layer: str) -> str:
         name = layer.casefold()
         if any(fnmatch(name, pattern.casefold()) for pattern in self.ignored):
             return "left out, as all of this layer"
@@ -136,23 +142,16 @@ class Collector:
                 self.take(parts, source, depth + 1)
 
     def _geometry(self, entity: Any, source: Source) -> None:
-        readers = {
-            "CIRCLE": self._circle,
-            "ARC": self._arc,
-            "ELLIPSE": self._ellipse,
-            "LINE": self._line,
-            "LWPOLYLINE": self._polyline,
-            "POLYLINE": self._polyline,
-        }
-        reader = readers.get(source.kind)
-        why = reader(entity, source) if reader else "not read"
+        reader = _READERS.get(source.kind)
+        why = reader(self, entity, source) if reader else "not read"
         if why:
             self.drawn.leftovers.add(source, why)
 
     def _circle(self, entity: Any, source: Source) -> str:
-        if not _is_flat(entity):
+        upwards, centre = entity.dxf.extrusion.z, entity.dxf.center
+        if abs(abs(upwards) - 1) > _FLAT:
             return _TILTED
-        middle = self._point(entity.ocs().to_wcs(entity.dxf.center))
+        middle = self._point(centre if upwards > 0 else entity.ocs().to_wcs(centre))
         return self._keep_circle(middle, abs(entity.dxf.radius) * self.scale, source)
 
     def _keep_circle(self, middle: complex, radius_mm: float, source: Source) -> str:
@@ -241,6 +240,14 @@ class Collector:
         return complex(place.x * self.scale, place.y * self.scale)
 
 
+_READERS: dict[str, Callable[[Collector, Any, Source], str]] = {
+    "CIRCLE": Collector._circle,
+    "ARC": Collector._arc,
+    "ELLIPSE": Collector._ellipse,
+    "LINE": Collector._line,
+    "LWPOLYLINE": Collector._polyline,
+    "POLYLINE": Collector._polyline,
+}
 _TILTED = "not read: it does not lie flat in the drawing"
 _TOO_FAR = f"not read: a coordinate beyond {MOST_COORDINATE_MM / 1000:g} m"
 _CURVE_FITTED = 2 | 4
@@ -271,4 +278,5 @@ def _sense(entity: Any) -> int:
 
 def _within(*values: complex) -> bool:
     """Whether all are numbers of a size that a part can have."""
-    return all(isfinite(abs(one)) and abs(one) <= MOST_COORDINATE_MM for one in values)
+    # What is no number compares as false, and what has no end is beyond the limit.
+    return all(abs(one) <= MOST_COORDINATE_MM for one in values)

@@ -101,8 +101,9 @@ def loaded(text: str, file: str) -> Any:
 def lines_of(text: str) -> dict[str, int]:
     """The line on which each handle stands."""
     lines = text.split("\n")
+    pairs = zip(lines[::2], lines[1::2], strict=False)
     return {
-        lines[at + 1].strip().upper(): at + 2
-        for at in range(0, len(lines) - 1, 2)
-        if lines[at].strip() == "5"
+        value.strip().upper(): 2 * number + 2
+        for number, (code, value) in enumerate(pairs)
+        if "5" in code and code.strip() == "5"
     }

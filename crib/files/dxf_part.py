@@ -97,7 +97,9 @@ def _part(group: _Group, stated: Stated, notes: list[ReadNote]) -> Part:
     if group.outline is not None:
         features += _edge_features(group.outline, corner, stated, notes)
     notes += _small_holes(features, stated)
-    contours = [outline_of(shape, "inner", corner) for shape, _ in group.inner]
+    # A round hole is a feature and needs no contour; there may be ten thousand of them.
+    odd = [shape for shape, _ in group.inner if not shape.radius_mm]
+    contours = [outline_of(shape, "inner", corner) for shape in odd]
     if group.outline is not None:
         contours.insert(0, outline_of(group.outline, "outer", corner))
     bare = group.outline is None

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from cmath import phase
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
-from itertools import pairwise, product
+from itertools import compress, pairwise, product
 from math import floor, pi, sin
 
 from crib.errors import BadInput
@@ -35,7 +35,7 @@ _CELLS_ACROSS = 128
 _MOST_LOOKS = 3_000_000
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(slots=True)
 class Shape:
     """A closed shape; ``radius_mm`` is over 0 for a circle, which has no sides."""
 
@@ -46,13 +46,16 @@ class Shape:
     radius_mm: float = 0.0
     sides: tuple[Side, ...] = ()
 
-    def holds(self, point: complex) -> bool:
-        """Whether a point lies inside; by its box alone where it has very many corners."""
+    def held(self, points: Sequence[complex]) -> list[bool]:
+        """Whether points lie inside; by its box alone where it has very many corners."""
         if self.radius_mm:
-            return abs(point - self.middle) < self.radius_mm
-        if not self.box.holds(point.real, point.imag) or len(self.sides) > MOST_POINTS:
-            return self.box.holds(point.real, point.imag)
-        return _is_inside(point, [p for s in self.sides for p in _along(s)])
+            middle, radius_mm = self.middle, self.radius_mm
+            return [abs(point - middle) < radius_mm for point in points]
+        box = self.box
+        if len(self.sides) > MOST_POINTS:
+            return [box.holds(point.real, point.imag) for point in points]
+        corners = [p for s in self.sides for p in _along(s)]
+        return [box.holds(p.real, p.imag) and _is_inside(p, corners) for p in points]
 
     def same_as(self, other: Shape) -> bool:
         """Whether one is drawn over the other."""
@@ -168,14 +171,17 @@ def containers(shapes: Sequence[Shape], file: str) -> list[list[int]]:
     """
     found: list[list[int]] = [[] for _ in shapes]
     cells = _cells(shapes)
+    areas_mm2 = [shape.area_mm2 for shape in shapes]
+    middles = [shape.middle for shape in shapes]
     looks = 0
-    for outer in sorted(range(len(shapes)), key=lambda n: -shapes[n].area_mm2):
-        shape = shapes[outer]
-        for inner in cells.within(shape.box):
-            looks += 1
-            one = shapes[inner]
-            if one.area_mm2 < shape.area_mm2 and shape.holds(one.middle):
-                found[inner].append(outer)
+    for outer in sorted(range(len(shapes)), key=areas_mm2.__getitem__, reverse=True):
+        shape, area_mm2 = shapes[outer], areas_mm2[outer]
+        near = cells.within(shape.box)
+        looks += len(near)
+        near = [inner for inner in near if areas_mm2[inner] < area_mm2]
+        held = shape.held([middles[inner] for inner in near]) if near else []
+        for inner in compress(near, held):
+            found[inner].append(outer)
         if looks > _MOST_LOOKS:
             message = f"{file} has {len(shapes)} closed shapes, too many of them in one another"
             raise BadInput(message, way_out="give the drawing of one part")
@@ -189,12 +195,15 @@ class _Cells:
     size_mm: float
     numbers: dict[tuple[int, int], list[int]]
 
-    def within(self, box: Box) -> Iterator[int]:
+    def within(self, box: Box) -> list[int]:
         """The numbers of the shapes whose middle may lie in a box."""
         left, right = floor(box.left / self.size_mm), floor(box.right / self.size_mm)
         low, high = floor(box.bottom / self.size_mm), floor(box.top / self.size_mm)
-        for cell in product(range(left, right + 1), range(low, high + 1)):
-            yield from self.numbers.get(cell, ())
+        found: list[int] = []
+        for x in range(left, right + 1):
+            for y in range(low, high + 1):
+                found += self.numbers.get((x, y), ())
+        return found
 
 
 def _cells(shapes: Sequence[Shape]) -> _Cells:

@@ -30,7 +30,8 @@ _OPEN_LONG_EDGES = {"B": "vhou", "I": "ou", "T": "vhou", "U": "ou", "C": "ou", "
 class Face:
     """One face: its corners in order, the edges where metal ends, and how wide it is.
 
-    ``drawn`` is false where no contour was given and the corners are the header's rectangle.
+    ``drawn`` is false where no contour was given and the corners are the header's rectangle; there
+    are none where the file gives no outline at all.
     """
 
     name: str
@@ -73,7 +74,9 @@ def _face(part: Part, name: str, corners: Sequence[complex] | None) -> Face | No
     drawn = corners is not None
     if corners is None:
         if min(part.length_mm, across_mm) <= 0:
-            return None
+            # What a list asks for has no place on any face.
+            placed = any(one.face == name and not one.asked for one in part.features)
+            return Face(name, (), (), 0.0, False) if placed else None
         long_mm = part.length_mm
         corners = [0j, complex(long_mm), complex(long_mm, across_mm), complex(0, across_mm)]
     edges = pairwise((*corners, corners[0]))

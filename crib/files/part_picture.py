@@ -35,7 +35,7 @@ class _View:
     """One face of the part and its place in the picture."""
 
     name: str
-    face: Face | None
+    face: Face
     features: tuple[PartFeature, ...]
     odd: tuple[Region, ...]
     left: float
@@ -73,13 +73,14 @@ def part_picture(
 
 def _views(part: Part) -> list[_View]:
     faces, odd = faces_of(part), odd_openings(part)
-    if not faces and part.length_mm <= 0 and not part.contours:
-        return []
     made = []
     for name in _ORDER:
+        face = faces.get(name)
+        if face is None:
+            continue
         on_face = tuple(one for one in part.features if one.face == name)
-        face, others = faces.get(name), tuple(odd.get(name, ()))
-        points = [*(face.corners if face else ()), *_reached(on_face, others)]
+        others = tuple(odd.get(name, ()))
+        points = [*face.corners, *_reached(on_face, others)]
         if points:
             xs, ys = [point.real for point in points], [point.imag for point in points]
             box = (min(xs), min(ys), max(xs), max(ys))
@@ -102,7 +103,7 @@ def _gap_mm(views: Sequence[_View]) -> float:
 
 def _drawn(part: Part, view: _View, letters: dict[int, str], system: System) -> Iterator[Shape]:
     """A view in the face's own places: outline, roots, openings, letters and its two sizes."""
-    if view.face is not None:
+    if view.face.corners:
         yield Line(_points(view.face.corners), "outline", closed=True)
     yield from _unclosed(part, view)
     yield from _roots(part, view)
@@ -112,7 +113,7 @@ def _drawn(part: Part, view: _View, letters: dict[int, str], system: System) -> 
     for one in shown:
         yield from _opening(one)
     yield from _labels(view, shown, letters)
-    if view.face is not None and part.profile != "B":
+    if part.profile != "B":
         off_mm = 0.02 * (view.right - view.left)
         told = f"{view.name}: {FACES[view.name]}"
         yield Label(view.right + off_mm, (view.low + view.top) / 2, told, "start")
@@ -188,7 +189,7 @@ def _middle(one: PartFeature, view: _View) -> complex:
 
 def _sizes(view: _View, system: System) -> Iterator[Shape]:
     """How long and how high the face is, below it and at its left."""
-    if view.face is None:
+    if not view.face.corners:
         return
     left, low, right, top = view.left, view.low, view.right, view.top
     off_mm = 0.04 * max(right - left, top - low)
@@ -213,7 +214,7 @@ def _unseen(views: Sequence[_View]) -> Iterator[str]:
         yield f"only {drawn:,} of {whole:,} openings are drawn"
     if any(len(view.features) > MOST_LABELS for view in views):
         yield "only the first of each size has its letter"
-    if any(view.face is not None and not view.face.drawn for view in views):
+    if any(view.face.corners and not view.face.drawn for view in views):
         yield "a face without a contour in the file is drawn as a rectangle of the header's sizes"
 
 

@@ -6,7 +6,7 @@ Positions are in mm from the piece's left end and lower edge, as one looks at th
 from __future__ import annotations
 
 from collections import Counter
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import Any, Literal
 
 from crib import units
@@ -162,11 +162,12 @@ class PartsRead:
 
     def counts_by_size(self) -> tuple[SizeCount, ...]:
         """Every feature and size with its count over all pieces, for a person to accept."""
-        found: Counter[SizeCount] = Counter()
+        found: Counter[_Size] = Counter()
         for part in self.parts:
             for one in part.features:
                 found[_size_of(one)] += part.quantity
-        return tuple(replace(key, count=found[key]) for key in sorted(found, key=_in_order))
+        counts = (SizeCount(*size, count=count) for size, count in found.items())
+        return tuple(sorted(counts, key=_in_order))
 
 
 def phrase_of(feature: PartFeature, material: str, system: System) -> str:
@@ -208,9 +209,11 @@ def _size(size_mm: float, system: System) -> str:
     return text.removesuffix("in") if system == "in" and "." not in text else text
 
 
-def _size_of(one: PartFeature) -> SizeCount:
-    sizes = (one.size_mm, one.long_mm, one.depth_mm, one.thickness_mm)
-    return SizeCount(one.feature, one.shape, *sizes)
+_Size = tuple[str, str, float, float | None, float | None, float | None]
+
+
+def _size_of(one: PartFeature) -> _Size:
+    return (one.feature, one.shape, one.size_mm, one.long_mm, one.depth_mm, one.thickness_mm)
 
 
 def _in_order(size: SizeCount) -> tuple[Any, ...]:

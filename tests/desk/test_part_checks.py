@@ -199,10 +199,19 @@ def test_what_is_not_punched_through_is_not_judged(changes: dict[str, Any]) -> N
 
 
 def test_what_a_list_asks_for_has_no_place() -> None:
-    listed = part("B", [hole(0, 0)], length_mm=0.0, height_mm=0.0)
+    asked = hole(0, 0, asked="hole 22mm thru 12mm")
+    listed = part("B", [asked], length_mm=0.0, height_mm=0.0)
     assert check(listed) == {}
     told = {"throat_mm": 10.0, "die_diameter_mm": 50.0}
     assert reach_findings(listed, listed.features[0], RULES, **told) == ()
+
+
+def test_without_an_outline_holes_are_judged_by_each_other() -> None:
+    bare = part("B", [hole(0, 0), hole(34, 0)], length_mm=0.0, height_mm=0.0)
+    assert {rule: one.verdict for rule, one in check(bare).items()} == {"metal to pitch": "caution"}
+    (found,) = reach(bare).values()
+    assert (found.rule, found.verdict) == ("throat", "caution")
+    assert "has no outline" in found.text
 
 
 def test_the_web_of_a_channel_has_no_edge_at_its_flanges() -> None:

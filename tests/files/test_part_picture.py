@@ -119,8 +119,9 @@ def test_a_part_with_nothing_cut_into_it_is_drawn_bare() -> None:
 
 
 def test_what_has_no_place_has_no_picture() -> None:
-    part = replace(only_nc(nc1(holes("  v 40 60 22"))), length_mm=0.0)
-    assert part_picture(part, ["hole"], "mm") is None
+    part = only_nc(nc1(holes("  v 40 60 22")))
+    listed = replace(part.features[0], asked="hole 22mm thru 12mm")
+    assert part_picture(replace(part, length_mm=0.0, features=(listed,)), ["hole"], "mm") is None
 
 
 def test_very_many_holes_have_a_letter_for_each_size_and_the_last_are_left_out() -> None:
