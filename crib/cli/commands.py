@@ -40,6 +40,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "backup": ("backup", "A safe copy of the crib, verified."),
     "restore": ("restore", "Bring a safe copy back."),
     "plan": ("plan", "Get a job or a shift ready: pieces, order, changes, wear."),
+    "jobs": ("jobs", "The open jobs and how far they are; close one that is done."),
     "wrap": ("wrap", "The wrap-around template of a saddle, at full size, as a PDF."),
     "labels": ("labels", "Labels for tools and drawers, as a PDF for sheets of labels."),
     "read": ("read", "Read part files: which holes, slots and notches, how many."),

@@ -18,6 +18,7 @@ from crib.desk.plan_runs import GivesOut, Run, runs_of
 from crib.desk.plan_share import Assigned, Chunk, Minutes, chunks_of, share_out
 from crib.desk.plan_store import keep
 from crib.desk.plan_tasks import magazines_of, tasks_of
+from crib.desk.plan_variants import Variants
 from crib.desk.read_parts import ReadRequest, read_parts
 from crib.errors import BadInput, UnknownName
 from crib.features.ask import Reading
@@ -82,7 +83,9 @@ def make_plan(session: Session, request: PlanRequest, now: datetime | None = Non
     _check(desk)
     jobs = sorted(_jobs(desk), key=lambda one: one.turn)
     jobs, desk.told = desk.drawings.judge(jobs)
-    served = look_up(session, jobs, desk.phrases, desk.request.machine)
+    found = look_up(session, jobs, desk.phrases, desk.request.machine)
+    variants = Variants(session)
+    served = {phrase: variants.of(one) for phrase, one in found.items()}
     plan = _planned(desk, jobs, served)
     if request.keep:
         kept = keep(

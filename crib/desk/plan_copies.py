@@ -36,7 +36,7 @@ class Copies:
         if lasting:
             chosen = min(lasting, key=lambda one: (_left(one), one.tag))
         else:
-            chosen = max(fit, key=lambda one: (_left(one), one.tag))
+            chosen = min(fit, key=lambda one: (-_left(one), one.tag))
         self.used.add(chosen.tag)
         return chosen
 

@@ -126,11 +126,9 @@ def _block(
     for key in used:
         order, bounds[key] = _by_magazine(tasks, magazines[key], loads, seconds / len(used))
         orders.append(order)
-    if len(used) > 1:
-        orders += list(_by_several(tasks, used, orders[1:]))
+    orders += list(_by_several(tasks, used, orders[1:]))
     best = min(orders, key=lambda order: walk(order, magazines, loads).changes)
-    if len(used) > 1:
-        best = _moved(best, magazines, loads, sum(bounds.values()))
+    best = _moved(best, magazines, loads, sum(bounds.values()))
     return _Block(tuple(best), bounds)
 
 

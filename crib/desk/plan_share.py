@@ -1,9 +1,10 @@
 """Which part is worked at which machine, so that the last to finish finishes early.
 
 A part's work of one sort (punching, say) stays together. Jobs are shared out in their turn, the
-longest work of a turn first, each to the machine that would end soonest with it, the time of new
-tools counted, among those that serve all of it. Work that no machine serves whole is shared
-feature by feature. A piece works at one machine only where there is any other way.
+longest work of a turn first, each to the machine that would end soonest with it among those that
+serve all of it; the time of new tools counts twice, for the machine and for whoever puts them in.
+Work that no machine serves whole is shared feature by feature. A piece works at one machine only
+where there is any other way.
 """
 
 from __future__ import annotations
@@ -166,9 +167,11 @@ def _soonest(
         taken = set().union(*(one.pieces for one in benches.values() if one is not bench))
         options = _options(chunk, bench, served, taken, reaches)
         borrowed = len(pieces_of(options.values()) & taken)
-        ends, _tools = _with(bench, chunk, options, minutes)
-        ways.append((borrowed, round(ends, 6), name, options))
-    _borrowed, _ends, name, options = min(ways, key=lambda one: one[:3])
+        ends, tools = _with(bench, chunk, options, minutes)
+        # A set that goes in must save more than the time it takes, or it is only work.
+        late = ends + len(tools - bench.tools) * minutes.change
+        ways.append((borrowed, round(late, 6), name, options))
+    _borrowed, _late, name, options = min(ways, key=lambda one: one[:3])
     return benches[name], options
 
 
@@ -203,16 +206,15 @@ def _options(
 def _with(
     bench: _Bench, chunk: Chunk, options: Mapping[str, Option], minutes: Minutes
 ) -> tuple[float, set[frozenset[str]]]:
-    """When the machine ends with a chunk, and the sets of tools that are new to it."""
-    tools = {frozenset(pair.tags) for one in options.values() for pair in one.pairs if pair.tools}
-    mounted = {
+    """When the machine ends with a chunk, and the sets of tools to put in for it."""
+    tools = {
         frozenset(pair.tags)
         for one in options.values()
         for pair in one.pairs
-        if not set(pair.tags) & one.new
+        if pair.tools and set(pair.tags) & one.new
     }
-    new = tools - bench.tools - mounted
-    return bench.ends + minutes.of_chunk(chunk, options) + len(new) * minutes.change, tools
+    changes = len(tools - bench.tools) * minutes.change
+    return bench.ends + minutes.of_chunk(chunk, options) + changes, tools
 
 
 def _settled(

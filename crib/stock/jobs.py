@@ -18,7 +18,8 @@ from crib.stock.session import Row, Session
 _RUNS = """
     SELECT run.id, run.job_id, job.name AS job, job.due_on, run.sequence, run.station_id,
         machine.name AS machine, station.name AS station, run.piece_id, piece.tag, piece.kind_id,
-        kind.name AS kind, place.name AS place, run.with_piece_id, die.tag AS with_tag,
+        kind.name AS kind, kind.role, place.name AS place, run.with_piece_id,
+        die.tag AS with_tag, die_kind.role AS with_role,
         die_kind.name AS with_kind, die_place.name AS with_place, run.mark, run.phrase,
         run.material, run.thickness_mm, run.quantity, run.strokes, run.weighted_milli,
         run.logged AS typed, run.made_at
@@ -78,8 +79,10 @@ class RunCard:
     kind_id: int
     kind: str
     place: str | None
+    role: str
     with_piece_id: int | None
     with_tag: str | None
+    with_role: str | None
     with_kind: str | None
     with_place: str | None
     mark: str

@@ -1,0 +1,73 @@
+"""What the drawings say is said with the plan, and what they refuse is not planned."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from pathlib import Path
+
+from crib.stock.session import Session
+from tests.desk.planning import one_machine, plan
+from tests.shop import add_station
+
+
+def plate(
+    path: Path, *holes: tuple[float, float], extra: Sequence[str] = (), length: float = 300.0
+) -> Path:
+    """A 3/8 plate 100 mm high with 13/16 holes, as an NC file."""
+    head = ["24-118", "D-7", "1", "P1", "A36", 10, "PL10*100", "B", length, 100.0]
+    numbers = [9.525, 9.525, 9.525, 0.0, 9.42, 0.22, 0.0, 0.0, 0.0, 0.0]
+    lines = ["ST", *(f"  {one}" for one in [*head, *numbers, "", "", "", ""])]
+    lines += ["BO", *(f"  v  {x:.2f}u  {y:.2f}  20.6375  0.00" for x, y in holes), *extra, "EN"]
+    path.write_text("\n".join(lines) + "\n", "utf-8")
+    return path
+
+
+def shop(folder: Path) -> Session:
+    """One machine that reaches far."""
+    return one_machine(folder / "s.crib")
+
+
+def test_holes_in_the_clear_are_planned_without_a_word(tmp_path: Path) -> None:
+    made = plan(shop(tmp_path), plate(tmp_path / "p.nc1", (100, 50), (200, 50)))
+    assert made.told == ()
+    assert made.strokes == 20
+
+
+def test_a_hole_outside_the_part_is_said_and_not_planned(tmp_path: Path) -> None:
+    made = plan(shop(tmp_path), plate(tmp_path / "p.nc1", (100, 50), (100, 180)))
+    assert [one.verdict for one in made.told] == ["refuse"]
+    assert "outside the part" in made.told[0].text
+    assert made.strokes == 10
+
+
+def test_a_hole_near_the_edge_is_told_with_its_part(tmp_path: Path) -> None:
+    made = plan(shop(tmp_path), plate(tmp_path / "p.nc1", (100, 22), (200, 22)))
+    told = [one for one in made.told if one.verdict == "caution"]
+    assert told != []
+    assert (told[0].mark, told[0].each) == ("P1", 2)
+    assert made.strokes == 20
+
+
+def test_a_station_that_cannot_come_to_a_hole_is_passed_over(tmp_path: Path) -> None:
+    session = shop(tmp_path)
+    session.connection.execute("UPDATE station SET throat_mm = 30")
+    seat = session.value("SELECT id FROM seat")
+    add_station(session, "Far", "punch", 445_000.0, [seat], throat_mm=400.0)
+    made = plan(session, plate(tmp_path / "p.nc1", (100, 50)))
+    assert [run.station.machine for run in made.runs] == ["Far"]
+
+
+def test_a_hole_that_no_station_comes_to_is_said(tmp_path: Path) -> None:
+    session = shop(tmp_path)
+    session.connection.execute("UPDATE station SET throat_mm = 30")
+    made = plan(session, plate(tmp_path / "p.nc1", (100, 50)))
+    assert made.runs == ()
+    assert ["no station that would make it can come to it"] == [one.text for one in made.told]
+
+
+def test_a_blind_and_a_tapped_hole_are_listed_beside_the_plan(tmp_path: Path) -> None:
+    extra = ["  v  150.00u  50.00  20.00  5.00", "  v  250.00u  50.00g  16.00  0.00"]
+    made = plan(shop(tmp_path), plate(tmp_path / "p.nc1", (100, 50), extra=extra))
+    assert sorted(one.text for one in made.others) == ["hole 20 mm, 5 mm deep", "tapped 16 mm"]
+    assert {one.pieces for one in made.others} == {10}
+    assert made.strokes == 10
