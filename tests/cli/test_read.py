@@ -111,6 +111,30 @@ def test_a_drawing_that_cannot_be_is_refused(window: Window, tmp_path: Path) -> 
     assert not list(tmp_path.glob("*.svg"))
 
 
+@pytest.mark.parametrize("name", ["bracket.dxf", "plate.nc1"])
+@pytest.mark.parametrize("damage", ["cut short", "wrong number", "binary", "50 MB"])
+def test_a_damaged_file_is_one_clear_error(
+    window: Window, tmp_path: Path, name: str, damage: str
+) -> None:
+    (tmp_path / "plate.nc1").write_text(nc1(holes("  v 40 50 22"), mark="whole"))
+    path = tmp_path / name
+    good = path.read_bytes()
+    if damage == "cut short":
+        path.write_bytes(good[: len(good) // 3])
+    elif damage == "wrong number":
+        path.write_bytes(good.replace(b"\n9.0\n", b"\nabc\n").replace(b"  v 40", b"  v abc"))
+    elif damage == "binary":
+        path.write_bytes(good[:200] + b"\0\xff\0" + good[200:])
+    else:
+        with path.open("ab") as file:
+            file.truncate(50_000_000)
+    said = window.ask("read", str(path))
+    assert (said.status, said.out) == (2, "")
+    assert name in said.err
+    assert "Traceback" not in said.err
+    assert len(said.err.splitlines()) <= 6
+
+
 def test_no_crib_is_needed(
     window: Window,
     tmp_path: Path,

@@ -367,6 +367,8 @@ GOOD = text_of(plate(200.0, 100.0))
         (GOOD.replace("  0\nENDTAB\n", "  0\nENDSEC\n"), "is not a sound DXF drawing"),
         (GOOD.replace("LWPOLYLINE", "POINT"), "holds no closed outline"),
         (GOOD.replace(" 10\n207.0", " 10\nabc"), "is not a sound DXF drawing"),
+        (GOOD.replace(" 10\n207.0", " 10\n1e999"), "holds no closed outline"),
+        (GOOD.replace(" 10\n207.0", " 10\nnan"), "holds no closed outline"),
         (GOOD.replace("  2\nENTITIES", "  2\nNOTHING"), "holds no closed outline|not a sound"),
     ],
 )
@@ -386,6 +388,15 @@ def test_a_file_that_is_too_large_is_not_opened(
         read_dxf_file(path, THICK)
     with pytest.raises(BadInput, match="there is no file at"):
         read_dxf_file(tmp_path / "b.dxf", THICK)
+
+
+def test_a_drawing_of_fifty_megabytes_is_refused_before_it_is_opened(tmp_path: Path) -> None:
+    path = tmp_path / "long.dxf"
+    with path.open("wb") as file:
+        file.write(GOOD.encode())
+        file.truncate(50_000_000)
+    with pytest.raises(BadInput, match=r"long\.dxf has 50\.0 MB; a drawing has at most 20 MB"):
+        read_dxf_file(path, THICK)
 
 
 @given(at=st.integers(0, len(GOOD) - 1), junk=st.text(max_size=12), cut=st.integers(0, 60))
