@@ -12,7 +12,7 @@ import pytest
 
 README = Path(__file__).resolve().parent.parent / "README.md"
 _BLOCK = re.compile(r"```console\n(.*?)```", re.DOTALL)
-_TABLE = re.compile(r"`(my_shop/\w+\.csv)`\n```csv\n(.*?)```", re.DOTALL)
+_TABLE = re.compile(r"`((?:my_shop/)?\w+\.csv)`\n```csv\n(.*?)```", re.DOTALL)
 
 
 def console_steps() -> Iterator[tuple[str, list[str]]]:

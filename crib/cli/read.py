@@ -81,7 +81,8 @@ def draw(screen: Console, count: PartsCount) -> None:
     if count.lines:
         screen.print(rows)
     total = sum(line.total for line in count.lines)
-    parts = len(count.read.parts)
+    # A list has several lines of one part, and they have its mark.
+    parts = len({part.mark or number for number, part in enumerate(count.read.parts)})
     word = "part" if parts == 1 else "parts"
     screen.print(f"{total} in all, {parts} {word} read; compare with the drawing")
     for note in count.read.notes:

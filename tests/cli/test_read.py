@@ -166,6 +166,19 @@ def test_a_drawing_without_a_unit_asks_back_with_the_flag(window: Window, tmp_pa
     assert window.ask("read", str(tmp_path / "bare.dxf"), "--unit", "in").status == 0
 
 
+def test_lines_of_a_list_with_one_mark_are_one_part(window: Window, tmp_path: Path) -> None:
+    lines = (
+        "hole 1/2 thru 1/4,24,4,P-7",
+        "slot 1/2 x 2 thru 1/4,24,2,P-7",
+        "hole 1/2 thru 1/4,1,,",
+    )
+    (tmp_path / "list.csv").write_text("\n".join(["phrase,quantity,each,mark", *lines]))
+    said = window.ask("read", str(tmp_path / "list.csv"))
+    assert "145 in all, 2 parts read; compare with the drawing" in said.lines
+    (row,) = [line.split() for line in said.lines if "slot" in line]
+    assert row[:4] == ["P-7", "2", "24", "48"]
+
+
 def test_a_list_with_faults_lists_them(window: Window, tmp_path: Path) -> None:
     (tmp_path / "list.csv").write_text("phrase\nhole 1/2 thru\nhole x thru 1/4\n")
     said = window.ask("read", str(tmp_path / "list.csv"))
