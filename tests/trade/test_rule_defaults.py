@@ -67,6 +67,9 @@ _DEFAULTS = {
     "grind.typical_mm": "0.25",
     "grind.most_total_mm": "3",
     "grind.most_once_mm": "1",
+    "grind.entry_new_mm": "4.5",
+    "grind.least_entry_mm": "1.5",
+    "grind.land_mm": "5",
     "bolt.standard_inch": "AISC 360",
     "bolt.standard_metric": "EN 1090-2",
     "code.default": "",
@@ -115,6 +118,8 @@ _DEFAULTS = {
     "shift.work_days": "Mon-Fri",
     "shift.closed_days": "",
     "shift.look_back_weeks": "12",
+    "kit.back_days": "1",
+    "kit.spare_above": "0.5",
 }
 
 
