@@ -14,7 +14,7 @@ from crib.trade.purchase_model import PurchaseModel, Row, Solved
 from crib.trade.purchase_plain import plain_purchase
 from crib.trade.purchase_reduced import Reduced
 
-# From so many columns on the relaxed problem is asked first: the solver alone finds too little.
+# From so many columns on the solver alone finds too little, and more is tried before it.
 _LARGE_SIZE = 4_000
 _RELAXED_SHARE, _VARIED_SHARE, _SOLVED_SHARE = 0.6, 0.65, 0.95
 # Shares of the relaxed purchase from which an offer is bought, to thin out from there.
@@ -103,10 +103,11 @@ class _Search:
 
     def run(self, gap: float) -> None:
         """From a good purchase to the best one, as far as the time goes."""
-        if self._model.size > _LARGE_SIZE:
+        if self._watch.left() > 0:
             self._relax(self._watch.left())
         left = self._watch.left() * _SOLVED_SHARE
         if left > 0 and not self._proven:
+            self._model.tighten(self.reduced.net(self.times))
             self._learn(self._model.best(left, gap))
         if self._proven:
             self._choose_among_equals()
@@ -145,7 +146,7 @@ class _Search:
         for share in _SHARES:
             start = self._filling.added(nothing, [n for n in likely if shares[n] >= share - 1e-9])
             yield [self._rounded(n, shares[n]) if times else 0 for n, times in enumerate(start)]
-        for stripes in _STRIPES:
+        for stripes in _STRIPES if self._model.size > _LARGE_SIZE else ():
             for first in range(stripes):
                 yield self._filling.added(self.times, range(first, len(shares), stripes))
 
@@ -155,6 +156,7 @@ class _Search:
 
     def _choose_among_equals(self) -> None:
         """Spend less, buy fewer times, buy earlier offers, for the same net."""
+        self._model.tighten(self.reduced.net(self.times))
         if self._is_alone():
             return
         net = self._model.net_row(self.reduced.net(self.times))

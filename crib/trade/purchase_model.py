@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from itertools import islice
 from math import floor, gcd, inf
 from typing import TYPE_CHECKING
 
@@ -18,7 +19,7 @@ if TYPE_CHECKING:
     import numpy as np
     from scipy.sparse import csr_array
 
-_INFEASIBLE = 2
+_OPTIMAL, _INFEASIBLE = 0, 2
 # A float bound this close above a whole cent may be that cent; a bound too high is still a bound.
 _PART_OF_A_CENT = 0.5
 _SLACK, _RELATIVE_SLACK = 1e-3, 1e-9
@@ -31,6 +32,11 @@ class Row:
     factors: Mapping[int, float]
     least: float
     most: float
+
+    def turned(self) -> Row:
+        """The same condition with the other sign."""
+        factors = {column: -factor for column, factor in self.factors.items()}
+        return Row(factors, -self.most, -self.least)
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,10 +58,15 @@ class PurchaseModel:
 
     def __init__(self, reduced: Reduced) -> None:
         self._reduced = reduced
+        self._lower: list[float] = []
         self._upper: list[float] = []
         self._whole: list[int] = []
         self._worth: list[float] = []
         self._rows: list[Row] = []
+        # How the relaxed net falls for each more, and for each less, of a column.
+        self._falls: list[tuple[float, float]] = []
+        self._relaxed_net = inf
+        self._relaxed_upper: list[float] = []
         for offer in reduced.offers:
             self._column(offer.most, whole=True, worth=-offer.charge)
         self._bought = [self._bought_column(number) for number in range(len(reduced.offers))]
@@ -67,6 +78,7 @@ class PurchaseModel:
             self._rows.append(self.spent_row(reduced.budget))
 
     def _column(self, upper: float, *, whole: bool = False, worth: float = 0.0) -> int:
+        self._lower.append(0.0)
         self._upper.append(upper)
         self._whole.append(int(whole))
         self._worth.append(worth)
@@ -98,7 +110,7 @@ class PurchaseModel:
             (number, dict(reduced.offers[number].contents)[item])
             for number in reduced.offers_of[item]
         ]
-        there = self._column(1) if reduced.in_ways[item] else -1
+        there = self._column(1, whole=True) if reduced.in_ways[item] else -1
         if there >= 0:
             self._supply([there], {self._bought[number]: 1 for number, _quantity in sellers})
         spares = [self._column(1, worth=margin) for margin in margins]
@@ -171,8 +183,40 @@ class PurchaseModel:
 
     def relaxed(self, seconds: float) -> Solved:
         """The bound when parts of purchases could be bought too, and the shares it buys."""
-        parts = [0] * len(self._whole)
-        return self._solved(self._loss(), (), parts, seconds, 0.0)
+        from scipy.optimize import linprog
+
+        rows = [row for row in self._rows if row.factors]
+        under = [row if row.most < inf else row.turned() for row in rows]
+        found = linprog(  # type: ignore[call-overload]  # the stubs know no sparse matrix here
+            self._loss(),
+            A_ub=_matrix(under, self.size),
+            b_ub=[row.most for row in under],
+            bounds=list(zip(self._lower, self._upper, strict=True)),
+            method="highs",
+            options={"time_limit": seconds},
+        )
+        if found.status != _OPTIMAL:
+            return Solved(None, None, False)
+        falls = zip(found.lower.marginals, found.upper.marginals, strict=True)
+        self._falls = [(float(more), -float(less)) for more, less in falls]
+        self._relaxed_net = -float(found.fun)
+        self._relaxed_upper = list(self._upper)
+        return Solved(self._shares(found.x), _whole_bound(found.fun), False)
+
+    def tighten(self, known: int) -> None:
+        """Keep only the times with which a purchase can still net what is known, or more.
+
+        The bound falls by at least so much for each purchase away from the relaxed one.
+        """
+        spare = max(0.0, self._relaxed_net - known + _PART_OF_A_CENT)
+        for column, (more, less) in enumerate(self._falls):
+            if not self._whole[column]:
+                continue
+            if more > 0:
+                self._upper[column] = min(self._upper[column], spare // more)
+            elif less > 0:
+                least = self._relaxed_upper[column] - spare // less
+                self._lower[column] = max(self._lower[column], least)
 
     def least(
         self, costs: Mapping[int, float], rows: list[Row], seconds: float, columns: int = 0
@@ -190,18 +234,20 @@ class PurchaseModel:
 
         every = [row for row in (*self._rows, *rows) if row.factors]
         least, most = [row.least for row in every], [row.most for row in every]
-        upper = self._upper + [1.0] * (len(whole) - len(self._upper))
+        upper = self._upper + [1.0] * (len(whole) - self.size)
         found = milp(
             cost,
             integrality=np.array(whole, dtype=np.int64),
-            bounds=Bounds(0, upper),
+            bounds=Bounds(self._lower + [0.0] * (len(whole) - self.size), upper),
             constraints=LinearConstraint(_matrix(every, len(whole)), least, most),
             options={"time_limit": seconds, "mip_rel_gap": gap},
         )
+        bound = _whole_bound(found.mip_dual_bound)
+        return Solved(self._shares(found.x), bound, found.status == _INFEASIBLE)
+
+    def _shares(self, found: Iterable[float] | None) -> tuple[float, ...] | None:
         offers = len(self._reduced.offers)
-        shares = None if found.x is None else tuple(float(x) for x in found.x[:offers])
-        least_cost = found.mip_dual_bound if any(whole) else found.fun
-        return Solved(shares, _whole_bound(least_cost), found.status == _INFEASIBLE)
+        return None if found is None else tuple(float(share) for share in islice(found, offers))
 
 
 def _matrix(rows: list[Row], columns: int) -> csr_array[np.float64, tuple[int, int]]:
