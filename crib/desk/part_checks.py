@@ -62,17 +62,17 @@ def check_part(
     feature whose thickness is not known only what runs into something is found.
 
     Args:
-        part: The part as it was read, or its plan.
+        part: The part as it was read, or its geometry.
         rules: The shop's settings.
         facts: The job's code, which asks for distances of its own; else the shop's default.
     """
-    plan = part if isinstance(part, PartPlan) else PartPlan(part)
-    features = plan.part.features
+    geometry = part if isinstance(part, PartPlan) else PartPlan(part)
+    features = geometry.part.features
     found: list[tuple[Finding, ...]] = [()] * len(features)
-    for name, face in plan.faces.items():
+    for name, face in geometry.faces.items():
         numbers = [n for n, one in enumerate(features) if one.face == name]
         on_face = [features[n] for n in numbers]
-        checked = _check_face(plan, face, on_face, rules, facts or Circumstances())
+        checked = _check_face(geometry, face, on_face, rules, facts or Circumstances())
         for number, findings in zip(numbers, checked, strict=True):
             found[number] = findings
     return tuple(found)
@@ -90,7 +90,7 @@ def reach_findings(
     """Whether a station's throat and its tooling come to a feature of a part.
 
     Args:
-        part: The part as it was read, or its plan when there are many questions.
+        part: The part as it was read, or its geometry when there are many questions.
         feature: One of its features.
         rules: The shop's settings.
         throat_mm: How deep the station reaches; None when nobody said.
@@ -98,20 +98,24 @@ def reach_findings(
         above_diameter_mm: The outside of the nut or stripper that stands round the punch; None
             when nobody said.
     """
-    plan = part if isinstance(part, PartPlan) else PartPlan(part)
-    face, region = plan.faces.get(feature.face), region_of(feature)
+    geometry = part if isinstance(part, PartPlan) else PartPlan(part)
+    face, region = geometry.faces.get(feature.face), region_of(feature)
     if face is None or region is None:
         return ()
     say, at = Speech(rules), complex(feature.x_mm, feature.y_mm)
     around = Around(die_diameter_mm, above_diameter_mm)
     return (
-        throat_finding(at, plan.lines.get(face.name, ()), throat_mm, say),
-        *leg_findings(section_of(plan.part), feature, _half_mm(region), around, say),
+        throat_finding(at, geometry.lines.get(face.name, ()), throat_mm, say),
+        *leg_findings(section_of(geometry.part), feature, _half_mm(region), around, say),
     )
 
 
 def _check_face(
-    plan: PartPlan, face: Face, features: list[PartFeature], rules: Rules, facts: Circumstances
+    geometry: PartPlan,
+    face: Face,
+    features: list[PartFeature],
+    rules: Rules,
+    facts: Circumstances,
 ) -> Iterator[tuple[Finding, ...]]:
     """The findings of each feature of a face; openings that are no feature are neighbours too."""
     regions = [region_of(one) for one in features]
@@ -119,7 +123,7 @@ def _check_face(
     others = [one for one in regions if one is not None]
     say, code = Speech(rules), facts.code or rules.text("code.default")
     within = [_within_mm(features[n], rules, code) for n in places]
-    odd = plan.odd.get(face.name, [])
+    odd = geometry.odd.get(face.name, [])
     nearest = nearest_openings([*others, *odd], [*within, *([0.0] * len(odd))])
     names = list(places)
     for number, (one, region) in enumerate(zip(features, regions, strict=True)):
@@ -132,7 +136,7 @@ def _check_face(
             known = near[1] < len(names)
             other = (near[0], features[names[near[1]]] if known else None)
         beside = Beside(one, region, face, other)
-        yield tuple(_each(plan.part, beside, rules, facts, say))
+        yield tuple(_each(geometry.part, beside, rules, facts, say))
 
 
 def _within_mm(one: PartFeature, rules: Rules, code: str) -> float:

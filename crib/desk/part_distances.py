@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from cmath import phase
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import degrees
 
 from crib.features.ask import Circumstances, Plate
@@ -92,19 +92,24 @@ def _tooling(word: str, metal_mm: float, thickness_mm: float, rules: Rules, say:
 
 
 def _by_code(beside: Beside, rules: Rules, facts: Circumstances) -> Iterator[Finding]:
-    """What the code says; that it needs to know the bolt, it says once."""
+    """What the code says; that it needs to know the bolt, it says once.
+
+    A drawing names no bolts, and not every hole of it is for one: that is a caution here.
+    """
     outline, thickness_mm = outline_of(beside.feature), _thick(beside)
     if outline is None or not thickness_mm:
         return
     # The code looks at no material: any will do where the plate's is not known to the shop.
     plate = Plate(thickness_mm, rules.material(rules.text("material.default")))
     case = DistanceCase(outline, plate, _distances(beside))
-    asked_bolt = False
-    for finding in distance_findings(case, rules, facts):
-        of_code = not finding.rule.startswith("metal to ")
-        if of_code and not (asked_bolt and finding.rule == WHICH_BOLT):
-            yield finding
-        asked_bolt = asked_bolt or finding.rule == WHICH_BOLT
+    found = [
+        one for one in distance_findings(case, rules, facts) if not one.rule.startswith("metal to ")
+    ]
+    yield from (one for one in found if one.rule != WHICH_BOLT)
+    asked = next((one for one in found if one.rule == WHICH_BOLT), None)
+    if asked is not None:
+        text = f"{asked.text}: if a bolt goes through it, ask for the bolt with its distances"
+        yield replace(asked, verdict="caution", text=text, value=None)
 
 
 def _distances(beside: Beside) -> Distances:
