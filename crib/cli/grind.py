@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from crib.cli.door import ByOption, CribOption, JsonOption, OnOption, answer, opened
-from crib.desk.grind import GrindRequest, Ground, record_grind
+from crib.desk.grind import GrindRequest, Ground, GroundTogether, record_grind, record_grinds
 from crib.units import System, format_length_both
 
 if TYPE_CHECKING:
@@ -15,7 +15,10 @@ if TYPE_CHECKING:
 
 
 def command(
-    tag: Annotated[str, typer.Argument(metavar="TAG", help="The tag stamped on the piece.")],
+    tags: Annotated[
+        list[str],
+        typer.Argument(metavar="TAG [TAG]", help="The piece, or the blades of a pair."),
+    ],
     length: Annotated[
         str, typer.Option("--length", help="Length after it, or height of a die.")
     ] = "",
@@ -34,9 +37,20 @@ def command(
 
     Example: crib grind P-0137 --length 2.685in
     """
-    request = GrindRequest(tag, length, off, by, on, note, sure, found)
+    request = GrindRequest(tags[0], length, off, by, on, note, sure, found)
     with opened(crib) as session:
-        answer(record_grind(session, request), draw, as_json)
+        if len(tags) > 1:
+            answer(record_grinds(session, tags, request), draw_pair, as_json)
+        else:
+            answer(record_grind(session, request), draw, as_json)
+
+
+def draw_pair(screen: Console, ground: GroundTogether) -> None:
+    """Each blade, then what is still to be done."""
+    for one in ground.pieces:
+        draw(screen, one)
+    for note in ground.opposite:
+        screen.print(f"NOTE: {note}")
 
 
 def draw(screen: Console, ground: Ground) -> None:
@@ -52,7 +66,7 @@ def draw(screen: Console, ground: Ground) -> None:
     )
     if ground.grinds_left is not None:
         screen.print(f"  about {ground.grinds_left} grinds left")
-    for note in ground.notes:
+    for note in (*ground.notes, *ground.opposite):
         screen.print(f"  NOTE: {note}")
 
 

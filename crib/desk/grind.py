@@ -2,16 +2,18 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
 from datetime import datetime
 
 from crib.desk.acting import read_found, stamp_for
+from crib.desk.pairs import ground_unlike, require_blades
 from crib.desk.relearn import relearn
 from crib.desk.standing import standing
 from crib.errors import AskBack, BadValue, Missing, Refused
 from crib.features.speech import Speech
 from crib.stock import ledger
-from crib.stock.ledger import NewEntry
+from crib.stock.ledger import NewEntry, Stamp
 from crib.stock.pieces import PieceCard, piece_by_tag
 from crib.stock.session import Session
 from crib.stock.settings import shop_rules
@@ -21,6 +23,9 @@ from crib.trade.verdicts import exceeds, falls_short
 from crib.units import System, read_length_mm
 
 SAME_WITHIN_MM = 0.02
+LANDED = ("punch", "die")
+"""What has a straight land behind its edge."""
+
 _LONGEST_NOTE = 300
 
 
@@ -40,7 +45,10 @@ class GrindRequest:
 
 @dataclass(frozen=True, slots=True)
 class Ground:
-    """A piece after its sharpening. Lengths mm, wear in weighted strokes."""
+    """A piece after its sharpening. Lengths mm, wear in weighted strokes.
+
+    ``opposite`` is what to do about the blades that cut with it.
+    """
 
     tag: str
     kind: str
@@ -56,6 +64,15 @@ class Ground:
     condition: str
     unit: System
     notes: tuple[str, ...]
+    opposite: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class GroundTogether:
+    """The blades of a pair after their sharpening, and what is still to be done about them."""
+
+    pieces: tuple[Ground, ...]
+    opposite: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,27 +91,52 @@ def record_grind(session: Session, request: GrindRequest, now: datetime | None =
         AskBack: for more than a grind takes off at once, or a piece that was reported broken.
         Refused: for a piece that is gone, or one that would be below its least length.
     """
-    rules = shop_rules(session)
     with session.writing():
         stamp = stamp_for(session, request.by, request.on, now)
-        card = piece_by_tag(session, request.tag)
-        _require_grindable(session, card, request.sure)
-        measured = _measure(card, request, rules)
-        locked = _below_least(card, measured, request.sure, Speech(rules))
-        entry = NewEntry(
-            "grind",
-            card.id,
-            length_mm=measured.after_mm,
-            ground_um=round((measured.off_mm or 0.0) * 1000),
-            edge=1 if card.edges > 1 else None,
-            condition="locked" if locked else "sound" if card.condition == "broken" else None,
-            found=read_found(request.found),
-            note=short_note(request.note),
-        )
-        ledger.write(session, stamp, [entry])
-        relearn(session, [card.kind_id])
-        after = piece_by_tag(session, card.tag)
-    return _ground(card, after, measured, stamp.shift_on, rules)
+        return _record(session, request, stamp)
+
+
+def record_grinds(
+    session: Session, tags: Sequence[str], request: GrindRequest, now: datetime | None = None
+) -> GroundTogether:
+    """Record that the blades of a pair were ground alike, in one act or not at all.
+
+    Raises:
+        BadInput: what ``record_grind`` raises of any of them.
+        Refused: for what are not blades of one pair.
+    """
+    with session.writing():
+        require_blades(session, tags, "grind")
+        stamp = stamp_for(session, request.by, request.on, now)
+        every = [_record(session, replace(request, tag=tag), stamp) for tag in tags]
+        # Each as it is now that all of them are ground.
+        say, cards = Speech(shop_rules(session)), [piece_by_tag(session, tag) for tag in tags]
+        notes = [note for card in cards for note in ground_unlike(session, card, say)]
+    alone = [replace(one, opposite=()) for one in every]
+    return GroundTogether(tuple(alone), tuple(dict.fromkeys(notes)))
+
+
+def _record(session: Session, request: GrindRequest, stamp: Stamp) -> Ground:
+    rules = shop_rules(session)
+    card = piece_by_tag(session, request.tag)
+    _require_grindable(session, card, request.sure)
+    measured = _measure(card, request, rules)
+    locked = _below_least(card, measured, request.sure, Speech(rules))
+    entry = NewEntry(
+        "grind",
+        card.id,
+        length_mm=measured.after_mm,
+        ground_um=round((measured.off_mm or 0.0) * 1000),
+        edge=1 if card.edges > 1 else None,
+        condition="locked" if locked else "sound" if card.condition == "broken" else None,
+        found=read_found(request.found),
+        note=short_note(request.note),
+    )
+    ledger.write(session, stamp, [entry])
+    relearn(session, [card.kind_id])
+    after = piece_by_tag(session, card.tag)
+    ground = _ground(card, after, measured, stamp.shift_on, rules)
+    return replace(ground, opposite=tuple(ground_unlike(session, after, Speech(rules))))
 
 
 def _require_grindable(session: Session, card: PieceCard, sure: bool) -> None:
@@ -222,6 +264,11 @@ def _notes(
         notes.append("no grind is left: order a replacement")
     elif left == 1:
         notes.append("the next grind is the last: order a replacement")
+    if after.role in LANDED and exceeds(after.ground_um / 1000, rules.number("grind.land_mm")):
+        notes.append(f"past its straight land of {say.length(rules.number('grind.land_mm'))}")
+    if after.role == "die" and measured.off_mm:
+        lower = f"the die is {say.length(after.ground_um / 1000)} lower than new, its punch enters"
+        notes.append(f"{lower} so much less: shim it only if the machine's manual allows")
     if measured.off_mm is None:
         notes.append("no length before it on record: what came off is not known")
     if after.condition == "locked" != before.condition:

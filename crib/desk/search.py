@@ -19,6 +19,7 @@ from crib.desk.rank import Candidate
 from crib.desk.tools import tool_of
 from crib.errors import Refused
 from crib.features.ask import Ask, Circumstances, Need
+from crib.features.entry_rules import judge_entry
 from crib.features.findings import Finding, cautions, refusals
 from crib.features.tooling import Adapter, EnvelopeRow, Seat, Station, Tool, ToolingSet, close_chain
 from crib.stock.candidates import (
@@ -217,6 +218,7 @@ class Search:
         severities = self._severities(tooling)
         for tool in tools.values():
             findings += self._judge_piece(tool, severities[tool.role])
+        findings += judge_entry(tools.values(), self.rules)
         return self._candidate(tooling, findings, severities)
 
     def judged_without(self, tools: dict[str, Tool], station: Station) -> Candidate:
@@ -280,6 +282,7 @@ class Search:
         for lead in fit[0]:
             tools = {tool.role: tool for tool in (lead, *beside)}
             every = [*findings, *(one for tool in tools.values() for one in said[tool.tag])]
+            every += judge_entry(tools.values(), self.rules)
             chosen = ToolingSet(tools, tooling.station, tooling.adapters)
             yield replace(whole, tooling=chosen, findings=tuple(every))
 

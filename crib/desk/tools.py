@@ -60,4 +60,5 @@ def tool_of(
         edges=card.edges,
         edge=card.edge,
         envelope=tuple(envelope),
+        ground_mm=card.ground_um / 1000,
     )

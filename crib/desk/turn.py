@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
 from datetime import datetime
 
 from crib.desk.acting import read_found, stamp_for
 from crib.desk.grind import short_note
+from crib.desk.pairs import require_blades, turned_unlike
 from crib.desk.relearn import relearn
 from crib.errors import BadValue, Refused
 from crib.stock import ledger
-from crib.stock.ledger import NewEntry
+from crib.stock.ledger import NewEntry, Stamp
 from crib.stock.pieces import PieceCard, piece_by_tag
 from crib.stock.session import Session
 from crib.stock.strokes import edges_used
@@ -30,7 +32,7 @@ class TurnRequest:
 
 @dataclass(frozen=True, slots=True)
 class Turned:
-    """A blade after its turning."""
+    """A blade after its turning; ``opposite`` is what to do about those that cut with it."""
 
     tag: str
     kind: str
@@ -40,6 +42,15 @@ class Turned:
     edges: int
     edges_left: int
     wear_before: float
+    opposite: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class TurnedTogether:
+    """The blades of a pair after their turning, and what is still to be done about them."""
+
+    pieces: tuple[Turned, ...]
+    opposite: tuple[str, ...]
 
 
 def turn_edge(session: Session, request: TurnRequest, now: datetime | None = None) -> Turned:
@@ -50,14 +61,36 @@ def turn_edge(session: Session, request: TurnRequest, now: datetime | None = Non
         BadValue: for an edge that the piece does not have, or a finding that is not known.
     """
     with session.writing():
+        return _record(session, request, stamp_for(session, request.by, request.on, now))
+
+
+def turn_edges(
+    session: Session, tags: Sequence[str], request: TurnRequest, now: datetime | None = None
+) -> TurnedTogether:
+    """Turn the blades of a pair, in one act or not at all.
+
+    Raises:
+        BadInput: what ``turn_edge`` raises of any of them.
+        Refused: for what are not blades of one pair.
+    """
+    with session.writing():
+        require_blades(session, tags, "turn")
         stamp = stamp_for(session, request.by, request.on, now)
-        card = piece_by_tag(session, request.tag)
-        used = edges_used(session, card.id) | {card.edge}
-        edge = _next_edge(card, request.edge, used)
-        found, note = read_found(request.found), short_note(request.note)
-        entry = NewEntry("turn", card.id, edge=edge, found=found, note=note)
-        ledger.write(session, stamp, [entry])
-        relearn(session, [card.kind_id])
+        every = [_record(session, replace(request, tag=tag), stamp) for tag in tags]
+        cards = [piece_by_tag(session, one.tag) for one in every]
+        notes = [note for card in cards for note in turned_unlike(session, card)]
+    alone = [replace(one, opposite=()) for one in every]
+    return TurnedTogether(tuple(alone), tuple(dict.fromkeys(notes)))
+
+
+def _record(session: Session, request: TurnRequest, stamp: Stamp) -> Turned:
+    card = piece_by_tag(session, request.tag)
+    used = edges_used(session, card.id) | {card.edge}
+    edge = _next_edge(card, request.edge, used)
+    found, note = read_found(request.found), short_note(request.note)
+    entry = NewEntry("turn", card.id, edge=edge, found=found, note=note)
+    ledger.write(session, stamp, [entry])
+    relearn(session, [card.kind_id])
     return Turned(
         tag=card.tag,
         kind=card.kind_name,
@@ -67,6 +100,7 @@ def turn_edge(session: Session, request: TurnRequest, now: datetime | None = Non
         edges=card.edges,
         edges_left=card.edges - len(used | {edge}),
         wear_before=card.wear,
+        opposite=tuple(turned_unlike(session, piece_by_tag(session, card.tag))),
     )
 
 

@@ -11,12 +11,13 @@ from crib.features.tooling import Tool
 from crib.trade.life_chance import chance_dull
 from crib.trade.materials import Material
 from crib.trade.rules import Rules
-from crib.trade.verdicts import Verdict, falls_short
+from crib.trade.verdicts import Verdict, exceeds, falls_short
 from crib.trade.wear import LevelLimits, level, will_it_last
 
 AWAY = ("grinder", "person", "outside")
 _SOURCE = "shop rule (weighted strokes)"
 _LARGE = 0.25
+_AFTER_LAND = {"punch": "holes come out small and stick", "die": "its opening grows"}
 _LEAST_ODDS = 200
 
 
@@ -35,6 +36,7 @@ def judge_one(
     yield from _place(tool)
     yield from _dedicated(tool, material)
     yield from _length(tool, rules)
+    yield from _land(tool, rules)
     yield _edge(tool, rules, facts)
     if facts.quantity > 1:
         yield _lasting(tool, severity_each, rules, facts, part)
@@ -74,6 +76,18 @@ def _length(tool: Tool, rules: Rules) -> Iterator[Finding]:
         " retire it, or measure it again"
     )
     yield Finding("length", "refuse", text, length_mm, least_mm, "mm", "shop rule")
+
+
+def _land(tool: Tool, rules: Rules) -> Iterator[Finding]:
+    """Ground beyond its straight land a punch is thinner behind its edge, a die wider."""
+    land_mm, say = rules.number("grind.land_mm"), Speech(rules)
+    if tool.role not in _AFTER_LAND or not exceeds(tool.ground_mm, land_mm):
+        return
+    text = (
+        f"{tool.tag} is ground {say.length(tool.ground_mm)}, past its straight land of"
+        f" {say.length(land_mm)}: {_AFTER_LAND[tool.role]}; measure it, or retire it"
+    )
+    yield Finding("land", "caution", text, tool.ground_mm, land_mm, "mm", "shop rule")
 
 
 def _edge(tool: Tool, rules: Rules, facts: Circumstances) -> Finding:

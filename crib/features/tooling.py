@@ -99,6 +99,7 @@ class Tool:
     edges: int = 1
     edge: int = 1
     envelope: tuple[EnvelopeRow, ...] = ()
+    ground_mm: float = 0.0
 
     @property
     def outline(self) -> Outline:

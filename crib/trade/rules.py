@@ -39,6 +39,7 @@ _RISING = (
     ("hit.bridge_refuse", "hit.bridge_ok"),
     ("grind.typical_mm", "grind.most_once_mm"),
     ("grind.most_once_mm", "grind.most_total_mm"),
+    ("grind.least_entry_mm", "grind.entry_new_mm"),
 )
 
 _LONGEST_TEXT = 60

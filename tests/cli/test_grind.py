@@ -18,6 +18,7 @@ def window(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> Window:
     add_piece(session, "P-1", kind, wear=4800, length_mm=69.0)
     blade = add_kind(session, role="blade", width="1", shape="", edges=2)
     add_piece(session, "B-2", blade, wear=4800)
+    add_piece(session, "B-3", blade, wear=4800)
     session.close()
     return Window(tmp_path / "shop.crib", capsys)
 
@@ -62,3 +63,19 @@ def test_a_blade_is_turned_to_its_last_edge(window: Window) -> None:
 def test_a_turn_as_json(window: Window) -> None:
     said = window.ask("turn", "B-2", "--edge", "2", "--json")
     assert (said.json["edge"], said.json["edges_left"]) == (2, 0)
+
+
+def test_both_of_a_pair_are_ground_with_one_command(window: Window) -> None:
+    said = window.ask("grind", "B-2", "B-3", "--off", "0.2mm")
+    assert (said.status, said.err) == (0, "")
+    assert [line[:3] for line in said.lines if "ground on" in line] == ["B-2", "B-3"]
+    told = window.ask("grind", "B-2", "B-3", "--off", "0.2mm", "--json").json
+    assert [one["grinds"] for one in told["pieces"]] == [2, 2]
+    assert window.ask("grind", "B-2", "P-1", "--off", "0.2mm").status == 2
+
+
+def test_both_of_a_pair_are_turned_with_one_command(window: Window) -> None:
+    said = window.ask("turn", "B-2", "B-3")
+    assert (said.status, said.err) == (0, "")
+    assert said.out.count("edge 2 of 2 in use") == 2
+    assert said.lines[-1] == "set the gap again, check the heights"

@@ -94,6 +94,15 @@ def test_a_piece_ground_below_its_least_length_is_refused(
     )
 
 
+@pytest.mark.parametrize(("ground_mm", "verdicts"), [(0.0, []), (5.0, []), (5.01, ["caution"])])
+def test_ground_past_its_straight_land_it_is_cautioned(
+    ground_mm: float, verdicts: list[str]
+) -> None:
+    found = [one for one in said(ground_mm=ground_mm) if one.rule == "land"]
+    assert [one.verdict for one in found] == verdicts
+    assert all("holes come out small and stick" in one.text for one in found)
+
+
 @pytest.mark.parametrize(
     ("wear", "appearance", "verdict", "words"),
     [
@@ -118,7 +127,10 @@ def test_an_edge_reminds_and_stops_finish_work_only(
 
 def test_a_job_that_ends_in_time_lasts() -> None:
     found = only(said(wear=3000.0, facts=Circumstances(quantity=300)), "lasting")
-    assert (found.verdict, found.text) == ("ok", "lasts 300 at 1.00 each: P-1 ends at 66 %, 1 in 127 dull by then")
+    assert (found.verdict, found.text) == (
+        "ok",
+        "lasts 300 at 1.00 each: P-1 ends at 66 %, 1 in 127 dull by then",
+    )
 
 
 def test_a_job_that_ends_dull_says_at_which_hole_and_where_it_stops() -> None:
