@@ -44,6 +44,9 @@ def command(
             "--slot-centre", metavar="first_end|middle", help="What an NC slot's x and y are."
         ),
     ] = "",
+    sheet: Annotated[
+        str, typer.Option("--set-up-sheet", metavar="FILE.pdf", help="Print how to set up.")
+    ] = "",
     by: ByOption = "",
     as_json: JsonOption = False,
     crib: CribOption = "",
@@ -61,5 +64,5 @@ def command(
         tuple(files or ()), job, due, keep, again, in_order, machine, by, unit, thickness, material
     )
     with opened(crib) as session:
-        plan = make_plan(session, options.reading(quantity, slot_centre))
+        plan = make_plan(session, options.more(quantity, slot_centre, sheet))
         answer(plan, draw, as_json, FOUND if plan.serves else NOTHING_SERVES)

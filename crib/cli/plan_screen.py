@@ -30,8 +30,10 @@ def draw(screen: Console, plan: Plan) -> None:
     _listed(screen, "Made another way", (_other_line(plan)))
     _listed(screen, "The drawings say", (_told_line(plan)))
     _listed(screen, "With a caution", _caution_lines(plan))
-    if plan.notes:
+    if plan.notes or plan.sheets:
         screen.print()
+    for sheet in plan.sheets:
+        _say(screen, f"Set-up sheet: {sheet}")
     for note in plan.notes:
         _say(screen, f"Note: {note}.")
     screen.print()

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, replace
-from datetime import datetime
+from datetime import UTC, datetime
 from pathlib import Path
 
 from crib.desk.acting import read_day
@@ -16,6 +16,7 @@ from crib.desk.plan_picks import Served, look_up
 from crib.desk.plan_result import Missing, Plan
 from crib.desk.plan_runs import GivesOut, Run, runs_of
 from crib.desk.plan_share import Assigned, Chunk, Minutes, chunks_of, share_out
+from crib.desk.plan_sheet import sheet_places, write_sheets
 from crib.desk.plan_store import keep
 from crib.desk.plan_tasks import magazines_of, tasks_of
 from crib.desk.plan_variants import Variants
@@ -50,11 +51,12 @@ class PlanRequest:
     material: str = ""
     quantity: int | None = None
     slot_centre: str = ""
+    sheet: str = ""
     seconds: float = SECONDS
 
-    def reading(self, quantity: int | None, slot_centre: str) -> PlanRequest:
-        """The request with what else the files may not say themselves."""
-        return replace(self, quantity=quantity, slot_centre=slot_centre)
+    def more(self, quantity: int | None, slot_centre: str, sheet: str) -> PlanRequest:
+        """The request with what else the files may not say, and where the sheet goes."""
+        return replace(self, quantity=quantity, slot_centre=slot_centre, sheet=sheet)
 
 
 @dataclass
@@ -87,11 +89,17 @@ def make_plan(session: Session, request: PlanRequest, now: datetime | None = Non
     variants = Variants(session)
     served = {phrase: variants.of(one) for phrase, one in found.items()}
     plan = _planned(desk, jobs, served)
+    if request.sheet:
+        sheet_places(request.sheet, [one.machine for one in plan.machines])
     if request.keep:
         kept = keep(
             session, jobs[0], plan.runs, served, by=request.by, again=request.again, now=now
         )
         plan = replace(plan, notes=(*plan.notes, *kept), kept=jobs[0].name)
+    if request.sheet and plan.runs:
+        made_on = (now or datetime.now(UTC)).astimezone().date()
+        written = write_sheets(plan, rules, request.sheet, made_on)
+        plan = replace(plan, sheets=tuple(written))
     return plan
 
 
@@ -166,7 +174,7 @@ def _planned(desk: _Desk, jobs: Sequence[PlanJob], served: dict[str, Served]) ->
     )
     used = {tag for one in assigned for option in one.options.values() for tag in option.tags}
     copies = Copies(desk.session, used, desk.rules.number("size.tolerance_mm"))
-    runs, gives_out = runs_of(ordered, served, copies)
+    runs, gives_out = runs_of(ordered, magazines, served, copies)
     told = [*desk.told, *_reached(desk, assigned), *_not_reached(chunks, assigned)]
     return _plan(desk, jobs, served, ordered, runs, gives_out, told)
 

@@ -14,7 +14,7 @@ from functools import partial
 from itertools import groupby
 
 from crib.desk.plan_tasks import Magazine, Task, Tools
-from crib.desk.plan_walk import Key, Loads, mounted_now, walk
+from crib.desk.plan_walk import Key, Loads, Put, mounted_now, standing, walk
 from crib.trade.tool_changes import fewest_changes
 
 SECONDS = 2.0
@@ -32,7 +32,8 @@ class Ordered:
 
     machine: str
     tasks: tuple[Task, ...]
-    puts: tuple[frozenset[tuple[Key, Tools]], ...]
+    puts: tuple[frozenset[Put], ...]
+    slots: tuple[dict[Put, int], ...]
     changes: int
     given_changes: int
     free_changes: int
@@ -93,6 +94,7 @@ def _order(
         machine,
         tuple(given if best == "given" else free),
         tuple(walks[best].puts),
+        tuple(walks[best].slots),
         walks[best].changes,
         walks["given"].changes,
         min(one.changes for one in walks.values()),
@@ -138,12 +140,12 @@ def _by_magazine(
     """The best order for one magazine, and how many changes none of its orders goes below."""
     sets = sorted(
         {tools for task in tasks for tools in task.needs(magazine.key)}
-        | set(loads.get(magazine.key, ())),
+        | set(standing(loads, magazine.key)),
         key=sorted,
     )
     number = {tools: place for place, tools in enumerate(sets)}
     jobs = [frozenset(number[one] for one in task.needs(magazine.key)) for task in tasks]
-    mounted = frozenset(number[one] for one in loads.get(magazine.key, ()))
+    mounted = frozenset(number[one] for one in standing(loads, magazine.key))
     found = fewest_changes(jobs, magazine.slots, mounted=mounted, seconds=seconds)
     # With nothing mounted the first filling is not counted there; here everything put in is.
     filling = 0 if mounted else min(magazine.slots, len(sets))
@@ -219,7 +221,7 @@ def _least(
     total = 0
     for key in magazines:
         wanted = {tools for task in tasks for tools in task.needs(key)}
-        least = len(wanted - set(loads.get(key, ())))
+        least = len(wanted - set(standing(loads, key)))
         own = bounds.get(key, ())
         total += max(least, own[0]) if len(own) == 1 else least
     return total

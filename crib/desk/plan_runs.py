@@ -6,14 +6,15 @@ before an edge is dull the run ends, and goes on with another copy where there i
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from math import floor
 
 from crib.desk.plan_copies import Copies
 from crib.desk.plan_order import Ordered
 from crib.desk.plan_picks import Served
-from crib.desk.plan_tasks import Task, Use
+from crib.desk.plan_tasks import Magazine, Task, Use
+from crib.desk.plan_walk import Key
 from crib.desk.standing import EDGED
 from crib.features.tooling import Station, Tool
 
@@ -30,15 +31,11 @@ class Run:
 
     task: Task
     use: Use
+    station: Station
     tools: tuple[Tool, ...]
     pieces: int
     put_in: bool = False
     swapped: bool = False
-
-    @property
-    def station(self) -> Station:
-        """Where."""
-        return self.use.option.station
 
     @property
     def each(self) -> int:
@@ -130,19 +127,23 @@ class Wearing:
 
 
 def runs_of(
-    ordered: Sequence[Ordered], served: dict[str, Served], copies: Copies
+    ordered: Sequence[Ordered],
+    magazines: Mapping[Key, Magazine],
+    served: Mapping[str, Served],
+    copies: Copies,
 ) -> tuple[list[Run], list[GivesOut]]:
     """Every run in order, and the edges that give out on the way."""
     wearing = Wearing.begin(copies)
     runs: list[Run] = []
     out: list[GivesOut] = []
     for machine in ordered:
-        for task, puts in zip(machine.tasks, machine.puts, strict=True):
+        for task, puts, slots in zip(machine.tasks, machine.puts, machine.slots, strict=True):
             new = set(puts)
             for use in _by_tools(task):
-                run = Run(task, use, use.pair.tools, task.chunk.part.pieces)
-                run = replace(run, put_in=(use.magazine, use.tools) in new)
-                new.discard((use.magazine, use.tools))
+                put = (use.magazine, use.tools)
+                station = magazines[use.magazine].stations[slots.get(put, 0)]
+                run = Run(task, use, station, use.pair.tools, task.chunk.part.pieces, put in new)
+                new.discard(put)
                 runs += _split(run, served[use.feature.phrase], wearing, out)
     return runs, out
 

@@ -13,14 +13,17 @@ from dataclasses import dataclass, field
 from crib.desk.plan_tasks import Magazine, Task, Tools
 
 Key = tuple[object, ...]
-Loads = dict[Key, list[Tools]]
+Put = tuple[Key, Tools]
+Loads = dict[Key, list[Tools | None]]
+"""What stands in each slot of each magazine."""
 
 
 @dataclass
 class Walk:
-    """What went in before each task, and what stands in the magazines at the end."""
+    """What went in before each task and where its tools stand; what stands there at the end."""
 
-    puts: list[frozenset[tuple[Key, Tools]]] = field(default_factory=list)
+    puts: list[frozenset[Put]] = field(default_factory=list)
+    slots: list[dict[Put, int]] = field(default_factory=list)
     loads: Loads = field(default_factory=dict)
 
     @property
@@ -34,13 +37,16 @@ def mounted_now(magazines: Mapping[Key, Magazine], tasks: Sequence[Task]) -> Loa
     loads: Loads = {}
     for key, magazine in magazines.items():
         wanted = sorted({tools for task in tasks for tools in task.needs(key)}, key=sorted)
-        standing = (
-            next((tools for tools in wanted if tools <= there), there)
+        loads[key] = [
+            next((tools for tools in wanted if tools <= there), there or None)
             for there in magazine.mounted
-            if there
-        )
-        loads[key] = list(dict.fromkeys(standing))
+        ]
     return loads
+
+
+def standing(loads: Loads, key: Key) -> list[Tools]:
+    """The sets of tools in a magazine."""
+    return [tools for tools in loads.get(key, ()) if tools]
 
 
 def walk(tasks: Sequence[Task], magazines: Mapping[Key, Magazine], loads: Loads) -> Walk:
@@ -48,15 +54,17 @@ def walk(tasks: Sequence[Task], magazines: Mapping[Key, Magazine], loads: Loads)
     done = Walk(loads={key: list(held) for key, held in loads.items()})
     times = _times(tasks, magazines)
     for at, task in enumerate(tasks):
-        put = set()
+        put: set[Put] = set()
+        slots: dict[Put, int] = {}
         for key, magazine in magazines.items():
             needs = task.needs(key)
-            held = done.loads.setdefault(key, [])
+            held = done.loads.setdefault(key, [None] * magazine.slots)
             for tools in sorted(needs - set(held), key=sorted):
-                _make_room(held, tools, needs, magazine.slots, times.get(key, {}), at)
-                held.append(tools)
+                _put_in(held, tools, needs, times.get(key, {}), at)
                 put.add((key, tools))
+            slots |= {(key, tools): held.index(tools) for tools in needs}
         done.puts.append(frozenset(put))
+        done.slots.append(slots)
     return done
 
 
@@ -71,19 +79,23 @@ def _times(
     return times
 
 
-def _make_room(
-    held: list[Tools],
+def _put_in(
+    held: list[Tools | None],
     coming: Tools,
     needs: frozenset[Tools],
-    slots: int,
     times: Mapping[Tools, Sequence[int]],
     at: int,
 ) -> None:
-    for tools in [one for one in held if one & coming]:
-        held.remove(tools)
-    while len(held) >= slots:
-        spare = [one for one in held if one not in needs]
-        held.remove(max(spare, key=lambda one: (_next(times.get(one, ()), at), sorted(one))))
+    """Put a set in: where one with the same piece goes out, into an empty slot, or for another."""
+    clashing = [slot for slot, tools in enumerate(held) if tools and tools & coming]
+    for slot in clashing:
+        held[slot] = None
+    if None in held:
+        slot = clashing[0] if clashing else held.index(None)
+    else:
+        spare = [(tools, slot) for slot, tools in enumerate(held) if tools and tools not in needs]
+        slot = max(spare, key=lambda one: (_next(times.get(one[0], ()), at), sorted(one[0])))[1]
+    held[slot] = coming
 
 
 def _next(times: Sequence[int], at: int) -> float:

@@ -14,7 +14,7 @@ from crib.desk.plan_parts import PlanFeature, PlanJob, PlanPart
 from crib.desk.plan_picks import Option
 from crib.desk.plan_share import Assigned, Chunk
 from crib.desk.plan_tasks import Magazine, Task, Tools, magazines_of, tasks_of
-from crib.desk.plan_walk import walk
+from crib.desk.plan_walk import mounted_now, standing, walk
 from crib.desk.rank import Candidate
 from crib.features.tooling import Station, Tool, ToolingSet
 
@@ -143,7 +143,7 @@ def test_an_order_is_the_best_there_is_when_it_says_so(
 ) -> None:
     tasks, magazines = shop(wants, slots, mounted=[mounted] if mounted else [])
     (found,) = order_tasks(tasks, magazines, seconds=0.3)
-    loads = {key: [one for one in m.mounted if one] for key, m in magazines.items()}
+    loads = mounted_now(magazines, tasks)
     assert found.changes <= found.given_changes
     assert found.least <= found.changes
     if len(tasks) <= 5:
@@ -171,7 +171,7 @@ def test_every_task_has_its_tools_when_it_comes(wants: Wants, slots: int) -> Non
     for at, task in enumerate(found.tasks):
         done = walk(found.tasks[: at + 1], magazines, {})
         for key in magazines:
-            held[key] = set(done.loads[key])
+            held[key] = set(standing(done.loads, key))
             assert task.needs(key) <= held[key]
             assert len(held[key]) <= magazines[key].slots
 

@@ -1,0 +1,86 @@
+"""The set-up sheet of a plan, read back: what goes where, how it is set, where to stop."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from crib.errors import BadInput, Refused
+from tests.desk.planning import (
+    hole,
+    metric_shop,
+    one_machine,
+    part_list,
+    plan,
+    slot_file,
+    two_machines,
+)
+from tests.desk.test_plan_lasting import worn_shop
+from tests.files.paper_samples import pages
+
+
+def text(path: Path) -> str:
+    """Everything on a sheet."""
+    return " ".join(pages(path.read_bytes()))
+
+
+def test_a_sheet_says_what_to_mount_and_where_to_stop(tmp_path: Path) -> None:
+    shop = metric_shop(tmp_path / "m.crib", "50", 700)
+    out = tmp_path / "set-up.pdf"
+    made = plan(shop, slot_file(tmp_path / "p1.nc1"), job="24-118", sheet=str(out))
+    said = text(out)
+    assert made.sheets == (str(out),)
+    for words in (
+        "Job 24-118 Machine Press 1",
+        "P-22 punch: obround punch",
+        "Stripper gap: just over 12 mm, so that the stock slides",
+        "slot 22mm x 50mm thru 12mm S275",
+        "Stop: 35 mm up; from the left end 86.5, 214",
+        "First piece of each run: size, place and burr checked before the rest",
+        "even gap all round",
+    ):
+        assert words in said, words
+
+
+def test_a_key_is_set_along_the_slots(tmp_path: Path) -> None:
+    shop = metric_shop(tmp_path / "m.crib", "50", 700)
+    out = tmp_path / "set-up.pdf"
+    plan(shop, slot_file(tmp_path / "p1.nc1"), sheet=str(out))
+    assert "0°" in text(out)
+
+
+def test_every_machine_has_a_sheet_of_its_own(tmp_path: Path) -> None:
+    shop = two_machines(tmp_path / "s.crib")
+    lines = [(f"B{number}", hole("13/16"), 40, 4) for number in range(6)]
+    file = part_list(tmp_path / "list.csv", *lines)
+    made = plan(shop, file, sheet=str(tmp_path / "set-up.pdf"))
+    assert [Path(one).name for one in made.sheets] == ["set-up-1.pdf", "set-up-2.pdf"]
+    assert "Machine Ironworker 2" in text(tmp_path / "set-up-2.pdf")
+
+
+def test_a_swap_is_a_hold_point(tmp_path: Path) -> None:
+    from datetime import date
+
+    from crib.desk.plan_sheet import sheet_of
+    from crib.trade.rules import Rules
+
+    made = worn_shop(tmp_path, 4800.0, ("P-31", 0.0))
+    sheet = sheet_of(made, "Ironworker 1", Rules.defaults(), date(2026, 6, 1))
+    assert "Before run 2: swap to P-31 and D-14" in sheet.hold_points
+    assert [one.station for one in sheet.stations] == ["punch 1", "punch 1: swap"]
+    assert [run.strokes for one in sheet.stations for run in one.runs] == [200, 200]
+
+
+def test_a_place_that_is_taken_or_no_pdf_is_refused_before_anything_is_kept(
+    tmp_path: Path,
+) -> None:
+    shop = one_machine(tmp_path / "s.crib")
+    file = part_list(tmp_path / "list.csv", ("B1", hole("13/16"), 12, 4))
+    taken = tmp_path / "set-up.pdf"
+    taken.write_text("mine", "utf-8")
+    with pytest.raises(Refused, match="is there already"):
+        plan(shop, file, job="J", keep=True, sheet=str(taken))
+    with pytest.raises(BadInput, match="a set-up sheet is a PDF file"):
+        plan(shop, file, job="J", keep=True, sheet=str(tmp_path / "set-up.txt"))
+    assert shop.value("SELECT count(*) FROM job") == 0
