@@ -99,14 +99,20 @@ class _Search:
 
     @property
     def _proven(self) -> bool:
-        return self.bound is not None and self.bound <= self.reduced.net(self.times)
+        return self._is_within(0.0)
+
+    def _is_within(self, gap: float) -> bool:
+        """Whether no more than a share of the bound can be missing."""
+        if self.bound is None:
+            return False
+        return self.bound * (1 - gap) <= self.reduced.net(self.times)
 
     def run(self, gap: float) -> None:
         """From a good purchase to the best one, as far as the time goes."""
         if self._watch.left() > 0:
             self._relax(self._watch.left())
         left = self._watch.left() * _SOLVED_SHARE
-        if left > 0 and not self._proven:
+        if left > 0 and not self._is_within(gap):
             self._model.tighten(self.reduced.net(self.times))
             self._learn(self._model.best(left, gap))
         if self._proven:

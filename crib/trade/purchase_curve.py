@@ -76,14 +76,26 @@ def budget_curve(
         [(5000, 4000, 5000), (10000, 10000, 7000)]
     """
     points: list[BudgetPoint] = []
-    for budget in sorted(set(budgets_cents)):
-        found = best_purchase(problem, budget, seconds=seconds)
+    for budget, found in _from_the_smallest(problem, set(budgets_cents), seconds):
         spent, net = found.spent_cents, found.net_cents
         if points and points[-1].net_cents > net:
             # Only where time ran out: what a smaller budget bought can still be bought.
             spent, net = points[-1].spent_cents, points[-1].net_cents
         points.append(BudgetPoint(budget, spent, net, found.bound_cents == net))
     return tuple(points)
+
+
+def _from_the_smallest(
+    problem: PurchaseProblem, budgets: set[int], seconds: float
+) -> list[tuple[int, Purchase]]:
+    """The best for each budget; what a larger one did not use up is the best of a smaller too."""
+    found: list[tuple[int, Purchase]] = []
+    for budget in sorted(budgets, reverse=True):
+        known = found[-1][1] if found else None
+        if known is None or not known.proven or known.spent_cents > budget:
+            known = best_purchase(problem, budget, seconds=seconds)
+        found.append((budget, known))
+    return found[::-1]
 
 
 def just_outside(

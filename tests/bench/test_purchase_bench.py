@@ -14,16 +14,17 @@ from tests.bench.purchase_cases import scattered_shop, shop, third_of_all
 pytestmark = pytest.mark.bench
 
 
-def found(problem: PurchaseProblem, what: str) -> tuple[Purchase, float]:
-    """The purchase for a third of all, and the seconds of the processor it took; both printed."""
-    budget = third_of_all(problem)
+def found(problem: PurchaseProblem, what: str, part: int = 1) -> tuple[Purchase, float]:
+    """The purchase for a third of all or a part of it, and the processor's seconds; printed."""
+    budget = third_of_all(problem) // part
     began, worked = perf_counter(), process_time()
     best = best_purchase(problem, budget)
     seconds, work = perf_counter() - began, process_time() - worked
     greedy = greedy_purchase(problem, budget).net_cents
     print(
         f"{what}: {len(problem.offers)} offers, {len(problem.uses)} uses, net {best.net_cents}, "
-        f"gap {best.gap:.2%}, greedy {1 - greedy / best.net_cents:.2%} below, "
+        f"{best.spent_cents / budget:.0%} spent, gap {best.gap:.2%}, "
+        f"greedy {1 - greedy / best.net_cents:.2%} below, "
         f"{seconds:.1f} s on the wall, {work:.1f} s of the processor"
     )
     assert best.spent_cents <= budget
@@ -50,10 +51,21 @@ def test_uses_without_any_order_in_them_are_proven_too(seed: int) -> None:
     assert best.proven
 
 
+@pytest.mark.parametrize("seed", range(3))
+def test_half_of_that_money_is_harder_and_proven_too(seed: int) -> None:
+    best, _work = found(shop(50, 200, seed), f"shop {seed}, half the money", 2)
+    assert best.proven
+
+
 @pytest.mark.parametrize("seed", range(2))
 def test_five_hundred_offers_come_near_the_bound_in_twenty_seconds(seed: int) -> None:
     best, _work = found(shop(500, 5_000, seed), f"shop {seed}")
     assert best.gap <= 0.015
+
+
+def test_half_of_that_money_leaves_a_wider_gap_but_a_bounded_one() -> None:
+    best, _work = found(shop(500, 5_000), "shop 0, half the money", 2)
+    assert best.gap <= 0.025
 
 
 def test_five_hundred_offers_with_scattered_uses_come_near_the_bound_too() -> None:

@@ -78,6 +78,11 @@ def test_a_purchase_better_than_the_larger_budgets_is_kept() -> None:
     assert outside.more_net_cents == 0
 
 
+def test_a_budget_below_nothing_has_no_place_on_a_curve() -> None:
+    with pytest.raises(BadValue, match="budget_cents=-1 must be >= 0"):
+        budget_curve(_PAIR, (-1, 10))
+
+
 def test_a_curve_of_no_time_is_refused() -> None:
     with pytest.raises(BadValue, match="seconds=0 must be > 0"):
         budget_curve(_PAIR, (10,), seconds=0.0)
