@@ -30,6 +30,9 @@ from crib.stock.settings import shop_rules
 from crib.stock.strokes import mounted_pieces
 from crib.trade.rules import Rules
 
+_HELD = ("punch", "die", "set", "brake_tool")
+"""What a station holds one of at a time."""
+
 
 @dataclass(frozen=True, slots=True)
 class PlanRequest:
@@ -132,6 +135,8 @@ def _jobs(desk: _Desk) -> list[PlanJob]:
         made = job_of_lines(card, lines, done, desk.phrases)
         jobs.append(replace(made, due_on=request.due or made.due_on))
         desk.notes += made.notes
+        if made.parts:
+            desk.notes.append("planned from kept lines: no drawing was looked at")
         if not lines:
             desk.notes.append(f"job {card.name} has no parts: `crib plan FILE --job {card.name}`")
     if not jobs:
@@ -208,7 +213,7 @@ def _standing(session: Session) -> dict[int, frozenset[str]]:
     """The tags that stand in each station."""
     found: dict[int, set[str]] = {}
     for card in mounted_pieces(session):
-        if card.station_id is not None and card.role in ("punch", "die", "set", "blade"):
+        if card.station_id is not None and card.role in _HELD:
             found.setdefault(card.station_id, set()).add(card.tag)
     return {station: frozenset(tags) for station, tags in found.items()}
 

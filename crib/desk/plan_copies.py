@@ -27,8 +27,11 @@ class Copies:
     def best(self, tool: Tool, served: Served, weight: float, parts: int) -> Tool | None:
         """The copy to take: of those that last, the one with least left; else the one with most.
 
-        None when no other copy does a single part. One that is taken is not offered again.
+        None when no other copy does a single part, and for a blade: it is turned where it is. One
+        that is taken is not offered again.
         """
+        if tool.role == "blade":
+            return None
         fit = [one for one in self._copies(tool, served) if self._does(one, tool, served, weight)]
         if not fit:
             return None

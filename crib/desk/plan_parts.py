@@ -6,15 +6,19 @@ parts, so that nobody takes a plan for the whole of the work.
 
 from __future__ import annotations
 
+import re
 from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, replace
 
-from crib.errors import BadPhrase, Missing
+from crib.errors import BadPhrase, Missing, UnknownName
 from crib.features.ask import Ask, Circumstances, Reading
 from crib.files.parts import Part, PartFeature, phrase_of
 from crib.stock.jobs import JobCard, JobLineRow, RunCard
 from crib.trade.rules import Rules
+from crib.units import System
+
+_ENDLESS = re.compile(r"\d\.\d{5,}")
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,11 +102,28 @@ class Phrases:
                     end=error.end,
                     way_out=error.way_out,
                 ) from error
-            phrase = ask.phrase(reading.system) + (" ream" if facts.to_ream else "")
+            phrase = _written(ask, reading.system) + (" ream" if facts.to_ream else "")
             self.asks.setdefault(phrase, ask)
             self.facts.setdefault(phrase, facts)
             self._read[text] = phrase
         return self._read[text]
+
+
+def _written(ask: Ask, system: System) -> str:
+    """The ask in the crib's own unit, or in the other where that takes endless decimals."""
+    own = ask.phrase(system)
+    other = ask.phrase("in" if system == "mm" else "mm")
+    return other if _ENDLESS.search(own) and not _ENDLESS.search(other) else own
+
+
+def _require_material(mark: str, material: str, rules: Rules) -> None:
+    """A drawing's material is refused by its own name, before any phrase is written with it."""
+    if material:
+        try:
+            rules.material(material)
+        except UnknownName as error:
+            message = f"part {mark}: {error.message}"
+            raise UnknownName(message, way_out="say --material with one of these") from error
 
 
 def job_of_parts(name: str, due_on: str, parts: Sequence[Part], phrases: Phrases) -> PlanJob:
@@ -110,7 +131,7 @@ def job_of_parts(name: str, due_on: str, parts: Sequence[Part], phrases: Phrases
 
     Raises:
         Missing: when the thickness at a feature is not known.
-        BadPhrase: for a material that is not known.
+        UnknownName: for a material that is not known.
     """
     merged: dict[tuple[object, ...], list[Part]] = {}
     for number, part in enumerate(parts):
@@ -121,6 +142,8 @@ def job_of_parts(name: str, due_on: str, parts: Sequence[Part], phrases: Phrases
     others: list[OtherWay] = []
     for number, group in enumerate(merged.values(), 1):
         mark = group[0].mark or f"#{number}"
+        if any(one.can_be_asked and not one.asked for one in group[0].features):
+            _require_material(mark, group[0].material, phrases.rules)
         asked = list(_asked(group, mark, phrases))
         others += _others(name, mark, group)
         if asked:

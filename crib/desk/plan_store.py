@@ -58,9 +58,9 @@ def keep(
                 by=by,
                 now=now,
             )
-    notes = [f"kept as job {job.name}: {len(made)} runs"]
+    notes = [f"kept as job {job.name}: {_runs(len(made))}"]
     if len(kept) < len(own):
-        notes.append(f"{len(own) - len(kept)} runs without tools of the crib are not kept")
+        notes.append(f"{_runs(len(own) - len(kept))} without tools of the crib: not kept")
     if wanted:
         notes.append(f"{len(wanted)} missing: remembered for buying")
     return notes
@@ -73,6 +73,10 @@ def lines_of_job(job: PlanJob) -> list[JobLineRow]:
         for part in job.parts
         for one in part.features
     ]
+
+
+def _runs(count: int) -> str:
+    return "1 run" if count == 1 else f"{count} runs"
 
 
 def _missing(job: PlanJob, served: dict[str, Served]) -> dict[str, int]:

@@ -43,8 +43,11 @@ class Use:
 
     @property
     def tools(self) -> Tools:
-        """The tags of the pair as a set; empty where the station's own tools do it."""
-        return frozenset(self.pair.tags)
+        """The tags of the pair as a set; empty where the station's own tools do it.
+
+        A shear has its blades for one section beside those for another, so none is put in.
+        """
+        return frozenset() if set(self.pair.roles) == {"blade"} else frozenset(self.pair.tags)
 
     @property
     def magazine(self) -> tuple[object, ...]:

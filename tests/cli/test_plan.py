@@ -6,8 +6,13 @@ from pathlib import Path
 
 import pytest
 
-from tests.cli.asking import Window
+from tests.cli.asking import Answer, Window
 from tests.desk.planning import add_job, hole, metric_shop, one_machine, part_list, slot_file
+
+
+def flat(said: Answer) -> str:
+    """What was said, as one line."""
+    return " ".join(said.out.split())
 
 
 @pytest.fixture
@@ -60,3 +65,54 @@ def test_a_plan_is_kept_under_a_name_only(window: Window, tmp_path: Path) -> Non
     said = window.ask("plan", file, "--keep")
     assert (said.status, said.out) == (2, "")
     assert "kept under a job's name" in said.err
+
+
+def test_a_drawing_becomes_a_kept_job_with_a_sheet_and_then_strokes(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    metric_shop(tmp_path / "m.crib", "50", 700).close()
+    window = Window(tmp_path / "m.crib", capsys)
+    file, sheet = slot_file(tmp_path / "p1.nc1"), tmp_path / "set-up.pdf"
+    words = ["--job", "24-118", "--due", "2026-06-01", "--keep", "--set-up-sheet", str(sheet)]
+    said = window.ask("plan", str(file), *words)
+    assert (said.status, said.err) == (0, "")
+    assert "Press 1: 8 strokes, about 0.2 h" in said.lines
+    assert "Note: kept as job 24-118: 1 run." in said.lines
+    assert sheet.read_bytes().startswith(b"%PDF")
+    logged = window.ask("log", "P-22", "8", "thru", "12", "S275", "with", "D-24", "job", "24-118")
+    assert logged.status == 0
+    closed = window.ask("jobs", "--close", "24-118", "--json").json
+    assert closed["jobs"][0]["strokes_left"] == 0
+    assert closed["jobs"][0]["open"] is False
+
+
+def test_the_order_given_is_kept_and_what_a_free_one_saves_is_said(
+    window: Window, tmp_path: Path
+) -> None:
+    sizes = ("13/16", "9/16", "13/16", "9/16")
+    lines = [(f"B{number}", hole(size), 6, 2) for number, size in enumerate(sizes)]
+    file = str(part_list(tmp_path / "list.csv", *lines))
+    free, given = window.ask("plan", file), window.ask("plan", file, "--in-order")
+    assert ("2 tool changes (+); the fewest there can be; 2 fewer than in the order given") in flat(
+        free
+    )
+    assert "4 tool changes (+); a free order would save 2" in flat(given)
+    runs = window.ask("plan", file, "--in-order", "--json").json["runs"]
+    assert [run["mark"] for run in runs] == ["B0", "B1", "B2", "B3"]
+
+
+def test_several_files_are_one_job(window: Window, tmp_path: Path) -> None:
+    one = part_list(tmp_path / "one.csv", ("B1", hole("13/16"), 6, 2))
+    two = part_list(tmp_path / "two.csv", ("B2", hole("13/16"), 6, 2))
+    made = window.ask("plan", str(one), str(two), "--job", "J", "--json").json
+    (job,) = made["jobs"]
+    assert (job["job"], [part["mark"] for part in job["parts"]]) == ("J", ["B1", "B2"])
+
+
+def test_an_edge_that_gives_out_says_which_copy_goes_on(window: Window, tmp_path: Path) -> None:
+    file = str(part_list(tmp_path / "list.csv", ("B1", hole("13/16"), 3000, 2)))
+    said = window.ask("plan", file)
+    assert "Will not last:" in said.lines
+    assert (
+        "P-14 is dull in B1 (hole 13/16 thru 3/8 A36): grind it first, or stop after 2500 of 3000"
+    ) in flat(said)

@@ -3,12 +3,19 @@
 from __future__ import annotations
 
 from collections import Counter
+from collections.abc import Iterator
+from contextlib import closing
 from pathlib import Path
+from tempfile import TemporaryDirectory
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
+from crib.desk.demo import make_demo
 from crib.desk.plan import PlanRequest, make_plan
 from crib.errors import BadInput, BadValue, Missing, UnknownName
+from crib.stock.session import Session, open_crib
 from tests.desk.planning import (
     add_job,
     hole,
@@ -149,3 +156,70 @@ def test_json_is_complete_and_in_si(tmp_path: Path) -> None:
     assert 500 < run["force_kn"] < 700
     assert made["machines"][0]["changes"] == 1
     assert made["machines"][0]["proven"] is True
+
+
+def test_a_metric_drawing_keeps_its_sizes_in_an_inch_crib(tmp_path: Path) -> None:
+    shop = one_machine(tmp_path / "s.crib")
+    (missing,) = plan(shop, slot_file(tmp_path / "p1.nc1")).missing
+    assert missing.phrase == "slot 22mm x 50mm thru 12mm S275"
+
+
+def test_a_material_that_nobody_knows_is_refused_by_name(tmp_path: Path) -> None:
+    shop = one_machine(tmp_path / "s.crib")
+    file = slot_file(tmp_path / "p1.nc1")
+    file.write_text(file.read_text("utf-8").replace("S275", "XYZ9"), "utf-8")
+    with pytest.raises(UnknownName, match="part P1: unknown material 'XYZ9'"):
+        plan(shop, file)
+
+
+@pytest.fixture(scope="module")
+def demo(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Session]:
+    """The inch demo crib."""
+    path = tmp_path_factory.mktemp("demo") / "demo.crib"
+    make_demo(path)
+    with closing(open_crib(path)) as session:
+        yield session
+
+
+def test_a_feature_in_several_hits_counts_every_hit(demo: Session, tmp_path: Path) -> None:
+    file = part_list(tmp_path / "list.csv", ("B1", "slot 13/16 x 4 thru 1/4 A36", 5, 2))
+    (run,) = plan(demo, file).runs
+    assert run.use.option.candidate.plan is not None
+    assert run.use.pair.hits == len(run.use.option.candidate.plan.hits) == 3
+    assert run.strokes == 30
+
+
+def test_blades_that_stand_in_a_shear_are_never_put_in(demo: Session) -> None:
+    cuts = [run for run in plan(demo, job="J-2680").runs if run.station.work.endswith("shear")]
+    assert cuts != []
+    assert not any(run.put_in for run in cuts)
+
+
+SIZES = st.sampled_from(["1/2", "9/16", "11/16", "13/16", "15/16"])
+LINES = st.lists(
+    st.tuples(SIZES, st.sampled_from(["1/4", "3/8"]), st.integers(1, 900), st.integers(1, 9)),
+    min_size=1,
+    max_size=8,
+)
+
+
+@pytest.fixture(scope="module")
+def busy(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Session]:
+    """A shop with two machines."""
+    with closing(two_machines(tmp_path_factory.mktemp("busy") / "s.crib")) as session:
+        yield session
+
+
+@settings(max_examples=25, deadline=None)
+@given(LINES)
+def test_no_stroke_is_lost_whatever_is_planned(
+    busy: Session, lines: list[tuple[str, str, int, int]]
+) -> None:
+    with TemporaryDirectory() as folder:
+        rows = [
+            (f"B{number}", hole(size, thick), pieces, each)
+            for number, (size, thick, pieces, each) in enumerate(lines)
+        ]
+        made = plan(busy, part_list(Path(folder) / "list.csv", *rows), seconds=0.02)
+    assert made.strokes == sum(pieces * each for *_what, pieces, each in lines)
+    assert all(one.changes <= one.given_changes for one in made.machines)
