@@ -43,7 +43,7 @@ def tool_costs(session: Session, names: Collection[str], rules: Rules) -> dict[s
         kind.name: ToolCost(
             cheapest(kind, offers.get(kind.id, []), 1, None),
             _edges(kind, rules) if kind.role in EDGED else 0,
-            kind.interval_strokes or usual,
+            kind.learned_strokes or kind.interval_strokes or usual,
         )
         for kind in kinds_with_stock(session)
         if kind.name in names
