@@ -54,16 +54,19 @@ def _head(screen: Console, plan: Plan) -> None:
 
 
 def _machine(screen: Console, plan: Plan, one: Ordered) -> None:
-    runs = plan.runs_at(one.machine)
-    strokes = sum(run.strokes for run in runs)
+    runs = [
+        (number, run)
+        for number, run in enumerate(plan.runs, 1)
+        if run.station.machine == one.machine
+    ]
+    strokes = sum(run.strokes for _number, run in runs)
     hours = plan.minutes_at(one) / 60
     _say(screen, f"{one.machine}: {strokes:,} strokes, about {hours:.1f} h")
     _say(screen, f"  {_changes(plan, one)}", then="  ")
     shown = table("run", "part", "parts", "what", "at", "take", "strokes", right=_RIGHT)
     shown.columns[1].max_width = 12
-    first = plan.runs.index(runs[0]) + 1 if runs else 1
     jobs = len(plan.jobs) > 1
-    for number, run in enumerate(runs[:MOST_RUNS], first):
+    for number, run in runs[:MOST_RUNS]:
         part = run.task.chunk.part
         mark = f"{part.job} {part.mark}" if jobs else part.mark
         each = f"{run.each} x " if run.each > 1 else ""

@@ -12,7 +12,7 @@ from crib.desk.plan_checks import NO_REACH, Drawings, Told
 from crib.desk.plan_copies import Copies
 from crib.desk.plan_order import SECONDS, Ordered, order_tasks
 from crib.desk.plan_parts import Phrases, PlanJob, job_of_lines, job_of_parts
-from crib.desk.plan_picks import Served, look_up
+from crib.desk.plan_picks import Served, Shelf, look_up
 from crib.desk.plan_result import Missing, Plan
 from crib.desk.plan_runs import GivesOut, Run, runs_of
 from crib.desk.plan_share import Assigned, Chunk, Minutes, chunks_of, share_out
@@ -23,6 +23,7 @@ from crib.desk.plan_variants import Variants
 from crib.desk.read_parts import ReadRequest, read_parts
 from crib.errors import BadInput, UnknownName
 from crib.features.ask import Reading
+from crib.stock.holds import active_holds
 from crib.stock.jobs import job_called, lines_of, open_jobs
 from crib.stock.jobs import runs_of as kept_runs
 from crib.stock.session import Session
@@ -73,6 +74,7 @@ class _Desk:
     drawings: Drawings
     notes: list[str] = field(default_factory=list)
     told: list[Told] = field(default_factory=list)
+    promised: dict[str, str] = field(default_factory=dict)
 
 
 def make_plan(session: Session, request: PlanRequest, now: datetime | None = None) -> Plan:
@@ -88,9 +90,10 @@ def make_plan(session: Session, request: PlanRequest, now: datetime | None = Non
     _check(desk)
     jobs = sorted(_jobs(desk), key=lambda one: one.turn)
     jobs, desk.told = desk.drawings.judge(jobs)
-    found = look_up(session, jobs, desk.phrases, desk.request.machine)
-    variants = Variants(session)
-    served = {phrase: variants.of(one) for phrase, one in found.items()}
+    desk.promised = _promised(session, jobs)
+    shelf = Shelf(session, desk.phrases, desk.request.machine, desk.promised)
+    variants = Variants(session, desk.promised)
+    served = {phrase: variants.of(one) for phrase, one in look_up(shelf, jobs).items()}
     plan = _planned(desk, jobs, served)
     if request.sheet:
         sheet_places(request.sheet, [one.machine for one in plan.machines])
@@ -178,7 +181,8 @@ def _planned(desk: _Desk, jobs: Sequence[PlanJob], served: dict[str, Served]) ->
         seconds=desk.request.seconds,
     )
     used = {tag for one in assigned for option in one.options.values() for tag in option.tags}
-    copies = Copies(desk.session, used, desk.rules.number("size.tolerance_mm"))
+    desk.notes += [f"{tag} is {desk.promised[tag]}" for tag in sorted(used & set(desk.promised))]
+    copies = Copies(desk.session, used | set(desk.promised), desk.rules.number("size.tolerance_mm"))
     runs, gives_out = runs_of(ordered, magazines, served, copies)
     told = [*desk.told, *_reached(desk, assigned), *_not_reached(chunks, assigned)]
     return _plan(desk, jobs, served, ordered, runs, gives_out, told)
@@ -207,6 +211,16 @@ def _plan(
         system=Reading(desk.rules).system,
         served=served,
     )
+
+
+def _promised(session: Session, jobs: Sequence[PlanJob]) -> dict[str, str]:
+    """The pieces that are promised or out to others than these jobs, with the words for it."""
+    own = {job.name.casefold() for job in jobs}
+    return {
+        hold.tag: hold.words
+        for hold in active_holds(session)
+        if hold.job is None or hold.job.casefold() not in own
+    }
 
 
 def _standing(session: Session) -> dict[int, frozenset[str]]:

@@ -21,6 +21,8 @@ SECONDS = 2.0
 """The longest that the order of one plan is looked for."""
 _MOST_TRIALS = 400
 _SMALL = 60
+_LOOK_AHEAD = 6
+"""Blocks that are looked at for what may stay in."""
 
 
 @dataclass(frozen=True)
@@ -107,21 +109,45 @@ def _free(
     magazines: Mapping[Key, Magazine],
     loads: Loads,
     seconds: float,
-) -> tuple[list[Task], dict[Key, list[int]]]:
-    """The blocks one after another, each begun with what the one before left standing."""
+) -> tuple[list[Task], dict[Key, int]]:
+    """The blocks one after another, each begun with what the one before left standing.
+
+    Beside them what no order goes below, by magazine: the bound of the first block that uses it,
+    which finds it as it stands now, and of every later one what it wants beyond a full magazine.
+    """
     found: list[Task] = []
-    bounds: dict[Key, list[int]] = {}
-    for block in blocks:
-        done = _block(block, magazines, loads, seconds / len(blocks))
+    bounds: dict[Key, int] = {}
+    for place, block in enumerate(blocks):
+        after = _wanted(blocks[place + 1 :], magazines)
+        done = _block(block, magazines, loads, after, seconds / len(blocks))
         loads = walk(done.tasks, magazines, loads).loads
         found += done.tasks
         for key, bound in done.bounds.items():
-            bounds.setdefault(key, []).append(bound)
+            sets = {tools for task in block for tools in task.needs(key)}
+            later = max(len(sets) - magazines[key].slots, 0)
+            bounds[key] = bounds[key] + later if key in bounds else bound
     return found, bounds
 
 
+def _wanted(
+    blocks: Sequence[tuple[Task, ...]], magazines: Mapping[Key, Magazine]
+) -> dict[Key, set[Tools]]:
+    """What the next block that uses each magazine wants in it."""
+    found: dict[Key, set[Tools]] = {}
+    for block in blocks[:_LOOK_AHEAD]:
+        for key in magazines:
+            sets = {tools for task in block for tools in task.needs(key)}
+            if sets:
+                found.setdefault(key, sets)
+    return found
+
+
 def _block(
-    tasks: tuple[Task, ...], magazines: Mapping[Key, Magazine], loads: Loads, seconds: float
+    tasks: tuple[Task, ...],
+    magazines: Mapping[Key, Magazine],
+    loads: Loads,
+    after: Mapping[Key, set[Tools]],
+    seconds: float,
 ) -> _Block:
     used = [key for key in magazines if any(task.needs(key) for task in tasks)]
     orders, bounds = [list(tasks)], {}
@@ -131,7 +157,32 @@ def _block(
     orders += list(_by_several(tasks, used, orders[1:]))
     best = min(orders, key=lambda order: walk(order, magazines, loads).changes)
     best = _moved(best, magazines, loads, sum(bounds.values()))
-    return _Block(tuple(best), bounds)
+    ends = [
+        best,
+        *(
+            _last(best, key, tools)
+            for key in used
+            for tools in sorted(after.get(key, ()), key=sorted)
+        ),
+    ]
+    return _Block(tuple(min(ends, key=partial(_worth, magazines, loads, after))), bounds)
+
+
+def _last(order: Sequence[Task], key: Key, tools: Tools) -> list[Task]:
+    """The order with everything that wants one set of tools at its end."""
+    return sorted(order, key=lambda task: tools in task.needs(key))
+
+
+def _worth(
+    magazines: Mapping[Key, Magazine],
+    loads: Loads,
+    after: Mapping[Key, set[Tools]],
+    order: Sequence[Task],
+) -> int:
+    """Changes of an order, less what it leaves standing for the work that follows."""
+    done = walk(order, magazines, loads)
+    left = sum(tools in after.get(key, ()) for key in magazines for tools in done.loads[key])
+    return done.changes - left
 
 
 def _by_magazine(
@@ -212,16 +263,11 @@ def _least(
     tasks: Sequence[Task],
     magazines: Mapping[Key, Magazine],
     loads: Loads,
-    bounds: Mapping[Key, Sequence[int]],
+    bounds: Mapping[Key, int],
 ) -> int:
-    """What no order goes below: what is not mounted goes in at least once.
-
-    A magazine that only one block uses begins it as it stands now, so its own bound holds.
-    """
+    """What no order goes below; what is not mounted goes in at least once."""
     total = 0
     for key in magazines:
         wanted = {tools for task in tasks for tools in task.needs(key)}
-        least = len(wanted - set(standing(loads, key)))
-        own = bounds.get(key, ())
-        total += max(least, own[0]) if len(own) == 1 else least
+        total += max(len(wanted - set(standing(loads, key))), bounds.get(key, 0))
     return total

@@ -114,32 +114,39 @@ class Served:
     missing: Found | None = None
 
 
-def look_up(
-    session: Session, jobs: Sequence[PlanJob], phrases: Phrases, machine: str = ""
-) -> dict[str, Served]:
-    """Every phrase of some jobs with its options; ``machine`` leaves the others out."""
+@dataclass(frozen=True)
+class Shelf:
+    """What is looked at: one machine or all, and the pieces that are promised to other jobs."""
+
+    session: Session
+    phrases: Phrases
+    machine: str = ""
+    promised: Collection[str] = ()
+
+
+def look_up(shelf: Shelf, jobs: Sequence[PlanJob]) -> dict[str, Served]:
+    """Every phrase of some jobs with its options."""
     wanted: Counter[str] = Counter()
     for job in jobs:
         for part in job.parts:
             for feature in part.features:
                 wanted[feature.phrase] += feature.each * part.pieces
-    return {
-        phrase: _served(session, phrase, count, phrases, machine)
-        for phrase, count in wanted.items()
-    }
+    return {phrase: _served(shelf, phrase, count) for phrase, count in wanted.items()}
 
 
-def _served(session: Session, phrase: str, count: int, phrases: Phrases, machine: str) -> Served:
-    ask = phrases.asks[phrase]
-    facts = replace(phrases.facts[phrase], quantity=count)
-    search = Search(session, ask, phrases.rules, facts)
-    if machine:
-        search.stations = [one for one in search.stations if one.machine == machine]
+def _served(shelf: Shelf, phrase: str, count: int) -> Served:
+    ask = shelf.phrases.asks[phrase]
+    facts = replace(shelf.phrases.facts[phrase], quantity=count)
+    search = Search(shelf.session, ask, shelf.phrases.rules, facts)
+    if shelf.machine:
+        search.stations = [one for one in search.stations if one.machine == shelf.machine]
     found = ranked(search.candidates(), ask, facts)
     if not found:
         found = ranked(planned(search)[0], ask, facts)
-    missing = None if found else find(session, phrase, facts, record=False)
-    return Served(phrase, ask, facts, search, _by_machine(found), missing)
+    # What is promised to another job is taken only where nothing else would do, and said.
+    free = [one for one in found if not {tool.tag for tool in one.tools} & set(shelf.promised)]
+    missing = None if found else find(shelf.session, phrase, facts, record=False)
+    return Served(phrase, ask, facts, search, _by_machine(free or found), missing)
 
 
 def _by_machine(found: Sequence[Candidate]) -> dict[str, tuple[Option, ...]]:

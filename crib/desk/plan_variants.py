@@ -6,7 +6,7 @@ and the crib has a second die, the second machine must be offered it.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 from dataclasses import dataclass, field, replace
 
 from crib.desk.plan_picks import Option, Served, heavy_cautions
@@ -22,9 +22,10 @@ MOST_VARIED = 4
 
 @dataclass
 class Variants:
-    """Other copies by kind, read once."""
+    """Other copies by kind, read once; those that are promised to other jobs are left alone."""
 
     session: Session
+    promised: Collection[str] = ()
     _by_kind: dict[int, list[Tool]] = field(default_factory=dict)
 
     def of(self, served: Served) -> Served:
@@ -60,5 +61,9 @@ class Variants:
                 tool_of(card, search.seats, search.rules, search.envelopes.get(tool.kind_id, ()))
                 for card in copies_at_hand(self.session, tool.kind_id)
             ]
-        every = [one for one in self._by_kind[tool.kind_id] if one.tag != tool.tag]
+        every = [
+            one
+            for one in self._by_kind[tool.kind_id]
+            if one.tag != tool.tag and one.tag not in self.promised
+        ]
         return sorted(every, key=lambda one: (one.wear, one.tag))

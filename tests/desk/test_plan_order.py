@@ -152,6 +152,23 @@ def test_an_order_is_the_best_there_is_when_it_says_so(
 
 
 @settings(max_examples=40, deadline=None)
+@given(st.lists(st.tuples(st.sampled_from("abc"), st.booleans()), min_size=1, max_size=6))
+def test_over_two_due_dates_the_bound_still_holds(parts: list[tuple[str, bool]]) -> None:
+    parts = sorted(parts, key=lambda one: one[1])
+    dues = ["2026-06-02" if late else "2026-06-01" for _tool, late in parts]
+    tasks, magazines = shop([frozenset(tool) for tool, _late in parts], dues=dues)
+    (found,) = order_tasks(tasks, magazines, seconds=0.1)
+    turns = [task.chunk.job.due_on for task in tasks]
+    best = min(
+        walk(order, magazines, mounted_now(magazines, tasks)).changes
+        for order in permutations(tasks)
+        if [task.chunk.job.due_on for task in order] == turns
+    )
+    assert found.least <= best == found.changes
+    assert [task.chunk.job.due_on for task in found.tasks] == turns
+
+
+@settings(max_examples=40, deadline=None)
 @given(BOTH, st.integers(1, 2), st.integers(1, 2))
 def test_two_magazines_together_never_need_more_than_in_the_order_given(
     wants: Wants, slots: int, slots_b: int

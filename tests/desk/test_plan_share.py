@@ -6,10 +6,11 @@ from pathlib import Path
 
 from crib.desk.plan_result import Plan
 from crib.stock.session import Session
+from crib.stock.tables import Hold
 from crib.units import N_PER_US_TON
 from tests.desk.asks import move
-from tests.desk.planning import hole, one_machine, part_list, plan, two_machines
-from tests.shop import add_station
+from tests.desk.planning import add_job, hole, one_machine, part_list, plan, two_machines
+from tests.shop import add_station, insert
 
 
 def machines_of(made: Plan) -> dict[str, set[str]]:
@@ -86,3 +87,33 @@ def test_what_stands_mounted_draws_the_work(tmp_path: Path) -> None:
     (run,) = made.runs
     assert (run.station.machine, run.put_in) == ("Ironworker 2", False)
     assert [one.changes for one in made.machines] == [0]
+
+
+def promise(session: Session, tag: str, name: str) -> None:
+    """Promise a piece to another job."""
+    job_id = add_job(session, name)
+    piece_id = session.value("SELECT id FROM piece WHERE tag = ?", (tag,))
+    made = {"person_id": 1, "made_at": "2026-03-02T08:00:00.000Z"}
+    insert(session, Hold, job_id=job_id, piece_id=piece_id, **made)
+
+
+def test_a_piece_that_is_promised_to_another_job_is_left_alone(tmp_path: Path) -> None:
+    session = two_machines(tmp_path / "s.crib")
+    promise(session, "P-14", "other")
+    made = plan(session, part_list(tmp_path / "list.csv", ("B1", hole("13/16"), 4, 1)))
+    assert [run.tools[0].tag for run in made.runs] == ["P-24"]
+
+
+def test_the_only_piece_is_taken_although_promised_and_that_is_said(tmp_path: Path) -> None:
+    session = one_machine(tmp_path / "s.crib")
+    promise(session, "P-14", "other")
+    made = plan(session, part_list(tmp_path / "list.csv", ("B1", hole("13/16"), 4, 1)))
+    assert [run.tools[0].tag for run in made.runs] == ["P-14"]
+    assert "P-14 is promised to job other" in made.notes
+
+
+def test_a_job_may_use_what_is_promised_to_it(tmp_path: Path) -> None:
+    session = one_machine(tmp_path / "s.crib")
+    promise(session, "P-14", "own")
+    file = part_list(tmp_path / "list.csv", ("B1", hole("13/16"), 4, 1))
+    assert plan(session, file, job="OWN").notes == ()
