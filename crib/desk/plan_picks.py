@@ -2,8 +2,9 @@
 
 Every phrase is looked up once. Of the answers that are as good as the best one at a machine (none
 with more cautions), those are taken that need the fewest pieces together; what stands mounted
-costs nothing. First the pair that serves most phrases for the fewest new pieces, again and again;
-then phrase by phrase whatever needs fewer still, until nothing changes.
+costs nothing. It begins once with the pair that serves most phrases for the fewest new pieces,
+again and again, and once with the best answer to each; then whatever needs fewer still is taken,
+phrase by phrase, until nothing changes.
 """
 
 from __future__ import annotations
@@ -194,11 +195,18 @@ def fewest_pieces(
     ``taken`` are pieces that work elsewhere meanwhile: they are used only where nothing else will.
     """
     free = {phrase: _without(some, taken) for phrase, some in options.items()}
-    chosen = _cover(free)
-    for _pass in range(_PASSES):
-        if not _improved(free, chosen):
-            break
-    return chosen
+    starts = [_cover(free), {phrase: some[0] for phrase, some in free.items()}]
+    for chosen in starts:
+        for _pass in range(_PASSES):
+            if not _improved(free, chosen):
+                break
+    return min(starts, key=_cost)
+
+
+def _cost(chosen: Mapping[str, Option]) -> tuple[int, int]:
+    """Pieces to put in, then how far down the ranking."""
+    new = set().union(*(one.new for one in chosen.values()))
+    return len(new), sum(one.rank for one in chosen.values())
 
 
 def _without(options: Sequence[Option], taken: Collection[str]) -> list[Option]:
