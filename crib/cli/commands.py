@@ -42,6 +42,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "plan": ("plan", "Get a job or a shift ready: pieces, order, changes, wear."),
     "jobs": ("jobs", "The open jobs and how far they are; close one that is done."),
     "wrap": ("wrap", "The wrap-around template of a saddle, at full size, as a PDF."),
+    "kit": ("kit", "A job's kit: promise it, hand it out, take it back; who has what."),
     "labels": ("labels", "Labels for tools and drawers, as a PDF for sheets of labels."),
     "read": ("read", "Read part files: which holes, slots and notches, how many."),
     "cautions": ("cautions", "The cautions for working with punches, shears and dies."),

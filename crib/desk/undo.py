@@ -9,6 +9,7 @@ from typing import cast
 
 from crib.desk.acting import require_reason, stamp_for
 from crib.desk.history import Line, lines
+from crib.desk.kit_moves import follow_undo
 from crib.desk.mounting import Fault, mount_at, mounting_faults, unfit_faults
 from crib.desk.relearn import relearn_pieces
 from crib.errors import BadValue, Refused, UnknownName
@@ -129,6 +130,7 @@ def _take_back(session: Session, numbers: Iterable[int], why: str, stamp: Stamp)
     before = {card.id: card for card in _cards(session, tags)}
     faults_before = _faults(session)
     moved = reverse(session, stamp, chosen, why)
+    follow_undo(session, chosen)
     relearn_pieces(session, moved)
     new = [one for one in _faults(session) if one not in faults_before]
     if new:

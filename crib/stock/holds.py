@@ -153,6 +153,11 @@ def mark_released(session: Session, hold_ids: Sequence[int]) -> None:
     )
 
 
+def mark_needed(session: Session, hold_id: int) -> None:
+    """Make a spare the piece that does the work."""
+    session.run("UPDATE hold SET spare = 0 WHERE id = ?", (hold_id,))
+
+
 def latest_hold(session: Session, piece_id: int) -> HoldCard | None:
     """The newest hold of a piece, active or not."""
     found = _cards(session, "hold.piece_id = ? ORDER BY hold.id DESC LIMIT 1", (piece_id,))
