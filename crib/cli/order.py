@@ -35,6 +35,9 @@ def command(
     needed_by: Annotated[
         str, typer.Option("--needed-by", metavar="YYYY-MM-DD", help="When it is needed.")
     ] = "",
+    arrive_by: Annotated[
+        str, typer.Option("--arrive-by", metavar="YYYY-MM-DD", help="As for crib buy.")
+    ] = "",
     file: Annotated[
         Path | None,
         typer.Option("--draw", metavar="FILE", help="Write it: .pdf, .csv or .xlsx."),
@@ -52,7 +55,7 @@ def command(
     number, lines = read_order_words(words or [])
     budget_cents = read_money_cents(budget) if budget else None
     request = OrderRequest(
-        () if number else lines, every, budget_cents, supplier=supplier, needed_by=needed_by
+        () if number else lines, every, budget_cents, supplier, needed_by, arrive_by
     )
     with opened(crib) as session:
         orders = _done(session, request, number, lines, cancel=cancel, why=why, by=by)

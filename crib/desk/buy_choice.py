@@ -1,152 +1,227 @@
-"""From drafts to lines bought: what goes together, what the budget takes, what each is worth."""
+"""What a budget buys: the choice that gains most, then what the shop keeps by its own rules.
+
+A want gains once all that it lacks is bought, a spare by what it is worth on the shelf; both less
+the price over the years that the tools serve. That choice is the best there is, and proven where
+time allows. What the shop keeps whatever it gains (least counts, reorder points) is bought with
+the money that is left, so that it never takes the place of a gain.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
-from itertools import combinations
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
+from datetime import date, timedelta
 
-from crib.desk.buy_budget import Parcel, choose
-from crib.desk.buy_drafts import Draft, Wish
+from crib.desk.buy_drafts import Board, Draft
+from crib.desk.buy_offers import Market, bought, charge_cents, draft_years, market_of, tiers
 from crib.desk.buy_prices import Price
-from crib.desk.buy_worth import Worth
+from crib.desk.buy_worth import Worth, worth_of_units
+from crib.stock.buying import BundleRow
+from crib.stock.demand import OfferRow
+from crib.trade.purchase import Item, Key, Offer, Purchase, PurchaseProblem, Stock, Use
+from crib.trade.purchase_best import best_purchase
+from crib.trade.purchase_greedy import greedy_purchase
+from crib.trade.purchase_plain import plain_purchase
 
-MOST_TAKEN_APART = 8
-"""Lines that hang together by wants; more of them are bought all or none."""
-
+SECONDS = 8.0
 _FAR = 1e18
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Costed:
-    """A draft with its price, and its worth by itself, without what was wanted."""
+@dataclass(frozen=True, slots=True)
+class Task:
+    """All that a choice is made of. ``parcels`` says which draft an offer of the problem buys.
 
-    draft: Draft
-    price: Price
-    alone: Worth
+    ``worths`` are those of each piece of a draft that is bought for its own sake, by its place.
+    """
 
-    @property
-    def place(self) -> int:
-        """The draft's place on the board."""
-        return self.draft.place
+    board: Board
+    markets: Mapping[int, Market]
+    worths: Mapping[int, tuple[Worth, ...]]
+    bundles: tuple[BundleRow, ...]
+    parcels: Mapping[Key, tuple[int, OfferRow | None]]
+    problem: PurchaseProblem
+
+    def needed(self, place: int) -> int:
+        """How many pieces a draft asks for."""
+        return self.board.drafts[place].quantity
 
 
 @dataclass(frozen=True, slots=True)
-class Group:
-    """Lines that stand together in the list, all bought or all not, with each one's worth."""
+class Choice:
+    """What is bought: the price of each draft by its place, and the packages.
 
-    lines: tuple[Costed, ...]
-    cents: tuple[int, ...]
-    bought: bool
-
-    @property
-    def cost_cents(self) -> int | None:
-        """What all of it costs; None when a price is not known."""
-        return _cost(self.lines)
-
-    @property
-    def order(self) -> tuple[bool, bool, bool, float, int, int]:
-        """Bought before not, priced before not, repeated sizes first, then worth for its cost."""
-        cost, value = self.cost_cents, sum(self.cents)
-        ratio = value / cost if cost else _FAR * (cost == 0)
-        repeated = any(one.draft.repeated for one in self.lines)
-        return (not self.bought, cost is None, not repeated, -ratio, -value, self.lines[0].place)
-
-
-def decide(lines: Sequence[Costed], budget_cents: int | None) -> list[Group]:
-    """What is bought and what is not, in the order to show it."""
-    parts = [[one for one in lines if one.place in part] for part in _parts(lines)]
-    bought = _all_priced(lines) if budget_cents is None else _within(parts, budget_cents)
-    inside = [one for one in lines if one.place in bought]
-    outside = [one for one in lines if one.place not in bought]
-    groups = [*_groups(inside, bought), *_groups(outside, bought)]
-    return sorted(groups, key=lambda one: one.order)
-
-
-def _all_priced(lines: Sequence[Costed]) -> set[int]:
-    """Every place with a price, without what would be half of a pair."""
-    bought = {one.place for one in lines if one.price.total_cents is not None}
-    while bought != (sound := _sound(lines, bought)):
-        bought = sound
-    return bought
-
-
-def _within(parts: Sequence[Sequence[Costed]], budget_cents: int) -> set[int]:
-    """The places that a budget buys."""
-    options = [list(_options(part)) for part in parts]
-    chosen = choose([[_parcel(one) for one in each] for each in options], budget_cents)
-    return {one.place for place, option in chosen.items() for one in options[place][option]}
-
-
-def _parts(lines: Sequence[Costed]) -> Iterator[set[int]]:
-    """Places that hang together, directly or by others, because a want lacks both."""
-    left = {one.place: one for one in lines}
-    while left:
-        part, edge = set[int](), {next(iter(left))}
-        while edge:
-            part |= edge
-            near = {two for one in edge for wish in left[one].draft.wishes for two in wish.places}
-            edge = (near & left.keys()) - part
-        for place in part:
-            del left[place]
-        yield part
-
-
-def _options(part: Sequence[Costed]) -> Iterator[tuple[Costed, ...]]:
-    """The ways to buy some of a part: each line for its own sake or with all that a want lacks."""
-    sizes = range(1, len(part) + 1) if len(part) <= MOST_TAKEN_APART else [len(part)]
-    for size in sizes:
-        for some in combinations(part, size):
-            places = {one.place for one in some}
-            if _cost(some) is not None and _sound(some, places) == places:
-                yield some
-
-
-def _sound(lines: Iterable[Costed], places: set[int]) -> set[int]:
-    """The places without those that would be halves of a pair."""
-    return {
-        one.place
-        for one in lines
-        if one.place in places
-        and (one.draft.own or any(wish.places <= places for wish in one.draft.wishes))
-    }
-
-
-def _parcel(some: Sequence[Costed]) -> Parcel:
-    places = {one.place for one in some}
-    wishes = {id(wish): wish for one in some for wish in one.draft.wishes}
-    wanted = sum(wish.cents for wish in wishes.values() if wish.places <= places)
-    alone = sum(one.alone.cents for one in some)
-    return Parcel(_cost(some) or 0, wanted + alone, len(some))
-
-
-def _cost(lines: Sequence[Costed]) -> int | None:
-    known = [one.price.total_cents for one in lines if one.price.total_cents is not None]
-    return sum(known) if len(known) == len(lines) else None
-
-
-def _groups(lines: Sequence[Costed], bought: set[int]) -> Iterator[Group]:
-    for part in _parts(lines):
-        some = tuple(
-            sorted(
-                (one for one in lines if one.place in part),
-                key=lambda one: (one.draft.spec.role != "punch", one.place),
-            )
-        )
-        cents = tuple(
-            one.alone.cents + sum(_share(wish, one.place, bought) for wish in one.draft.wishes)
-            for one in some
-        )
-        yield Group(some, cents, some[0].place in bought)
-
-
-def _share(wish: Wish, place: int, bought: set[int]) -> int:
-    """A line's part of what a want is worth: shared by all it lacks, or by what is left of it.
-
-    A want that is not served yet is worth nothing to the lines that are bought already.
+    ``covered`` are the pieces of each draft that come with packages. Without a limit nothing was
+    weighed against anything, so that there is no proof.
     """
-    bearers = sorted(wish.places - bought or wish.places)
-    if place not in bearers:
-        return 0
-    each, more = divmod(wish.cents, len(bearers))
-    return each + (bearers.index(place) < more)
+
+    prices: Mapping[int, Price]
+    packages: tuple[BundleRow, ...]
+    covered: Mapping[int, int]
+    purchase: Purchase
+
+    @property
+    def places(self) -> frozenset[int]:
+        """The drafts of which something is bought."""
+        return frozenset(self.prices) | frozenset(self.covered)
+
+    def units(self, place: int) -> int:
+        """Pieces of a draft that are bought."""
+        price = self.prices.get(place)
+        return self.covered.get(place, 0) + (price.quantity if price else 0)
+
+
+def task_of(board: Board, by: date | None = None) -> Task:
+    """The board as a problem of what to buy."""
+    shop = board.shop
+    drafts = [one for one in board.drafts if one.quantity]
+    markets = {one.place: market_of(one, shop, by) for one in drafts}
+    worths = {
+        one.place: worth_of_units(one.figures, shop, one.quantity) for one in drafts if one.own
+    }
+    bundles = tuple(one for one in shop.bundles if _in_time(one, board, by))
+    parcels: dict[Key, tuple[int, OfferRow | None]] = {}
+    offers = [offer for one in drafts for offer in _offers(one, markets[one.place], board, parcels)]
+    offers += [offer for one in bundles if (offer := package_offer(one, board)) is not None]
+    problem = PurchaseProblem(tuple(_uses(drafts)), tuple(_stocks(drafts, worths)), tuple(offers))
+    return Task(board, markets, worths, bundles, parcels, problem)
+
+
+def choose(task: Task, budget_cents: int | None) -> Choice:
+    """What is bought within a budget, or of all that is worth its price when there is none."""
+    if budget_cents is None:
+        purchase = plain_purchase(task.problem, None) or greedy_purchase(task.problem, None)
+    else:
+        purchase = best_purchase(task.problem, budget_cents, seconds=SECONDS)
+    gained = _read(task, purchase)
+    left = None if budget_cents is None else budget_cents - purchase.spent_cents
+    return replace(gained, prices={**gained.prices, **_kept(task, gained, left)})
+
+
+def package_offer(bundle: BundleRow, board: Board) -> Offer | None:
+    """A package as an offer of the drafts in it; None when none of it is wanted."""
+    contents: list[tuple[Item, int]] = []
+    useful: list[tuple[int, Draft]] = []
+    for one in bundle.pieces:
+        place = board.place_of(one.kind_id)
+        draft = None if place is None else board.drafts[place]
+        if place is None or draft is None or not draft.quantity or draft.lot > one.quantity:
+            contents.append((f"kind {one.kind_id}", one.quantity))
+        else:
+            contents.append((place, one.quantity if draft.lot == 1 else 1))
+            useful.append((min(one.quantity, draft.quantity), draft))
+    if not useful:
+        return None
+    shop, count = board.shop, bundle.count
+    years = [(number, draft_years(draft, shop)) for number, draft in useful]
+    most = shop.rules.number("buy.most_years")
+    # Its price is spread evenly; what is of no use is paid for all the same.
+    spread = sum(number / each for number, each in years)
+    spread += (count - sum(number for number, _each in years)) / most
+    charge = round(bundle.price_cents * spread / count)
+    key = f"package {bundle.id}"
+    return Offer(key, tuple(contents), bundle.price_cents, charge_cents=charge)
+
+
+def _in_time(bundle: BundleRow, board: Board, by: date | None) -> bool:
+    if by is None:
+        return True
+    shop = board.shop
+    seen = shop.seen.get(bundle.supplier)
+    days = seen.days if seen else bundle.lead_days
+    usual = round(shop.rules.number("buy.lead_days_default"))
+    return shop.today + timedelta(days=usual if days is None else days) <= by
+
+
+def _offers(
+    draft: Draft, market: Market, board: Board, parcels: dict[Key, tuple[int, OfferRow | None]]
+) -> Iterator[Offer]:
+    """The offers of one draft, of which one is taken; a lot is bought whole."""
+    if market.late:
+        return
+    place, group = draft.place, f"draft {draft.place}"
+    if draft.lot > 1:
+        price = market.price(draft.quantity)
+        if price.total_cents is not None:
+            parcels[f"{place}"] = (place, None)
+            charge = charge_cents(price.total_cents, draft, board.shop)
+            yield Offer(f"{place}", ((place, 1),), price.total_cents, charge_cents=charge)
+        return
+    for number, (offer, least, most) in enumerate(tiers(market, draft.quantity)):
+        key = f"{place}/{number}"
+        parcels[key] = (place, offer)
+        cents = offer.price_cents * offer.pack_size
+        charge = charge_cents(cents, draft, board.shop)
+        yield Offer(key, ((place, offer.pack_size),), cents, least, most, group, charge)
+
+
+def _uses(drafts: Sequence[Draft]) -> Iterator[Use]:
+    wishes = {id(wish): wish for draft in drafts for wish in draft.wishes}
+    for wish in wishes.values():
+        if wish.cents:
+            yield Use(wish.cents, (frozenset[Item](wish.places),))
+
+
+def _stocks(drafts: Sequence[Draft], worths: Mapping[int, tuple[Worth, ...]]) -> Iterator[Stock]:
+    for draft in drafts:
+        cents = tuple(one.cents for one in worths.get(draft.place, ()))
+        if any(cents):
+            yield Stock(draft.place, cents if draft.lot == 1 else (sum(cents),))
+
+
+def _read(task: Task, purchase: Purchase) -> Choice:
+    """The purchase told by drafts and packages."""
+    prices: dict[int, Price] = {}
+    covered: dict[int, int] = {}
+    packages = []
+    for bundle in task.bundles:
+        if purchase.bought.get(f"package {bundle.id}"):
+            packages.append(bundle)
+            for one in bundle.pieces:
+                place = task.board.place_of(one.kind_id)
+                if place is not None and task.needed(place):
+                    covered[place] = covered.get(place, 0) + one.quantity
+    for key, times in purchase.bought.items():
+        if key in task.parcels:
+            place, offer = task.parcels[key]
+            needed = task.needed(place)
+            market = task.markets[place]
+            prices[place] = bought(offer, times, needed) if offer else market.price(needed)
+    return Choice(prices, tuple(packages), covered, purchase)
+
+
+def _kept(task: Task, gained: Choice, left: int | None) -> dict[int, Price]:
+    """What the shop keeps by its own rules, as far as the money that is left goes."""
+    found: dict[int, Price] = {}
+    for place in sorted(_short(task, gained), key=lambda one: _worth_for_price(task, one)):
+        has, covered = gained.prices.get(place), gained.covered.get(place, 0)
+        paid, pieces = (has.total_cents or 0, has.quantity) if has else (0, 0)
+        for count in _counts(task.board.drafts[place], pieces, covered):
+            price = task.markets[place].price(count)
+            more = (price.total_cents or 0) - paid
+            if price.total_cents is not None and (left is None or more <= left):
+                found[place] = price
+                left = None if left is None else left - more
+                break
+    return found
+
+
+def _counts(draft: Draft, pieces: int, covered: int) -> Iterator[int]:
+    """How many to buy in all of a draft: what is needed, else as many as can be paid."""
+    most = draft.quantity - covered
+    yield from range(most, pieces, -1) if draft.lot == 1 else (most,) * (most > pieces)
+
+
+def _short(task: Task, gained: Choice) -> Iterator[int]:
+    for draft in task.board.drafts:
+        place = draft.place
+        market = task.markets.get(place)
+        if market and draft.own and not market.late and gained.units(place) < draft.quantity:
+            yield place
+
+
+def _worth_for_price(task: Task, place: int) -> tuple[float, int, int]:
+    """The most worth for the price first, then the cheapest."""
+    price = task.markets[place].price(task.needed(place)).total_cents
+    cents = sum(one.cents for one in task.worths.get(place, ()))
+    ratio = cents / price if price else _FAR
+    return -ratio, price or 0, place

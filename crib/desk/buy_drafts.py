@@ -6,7 +6,8 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 
-from crib.desk.buy_figures import Figures, Shop, serves
+from crib.desk.buy_figures import Figures, Shop
+from crib.desk.buy_worth import JobSaving
 from crib.features.order_text import OrderSpec, size_text, word_for
 from crib.features.speech import Speech
 from crib.stock.demand import KindStock, OpenOrder, WantRow
@@ -21,8 +22,13 @@ class Wish:
 
     want: WantRow
     fresh: bool
-    cents: int
+    saving: JobSaving
     places: frozenset[int]
+
+    @property
+    def cents(self) -> int:
+        """What serving it is worth a year; a want of long ago is worth nothing."""
+        return self.saving.cents if self.fresh else 0
 
 
 @dataclass(slots=True, eq=False)
@@ -30,7 +36,7 @@ class Draft:
     """A line as it grows. ``target`` is the stock to have.
 
     ``own`` says that it is bought for its own sake; else only with all that one of its wishes
-    lacks.
+    lacks. ``lot`` is how many of it one want needs at once.
     """
 
     place: int
@@ -41,6 +47,7 @@ class Draft:
     reasons: list[str] = field(default_factory=list)
     wishes: list[Wish] = field(default_factory=list)
     own: bool = False
+    lot: int = 1
 
     @property
     def on_order(self) -> int:
@@ -81,6 +88,10 @@ class Draft:
         """Whether so many jobs asked that there will be more."""
         return len(self.jobs) >= REPEATED_JOBS
 
+    def ordered_for(self, in_hand: frozenset[str]) -> bool:
+        """Whether an order in hand asks for it: an open job."""
+        return any(one.job in in_hand for one in self.fresh if one.job)
+
     def raise_to(self, target: int, reason: str, *, own: bool = True) -> None:
         """Want a stock, with the reason why."""
         self.target = max(self.target, target)
@@ -95,8 +106,12 @@ class Board:
         self.shop = shop
         self.drafts: list[Draft] = []
         self._by_kind: dict[int, int] = {}
+        self._bare: dict[tuple[str, str, str], list[Draft]] = {}
         self._loose = [one for one in shop.orders if one.kind_id is None]
-        self._punches = [one.kind for one in shop.figures.values() if one.kind.role == "punch"]
+
+    def place_of(self, kind_id: int) -> int | None:
+        """The place of a kind's draft, if there is one."""
+        return self._by_kind.get(kind_id)
 
     def of_kind(self, figures: Figures) -> Draft:
         """The draft of a kind."""
@@ -112,15 +127,20 @@ class Board:
         figures = self._kind_of(spec, kind_name)
         if figures is not None:
             return self.of_kind(figures)
-        for draft in self.drafts:
-            if draft.figures is None and self._same(draft.spec, spec):
+        key = (spec.role, spec.shape, spec.seat_name)
+        bare = self._bare.setdefault(key, [])
+        for draft in bare:
+            if self._same_size(draft.spec.width_mm, draft.spec.long_mm, spec):
                 return draft
-        self.drafts.append(Draft(len(self.drafts), spec, None, self._on_order_as(spec)))
-        return self.drafts[-1]
+        bare.append(Draft(len(self.drafts), spec, None, self._on_order_as(spec)))
+        self.drafts.append(bare[-1])
+        return bare[-1]
 
-    def wish(self, want: WantRow, cents: int, drafts: Sequence[Draft], *, fresh: bool) -> None:
+    def wish(
+        self, want: WantRow, saving: JobSaving, drafts: Sequence[Draft], *, fresh: bool
+    ) -> None:
         """A want that is served when all these are bought."""
-        wish = Wish(want, fresh, cents, frozenset(one.place for one in drafts))
+        wish = Wish(want, fresh, saving, frozenset(one.place for one in drafts))
         for one in drafts:
             one.wishes.append(wish)
 
@@ -169,15 +189,19 @@ class Board:
 
     def _punch_for(self, die: KindStock) -> KindStock | None:
         """The biggest of our punches that goes into a die."""
-        fitting = [one for one in self._punches if serves(die, one)]
+        fitting = [one.kind for one in self.shop.index.punches_for(die)]
         return max(fitting, key=lambda one: one.width_mm or 0.0, default=None)
 
     def _kind_of(self, spec: OrderSpec, name: str | None) -> Figures | None:
         """The kind of that name, else the first kind that is the same tool."""
-        every = self.shop.figures.values()
-        named = [one for one in every if one.kind.name == name and one.kind.role == spec.role]
-        same = (one for one in every if self._is_same_kind(one.kind, spec))
-        return named[0] if named else next(same, None)
+        named = self.shop.index.named(spec.role, name)
+        if named is not None or spec.width_mm is None:
+            return named
+        off_mm = self._tolerance_mm()
+        near = self.shop.index.within(
+            spec.role, spec.shape, spec.width_mm - off_mm, spec.width_mm + off_mm
+        )
+        return next((one for one in near if self._is_same_kind(one.kind, spec)), None)
 
     def _is_same_kind(self, kind: KindStock, spec: OrderSpec) -> bool:
         wanted = (spec.role, spec.shape, spec.seat_name)
@@ -185,16 +209,15 @@ class Board:
             kind.width_mm, kind.long_mm, spec
         )
 
-    def _same(self, one: OrderSpec, other: OrderSpec) -> bool:
-        alike = (one.role, one.shape, one.seat_name) == (other.role, other.shape, other.seat_name)
-        return alike and self._same_size(one.width_mm, one.long_mm, other)
-
     def _same_size(self, width_mm: float | None, long_mm: float | None, spec: OrderSpec) -> bool:
         if width_mm is None or spec.width_mm is None:
             return False
-        tolerance_mm = self.shop.rules.number("size.tolerance_mm") + 1e-9
+        tolerance_mm = self._tolerance_mm()
         off_mm = abs((long_mm or width_mm) - (spec.long_mm or spec.width_mm))
         return abs(width_mm - spec.width_mm) <= tolerance_mm and off_mm <= tolerance_mm
+
+    def _tolerance_mm(self) -> float:
+        return self.shop.rules.number("size.tolerance_mm") + 1e-9
 
     def _on_order_as(self, spec: OrderSpec) -> tuple[OpenOrder, ...]:
         """The open orders that name no kind and spell out this tool."""

@@ -1,51 +1,44 @@
-"""The figures of each kind that a purchase rests on: stock, use, life, reorder point, brake."""
+"""The figures of each kind that a purchase rests on, and all that was read for one plan."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass, replace
-from datetime import date, timedelta
-from math import ceil, floor
+from bisect import bisect_left, bisect_right
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
+from datetime import date
+from math import ceil
 
-from crib.desk.standing import EDGED, standing
 from crib.features.tooling import Seat
-from crib.stock.candidates import seats_by_name
-from crib.stock.demand import (
-    KindStock,
-    KindUse,
-    OfferRow,
-    OpenOrder,
-    WantRow,
-    gone_since,
-    kinds_with_stock,
-    nameplates_by_seat,
-    observed_days,
-    offers_by_kind,
-    open_orders,
-    open_wants,
-    recent_use,
-)
-from crib.stock.pieces import PieceCard, select_cards
-from crib.stock.session import Session
-from crib.stock.settings import shop_rules
-from crib.stock.strokes import worn_pieces
-from crib.trade.money import hole_saving_cents, reorder_point
+from crib.stock.buying import BundleRow, LeadSeen
+from crib.stock.demand import KindStock, KindUse, OfferRow, OpenOrder, WantRow
 from crib.trade.rules import Rules
 
 GONE_DAYS = 90
 MOST_CLEARANCE_MM = 3.2
 """The widest step of the clearance chart: a die opening beyond it serves another punch."""
+YEAR_DAYS = 365
 
-_RECENT_DAYS = 28
-_YEAR_DAYS = 365
 _MONTHS = 12
-_THIN = 2
-_LIFE_SHARE = 0.2
+_DUST = 1e-9
+
+
+@dataclass(frozen=True, slots=True)
+class Lead:
+    """Days to delivery, as seen of the supplier or as quoted, and how they spread."""
+
+    days: int
+    mean_days: float
+    sd_days: float = 0.0
+    deliveries: int = 0
 
 
 @dataclass(frozen=True, slots=True)
 class Figures:
-    """One kind: what is usable, what is gone, what is on its way, and how it is used."""
+    """One kind: what is usable, what is gone, what is on its way, and how it is used.
+
+    ``season`` is what the weeks to come see of the usual use, ``planned`` the weighted strokes of
+    the open jobs, ``out_on`` the day on which the last grind is used up, if that is in sight.
+    """
 
     kind: KindStock
     usable: int
@@ -55,35 +48,95 @@ class Figures:
     ordered_on: str
     use: KindUse
     life: float | None
-    lead_days: int
+    lead: Lead
     running: bool
     not_lasting: tuple[str, ...] = ()
+    season: float = 1.0
+    planned: float = 0.0
+    out_on: str = ""
 
     @property
     def have(self) -> int:
         """Usable pieces and those on order."""
         return self.usable + self.on_order
 
-    def reorder(self) -> float | None:
-        """The stock at which to order again; None for what does not wear or is not used."""
-        if self.life is None or not self.use.strokes_per_day:
-            return None
-        safety = 1.0 if self.running else 0.0
-        return reorder_point(self.use.weighted_per_day, self.life, self.lead_days, safety)
+    @property
+    def lasting(self) -> int:
+        """Usable pieces that will not be spent before a new one could be here."""
+        return self.usable - len(self.not_lasting)
+
+    @property
+    def lead_days(self) -> int:
+        """Days to delivery."""
+        return self.lead.days
+
+    @property
+    def weighted_per_day(self) -> float:
+        """Weighted strokes of a day to come: the usual ones in this season."""
+        return self.use.weighted_per_day * self.season
+
+    @property
+    def pieces_per_year(self) -> float:
+        """Pieces that a year's work wears out, the planned jobs on top; 0 when none wears."""
+        if self.life is None:
+            return 0.0
+        return (self.use.weighted_per_day * YEAR_DAYS + self.planned) / self.life
 
     def most(self, horizon_months: float) -> int | None:
         """The most to have: use and breakages over the horizon and a spare. None if not known."""
-        if self.life is None or not self.use.strokes_per_day:
+        if self.life is None or not (self.use.strokes_per_day or self.planned):
             return None
         years = horizon_months / _MONTHS
-        worn = self.use.weighted_per_day * _YEAR_DAYS * years / self.life
+        worn = (self.use.weighted_per_day * YEAR_DAYS * years + self.planned) / self.life
         lost = sum(condition != "retired" for _tag, condition in self.gone)
-        return ceil(worn - 1e-9) + ceil(lost * _YEAR_DAYS / GONE_DAYS * years) + 1
+        return ceil(worn - _DUST) + ceil(lost * YEAR_DAYS / GONE_DAYS * years) + 1
+
+
+class KindIndex:
+    """The kinds by role, shape and width, so that a look for one size does not read them all."""
+
+    def __init__(self, figures: Iterable[Figures]) -> None:
+        self._by_name: dict[tuple[str, str], Figures] = {}
+        sized: dict[tuple[str, str], list[tuple[float, int, Figures]]] = {}
+        for number, one in enumerate(figures):
+            kind = one.kind
+            self._by_name.setdefault((kind.role, kind.name), one)
+            if kind.width_mm:
+                key = (kind.role, kind.shape)
+                sized.setdefault(key, []).append((kind.width_mm, number, one))
+        self._sized = {key: sorted(some, key=lambda one: one[:2]) for key, some in sized.items()}
+
+    def named(self, role: str, name: str | None) -> Figures | None:
+        """The kind of that role and name."""
+        return self._by_name.get((role, name or ""))
+
+    def within(self, role: str, shape: str, least_mm: float, most_mm: float) -> list[Figures]:
+        """The kinds of a role and shape whose width is within limits, in the order of the crib."""
+        some = self._sized.get((role, shape), [])
+        first = bisect_left(some, least_mm, key=lambda one: one[0])
+        last = bisect_right(some, most_mm, key=lambda one: one[0])
+        return [one for _width, _number, one in sorted(some[first:last], key=lambda one: one[1])]
+
+    def dies_for(self, punch: KindStock) -> list[Figures]:
+        """The dies that serve a punch."""
+        if not punch.width_mm:
+            return []
+        widest = punch.width_mm + MOST_CLEARANCE_MM
+        some = self.within("die", punch.shape, punch.width_mm, widest)
+        return [one for one in some if serves(one.kind, punch)]
+
+    def punches_for(self, die: KindStock) -> list[Figures]:
+        """The punches that a die serves."""
+        if not die.width_mm:
+            return []
+        least = die.width_mm - MOST_CLEARANCE_MM
+        some = self.within("punch", die.shape, least, die.width_mm)
+        return [one for one in some if serves(die, one.kind)]
 
 
 @dataclass(frozen=True, slots=True)
 class Shop:
-    """Everything that was read for one plan."""
+    """Everything that was read for one plan. ``in_hand`` are the open jobs."""
 
     rules: Rules
     today: date
@@ -93,78 +146,35 @@ class Shop:
     wants: tuple[WantRow, ...]
     seats: Mapping[str, Seat]
     nameplates: Mapping[str, list[str]]
-
-    def saving_cents(self) -> float:
-        """What punching saves on a hole against drilling it."""
-        number = self.rules.number
-        return max(
-            0.0,
-            hole_saving_cents(
-                number("buy.drill_minutes"),
-                number("buy.punch_minutes"),
-                round(number("buy.rate_per_hour_cents")),
-            ),
-        )
+    index: KindIndex
+    bundles: tuple[BundleRow, ...] = ()
+    seen: Mapping[str, LeadSeen] = field(default_factory=dict)
+    in_hand: frozenset[str] = frozenset()
+    notes: tuple[str, ...] = ()
 
     def stand_in(self, one: Figures) -> str:
         """The name of another kind with a sound piece that does the same work, or nothing."""
-        every = [other for other in self.figures.values() if other.usable and other is not one]
         if one.kind.role == "punch":
-            return next((each.kind.name for each in every if self._same_size(one, each)), "")
-        punches = [each.kind for each in every if serves(one.kind, each.kind)]
-        return next(
-            (
-                each.kind.name
-                for each in every
-                if any(serves(each.kind, punch) for punch in punches)
-            ),
-            "",
-        )
+            others = self._same_size(one)
+        else:
+            punches = self.index.punches_for(one.kind) if one.kind.role == "die" else []
+            others = [die for punch in punches for die in self.index.dies_for(punch.kind)]
+        there = [other for other in others if other.usable and other is not one]
+        return min(there, key=lambda other: other.kind.id).kind.name if there else ""
 
-    def _same_size(self, one: Figures, other: Figures) -> bool:
-        mine, its = one.kind, other.kind
-        if (
-            (mine.role, mine.shape) != (its.role, its.shape)
-            or not mine.width_mm
-            or not its.width_mm
-        ):
-            return False
-        tolerance_mm = self.rules.number("size.tolerance_mm") + 1e-9
-        off_mm = abs((mine.long_mm or mine.width_mm) - (its.long_mm or its.width_mm))
-        return abs(mine.width_mm - its.width_mm) <= tolerance_mm and off_mm <= tolerance_mm
-
-
-def read_shop(session: Session, today: date, also: str = "") -> Shop:
-    """Read the crib as buying sees it; use is read of every kind in whose name ``also`` is."""
-    rules = shop_rules(session)
-    kinds = kinds_with_stock(session)
-    orders = tuple(open_orders(session))
-    wants = tuple(open_wants(session))
-    offers = offers_by_kind(session)
-    spent = _spent_tags(session, rules)
-    gone = gone_since(session, today - timedelta(days=GONE_DAYS))
-    by_kind: dict[int, list[OpenOrder]] = {}
-    for order in orders:
-        if order.kind_id is not None:
-            by_kind.setdefault(order.kind_id, []).append(order)
-    unused = KindUse(observed_days=observed_days(session, today))
-    drafts = [_figures(one, rules, spent, gone, by_kind, offers, unused) for one in kinds]
-    asked = [one for one in drafts if _may_need(one) or (also and is_called(one.kind, also))]
-    use = recent_use(session, [one.kind.id for one in asked], today)
-    ready = [_with_use(session, one, use.get(one.kind.id), rules) for one in drafts]
-    recent = (today - timedelta(days=_RECENT_DAYS)).isoformat()
-    read = {one.kind.id for one in asked}
-    ready = [one if one.kind.id in read else _busy(one, recent) for one in ready]
-    return Shop(
-        rules,
-        today,
-        {one.kind.id: one for one in ready},
-        offers,
-        orders,
-        wants,
-        seats_by_name(session),
-        nameplates_by_seat(session),
-    )
+    def _same_size(self, one: Figures) -> list[Figures]:
+        mine = one.kind
+        if not mine.width_mm:
+            return []
+        off_mm = self.rules.number("size.tolerance_mm") + _DUST
+        long_mm = mine.long_mm or mine.width_mm
+        return [
+            other
+            for other in self.index.within(
+                mine.role, mine.shape, mine.width_mm - off_mm, mine.width_mm + off_mm
+            )
+            if abs((other.kind.long_mm or other.kind.width_mm or 0.0) - long_mm) <= off_mm
+        ]
 
 
 def is_called(kind: KindStock, text: str) -> bool:
@@ -181,118 +191,3 @@ def serves(die: KindStock, punch: KindStock) -> bool:
     across_mm = die.width_mm - punch.width_mm
     along_mm = (die.long_mm or die.width_mm) - (punch.long_mm or punch.width_mm)
     return 0 < across_mm <= MOST_CLEARANCE_MM and 0 < along_mm <= MOST_CLEARANCE_MM
-
-
-def _spent_tags(session: Session, rules: Rules) -> dict[int, list[str]]:
-    """Sound pieces past their last grind, or shorter than they may be, by kind."""
-    interval = rules.number("wear.interval_strokes")
-    short = select_cards(
-        session,
-        "piece.condition = 'sound' AND piece.length_mm < coalesce(kind.least_length_mm,"
-        " kind.length_mm - coalesce(kind.regrind_mm, ?)) - 1e-6",
-        (rules.number("grind.most_total_mm"),),
-    )
-    worn = worn_pieces(session, rules.number("wear.plan"), interval, "piece.condition = 'sound'")
-    worn = [one for one in worn if standing(one, rules).state == "spent"]
-    found: dict[int, set[str]] = {}
-    for card in (*short, *worn):
-        if card.role in EDGED:
-            found.setdefault(card.kind_id, set()).add(card.tag)
-    return {kind_id: sorted(tags) for kind_id, tags in found.items()}
-
-
-def _figures(
-    kind: KindStock,
-    rules: Rules,
-    spent: Mapping[int, list[str]],
-    gone: Mapping[int, list[tuple[str, str]]],
-    orders: Mapping[int, list[OpenOrder]],
-    offers: Mapping[int, list[OfferRow]],
-    unused: KindUse,
-) -> Figures:
-    tags = tuple(spent.get(kind.id, ()))
-    mine = orders.get(kind.id, [])
-    return Figures(
-        kind=kind,
-        usable=kind.sound - len(tags),
-        spent=tags,
-        gone=tuple(gone.get(kind.id, ())),
-        on_order=sum(one.quantity for one in mine),
-        ordered_on=mine[0].ordered_on if mine else "",
-        use=unused,
-        life=_life(kind, rules),
-        lead_days=_lead_days(kind, offers.get(kind.id, []), rules),
-        running=False,
-    )
-
-
-def _life(kind: KindStock, rules: Rules) -> float | None:
-    """Weighted strokes of a piece from new to spent; None for what has no edge."""
-    if kind.role not in EDGED:
-        return None
-    usual = rules.number("wear.interval_strokes")
-    interval = kind.learned_strokes or kind.interval_strokes or usual
-    least_mm, new_mm = kind.least_length_mm, kind.length_mm
-    if kind.regrind_mm is not None:
-        allowance_mm = kind.regrind_mm
-    elif least_mm is not None and new_mm is not None:
-        allowance_mm = max(new_mm - least_mm, 0.0)
-    else:
-        allowance_mm = rules.number("grind.most_total_mm")
-    grinds = floor(allowance_mm / rules.number("grind.typical_mm") + 1e-6)
-    return float(interval) * (grinds + kind.edges)
-
-
-def _lead_days(kind: KindStock, offers: list[OfferRow], rules: Rules) -> int:
-    known = [one.lead_days for one in offers if one.lead_days is not None]
-    if known:
-        return min(known)
-    default = round(rules.number("buy.lead_days_default"))
-    return default if kind.lead_days is None else kind.lead_days
-
-
-def _may_need(one: Figures) -> bool:
-    """Whether use can matter: little stock, a piece gone, or enough strokes to empty the shelf.
-
-    A stock is run down within its delivery time only if the kind's pieces have made about that
-    many lives of strokes; weights above 1 are allowed for.
-    """
-    if not one.kind.strokes_total:
-        return False
-    if one.have <= max(_THIN, one.kind.least_count) or one.spent or one.gone:
-        return True
-    life = one.life or 0.0
-    return one.kind.strokes_total >= (one.have - 1) * life * _LIFE_SHARE
-
-
-def _with_use(session: Session, one: Figures, use: KindUse | None, rules: Rules) -> Figures:
-    if use is None:
-        return one
-    running = use.uses_per_week >= rules.number("buy.spare_uses_per_week")
-    made = replace(one, use=use, running=running)
-    return made if one.usable > _THIN or one.life is None else _lasting(session, made, rules)
-
-
-def _busy(one: Figures, recent: str) -> Figures:
-    """A well-stocked kind, whose use was not read, counts as running when it was used of late."""
-    busy = one.kind.strokes_total > 0 and one.kind.latest_on >= recent
-    return replace(one, running=True) if busy else one
-
-
-def _lasting(session: Session, one: Figures, rules: Rules) -> Figures:
-    """Which of a kind's few pieces will be spent before a new one could be here."""
-    needed = one.use.weighted_per_day * one.lead_days
-    cards = select_cards(session, "piece.kind_id = ? AND piece.condition = 'sound'", (one.kind.id,))
-    short = [
-        card.tag
-        for card in cards
-        if card.tag not in one.spent and _remaining(card, rules) <= needed
-    ]
-    return replace(one, not_lasting=tuple(sorted(short)))
-
-
-def _remaining(card: PieceCard, rules: Rules) -> float:
-    """Weighted strokes that a piece has left: this edge, its other edges and its grinds."""
-    stands = standing(card, rules)
-    more = (stands.grinds_left or 0) + stands.edges_left
-    return max(0.0, stands.interval - card.wear) + more * stands.interval

@@ -6,10 +6,12 @@ Gone and spent pieces, least counts, single points of failure, dies for the punc
 from __future__ import annotations
 
 from collections.abc import Iterator
+from datetime import date, timedelta
 from math import ceil, floor
 
 from crib.desk.buy_drafts import Board, Draft
-from crib.desk.buy_figures import Figures, Shop, serves
+from crib.desk.buy_figures import Figures, Shop
+from crib.desk.buy_levels import levels_of, order_quantity
 from crib.trade.money import months_of_use
 
 _MOST_TAGS = 4
@@ -53,7 +55,8 @@ def _asks(one: Figures, shop: Shop) -> Iterator[Ask]:
     yield from _gone(one)
     yield from _least_count(one)
     yield from _single(one, shop)
-    yield from _reorder(one)
+    yield from _reorder(one, shop)
+    yield from _runs_out(one, shop)
 
 
 def _gone(one: Figures) -> Iterator[Ask]:
@@ -90,28 +93,53 @@ def _single(one: Figures, shop: Shop) -> Iterator[Ask]:
     )
 
 
-def _reorder(one: Figures) -> Iterator[Ask]:
+def _reorder(one: Figures, shop: Shop) -> Iterator[Ask]:
     """The stock is at its reorder point, for more than the spare of a single point of failure."""
-    point = one.reorder()
-    if point is None or one.life is None:
+    levels = levels_of(one, shop)
+    if levels is None or one.life is None:
         return
-    lasting = one.usable - len(one.not_lasting)
+    point, lasting = levels.point, one.lasting
     only_the_spare = one.usable == lasting == 1 and one.running and point < _ONE_AND_A_SPARE
     if lasting + one.on_order > point or only_the_spare:
         return
+    least = floor(point) + 1 + len(one.not_lasting)
+    size = order_quantity(one, shop, shop.offers.get(one.kind.id, ()))
+    most = one.most(shop.rules.number("buy.horizon_months"))
+    target = max(least, min(one.have + size, most)) if size and most else least
+    yield target, _reorder_reason(one, point, target - least)
+
+
+def _reorder_reason(one: Figures, point: float, beyond: int) -> str:
+    life = one.life or 1.0
     ends = f"; {_listed(one.not_lasting)} will be spent by then" if one.not_lasting else ""
-    yield (
-        floor(point) + 1 + len(one.not_lasting),
+    season = f" x {one.season:.2f} for the season" if round(one.season, 2) != 1 else ""
+    planned = f" + {one.planned / life:.2f} for the open jobs" if one.planned else ""
+    cheaper = f"; {beyond} more make an order that costs least" if beyond else ""
+    return (
         f"at the reorder point {point:.2f}: {one.use.weighted_per_day:.0f} weighted strokes a day"
-        f" / {one.life:,.0f} in a life x {one.lead_days} days"
-        f"{' + 1 spare' if one.running else ''}{ends}{_beside(one)}",
+        f"{season} / {life:,.0f} in a life x {one.lead_days} days{planned}"
+        f"{' + a spare' if one.running else ''}{ends}{cheaper}{_beside(one)}"
     )
+
+
+def _runs_out(one: Figures, shop: Shop) -> Iterator[Ask]:
+    """The last grind of all pieces is used up before a new piece could be here."""
+    if not one.out_on or not one.usable or one.on_order:
+        return
+    out = date.fromisoformat(one.out_on)
+    order_by = out - timedelta(days=one.lead_days)
+    if order_by <= shop.today:
+        late = "; that is too late by now" if order_by < shop.today else ""
+        yield (
+            one.usable + 1,
+            f"runs out of grinds on {one.out_on}: order by {order_by}{late}{_beside(one)}",
+        )
 
 
 def _dies_for(board: Board, punch: Figures) -> None:
     """One die for every so many punches of a size that is running."""
     each = board.shop.rules.number("buy.punches_per_die")
-    dies = [one for one in board.shop.figures.values() if serves(one.kind, punch.kind)]
+    dies = board.shop.index.dies_for(punch.kind)
     there = sum(one.have for one in dies)
     needed = ceil(punch.have / each - 1e-9)
     if not dies or there >= needed:

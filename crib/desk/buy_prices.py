@@ -11,7 +11,7 @@ from crib.stock.demand import KindStock, OfferRow
 
 @dataclass(frozen=True, slots=True)
 class Price:
-    """How many are bought at what price; ``None`` prices are not known."""
+    """How many are bought at what price, by which offer; ``None`` prices are not known."""
 
     quantity: int
     unit_cents: int | None
@@ -19,6 +19,7 @@ class Price:
     lead_days: int | None
     supplier: str
     why: str = ""
+    offer: OfferRow | None = None
 
 
 def cheapest(
@@ -40,18 +41,23 @@ def cheapest(
     return min(fitting, key=_order)
 
 
-def _by_offer(offer: OfferRow, quantity: int) -> Price:
-    """An offer's quantity: no less than it holds from, and whole packs."""
-    least = max(quantity, offer.from_quantity)
-    bought = ceil(least / offer.pack_size) * offer.pack_size
+def bought_of(offer: OfferRow, bought: int, needed: int) -> Price:
+    """The price of so many pieces by an offer, and why it is more than is needed."""
     return Price(
         bought,
         offer.price_cents,
         bought * offer.price_cents,
         offer.lead_days,
         offer.supplier,
-        _why(offer, bought, quantity),
+        _why(offer, bought, needed),
+        offer,
     )
+
+
+def _by_offer(offer: OfferRow, quantity: int) -> Price:
+    """An offer's quantity: no less than it holds from, and whole packs."""
+    least = max(quantity, offer.from_quantity)
+    return bought_of(offer, ceil(least / offer.pack_size) * offer.pack_size, quantity)
 
 
 def _why(offer: OfferRow, bought: int, quantity: int) -> str:

@@ -11,6 +11,7 @@ from typing import Any
 
 from crib.desk.buy_drafts import Board, Draft
 from crib.desk.buy_figures import Figures
+from crib.desk.buy_worth import job_saving
 from crib.errors import BadInput
 from crib.features.ask import Ask, Circumstances, Need, Reading
 from crib.features.order_text import OrderSpec
@@ -164,7 +165,8 @@ def _whole_set(
 
 def _partner(session: Session, board: Board, ask: Ask, need: Need, lone: Missing) -> Missing | None:
     """The other half of a pair as it would be ordered; None when the crib has one that suits."""
-    if any(_suits(one, need, lone.spec) for one in board.shop.figures.values()):
+    near = board.shop.index.within(need.role, need.shape, need.least_width_mm, need.most_width_mm)
+    if any(_suits(one, need, lone.spec) for one in near):
         return None
     family = ask.plate.material.family
     measured = measured_pieces(session, need, family)
@@ -223,11 +225,15 @@ def _want(
 ) -> None:
     """Put what a want lacks on the board, to be bought together."""
     fresh = want.last_at[:10] >= (board.shop.today - _YEAR).isoformat()
-    worth = round(want.quantity * board.shop.saving_cents()) if fresh else 0
     for draft, one in lacking:
+        draft.lot = max(draft.lot, one.quantity - draft.have)
         draft.raise_to(one.quantity, _reason(want, fresh), own=False)
         draft.spec = _thicker(draft.spec, ask)
-    board.wish(want, worth, [draft for draft, _one in lacking], fresh=fresh)
+    spec = lacking[0][1].spec
+    work = ask.work if ask else "punch"
+    shape = str(ask.as_json().get("shape", spec.shape)) if ask else spec.shape
+    saving = job_saving(board.shop, work, shape, want.quantity)
+    board.wish(want, saving, [draft for draft, _one in lacking], fresh=fresh)
 
 
 def _thicker(spec: OrderSpec, ask: Ask | None) -> OrderSpec:
@@ -240,7 +246,8 @@ def _thicker(spec: OrderSpec, ask: Ask | None) -> OrderSpec:
 
 
 def _reason(want: WantRow, fresh: bool) -> str:
-    return "wanted: " + ", ".join(_reason_parts(want, fresh))
+    word = "planned" if want.planned else "wanted"
+    return f"{word}: " + ", ".join(_reason_parts(want, fresh))
 
 
 def _reason_parts(want: WantRow, fresh: bool) -> Iterator[str]:

@@ -33,7 +33,7 @@ LONGEST_NAME = 80
 class OrderRequest:
     """Which lines of ``crib buy``: by their numbers, or with ``everything`` all in the budget.
 
-    ``supplier`` is whom to order from, whoever a line names.
+    ``supplier`` is whom to order from, whoever a line names. ``arrive_by`` is as for ``crib buy``.
     """
 
     ranks: tuple[int, ...] = ()
@@ -41,6 +41,7 @@ class OrderRequest:
     budget_cents: int | None = None
     supplier: str = ""
     needed_by: str = ""
+    arrive_by: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -118,7 +119,8 @@ def make_orders(
     with session.writing():
         stamp = stamp_for(session, by, now=now)
         needed_by = _needed_by(request.needed_by, stamp)
-        plan = plan_buying(session, request.budget_cents, now=now)
+        by_day = read_day(request.arrive_by, "--arrive-by")
+        plan = plan_buying(session, request.budget_cents, by=by_day, now=now)
         lines = _chosen(plan.lines, request)
         _must_be_whole(lines)
         by_supplier: dict[str, list[BuyLine]] = {}
@@ -126,9 +128,11 @@ def make_orders(
             by_supplier.setdefault(_supplier(line, supplier), []).append(line)
         gaps: dict[str, tuple[tuple[int, str], ...]] = {}
         for name, some in by_supplier.items():
-            new = [_new_line(session, one, needed_by) for one in some]
-            number = add_purchase(session, stamp, name, needed_by, new)
-            gaps[number] = tuple((at, gap) for at, one in enumerate(some, 1) for gap in one.gaps)
+            new = [(one, made) for one in some for made in _new_lines(session, one, needed_by)]
+            number = add_purchase(session, stamp, name, needed_by, [made for _one, made in new])
+            gaps[number] = tuple(
+                (at, gap) for at, (one, _made) in enumerate(new, 1) for gap in one.gaps
+            )
     made = [_ordered(session, purchase_called(session, one), stamp, gaps[one]) for one in gaps]
     return Orders(tuple(made))
 
@@ -230,21 +234,39 @@ def _supplier(line: BuyLine, told: str) -> str:
     return name
 
 
-def _new_line(session: Session, line: BuyLine, needed_by: str) -> NewLine:
-    kind_id = kind_of_spec(session, line.spec)
-    if line.kind is not None:
-        kind_id = session.value("SELECT id FROM kind WHERE name = ?", (line.kind,))
-    if len(line.text) > LONGEST_TEXT:
-        message = f"line {line.rank} has {len(line.text)} letters, at most {LONGEST_TEXT}"
+def _new_lines(session: Session, line: BuyLine, needed_by: str) -> list[NewLine]:
+    """A line as it is ordered; a package as one line for each kind, with its share of the price."""
+    day, job = line.spec.needed_by or needed_by, line.spec.job
+    if not line.contents:
+        kind_id = _kind_id(session, line.kind) or kind_of_spec(session, line.spec)
+        text = _fitting(line.text, line)
+        return [NewLine(text, line.quantity, kind_id, line.unit_price_cents, day, job)]
+    return [
+        NewLine(
+            _fitting(f"{count} x {one.kind}, of your {line.what}", line),
+            count,
+            _kind_id(session, one.kind),
+            cents,
+            needed_by,
+            "",
+        )
+        for one in line.contents
+        for count, cents in one.prices
+    ]
+
+
+def _kind_id(session: Session, name: str | None) -> int | None:
+    if name is None:
+        return None
+    found = session.value("SELECT id FROM kind WHERE name = ?", (name,))
+    return None if found is None else int(found)
+
+
+def _fitting(text: str, line: BuyLine) -> str:
+    if len(text) > LONGEST_TEXT:
+        message = f"line {line.rank} has {len(text)} letters, at most {LONGEST_TEXT}"
         raise BadValue(message, way_out="shorten the note of its kind")
-    return NewLine(
-        line.text,
-        line.quantity,
-        kind_id,
-        line.unit_price_cents,
-        line.spec.needed_by or needed_by,
-        line.spec.job,
-    )
+    return text
 
 
 def _needed_by(text: str, stamp: Stamp) -> str:

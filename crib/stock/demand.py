@@ -94,13 +94,17 @@ class KindUse:
 
 @dataclass(frozen=True, slots=True)
 class OfferRow:
-    """What a supplier asks for one of a kind, from a quantity up, in whole packs."""
+    """What a supplier asks for one of a kind, from a quantity up, in whole packs.
+
+    ``to_drawing``: made for us by a drawing, so that nobody takes it back.
+    """
 
     supplier: str
     pack_size: int
     from_quantity: int
     price_cents: int
     lead_days: int | None
+    to_drawing: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -118,7 +122,10 @@ class OpenOrder:
 
 @dataclass(frozen=True, slots=True)
 class WantRow:
-    """An open want, with the day its job is due when that is known."""
+    """An open want, with the day its job is due when that is known.
+
+    A planned one is a feature of an open job that was not asked for yet.
+    """
 
     id: int
     ask: str
@@ -128,6 +135,7 @@ class WantRow:
     last_at: str
     missing: str
     due_on: str
+    planned: bool = False
 
 
 @dataclass(slots=True)
@@ -228,11 +236,11 @@ def offers_by_kind(session: Session) -> dict[int, list[OfferRow]]:
     """Every offer, by kind."""
     found: dict[int, list[OfferRow]] = {}
     for row in session.rows(
-        "SELECT kind_id, supplier, pack_size, from_quantity, price_cents, lead_days FROM offer"
-        " ORDER BY kind_id, supplier, from_quantity"
+        "SELECT kind_id, supplier, pack_size, from_quantity, price_cents, lead_days, to_drawing"
+        " FROM offer ORDER BY kind_id, supplier, from_quantity"
     ):
-        values = dict(row)
-        found.setdefault(values.pop("kind_id"), []).append(OfferRow(**values))
+        kind_id, *values, to_drawing = row
+        found.setdefault(kind_id, []).append(OfferRow(*values, bool(to_drawing)))
     return found
 
 

@@ -89,16 +89,28 @@ def test_json_is_the_whole_plan(window: Window) -> None:
                 "lead_days": 4,
                 "supplier": "North Street",
                 "value_cents_per_year": 0,
-                "figures": [],
+                "charge_cents_per_year": 1940,
+                "figures": ["its price over 5 years is USD 19.40 a year"],
                 "gaps": [],
                 "bought_with": [],
                 "within_budget": True,
+                "contents": [],
             }
         ],
         "budget_cents": 10000,
+        "by": None,
         "spent_cents": 9700,
         "value_cents_per_year": 0,
+        "net_cents_per_year": 0,
+        "proven": True,
+        "gap": 0.0,
         "currency": "USD",
+        "around": {
+            "outside": [],
+            "larger_budget_cents": 11000,
+            "more_net_cents_per_year": 0,
+        },
+        "curve": [],
         "on_order": [
             {
                 "kind": NAME,
@@ -113,14 +125,25 @@ def test_json_is_the_whole_plan(window: Window) -> None:
             f"{NAME}: 1 sound, 0 past the last grind, 0 to be looked at, 0 gone within 90 days,"
             " 1 on order, least count 4",
             f"{NAME}: no strokes were read for it in the last 30 days",
+            f"{NAME}: 65,000 weighted strokes in a life, expected to serve 5 years",
+            f"{NAME}: each stroke saves USD 1.40 against drill",
+            f"{NAME}: North Street: USD 48.50 each, 4 days",
         ],
     }
 
 
 def test_a_budget_that_is_too_small_lists_the_line_as_next(window: Window) -> None:
-    said = window.ask("buy", "--budget", "96.99")
+    said = window.ask("buy", "--budget", "48.49")
     assert "next, outside the budget" in said.lines
-    assert "within the budget of USD 96.99: USD 0.00, worth USD 0.00 a year" in said.lines
+    assert "within the budget of USD 48.49: USD 0.00, worth USD 0.00 a year" in said.lines
+    assert "order them" not in said.out
+
+
+def test_a_budget_for_one_of_two_buys_one_and_lists_the_other(window: Window) -> None:
+    said = window.ask("buy", "--budget", "96.99")
+    assert "within the budget of USD 96.99: USD 48.50, worth USD 0.00 a year" in said.lines
+    assert "more of line 1, of which not all is bought" in " ".join(said.out.split())
+    assert said.lines[-1] == "order them: crib order 1 --budget 96.99"
 
 
 def test_the_sheet_holds_every_line_and_is_not_written_over(window: Window, tmp_path: Path) -> None:

@@ -33,7 +33,7 @@ def test_a_missed_hole_buys_punch_and_die_together(shop: Session) -> None:
     assert (first.role, second.role) == ("punch", "die")
     assert (first.bought_with, second.bought_with) == ((2,), (1,))
     assert (first.kind, first.price_cents, first.within_budget) == (None, None, False)
-    assert first.value_cents_per_year + second.value_cents_per_year == 120 * 125
+    assert first.value_cents_per_year + second.value_cents_per_year == 120 * 140
     assert first.reasons == (
         "wanted: hole 1-1/16 thru 3/8 A36, 120 off, job 24-1",
         "only with line 2",
@@ -52,7 +52,7 @@ def test_asking_five_times_for_one_job_is_one_miss(shop: Session) -> None:
     for _time in range(5):
         find(shop, "hole 1-1/16 thru 3/8 A36", Circumstances(quantity=120, job="24-1"), now=LATER)
     found = plan(shop)
-    assert sum(one.value_cents_per_year for one in found.lines) == 120 * 125
+    assert sum(one.value_cents_per_year for one in found.lines) == 120 * 140
     assert found.lines[0].reasons[0].endswith("job 24-1, asked 5 times")
 
 
@@ -84,7 +84,7 @@ def test_a_size_wanted_in_three_jobs_ranks_before_one_worth_more(shop: Session) 
     found = plan(shop)
     assert [one.kind for one in found.lines] == ["often", "once"]
     assert found.lines[0].reasons[0] == "wanted in 3 jobs within 12 months"
-    assert [one.value_cents_per_year for one in found.lines] == [30 * 125, 900 * 125]
+    assert [one.value_cents_per_year for one in found.lines] == [30 * 140, 900 * 140]
 
 
 def test_a_want_older_than_a_year_is_said_and_worth_nothing(shop: Session) -> None:
@@ -187,8 +187,8 @@ def test_a_budget_takes_the_pair_that_it_pays_and_leaves_the_other_die(shop: Ses
         ("thin", True),
         ("thick", False),
     ]
-    assert [one.value_cents_per_year for one in found.lines] == [6250, 6250, 5000]
-    assert (found.spent_cents, found.value_cents_per_year) == (9000, 12_500)
+    assert [one.value_cents_per_year for one in found.lines] == [7000, 7000, 5600]
+    assert (found.spent_cents, found.value_cents_per_year) == (9000, 14_000)
     assert found.lines[0].reasons[-1] == "only with line 2 or 3"
     assert found.lines[2].reasons[-1] == "only with line 1"
 
@@ -209,4 +209,4 @@ def test_a_bigger_budget_never_buys_a_worse_plan(shop: Session) -> None:
     worth = [one.value_cents_per_year for one in found]
     assert worth == sorted(worth)
     assert all(one.spent_cents <= (one.budget_cents or 0) for one in found)
-    assert worth[-1] == 140 * 125
+    assert worth[-1] == 140 * 140
