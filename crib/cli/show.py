@@ -70,6 +70,8 @@ def _what(report: PieceReport) -> list[tuple[str, str]]:
     if piece.dedicated_to:
         facts.append(("only for", piece.dedicated_to))
     facts.append(("place", piece.place or "no place on record"))
+    if report.hold is not None:
+        facts.append(("kit", f"{report.hold.words}{' (spare)' if report.hold.spare else ''}"))
     return [*facts, ("condition", piece.condition)]
 
 

@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from datetime import UTC, datetime
 from typing import cast
 
+from crib.desk.kit_moves import hold_remarks
 from crib.desk.mounting import UNFIT, mount_at, mounting_faults
 from crib.desk.relearn import kinds_to_relearn, learned_faults, relearn_all
 from crib.desk.safe_copy import back_up
@@ -150,6 +151,7 @@ def _remarks(session: Session) -> Iterator[str]:
         for one in mounted_at(session, station_id):
             if one.condition in (*UNFIT, "inspect"):
                 yield f"{one.tag} is {one.condition} and stands at {one.place}: take it out"
+    yield from hold_remarks(session)
     names = kinds_to_relearn(session)
     if names:
         some = f"{len(names):,} kinds" if len(names) > 1 else names[0]

@@ -23,6 +23,7 @@ from crib.features.findings import refusals
 from crib.features.method import HoleMethod
 from crib.features.phrase import Words
 from crib.features.registry import example_of, read_ask
+from crib.stock.holds import tags_held_for_others
 from crib.stock.people import person_id
 from crib.stock.session import Session
 from crib.stock.settings import shop_rules
@@ -110,7 +111,8 @@ def find(
     _check(session, facts or Circumstances(), by)
     reading = Reading(rules)
     ask, facts = read_request(phrase, reading, facts or Circumstances())
-    search = Search(session, ask, rules, facts)
+    promised = tags_held_for_others(session, facts.job)
+    search = Search(session, ask, rules, facts, promised=promised)
     if chosen:
         return _with_chosen(search, chosen)
     found = _looked_up(search)

@@ -8,6 +8,7 @@ from datetime import UTC, date, datetime
 from typing import cast
 
 from crib.desk.kit_choices import Choice, Wishes
+from crib.desk.kit_moves import quoted
 from crib.desk.standing import EDGED, Standing, standing
 from crib.stock.holds import HoldCard, active_holds, late_holds
 from crib.stock.jobs import lines_of, runs_of
@@ -257,7 +258,7 @@ def _notes(wishes: Wishes, choices: Sequence[Choice]) -> list[str]:
     if not job.open:
         notes.append(f"the job was closed on {job.closed_on or 'an earlier day'}")
     if not job.runs:
-        notes.append(f"no run is planned: `crib plan --job {_quoted(job.name)} --keep`")
+        notes.append(f"no run is planned: `crib plan --job {quoted(job.name)} --keep`")
     elif not wishes.runs:
         notes.append("every planned stroke is logged")
     notes += [_no_spare(one, wishes.rules) for one in choices if one.no_spare]
@@ -271,7 +272,3 @@ def _no_spare(one: Choice, rules: Rules) -> str:
         f"no spare for {one.card.tag}: {100 * stands.used:.0f} % used,"
         f" {100 * after:.0f} % after the job, and no other sound copy is free"
     )
-
-
-def _quoted(name: str) -> str:
-    return f'"{name}"' if " " in name else name

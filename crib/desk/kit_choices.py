@@ -10,7 +10,7 @@ from crib.features.pair_wear import on_role
 from crib.features.tooling import SIDE_OF_ROLE
 from crib.stock.candidates import adapters_at_hand
 from crib.stock.copies import copies_at_hand
-from crib.stock.holds import HoldCard, hold_of_pieces, holds_of_job
+from crib.stock.holds import ACTIVE, HoldCard, hold_of_pieces, holds_of_job
 from crib.stock.jobs import JobCard, RunCard, job_called, runs_of, runs_of_pieces
 from crib.stock.pieces import PieceCard
 from crib.stock.places import adapters_among, station_card
@@ -21,7 +21,6 @@ from crib.stock.words import AWAY
 from crib.trade.rules import Rules
 from crib.trade.verdicts import exceeds
 
-ACTIVE = ("held", "out")
 GONE = ("locked", "broken", "lost", "retired")
 """Conditions in which a piece will not do the job: another copy must."""
 

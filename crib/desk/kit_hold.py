@@ -9,6 +9,7 @@ from datetime import datetime
 from crib.desk.acting import stamp_for
 from crib.desk.kit import Kit, Swap, kit_from, show_kit, trouble_of
 from crib.desk.kit_choices import Choice, Wishes
+from crib.desk.kit_moves import quoted
 from crib.errors import Refused
 from crib.stock.holds import holds_of_job, mark_needed, mark_released, promise
 from crib.stock.jobs import JobCard, job_called
@@ -68,7 +69,7 @@ def _settled(session: Session, job: str) -> tuple[Wishes, list[Swap]]:
         wishes = Wishes.of_job(session, job)
         if not wishes.runs:
             message = f"job {wishes.job.name} has no planned run that is not done"
-            way_out = f'plan it: `crib plan --job "{wishes.job.name}" --keep`'
+            way_out = f"plan it: `crib plan --job {quoted(wishes.job.name)} --keep`"
             raise Refused(message, way_out=way_out)
         blocked = [one for one in wishes.choices(spares=False) if one.blocked and one.runs]
         if not blocked:

@@ -6,7 +6,7 @@ had it, and ``crib undo`` knows the holds that the act changed by the notes of i
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from typing import cast
@@ -14,7 +14,7 @@ from typing import cast
 from crib.desk.acting import read_day
 from crib.desk.mounting import Fault, mount_at, mounting_faults
 from crib.errors import BadValue, Refused, UnknownName
-from crib.stock.holds import HoldCard, latest_hold, mark_as_before
+from crib.stock.holds import ACTIVE, HoldCard, active_holds, holds_of_piece, mark_as_before
 from crib.stock.kit_kept import badge_name, make_place, moves_among
 from crib.stock.ledger import Batch, NewEntry, Stamp, write_all
 from crib.stock.pieces import PieceCard
@@ -122,14 +122,46 @@ def follow_undo(session: Session, entry_ids: Sequence[int]) -> None:
     """Let holds follow entries that were taken back: what came back is out again, and so on.
 
     Only the last step of a piece's newest hold is taken back; an older one is history.
+
+    Raises:
+        Refused: for a return after which the piece was promised or given to another.
     """
     for piece_id, note in moves_among(session, list(entry_ids)):
-        hold = latest_hold(session, piece_id)
-        if hold is None:
+        own = holds_of_piece(session, piece_id)
+        if not own:
             continue
-        notes = {"out": note_out, "back": note_back}
-        if hold.state in notes and notes[hold.state](hold)[:400] == note:
-            mark_as_before(session, hold)
+        newest = own[0]
+        if _told_by(newest, note):
+            mark_as_before(session, newest)
+        elif newest.state in ACTIVE and any(_told_by(one, note) for one in own[1:]):
+            message = f"{newest.tag} is {newest.words} since it came back"
+            way_out = "release or take back that first; strokes alone go by their entry numbers"
+            raise Refused(message, way_out=way_out)
+
+
+def _told_by(hold: HoldCard, note: str) -> bool:
+    """Whether a move with this note was the last step of a hold."""
+    notes = {"out": note_out, "back": note_back}
+    return hold.state in notes and notes[hold.state](hold)[:400] == note
+
+
+def hold_remarks(session: Session) -> Iterator[str]:
+    """What is out and lies in a drawer, or will never come back; what is promised and gone."""
+    for one in active_holds(session):
+        back = f"`crib kit {quoted(one.job or one.tag)} --back`"
+        if one.condition in ("lost", "retired"):
+            yield f"{one.tag} is {one.words}, and is {one.condition}: {_settle(one, back)}"
+        elif one.state == "out" and one.place_sort == "drawer":
+            yield f"{one.tag} is {one.words}, and lies in {one.place}: {back}"
+
+
+def _settle(hold: HoldCard, back: str) -> str:
+    return back if hold.state == "out" else f"`crib kit {quoted(hold.job or '')} --hold`"
+
+
+def quoted(name: str) -> str:
+    """A name as it is typed to a shell."""
+    return f'"{name}"' if " " in name else name
 
 
 def on_day(stamp: Stamp, shift_on: str) -> Stamp:

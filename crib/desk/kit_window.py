@@ -70,6 +70,9 @@ def answer_kit(
         if not counts and job_row(session, job) is None and _are_lent(session, plain):
             return take_loans_back(session, plain, request.back(()), by=request.by, now=now)
         return take_back(session, job, request.back(counts), by=request.by, now=now)
+    if counts:
+        message = f"{counts[0][:40]} is a count"
+        raise BadValue(message, way_out="counts are said with --back, or to `crib log`")
     return _of_job(session, job, do, request, now)
 
 

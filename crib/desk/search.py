@@ -9,7 +9,7 @@ can hide an answer.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from copy import copy
 from dataclasses import dataclass, field, replace
 from functools import cached_property
@@ -58,7 +58,7 @@ Group = list[Tool]
 
 @dataclass
 class Search:
-    """Everything one search looks at."""
+    """Everything one search looks at; ``promised`` tags are a caution, each with its words."""
 
     session: Session
     ask: Ask
@@ -69,6 +69,7 @@ class Search:
     adapters: tuple[Adapter, ...] = field(init=False)
     named: dict[str, Group] = field(init=False, default_factory=dict)
     most_measured: int = -1
+    promised: Mapping[str, str] = field(default_factory=dict)
     _said: dict[tuple[object, float], list[Finding]] = field(init=False, default_factory=dict)
 
     def __post_init__(self) -> None:
@@ -307,7 +308,10 @@ class Search:
         """What the rules say of a piece, worked out once: it stands beside many others."""
         key = (tool.tag or tool.design, severity_each)
         if key not in self._said:
-            said = self.ask.judge_piece(tool, severity_each, self.rules, self.facts)
+            said = list(self.ask.judge_piece(tool, severity_each, self.rules, self.facts))
+            if tool.tag in self.promised:
+                text = f"{tool.tag} is {self.promised[tool.tag]}"
+                said.append(Finding("promised", "caution", text, source="holds"))
             self._said[key] = said
         return self._said[key]
 

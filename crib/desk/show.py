@@ -11,6 +11,7 @@ from crib.desk.severity_why import SeverityWhy, why_latest
 from crib.desk.standing import EDGED, Standing, length_now_mm, standing
 from crib.stock.edge_ends import edge_kind
 from crib.stock.history import count_entries, entries
+from crib.stock.holds import HoldCard, hold_of_pieces
 from crib.stock.pieces import PieceCard, piece_by_tag
 from crib.stock.session import Session
 from crib.stock.settings import shop_rules
@@ -41,7 +42,7 @@ class PieceReport:
     ``length_mm`` is the measured length, else the one when new less what was ground off;
     ``price_cents`` what this piece cost, where the kind's price may have changed since;
     ``learned`` how long an edge of its kind lasts; ``why`` what makes the weight of the latest
-    strokes among the last entries.
+    strokes among the last entries; ``hold`` who has it or is promised it.
     """
 
     piece: PieceCard
@@ -55,6 +56,7 @@ class PieceReport:
     entries_more: int
     unit: System
     currency: str
+    hold: HoldCard | None = None
 
     def as_json(self) -> dict[str, Any]:
         """One flat object; the numbers by which tables know their rows stay inside."""
@@ -69,6 +71,7 @@ class PieceReport:
             "length_mm": self.length_mm,
             "length_measured": self.piece.length_mm is not None,
             "price_cents": self.price_cents,
+            "hold": _held(self.hold),
             "entries": self.entries,
             "entries_more": self.entries_more,
         }
@@ -101,7 +104,15 @@ def show_piece(session: Session, tag: str) -> PieceReport:
         entries_more=count - len(last),
         unit=cast(System, rules.text("crib.unit")),
         currency=rules.text("crib.currency"),
+        hold=hold_of_pieces(session, [card.id]).get(card.id),
     )
+
+
+def _held(hold: HoldCard | None) -> dict[str, Any] | None:
+    if hold is None:
+        return None
+    names = ("job", "state", "spare", "holder", "out_on", "due_back")
+    return {name: getattr(hold, name) for name in names} | {"words": hold.words}
 
 
 def _seat(session: Session, card: PieceCard) -> SeatNumbers | None:

@@ -21,6 +21,7 @@ _HOLDS = """
     FROM hold JOIN piece ON piece.id = hold.piece_id JOIN kind ON kind.id = piece.kind_id
     LEFT JOIN job ON job.id = hold.job_id LEFT JOIN place ON place.id = piece.place_id
 """
+ACTIVE = ("held", "out")
 _ACTIVE = "hold.state IN ('held', 'out')"
 """Written as in the table's partial index, so that only active holds are read."""
 
@@ -158,10 +159,11 @@ def mark_needed(session: Session, hold_id: int) -> None:
     session.run("UPDATE hold SET spare = 0 WHERE id = ?", (hold_id,))
 
 
-def latest_hold(session: Session, piece_id: int) -> HoldCard | None:
-    """The newest hold of a piece, active or not."""
-    found = _cards(session, "hold.piece_id = ? ORDER BY hold.id DESC LIMIT 1", (piece_id,))
-    return found[0] if found else None
+def holds_of_piece(session: Session, piece_id: int) -> list[HoldCard]:
+    """Every hold that a piece had and that was not let go, the newest first."""
+    return _cards(
+        session, "hold.piece_id = ? AND hold.state <> 'released' ORDER BY hold.id DESC", (piece_id,)
+    )
 
 
 def mark_as_before(session: Session, card: HoldCard) -> None:

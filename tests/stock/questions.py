@@ -84,8 +84,8 @@ def _due(session: Session, _one: str, _other: str) -> Any:
 
 
 def _job_runs(session: Session, one: str, other: str) -> Any:
-    from crib.stock.jobs import open_jobs, open_runs_at, runs_of_pieces
-    from crib.stock.jobs_kept import JobFacts, JobLineRow, NewRun, keep_plan
+    from crib.stock.jobs import JobLineRow, open_jobs, open_runs_at, runs_of_pieces
+    from crib.stock.jobs_kept import JobFacts, NewRun, keep_plan
 
     punch, die = piece_by_tag(session, one).id, piece_by_tag(session, other).id
     station = session.value("SELECT min(id) FROM station")
@@ -95,6 +95,33 @@ def _job_runs(session: Session, one: str, other: str) -> Any:
     keep_plan(session, stamp, JobFacts("growing"), [line], [run], keep_logged=True)
     found = open_runs_at(session, [station])
     return found, runs_of_pieces(session, [punch]), open_jobs(session)
+
+
+def _who_has_what(session: Session, one: str, other: str) -> Any:
+    from crib.stock import holds
+
+    ids = [piece_by_tag(session, tag).id for tag in (one, other)]
+    with session.writing():
+        mine = [card.id for card in holds.hold_of_pieces(session, ids).values()]
+        holds.mark_released(session, mine)
+        holds.promise(session, ledger.new_stamp(1, now=NOW), None, ids, spare=False)
+    late = holds.late_holds(session, "2026-03-02")
+    return late, holds.active_holds(session), holds.held_for_others(session, None)
+
+
+def _kit(session: Session, one: str, other: str) -> Any:
+    from crib.desk.kit import show_kit
+    from crib.desk.kit_hold import hold_kit, release_kit
+    from crib.stock.holds import active_holds, mark_released
+
+    with session.writing():
+        mark_released(session, [card.id for card in active_holds(session)])
+    _job_runs(session, one, other)
+    return (
+        hold_kit(session, "growing"),
+        show_kit(session, "growing"),
+        release_kit(session, "growing"),
+    )
 
 
 QUESTIONS = [
@@ -108,4 +135,6 @@ QUESTIONS = [
     Question("write strokes", _write),
     Question("due", _due, every_piece=True),
     Question("runs of jobs", _job_runs, every_piece=True),
+    Question("who has what", _who_has_what),
+    Question("a kit", _kit, every_piece=True),
 ]

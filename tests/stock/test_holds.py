@@ -81,8 +81,7 @@ def test_a_step_is_taken_back_one_at_a_time(shop: Session) -> None:
         holds.mark_back(shop, [card.id], "2026-03-04")
     seen = []
     for _step in range(3):
-        latest = holds.latest_hold(shop, card.piece_id)
-        assert latest is not None
+        latest = holds.holds_of_piece(shop, card.piece_id)[0]
         seen.append((latest.state, latest.holder, latest.back_on))
         with shop.writing():
             holds.mark_as_before(shop, latest)

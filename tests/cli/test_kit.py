@@ -1,0 +1,120 @@
+"""``crib kit`` on an 80-column screen, as JSON and on paper."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from tests.cli.asking import Answer, Window
+from tests.desk.kitting import DUE, FIRST, SECOND, kit_shop
+
+OUT = ("--out", "--to", "bench 2")
+
+
+@pytest.fixture
+def window(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> Window:
+    monkeypatch.setenv("COLUMNS", "80")
+    monkeypatch.setenv("NO_COLOR", "1")
+    kit_shop(tmp_path / "shop.crib", "P-0138").close()
+    return Window(tmp_path / "shop.crib", capsys)
+
+
+def fits(said: Answer) -> str:
+    """What a screen says, when it was answered and fits."""
+    assert (said.status, said.err) == (0, "")
+    assert max(len(line) for line in said.out.splitlines()) <= 80
+    return said.out
+
+
+def test_the_kit_is_shown_with_its_walk(window: Window) -> None:
+    said = fits(window.ask("kit", SECOND))
+    assert said.splitlines()[0] == f"Job {SECOND}, due {DUE}: 65 strokes to go"
+    for word in ("take from", "P-0137", "A1", "sound", "B2: hole 7/8"):
+        assert word in said
+
+
+def test_a_conflict_says_whose_and_what_to_take(window: Window) -> None:
+    fits(window.ask("kit", FIRST, "--hold"))
+    shown = " ".join(fits(window.ask("kit", SECOND)).split())
+    assert "In the way:" in shown
+    assert f"P-0137 is promised to job {FIRST}, due {DUE}; take P-0138 (A3) instead" in shown
+    assert f"D-0201 is promised to job {FIRST}, due {DUE}; no other copy is free" in shown
+    refused = window.ask("kit", SECOND, "--hold")
+    assert refused.status == 2
+    assert f"D-0201 is promised to job {FIRST}" in refused.err
+    assert "Nothing was promised" in refused.err
+
+
+def test_the_way_of_a_kit_out_and_back(window: Window) -> None:
+    assert "Promised 4 pieces to job 24-118." in fits(window.ask("kit", SECOND, "--hold"))
+    out = fits(window.ask("kit", SECOND, *OUT, "--until", "2099-01-02"))
+    assert "Handed out 4 pieces to bench 2, back by 2099-01-02." in out
+    listed = " ".join(fits(window.ask("kit")).split())
+    assert "24-118 D-0201 round die out bench 2" in listed
+    assert "nothing is late" in fits(window.ask("kit", "--late"))
+    back = fits(window.ask("kit", SECOND, "--back", "P-0140=30"))
+    assert "Job 24-118: 4 pieces back" in back
+    assert "as planned, estimate" in back
+    assert "counted" in back
+    assert "wrong? crib undo --act" in " ".join(back.split())
+    assert "nothing is promised or out" in fits(window.ask("kit"))
+
+
+def test_json_has_the_kit_and_what_was_done(window: Window) -> None:
+    made = window.ask("kit", SECOND, "--hold", "--json").json
+    assert (made["job"], sorted(made["tags"])) == (
+        SECOND,
+        ["D-0201", "D-0204", "P-0137", "P-0140"],
+    )
+    first = made["pieces"][0]
+    assert (first["tag"], first["state"], first["place"], first["spare"]) == (
+        "P-0137",
+        "held",
+        "A1",
+        False,
+    )
+    window.ask("kit", SECOND, *OUT)
+    held = window.ask("kit", "--json").json["pieces"]
+    assert {one["holder"] for one in held} == {"bench 2"}
+    back = window.ask("kit", SECOND, "--back", "--json").json
+    assert {one["tag"]: one["count"] for one in back["strokes"]} == {"P-0137": 40, "P-0140": 25}
+
+
+def test_a_loan_without_a_job(window: Window) -> None:
+    lent = fits(window.ask("kit", "P-0137", "--lend", "--to", "Old quay", "--new-place"))
+    assert "Lent 1 pieces to Old quay" in lent
+    assert "out with Old quay until" in fits(window.ask("show", "P-0137"))
+    assert "Loan: 1 pieces back" in fits(window.ask("kit", "p-0137", "--back"))
+
+
+def test_the_kit_list_is_written_once(window: Window) -> None:
+    paper = window.path.parent / "kit.pdf"
+    assert "Kit list written" in fits(window.ask("kit", SECOND, "--draw", str(paper)))
+    assert paper.read_bytes().startswith(b"%PDF")
+    again = window.ask("kit", SECOND, "--draw", str(paper))
+    assert (again.status, "is there already" in again.err) == (2, True)
+
+
+@pytest.mark.parametrize(
+    ("words", "said"),
+    [
+        ((SECOND, "--hold", "--out"), "--hold and --out cannot be done at once"),
+        (("--hold",), "--hold of which job?"),
+        (("--draw", "kit.pdf"), "--draw of which job?"),
+        (("24-999",), "no job is called '24-999'"),
+        ((SECOND, "--out"), "who takes them?"),
+        (("P-0137", "--back"), "P-0137 is not lent to anybody"),
+        (("24-999", "--back"), "no job is called '24-999'"),
+        ((SECOND, "--back", "P-0137=many"), "'P-0137=many' is not a tag with its count"),
+        ((SECOND, "--release"), "nothing is promised to job 24-118"),
+        ((SECOND, "P-0137=4"), "P-0137=4 is a count"),
+        ((SECOND, "--back", "--no-strokes", "P-0137=4"), "counts and --no-strokes"),
+    ],
+)
+def test_what_cannot_be_is_said_clearly(window: Window, words: tuple[str, ...], said: str) -> None:
+    answer = window.ask("kit", *words)
+    assert (answer.status, answer.out) == (2, "")
+    assert said in answer.err
