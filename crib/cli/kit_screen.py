@@ -10,13 +10,13 @@ from typing import TYPE_CHECKING, Any
 from crib.cli.door import table
 from crib.desk.kit import HeldList, HeldPiece, Kit, KitPiece
 from crib.desk.kit_back import KitBack
+from crib.desk.kit_moves import counted
 from crib.desk.kit_paper import for_words, missing_words
 
 if TYPE_CHECKING:
     from rich.console import Console
 
 WIDE = 79
-MOST_HELD = 60
 
 
 def draw(screen: Console, result: Any) -> None:
@@ -42,7 +42,9 @@ def _kit(kit: Kit, screen: Console) -> None:
     mounted = [one for one in kit.pieces if one.mounted and one.state != "out"]
     _pieces(screen, walked, "take from")
     _pieces(screen, mounted, "mounted already")
-    _pieces(screen, out, "is out")
+    for with_whom in dict.fromkeys((one.holder, one.due_back) for one in out):
+        _say(screen, f"Out with {with_whom[0]}, back by {with_whom[1]}:")
+        _pieces(screen, [one for one in out if (one.holder, one.due_back) == with_whom], "is at")
     _listed(screen, "In the way", [_trouble(one) for one in kit.pieces if one.trouble])
     if kit.missing:
         lines = [f"{missing_words(one)} (crib find {one.phrase})" for one in kit.missing]
@@ -69,8 +71,6 @@ def _pieces(screen: Console, pieces: Sequence[KitPiece], heading: str) -> None:
 def _state(one: KitPiece) -> str:
     if one.trouble:
         return "STOP"
-    if one.state == "out":
-        return f"until {one.due_back}"
     return "promised" if one.state == "held" else one.condition
 
 
@@ -82,7 +82,7 @@ def _trouble(one: KitPiece) -> str:
 @_drawn.register(KitBack)
 def _back(back: KitBack, screen: Console) -> None:
     whose = f"Job {back.job}" if back.job else "Loan"
-    _say(screen, f"{whose}: {len(back.pieces)} pieces back")
+    _say(screen, f"{whose}: {counted(len(back.pieces))} back")
     if back.pieces:
         rows = table("tag", "what", "goes to", "")
         for piece in back.pieces:
@@ -109,24 +109,22 @@ def _held(found: HeldList, screen: Console) -> None:
     if not found.pieces:
         screen.print("nothing is late" if found.late else "nothing is promised or out")
         return
-    columns = ("job", "tag", "what", "state", "who", "since", "back by")
-    rows = table(*columns, "late", right=("late",))
-    rows.columns[2].max_width, rows.columns[4].max_width = 16, 14
-    for one in found.pieces[:MOST_HELD]:
-        rows.add_row(*_held_row(one))
-    screen.print(rows)
-    if len(found.pieces) > MOST_HELD:
-        screen.print(f"and {len(found.pieces) - MOST_HELD} more; --json lists them all")
+    groups: dict[str, list[HeldPiece]] = {}
+    for one in found.pieces:
+        groups.setdefault(_whose(one), []).append(one)
+    for whose, pieces in groups.items():
+        _say(screen, f"{whose}:")
+        tags = ", ".join(f"{one.tag} (spare)" if one.spare else one.tag for one in pieces)
+        _say(screen, f"  {tags}")
 
 
-def _held_row(one: HeldPiece) -> tuple[str, ...]:
-    spare = ", spare" if one.spare else ""
-    late = f"{one.days_late} d" if one.days_late else ""
-    until = one.due_back or one.due_on
-    return (
-        *(one.job or "loan", one.tag, one.kind, f"{one.state}{spare}"),
-        *(one.holder, one.out_on, until, late),
-    )
+def _whose(one: HeldPiece) -> str:
+    """Whose a piece is, to stand above all that are so."""
+    job = f"Job {one.job}" if one.job else "Loan"
+    if one.state == "held":
+        return f"{job}: promised{f', due {one.due_on}' if one.due_on else ''}"
+    late = f", {counted(one.days_late, 'day')} LATE" if one.days_late else ""
+    return f"{job}: out with {one.holder} since {one.out_on}, back by {one.due_back}{late}"
 
 
 def _listed(screen: Console, title: str, lines: Sequence[str]) -> None:

@@ -22,11 +22,13 @@ from crib.errors import AskBack, BadValue, Refused
 from crib.stock.holds import HoldCard, hold_of_pieces, holds_of_job, mark_back, mark_released
 from crib.stock.jobs import job_called, runs_of
 from crib.stock.kit_kept import last_move
+from crib.stock.ledger import Stamp
 from crib.stock.pieces import PieceCard, piece_by_tag
 from crib.stock.places import PlaceCard, last_drawer, place_by_name
 from crib.stock.session import Session
 from crib.stock.settings import shop_rules
 from crib.stock.strokes import pieces_by_ids
+from crib.trade.rules import Rules
 
 _NEVER_BACK = ("lost", "retired")
 
@@ -161,21 +163,13 @@ def _take(
     now: datetime | None,
 ) -> KitBack:
     stamp = stamp_for(session, by, back.on, now)
-    rules = said.rules
-    book = Book(session, rules, [(line.tag, line.die_tag) for line in said.lines])
-    booked = [book.take(line) for line in said.lines]
-    _check_counts(session, said, booked, back)
-    ways = _ways(session, holds, out, back)
     today = today_of(now).isoformat()
-    steps = [
-        Step(one.card, one.place_id, note_back(one.hold))
-        for one in ways
-        if one.place_id is not None and not one.ends
-    ]
-    entries = [entry for one in booked for entry in entries_of(one)]
-    hand_over(session, on_day(stamp, today), steps, [(stamp, entries)] if entries else [])
-    mark_back(session, [one.hold.id for one in ways if not one.ends], today)
-    mark_released(session, [one.hold.id for one in ways if one.ends])
+    book = Book(session, said.rules, [(line.tag, line.die_tag) for line in said.lines])
+    booked = [book.take(line) for line in said.lines]
+    if not back.sure:
+        _check_counts(session, said.rules, booked)
+    ways = _ways(session, holds, out, back)
+    _write(session, stamp, today, booked, ways)
     before = cards_before(booked)
     after = pieces_by_ids(session, (one.id for one in before))
     return KitBack(
@@ -188,18 +182,29 @@ def _take(
             PieceBack(one.card.tag, one.card.kind_name, one.hold.holder, one.place, one.note)
             for one in sorted(ways, key=lambda one: one.card.tag)
         ),
-        became_due=risen(before, after, rules),
+        became_due=risen(before, after, said.rules),
         notes=(*said.notes, *book.notes),
     )
 
 
-def _check_counts(
-    session: Session, said: KitStrokes, booked: Sequence[Booked], back: TakeBack
+def _write(
+    session: Session, stamp: Stamp, today: str, booked: Sequence[Booked], ways: Sequence[_Way]
 ) -> None:
+    """Strokes of their shift, moves of today, and the holds, as one act."""
+    entries = [entry for one in booked for entry in entries_of(one)]
+    steps = [
+        Step(one.card, one.place_id, note_back(one.hold))
+        for one in ways
+        if one.place_id is not None and not one.ends
+    ]
+    hand_over(session, on_day(stamp, today), steps, [(stamp, entries)] if entries else [])
+    mark_back(session, [one.hold.id for one in ways if not one.ends], today)
+    mark_released(session, [one.hold.id for one in ways if one.ends])
+
+
+def _check_counts(session: Session, rules: Rules, booked: Sequence[Booked]) -> None:
     """Ask back at a typed count far above the usual; planned ones were thought about."""
-    if back.sure:
-        return
-    guard = CountGuard(session, said.rules)
+    guard = CountGuard(session, rules)
     for one in booked:
         if not one.line.estimate:
             guard.check(one.piece.tag, one.piece.id, one.line.count)

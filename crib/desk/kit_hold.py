@@ -9,7 +9,7 @@ from datetime import datetime
 from crib.desk.acting import stamp_for
 from crib.desk.kit import Kit, Swap, kit_from, show_kit, trouble_of
 from crib.desk.kit_choices import Choice, Wishes
-from crib.desk.kit_moves import quoted
+from crib.desk.kit_moves import counted, quoted
 from crib.errors import Refused
 from crib.stock.holds import holds_of_job, mark_needed, mark_released, promise
 from crib.stock.jobs import JobCard, job_called
@@ -38,7 +38,7 @@ def hold_kit(
     with session.writing():
         tags, swaps = promise_kit(session, stamp_for(session, by, now=now), job, spares=spares)
         kit = show_kit(session, job)
-    done = f"promised {len(tags)} pieces to job {kit.job}" if tags else "nothing new to promise"
+    done = f"promised {counted(len(tags))} to job {kit.job}" if tags else "nothing new to promise"
     return replace(kit, done=done, tags=tuple(tags), swaps=tuple(swaps))
 
 
@@ -127,12 +127,12 @@ def release_kit(session: Session, job: str) -> Kit:
         out = sum(one.state == "out" for one in holds)
         if not held:
             message = f"nothing is promised to job {card.name}"
-            way_out = f"{out} pieces are out: `crib kit ... --back`" if out else "nothing to do"
+            way_out = f"out: {counted(out)}; `crib kit ... --back`" if out else "nothing to do"
             raise Refused(message, way_out=way_out)
         mark_released(session, [one.id for one in held])
         kit = kit_from(Wishes.of_job(session, job))
-    still = f"; {out} are still out" if out else ""
-    done = f"released {len(held)} pieces{still}"
+    still = f"; still out: {out}" if out else ""
+    done = f"released {counted(len(held))}{still}"
     return replace(kit, done=done, tags=tuple(one.tag for one in held))
 
 

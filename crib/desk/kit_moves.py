@@ -159,6 +159,11 @@ def _settle(hold: HoldCard, back: str) -> str:
     return back if hold.state == "out" else f"`crib kit {quoted(hold.job or '')} --hold`"
 
 
+def counted(count: int, what: str = "piece") -> str:
+    """How many of something, in words."""
+    return f"{count:,} {what}{'' if count == 1 else 's'}"
+
+
 def quoted(name: str) -> str:
     """A name as it is typed to a shell."""
     return f'"{name}"' if " " in name else name

@@ -10,7 +10,7 @@ from crib.desk.acting import stamp_for
 from crib.desk.kit import HeldList, Kit, away_words, held_piece, kit_from, today_of
 from crib.desk.kit_choices import Wishes
 from crib.desk.kit_hold import promise_kit
-from crib.desk.kit_moves import Step, due_back, hand_over, note_out, receiver
+from crib.desk.kit_moves import Step, counted, due_back, hand_over, note_out, receiver
 from crib.errors import BadValue, Refused
 from crib.stock.holds import HoldCard, hold_of_pieces, mark_out, promise
 from crib.stock.ledger import Stamp
@@ -56,7 +56,7 @@ def hand_out(
         mounted = {one.card.id for one in wishes.choices() if one.mounted and not one.spare_for}
         _give(session, stamp, held, wishes.cards, place, until, mounted)
         kit = kit_from(Wishes.of_job(session, job))
-    done = f"handed out {len(held)} pieces to {place.name}, back by {until}"
+    done = f"handed out {counted(len(held))} to {place.name}, back by {until}"
     return replace(kit, done=done, tags=tuple(one.tag for one in held), swaps=tuple(swaps))
 
 
@@ -88,7 +88,7 @@ def lend(
         _give(session, stamp, holds, cards, place, until, set())
         given = hold_of_pieces(session, cards)
     pieces = tuple(held_piece(given[key], today_of(now)) for key in cards)
-    return HeldList(False, pieces, f"lent {len(pieces)} pieces to {place.name}, back by {until}")
+    return HeldList(False, pieces, f"lent {counted(len(pieces))} to {place.name}, back by {until}")
 
 
 def _require_fit(cards: Sequence[PieceCard], place: PlaceCard) -> None:

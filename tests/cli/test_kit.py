@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from contextlib import closing
+from datetime import date, timedelta
 from pathlib import Path
 
 import pytest
 
+from crib.stock.session import open_crib
 from tests.cli.asking import Answer, Window
 from tests.desk.kitting import DUE, FIRST, SECOND, kit_shop
 
@@ -52,8 +55,11 @@ def test_the_way_of_a_kit_out_and_back(window: Window) -> None:
     assert "Promised 4 pieces to job 24-118." in fits(window.ask("kit", SECOND, "--hold"))
     out = fits(window.ask("kit", SECOND, *OUT, "--until", "2099-01-02"))
     assert "Handed out 4 pieces to bench 2, back by 2099-01-02." in out
-    listed = " ".join(fits(window.ask("kit")).split())
-    assert "24-118 D-0201 round die out bench 2" in listed
+    assert "Out with bench 2, back by 2099-01-02:" in out
+    listed = fits(window.ask("kit")).splitlines()
+    assert listed[0].startswith("Job 24-118: out with bench 2 since ")
+    assert listed[0].endswith(", back by 2099-01-02:")
+    assert listed[1:] == ["  D-0201, D-0204, P-0137, P-0140"]
     assert "nothing is late" in fits(window.ask("kit", "--late"))
     back = fits(window.ask("kit", SECOND, "--back", "P-0140=30"))
     assert "Job 24-118: 4 pieces back" in back
@@ -61,6 +67,14 @@ def test_the_way_of_a_kit_out_and_back(window: Window) -> None:
     assert "counted" in back
     assert "wrong? crib undo --act" in " ".join(back.split())
     assert "nothing is promised or out" in fits(window.ask("kit"))
+
+
+def test_what_is_late_says_how_late(window: Window) -> None:
+    window.ask("kit", "P-0137", "--lend", "--to", "bench 2")
+    with closing(open_crib(window.path)) as shop, shop.writing():
+        shop.run("UPDATE hold SET due_back = ?", (str(date.today() - timedelta(days=4)),))
+    assert "4 days LATE:" in fits(window.ask("kit", "--late"))
+    assert window.ask("kit", "--late", "--json").json["pieces"][0]["days_late"] == 4
 
 
 def test_json_has_the_kit_and_what_was_done(window: Window) -> None:
@@ -85,9 +99,9 @@ def test_json_has_the_kit_and_what_was_done(window: Window) -> None:
 
 def test_a_loan_without_a_job(window: Window) -> None:
     lent = fits(window.ask("kit", "P-0137", "--lend", "--to", "Old quay", "--new-place"))
-    assert "Lent 1 pieces to Old quay" in lent
+    assert "Lent 1 piece to Old quay" in lent
     assert "out with Old quay until" in fits(window.ask("show", "P-0137"))
-    assert "Loan: 1 pieces back" in fits(window.ask("kit", "p-0137", "--back"))
+    assert "Loan: 1 piece back" in fits(window.ask("kit", "p-0137", "--back"))
 
 
 def test_the_kit_list_is_written_once(window: Window) -> None:
