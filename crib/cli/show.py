@@ -88,6 +88,7 @@ def _seat(seat: SeatNumbers, unit: System) -> str:
         ("punch length", seat.punch_length_mm),
         ("die OD", seat.die_diameter_mm),
         ("die height", seat.die_height_mm),
+        ("nut outside", seat.nut_diameter_mm),
     )
     known = [
         f"{name} {format_length(value_mm, unit, digits=3)}"

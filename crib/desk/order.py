@@ -25,7 +25,7 @@ from crib.stock.purchases import (
 from crib.stock.session import Session
 from crib.stock.settings import shop_rules
 
-LONGEST_TEXT = 400
+LONGEST_TEXT = 1000
 LONGEST_NAME = 80
 
 

@@ -79,19 +79,17 @@ class Drawings:
 
     def _reach(self, part: PlanPart, feature: PlanFeature, option: Option) -> Iterator[Finding]:
         plan = self._plan(part)
-        dies = [
-            tool.seat.die_diameter_mm
-            for pair in option.pairs
-            for tool in pair.tools
-            if tool.role == "die" and tool.seat and tool.seat.die_diameter_mm
-        ]
+        tools = [tool for pair in option.pairs for tool in pair.tools if tool.seat]
+        dies = [one.seat.die_diameter_mm for one in tools if one.role == "die" and one.seat]
+        nuts = [one.seat.nut_diameter_mm for one in tools if one.role == "punch" and one.seat]
         for number in feature.drawn:
             for finding in reach_findings(
                 plan,
                 plan.part.features[number],
                 self.rules,
                 throat_mm=option.station.throat_mm,
-                die_diameter_mm=max(dies, default=None),
+                die_diameter_mm=_widest(dies),
+                above_diameter_mm=_widest(nuts),
             ):
                 if finding.verdict != "ok":
                     yield finding
@@ -99,6 +97,12 @@ class Drawings:
     def _plan(self, part: PlanPart) -> PartPlan:
         assert part.drawn is not None
         return self._plans.setdefault(id(part.drawn), PartPlan(part.drawn))
+
+
+def _widest(diameters_mm: Sequence[float | None]) -> float | None:
+    """The widest of some; None as soon as one is not known."""
+    known = [one for one in diameters_mm if one is not None]
+    return max(known, default=None) if len(known) == len(diameters_mm) else None
 
 
 def _counted(part: PlanPart, feature: PlanFeature, found: Iterable[Finding]) -> Iterator[Told]:

@@ -32,6 +32,7 @@ class SeatNumbers:
     punch_length_mm: float | None
     die_diameter_mm: float | None
     die_height_mm: float | None
+    nut_diameter_mm: float | None
     keyed: bool
 
 
@@ -118,7 +119,7 @@ def _held(hold: HoldCard | None) -> dict[str, Any] | None:
 def _seat(session: Session, card: PieceCard) -> SeatNumbers | None:
     row = session.row(
         "SELECT seat.name, head_diameter_mm, head_thickness_mm, body_diameter_mm, nut_bore_mm,"
-        " punch_length_mm, die_diameter_mm, die_height_mm, keyed"
+        " punch_length_mm, die_diameter_mm, die_height_mm, nut_diameter_mm, keyed"
         " FROM seat JOIN kind ON kind.seat_id = seat.id WHERE kind.id = ?",
         (card.kind_id,),
     )

@@ -32,6 +32,8 @@ class Seat:
     die_diameter_mm: float | None = None
     die_height_mm: float | None = None
     keyed: bool = False
+    nut_diameter_mm: float | None = None
+    """The outside of the nut or stripper round the punch, whichever is wider."""
 
     def numbers(self, role: str) -> tuple[tuple[str, float], ...]:
         """The seat's numbers that somebody who makes a punch or a die for it needs."""

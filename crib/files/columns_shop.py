@@ -103,6 +103,14 @@ SEATS = Table(
         ),
         Column("die height", "die_height_mm", "The die, seat to top.", "1-1/8 in", "length"),
         Column(
+            "nut diameter",
+            "nut_diameter_mm",
+            "The outside of the nut or stripper round the punch, whichever is wider.",
+            "2-1/8 in",
+            "length",
+            aliases=("nut OD", "stripper diameter"),
+        ),
+        Column(
             "keyed",
             "keyed",
             "Whether a key stops the tools turning; an empty cell is no.",

@@ -154,7 +154,7 @@ def seats_by_name(session: Session) -> dict[str, Seat]:
     """Every seat with its numbers."""
     columns = (
         "name, head_diameter_mm, head_thickness_mm, body_diameter_mm, nut_bore_mm,"
-        " punch_length_mm, die_diameter_mm, die_height_mm"
+        " punch_length_mm, die_diameter_mm, die_height_mm, nut_diameter_mm"
     )
     rows = session.rows(f"SELECT {columns}, keyed FROM seat")
     return {row["name"]: Seat(**{**dict(row), "keyed": bool(row["keyed"])}) for row in rows}

@@ -91,7 +91,7 @@ class OrderLine(SQLModel, table=True):
 
     id: int | None = Field(default=None, primary_key=True)
     kind_id: int | None = Field(default=None, foreign_key="kind.id", index=True)
-    text: str = Field(min_length=1, max_length=400)
+    text: str = Field(min_length=1, max_length=1000)
     supplier: str = Field(default="", max_length=80)
     quantity: int = Field(gt=0)
     received: int = Field(default=0, ge=0)

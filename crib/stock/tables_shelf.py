@@ -54,6 +54,7 @@ class Seat(SQLModel, table=True):
             "punch_length_mm",
             "die_diameter_mm",
             "die_height_mm",
+            "nut_diameter_mm",
         ),
     )
 
@@ -68,6 +69,7 @@ class Seat(SQLModel, table=True):
     die_height_mm: float | None = Field(default=None, gt=0)
     keyed: bool = False
     note: str = Field(default="", max_length=400)
+    nut_diameter_mm: float | None = Field(default=None, gt=0)
 
 
 class Station(SQLModel, table=True):

@@ -32,6 +32,7 @@ def _columns() -> Iterator[tuple[str, sa.Column[Any], str]]:
             "per_part > 0",
         ),
         ("kind", sa.Column("learned_strokes", sa.Integer(), nullable=True), "learned_strokes > 0"),
+        ("seat", sa.Column("nut_diameter_mm", sa.Float(), nullable=True), "nut_diameter_mm > 0"),
         (
             "offer",
             sa.Column("to_drawing", sa.Boolean(), server_default=sa.text("0"), nullable=False),
@@ -232,12 +233,19 @@ def upgrade() -> None:
         batch_op.create_index("ix_planned_run_piece", ["piece_id"], unique=False)
         batch_op.create_index("ix_planned_run_with", ["with_piece_id"], unique=False)
 
+    # First: a table that is made anew writes the default of a column in other signs.
+    _retype_order_text(sa.String(400), sa.String(1000))
     for table, column, holds in _columns():
         with op.batch_alter_table(table, recreate="always") as batch:
             batch.add_column(column)
             if holds:
                 batch.create_check_constraint(f"ck_{table}_{column.name}", holds)
     op.create_index("ix_order_line_purchase_id", "order_line", ["purchase_id"])
+
+
+def _retype_order_text(was: sa.String, becomes: sa.String) -> None:
+    with op.batch_alter_table("order_line", recreate="always") as batch:
+        batch.alter_column("text", existing_type=was, type_=becomes, existing_nullable=False)
 
 
 def downgrade() -> None:
@@ -247,6 +255,7 @@ def downgrade() -> None:
             if holds:
                 batch.drop_constraint(f"ck_{table}_{column.name}", type_="check")
             batch.drop_column(column.name)
+    _retype_order_text(sa.String(1000), sa.String(400))
     with op.batch_alter_table("planned_run", schema=None) as batch_op:
         batch_op.drop_index("ix_planned_run_with")
         batch_op.drop_index("ix_planned_run_piece")

@@ -120,6 +120,7 @@ BROKEN: list[tuple[str, str, Change]] = [
     ("ck_seat_head_thickness_mm", "seat", {"head_thickness_mm": 0}),
     ("ck_seat_in_numbers", "seat", {"head_diameter_mm": None, "die_height_mm": None}),
     ("ck_seat_name", "seat", {"name": " "}),
+    ("ck_seat_nut_diameter_mm", "seat", {"nut_diameter_mm": 0}),
     ("ck_seat_nut_bore_mm", "seat", {"nut_bore_mm": 0}),
     ("ck_seat_punch_length_mm", "seat", {"punch_length_mm": 0}),
     ("ck_sheet_lines", "sheet", {"lines": -1}),
