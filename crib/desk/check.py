@@ -52,6 +52,7 @@ def check_crib(session: Session) -> CheckReport:
         ("each counter-entry fits its entry", _counter_faults),
         ("each learned interval rests on edges of its kind", learned_faults),
         ("no wear or count is below zero", _negative_totals),
+        ("each order has as many as its deliveries make", _order_faults),
         ("stations: one punch, one die, right seat, die bigger", _station_faults),
     )
     checks = tuple(_run(session, name, faults) for name, faults in asked)
@@ -136,6 +137,22 @@ def _negative_totals(session: Session) -> Iterator[str]:
     )
     for row in rows:
         yield f"{row['tag']} has a total below zero, or more strokes since grind than since new"
+
+
+def _order_faults(session: Session) -> Iterator[str]:
+    """Lines of orders that deliveries were counted for; older lines have none."""
+    rows = session.rows(
+        "SELECT purchase.number, order_line.text, order_line.received,"
+        " (SELECT coalesce(sum(quantity), 0) FROM receipt"
+        " WHERE receipt.order_line_id = order_line.id) AS came"
+        " FROM order_line JOIN purchase ON purchase.id = order_line.purchase_id"
+    )
+    for row in rows:
+        if row["received"] != row["came"]:
+            yield (
+                f"order {row['number']}: {row['received']} of {row['text'][:40]!r} are counted,"
+                f" its deliveries make {row['came']}"
+            )
 
 
 def _station_faults(session: Session) -> Iterator[str]:

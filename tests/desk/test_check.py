@@ -44,7 +44,7 @@ def test_a_sound_crib_passes_every_check_and_is_not_touched(shop: Session) -> No
     with nothing_changes(shop):
         report = check_crib(shop)
     assert report.sound
-    assert len(report.checks) == 8
+    assert len(report.checks) == 9
     assert all(one.ok and one.faults == () for one in report.checks)
 
 

@@ -8,6 +8,7 @@ from pathlib import Path
 
 import pytest
 
+from crib.desk.check import check_crib
 from crib.desk.look import LookRequest, record_look
 from crib.desk.order import OrderRequest, make_orders, show_orders
 from crib.desk.receive import Delivery, receive, send_back
@@ -172,3 +173,15 @@ def test_nothing_more_comes_of_a_closed_order(shop: Session) -> None:
     receive(shop, Delivery(order), now=CAME)
     with pytest.raises(Refused, match="nothing of order"):
         receive(shop, Delivery(order), now=CAME)
+
+
+def test_the_check_compares_each_order_with_its_deliveries(shop: Session) -> None:
+    order = number(shop)
+    receive(shop, Delivery(order), now=CAME)
+    send_back(shop, ["P-0141"], "wrong seat", now=CAME)
+    assert check_crib(shop).sound
+    with shop.writing():
+        shop.run("UPDATE order_line SET received = received + 1 WHERE received < quantity")
+    wrong = [one for one in check_crib(shop).checks if not one.ok]
+    assert [one.name for one in wrong] == ["each order has as many as its deliveries make"]
+    assert "its deliveries make 2" in wrong[0].faults[0]
