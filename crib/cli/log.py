@@ -23,7 +23,7 @@ def command(
     words: Annotated[
         list[str] | None,
         typer.Argument(
-            metavar="[TAG COUNT [thru ...]]... | SHEET.csv",
+            metavar="[TAG|CODE COUNT [thru ...]]... | SHEET.csv",
             show_default=False,
             help="What was punched, a sheet of it, or nothing to be asked.",
         ),
@@ -32,6 +32,9 @@ def command(
     about: Annotated[bool, typer.Option("--about", help="The counts are estimates.")] = False,
     again: Annotated[bool, typer.Option("--again", help="It is a second lot.")] = False,
     sure: Annotated[bool, typer.Option("--sure", help="The high count is right.")] = False,
+    machine: Annotated[
+        str, typer.Option("--machine", metavar="NAME", help="Ask only about this machine.")
+    ] = "",
     on: OnOption = "",
     by: ByOption = "",
     as_json: JsonOption = False,
@@ -40,19 +43,27 @@ def command(
     """Strokes after a shift: by tag, by prompts, or a whole sheet.
 
     A line is: TAG COUNT [about] [thru THICKNESS [MATERIAL]] [with DIE] [chain|bridge]
-    [dry|oiled] [job NAME]. Several may follow each other. Without words it asks.
+    [dry|oiled] [job NAME]. Several may follow each other. The code of a printed line (7-3)
+    may stand for TAG; what is printed need not be said. Without words it asks.
 
     Example: crib log P-0137 400 thru 3/8 A36
     """
     options = LogOptions(by=by, on=on, job=job, about=about, again=again, sure=sure)
     said = words or []
+    _check_machine(machine, said)
     with opened(crib) as session:
         if not said:
-            answer(ask_for_lines(session, options), draw, as_json)
+            answer(ask_for_lines(session, options, machine), draw, as_json)
         elif is_sheet(said):
             answer(take_sheet(session, *read_file(said[0]), options), draw, as_json)
         else:
             answer(log_words(session, said, options), draw, as_json)
+
+
+def _check_machine(machine: str, said: list[str]) -> None:
+    if machine and said:
+        message = f"--machine {machine} narrows the questions, and there are none: lines were given"
+        raise BadInput(message, way_out="leave out --machine, or the lines")
 
 
 def is_sheet(words: list[str]) -> bool:

@@ -9,8 +9,9 @@ from datetime import datetime
 from crib.desk.acting import stamp_for
 from crib.desk.levels import RANK, Reminder, is_silent, level_of, reminder
 from crib.desk.log_book import Book, Booked, StrokeLine, entries_of
-from crib.desk.log_guards import CountGuard, ask_if_repeated
+from crib.desk.log_guards import CodeGuard, CountGuard, ask_if_repeated
 from crib.desk.log_words import read_lines
+from crib.desk.paper_codes import PrintedCodes, code_words
 from crib.desk.weigh import Weight
 from crib.errors import BadValue
 from crib.stock import ledger
@@ -84,13 +85,14 @@ def log_words(
 
 
 def lines_of(session: Session, words: Sequence[str]) -> list[StrokeLine]:
-    """The lines that some words say, in this crib's unit and with its tags.
+    """The lines that some words say, in this crib's unit, with its tags and printed lines' codes.
 
     Raises:
         BadInput: for words that cannot be read.
     """
     tags = pieces_by_tags(session, (word.strip().upper() for word in words))
-    return read_lines(words, shop_rules(session), tags)
+    codes = PrintedCodes(session, words)
+    return read_lines(words, shop_rules(session), {*tags, *code_words(words)}, codes.known)
 
 
 def log_lines(
@@ -113,6 +115,7 @@ def log_lines(
         book = Book(session, rules, [(line.tag, line.die_tag) for line in said])
         booked = [book.take(line) for line in said]
         if not options.again:
+            CodeGuard(session).check(booked)
             ask_if_repeated(session, stamp, rules, booked)
         if not options.sure:
             _check_counts(CountGuard(session, rules), booked)

@@ -6,19 +6,55 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from crib.desk.mounting import pair_fault
-from crib.desk.weigh import Weigher, Weight, Work
+from crib.desk.weigh import Weigher, Weight, Work, read_work, work_through
 from crib.errors import Refused
 from crib.stock.ledger import NewEntry
 from crib.stock.pieces import PieceCard, piece_by_tag
 from crib.stock.session import Session
 from crib.stock.strokes import pieces_at, pieces_by_tags
 from crib.trade.rules import Rules
+from crib.trade.wear import Hit
 from crib.units import System
 
 _GONE = {
     "retired": "put it right first: `crib history {tag}` shows how it came about",
     "lost": "if it is found again, `crib history {tag}` and `crib undo` put it right",
 }
+
+
+@dataclass(frozen=True, slots=True)
+class KnownLine:
+    """What is known of a line beforehand, from a plan or a printed sheet; what is said beats it.
+
+    ``code`` is the printed line's, such as ``7-3``.
+    """
+
+    tag: str
+    die_tag: str = ""
+    thickness_mm: float | None = None
+    material: str = ""
+    job: str = ""
+    code: str = ""
+
+
+def read_known_work(
+    rules: Rules,
+    known: KnownLine,
+    thickness: str,
+    material: str,
+    hit: Hit = "full",
+    dry: bool = False,
+) -> Work:
+    """The work of a line from what was written; its plate is the known one where nothing was.
+
+    Raises:
+        BadInput: for a thickness or material that cannot be read or weighed.
+    """
+    named = material.strip() or known.material
+    if thickness.strip() or known.thickness_mm is None:
+        return read_work(rules, thickness, named, hit, dry)
+    found = rules.material(named or rules.text("material.default"))
+    return work_through(known.thickness_mm, found, hit, dry)
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,6 +68,7 @@ class StrokeLine:
     job: str = ""
     estimate: bool = False
     note: str = ""
+    code: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -125,11 +162,21 @@ class Book:
 def entries_of(booked: Booked) -> tuple[NewEntry, ...]:
     """What goes into the ledger for one line."""
     line = booked.line
-    first = _entry(line, booked.piece.id, booked.weight.each, line.note)
+    first = _entry(line, booked.piece.id, booked.weight.each, _note(line))
     if booked.die is None or booked.die_weight is None:
         return (first,)
     note = f"under {booked.piece.tag}"
     return (first, _entry(line, booked.die.id, booked.die_weight.each, note))
+
+
+def note_of_code(code: str) -> str:
+    """How an entry says from which printed line it was typed."""
+    return f"sheet line {code}"
+
+
+def _note(line: StrokeLine) -> str:
+    said = [note_of_code(line.code)] if line.code else []
+    return "; ".join([*said, *([line.note] if line.note else [])])
 
 
 def _entry(line: StrokeLine, piece_id: int, each: float, note: str) -> NewEntry:

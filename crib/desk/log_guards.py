@@ -6,9 +6,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 from datetime import datetime
 
-from crib.desk.log_book import Booked
+from crib.desk.log_book import Booked, note_of_code
 from crib.errors import AskBack
 from crib.stock.ledger import Stamp
+from crib.stock.papers import typed_back
 from crib.stock.session import Session
 from crib.stock.strokes import last_counts, same_entry_since
 from crib.trade.rules import Rules
@@ -38,6 +39,38 @@ def ask_if_repeated(session: Session, stamp: Stamp, rules: Rules, booked: Sequen
         seen.add(key)
     if said:
         raise AskBack("; ".join(said), way_out="if it is a second lot, say it with --again")
+
+
+@dataclass(slots=True)
+class CodeGuard:
+    """Knows which printed lines were typed already, however long ago and with whatever count."""
+
+    session: Session
+    _seen: set[str] = field(default_factory=set)
+
+    def fault(self, one: Booked) -> str:
+        """What speaks against counting a line; empty for one without a code."""
+        code = one.line.code
+        if not code:
+            return ""
+        paper = int(code.partition("-")[0])
+        found = typed_back(self.session, paper, one.piece.id, note_of_code(code))
+        if found is not None:
+            at = datetime.fromisoformat(found.made_at).astimezone().strftime("%Y-%m-%d %H:%M")
+            return f"line {code} was typed already, {at}, as entry {found.id}"
+        twice = code in self._seen
+        self._seen.add(code)
+        return f"line {code} stands twice" if twice else ""
+
+    def check(self, booked: Sequence[Booked]) -> None:
+        """Ask back when printed lines were typed already.
+
+        Raises:
+            AskBack: naming every such line and ``--again``.
+        """
+        said = [fault for one in booked if (fault := self.fault(one))]
+        if said:
+            raise AskBack("; ".join(said), way_out="if it is a second lot, say it with --again")
 
 
 @dataclass(slots=True)

@@ -6,12 +6,12 @@ A line begins with a tag and a count; what follows belongs to it until the next 
 from __future__ import annotations
 
 import re
-from collections.abc import Container, Sequence
+from collections.abc import Callable, Container, Sequence
 from dataclasses import dataclass, field
 from typing import cast
 
-from crib.desk.log_book import StrokeLine
-from crib.desk.weigh import read_work
+from crib.desk.log_book import KnownLine, StrokeLine, read_known_work
+from crib.desk.weigh import Work
 from crib.errors import BadInput, BadPhrase, UnknownName
 from crib.trade.materials import find_material
 from crib.trade.rules import Rules
@@ -48,14 +48,24 @@ class _Line:
     said: set[str] = field(default_factory=set)
 
 
-def read_lines(words: Sequence[str], rules: Rules, tags: Container[str]) -> list[StrokeLine]:
-    """The lines that the words say; ``tags`` are the words (in capitals) that are tags.
+Known = Callable[[str], KnownLine | None]
+"""What a word in a tag's place stands for, when it is no tag but the code of a printed line."""
+
+
+def _nothing_known(_word: str) -> None:
+    return None
+
+
+def read_lines(
+    words: Sequence[str], rules: Rules, tags: Container[str], known: Known = _nothing_known
+) -> list[StrokeLine]:
+    """The lines that the words say; ``tags`` are the words (in capitals) that are tags or codes.
 
     Raises:
         BadPhrase: pointing at the word that cannot be placed.
         BadInput: for a count, thickness or material that cannot be read.
     """
-    reader = _Reader([word.strip() for word in words if word.strip()], rules, tags)
+    reader = _Reader([word.strip() for word in words if word.strip()], rules, tags, known)
     lines = []
     while not reader.done:
         lines.append(reader.line())
@@ -74,10 +84,17 @@ def read_plate_words(words: Sequence[str], rules: Rules) -> tuple[str, str, list
 
 
 class _Reader:
-    def __init__(self, words: list[str], rules: Rules, tags: Container[str]) -> None:
+    def __init__(
+        self,
+        words: list[str],
+        rules: Rules,
+        tags: Container[str],
+        known: Known = _nothing_known,
+    ) -> None:
         self._words = words
         self._rules = rules
         self._tags = tags
+        self._known = known
         self._at = 0
 
     @property
@@ -86,14 +103,33 @@ class _Reader:
 
     def line(self) -> StrokeLine:
         line = _Line(tag=self._tag(), start=self._at)
+        known = self._known_of(line)
         self._about(line)
         line.count = self._count(line)
         self._about(line)
         while not self.done and self._plain() in _KEYWORDS:
             self._part(line, self._take().casefold())
+        return StrokeLine(
+            tag=known.tag,
+            count=line.count,
+            work=self._work(line, known),
+            die_tag=line.die_tag or known.die_tag,
+            job=line.job or known.job,
+            estimate=line.estimate,
+            code=known.code,
+        )
+
+    def _known_of(self, line: _Line) -> KnownLine:
+        """What is known of the line by its first word, which is taken already."""
+        try:
+            return self._known(line.tag) or KnownLine(line.tag)
+        except UnknownName as error:
+            self._at -= 1
+            raise self._wrong(error.message, error.way_out) from error
+
+    def _work(self, line: _Line, known: KnownLine) -> Work:
         hit = cast(Hit, line.hit)
-        work = read_work(self._rules, line.thickness, line.material, hit, line.dry)
-        return StrokeLine(line.tag, line.count, work, line.die_tag, line.job, line.estimate)
+        return read_known_work(self._rules, known, line.thickness, line.material, hit, line.dry)
 
     def plate(self) -> tuple[str, str]:
         """A thickness and the material behind it, as they are written."""

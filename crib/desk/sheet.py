@@ -5,7 +5,7 @@ from __future__ import annotations
 import gc
 import hashlib
 from collections.abc import Iterable, Iterator, Mapping
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from dataclasses import dataclass, replace
 from datetime import datetime
 from functools import cache
@@ -14,9 +14,10 @@ from typing import TypeVar
 from crib.desk.acting import stamp_for
 from crib.desk.levels import Reminder
 from crib.desk.log import LogOptions, checked, person_name, risen
-from crib.desk.log_book import Book, StrokeLine, entries_of
-from crib.desk.log_guards import CountGuard
-from crib.desk.weigh import Work, read_work
+from crib.desk.log_book import Book, KnownLine, StrokeLine, entries_of, read_known_work
+from crib.desk.log_guards import CodeGuard, CountGuard
+from crib.desk.paper_codes import PrintedCodes
+from crib.desk.weigh import Work
 from crib.errors import BadInput, BadRows, BadValue, RowFault
 from crib.files.stroke_sheet import SheetRow, StrokeSheet, read_stroke_sheet
 from crib.stock import ledger
@@ -115,11 +116,12 @@ class _Taking:
         options: LogOptions,
         now: datetime | None,
     ) -> None:
-        tags = {(row.tag.upper(), row.die_tag.upper()) for _line, row in sheet.rows}
         self._session, self._rules, self._sheet = session, rules, sheet
         self._options, self._now = options, now
-        self._book = Book(session, rules, list(tags))
-        self._guard = CountGuard(session, rules)
+        self._codes = PrintedCodes(session, {row.line or row.tag for _line, row in sheet.rows})
+        self._known = cache(self._known_by)
+        self._book = Book(session, rules, list(self._pairs()))
+        self._guard, self._typed = CountGuard(session, rules), CodeGuard(session)
         self._count, self._work, self._stamp = cache(_count), cache(self._read), cache(self._whose)
         self._entries: dict[Stamp, list[NewEntry]] = {}
         self._worn: dict[int, PieceCard] = {}
@@ -144,9 +146,36 @@ class _Taking:
             message = f"{self._sheet.name}: {count}, so nothing was taken"
             raise BadRows(message, faults, way_out="put these lines right and take the sheet again")
 
+    def _known_by(self, code: str, tag: str) -> KnownLine:
+        """What a row stands for, by the code of a printed line or by its tag.
+
+        Raises:
+            UnknownName: for a code that was never printed; names the sheet's lines.
+            BadValue: for a word that is no code, or the code of another tool than the tag says.
+        """
+        found = self._codes.known(code or tag)
+        if found is None and code:
+            message = f"line {code[:20]!r} is no code of a printed line"
+            raise BadValue(message, way_out="a code is like 7-3: sheet 7, line 3")
+        if found is not None and code and tag and tag.upper() != found.tag:
+            message = f"line {code} is of {found.tag}, not of {tag[:40]}"
+            raise BadValue(message, way_out="check the code, or leave one of the two out")
+        return found or KnownLine(tag.upper())
+
+    def _pairs(self) -> Iterator[tuple[str, str]]:
+        """Every tag with the die's tag beside it; a row that cannot be read is told of later."""
+        for code, tag, die_tag in {
+            (row.line, row.tag, row.die_tag) for _line, row in self._sheet.rows
+        }:
+            with suppress(BadInput):
+                known = self._known(code, tag)
+                yield known.tag, die_tag.upper() or known.die_tag
+
     def _take(self, row: SheetRow) -> None:
         stamp = self._stamp(row.by, row.on)
         booked = self._book.take(self._line(row))
+        if not self._options.again:
+            self._typed.check([booked])
         if not self._options.sure:
             self._guard.check(booked.piece.tag, booked.piece.id, booked.line.count)
         self._worn.setdefault(booked.piece.id, booked.piece)
@@ -161,22 +190,23 @@ class _Taking:
             message = f"the note has {len(row.note)} letters, at most {_LONGEST_NOTE}"
             raise BadValue(message)
         count, estimate = self._count(row.strokes)
-        options = self._options
+        options, known = self._options, self._known(row.line, row.tag)
         return checked(
             StrokeLine(
-                tag=row.tag.upper(),
+                tag=known.tag,
                 count=count,
-                work=self._work(row.thru, row.material, row.hit, row.dry),
-                die_tag=row.die_tag.upper(),
-                job=row.job or options.job,
+                work=self._work(known, row.thru, row.material, row.hit, row.dry),
+                die_tag=row.die_tag.upper() or known.die_tag,
+                job=row.job or known.job or options.job,
                 estimate=estimate or options.about or _word(_YES, row.about, "about"),
                 note=row.note,
+                code=known.code,
             )
         )
 
-    def _read(self, thru: str, material: str, hit: str, dry: str) -> Work:
-        kind = _word(_HITS, hit, "hit")
-        return read_work(self._rules, thru, material, kind, _word(_DRY, dry, "dry"))
+    def _read(self, known: KnownLine, thru: str, material: str, hit: str, dry: str) -> Work:
+        kind, is_dry = _word(_HITS, hit, "hit"), _word(_DRY, dry, "dry")
+        return read_known_work(self._rules, known, thru, material, kind, is_dry)
 
     def _whose(self, by: str, on: str) -> Stamp:
         """The stamp for a person and a day; all of a sheet is one act."""

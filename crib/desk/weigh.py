@@ -55,7 +55,17 @@ def read_work(
     """
     if not thickness.strip() and not material.strip():
         return Work(hit=hit, dry=dry)
-    thickness_mm, found = read_plate(rules, thickness, material)
+    return work_through(*read_plate(rules, thickness, material), hit, dry)
+
+
+def work_through(
+    thickness_mm: float | None, found: Material, hit: Hit = "full", dry: bool = False
+) -> Work:
+    """The work in a plate that is known.
+
+    Raises:
+        Refused: for a material that nobody knows how to weigh.
+    """
     if found.wear_factor is None:
         message = f"{found.name} has no wear factor, so a stroke in it cannot be weighed"
         way_out = f"`crib rules material.{found.name}.wear_factor VALUE --why ...`, then log it"

@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Any, BinaryIO
 
 from crib.errors import BadValue
 from crib.files.shop_paper import PaperFrame, write_paper
-from crib.files.shop_paper_parts import LARGE, SMALL, ruled, text, tick
+from crib.files.shop_paper_parts import LARGE, SMALL, gap, ruled, text, tick
 
 if TYPE_CHECKING:
     from reportlab.platypus import Flowable
@@ -25,7 +25,8 @@ FILL_IN = (
     " Chipped, cracked or broken: stop, clear the fragments, and report it (crib broke TAG)."
 )
 ROW, BOX, CODE = 42.0, 20.0, 22.0
-"""Heights in points that a gloved hand can write in, tick, and find again."""
+"""Heights in points that a gloved hand can write in, tick, and find again; a long line has more."""
+_ROW_EDGES = 7.0
 LONG_CODE = 5
 LINE = 70.0
 TO_WRITE = (52.0, 108.0, 44.0, 84.0, 84.0, 100.0)
@@ -92,9 +93,12 @@ def _typing(sheet: StrokePaper) -> tuple[str, ...]:
 def _body(sheet: StrokePaper, width: float) -> list[Flowable]:
     heading = ("Line", "Tool and work", "Planned", "Count", "About", "Who", "Shift date", "Note")
     rows = [_planned(line) for line in sheet.lines]
-    rows += [["", "", "", "", tick(BOX), "", "", ""] for _number in range(sheet.blank_lines)]
+    rows += [
+        ["", "", "", gap(ROW - _ROW_EDGES), tick(BOX), "", "", ""]
+        for _line in range(sheet.blank_lines)
+    ]
     widths = (LINE, width - LINE - sum(TO_WRITE), *TO_WRITE)
-    return [ruled(heading, rows, widths, least=ROW)]
+    return [ruled(heading, rows, widths)]
 
 
 def _planned(line: PaperLine) -> list[Any]:
@@ -104,4 +108,4 @@ def _planned(line: PaperLine) -> list[Any]:
     if line.job:
         said.append(text(f"job {line.job}", SMALL))
     code = text(line.code, CODE if len(line.code) <= LONG_CODE else LARGE, bold=True)
-    return [code, said, text(planned, 11), "", tick(BOX), "", "", ""]
+    return [code, said, text(planned, 11), gap(ROW - _ROW_EDGES), tick(BOX), "", "", ""]

@@ -30,8 +30,10 @@ COLUMNS: dict[str, tuple[str, ...]] = {
     "hit": ("hit", "kind of hit"),
     "dry": ("dry", "oil", "lubrication"),
     "about": ("about", "estimate", "estimated"),
+    "line": ("line", "code", "line code", "sheet line"),
 }
 NEEDED = ("tag", "count")
+_CODE = re.compile(r"[0-9]+-[0-9]+")
 _NAMES = {spelled: column for column, names in COLUMNS.items() for spelled in names}
 _ORDER = tuple(COLUMNS)
 _DELIMITERS = (";", "\t", ",", "|")
@@ -55,6 +57,7 @@ class SheetRow(NamedTuple):
     hit: str
     dry: str
     about: str
+    line: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,7 +95,9 @@ def digest(rows: Iterable[SheetRow]) -> str:
     """The fingerprint of what lines say, whatever the file looked like."""
     found = hashlib.sha256()
     for row in rows:
-        found.update(("\x1f".join(row).upper() + "\x1e").encode("utf-8", "surrogatepass"))
+        # A line without a code keeps the fingerprint that it had before there were codes.
+        said = row if row.line else row[:-1]
+        found.update(("\x1f".join(said).upper() + "\x1e").encode("utf-8", "surrogatepass"))
     return found.hexdigest()
 
 
@@ -152,6 +157,8 @@ def _places(heading: list[str], name: str, line: int) -> tuple[list[int], tuple[
         else:
             found[column] = place
     missing = [column for column in NEEDED if column not in found]
+    if "line" in found and "tag" in missing:
+        missing.remove("tag")
     if missing:
         known = ", ".join(cell.strip()[:20] for cell in heading[:12]) or "nothing"
         text = f"no column {' and no column '.join(missing)}; found: {known}"
@@ -175,8 +182,15 @@ def _rows(
         tidy = [cell.strip() for cell in cells[:width]]
         # The last cell, always empty, stands for every column that is not there (place -1).
         tidy += [""] * (width + 1 - len(tidy))
-        rows.append((line, SheetRow._make(chosen(tidy))))
+        rows.append((line, _without_row_number(SheetRow._make(chosen(tidy)))))
     return rows, faults
+
+
+def _without_row_number(row: SheetRow) -> SheetRow:
+    """The row; a plain number beside a tag only counts the lines of the sheet."""
+    if row.line and row.tag and not _CODE.fullmatch(row.line):
+        return row._replace(line="")
+    return row
 
 
 def _bad(name: str, faults: list[RowFault]) -> BadRows:
