@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from bisect import bisect_left, bisect_right
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from datetime import date
 from math import ceil
@@ -20,6 +20,8 @@ YEAR_DAYS = 365
 
 _MONTHS = 12
 _DUST = 1e-9
+_ANY = "\0"
+"""Stands for kinds of whatever seat; no seat is called so."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,22 +99,25 @@ class KindIndex:
 
     def __init__(self, figures: Iterable[Figures]) -> None:
         self._by_name: dict[tuple[str, str], Figures] = {}
-        sized: dict[tuple[str, str], list[tuple[float, int, Figures]]] = {}
+        sized: dict[tuple[str, str, str | None], list[tuple[float, int, Figures]]] = {}
         for number, one in enumerate(figures):
             kind = one.kind
             self._by_name.setdefault((kind.role, kind.name), one)
             if kind.width_mm:
-                key = (kind.role, kind.shape)
-                sized.setdefault(key, []).append((kind.width_mm, number, one))
+                for seat in (_ANY, kind.seat):
+                    key = (kind.role, kind.shape, seat)
+                    sized.setdefault(key, []).append((kind.width_mm, number, one))
         self._sized = {key: sorted(some, key=lambda one: one[:2]) for key, some in sized.items()}
 
     def named(self, role: str, name: str | None) -> Figures | None:
         """The kind of that role and name."""
         return self._by_name.get((role, name or ""))
 
-    def within(self, role: str, shape: str, least_mm: float, most_mm: float) -> list[Figures]:
+    def within(
+        self, role: str, shape: str, least_mm: float, most_mm: float, seat: str | None = _ANY
+    ) -> list[Figures]:
         """The kinds of a role and shape whose width is within limits, in the order of the crib."""
-        some = self._sized.get((role, shape), [])
+        some = self._sized.get((role, shape, seat), [])
         first = bisect_left(some, least_mm, key=lambda one: one[0])
         last = bisect_right(some, most_mm, key=lambda one: one[0])
         return [one for _width, _number, one in sorted(some[first:last], key=lambda one: one[1])]
@@ -122,7 +127,7 @@ class KindIndex:
         if not punch.width_mm:
             return []
         widest = punch.width_mm + MOST_CLEARANCE_MM
-        some = self.within("die", punch.shape, punch.width_mm, widest)
+        some = self.within("die", punch.shape, punch.width_mm, widest, punch.seat)
         return [one for one in some if serves(one.kind, punch)]
 
     def punches_for(self, die: KindStock) -> list[Figures]:
@@ -130,8 +135,17 @@ class KindIndex:
         if not die.width_mm:
             return []
         least = die.width_mm - MOST_CLEARANCE_MM
-        some = self.within("punch", die.shape, least, die.width_mm)
+        some = self.within("punch", die.shape, least, die.width_mm, die.seat)
         return [one for one in some if serves(die, one.kind)]
+
+    def dies_like(self, die: KindStock) -> Iterator[Figures]:
+        """The other dies that serve a punch which this one serves too."""
+        punches = [one.kind for one in self.punches_for(die)]
+        width_mm = die.width_mm or 0.0
+        near = (width_mm - MOST_CLEARANCE_MM, width_mm + MOST_CLEARANCE_MM)
+        for other in self.within("die", die.shape, *near, die.seat) if punches else ():
+            if other.kind.id != die.id and any(serves(other.kind, punch) for punch in punches):
+                yield other
 
 
 @dataclass(frozen=True, slots=True)
@@ -154,13 +168,13 @@ class Shop:
 
     def stand_in(self, one: Figures) -> str:
         """The name of another kind with a sound piece that does the same work, or nothing."""
+        others: Iterable[Figures] = ()
         if one.kind.role == "punch":
             others = self._same_size(one)
-        else:
-            punches = self.index.punches_for(one.kind) if one.kind.role == "die" else []
-            others = [die for punch in punches for die in self.index.dies_for(punch.kind)]
-        there = [other for other in others if other.usable and other is not one]
-        return min(there, key=lambda other: other.kind.id).kind.name if there else ""
+        elif one.kind.role == "die":
+            others = self.index.dies_like(one.kind)
+        there = (other.kind.name for other in others if other.usable and other is not one)
+        return next(there, "")
 
     def _same_size(self, one: Figures) -> list[Figures]:
         mine = one.kind
