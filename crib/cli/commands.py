@@ -11,7 +11,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "new": ("new", "Make an empty crib: its unit, currency and shop rules."),
     "find": ("find", "Which pieces, in which station; or what to order and do meanwhile."),
     "log": ("log", "Strokes after a shift: by tag, by prompts, or a whole sheet."),
-    "sheet": ("sheet", "A stroke sheet on paper: a line for each mounted pair and planned run."),
+    "sheet": ("sheet", "A stroke sheet on paper, typed back by its lines' codes."),
     "due": ("due", "What needs grinding, turning or replacing, now and soon."),
     "forecast": ("forecast", "When each piece is due and each kind runs out, as a calendar."),
     "grind": ("grind", "Record a sharpening, with the length after it."),

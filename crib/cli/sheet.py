@@ -32,9 +32,9 @@ def command(
     as_json: JsonOption = False,
     crib: CribOption = "",
 ) -> None:
-    """A stroke sheet on paper: a line for each mounted pair and planned run.
+    """A stroke sheet on paper, typed back by its lines' codes.
 
-    Each line has a code, such as 7-3. What was written behind it is typed back by that:
+    A line for each mounted pair and planned run, and blank ones. Each has a code, such as 7-3. What was written behind it is typed back by that:
     crib log 7-3 400 7-4 60 about
 
     Example: crib sheet strokes.pdf --machine "Ironworker 1"
