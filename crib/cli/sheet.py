@@ -34,8 +34,8 @@ def command(
 ) -> None:
     """A stroke sheet on paper, typed back by its lines' codes.
 
-    A line for each mounted pair and planned run, and blank ones. Each has a code, such as 7-3. What was written behind it is typed back by that:
-    crib log 7-3 400 7-4 60 about
+    A line for each mounted pair and planned run, and blank ones. Each has a code, such as 7-3;
+    what was written behind it is typed back by that: crib log 7-3 400 7-4 60 about
 
     Example: crib sheet strokes.pdf --machine "Ironworker 1"
     """
