@@ -72,7 +72,11 @@ def _add_worked(session: Session, kind_id: int, number: int) -> None:
     row |= {"strokes_total": worn, "latest_on": "2026-05-28"}
     piece_id = _add(session, Piece, row)
     for day in range(20, 29, 2) if number // 4 % 5 == 0 else ():
-        entry = {"act": f"{number} {day}", "action": "strokes", "piece_id": piece_id}
+        entry: dict[str, Any] = {
+            "act": f"{number} {day}",
+            "action": "strokes",
+            "piece_id": piece_id,
+        }
         entry |= {"person_id": 1, "made_at": f"2026-05-{day}T06:00:00.000Z"}
         entry |= {"shift_on": f"2026-05-{day}", "quantity": 20 + number % 40}
         _add(session, Entry, entry | {"weighted_milli": entry["quantity"] * 1000})
