@@ -17,9 +17,9 @@ if TYPE_CHECKING:
 def command(
     tag: Annotated[str, typer.Argument(metavar="TAG", help="The tag stamped on the piece.")],
     words: Annotated[
-        list[str],
+        list[str] | None,
         typer.Argument(metavar="WHAT [thru ...]", help="chipped|snapped|shattered|cracked|lost"),
-    ],
+    ] = None,
     on: OnOption = "",
     by: ByOption = "",
     as_json: JsonOption = False,
@@ -30,7 +30,7 @@ def command(
     Example: crib broke P-0137 snapped thru 1/2 A36
     """
     with opened(crib) as session:
-        answer(report_break(session, BreakRequest(tag, words, by, on)), draw, as_json)
+        answer(report_break(session, BreakRequest(tag, words or [], by, on)), draw, as_json)
 
 
 def draw(screen: Console, broke: Broke) -> None:

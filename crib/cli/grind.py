@@ -65,9 +65,13 @@ def draw(screen: Console, ground: Ground) -> None:
         f" grind {ground.grinds} of this piece"
     )
     if ground.grinds_left is not None:
-        screen.print(f"  about {ground.grinds_left} grinds left")
+        screen.print(f"  {_left(ground.grinds_left)}")
     for note in (*ground.notes, *ground.opposite):
         screen.print(f"  NOTE: {note}")
+
+
+def _left(grinds: int) -> str:
+    return f"about {grinds} grind{'' if grinds == 1 else 's'} left" if grinds else "no grind left"
 
 
 def _length(length_mm: float | None, unit: System) -> str:

@@ -39,7 +39,7 @@ def draw(screen: Console, life: LifeOf) -> None:
     ):
         screen.print(f"  {risk} % are dull after {at:,.0f} ({low:,.0f} to {high:,.0f})")
     screen.print(
-        f"  rests on: {seen.rests_on}; {life.learned.edges:,} edges seen,"
+        f"  rests on: {seen.rests_on}; {edges_seen(life.learned.edges)} seen,"
         f" {seen.events:,} dull, {seen.broken:,} broken"
     )
     screen.print(f"  the interval of the settings: {life.learned.interval:,.0f}")

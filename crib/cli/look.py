@@ -36,10 +36,8 @@ def command(
 def draw(screen: Console, looked: Looked) -> None:
     """What was found, and until when it is quiet."""
     screen.print(f"{looked.tag}  {looked.kind}: {looked.found}")
-    screen.print(
-        f"  {looked.used:.0%} of its interval used; {looked.condition};"
-        f" {looked.left:,} weighted strokes to the limit of putting off"
-    )
+    rest = f"; at most {looked.left:,} weighted strokes more" if looked.condition == "sound" else ""
+    screen.print(f"  {looked.used:.0%} of its interval used; {looked.condition}{rest}")
     if looked.silent:
         screen.print("  its reminder is silent until the next level")
     for note in looked.notes:

@@ -46,6 +46,7 @@ def draw(screen: Console, measured: Measured) -> None:
             before = format_length_both(before_mm, measured.unit) if before_mm else "not measured"
             screen.print(f"  {what} {format_length_both(now_mm, measured.unit)}; before: {before}")
     if measured.length_mm is not None and measured.standing.grinds_left is not None:
-        screen.print(f"  {measured.standing.grinds_left} grinds left")
+        left = measured.standing.grinds_left
+        screen.print(f"  {left} grind{'' if left == 1 else 's'} left")
     for fault in measured.cautions:
         screen.print(f"STOP: {fault.what}; take it out at once: {fault.way_out}")

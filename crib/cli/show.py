@@ -109,7 +109,8 @@ def _wear(report: PieceReport) -> list[tuple[str, str]]:
     if report.learned is not None:
         facts.append(("interval", _interval(piece, report.learned)))
         facts.append(("learned", _learned(report.learned)))
-    strokes = f"{piece.strokes_edge:,} since grind, {piece.strokes_total:,} since new"
+    fresh = "the edge was fresh" if piece.edges > 1 else "grind"
+    strokes = f"{piece.strokes_edge:,} since {fresh}, {piece.strokes_total:,} since new"
     facts.append(("strokes", strokes))
     if report.why is not None:
         facts.append((f"why {report.why.each:.3g}", _why(report.why)))
@@ -131,7 +132,7 @@ def _learned(learned: Learned) -> str:
     seen = learned.estimate
     return (
         f"10 % dull after {seen.scale_10:,.0f} weighted strokes"
-        f" ({seen.low_10:,.0f} to {seen.high_10:,.0f}), from {learned.edges:,} edges"
+        f" ({seen.low_10:,.0f} to {seen.high_10:,.0f}), from {edges_seen(learned.edges)}"
     )
 
 

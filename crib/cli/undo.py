@@ -58,7 +58,9 @@ def draw(screen: Console, undone: Undone) -> None:
     screen.print(rows if rows.row_count else "no total changed")
     if undone.left_in_act:
         first = undone.lines[0].entry
-        screen.print(f"{undone.left_in_act} more of the same act still hold; take all of it back:")
+        left = undone.left_in_act
+        holds = "entry of the same act still holds" if left == 1 else "of the same act still hold"
+        screen.print(f"{left} more {holds}; take all of it back:")
         screen.print(f"  crib undo --act {first} --why TEXT")
     hidden = len(undone.lines) - MOST_SHOWN
     if hidden > 0:

@@ -8,6 +8,7 @@ from datetime import date, datetime
 from crib.errors import BadValue
 from crib.stock.ledger import Stamp, new_stamp
 from crib.stock.people import person_id
+from crib.stock.pieces import PieceCard
 from crib.stock.session import Session
 from crib.stock.words import FOUND
 
@@ -50,6 +51,13 @@ def read_found(text: str) -> str | None:
         message = f"found {text.strip()[:40]!r} is not known"
         raise BadValue(message, way_out=f"say one of: {', '.join(FOUND)}; or leave it out")
     return tidy
+
+
+def still_marked(card: PieceCard) -> str:
+    """How to clear what a piece is marked as: locked needs a reason, to be inspected does not."""
+    reason = " --why TEXT" if card.condition == "locked" else ""
+    clears = f"`crib look {card.tag} --inspected{reason}` clears that"
+    return f"{card.tag} is still marked {card.condition}: {clears}"
 
 
 def require_reason(why: str, what: str) -> str:

@@ -146,7 +146,7 @@ def _happened(words: Sequence[str]) -> _Said:
         found = HAPPENED.get(word.casefold().strip(".,;!"))
         if found is not None:
             return _Said(found, "" if text.casefold() == found else text[:200])
-    message = f"what happened? one of: {', '.join(WORDS)}"
+    message = f"what happened? say one of: {', '.join(WORDS)}"
     right = "right: crib broke P-0137 snapped thru 1/2 A36"
     raise BadPhrase(message, text=text, start=0, end=len(text), way_out=right)
 

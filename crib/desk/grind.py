@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
 
-from crib.desk.acting import read_found, stamp_for
+from crib.desk.acting import read_found, stamp_for, still_marked
 from crib.desk.pairs import ground_unlike, require_blades
 from crib.desk.relearn import relearn
 from crib.desk.standing import standing
@@ -273,8 +273,8 @@ def _notes(
         notes.append("no length before it on record: what came off is not known")
     if after.condition == "locked" != before.condition:
         notes.append("below its least length: locked; retire it")
-    if after.condition == "inspect":
-        notes.append(f"still to be inspected: `crib look {after.tag} --inspected`")
+    elif after.condition in ("inspect", "locked"):
+        notes.append(still_marked(after))
     return notes
 
 

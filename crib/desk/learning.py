@@ -160,8 +160,8 @@ def life_of(session: Session, name: str, more: int = MORE) -> LifeOf:
         Refused: for a kind without a cutting edge.
     """
     if not 1 <= more <= MOST_MORE:
-        message = f"more={more} must be 1 to {MOST_MORE}"
-        raise BadValue(message)
+        message = f"more={more} must be 1 to {MOST_MORE:,}"
+        raise BadValue(message, way_out="say the weighted strokes to come: --more 500")
     kind_id, cards = _asked(session, name)
     kind = edge_kind(session, kind_id)
     if kind.role not in EDGED:

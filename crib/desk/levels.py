@@ -104,7 +104,8 @@ def _past_deferral(card: PieceCard, rules: Rules) -> bool:
 def _words(card: PieceCard, at: Level, edges_left: int, grinds_left: int | None) -> str:
     said = []
     if card.condition == "locked":
-        said.append("locked: do not use; repair or retire it")
+        # When to grind it is no question before somebody has unlocked it.
+        return "locked: do not use; repair or retire it"
     if card.condition == "inspect":
         said.append("inspect before use")
     if at != "fine":

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import datetime
 
-from crib.desk.acting import require_reason, stamp_for
+from crib.desk.acting import require_reason, stamp_for, still_marked
 from crib.desk.levels import acknowledged_as, interval_of, is_silent, level_of
 from crib.desk.relearn import relearn
 from crib.errors import BadInput, Refused
@@ -83,7 +83,7 @@ def _require_here(card: PieceCard) -> None:
 
 def _entry(session: Session, card: PieceCard, request: LookRequest, rules: Rules) -> NewEntry:
     if request.sharp:
-        note = " ".join(["still sharp", *request.why.split()])[:300]
+        note = ": ".join(["still sharp", *_tidy(request.why)])[:300]
         at = acknowledged_as(card, rules)
         return NewEntry("look", card.id, acknowledged=at, found="sharp", note=note)
     if request.inspected:
@@ -96,8 +96,13 @@ def _inspected(card: PieceCard, why: str) -> NewEntry:
         message = f"{card.tag} is sound; there is nothing to inspect"
         raise Refused(message, way_out=f"still sharp? `crib look {card.tag} --sharp`")
     reason = require_reason(why, f"unlock {card.tag}") if card.condition == "locked" else why
-    note = " ".join(["inspected, sound", *reason.split()])[:300]
+    note = ": ".join(["inspected, sound", *_tidy(reason)])[:300]
     return NewEntry("look", card.id, condition="sound", note=note)
+
+
+def _tidy(reason: str) -> list[str]:
+    """The reason as one text, if any."""
+    return [" ".join(reason.split())] if reason.strip() else []
 
 
 def _put_off(session: Session, card: PieceCard, why: str, rules: Rules) -> NewEntry:
@@ -123,7 +128,7 @@ def _looked(card: PieceCard, entry: NewEntry, shift_on: str, rules: Rules) -> Lo
     interval, most = interval_of(card, rules), rules.number("wear.defer_to")
     notes = []
     if entry.condition is None and card.condition != "sound":
-        notes.append(f"{card.tag} is still marked {card.condition}: --inspected clears that")
+        notes.append(still_marked(card))
     return Looked(
         tag=card.tag,
         kind=card.kind_name,

@@ -42,7 +42,9 @@ def retire_piece(
         card = piece_by_tag(session, tag)
         if card.condition == "retired":
             message = f"{card.tag} is retired already"
-            raise Refused(message, way_out="nothing to do; `crib show` tells when and why")
+            raise Refused(
+                message, way_out=f"nothing to do; `crib history {card.tag}` tells when and why"
+            )
         if card.station_id is not None:
             message = f"{card.tag} is mounted at {card.place}"
             raise Refused(message, way_out=f"take it out first: `crib move {card.tag} --to DRAWER`")

@@ -105,7 +105,8 @@ def _record(session: Session, request: TurnRequest, stamp: Stamp) -> Turned:
 
 
 def _next_edge(card: PieceCard, asked: int, used: set[int]) -> int:
-    grind = f"grind it: `crib grind {card.tag} --length ...`"
+    measure = "--length" if card.length_mm is not None else "--off"
+    grind = f"grind it: `crib grind {card.tag} {measure} ...`"
     if card.condition in ("broken", "lost", "retired"):
         message = f"{card.tag} is {card.condition}; it cannot be turned"
         raise Refused(message, way_out=f"`crib history {card.tag}` shows why")
@@ -117,7 +118,8 @@ def _next_edge(card: PieceCard, asked: int, used: set[int]) -> int:
         raise BadValue(message)
     fresh = [edge for edge in range(1, card.edges + 1) if edge not in used]
     if not fresh:
-        message = f"{card.tag}: all {card.edges} edges are used"
+        every = "both" if card.edges == 2 else f"all {card.edges}"
+        message = f"{card.tag}: {every} edges are used"
         raise Refused(message, way_out=grind)
     if asked and asked not in fresh:
         message = f"{card.tag}: edge {asked} is used already; fresh: {', '.join(map(str, fresh))}"

@@ -82,3 +82,10 @@ def test_a_break_as_json(window: Window) -> None:
     assert (said.json["ask"], said.json["instead"]) == ("", None)
     other = window.ask("broke", "P-5", "snapped", "thru", "3/8", "--json").json
     assert [one["role"] for one in other["instead"]["pieces"]] == ["punch", "die"]
+
+
+def test_a_break_without_a_word_asks_what_happened(window: Window) -> None:
+    said = window.ask("broke", "P-6")
+    assert (said.status, said.out) == (2, "")
+    assert "say one of: chipped, snapped, shattered, cracked, lost" in said.err
+    assert "right: crib broke P-0137 snapped" in said.err

@@ -57,7 +57,7 @@ def test_a_blade_is_turned_to_its_last_edge(window: Window) -> None:
     assert "the last fresh edge: next time, grind it" in said.out
     refused = window.ask("turn", "B-2")
     assert refused.status == 2
-    assert "all 2 edges are used" in refused.err
+    assert "both edges are used" in refused.err
 
 
 def test_a_turn_as_json(window: Window) -> None:
@@ -79,3 +79,8 @@ def test_both_of_a_pair_are_turned_with_one_command(window: Window) -> None:
     assert (said.status, said.err) == (0, "")
     assert said.out.count("edge 2 of 2 in use") == 2
     assert said.lines[-1] == "set the gap again, check the heights"
+
+
+def test_the_last_grinds_are_counted_in_words(window: Window) -> None:
+    assert "about 1 grind left" in window.ask("grind", "P-1", "--length", "66.4mm", "--sure").out
+    assert "  no grind left" in window.ask("grind", "P-1", "--length", "66.2mm", "--sure").lines

@@ -31,7 +31,7 @@ def test_one_screen_says_both_counts_what_they_rest_on_and_the_risk(window: Wind
     assert said.lines[0] == "punch 1-1/2: how long an edge lasts, in weighted strokes"
     assert "  10 % are dull after 5,030 (3,840 to 7,690)" in said.lines
     assert "  50 % are dull after 11,011 (8,158 to 16,337)" in said.lines
-    assert "  rests on: settings; 1 edges seen, 0 dull, 0 broken" in said.lines
+    assert "  rests on: settings; 1 edge seen, 0 dull, 0 broken" in said.lines
     assert "the chance after 500 more" in said.out
     assert "Ironworker 1 / punch" in said.out
     assert len(said.lines) <= 24
@@ -56,7 +56,7 @@ def test_a_grind_that_found_it_overdue_lowers_what_show_says(window: Window) -> 
     said = window.ask("show", "P-1").out
     shown = " ".join(said.split())
     assert f"learned 10 % dull after {after:,.0f} weighted strokes (" in shown
-    assert "), from 1 edges" in shown
+    assert "), from 1 edge" in shown
 
 
 def test_life_says_which_interval_reminders_use_and_what_each_level_risks(window: Window) -> None:
@@ -100,7 +100,7 @@ def test_a_finding_that_is_not_known_is_a_wrong_request(window: Window) -> None:
     [
         (["P-9"], "no piece with tag and no kind called 'P-9'"),
         (["N-1"], "it has no edge that dulls"),
-        (["P-1", "--more", "0"], "more=0 must be 1 to 1000000"),
+        (["P-1", "--more", "0"], "more=0 must be 1 to 1,000,000"),
     ],
 )
 def test_a_wrong_request_says_why(window: Window, words: list[str], told: str) -> None:

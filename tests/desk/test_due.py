@@ -120,7 +120,7 @@ def test_pieces_to_look_at_are_listed_whatever_their_wear(shop: Session) -> None
     found = due(shop)
     assert tags(found) == ["P-2", "P-4", "P-3", "P-1"]
     assert found.lines[2].words == "inspect before use"
-    assert found.lines[1].words.startswith("locked: do not use")
+    assert found.lines[1].words == "locked: do not use; repair or retire it"
 
 
 @pytest.mark.parametrize("condition", ["broken", "lost", "retired"])

@@ -258,7 +258,7 @@ def test_a_tag_tells_of_that_piece_alone(shop: Session) -> None:
 
 @pytest.mark.parametrize("more", [0, 1_000_001])
 def test_strokes_to_come_have_limits(shop: Session, more: int) -> None:
-    with pytest.raises(BadValue, match=f"more={more} must be 1 to 1000000"):
+    with pytest.raises(BadValue, match=f"more={more} must be 1 to 1,000,000"):
         life_of(shop, "P-1", more)
 
 

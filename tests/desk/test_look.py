@@ -101,7 +101,16 @@ def test_still_sharp_does_not_clear_an_inspection(shop: Session) -> None:
     piece(shop, 0, "inspect")
     looked = record_look(shop, LookRequest("P-1", sharp=True))
     assert looked.condition == "inspect"
-    assert "still marked inspect" in looked.notes[0]
+    assert "still marked inspect: `crib look P-1 --inspected` clears that" in looked.notes[0]
+
+
+def test_of_a_locked_piece_it_says_that_clearing_it_needs_a_reason(shop: Session) -> None:
+    piece(shop, 0, "locked")
+    (note,) = record_look(shop, LookRequest("P-1", sharp=True, why=" new  stones ")).notes
+    assert note.endswith("still marked locked: `crib look P-1 --inspected --why TEXT` clears that")
+    assert shop.value("SELECT max(note) FROM entry WHERE action = 'look'") == (
+        "still sharp: new stones"
+    )
 
 
 def test_a_locked_piece_is_unlocked_with_a_reason_only(shop: Session) -> None:
