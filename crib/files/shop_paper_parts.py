@@ -86,7 +86,10 @@ def ruled(
     least: float | None = None,
     more: Sequence[tuple[Any, ...]] = (),
 ) -> Table:
-    """A table with lines all round; its heading stands again on each page that it goes on to."""
+    """A table with lines all round; its heading stands again on each page that it goes on to.
+
+    ``least`` is how tall a row is at least, in points.
+    """
     from reportlab.lib.colors import Color, black
 
     grey = Color(HEADING_GREY, HEADING_GREY, HEADING_GREY)
@@ -94,7 +97,13 @@ def ruled(
     if heading:
         look.append(("BACKGROUND", (0, 0), (-1, 0), grey))
     top = [[text(one, SMALL, bold=True) for one in heading]] if heading else []
-    heights = [*(None for _row in top), *(least for _row in rows)]
+    table = _table([*top, *rows], widths, look, repeat=len(top))
+    if least is None:
+        return table
+    # A row that needs more than the least is left to find its own height.
+    needed = cast("Any", table)._rowHeights
+    heights = [None if one >= least else least for one in needed]
+    heights[: len(top)] = [None] * len(top)
     return _table([*top, *rows], widths, look, repeat=len(top), heights=heights)
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from io import BytesIO
 from pathlib import Path
+from typing import Any
 
 import pytest
 from pypdf import PdfReader
@@ -67,6 +68,16 @@ def test_a_row_that_is_taller_than_a_page_goes_on_to_the_next() -> None:
     data, count = of_rows(FRAME, "first", f"{'word ' * 3000}end", "last")
     assert count > 2
     assert "last" in pages(data)[-1]
+
+
+def test_a_row_is_never_lower_than_the_least_nor_than_its_words_need() -> None:
+    rows = [[text("short")], [text("word " * 60)]]
+    plain: Any = ruled(("Words",), rows, (120.0,))
+    least: Any = ruled(("Words",), rows, (120.0,), least=40.0)
+    heading, short, long = least._rowHeights
+    assert short == 40.0
+    assert (heading, long) == (plain._rowHeights[0], plain._rowHeights[2])
+    assert long > 100.0
 
 
 def test_a_word_that_is_wider_than_its_column_is_broken_inside() -> None:
