@@ -89,7 +89,7 @@ def phase_of(work: str) -> int:
 
 def chunks_of(jobs: Sequence[PlanJob], served: Mapping[str, Served]) -> list[Chunk]:
     """Every part's work by sort, in the order given; what nothing serves is left out."""
-    found = []
+    found: list[Chunk] = []
     for job in jobs:
         for part in job.parts:
             sorts: dict[str, list[PlanFeature]] = {}

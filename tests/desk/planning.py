@@ -41,7 +41,7 @@ def stock(session: Session, seat: int) -> None:
     """A drawer, and a pair of each size: P-11 over D-11 and so on."""
     insert(session, Place, name="A2", sort="drawer", walk_order=1)
     for number, (punch, die) in enumerate(DIE_OVER.items(), 1):
-        made = {"seat_id": seat, "least_length_mm": 60.0, "length_mm": 70.0}
+        made: dict[str, Any] = {"seat_id": seat, "least_length_mm": 60.0, "length_mm": 70.0}
         kind = add_kind(session, role="punch", width=punch, name=f"punch {punch}", **made)
         add_piece(session, f"P-1{number}", kind)
         kind = add_kind(session, role="die", width=die, name=f"die {die}", seat_id=seat)
