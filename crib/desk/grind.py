@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from datetime import datetime
 
 from crib.desk.acting import read_found, stamp_for, still_marked
+from crib.desk.levels import interval_of
 from crib.desk.pairs import ground_unlike, require_blades
 from crib.desk.relearn import relearn
 from crib.desk.standing import standing
@@ -18,6 +19,7 @@ from crib.stock.pieces import PieceCard, piece_by_tag
 from crib.stock.session import Session
 from crib.stock.settings import shop_rules
 from crib.stock.strokes import last_break
+from crib.trade.grinding import came_back_early
 from crib.trade.rules import Rules
 from crib.trade.verdicts import exceeds, falls_short
 from crib.units import System, read_length_mm
@@ -25,6 +27,9 @@ from crib.units import System, read_length_mm
 SAME_WITHIN_MM = 0.02
 LANDED = ("punch", "die")
 """What has a straight land behind its edge."""
+
+CAME_BACK = ("overdue", "chipped")
+"""How an edge is found whose fault is back."""
 
 _LONGEST_NOTE = 300
 
@@ -136,7 +141,11 @@ def _record(session: Session, request: GrindRequest, stamp: Stamp) -> Ground:
     relearn(session, [card.kind_id])
     after = piece_by_tag(session, card.tag)
     ground = _ground(card, after, measured, stamp.shift_on, rules)
-    return replace(ground, opposite=tuple(ground_unlike(session, after, Speech(rules))))
+    return replace(
+        ground,
+        notes=(*ground.notes, *_came_back(card, entry.found, rules)),
+        opposite=tuple(ground_unlike(session, after, Speech(rules))),
+    )
 
 
 def _require_grindable(session: Session, card: PieceCard, sure: bool) -> None:
@@ -276,6 +285,18 @@ def _notes(
     elif after.condition in ("inspect", "locked"):
         notes.append(still_marked(after))
     return notes
+
+
+def _came_back(before: PieceCard, found: str | None, rules: Rules) -> list[str]:
+    """Whether a grind did not cure what the edge had."""
+    within, interval = rules.number("wear.returns_within"), interval_of(before, rules)
+    ground_before = before.grinds > 0 and before.wear > 0
+    if found not in CAME_BACK or not ground_before:
+        return []
+    if not came_back_early(before.wear, interval, within):
+        return []
+    share = f"within {100 * within:g} % of an interval ({before.wear:,.0f} of {interval:,.0f})"
+    return [f"came back {share}: retire it? `crib retire {before.tag} --why TEXT`"]
 
 
 def short_note(text: str) -> str:

@@ -6,7 +6,7 @@ from math import floor
 
 from crib.errors import AskBack, BadValue
 from crib.trade.guards import require_not_negative, require_positive
-from crib.trade.verdicts import exceeds
+from crib.trade.verdicts import exceeds, falls_short
 
 
 def least_length_mm(
@@ -39,6 +39,32 @@ def least_length_mm(
         message = f"most_total_mm={most_total_mm:g} must be < new_length_mm={new_length_mm:g}"
         raise BadValue(message)
     return new_length_mm - most_total_mm
+
+
+def came_back_early(wear: float, interval: float, within: float = 0.2) -> bool:
+    """Whether what a grind took away is back so soon that grinding does not cure it.
+
+    Source: shop rule (pick-up or chips that return within a fifth of an interval: retire the
+    piece).
+
+    Args:
+        wear: What the edge did since the grind [strokes].
+        interval: What an edge lasts [strokes].
+        within: Share of the interval [-].
+
+    Returns:
+        Whether it came back sooner than that share [bool].
+
+    Raises:
+        BadValue: When the wear is negative, or another figure is not above zero.
+
+    Example:
+        >>> came_back_early(999.0, 5000.0), came_back_early(1000.0, 5000.0)
+        (True, False)
+    """
+    require_not_negative(wear=wear)
+    require_positive(interval=interval, within=within)
+    return falls_short(wear, within * interval)
 
 
 def left_to_grind_mm(length_mm: float, least_length_mm: float) -> float:

@@ -10,9 +10,11 @@ import pytest
 from crib.desk.broke import BreakRequest, report_break
 from crib.desk.grind import GrindRequest, Ground, record_grind
 from crib.desk.history import read_history
+from crib.desk.rules import change_rule
 from crib.desk.turn import TurnRequest, turn_edge
 from crib.errors import AskBack, BadInput, BadValue, Missing, Refused
 from crib.stock import ledger
+from crib.stock.ledger import NewEntry
 from crib.stock.people import person_id
 from crib.stock.pieces import piece_by_tag
 from crib.stock.session import Session
@@ -239,3 +241,33 @@ def test_a_finding_that_is_not_known_is_refused(shop: Session) -> None:
     turning = TurnRequest("B-2", found="blunt")
     with nothing_changes(shop), pytest.raises(BadValue, match="'blunt' is not known"):
         turn_edge(shop, turning)
+
+
+@pytest.mark.parametrize(
+    ("strokes", "found", "told"),
+    [
+        (999, "chipped", True),
+        (999, "overdue", True),
+        (1000, "chipped", False),
+        (999, "right", False),
+        (999, "", False),
+        (0, "chipped", False),
+    ],
+)
+def test_a_fault_that_is_soon_back_asks_whether_to_retire(
+    shop: Session, strokes: int, found: str, told: bool
+) -> None:
+    change_rule(shop, "life.follow", "no", "as set")
+    grind(shop, "P-3", off="0.1mm")
+    if strokes:
+        worked = NewEntry("strokes", piece_by_tag(shop, "P-3").id, strokes, strokes * 1000)
+        ledger.write(shop, ledger.new_stamp(person_id(shop, "")), [worked])
+    notes = record_grind(shop, GrindRequest("P-3", off="0.1mm", found=found)).notes
+    asks = "came back within 20 % of an interval (999 of 5,000): retire it? `crib retire P-3"
+    assert any(note.startswith(asks) for note in notes) == told
+
+
+def test_a_first_fault_says_nothing_of_coming_back(shop: Session) -> None:
+    add_piece(shop, "P-9", piece_by_tag(shop, "P-3").kind_id, wear=500)
+    notes = record_grind(shop, GrindRequest("P-9", off="0.1mm", found="chipped")).notes
+    assert not any("came back" in note for note in notes)

@@ -8,6 +8,7 @@ from hypothesis import strategies as st
 
 from crib.errors import AskBack, BadValue
 from crib.trade.grinding import (
+    came_back_early,
     entry_after_grinding_mm,
     grinds_left,
     ground_off_mm,
@@ -70,6 +71,21 @@ def test_lengths_that_are_none_are_refused() -> None:
         least_length_mm(50.0, 3.0, -1.0)
     with pytest.raises(BadValue, match=r"ground_mm=-1 must be >= 0"):
         entry_after_grinding_mm(3.0, -1.0)
+
+
+@pytest.mark.parametrize(
+    ("wear", "within", "early"),
+    [(0.0, 0.2, True), (799.0, 0.2, True), (800.0, 0.2, False), (801.0, 0.2, False)],
+)
+def test_what_is_back_within_a_share_came_early(wear: float, within: float, early: bool) -> None:
+    assert came_back_early(wear, 4000.0, within) == early
+
+
+def test_what_came_back_has_worn_something_of_an_interval() -> None:
+    with pytest.raises(BadValue, match=r"wear=-1 must be >= 0"):
+        came_back_early(-1.0, 4000.0)
+    with pytest.raises(BadValue, match=r"interval=0 must be > 0"):
+        came_back_early(1.0, 0.0)
 
 
 @given(

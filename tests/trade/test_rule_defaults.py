@@ -6,7 +6,7 @@ from inspect import signature
 
 from crib.trade.die_geometry import least_die_wall_mm
 from crib.trade.force import load_verdict, stripping_force_n
-from crib.trade.grinding import ground_off_mm, least_length_mm
+from crib.trade.grinding import came_back_early, ground_off_mm, least_length_mm
 from crib.trade.materials import CHANGEABLE
 from crib.trade.money import carrying_cost_cents
 from crib.trade.rules import Rules
@@ -123,6 +123,7 @@ _DEFAULTS = {
     "shift.look_back_weeks": "12",
     "kit.back_days": "1",
     "kit.spare_above": "0.5",
+    "wear.returns_within": "0.2",
 }
 
 
@@ -139,6 +140,7 @@ def test_a_formula_called_without_a_setting_uses_the_same_default() -> None:
         (load_verdict, "caution_above", "force.caution_load"),
         (die_strokes, "share", "wear.die_share"),
         (will_it_last, "defer_fraction", "wear.defer_to"),
+        (came_back_early, "within", "wear.returns_within"),
         (least_length_mm, "most_total_mm", "grind.most_total_mm"),
         (ground_off_mm, "most_once_mm", "grind.most_once_mm"),
         (carrying_cost_cents, "carrying_pct", "buy.carrying_pct"),
