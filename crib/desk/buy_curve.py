@@ -8,6 +8,7 @@ from crib.desk.buy import BuyPlan
 from crib.errors import Refused
 from crib.files.chart import Chart, Series, number_axis
 from crib.files.chart_sheet import Sheet, render_chart
+from crib.files.pictures import check_place
 from crib.stock.session import Session
 from crib.stock.settings import shop_rules
 from crib.units import format_money
@@ -54,6 +55,7 @@ def write_curve(session: Session, plan: BuyPlan, place: Path) -> None:
         BadInput: for another ending.
         Missing: when there is no such folder.
     """
+    check_place(place)
     rules = shop_rules(session)
     paper = "A4" if rules.text("crib.unit") == "mm" else "Letter"
     render_chart(curve_chart(plan), place, Sheet(rules.text("crib.name"), paper))

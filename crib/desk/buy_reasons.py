@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
+from statistics import mean
 from typing import cast
 
 from crib.desk.buy_choice import Choice, Task, package_offer
@@ -94,14 +95,21 @@ def pieces_of(task: Task, entry: Entry) -> Iterator[PackagePiece]:
     if entry.package is None:
         return
     shop = task.board.shop
-    weights = [
-        (one.quantity, shop.figures[one.kind_id].kind.price_cents or 0)
-        for one in entry.package.pieces
-    ]
+    alone = [_alone_cents(shop, one.kind_id) for one in entry.package.pieces]
+    known = [cents for cents in alone if cents]
+    usual = round(mean(known)) if known else 0
+    counts = [one.quantity for one in entry.package.pieces]
+    weights = [(count, cents or usual) for count, cents in zip(counts, alone, strict=True)]
     parts = whole_prices(entry.package.price_cents, weights)
     for one, prices in zip(entry.package.pieces, parts, strict=True):
         useful = min(one.quantity, _needed(task, one.kind_id))
         yield PackagePiece(one.kind, one.quantity, useful, tuple(prices))
+
+
+def _alone_cents(shop: Shop, kind_id: int) -> int | None:
+    """What one of a kind costs by itself, as on its record or else as offered."""
+    offered = [one.price_cents for one in shop.offers.get(kind_id, ())]
+    return shop.figures[kind_id].kind.price_cents or min(offered, default=None)
 
 
 def notes_of(task: Task, choice: Choice) -> Iterator[str]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import csv
+from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 import pytest
@@ -163,6 +164,39 @@ def test_the_sheet_holds_every_line_and_is_not_written_over(window: Window, tmp_
     assert "is there already" in again.err
 
 
+def test_the_curve_is_a_table_and_a_drawing(window: Window, tmp_path: Path) -> None:
+    from crib.stock.session import open_crib
+    from tests.desk.buying import want
+
+    session = open_crib(tmp_path / "shop.crib")
+    row = {"role": "punch", "shape": "round", "width_mm": 23.8125, "seat": "A", "kind": NAME}
+    die = {**row, "role": "die", "width_mm": 24.60625, "kind": "die 31/32"}
+    seat = session.value("SELECT id FROM seat WHERE name = 'A'")
+    add_kind(session, role="die", width="31/32", seat_id=seat, name="die 31/32", price_cents=5000)
+    want(session, [row, die], "hole 15/16 thru 3/8 A36", quantity=200, at=datetime.now(UTC))
+    session.close()
+    path = tmp_path / "curve.svg"
+    said = window.ask("buy", "--budget", "60", "--curve", "--draw", str(path))
+    assert (said.status, said.err) == (0, "")
+    assert max(len(line) for line in said.lines[:-2]) <= 80
+    assert "       budget USD   spent USD   gain a year USD   proven" in said.lines
+    assert "this        60.00       50.00            270.00   yes" in said.lines
+    assert "no other choice within the budget gains more (proven)" in " ".join(said.out.split())
+    assert said.lines[-2] == "these name no supplier: crib order 1 --budget 60 --from NAME"
+    assert said.lines[-1] == f"drawn in {path}"
+    assert path.stat().st_size > 1000
+
+
+def test_a_day_to_arrive_by_goes_with_the_order(window: Window) -> None:
+    day = (datetime.now(UTC) + timedelta(days=30)).date().isoformat()
+    said = window.ask("buy", "--by", day)
+    assert said.lines[-1] == f"order them: crib order 1 --arrive-by {day}"
+    soon = (datetime.now(UTC) + timedelta(days=2)).date().isoformat()
+    said = window.ask("buy", "--by", soon)
+    assert "not bought: see why under each line" in said.lines
+    assert "order them" not in said.out
+
+
 def test_a_long_list_shows_a_screenful_unless_all_is_asked(window: Window, tmp_path: Path) -> None:
     from crib.stock.session import open_crib
 
@@ -190,6 +224,10 @@ def test_a_shop_that_lacks_nothing_says_so(
         (("--budget", "lots"), "money 'lots' cannot be read"),
         (("--budget", "-5"), "money '-5' cannot be read"),
         (("--why", "spoon"), "no kind is called 'spoon'"),
+        (("--by", "soon"), "--by 'soon' is not a day"),
+        (("--by", "2020-01-01"), "2020-01-01 is before today"),
+        (("--draw", "curve.txt"), "curve.txt"),
+        (("--draw", "curve.svg"), "no budget to draw"),
     ],
 )
 def test_a_wrong_request_exits_with_two(window: Window, words: tuple[str, ...], says: str) -> None:

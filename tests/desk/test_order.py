@@ -10,11 +10,13 @@ import pytest
 
 from crib.desk.find import find
 from crib.desk.order import OrderRequest, cancel_order, make_orders, show_orders
+from crib.desk.receive import Delivery, receive
 from crib.errors import BadValue, Missing, Refused, UnknownName
 from crib.features.ask import Circumstances
 from crib.stock.session import Session
+from crib.stock.tables import Bundle, BundleLine
 from tests.desk.buying import LATER, plan
-from tests.shop import add_kind, add_piece, small_shop
+from tests.shop import add_kind, add_piece, insert, small_shop
 
 
 @pytest.fixture
@@ -143,3 +145,68 @@ def test_an_order_is_late_when_its_day_is_over(shop: Session) -> None:
 def test_an_unknown_number_names_the_known_ones(shop: Session) -> None:
     with pytest.raises(UnknownName, match="no order has the number"):
         show_orders(shop, "2020-9999")
+
+
+def packaged(session: Session) -> None:
+    """A pair that is wanted, sold as a package with two punches of a kind nobody wants."""
+    ask = Circumstances(quantity=400, job="24-1")
+    find(session, "hole 1-1/16 thru 3/8 A36", ask, now=LATER)
+    seat_id = session.value("SELECT id FROM seat WHERE name = 'A'")
+    bundle = insert(session, Bundle, supplier="North", name="big holes", price_cents=10_001)
+    sorts = (("punch", "1-1/16", 1), ("die", "1-3/32", 1), ("punch", "2", 2))
+    for role, width, quantity in sorts:
+        name = f"{role} {width}"
+        kind_id = add_kind(session, role=role, width=width, seat_id=seat_id, name=name)
+        insert(session, BundleLine, bundle_id=bundle, kind_id=kind_id, quantity=quantity)
+
+
+def test_a_package_is_ordered_by_its_kinds_and_received_as_pieces(shop: Session) -> None:
+    packaged(shop)
+    (line,) = (one for one in plan(shop).lines if one.role == "package")
+    assert [(one.kind, one.quantity, one.useful) for one in line.contents] == [
+        ("punch 1-1/16", 1, 1),
+        ("die 1-3/32", 1, 1),
+        ("punch 2", 2, 0),
+    ]
+    (made,) = make_orders(shop, OrderRequest((line.rank,)), now=LATER).orders
+    assert (made.card.supplier, made.total_cents) == ("North", 10_001)
+    assert [(one.kind, one.quantity, one.price_cents) for one in made.card.lines] == [
+        ("punch 1-1/16", 1, 2500),
+        ("die 1-3/32", 1, 2500),
+        ("punch 2", 1, 2501),
+        ("punch 2", 1, 2500),
+    ]
+    assert made.card.lines[0].text == "1 x punch 1-1/16, of your package big holes"
+    again = plan(shop)
+    assert "24-1" not in [one.spec.job for one in again.lines]
+    came = receive(shop, Delivery(made.card.number), now=LATER)
+    assert [(one.what, one.count) for one in came.lines] == [
+        ("punch 1-1/16", 1),
+        ("die 1-3/32", 1),
+        ("punch 2", 1),
+        ("punch 2", 1),
+    ]
+    assert find(shop, "hole 1-1/16 thru 3/8 A36", record=False, now=LATER).serves
+
+
+def test_a_kind_of_a_package_without_a_price_of_its_own_gets_a_usual_share(shop: Session) -> None:
+    packaged(shop)
+    shop.connection.execute("UPDATE kind SET price_cents = 6000 WHERE name LIKE '% 1-%'")
+    (line,) = (one for one in plan(shop).lines if one.role == "package")
+    assert [one.prices for one in line.contents] == [
+        ((1, 2500),),
+        ((1, 2500),),
+        ((1, 2501), (1, 2500)),
+    ]
+
+
+def test_the_lines_are_those_of_the_day_to_arrive_by(shop: Session) -> None:
+    sql = "UPDATE kind SET lead_days = ? WHERE name = ?"
+    shop.connection.execute(sql, (30, "punch one"))
+    shop.connection.execute(sql, (3, "punch two"))
+    day = (LATER + timedelta(days=9)).date()
+    by_day = plan(shop, by=day)
+    assert [one.kind for one in by_day.lines if one.within_budget] == ["punch two"]
+    request = OrderRequest(everything=True, arrive_by=day.isoformat())
+    (made,) = make_orders(shop, request, now=LATER).orders
+    assert [one.kind for one in made.card.lines] == ["punch two"]
