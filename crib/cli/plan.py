@@ -12,7 +12,8 @@ from crib.cli.door import FOUND, NOTHING_SERVES, ByOption, CribOption, JsonOptio
 
 def command(
     files: Annotated[
-        list[Path] | None, typer.Argument(metavar="[FILE...]", help="The part files of one job.")
+        list[Path] | None,
+        typer.Argument(metavar="[FILE...]", help="The part files of one job, or their folder."),
     ] = None,
     job: Annotated[str, typer.Option("--job", metavar="NAME", help="The job's name.")] = "",
     due: Annotated[

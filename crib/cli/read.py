@@ -23,7 +23,8 @@ MOST_FINDINGS = 20
 
 def command(
     files: Annotated[
-        list[Path], typer.Argument(metavar="FILE...", help=".dxf, .nc, .nc1, .csv or .xlsx")
+        list[Path],
+        typer.Argument(metavar="FILE...", help=".dxf, .nc, .nc1, .csv or .xlsx; a folder of them"),
     ],
     unit: Annotated[
         str, typer.Option("--unit", metavar="in|mm", help="A drawing's unit, and of bare numbers.")

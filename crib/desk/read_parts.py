@@ -12,8 +12,9 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any, cast, get_args
 
+from crib.desk.part_files import files_of, kind_of
 from crib.desk.part_findings import PartFinding, finding_lines, part_findings
-from crib.errors import BadInput, BadValue, UnknownName
+from crib.errors import BadValue, UnknownName
 from crib.features.ask import Plate, Reading, read_plate
 from crib.features.phrase import Words
 from crib.features.registry import read_phrase
@@ -25,20 +26,7 @@ from crib.trade.rules import Rules
 from crib.units import MM_PER_INCH, System
 
 MOST_QUANTITY = 1_000_000
-_HEAD_BYTES = 4096
 _UNITS: dict[str, System] = {"in": "in", "mm": "mm"}
-_ENDINGS = {
-    ".dxf": "dxf",
-    ".nc": "nc",
-    ".nc1": "nc",
-    ".csv": "list",
-    ".tsv": "list",
-    ".xlsx": "list",
-    ".xlsm": "list",
-}
-_KNOWN = "give .dxf, .nc, .nc1, .csv or .xlsx"
-_NC_HEAD = re.compile(rb"\s*(?:\*\*[^\n]*\n\s*)*ST\s*\n")
-_DXF_HEAD = re.compile(rb"\s*(?:999\s*\n[^\n]*\n\s*)*0\s*\n\s*SECTION\s*\n")
 _MANY_DECIMALS = re.compile(r"\b(\d+\.\d{5,})(in|mm)\b")
 _NO_DIFFERENCE_MM = 1e-6
 
@@ -110,8 +98,10 @@ class _Told:
 def read_parts(session: Session | None, request: ReadRequest) -> PartsCount:
     """Read part files; a crib is not needed, and gives its unit and its material if there is one.
 
+    Of a folder all its part files are read.
+
     Raises:
-        BadInput: for a file that is no part file.
+        BadInput: for a file that is no part file, or a folder without any.
         BadRows: for a file with lines that cannot be read, all of them listed.
         AskBack: for a drawing that does not say its unit.
         UnknownName: for a material that nobody knows.
@@ -124,6 +114,8 @@ def read_parts(session: Session | None, request: ReadRequest) -> PartsCount:
         from crib.files.pictures import check_place
 
         check_place(request.drawing)
+    paths, left_out = files_of(request.files)
+    request = replace(request, files=paths)
     files = [_read_one(path, told) for path in request.files]
     parts = tuple(part for read in files for part in read.parts)
     named = zip(request.files, files, strict=True)
@@ -134,7 +126,7 @@ def read_parts(session: Session | None, request: ReadRequest) -> PartsCount:
     )
     findings = part_findings(parts, told.speaking)
     count = PartsCount(
-        read=PartsRead(parts, notes),
+        read=PartsRead(parts, (*left_out, *notes)),
         lines=_lines(parts, told.shown),
         findings=findings,
         to_look_at=tuple(finding_lines(findings, told.speaking)),
@@ -143,7 +135,7 @@ def read_parts(session: Session | None, request: ReadRequest) -> PartsCount:
 
 
 def _read_one(path: Path, told: _Told) -> PartsRead:
-    kind = _kind_of(path)
+    kind = kind_of(path)
     return _completed(_read_file(path, kind, told), told, is_list=kind == "list")
 
 
@@ -223,24 +215,6 @@ def _read_file(path: Path, kind: str, told: _Told) -> PartsRead:
     from crib.files.part_list import read_part_list
 
     return read_part_list(path, told.reading, quantity=told.quantity or 1)
-
-
-def _kind_of(path: Path) -> str:
-    """Which reader: by what stands at the head of the file, else by its ending."""
-    if not path.is_file():
-        message = f"there is no file at {path}"
-        raise BadInput(message, way_out=_KNOWN)
-    with path.open("rb") as file:
-        head = file.read(_HEAD_BYTES).removeprefix(b"\xef\xbb\xbf").replace(b"\r", b"\n")
-    if _DXF_HEAD.match(head):
-        return "dxf"
-    if _NC_HEAD.match(head):
-        return "nc"
-    kind = _ENDINGS.get(path.suffix.lower())
-    if kind is None:
-        message = f"{path.name} is not a part file that can be read"
-        raise BadInput(message, way_out=_KNOWN)
-    return kind
 
 
 def _completed(read: PartsRead, told: _Told, *, is_list: bool) -> PartsRead:

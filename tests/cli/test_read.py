@@ -95,11 +95,13 @@ def test_the_parts_are_drawn_a_page_each(window: Window, tmp_path: Path) -> None
 
 def test_a_drawing_that_cannot_be_is_refused(window: Window, tmp_path: Path) -> None:
     file = str(tmp_path / "one.nc1")
-    (tmp_path / "one.nc1").write_text(nc1(holes("  v 40 50 22")))
+    second = str(tmp_path / "second.nc1")
+    for one in (file, second):
+        Path(one).write_text(nc1(holes("  v 40 50 22")))
     (tmp_path / "list.csv").write_text("phrase\nhole 1/2 thru 1/4\n")
     (tmp_path / "there.pdf").write_text("x")
     for words, message in (
-        ((file, file, "--draw", "two.svg"), "two.svg holds one part, and there are 2"),
+        ((file, second, "--draw", "two.svg"), "two.svg holds one part, and there are 2"),
         ((str(tmp_path / "list.csv"), "--draw", "no.svg"), "does not say where things are"),
         ((file, "--draw", "there.pdf"), "is there already"),
         (("gone.nc1", "--draw", "a.png"), "a drawing ends in .svg or .pdf"),

@@ -221,3 +221,34 @@ def test_no_file_and_no_part_file_are_refused(folder: Path) -> None:
         read(folder, "photo.png")
     with pytest.raises(BadInput, match="there is no file at"):
         read(folder, "gone.dxf")
+
+
+def test_of_a_folder_all_part_files_are_read_in_the_order_of_their_names(folder: Path) -> None:
+    shop = folder / "job"
+    (shop / "old").mkdir(parents=True)
+    for name in ("part.nc1", "list.csv", "bracket.dxf"):
+        (shop / name).write_bytes((folder / name).read_bytes())
+    (shop / "photo.png").write_bytes(b"\x89PNG")
+    (shop / "~$list.xlsx").write_bytes(b"a program has it open")
+    told = {"unit": "mm", "thickness": "10", "material": "A36"}
+    count = read(folder, "job", **told)
+    assert lines(count) == lines(read(shop, "bracket.dxf", "list.csv", "part.nc1", **told))
+    assert count.read.notes[0].text == (
+        "not read in job, as they are no part files: old/, photo.png"
+    )
+
+
+def test_a_folder_without_a_part_file_and_a_file_named_twice_are_refused(folder: Path) -> None:
+    (folder / "empty").mkdir()
+    with pytest.raises(BadInput, match=r"there is no part file in the folder .*empty"):
+        read(folder, "empty")
+    with pytest.raises(BadInput, match=r"part\.nc1 is named twice"):
+        read(folder, "part.nc1", "empty/../part.nc1")
+
+
+def test_the_parts_of_a_folder_are_drawn(folder: Path) -> None:
+    shop = folder / "job"
+    shop.mkdir()
+    (shop / "part.nc1").write_bytes((folder / "part.nc1").read_bytes())
+    read(folder, "job", drawing=folder / "parts.pdf")
+    assert (folder / "parts.pdf").stat().st_size > 0
