@@ -48,9 +48,14 @@ def _head(screen: Console, plan: Plan) -> None:
         due = f", due {job.due_on}" if job.due_on else ""
         parts = len(job.parts)
         word = "part" if parts == 1 else "parts"
-        _say(screen, f"{name}: {parts} {word}, {pieces:,} pieces{due}")
-    if not plan.serves:
+        many = "piece" if pieces == 1 else "pieces"
+        _say(screen, f"{name}: {parts} {word}, {pieces:,} {many}{due}")
+    if plan.serves:
+        return
+    if plan.missing or plan.told:
         screen.print("Nothing of it can be made with what the crib has.")
+    else:
+        screen.print("Nothing to punch, notch, shear or bend is left to plan.")
 
 
 def _machine(screen: Console, plan: Plan, one: Ordered) -> None:

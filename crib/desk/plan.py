@@ -8,14 +8,14 @@ from datetime import UTC, datetime
 from pathlib import Path
 
 from crib.desk.acting import read_day
-from crib.desk.plan_checks import NO_REACH, Drawings, Told
+from crib.desk.plan_checks import Drawings, Told
 from crib.desk.plan_copies import Copies
 from crib.desk.plan_order import SECONDS, Ordered, order_tasks
 from crib.desk.plan_parts import Phrases, PlanJob, job_of_lines, job_of_parts
-from crib.desk.plan_picks import Served, Shelf, look_up
+from crib.desk.plan_picks import Option, Served, Shelf, look_up
 from crib.desk.plan_result import Missing, Plan
 from crib.desk.plan_runs import GivesOut, Run, runs_of
-from crib.desk.plan_share import Assigned, Chunk, Minutes, chunks_of, share_out
+from crib.desk.plan_share import Assigned, Minutes, chunks_of, share_out
 from crib.desk.plan_sheet import sheet_places, write_sheets
 from crib.desk.plan_store import keep
 from crib.desk.plan_tasks import magazines_of, tasks_of
@@ -94,6 +94,8 @@ def make_plan(session: Session, request: PlanRequest, now: datetime | None = Non
     shelf = Shelf(session, desk.phrases, desk.request.machine, desk.promised)
     variants = Variants(session, desk.promised)
     served = {phrase: variants.of(one) for phrase, one in look_up(shelf, jobs).items()}
+    jobs, out_of_reach = desk.drawings.within_reach(jobs, _options(served))
+    desk.told += out_of_reach
     plan = _planned(desk, jobs, served)
     if request.sheet:
         sheet_places(request.sheet, [one.machine for one in plan.machines])
@@ -184,7 +186,7 @@ def _planned(desk: _Desk, jobs: Sequence[PlanJob], served: dict[str, Served]) ->
     desk.notes += [f"{tag} is {desk.promised[tag]}" for tag in sorted(used & set(desk.promised))]
     copies = Copies(desk.session, used | set(desk.promised), desk.rules.number("size.tolerance_mm"))
     runs, gives_out = runs_of(ordered, magazines, served, copies)
-    told = [*desk.told, *_reached(desk, assigned), *_not_reached(chunks, assigned)]
+    told = [*desk.told, *_reached(desk, assigned)]
     return _plan(desk, jobs, served, ordered, runs, gives_out, told)
 
 
@@ -211,6 +213,12 @@ def _plan(
         system=Reading(desk.rules).system,
         served=served,
     )
+
+
+def _options(served: dict[str, Served]) -> dict[str, list[Option]]:
+    return {
+        phrase: [one for some in own.at.values() for one in some] for phrase, own in served.items()
+    }
 
 
 def _promised(session: Session, jobs: Sequence[PlanJob]) -> dict[str, str]:
@@ -250,18 +258,6 @@ def _reached(desk: _Desk, assigned: Sequence[Assigned]) -> Iterator[Told]:
     for one in assigned:
         for feature in one.chunk.features:
             yield from desk.drawings.reach(one.chunk.part, feature, one.options[feature.phrase])
-
-
-def _not_reached(chunks: Sequence[Chunk], assigned: Sequence[Assigned]) -> Iterator[Told]:
-    """The features that no station comes to, though one would make them."""
-    placed = {
-        (one.chunk.given, feature.phrase) for one in assigned for feature in one.chunk.features
-    }
-    for chunk in chunks:
-        for one in chunk.features:
-            if (chunk.given, one.phrase) not in placed:
-                facts = (chunk.part.job, chunk.part.mark, one.phrase, one.each)
-                yield Told(*facts, "refuse", "reach", NO_REACH)
 
 
 def _notes(ordered: Sequence[Ordered], served: dict[str, Served], desk: _Desk) -> Iterator[str]:

@@ -7,8 +7,9 @@ cannot come to it, the others are taken. What allows with a caution is said with
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
+from math import inf
 
 from crib.desk.part_checks import PartPlan, check_part, reach_findings
 from crib.desk.plan_parts import PlanFeature, PlanJob, PlanPart
@@ -18,6 +19,8 @@ from crib.features.findings import Finding
 from crib.trade.rules import Rules
 
 NO_REACH = "no station that would make it can come to it"
+_Reached = tuple[int, int, tuple[float | None, float | None, float | None]]
+"""Drawing, number of the feature, and what is known of throat, die and nut."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,7 +42,10 @@ class Drawings:
 
     rules: Rules
     _plans: dict[int, PartPlan] = field(default_factory=dict)
-    _reached: dict[tuple[int, str, int, frozenset[str]], list[Told]] = field(default_factory=dict)
+    _findings: dict[_Reached, tuple[Finding, ...]] = field(default_factory=dict)
+    _reached: dict[tuple[int, str, tuple[int, ...], int, frozenset[str]], list[Told]] = field(
+        default_factory=dict
+    )
 
     def judge(self, jobs: Sequence[PlanJob]) -> tuple[list[PlanJob], list[Told]]:
         """The jobs without the features that are refused, and what is said of the features."""
@@ -72,27 +78,80 @@ class Drawings:
         """What station and die have to say to a feature wherever it is on the part."""
         if part.drawn is None or option.candidate.tooling.station.work != "punch":
             return []
-        key = (id(part.drawn), feature.phrase, option.station.id, option.tags)
+        key = (id(part.drawn), feature.phrase, feature.drawn, option.station.id, option.tags)
         if key not in self._reached:
             self._reached[key] = list(_counted(part, feature, self._reach(part, feature, option)))
         return self._reached[key]
 
+    def within_reach(
+        self, jobs: Sequence[PlanJob], options: Mapping[str, Sequence[Option]]
+    ) -> tuple[list[PlanJob], list[Told]]:
+        """The jobs without the features that no option comes to, and why the best one does not."""
+        told: list[Told] = []
+        kept = []
+        for job in jobs:
+            parts = [self._parted(part, options, told) for part in job.parts]
+            kept.append(replace(job, parts=tuple(part for part in parts if part.features)))
+        return kept, told
+
+    def _parted(
+        self, part: PlanPart, options: Mapping[str, Sequence[Option]], told: list[Told]
+    ) -> PlanPart:
+        if part.drawn is None:
+            return part
+        features = []
+        for one in part.features:
+            some = options.get(one.phrase, ())
+            stopped = {n: self._stopped(part, n, some) for n in one.drawn}
+            why = Counter(found for found in stopped.values() if found is not None)
+            told += [
+                Told(part.job, part.mark, one.phrase, each, "refuse", rule, f"{NO_REACH}; {text}")
+                for (rule, text), each in why.items()
+            ]
+            left = tuple(n for n, found in stopped.items() if found is None)
+            if left:
+                features.append(replace(one, each=len(left), drawn=left))
+        return replace(part, features=tuple(features))
+
+    def _stopped(
+        self, part: PlanPart, number: int, options: Sequence[Option]
+    ) -> tuple[str, str] | None:
+        """Why no option comes to a feature, in the words of the one that is least short of it."""
+        first: tuple[float, str, str] | None = None
+        for option in options:
+            if option.candidate.tooling.station.work != "punch":
+                return None
+            refused = [f for f in self._found(part, number, option) if f.verdict == "refuse"]
+            if not refused:
+                return None
+            short = max((one.limit or 0.0) - (one.value or 0.0) for one in refused)
+            text = f"nearest to it is {option.station.label}: {refused[0].text}"
+            first = min(first or (inf, "", ""), (short, refused[0].rule, text))
+        return None if first is None else first[1:]
+
     def _reach(self, part: PlanPart, feature: PlanFeature, option: Option) -> Iterator[Finding]:
-        plan = self._plan(part)
+        for number in feature.drawn:
+            yield from (f for f in self._found(part, number, option) if f.verdict != "ok")
+
+    def _found(self, part: PlanPart, number: int, option: Option) -> tuple[Finding, ...]:
+        """What station and die have to say to one feature of a part."""
         tools = [tool for pair in option.pairs for tool in pair.tools if tool.seat]
         dies = [one.seat.die_diameter_mm for one in tools if one.role == "die" and one.seat]
         nuts = [one.seat.nut_diameter_mm for one in tools if one.role == "punch" and one.seat]
-        for number in feature.drawn:
-            for finding in reach_findings(
+        sizes = (option.station.throat_mm, _widest(dies), _widest(nuts))
+        key = (id(part.drawn), number, sizes)
+        if key not in self._findings:
+            plan = self._plan(part)
+            throat_mm, die_mm, nut_mm = sizes
+            self._findings[key] = reach_findings(
                 plan,
                 plan.part.features[number],
                 self.rules,
-                throat_mm=option.station.throat_mm,
-                die_diameter_mm=_widest(dies),
-                above_diameter_mm=_widest(nuts),
-            ):
-                if finding.verdict != "ok":
-                    yield finding
+                throat_mm=throat_mm,
+                die_diameter_mm=die_mm,
+                above_diameter_mm=nut_mm,
+            )
+        return self._findings[key]
 
     def _plan(self, part: PlanPart) -> PartPlan:
         assert part.drawn is not None

@@ -133,14 +133,33 @@ def _longest(chunk: Chunk, served: Mapping[str, Served], minutes: Minutes) -> fl
 def _servable(
     chunk: Chunk, served: Mapping[str, Served], reaches: Reaches
 ) -> Iterator[tuple[Chunk, bool]]:
-    """The chunk whole where some machine serves all of it, else feature by feature."""
+    """The chunk whole where some machine serves all of it, else feature by feature.
+
+    Holes of one size that no one station comes to are split by the stations that do.
+    """
     machines = [_machines(chunk.part, one, served, reaches) for one in chunk.features]
     if set.intersection(*machines):
         yield chunk, False
         return
     for one, at in zip(chunk.features, machines, strict=True):
-        if at:
-            yield replace(chunk, features=(one,)), True
+        for some in [one] if at else _split(chunk.part, one, served[one.phrase], reaches):
+            yield replace(chunk, features=(some,)), True
+
+
+def _split(
+    part: PlanPart, feature: PlanFeature, served: Served, reaches: Reaches
+) -> Iterator[PlanFeature]:
+    """A feature by its places on the part: first as many as one option comes to, then the rest."""
+    options = [one for some in served.at.values() for one in some]
+    single = {number: replace(feature, each=1, drawn=(number,)) for number in feature.drawn}
+    ways = [[n for n in single if reaches(part, single[n], option)] for option in options]
+    left = set(single)
+    while left:
+        most = max(([n for n in way if n in left] for way in ways), key=len, default=[])
+        if not most:
+            return
+        yield replace(feature, each=len(most), drawn=tuple(most))
+        left -= set(most)
 
 
 def _machines(
