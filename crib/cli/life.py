@@ -6,8 +6,10 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from crib.cli.door import CribOption, JsonOption, answer, opened, table
-from crib.desk.learning import MORE, Learned, LifeOf, life_of
+from crib.cli.door import ByOption, CribOption, JsonOption, answer, opened, table
+from crib.desk.learning import MORE, Learned, LifeOf, ShapeTold
+from crib.desk.life_shape import keep_shape, life_with_shape
+from crib.desk.rules import RuleChange
 
 if TYPE_CHECKING:
     from rich.console import Console
@@ -18,6 +20,10 @@ def command(
     more: Annotated[
         int, typer.Option("--more", metavar="N", help="Weighted strokes to come.")
     ] = MORE,
+    keep: Annotated[
+        bool, typer.Option("--keep-shape", help="Have reminders hold the shape that it shows.")
+    ] = False,
+    by: ByOption = "",
     as_json: JsonOption = False,
     crib: CribOption = "",
 ) -> None:
@@ -26,7 +32,17 @@ def command(
     Example: crib life P-0137 --more 500
     """
     with opened(crib) as session:
-        answer(life_of(session, " ".join(name), more), draw, as_json)
+        if keep:
+            answer(keep_shape(session, " ".join(name), by=by), draw_kept, as_json)
+        else:
+            answer(life_with_shape(session, " ".join(name), more), draw, as_json)
+
+
+def draw_kept(screen: Console, change: RuleChange) -> None:
+    """The shape before and after, and how to put it back."""
+    screen.print(f"{change.key}: {change.before} -> {change.value}, for the reminders of all kinds")
+    screen.print(f"  {change.why}")
+    screen.print(f"  put it back: crib rules {change.key} {change.before} --why TEXT")
 
 
 def draw(screen: Console, life: LifeOf) -> None:
@@ -50,8 +66,39 @@ def draw(screen: Console, life: LifeOf) -> None:
     )
     for pair in zip(levels, levels, strict=True):
         screen.print(f"    {', '.join(pair)}")
+    for line in _shape(life):
+        screen.print(line)
     _draw_pools(screen, life.learned)
     _draw_pieces(screen, life)
+
+
+def _shape(life: LifeOf) -> list[str]:
+    """The shape that the edges show beside the one that is held, or what they lack to show one."""
+    told = life.shape
+    if told is None:
+        return []
+    held = f"  life.shape is {told.held:g}"
+    if told.missing:
+        more = f"{told.missing} more edge{'' if told.missing == 1 else 's'}"
+        return [f"{held}; to fit one: {more} ground with --found right"]
+    if told.shape is None or told.low is None or told.high is None:
+        return [f"{held}; the edges leave it open"]
+    inside = ", within that" if told.low <= told.held <= told.high else ""
+    return [
+        f"  the edges show a shape of {told.shape:.1f} ({told.low:.1f} to {told.high:.1f}), from"
+        f" {told.dull:,} dull ones",
+        f"    ({told.pool});{held[1:]}{inside}",
+        *_with_it(life, told),
+    ]
+
+
+def _with_it(life: LifeOf, told: ShapeTold) -> list[str]:
+    if told.at_10 is None or told.at_50 is None:
+        return ["    no edge dulls like that: were they ground by the count?"]
+    name = life.pieces[0].tag if life.pieces else life.kind
+    counts = f"    with it 10 % are dull after {told.at_10:,.0f}, 50 % after {told.at_50:,.0f}"
+    hold = f"    to hold it: crib life {name} --keep-shape --by NAME"
+    return [counts] if told.is_held else [counts, hold]
 
 
 def _in_use(life: LifeOf) -> str:

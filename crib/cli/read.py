@@ -77,7 +77,7 @@ def draw(screen: Console, count: PartsCount) -> None:
     rows = table("part", "each", "parts", "total", "phrase", right=("each", "parts", "total"))
     rows.columns[0].max_width = 16
     for line in count.lines:
-        figures = (str(line.each), str(line.parts), str(line.total))
+        figures = (f"{line.each:,}", f"{line.parts:,}", f"{line.total:,}")
         rows.add_row(line.mark, *figures, line.phrase)
     if count.lines:
         screen.print(rows)
@@ -85,7 +85,7 @@ def draw(screen: Console, count: PartsCount) -> None:
     # A list has several lines of one part, and they have its mark.
     parts = len({part.mark or number for number, part in enumerate(count.read.parts)})
     word = "part" if parts == 1 else "parts"
-    screen.print(f"{total} in all, {parts} {word} read; compare with the drawing")
+    screen.print(f"{total:,} in all, {parts} {word} read; compare with the drawing")
     for note in count.read.notes:
         at = f"line {note.line}: " if note.line else ""
         _say(screen, f"Note: {at}{note.text}")

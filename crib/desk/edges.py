@@ -26,6 +26,7 @@ class Edge:
     ``interval`` is what the shop expects of its kind; ``known_for`` how far it is known how sharp
     it was, which is less than it ``worked`` when nobody looked. All are weighted strokes. ``told``
     says that somebody saw how it was: it came to its end, or was looked at and found sharp.
+    ``said`` that somebody also said how it was at its end.
     """
 
     ended: tuple[str, int]
@@ -35,10 +36,22 @@ class Edge:
     outcome: Outcome
     broken: bool
     told: bool = True
+    said: bool = False
 
     def dulling(self, interval: float) -> Observation:
         """What the edge teaches a kind that is to last ``interval``: the same share of it."""
         return Observation(self.known_for * interval / self.interval, self.outcome, self.broken)
+
+    def as_said(self, interval: float) -> Observation:
+        """The same where only what was said makes it dull.
+
+        Those ground by the count alone all end just past their interval: good enough for where
+        that stands, but they would show a shape as steep as the shop is punctual.
+        """
+        one = self.dulling(interval)
+        if self.said or one.kind != "dull":
+            return one
+        return Observation(min(one.strokes, interval), "right")
 
     def breaking(self) -> Observation:
         """What it teaches of breakage, which has nothing to do with an interval."""
@@ -95,4 +108,5 @@ def _ended(mark: EdgeMark, interval: float, wear: float) -> Edge:
     broken = mark.action == "break"
     outcome = "right" if broken else _OUTCOMES.get(mark.found or "", unsaid)
     broken = broken or mark.found == "chipped"
-    return Edge((mark.shift_on, mark.id), interval, wear, wear, outcome, broken)
+    said = mark.found is not None
+    return Edge((mark.shift_on, mark.id), interval, wear, wear, outcome, broken, said=said)

@@ -26,7 +26,7 @@ from crib.stock.edge_ends import (
 from crib.stock.pieces import PieceCard, piece_by_tag, select_cards
 from crib.stock.session import Session
 from crib.stock.settings import shop_rules
-from crib.trade.life import Belief, Prior, as_breakage, breakage_belief, dulling_belief
+from crib.trade.life import Belief, Observation, Prior, as_breakage, breakage_belief, dulling_belief
 from crib.trade.life_estimate import LifeEstimate, Pool, life_estimate, pooled_belief
 from crib.trade.life_follow import followed_interval
 from crib.trade.life_risk import strokes_at_risk
@@ -36,6 +36,7 @@ MOST_LISTED = 20
 MORE = 1000
 MOST_MORE = 1_000_000
 SURE = 0.9
+SHAPE_DIGITS = 2
 USABLE = ("sound", "inspect", "locked")
 
 _SIZE_CLASS = 1.25
@@ -114,11 +115,37 @@ class PieceLife:
 
 
 @dataclass(frozen=True, slots=True)
+class ShapeTold:
+    """The shape that edges show beside the one that is ``held``; None while it is open.
+
+    ``pool`` is the widest that was needed to have ``least`` edges said to be ``dull``, and
+    ``missing`` what they lack. ``at_10`` and ``at_50`` are the counts with that shape, in weighted
+    strokes; None where the shape is not one to hold.
+    """
+
+    held: float
+    least: int
+    pool: str
+    dull: int
+    missing: int
+    shape: float | None = None
+    low: float | None = None
+    high: float | None = None
+    at_10: float | None = None
+    at_50: float | None = None
+
+    @property
+    def is_held(self) -> bool:
+        """Whether it is the one that is held, to the digits that a rule keeps of it."""
+        return self.shape is not None and round(self.shape, SHAPE_DIGITS) == self.held
+
+
+@dataclass(frozen=True, slots=True)
 class LifeOf:
     """What is known of a kind's edges, and what its pieces risk. Strokes are weighted.
 
     ``interval`` is the one that reminders use, ``kept`` says that it was learned; ``levels`` are
-    the reminders on it.
+    the reminders on it. ``shape`` is for those who ask for it.
     """
 
     kind: str
@@ -129,6 +156,7 @@ class LifeOf:
     more: int
     pieces: tuple[PieceLife, ...]
     pieces_more: int
+    shape: ShapeTold | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -230,6 +258,20 @@ def learn_kind(
     own = told_edges(seen[-1].edges)
     follow = _followed(estimate.dulling, prior, own, rules)
     return Learned(estimate, interval, tuple(one.said() for one in seen), own, follow)
+
+
+def pools_around(session: Session, kind: EdgeKind, rules: Rules) -> list[Pool]:
+    """The edges of the kind and of wider and wider pools, as shares of the kind's own interval.
+
+    From the narrowest on; a wider pool has the edges of the narrower ones in it. Dull are only
+    those of which somebody said so.
+    """
+    usual, interval = rules.number("wear.interval_strokes"), _prior(kind, rules).interval_strokes
+    wider, edges = [], tuple[Observation, ...]()
+    for one in reversed(_pools(session, kind, usual, None)):
+        edges += tuple(edge.as_said(interval) for edge in one.edges)
+        wider.append(Pool(one.name, edges))
+    return wider
 
 
 def told_edges(edges: Iterable[Edge]) -> int:

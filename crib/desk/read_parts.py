@@ -9,6 +9,7 @@ import re
 from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from functools import partial
 from pathlib import Path
 from typing import Any, cast, get_args
 
@@ -27,7 +28,7 @@ from crib.units import MM_PER_INCH, System
 
 MOST_QUANTITY = 1_000_000
 _UNITS: dict[str, System] = {"in": "in", "mm": "mm"}
-_MANY_DECIMALS = re.compile(r"\b(\d+\.\d{5,})(in|mm)\b")
+_MANY_DECIMALS = re.compile(r"\b(\d+\.\d{5,})(in|mm)?(?![\w.])")
 _NO_DIFFERENCE_MM = 1e-6
 
 
@@ -88,6 +89,7 @@ class _Told:
     quantity: int | None
     slot_centre: SlotCentre
     speaking: Rules
+    many: bool = False
 
     @property
     def shown(self) -> System:
@@ -116,6 +118,7 @@ def read_parts(session: Session | None, request: ReadRequest) -> PartsCount:
         check_place(request.drawing)
     paths, left_out = files_of(request.files)
     request = replace(request, files=paths)
+    told = replace(told, many=len(paths) > 1)
     files = [_read_one(path, told) for path in request.files]
     parts = tuple(part for read in files for part in read.parts)
     named = zip(request.files, files, strict=True)
@@ -205,7 +208,7 @@ def _read_file(path: Path, kind: str, told: _Told) -> PartsRead:
         from crib.files.dxf import DrawingFacts, read_dxf_file
 
         ignored = told.reading.rules.names("read.ignore_layers")
-        facts = DrawingFacts(told.unit, told.thickness_mm)
+        facts = DrawingFacts(told.unit, told.thickness_mm, own_unit_first=told.many)
         return read_dxf_file(path, facts, ignore_layers=ignored)
     if kind == "nc":
         from crib.files.nc1 import read_nc1_file
@@ -278,9 +281,9 @@ def _lines(parts: Sequence[Part], system: System) -> tuple[SizeLine, ...]:
 def _asked(one: PartFeature, material: str, system: System) -> str:
     """The phrase, or what it is where no phrase asks for it."""
     if one.asked:
-        return one.asked
+        return _MANY_DECIMALS.sub(partial(_short, system), one.asked)
     if one.can_be_asked:
-        return _MANY_DECIMALS.sub(_short, phrase_of(one, material, system))
+        return _MANY_DECIMALS.sub(partial(_short, system), phrase_of(one, material, system))
     if one.thickness_mm is None and one.through:
         known = replace(one, thickness_mm=1.0)
         if known.can_be_asked:
@@ -291,9 +294,13 @@ def _asked(one: PartFeature, material: str, system: System) -> str:
     return f"({one.feature} {one.size_mm:g}{long} mm{blind}: not punched)"
 
 
-def _short(size: re.Match[str]) -> str:
-    """A size without endless decimals; one that is odd in inches is plain in millimetres."""
-    figure, factor = float(size[1]), MM_PER_INCH if size[2] == "in" else 1.0
+def _short(system: System, size: re.Match[str]) -> str:
+    """A size without endless decimals; one that is odd in inches is plain in millimetres.
+
+    One without a unit is in that of the phrase.
+    """
+    figure, unit = float(size[1]), size[2] or system
+    factor = MM_PER_INCH if unit == "in" else 1.0
     if abs(round(figure, 4) - figure) * factor <= _NO_DIFFERENCE_MM:
-        return f"{round(figure, 4):.10g}{size[2]}"
+        return f"{round(figure, 4):.10g}{size[2] or ''}"
     return f"{round(figure * factor, 4):.10g}mm"

@@ -44,12 +44,17 @@ _SMALLEST_MM, _LARGEST_MM = 5.0, 20_000.0
 
 @dataclass(frozen=True, slots=True)
 class DrawingFacts:
-    """What is said beside a drawing: its unit, the thickness, the material, how many."""
+    """What is said beside a drawing: its unit, the thickness, the material, how many.
+
+    With ``own_unit_first`` the unit is for a drawing that does not say its own: one that was said
+    of many drawings at once corrects none of them.
+    """
 
     unit: System | None = None
     thickness_mm: float | None = None
     material: str = ""
     quantity: int = 1
+    own_unit_first: bool = False
 
 
 def read_dxf_file(
@@ -93,7 +98,7 @@ def read_dxf(
     text = text_of(data, file)
     drawing = _Drawing(loaded(text, file), file, ignore_layers, lines_of(text))
     notes: list[ReadNote] = []
-    code = drawing.unit_code(facts.unit, notes)
+    code = drawing.unit_code(facts, notes)
     scale, word = _MM_PER_UNIT[code]
     drawn = drawing.drawn(scale)
     shapes = _shapes(drawn, notes)
@@ -128,8 +133,9 @@ class _Drawing:
             collector.take(self.document.modelspace())
         return collector.drawn
 
-    def unit_code(self, chosen: System | None, notes: list[ReadNote]) -> int:
+    def unit_code(self, facts: DrawingFacts, notes: list[ReadNote]) -> int:
         """The unit of the file, or the one chosen."""
+        chosen = facts.unit
         said = self.document.header.get("$INSUNITS", 0)
         known = said if said in _MM_PER_UNIT else None
         if chosen is None:
@@ -137,8 +143,12 @@ class _Drawing:
                 raise self._ask_unit(said)
             return int(known)
         code = _CHOSEN[chosen]
-        if known not in (None, code):
+        if known is not None and known != code:
             word = _MM_PER_UNIT[said][1]
+            if facts.own_unit_first:
+                text = f"read in {word}, as the drawing says: alone it is read in {chosen} if told"
+                notes.append(ReadNote(0, text))
+                return int(known)
             notes.append(ReadNote(0, f"the drawing says it is in {word}; read in {chosen} as told"))
         return code
 

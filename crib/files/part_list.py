@@ -1,5 +1,7 @@
 """A list of what parts need, as CSV or XLSX: a phrase, how many, and the mark of the part.
 
+Any phrase will do: what is cut into a part, and what is cut off, bent or saddled.
+
 ``quantity`` counts pieces, and ``each`` how often the feature is in one of them: 24 of a part with
 4 holes are 96 holes. A list without ``each`` just counts features.
 """
@@ -53,7 +55,8 @@ _TABLE = Table(
         Column("mark", "mark", "the part", "P-7", aliases=("part", "piece mark", "part mark")),
     ),
 )
-_CUT_IN = ("hole", "bolt", "square", "hexagon", "rectangle", "slot", "notch", "corner", "vee")
+_NO_OPENING = ("cut", "saddle", "bend", "point")
+"""What is done to a piece without cutting an opening into it; its size is its thickness."""
 _WAY_OUT = "columns: phrase, quantity, each, mark; nothing was read"
 
 
@@ -78,7 +81,7 @@ def read_part_list(path: Path, reading: Reading, *, quantity: int = 1) -> PartsR
     rows = read_rows(sheets[0], Units(reading.system))
     parts: list[Part] = []
     if not rows.faults or rows.rows:
-        parts = _parts(rows, reading, quantity, notes)
+        parts = _parts(rows, reading, quantity)
     if not parts and not rows.faults and not notes:
         rows.faults.append(RowFault(rows.file, 1, "", "no line under the heading"))
     if rows.faults:
@@ -116,18 +119,13 @@ def _sheets(path: Path, notes: list[ReadNote]) -> list[Sheet]:
     ]
 
 
-def _parts(rows: Rows, reading: Reading, quantity: int, notes: list[ReadNote]) -> list[Part]:
+def _parts(rows: Rows, reading: Reading, quantity: int) -> list[Part]:
     parts = []
     for row in rows.rows:
         ask = None if row.bad else _ask(row, rows, reading)
-        if ask is None:
-            continue
-        if ask.feature in _CUT_IN:
+        if ask is not None:
             wanted = row.values["quantity"]
             parts.append(_part(row, ask, quantity if wanted is None else wanted))
-        else:
-            text = f"{str(row.values['phrase'])[:60]!r} is not cut into a part: not read"
-            notes.append(ReadNote(row.line, text))
     return parts
 
 
@@ -190,6 +188,8 @@ def _feature(ask: Ask) -> PartFeature:
 
 def _sizes(ask: Any) -> tuple[str, str, float, float | None, float | None]:
     """Feature, shape, the two sizes and the depth; a bolt's hole is a hole or a slot."""
+    if ask.feature in _NO_OPENING:
+        return ask.feature, "special", ask.plate.thickness_mm, None, None
     if ask.feature == "vee":
         return "vee", "special", ask.opening_mm, None, ask.depth_mm
     if ask.feature in ("notch", "corner"):

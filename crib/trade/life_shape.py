@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from math import exp, expm1, log, sqrt
 
 from crib.errors import BadValue
+from crib.trade.gamma import require_share
 from crib.trade.guards import require_not_negative, require_positive
 from crib.trade.life import Observation, require_sound
 
@@ -23,7 +24,7 @@ _STEEPEST = 600.0
 # Shares of the median beyond which an edge is far, and the spread below which there is no shape.
 _EARLY, _LATE, _LEAST_SPREAD = 0.2, 2.0, 1.05
 # What a fitted shape may count as: edges do not sharpen with use.
-_LEAST_SHAPE, _MOST_SHAPE = 1.0, 6.0
+LEAST_SHAPE, MOST_SHAPE = 1.0, 6.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,6 +36,16 @@ class WeibullFit:
     shape_error: float
     scale_error: float
     log_likelihood: float
+    events: int
+
+
+@dataclass(frozen=True, slots=True)
+class ShapeSeen:
+    """A fitted shape with its interval, and from how many edges found dull."""
+
+    shape: float
+    low: float
+    high: float
     events: int
 
 
@@ -138,11 +149,61 @@ def learnt_shape(
     if len(dull) < least_events:
         return held
     near = _with_far_ones_near(observations, dull[len(dull) // 2])
-    counts = [one.strokes for one in near if one.kind == "dull"]
-    if max(counts) < _LEAST_SPREAD * min(counts):
+    if not _spread(near):
         return held
     fit = fitted_life(near, least_events=1)
     return blended_shape(held, fit.shape, len(dull), least_events)
+
+
+def shape_seen(
+    observations: Sequence[Observation], least_events: int = 20, sure: float = 0.9
+) -> ShapeSeen | None:
+    """The shape that edges show of themselves, with its interval; none while they leave it open.
+
+    Source: ``fitted_life`` with the far edges as ``learnt_shape`` takes them, which only says less
+    of them; interval of ln shape by the observed information (NIST/SEMATECH e-Handbook, 8.4.1.2;
+    the logarithm from memory).
+
+    Args:
+        observations: Edges as they were found, in any order [strokes].
+        least_events: Edges found dull below which no shape is fitted [-].
+        sure: How sure the interval shall be, above 0 and below 1 [-].
+
+    Returns:
+        The shape and its interval [-].
+
+    Raises:
+        BadValue: When a figure is not above zero, or an observation cannot be.
+        UnknownName: When it is not known how an edge was found.
+
+    Example:
+        >>> edges = [Observation(1000.0 * n, "dull") for n in (5, 7, 8, 10)]
+        >>> seen = shape_seen(edges, least_events=4)
+        >>> round(seen.shape, 1), round(seen.low, 1), round(seen.high, 1)
+        (5.0, 2.5, 9.9)
+        >>> shape_seen(edges) is None
+        True
+    """
+    from statistics import NormalDist
+
+    require_positive(least_events=least_events)
+    require_share(sure=sure)
+    for one in observations:
+        require_sound(one)
+    dull = sorted(one.strokes for one in observations if one.kind == "dull")
+    if len(dull) < least_events:
+        return None
+    near = _with_far_ones_near(observations, dull[len(dull) // 2])
+    if not _spread(near):
+        return None
+    fit = fitted_life(near, least_events=1)
+    times = exp(NormalDist().inv_cdf((1 + sure) / 2) * fit.shape_error / fit.shape)
+    return ShapeSeen(fit.shape, fit.shape / times, fit.shape * times, len(dull))
+
+
+def _spread(observations: Sequence[Observation]) -> bool:
+    counts = [one.strokes for one in observations if one.kind == "dull"]
+    return max(counts) >= _LEAST_SPREAD * min(counts)
 
 
 def _with_far_ones_near(observations: Sequence[Observation], median: float) -> list[Observation]:
@@ -185,7 +246,7 @@ def blended_shape(held: float, fitted: float, events: int, least_events: int = 2
     require_not_negative(events=events)
     past = max(0, events - least_events + 1)
     weight = past / (past + least_events)
-    inside = min(max(fitted, _LEAST_SHAPE), _MOST_SHAPE)
+    inside = min(max(fitted, LEAST_SHAPE), MOST_SHAPE)
     return float(held ** (1 - weight) * inside**weight)
 
 

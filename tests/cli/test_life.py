@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+import subprocess
+import sys
 from pathlib import Path
 
 import pytest
 
 from tests.cli.asking import Window
+from tests.house import ROOT
 from tests.shop import add_kind, add_piece, small_shop
 
 
@@ -31,6 +34,8 @@ def test_one_screen_says_both_counts_what_they_rest_on_and_the_risk(window: Wind
     assert said.lines[0] == "punch 1-1/2: how long an edge lasts, in weighted strokes"
     assert "  10 % are dull after 5,030 (3,840 to 7,690)" in said.lines
     assert "  50 % are dull after 11,011 (8,158 to 16,337)" in said.lines
+    words = "  life.shape is 2.5; to fit one: 20 more edges ground with --found right"
+    assert words in said.lines
     assert "  rests on: settings; 1 edge seen, 0 dull, 0 broken" in said.lines
     assert "the chance after 500 more" in said.out
     assert "Ironworker 1 / punch" in said.out
@@ -112,3 +117,45 @@ def test_a_wrong_request_says_why(window: Window, words: list[str], told: str) -
 def test_show_of_a_tool_without_an_edge_says_nothing_learned(window: Window) -> None:
     assert window.ask("show", "N-1", "--json").json["learned"] is None
     assert "learned" not in window.ask("show", "N-1").out
+
+
+def test_enough_edges_show_a_shape_that_can_be_held(window: Window) -> None:
+    assert window.ask("rules", "life.least_events_for_shape", "5", "--why", "few yet").status == 0
+    for count in ("4000", "6000", "7000", "8000", "10000"):
+        window.ask("log", "P-2", count, "thru", "3/8", "--sure")
+        window.ask("grind", "P-2", "--off", "0.05mm", "--found", "right")
+    said = window.ask("life", "P-2")
+    assert (said.status, said.err) == (0, "")
+    shown = " ".join(said.out.split())
+    told = window.ask("life", "P-2", "--json").json["shape"]
+    assert (told["held"], told["dull"], told["pool"]) == (2.5, 5, "this kind")
+    low, high = f"{told['low']:.1f}", f"{told['high']:.1f}"
+    assert f"show a shape of {told['shape']:.1f} ({low} to {high}), from 5 dull ones" in shown
+    assert "(this kind); life.shape is 2.5" in shown
+    assert f"with it 10 % are dull after {told['at_10']:,.0f}, 50 % after" in shown
+    assert "to hold it: crib life P-2 --keep-shape --by NAME" in shown
+    assert max(len(line) for line in said.lines) <= 80
+    kept = window.ask("life", "P-2", "--keep-shape")
+    assert (kept.status, kept.err) == (0, "")
+    assert kept.lines[0].startswith("life.shape: 2.5 -> ")
+    assert kept.lines[-1] == "  put it back: crib rules life.shape 2.5 --why TEXT"
+    assert "to hold it" not in window.ask("life", "P-2").out
+
+
+def test_a_shape_that_is_open_cannot_be_held(window: Window) -> None:
+    said = window.ask("life", "P-1", "--keep-shape")
+    assert (said.status, said.out) == (2, "")
+    assert "20 more are needed; say at each grind how it was" in said.err
+
+
+def test_no_fit_is_loaded_while_too_few_edges_were_found_dull(window: Window) -> None:
+    asked = [["due"], ["show", "P-1"], ["life", "P-1"]]
+    code = (
+        "import sys; from crib.cli.main import main;"
+        f"[main([*words, '--json', '--crib', {str(window.path)!r}]) for words in {asked!r}];"
+        "print(sorted({'scipy', 'numpy'} & set(sys.modules)), file=sys.stderr)"
+    )
+    ran = subprocess.run(
+        [sys.executable, "-c", code], cwd=ROOT, capture_output=True, text=True, check=True
+    )
+    assert ran.stderr.strip() == "[]"

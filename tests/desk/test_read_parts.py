@@ -252,3 +252,22 @@ def test_the_parts_of_a_folder_are_drawn(folder: Path) -> None:
     (shop / "part.nc1").write_bytes((folder / "part.nc1").read_bytes())
     read(folder, "job", drawing=folder / "parts.pdf")
     assert (folder / "parts.pdf").stat().st_size > 0
+
+
+def test_a_list_in_millimetres_is_not_shown_with_endless_decimals_of_an_inch(
+    folder: Path,
+) -> None:
+    (folder / "mm.csv").write_text("phrase\nslot 22 x 50 thru 12 S355\n")
+    with closing(new_crib(folder / "in.crib", "in")) as session:
+        count = read_parts(session, ReadRequest((folder / "mm.csv",), unit="mm"))
+    assert [one.phrase for one in count.lines] == ["slot 22mm x 50mm thru 12mm S355"]
+
+
+def test_a_unit_told_of_many_drawings_corrects_none_that_says_its_own(folder: Path) -> None:
+    told = {"unit": "mm", "thickness": "10", "material": "A36"}
+    count = read(folder, "bare.dxf", "bracket.dxf", **told)
+    assert [part.length_mm for part in count.read.parts] == [12.0, 304.8]
+    assert "bracket.dxf: read in inches, as the drawing says: alone it is read in mm if told" in [
+        note.text for note in count.read.notes
+    ]
+    assert read(folder, "bracket.dxf", **told).read.parts[0].length_mm == 12.0

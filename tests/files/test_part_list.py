@@ -123,13 +123,26 @@ def test_a_line_without_a_quantity_has_the_one_given(tmp_path: Path) -> None:
     assert [part.quantity for part in listed(tmp_path, text, quantity=3).parts] == [3, 5]
 
 
-def test_what_is_not_cut_into_a_part_is_noted_by_its_line(tmp_path: Path) -> None:
-    text = "phrase\nhole 1/2 thru 1/4\ncut angle 3 x 3 x 1/4 at 45\n"
-    result = listed(tmp_path, text)
-    assert len(result.parts) == 1
-    assert [(note.line, "is not cut into a part" in note.text) for note in result.notes] == [
-        (3, True)
-    ]
+@pytest.mark.parametrize(
+    "phrase",
+    [
+        "cut angle 3 x 3 x 1/4 at 45",
+        "cut flat 4 x 3/8 A36",
+        "saddle 1-1/2 pipe sch 40",
+        "bend 10 x 1/4 at 90",
+        "point 3/4",
+    ],
+)
+def test_what_cuts_no_opening_is_a_line_like_any_other(tmp_path: Path, phrase: str) -> None:
+    result = listed(tmp_path, f"phrase,quantity,each,mark\nhole 1/2 thru 1/4,,,A\n{phrase},8,2,B\n")
+    assert result.notes == ()
+    _hole, part = result.parts
+    assert (part.mark, part.quantity, [one.asked for one in part.features]) == (
+        "B",
+        8,
+        [phrase] * 2,
+    )
+    assert not part.features[0].can_be_asked
 
 
 def test_every_faulty_line_is_listed(tmp_path: Path) -> None:

@@ -13,7 +13,7 @@ from scipy import stats
 
 from crib.errors import BadValue, UnknownName
 from crib.trade.life import Observation, Outcome
-from crib.trade.life_shape import WeibullFit, fitted_life, fitted_scale, learnt_shape
+from crib.trade.life_shape import WeibullFit, fitted_life, fitted_scale, learnt_shape, shape_seen
 
 
 def _edges(chance: random.Random, shape: float, number: int, unit: float) -> list[Observation]:
@@ -185,3 +185,40 @@ def test_what_cannot_be_is_refused() -> None:
         fitted_life([Observation(5000.0, "dull"), bad], 1)
     with pytest.raises(BadValue, match="held=0 must be > 0"):
         learnt_shape([], 0.0)
+
+
+@pytest.mark.parametrize("shape", [1.5, 2.5, 4.0])
+def test_nine_intervals_in_ten_hold_the_true_shape(shape: float) -> None:
+    held = 0
+    for seed in range(60):
+        seen = shape_seen(_edges(random.Random(seed), shape, 160, 12000.0))
+        assert seen is not None
+        assert seen.low < seen.shape < seen.high
+        held += seen.low <= shape <= seen.high
+    # 54 are expected; the chance of fewer than 47 or of all is below 1 in 100.
+    assert 47 <= held <= 60
+
+
+def test_a_surer_interval_is_wider() -> None:
+    edges = _edges(random.Random(3), 2.5, 120, 12000.0)
+    wide, narrow = shape_seen(edges, sure=0.99), shape_seen(edges, sure=0.5)
+    assert wide is not None
+    assert narrow is not None
+    assert wide.low < narrow.low < narrow.high < wide.high
+
+
+@pytest.mark.parametrize(("events", "seen"), [(19, False), (20, True), (21, True)])
+def test_no_shape_is_seen_below_the_least_number_of_dull_edges(events: int, seen: bool) -> None:
+    edges = [Observation(5000.0 + 100 * n, "dull") for n in range(events)]
+    found = shape_seen([*edges, Observation(9000.0, "right"), Observation(9000.0, "left")])
+    assert (found is not None) is seen
+
+
+def test_edges_dull_at_one_count_show_no_shape() -> None:
+    assert shape_seen([Observation(5000.0, "dull")] * 30) is None
+
+
+@pytest.mark.parametrize("sure", [0.0, 1.0])
+def test_nothing_is_wholly_sure(sure: float) -> None:
+    with pytest.raises(BadValue, match="sure="):
+        shape_seen([], sure=sure)
