@@ -112,7 +112,7 @@ def _around(plan: BuyPlan) -> Iterator[str]:
         return
     for one in plan.around.outside[:3]:
         words = [f"line {' and '.join(map(str, one.lines))}"] if one.lines else []
-        words += [f"package {name}" for name in one.packages]
+        words += one.others
         price = format_money(one.price_cents, plan.currency)
         gain = format_money(one.net_cents_per_year, plan.currency)
         yield f"just outside: {', '.join(words)} for {price}, a gain of {gain} a year"

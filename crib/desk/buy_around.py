@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from crib.desk.buy_choice import Choice, Task
+from crib.desk.buy_reasons import system_of
+from crib.features.order_text import short_text
 from crib.trade.purchase import Key
 from crib.trade.purchase_curve import budget_curve, just_outside
 from crib.trade.purchase_greedy import greedy_purchase
@@ -18,10 +20,13 @@ _MOST_OUTSIDE = 5
 
 @dataclass(frozen=True, slots=True)
 class JustOutside:
-    """Lines that would gain on top of the choice but cost more than is left, by their ranks."""
+    """Lines that would gain on top of the choice but cost more than is left, by their ranks.
+
+    ``others`` are packages, and tools that no line is for as other ones would serve as well.
+    """
 
     lines: tuple[int, ...]
-    packages: tuple[str, ...]
+    others: tuple[str, ...]
     price_cents: int
     net_cents_per_year: int
 
@@ -57,13 +62,14 @@ def look_around(task: Task, choice: Choice, ranks: Mapping[int, int], budget_cen
     )
     outside = tuple(
         JustOutside(
-            tuple(sorted({ranks[task.parcels[key][0]] for key in keys if key in task.parcels})),
-            tuple(_package(task, key) for key in keys if key not in task.parcels),
+            tuple(sorted({ranks[one] for one in places if one in ranks})),
+            tuple(_others(task, keys, ranks)),
             one.price_cents,
             one.net_cents,
         )
         for one in found.next
         for keys in [[key for key, _times in one.offers]]
+        for places in [{task.parcels[key][0] for key in keys if key in task.parcels}]
     )
     return Around(outside, found.larger_budget_cents, max(0, found.more_net_cents))
 
@@ -81,5 +87,11 @@ def steps_of(task: Task, budget_cents: int | None) -> tuple[BudgetStep, ...]:
     )
 
 
-def _package(task: Task, key: Key) -> str:
-    return next(one.name for one in task.bundles if f"package {one.id}" == key)
+def _others(task: Task, keys: Sequence[Key], ranks: Mapping[int, int]) -> Iterator[str]:
+    system = system_of(task.board.shop)
+    names = {f"package {one.id}": f"package {one.name}" for one in task.bundles}
+    for key in keys:
+        if key not in task.parcels:
+            yield names[str(key)]
+        elif task.parcels[key][0] not in ranks:
+            yield short_text(task.board.drafts[task.parcels[key][0]].spec, system)

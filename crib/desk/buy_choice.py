@@ -12,7 +12,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
-from crib.desk.buy_drafts import Board, Draft
+from crib.desk.buy_drafts import Board, Draft, Wish
 from crib.desk.buy_offers import Market, bought, charge_cents, draft_years, market_of, tiers
 from crib.desk.buy_prices import Price
 from crib.desk.buy_worth import Worth, worth_of_units
@@ -39,6 +39,7 @@ class Task:
     worths: Mapping[int, tuple[Worth, ...]]
     bundles: tuple[BundleRow, ...]
     parcels: Mapping[Key, tuple[int, OfferRow | None]]
+    wishes: tuple[Wish, ...]
     problem: PurchaseProblem
 
     def needed(self, place: int) -> int:
@@ -82,16 +83,25 @@ def task_of(board: Board, by: date | None = None) -> Task:
     parcels: dict[Key, tuple[int, OfferRow | None]] = {}
     offers = [offer for one in drafts for offer in _offers(one, markets[one.place], board, parcels)]
     offers += [offer for one in bundles if (offer := package_offer(one, board)) is not None]
-    problem = PurchaseProblem(tuple(_uses(drafts)), tuple(_stocks(drafts, worths)), tuple(offers))
-    return Task(board, markets, worths, bundles, parcels, problem)
+    wishes = tuple({id(one): one for draft in drafts for one in draft.wishes if one.cents}.values())
+    uses = tuple(Use(one.cents, tuple(frozenset[Item](way) for way in one.ways)) for one in wishes)
+    problem = PurchaseProblem(uses, tuple(_stocks(drafts, worths)), tuple(offers))
+    return Task(board, markets, worths, bundles, parcels, wishes, problem)
 
 
 def choose(task: Task, budget_cents: int | None) -> Choice:
-    """What is bought within a budget, or of all that is worth its price when there is none."""
+    """What is bought within a budget, or of all that is worth its price when there is none.
+
+    It settles each want of the board on the way that serves it.
+    """
     if budget_cents is None:
         purchase = plain_purchase(task.problem, None) or greedy_purchase(task.problem, None)
     else:
         purchase = best_purchase(task.problem, budget_cents, seconds=SECONDS)
+    for number, wish in enumerate(task.wishes):
+        served = purchase.served.get(number, wish.places)
+        task.board.settle(wish, next(way for way in wish.ways if way == served))
+    task.board.clear()
     gained = _read(task, purchase)
     left = None if budget_cents is None else budget_cents - purchase.spent_cents
     return replace(gained, prices={**gained.prices, **_kept(task, gained, left)})
@@ -152,13 +162,6 @@ def _offers(
         cents = offer.price_cents * offer.pack_size
         charge = charge_cents(cents, draft, board.shop)
         yield Offer(key, ((place, offer.pack_size),), cents, least, most, group, charge)
-
-
-def _uses(drafts: Sequence[Draft]) -> Iterator[Use]:
-    wishes = {id(wish): wish for draft in drafts for wish in draft.wishes}
-    for wish in wishes.values():
-        if wish.cents:
-            yield Use(wish.cents, (frozenset[Item](wish.places),))
 
 
 def _stocks(drafts: Sequence[Draft], worths: Mapping[int, tuple[Worth, ...]]) -> Iterator[Stock]:

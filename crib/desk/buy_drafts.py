@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 
 from crib.desk.buy_figures import Figures, Shop
@@ -16,14 +15,24 @@ REPEATED_JOBS = 3
 _MOST_STATIONS = 2
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@dataclass(slots=True, eq=False)
 class Wish:
-    """A want on the board: what serving it is worth a year, and the places of all it lacks."""
+    """A want on the board: what serving it is worth a year, and the places of all it lacks.
+
+    ``others`` are other sets of tools that would serve it as well.
+    """
 
     want: WantRow
     fresh: bool
     saving: JobSaving
+    reason: str
     places: frozenset[int]
+    others: tuple[frozenset[int], ...] = ()
+
+    @property
+    def ways(self) -> tuple[frozenset[int], ...]:
+        """Every set of tools that would serve it."""
+        return (self.places, *self.others)
 
     @property
     def cents(self) -> int:
@@ -92,11 +101,16 @@ class Draft:
         """Whether an order in hand asks for it: an open job."""
         return any(one.job in in_hand for one in self.fresh if one.job)
 
-    def raise_to(self, target: int, reason: str, *, own: bool = True) -> None:
-        """Want a stock, with the reason why."""
+    @property
+    def why(self) -> list[str]:
+        """The reasons, each once: the wants, then those of the shelf."""
+        return list(dict.fromkeys([*(one.reason for one in self.wishes), *self.reasons]))
+
+    def raise_to(self, target: int, reason: str) -> None:
+        """Want a stock for its own sake, with the reason why."""
         self.target = max(self.target, target)
         self.reasons.append(reason)
-        self.own = self.own or own
+        self.own = True
 
 
 class Board:
@@ -136,13 +150,23 @@ class Board:
         self.drafts.append(bare[-1])
         return bare[-1]
 
-    def wish(
-        self, want: WantRow, saving: JobSaving, drafts: Sequence[Draft], *, fresh: bool
-    ) -> None:
-        """A want that is served when all these are bought."""
-        wish = Wish(want, fresh, saving, frozenset(one.place for one in drafts))
-        for one in drafts:
-            one.wishes.append(wish)
+    def wish(self, wish: Wish) -> None:
+        """A want that is served when all that one of its ways lacks is bought."""
+        for place in {place for way in wish.ways for place in way}:
+            self.drafts[place].wishes.append(wish)
+
+    def settle(self, wish: Wish, way: frozenset[int]) -> None:
+        """A want is served by one of its ways; the tools of the others are not wanted for it."""
+        if way != wish.places:
+            wish.reason = f"{wish.reason}; with other tools than were asked for"
+        wish.places, wish.others = way, ()
+
+    def clear(self) -> None:
+        """Take off the board what no want is left for."""
+        for draft in self.drafts:
+            draft.wishes = [one for one in draft.wishes if draft.place in one.places]
+            if not draft.own and not draft.wishes:
+                draft.target = 0
 
     def spec_for(self, role: str, shape: str, seat_name: str) -> OrderSpec:
         """The start of a spec: the seat with its numbers, and the stations that accept it."""

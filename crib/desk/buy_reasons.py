@@ -65,7 +65,7 @@ def reasons_of(task: Task, entry: Entry, rank: int, ranks: Mapping[int, int]) ->
     draft = entry.drafts[0]
     if draft.repeated:
         yield f"wanted in {len(draft.jobs)} jobs within 12 months"
-    reasons = list(dict.fromkeys(draft.reasons))
+    reasons = draft.why
     yield from reasons[:_MOST_REASONS]
     if len(reasons) > _MOST_REASONS:
         yield f"and {len(reasons) - _MOST_REASONS} more reasons of the kind"
@@ -163,7 +163,7 @@ def _package_reasons(task: Task, entry: Entry) -> Iterator[str]:
     )
     system = system_of(task.board.shop)
     for draft in entry.drafts:
-        for reason in list(dict.fromkeys(draft.reasons))[:1]:
+        for reason in draft.why[:1]:
             yield f"{short_text(draft.spec, system)}: {reason}"
 
 

@@ -9,9 +9,11 @@ from dataclasses import dataclass, replace
 from datetime import timedelta
 from typing import Any
 
-from crib.desk.buy_drafts import Board, Draft
+from crib.desk.buy_drafts import Board, Draft, Wish
 from crib.desk.buy_figures import Figures
 from crib.desk.buy_worth import job_saving
+from crib.desk.orders import ways_to_order
+from crib.desk.search import Search
 from crib.errors import BadInput
 from crib.features.ask import Ask, Circumstances, Need, Reading
 from crib.features.order_text import OrderSpec
@@ -23,6 +25,9 @@ from crib.stock.session import Session
 from crib.stock.words import ROLES
 from crib.trade.verdicts import exceeds
 from crib.units import MOST_LENGTH_MM
+
+MOST_LOOKED_AT, MOST_WAYS = 40, 4
+"""Wants for which other sets of tools are looked for, and sets of each."""
 
 _YEAR = timedelta(days=365)
 
@@ -36,17 +41,27 @@ class Missing:
     kind: str | None
 
 
+Way = list[tuple[Draft, Missing]]
+"""What one set of tools lacks for a want."""
+
+
 def add_wants(session: Session, board: Board) -> list[str]:
     """Put every open want on the board. Returns what is to be said of wants that need nothing."""
     notes: list[str] = []
+    look_at = {id(one) for one in _weightiest(board.shop.wants)}
     for want in board.shop.wants:
-        note = _add(session, board, want)
+        note = _add(session, board, want, id(want) in look_at)
         if note:
             notes.append(f"want {want.ask!r}{f' of job {want.job}' if want.job else ''}: {note}")
     return notes
 
 
-def _add(session: Session, board: Board, want: WantRow) -> str:
+def _weightiest(wants: Sequence[WantRow]) -> list[WantRow]:
+    """The wants for which other sets of tools are looked for: those of the most features."""
+    return sorted(wants, key=lambda one: -one.quantity)[:MOST_LOOKED_AT]
+
+
+def _add(session: Session, board: Board, want: WantRow, look: bool) -> str:
     rows = _rows(want.missing)
     if rows is None:
         return "what was missing is not on record; ask again with `crib find`"
@@ -57,16 +72,39 @@ def _add(session: Session, board: Board, want: WantRow) -> str:
     if any(_too_small(one.spec) for one in missing):
         return "the die on record is not bigger than the hole's punch; ask again with `crib find`"
     missing = _whole_set(session, board, want, ask, missing)
+    ways = [_lacking(board, missing)]
+    if ways[0] and ask is not None and look:
+        ways += _other_ways(session, board, want, ask, ways[0])
+    if not all(ways):
+        return "what it needs is in the crib or on order by now"
+    _want(board, want, ways, ask)
+    return ""
+
+
+def _lacking(board: Board, missing: Sequence[Missing]) -> Way:
+    """The drafts of what is neither there nor on its way."""
     drafts = [board.of_tool(one.spec, one.kind) for one in missing]
-    lacking = [
+    return [
         (draft, one)
         for draft, one in zip(drafts, missing, strict=True)
         if draft.have < one.quantity
     ]
-    if not lacking:
-        return "what it needs is in the crib or on order by now"
-    _want(board, want, lacking, ask)
-    return ""
+
+
+def _other_ways(
+    session: Session, board: Board, want: WantRow, ask: Ask, first: Way
+) -> Iterator[Way]:
+    """What other sets of tools that would serve lack, such as a pair of another seat."""
+    facts = Circumstances(quantity=want.quantity)
+    search = Search(session, ask, board.shop.rules, facts)
+    seen = [{draft.place for draft, _one in first}]
+    for lines in ways_to_order(search, MOST_WAYS):
+        missing = [_missing(board, line.as_json(), ask) for line in lines]
+        way = _lacking(board, missing)
+        places = {draft.place for draft, _one in way}
+        if places not in seen:
+            seen.append(places)
+            yield way
 
 
 def _rows(text: str) -> list[dict[str, Any]] | None:
@@ -220,20 +258,19 @@ def _tool(spec: OrderSpec) -> Tool:
     )
 
 
-def _want(
-    board: Board, want: WantRow, lacking: Sequence[tuple[Draft, Missing]], ask: Ask | None
-) -> None:
-    """Put what a want lacks on the board, to be bought together."""
+def _want(board: Board, want: WantRow, ways: Sequence[Way], ask: Ask | None) -> None:
+    """Put what a want lacks on the board, to be bought together, one way or another."""
     fresh = want.last_at[:10] >= (board.shop.today - _YEAR).isoformat()
-    for draft, one in lacking:
+    for draft, one in (pair for way in ways for pair in way):
         draft.lot = max(draft.lot, one.quantity - draft.have)
-        draft.raise_to(one.quantity, _reason(want, fresh), own=False)
+        draft.target = max(draft.target, one.quantity)
         draft.spec = _thicker(draft.spec, ask)
-    spec = lacking[0][1].spec
+    spec = ways[0][0][1].spec
     work = ask.work if ask else "punch"
     shape = str(ask.as_json().get("shape", spec.shape)) if ask else spec.shape
     saving = job_saving(board.shop, work, shape, want.quantity)
-    board.wish(want, saving, [draft for draft, _one in lacking], fresh=fresh)
+    places, *others = (frozenset(draft.place for draft, _one in way) for way in ways)
+    board.wish(Wish(want, fresh, saving, _reason(want, fresh), places, tuple(others)))
 
 
 def _thicker(spec: OrderSpec, ask: Ask | None) -> OrderSpec:

@@ -7,7 +7,7 @@ that would be refused on arrival: a hole too thin to punch gets no order at all.
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Hashable, Iterator
 from dataclasses import dataclass
 from itertools import islice, product
 from typing import Any
@@ -57,6 +57,25 @@ def what_to_order(search: Search) -> tuple[list[OrderLine], str]:
         return [], "; ".join(dict.fromkeys(finding.text for finding in refused[:2]))
     lines = [_line(search, best, tool) for tool in best.tooling.tools.values() if tool.to_order]
     return lines, ""
+
+
+def ways_to_order(search: Search, most: int) -> list[list[OrderLine]]:
+    """The order lines of the best sets that would serve, none of which orders all of another."""
+    offers = [one for one in _offers(search) if not refusals(one.findings)] if search.needs else []
+    found: list[list[OrderLine]] = []
+    seen: list[frozenset[Hashable]] = []
+    for one in sorted(offers, key=lambda one: _offer_order(search, one)):
+        ordered = [tool for tool in one.tools if tool.to_order]
+        tools = frozenset[Hashable](
+            (tool.role, tool.seat, round(tool.width_mm, 2), round(tool.long_mm, 2))
+            for tool in ordered
+        )
+        if not any(less <= tools for less in seen):
+            seen.append(tools)
+            found.append([_line(search, one, tool) for tool in ordered])
+        if len(found) == most:
+            break
+    return found
 
 
 def _offers(search: Search) -> Iterator[Candidate]:

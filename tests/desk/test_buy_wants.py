@@ -210,3 +210,59 @@ def test_a_bigger_budget_never_buys_a_worse_plan(shop: Session) -> None:
     assert worth == sorted(worth)
     assert all(one.spent_cents <= (one.budget_cents or 0) for one in found)
     assert worth[-1] == 140 * 140
+
+
+def two_seats(session: Session, **prices: int) -> None:
+    """A hole for which a pair of either seat would do, asked for in seat A."""
+    for name, cents in prices.items():
+        role, seat_name = name.split("_")
+        width = "1-3/16" if role == "punch" else "1-7/32"
+        add_kind(
+            session,
+            role=role,
+            width=width,
+            seat_id=seat(session, seat_name),
+            name=name,
+            price_cents=cents,
+        )
+    row = {**A_PUNCH, "seat": "A", "kind": "punch_A"}
+    die = {**row, "role": "die", "width_mm": 30.95625, "kind": "die_A"}
+    want(session, [row, die], "hole 1-3/16 thru 3/8 A36", quantity=100)
+
+
+def test_a_want_is_served_by_the_set_of_tools_that_gains_most(shop: Session) -> None:
+    two_seats(shop, punch_A=9000, die_A=9000, punch_B=4000, die_B=4000)
+    found = plan(shop, 20_000)
+    assert [(one.kind, one.within_budget) for one in found.lines] == [
+        ("punch_B", True),
+        ("die_B", True),
+    ]
+    assert found.lines[0].reasons[0].endswith("; with other tools than were asked for")
+    assert found.lines[0].bought_with == (2,)
+    assert found.net_cents_per_year == 14_000 - 1600
+
+
+def test_the_set_that_was_asked_for_is_kept_when_it_gains_as_much(shop: Session) -> None:
+    two_seats(shop, punch_A=4000, die_A=4000, punch_B=4000, die_B=4000)
+    assert [one.kind for one in plan(shop).lines] == ["punch_A", "die_A"]
+
+
+def test_a_punch_of_another_seat_that_is_bought_anyway_serves_both(shop: Session) -> None:
+    two_seats(shop, punch_A=4000, die_A=4000, punch_B=4500, die_B=4500)
+    row = {**A_PUNCH, "seat": "B", "kind": "punch_B"}
+    die = {**row, "role": "die", "width_mm": 30.95625, "kind": "die_B"}
+    # Words that cannot be read any more have no other way than the one on record.
+    want(shop, [row, die], "hole of the old book", "24-2", quantity=100)
+    assert [one.kind for one in plan(shop).lines] == ["punch_B", "die_B"]
+
+
+def test_what_no_want_is_left_for_is_no_line(shop: Session) -> None:
+    two_seats(shop, punch_A=9000, die_A=9000, punch_B=4000, die_B=4000)
+    found = plan(shop, 1000)
+    assert [(one.kind, one.within_budget) for one in found.lines] == [
+        ("punch_A", False),
+        ("die_A", False),
+    ]
+    around = plan(shop, 1000, around=True).around
+    assert around is not None
+    assert any("seat B" in name for one in around.outside for name in one.others)
