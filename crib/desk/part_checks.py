@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cached_property
+from typing import cast
 
 from crib.desk.part_distances import Beside, beside_findings
 from crib.desk.part_room import Around, leg_findings, throat_finding
@@ -19,7 +20,7 @@ from crib.features.speech import Speech
 from crib.files.part_faces import Face, faces_of, odd_openings, region_of, section_of
 from crib.files.parts import Part, PartFeature
 from crib.trade.part_checks import Region, is_inside, metal_to_edges_mm, support_lines
-from crib.trade.part_legs import legs_of, nearest_root
+from crib.trade.part_legs import LegFrom, Section, legs_of, nearest_root
 from crib.trade.part_near import nearest_openings
 from crib.trade.rules import Rules
 from crib.trade.verdicts import falls_short
@@ -106,7 +107,7 @@ def reach_findings(
     around = Around(die_diameter_mm, above_diameter_mm)
     return (
         throat_finding(at, geometry.lines.get(face.name, ()), throat_mm, say),
-        *leg_findings(section_of(geometry.part), feature, _half_mm(region), around, say),
+        *leg_findings(_section(geometry.part, rules), feature, _half_mm(region), around, say),
     )
 
 
@@ -158,19 +159,23 @@ def _each(
         yield Finding("place", "refuse", text, source=_DRAWING, final=True)
         return
     yield from beside_findings(beside, rules, facts, say)
-    yield from _into_leg(part, beside, say)
+    yield from _into_leg(_section(part, rules), beside, say)
 
 
-def _into_leg(part: Part, beside: Beside, say: Speech) -> Iterator[Finding]:
+def _into_leg(section: Section, beside: Beside, say: Speech) -> Iterator[Finding]:
     """Whether the opening runs into the root of a leg, where nothing flat is left to punch."""
     half_mm, one = _half_mm(beside.region), beside.feature
     try:
-        near = nearest_root(legs_of(section_of(part), one.face), one.y_mm, half_mm)
+        near = nearest_root(legs_of(section, one.face), one.y_mm, half_mm)
     except CribError:
         return  # What is not known of the section is said once tooling is to come there.
     if near is not None and falls_short(near[1], half_mm):
         text = f"it runs {say.length(half_mm - near[1])} into the {near[0].name} or its rounding"
         yield Finding("root", "refuse", text, near[1], half_mm, "mm", _DRAWING, final=True)
+
+
+def _section(part: Part, rules: Rules) -> Section:
+    return section_of(part, cast(LegFrom, rules.text("read.leg_from")))
 
 
 def _half_mm(region: Region) -> float:

@@ -19,6 +19,11 @@ from crib.trade.verdicts import exceeds
 THROAT, LEG = "throat", "upright leg"
 _CP = "common practice, no source"
 _ELSE = "use an offset die or a narrow stripper, punch before the other leg is there, or drill"
+_NEARER = "at the edge that is nearer, as the file does not say which"
+_MAYBE = {
+    "other leg": f"{_NEARER} (rule read.leg_from says it of angles)",
+    "web": f"{_NEARER} (rule read.leg_from says it)",
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,7 +83,7 @@ def _beside_leg(leg: Leg, away_mm: float, around: Around, say: Speech) -> Findin
 
     A leg that stands both ways leaves no choice: both need it.
     """
-    maybe = "" if leg.certain else ", at the edge that is nearer, as the file does not say which"
+    maybe = "" if leg.certain else f", {_MAYBE[leg.name]}"
     place = f"{say.length(away_mm)} to the root of the {leg.name}{maybe}"
     needs = (("the die", around.die_mm), ("what holds the punch", around.above_mm))
     fits = [mm is not None and not exceeds(mm / 2, away_mm) for _, mm in needs]

@@ -15,7 +15,7 @@ from typing import cast
 from crib.files.contour_sides import MOST_POINTS, SAME_MM, Side, area_mm2, sides_of
 from crib.files.parts import Contour, Part, PartFeature
 from crib.trade.part_checks import Edge, Region, region_at
-from crib.trade.part_legs import FLANGE_FACES, Section
+from crib.trade.part_legs import FLANGE_FACES, LegFrom, Section
 from crib.trade.shapes import Outline, Shape
 
 _CHORD_OFF_MM = 0.005
@@ -54,8 +54,8 @@ def faces_of(part: Part) -> dict[str, Face]:
     return {face.name: face for face in made if face is not None}
 
 
-def section_of(part: Part) -> Section:
-    """The section of the part's profile."""
+def section_of(part: Part, leg_from: LegFrom = "unknown") -> Section:
+    """The section of the part's profile, and what the shop says of its legs."""
     return Section(
         part.profile,
         part.height_mm,
@@ -63,6 +63,7 @@ def section_of(part: Part) -> Section:
         part.flange_thickness_mm,
         part.web_thickness_mm,
         part.radius_mm,
+        leg_from,
     )
 
 

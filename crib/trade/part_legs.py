@@ -6,8 +6,9 @@ holds the punch above. y is counted across the face, from one edge to the other.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import inf
+from typing import Literal
 
 from crib.errors import Missing, UnknownName
 from crib.trade.guards import require_positive
@@ -16,11 +17,16 @@ WEB_FACES, FLANGE_FACES = ("v", "h"), ("o", "u")
 OPEN_PROFILES = ("I", "U", "C", "L", "T")
 CLOSED_PROFILES = ("M", "RO")
 FLAT_PROFILES = ("B",)
+LegFrom = Literal["unknown", "heel", "toe"]
 
 
 @dataclass(frozen=True, slots=True)
 class Section:
-    """A profile's section in mm, under the one or two letters of its kind."""
+    """A profile's section in mm, under the one or two letters of its kind.
+
+    ``leg_from`` is where y = 0 lies on an angle's leg and a channel's flange: at the ``heel``,
+    where the other leg or the web is, at the ``toe``, or ``unknown``.
+    """
 
     profile: str
     height_mm: float
@@ -28,6 +34,7 @@ class Section:
     flange_thickness_mm: float
     web_thickness_mm: float
     radius_mm: float = 0.0
+    leg_from: LegFrom = "unknown"
 
     def across_mm(self, face: str) -> float:
         """How wide a face is."""
@@ -58,7 +65,7 @@ def legs_of(section: Section, face: str) -> tuple[Leg, ...]:
 
     Source: plane geometry of the section (I: two flanges on the web, and the web under a flange; U
     and C: two flanges, and the web or a lip at either edge of a flange; L and T: the file does not
-    say at which edge).
+    say at which edge). Of an L's legs and a U's flanges the shop may know it.
 
     Args:
         section: The profile's section [mm].
@@ -95,10 +102,11 @@ def _beside_web(section: Section) -> tuple[Leg, ...]:
     both_ways = section.profile in ("I", "T")
     certain = section.profile in ("I", "U", "C")
     names = ("lower flange", "upper flange") if certain else ("other leg", "other leg")
-    return (
+    legs = (
         Leg(names[0], -inf, from_mm, certain, both_ways),
         Leg(names[1], height_mm - from_mm, inf, certain, both_ways),
     )
+    return _known_heel(section, legs) if section.profile == "L" else legs
 
 
 def _beside_flange(section: Section) -> tuple[Leg, ...]:
@@ -112,10 +120,18 @@ def _beside_flange(section: Section) -> tuple[Leg, ...]:
     # A bent channel may have a lip where a rolled one has nothing: something stands at both edges.
     certain = section.profile == "C"
     name = "other leg" if section.profile == "L" else "web or lip" if certain else "web"
-    return (
+    legs = (
         Leg(name, -inf, from_mm, certain),
         Leg(name, width_mm - from_mm, inf, certain),
     )
+    return legs if certain else _known_heel(section, legs)
+
+
+def _known_heel(section: Section, legs: tuple[Leg, Leg]) -> tuple[Leg, ...]:
+    """The one leg of two where it may be, once the shop has said from where y counts."""
+    if section.leg_from == "unknown":
+        return legs
+    return (replace(legs[section.leg_from == "toe"], certain=True),)
 
 
 def _leg_mm(section: Section) -> float:

@@ -233,11 +233,12 @@ def reach(
     throat: float | None = 250.0,
     die: float | None = 54.0,
     above: float | None = None,
+    rules: Rules = RULES,
 ) -> dict[str, Finding]:
     told = reach_findings(
         found,
         found.features[0],
-        RULES,
+        rules,
         throat_mm=throat,
         die_diameter_mm=die,
         above_diameter_mm=above,
@@ -294,6 +295,15 @@ def test_an_edge_that_the_file_does_not_name_is_the_nearer_one() -> None:
     found = reach(angle, die=34.0)["upright leg"]
     assert (found.verdict, found.value) == ("ok", 17.0)
     assert "as the file does not say which" in found.text
+
+
+def test_a_shop_that_knows_its_heels_has_more_angles_made() -> None:
+    sizes: dict[str, Any] = {"height_mm": 80.0, "flange_width_mm": 80.0, "flange_thickness_mm": 8.0}
+    angle = part("L", [hole(150, 45, 14.0)], web_thickness_mm=8.0, radius_mm=10.0, **sizes)
+    assert reach(angle, die=54.0)["upright leg"].verdict == "refuse"
+    found = reach(angle, die=54.0, rules=RULES.with_changes({"read.leg_from": "heel"}))
+    assert (found["upright leg"].verdict, found["upright leg"].value) == ("ok", 27.0)
+    assert "does not say which" not in found["upright leg"].text
 
 
 @pytest.mark.parametrize(

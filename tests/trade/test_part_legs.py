@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
 from crib.errors import BadValue, Missing, UnknownName
-from crib.trade.part_legs import Section, legs_of, nearest_root
+from crib.trade.part_legs import LegFrom, Section, legs_of, nearest_root
 
 BEAM = Section("I", 400.0, 300.0, 24.0, 13.5, 27.0)
 CHANNEL = Section("U", 200.0, 80.0, 11.0, 6.0, 13.0)
@@ -43,6 +45,31 @@ def test_the_root_of_the_leg_beside_a_hole(
     assert found is not None
     assert found[0].name == name
     assert found[1] == pytest.approx(away_mm)
+
+
+@pytest.mark.parametrize(
+    ("section", "face", "heel_mm", "toe_mm"),
+    [
+        (ANGLE, "v", 45 - 18, 80 - 45 - 18),
+        (ANGLE, "u", 45 - 18, 80 - 45 - 18),
+        (CHANNEL, "o", 45 - 19, 80 - 45 - 19),
+    ],
+)
+def test_a_shop_may_know_at_which_edge_the_other_leg_is(
+    section: Section, face: str, heel_mm: float, toe_mm: float
+) -> None:
+    known: dict[LegFrom, float] = {"heel": heel_mm, "toe": toe_mm}
+    for leg_from, away_mm in known.items():
+        (leg,) = legs_of(replace(section, leg_from=leg_from), face)
+        assert leg.certain
+        assert leg.away_mm(45.0) == away_mm
+
+
+@pytest.mark.parametrize(
+    ("section", "face"), [(BEAM, "v"), (BEAM, "o"), (CHANNEL, "v"), (TEE, "v"), (BENT, "o")]
+)
+def test_what_a_shop_says_of_legs_changes_no_other_profile(section: Section, face: str) -> None:
+    assert legs_of(replace(section, leg_from="heel"), face) == legs_of(section, face)
 
 
 def test_a_plate_has_no_legs() -> None:

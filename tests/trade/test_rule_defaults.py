@@ -116,6 +116,7 @@ _DEFAULTS = {
     "life.most_stretch": "2",
     "read.slot_centre": "first_end",
     "read.y_from": "lower_edge",
+    "read.leg_from": "unknown",
     "read.ignore_layers": "*dim*, *text*, *center*, *centre*, cl, *anno*, *note*, *title*,"
     " *border*, *hatch*, *construction*, defpoints",
     "shift.work_days": "Mon-Fri",
