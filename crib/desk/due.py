@@ -89,5 +89,10 @@ def _known(what: str, name: str, known: list[str]) -> str:
     for one in known:
         if plain_name(one) == plain_name(name):
             return one
+    # Its first words are enough while no other one begins with them.
+    words = name.casefold().split()
+    begun = [one for one in known if words and one.casefold().split()[: len(words)] == words]
+    if len(begun) == 1:
+        return begun[0]
     message = f"no {what} called {name.strip()[:40]!r}; known: {', '.join(known[:12])}"
     raise UnknownName(message)

@@ -104,7 +104,7 @@ def forecast(session: Session, request: ForecastRequest, now: datetime | None = 
     """
     if not 1 <= request.weeks <= MOST_WEEKS:
         message = f"weeks={request.weeks} must be 1 to {MOST_WEEKS}"
-        raise BadValue(message)
+        raise BadValue(message, way_out=f"say --weeks {USUAL_WEEKS}; every date: --all")
     moment = (now or datetime.now(UTC)).astimezone()
     found = _made(session, request, moment.date())
     if request.ics is None:

@@ -115,7 +115,7 @@ def _next_edge(card: PieceCard, asked: int, used: set[int]) -> int:
         raise Refused(message, way_out=grind)
     if asked and not 1 <= asked <= card.edges:
         message = f"edge {asked} must be 1 to {card.edges}"
-        raise BadValue(message)
+        raise BadValue(message, way_out="leave --edge out: the next fresh one comes into use")
     fresh = [edge for edge in range(1, card.edges + 1) if edge not in used]
     if not fresh:
         every = "both" if card.edges == 2 else f"all {card.edges}"

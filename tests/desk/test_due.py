@@ -183,3 +183,11 @@ def test_worn_pieces_are_found_through_their_kind(shop: Session) -> None:
     plan = [row[3] for row in shop.rows(f"EXPLAIN QUERY PLAN {seen[0]}")]
     assert any("SEARCH worn USING COVERING INDEX ix_piece_kind" in line for line in plan)
     assert not [line for line in plan if line.startswith("SCAN piece")]
+
+
+def test_the_first_words_of_a_machine_are_enough_while_no_other_begins_so(shop: Session) -> None:
+    with shop.writing():
+        shop.run("UPDATE machine SET name = name || ' (bay)'")
+    assert due(shop, machine="ironworker  1") == due(shop, machine="Ironworker 1 (bay)")
+    with pytest.raises(UnknownName, match="no machine called 'Ironworker'; known: Ironworker 1"):
+        due(shop, machine="Ironworker")
