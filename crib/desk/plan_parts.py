@@ -10,6 +10,7 @@ import re
 from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, replace
+from fractions import Fraction
 
 from crib.errors import BadPhrase, Missing, UnknownName
 from crib.features.ask import Ask, Circumstances, Reading
@@ -234,5 +235,5 @@ def _made(line: JobLineRow, phrase: str, done: Sequence[RunCard]) -> int:
     """How many features of a line are logged; one that takes two pairs has its runs twice."""
     own = [run for run in done if run.mark == line.mark and run.phrase == phrase]
     planned = sum(run.quantity for run in own)
-    logged = sum(run.logged * run.quantity / run.strokes for run in own)
+    logged = sum(Fraction(run.logged * run.quantity, run.strokes) for run in own)
     return int(logged * line.quantity / planned) if planned else 0
