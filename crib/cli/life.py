@@ -87,7 +87,7 @@ def _shape(life: LifeOf) -> list[str]:
     return [
         f"  the edges show a shape of {told.shape:.1f} ({told.low:.1f} to {told.high:.1f}), from"
         f" {told.dull:,} dull ones",
-        f"    ({told.pool});{held[1:]}{inside}",
+        f"    ({told.pool}, by what was said);{held[1:]}{inside}",
         *_with_it(life, told),
     ]
 

@@ -131,7 +131,7 @@ def test_enough_edges_show_a_shape_that_can_be_held(window: Window) -> None:
     assert (told["held"], told["dull"], told["pool"]) == (2.5, 5, "this kind")
     low, high = f"{told['low']:.1f}", f"{told['high']:.1f}"
     assert f"show a shape of {told['shape']:.1f} ({low} to {high}), from 5 dull ones" in shown
-    assert "(this kind); life.shape is 2.5" in shown
+    assert "(this kind, by what was said); life.shape is 2.5" in shown
     assert f"with it 10 % are dull after {told['at_10']:,.0f}, 50 % after" in shown
     assert "to hold it: crib life P-2 --keep-shape --by NAME" in shown
     assert max(len(line) for line in said.lines) <= 80
