@@ -90,11 +90,15 @@ def _short(line: BuyLine) -> str:
 def _sums(plan: BuyPlan) -> Iterator[str]:
     spent = format_money(plan.spent_cents, plan.currency)
     worth = f"worth {format_money(plan.value_cents_per_year, plan.currency)} a year"
+    kept = format_money(plan.kept_cents, plan.currency)
+    of_it = f"of that {kept} for what the shop keeps by its own rules, whatever it gains"
     if plan.budget_cents is None:
         yield f"all with a price: {spent}, {worth}"
+        yield from [of_it] * bool(plan.kept_cents)
         return
     budget = format_money(plan.budget_cents, plan.currency)
     yield f"within the budget of {budget}: {spent}, {worth}"
+    yield from [of_it] * bool(plan.kept_cents)
     net = format_money(plan.net_cents_per_year, plan.currency)
     yield f"a gain of {net} a year after prices over the years; {_proof(plan)}"
     yield from _around(plan)

@@ -83,6 +83,7 @@ class OnOrder:
 class BuyPlan:
     """What to buy. Without a budget every line that gains or is kept, with a price, is within it.
 
+    ``kept_cents`` is the part spent on what the shop keeps by its own rules whatever it gains.
     ``value_cents_per_year`` is what the lines within are worth; ``net_cents_per_year`` what the
     choice gains after prices over the years, lines kept by the shop's own rules not counted.
     ``gap`` is the share of that gain which may be missed, 0 when the choice is proven the best.
@@ -92,6 +93,7 @@ class BuyPlan:
     budget_cents: int | None
     by: str | None
     spent_cents: int
+    kept_cents: int
     value_cents_per_year: int
     net_cents_per_year: int
     proven: bool
@@ -161,11 +163,13 @@ def _plan(
     shop, purchase = task.board.shop, choice.purchase
     lines = tuple(_lines(task, entries, ranks_of(entries)))
     inside = [one for one in lines if one.within_budget]
+    spent = sum(one.price_cents or 0 for one in inside)
     return BuyPlan(
         lines=lines,
         budget_cents=budget_cents,
         by=None,
-        spent_cents=sum(one.price_cents or 0 for one in inside),
+        spent_cents=spent,
+        kept_cents=spent - purchase.spent_cents,
         value_cents_per_year=sum(one.value_cents_per_year for one in inside),
         net_cents_per_year=purchase.net_cents,
         proven=purchase.proven,
@@ -190,13 +194,12 @@ def _line(task: Task, entry: Entry, rank: int, ranks: Mapping[int, int]) -> BuyL
     shop, price = task.board.shop, entry.price
     spec = spec_of(entry, shop)
     what, text = texts_of(entry, spec, system_of(shop))
-    beside = {two for wish in entry.wishes for two in wish.places}
-    kind = entry.drafts[0].figures
+    beside = {ranks[two] for wish in entry.wishes for two in wish.places}
     return BuyLine(
         rank=rank,
         role="package" if entry.package else spec.role,
         quantity=price.quantity,
-        kind=kind.kind.name if kind and not entry.package else None,
+        kind=entry.kind,
         what=what,
         text=text,
         reasons=tuple(reasons_of(task, entry, rank, ranks)),
@@ -208,7 +211,7 @@ def _line(task: Task, entry: Entry, rank: int, ranks: Mapping[int, int]) -> BuyL
         charge_cents_per_year=entry.charge_cents,
         figures=tuple(figures_of(task, entry)),
         gaps=() if entry.package else order_gaps(spec),
-        bought_with=tuple(sorted({ranks[two] for two in beside} - {rank})),
+        bought_with=tuple(sorted(beside - {rank})),
         within_budget=entry.bought,
         contents=tuple(pieces_of(task, entry)),
         spec=spec,

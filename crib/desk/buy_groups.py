@@ -35,6 +35,12 @@ class Entry:
         return self.drafts[0].place
 
     @property
+    def kind(self) -> str | None:
+        """The name of the crib's own kind, if it is one; a package is none."""
+        figures = self.drafts[0].figures
+        return figures.kind.name if figures and self.package is None else None
+
+    @property
     def repeated(self) -> bool:
         """Whether it is for a size that so many jobs asked for."""
         return any(one.repeated for one in self.drafts)

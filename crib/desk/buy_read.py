@@ -74,18 +74,8 @@ def read_shop(session: Session, today: date, also: str = "") -> Shop:
     """Read the crib as buying sees it; use is read of every kind in whose name ``also`` is."""
     rules = shop_rules(session)
     orders = tuple(open_orders(session))
-    seen = lead_times_seen(session)
     ahead, notes = _ahead(session, today)
-    read = _Read(
-        rules,
-        _spent_tags(session, rules),
-        gone_since(session, today - timedelta(days=GONE_DAYS)),
-        _by_kind(orders),
-        offers_by_kind(session),
-        seen,
-        ahead,
-        KindUse(observed_days=observed_days(session, today)),
-    )
+    read = _read(session, rules, today, orders, ahead)
     every = [_figures(one, read) for one in kinds_with_stock(session)]
     figures = _used(session, every, rules, today, also)
     planned, more = planned_asks(session, today)
@@ -100,9 +90,28 @@ def read_shop(session: Session, today: date, also: str = "") -> Shop:
         nameplates_by_seat(session),
         KindIndex(figures),
         tuple(bundles(session)),
-        seen,
+        read.seen,
         jobs_in_hand(session),
         (*notes, *more),
+    )
+
+
+def _read(
+    session: Session,
+    rules: Rules,
+    today: date,
+    orders: Iterable[OpenOrder],
+    ahead: Mapping[str, KindForecast],
+) -> _Read:
+    return _Read(
+        rules,
+        _spent_tags(session, rules),
+        gone_since(session, today - timedelta(days=GONE_DAYS)),
+        _by_kind(orders),
+        offers_by_kind(session),
+        lead_times_seen(session),
+        ahead,
+        KindUse(observed_days=observed_days(session, today)),
     )
 
 

@@ -56,6 +56,8 @@ def test_the_screen_shows_table_order_lines_and_what_is_on_order(window: Window)
     assert "  1     2   punch round 15/16 in, seat A" in said.out
     assert "price unknown: ask" in said.lines
     assert "all with a price: USD 97.00, worth USD 0.00 a year" in said.lines
+    kept = "of that USD 97.00 for what the shop keeps by its own rules, whatever it gains"
+    assert kept in said.lines
     text = " ".join(said.out.split())
     assert "1 2 punches, round 15/16 in, seat A: head 1.5748 in, head thickness" in text
     assert "- 1 sound, the shop keeps at least 4; no strokes in 30 days" in text
@@ -101,6 +103,7 @@ def test_json_is_the_whole_plan(window: Window) -> None:
         "budget_cents": 10000,
         "by": None,
         "spent_cents": 9700,
+        "kept_cents": 9700,
         "value_cents_per_year": 0,
         "net_cents_per_year": 0,
         "proven": True,
