@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from crib.cli.door import CribOption, JsonOption, answer, opened, table
-from crib.cli.draw_chart import chart_lines
+from crib.cli.draw_chart import LEAST_WIDE, WIDE, chart_lines
 from crib.desk.chart import Charted, ChartRequest, chart_of
 from crib.desk.chart_life import LifeCurve
 from crib.desk.chart_wear import WORDS, WearStory
@@ -42,7 +42,7 @@ def command(
 def draw(screen: Console, charted: Charted) -> None:
     """The chart, what stands on it in figures, and the notes."""
     if charted.chart is not None:
-        for line in chart_lines(charted.chart):
+        for line in chart_lines(charted.chart, max(LEAST_WIDE, min(WIDE, screen.width))):
             screen.print(line)
         if isinstance(charted.told, WearStory):
             _draw_marks(screen, charted.told)

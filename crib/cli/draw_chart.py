@@ -8,6 +8,8 @@ from itertools import pairwise
 from crib.files.chart import Axis, Chart, Series, corners
 
 WIDE, HIGH = 79, 16
+LEAST_WIDE = 40
+"""Below it the labels stand on each other."""
 _ORDER = {"limit": 0, "bar": 1, "line": 2, "step": 2, "marks": 3}
 _SAMPLES = {"line": "***", "step": "--|", "limit": ". .", "bar": "==="}
 _BLANK, _DOT = " ", "."

@@ -52,6 +52,18 @@ def test_the_life_of_a_kind_stands_on_one_screen(window: Window) -> None:
     assert max(len(line) for line in said.lines) <= 80
 
 
+@pytest.mark.parametrize("wide", [40, 60, 80, 120])
+@pytest.mark.parametrize("words", [("P-1",), ("P-1", "--life")])
+def test_a_chart_keeps_to_a_narrow_screen(
+    window: Window, monkeypatch: pytest.MonkeyPatch, wide: int, words: tuple[str, ...]
+) -> None:
+    monkeypatch.setenv("COLUMNS", str(wide))
+    lines = window.ask("chart", *words).lines
+    # One that is too long comes as two.
+    (axis,) = (line for line in lines if line.strip(" +-") == "" and line.endswith("--"))
+    assert 0.9 * min(wide, 79) < len(axis) <= min(wide, 79)
+
+
 def test_the_field_is_of_letters_that_every_screen_has(window: Window) -> None:
     for words in (("chart", "P-1"), ("chart", "P-1", "--life")):
         lines = window.ask(*words).lines
