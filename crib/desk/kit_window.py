@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 from pathlib import Path
 
@@ -12,6 +12,7 @@ from crib.desk.kit_hold import hold_kit, release_kit
 from crib.desk.kit_out import HandOut, hand_out, lend
 from crib.desk.kit_paper import draw_kit
 from crib.errors import BadValue
+from crib.files.sheets_out import require_free
 from crib.stock.jobs import job_row
 from crib.stock.session import Session
 from crib.stock.strokes import pieces_by_tags
@@ -56,6 +57,9 @@ def answer_kit(
         message = f"{' and '.join(f'--{one}' for one in request.do)} cannot be done at once"
         raise BadValue(message, way_out="say one of them")
     do = request.do[0] if request.do else ""
+    if request.draw and do not in ("", "hold", "out"):
+        message = f"--draw does not go with --{do}"
+        raise BadValue(message, way_out="draw the kit when it is promised or handed out")
     if do == "late" or (not do and not request.words and not request.draw):
         return list_held(session, late=do == "late", now=now)
     counts = tuple(word for word in request.words if "=" in word)
@@ -77,15 +81,20 @@ def answer_kit(
 
 
 def _of_job(session: Session, job: str, do: str, request: KitRequest, now: datetime | None) -> Kit:
-    if do == "hold":
-        return hold_kit(session, job, spares=request.spares, by=request.by, now=now)
-    if do == "out":
-        return hand_out(session, job, request.hand, by=request.by, now=now)
     if do == "release":
         return release_kit(session, job)
-    if request.draw:
-        return draw_kit(session, job, Path(request.draw), now=now)
-    return show_kit(session, job)
+    paper = Path(request.draw) if request.draw else None
+    if paper is not None and do:
+        require_free(paper)
+    kit = None
+    if do == "hold":
+        kit = hold_kit(session, job, spares=request.spares, by=request.by, now=now)
+    elif do == "out":
+        kit = hand_out(session, job, request.hand, by=request.by, now=now)
+    if paper is None:
+        return kit or show_kit(session, job)
+    drawn = draw_kit(session, job, paper, now=now)
+    return replace(kit, done=f"{kit.done}; {drawn.done}") if kit else drawn
 
 
 def _are_lent(session: Session, tags: tuple[str, ...]) -> bool:

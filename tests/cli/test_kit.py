@@ -112,9 +112,21 @@ def test_the_kit_list_is_written_once(window: Window) -> None:
     assert (again.status, "is there already" in again.err) == (2, True)
 
 
+def test_a_kit_is_drawn_as_it_is_promised_and_not_promised_over_a_file(window: Window) -> None:
+    paper = window.path.parent / "hold.pdf"
+    said = fits(window.ask("kit", SECOND, "--hold", "--draw", str(paper)))
+    assert "romised" in said
+    assert "kit list written" in said
+    held = window.ask("kit").out
+    again = window.ask("kit", FIRST, "--hold", "--draw", str(paper))
+    assert (again.status, "is there already" in again.err) == (2, True)
+    assert window.ask("kit").out == held
+
+
 @pytest.mark.parametrize(
     ("words", "said"),
     [
+        ((SECOND, "--release", "--draw", "kit.pdf"), "--draw does not go with --release"),
         ((SECOND, "--hold", "--out"), "--hold and --out cannot be done at once"),
         (("--hold",), "--hold of which job?"),
         (("--draw", "kit.pdf"), "--draw of which job?"),
