@@ -142,6 +142,8 @@ def _jobs(desk: _Desk) -> list[PlanJob]:
         desk.notes += made.notes
         if made.parts:
             desk.notes.append("planned from kept lines: no drawing was looked at")
+        if not card.open:
+            desk.notes.append(f"job {card.name} is closed since {card.closed_on}")
         if not lines:
             desk.notes.append(f"job {card.name} has no parts: `crib plan FILE --job {card.name}`")
     if not jobs:

@@ -19,6 +19,7 @@ from crib.stock.jobs import JobCard, JobLineRow, RunCard
 from crib.trade.rules import Rules
 from crib.units import System
 
+_OTHER_MATERIAL = "say --material with one of these, for all the files; or plan this one alone"
 _ENDLESS = re.compile(r"\d\.\d{5,}")
 
 
@@ -124,7 +125,7 @@ def _require_material(mark: str, material: str, rules: Rules) -> None:
             rules.material(material)
         except UnknownName as error:
             message = f"part {mark}: {error.message}"
-            raise UnknownName(message, way_out="say --material with one of these") from error
+            raise UnknownName(message, way_out=_OTHER_MATERIAL) from error
 
 
 def job_of_parts(name: str, due_on: str, parts: Sequence[Part], phrases: Phrases) -> PlanJob:

@@ -6,6 +6,7 @@ from pathlib import Path
 
 import pytest
 
+from crib.desk.jobs import Closing, close
 from crib.desk.log import LogOptions, log_words
 from crib.errors import AskBack
 from crib.stock.jobs import job_called, lines_of, open_jobs, runs_of
@@ -73,3 +74,12 @@ def test_a_kept_job_is_planned_anew_from_its_lines(tmp_path: Path) -> None:
     again = plan(shop, job="24-118", keep=True)
     assert again.jobs[0].parts[0].pieces == 12
     assert job_called(shop, "24-118").planned == 48
+
+
+def test_of_a_job_that_is_closed_a_plan_says_so(tmp_path: Path) -> None:
+    session = one_machine(tmp_path / "s.crib")
+    file = part_list(tmp_path / "list.csv", ("B1", hole("13/16"), 12, 4))
+    plan(session, file, job="24-118", keep=True)
+    close(session, "24-118", Closing(not_made=True, on="2026-11-20"))
+    made = plan(session, job="24-118")
+    assert "job 24-118 is closed since 2026-11-20" in made.notes
