@@ -65,8 +65,8 @@ def _machine(screen: Console, plan: Plan, one: Ordered) -> None:
         if run.station.machine == one.machine
     ]
     strokes = sum(run.strokes for _number, run in runs)
-    hours = plan.minutes_at(one) / 60
-    _say(screen, f"{one.machine}: {strokes:,} strokes, about {hours:.1f} h")
+    word = "stroke" if strokes == 1 else "strokes"
+    _say(screen, f"{one.machine}: {strokes:,} {word}, about {time_words(plan.minutes_at(one))}")
     _say(screen, f"  {_changes(plan, one)}", then="  ")
     shown = table("run", "part", "parts", "what", "at", "take", "strokes", right=_RIGHT)
     shown.columns[1].max_width = 12
@@ -85,6 +85,12 @@ def _machine(screen: Console, plan: Plan, one: Ordered) -> None:
         screen.print(f"and {len(runs) - MOST_RUNS} more runs: --json has them all")
 
 
+def time_words(minutes: float) -> str:
+    """Hours to a tenth, and minutes where that would be none."""
+    return f"{minutes / 60:.1f} h" if minutes >= _TENTH_HOUR else f"{max(round(minutes), 1)} min"
+
+
+_TENTH_HOUR = 6.0
 _RIGHT = ("run", "parts", "strokes")
 
 

@@ -6,6 +6,7 @@ from pathlib import Path
 
 import pytest
 
+from crib.cli.plan_screen import time_words
 from tests.cli.asking import Answer, Window
 from tests.desk.planning import add_job, hole, metric_shop, one_machine, part_list, slot_file
 
@@ -116,3 +117,10 @@ def test_an_edge_that_gives_out_says_which_copy_goes_on(window: Window, tmp_path
     assert (
         "P-14 is dull in B1 (hole 13/16 thru 3/8 A36): grind it first, or stop after 2500 of 3000"
     ) in flat(said)
+
+
+@pytest.mark.parametrize(
+    ("minutes", "words"), [(0.2, "1 min"), (5.9, "6 min"), (6.0, "0.1 h"), (605.0, "10.1 h")]
+)
+def test_a_minutes_work_is_not_said_to_take_no_hours(minutes: float, words: str) -> None:
+    assert time_words(minutes) == words
