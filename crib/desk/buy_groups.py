@@ -111,7 +111,9 @@ def _entry(
 def _package(task: Task, choice: Choice, bundle: BundleRow) -> Entry:
     """A package with what its useful pieces are worth."""
     places = [task.board.place_of(one.kind_id) for one in bundle.pieces]
-    drafts = tuple(task.board.drafts[one] for one in places if one in choice.covered)
+    drafts = tuple(
+        task.board.drafts[one] for one in places if one is not None and one in choice.covered
+    )
     wanted = sum(_share(wish, one.place, choice.places) for one in drafts for wish in one.wishes)
     worths = tuple(
         worth

@@ -71,7 +71,11 @@ def bundles(session: Session) -> list[BundleRow]:
     ):
         pieces.setdefault(row[0], []).append(BundlePiece(*row[1:]))
     rows = session.rows("SELECT id, supplier, name, price_cents, lead_days FROM bundle ORDER BY id")
-    return [BundleRow(*row, tuple(pieces[row["id"]])) for row in rows if row["id"] in pieces]
+    return [
+        BundleRow(**dict(row), pieces=tuple(pieces[row["id"]]))
+        for row in rows
+        if row["id"] in pieces
+    ]
 
 
 def lead_times_seen(session: Session) -> dict[str, LeadSeen]:

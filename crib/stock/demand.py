@@ -239,8 +239,8 @@ def offers_by_kind(session: Session) -> dict[int, list[OfferRow]]:
         "SELECT kind_id, supplier, pack_size, from_quantity, price_cents, lead_days, to_drawing"
         " FROM offer ORDER BY kind_id, supplier, from_quantity"
     ):
-        kind_id, *values, to_drawing = row
-        found.setdefault(kind_id, []).append(OfferRow(*values, bool(to_drawing)))
+        values = {**dict(row), "to_drawing": bool(row["to_drawing"])}
+        found.setdefault(values.pop("kind_id"), []).append(OfferRow(**values))
     return found
 
 

@@ -25,8 +25,7 @@ class WornLately:
 def worn_lately(session: Session, since: str) -> list[WornLately]:
     """The pieces with strokes of a shift since a day, by tag; walks pieces, never the ledger."""
     pieces = session.rows(
-        "SELECT id, kind_id FROM piece WHERE latest_on >= ? AND strokes_total > 0"
-        " ORDER BY tag",
+        "SELECT id, kind_id FROM piece WHERE latest_on >= ? AND strokes_total > 0 ORDER BY tag",
         (since,),
     )
     found = []

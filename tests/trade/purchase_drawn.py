@@ -28,11 +28,7 @@ def every_purchase_tried(problem: PurchaseProblem, budget: int | None) -> Tried:
     """The best purchase by looking at each one there is."""
     choices = [(0, *range(offer.least, offer.most + 1)) for offer in problem.offers]
     tried = (tried_one(problem, times) for times in product(*choices))
-    allowed = (
-        one
-        for one in tried
-        if one is not None and (budget is None or one.spent <= budget)
-    )
+    allowed = (one for one in tried if one is not None and (budget is None or one.spent <= budget))
     return max(allowed, key=lambda one: one.rank)
 
 
