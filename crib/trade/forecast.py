@@ -84,7 +84,7 @@ def _by_pace(missing: float, per_day: float, days: Sequence[int]) -> int | None:
     """The working day on which the usual pace alone has made up what is missing."""
     if per_day <= 0 or missing > per_day * (len(days) + _DUST):
         return None
-    return days[max(ceil(missing / per_day - _DUST), 1) - 1]
+    return days[max(ceil(max(missing, 0.0) / per_day - _DUST), 1) - 1]
 
 
 def strokes_in_hand(wear: float, interval: float, renewals: int) -> float:

@@ -180,7 +180,7 @@ def shape_seen(
         >>> edges = [Observation(1000.0 * n, "dull") for n in (5, 7, 8, 10)]
         >>> seen = shape_seen(edges, least_events=4)
         >>> round(seen.shape, 1), round(seen.low, 1), round(seen.high, 1)
-        (5.0, 2.5, 9.9)
+        (4.7, 2.5, 9.1)
         >>> shape_seen(edges) is None
         True
     """

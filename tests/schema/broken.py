@@ -56,7 +56,7 @@ BROKEN: list[tuple[str, str, Change]] = [
     ("ck_kind_angle_deg", "kind", {"angle_deg": 181}),
     ("ck_kind_depth_mm", "kind", {"depth_mm": 0}),
     ("ck_kind_header", "kind", {"header_mm": 20}),
-    ("ck_kind_header_mm", "kind", {"header_mm": -1}),
+    ("ck_kind_header_mm", "kind", {"header_mm": -1, "role": "other", "width_mm": None}),
     ("ck_kind_least_wall_mm", "kind", {"least_wall_mm": 0}),
     ("ck_kind_line_limit_n_mm", "kind", {"line_limit_n_mm": 0}),
     ("ck_kind_most_wall_mm", "kind", {"most_wall_mm": -1, "least_wall_mm": None}),

@@ -160,3 +160,7 @@ def test_figures_that_cannot_be_are_refused() -> None:
         day_reached(10, 0, 0, [PlannedWear(FIRST, 0)], [FIRST])
     with pytest.raises(BadValue, match="interval=0 must be > 0"):
         strokes_in_hand(0, 0, 1)
+
+
+def test_a_limit_that_is_passed_already_is_due_at_once_at_any_pace() -> None:
+    assert day_reached(0, 1, 5e-324, [], [7, 8]) == 7
