@@ -139,12 +139,11 @@ class KindIndex:
         return [one for one in some if serves(die, one.kind)]
 
     def dies_like(self, die: KindStock) -> Iterator[Figures]:
-        """The other dies that serve a punch which this one serves too."""
+        """The other dies that serve the biggest punch of this one; a smaller die never does."""
         punches = [one.kind for one in self.punches_for(die)]
-        width_mm = die.width_mm or 0.0
-        near = (width_mm - MOST_CLEARANCE_MM, width_mm + MOST_CLEARANCE_MM)
-        for other in self.within("die", die.shape, *near, die.seat) if punches else ():
-            if other.kind.id != die.id and any(serves(other.kind, punch) for punch in punches):
+        biggest = max(punches, key=lambda one: (one.width_mm, one.long_mm or 0.0), default=None)
+        for other in self.dies_for(biggest) if biggest else ():
+            if other.kind.id != die.id:
                 yield other
 
 

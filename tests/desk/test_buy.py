@@ -258,3 +258,11 @@ def test_why_of_nothing_is_refused(shop: Session) -> None:
 def test_a_budget_below_nothing_is_refused(shop: Session) -> None:
     with pytest.raises(BadValue, match="budget=-1 cents must be >= 0"):
         plan(shop, -1)
+
+
+def test_a_smaller_die_never_stands_in_for_a_bigger_one(shop: Session) -> None:
+    die = add_kind(shop, role="die", width="29/32", seat_id=seat(shop), name="die for 7/8")
+    add_piece(shop, "D-0999", die)
+    log(shop, "D-0999", 100, *range(1, 365, 7))
+    line = next(one for one in plan(shop).lines if one.kind == "die for 7/8")
+    assert "stand in" not in line.reasons[0]
