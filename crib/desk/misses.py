@@ -143,7 +143,7 @@ def _why_none(search: Search, need: Need, step: str, say: Speech) -> str:
         (need.least_long_mm + need.most_long_mm) / 2 if step == "size" else need.aim_width_mm
     )
     nearest_mm = min(sizes, key=lambda size_mm: abs(size_mm - wanted_mm))
-    return f"wanted {say.length(wanted_mm)}, nearest {say.length(nearest_mm)}"
+    return f"wanted {say.size(wanted_mm)}, nearest {say.size(nearest_mm)}"
 
 
 def _passing(search: Search, misses: Sequence[Candidate]) -> str:

@@ -15,6 +15,7 @@ from crib.errors import BadInput
 from crib.features.findings import Finding
 from crib.features.method import HoleMethod
 from crib.features.phrase import TAIL_WORDS, Words
+from crib.features.sizes import size_word
 from crib.features.tooling import Seat, Tool, ToolingSet
 from crib.trade.gauges import gauge_thickness_mm
 from crib.trade.materials import Material
@@ -72,13 +73,11 @@ class Plate:
 
     def phrase(self, system: System) -> str:
         """The plate as the end of a phrase."""
-        thickness = (
-            f"{self.gauge}ga"
-            if self.gauge is not None
-            else units.format_length(self.thickness_mm, system).replace(" ", "")
-            if system == "mm"
-            else units.format_length(self.thickness_mm, system, with_unit=False)
-        )
+        if self.gauge is not None:
+            return f"thru {self.gauge}ga {self.material.name}"
+        thickness = size_word(self.thickness_mm, system)
+        if system == "in":
+            thickness = thickness.removesuffix("in")
         return f"thru {thickness} {self.material.name}"
 
 

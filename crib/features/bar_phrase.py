@@ -12,6 +12,7 @@ from dataclasses import dataclass, field
 
 from crib import units
 from crib.errors import BadInput, BadQuantity
+from crib.features import sizes
 from crib.features.ask import Reading
 from crib.features.phrase import TAIL_WORDS, Words
 from crib.trade.gauges import gauge_thickness_mm
@@ -152,7 +153,4 @@ def read_angle_deg(words: Words, what: str, example: str, least: float, below: f
 
 def size_word(size_mm: float, system: System, gauge: int | None = None) -> str:
     """A size as a phrase has it, which reads back equal in a crib of that system."""
-    if gauge is not None:
-        return f"{gauge}ga"
-    text = units.format_length(size_mm, system).replace(" ", "")
-    return text.removesuffix("in") if system == "in" and "." not in text else text
+    return sizes.size_word(size_mm, system) if gauge is None else f"{gauge}ga"

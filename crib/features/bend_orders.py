@@ -6,6 +6,7 @@ from math import ceil
 
 from crib.features.ask import Workaround
 from crib.features.bend_case import BendCase
+from crib.features.order_text import written_size
 from crib.features.tooling import Seat, Tool
 from crib.trade.verdicts import falls_short
 
@@ -36,15 +37,16 @@ def ideal_vee(case: BendCase, seat: Seat) -> Tool:
 def vee_order(case: BendCase, tool: Tool, quantity: int, station: str) -> str:
     """A line that a supplier can ship from."""
     say, bearing_n_mm = case.say, tool.line_limit_n_mm
+    thickness = written_size(case.plate.thickness_mm, say.system)
     plural = "s" if quantity > 1 else ""
     parts = [
         f"{quantity} vee die{plural}",
-        f"opening {say.length(tool.width_mm)}",
+        f"opening {written_size(tool.width_mm, say.system)}",
         f"{tool.angle_deg:g}° between its sides" if tool.angle_deg is not None else "",
-        f"working length at least {say.length(case.length_mm)}",
+        f"working length at least {written_size(case.length_mm, say.system)}",
         f"marked for at least {case.line_words(bearing_n_mm)}" if bearing_n_mm else "",
         f"seat {tool.seat.name}" if tool.seat else "",
-        f"to bend {say.length(case.plate.thickness_mm)} {case.plate.material.name}",
+        f"to bend {thickness} {case.plate.material.name}",
         f"for {station}",
         f"our job {case.facts.job}" if case.facts.job else "",
     ]
@@ -61,7 +63,7 @@ def bend_workarounds(
         found.append(Workaround(f"ask the engineer whether {name} may be bent, and how", None, 20))
         return found
     if case.flange_mm is not None and falls_short(case.flange_mm, longer_mm):
-        leg = case.say.length(longer_mm)
+        leg = case.say.size(longer_mm)
         text = f"bend it with a longer leg, at least {leg}, and trim it afterwards"
         found.append(Workaround(text, longer_phrase, 20))
     elif "force" in refused:

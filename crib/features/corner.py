@@ -16,8 +16,9 @@ from crib.features.bite_rules import overlap_finding
 from crib.features.findings import Finding
 from crib.features.phrase import Words
 from crib.features.plan import Hit, HitPlan
-from crib.features.set_features import ANY_MM, MOST_HITS, SetFeature, bare_length, set_need
+from crib.features.set_features import ANY_MM, MOST_HITS, SetFeature, set_need
 from crib.features.set_rules import CP, Cut, corner_finding, cut_force_n, within
+from crib.features.sizes import size_word
 from crib.features.speech import Speech
 from crib.features.tooling import Seat, Tool, ToolingSet
 from crib.trade import hits
@@ -59,7 +60,7 @@ class Corner(SetFeature):
 
     def sizes_phrase(self, system: System) -> str:
         """Along one edge x along the other."""
-        return f"{bare_length(self.width_mm, system)} x {bare_length(self.depth_mm, system)}"
+        return f"{size_word(self.width_mm, system)} x {size_word(self.depth_mm, system)}"
 
     def sizes_json(self) -> dict[str, Any]:
         """Along one edge as the size, along the other as the depth."""

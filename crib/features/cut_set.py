@@ -8,7 +8,7 @@ from crib.features.ask import Need
 from crib.features.chain_rules import seat_findings
 from crib.features.cut_case import CP, CutCase
 from crib.features.findings import Finding
-from crib.features.order_text import counted, size_text
+from crib.features.order_text import counted, size_text, written_size
 from crib.features.speech import size_text as spoken_size
 from crib.features.tooling import Seat, Tool, ToolingSet
 from crib.trade.envelopes import scaled_thickness_mm
@@ -114,7 +114,7 @@ def tube_set_order(case: CutCase, tool: Tool, quantity: int, station: str) -> st
     """A line that a supplier can ship from."""
     say, seat = case.say, tool.seat
     numbers = "" if seat is None else seat_words(case, seat)
-    wall = say.length(case.section.thickness_mm)
+    wall = written_size(case.section.thickness_mm, say.system)
     parts = [
         f"{counted('set', quantity)} for shearing {tool.shape} tube, upper and lower matched",
         f"exactly {size_text(tool.width_mm, tool.long_mm, say.system)} outside",
@@ -128,5 +128,6 @@ def tube_set_order(case: CutCase, tool: Tool, quantity: int, station: str) -> st
 
 def seat_words(case: CutCase, seat: Seat) -> str:
     """A seat with the numbers that somebody who makes a set for it needs."""
-    numbers = ", ".join(f"{name} {case.say.length(mm)}" for name, mm in seat.numbers("set"))
+    system = case.say.system
+    numbers = ", ".join(f"{name} {written_size(mm, system)}" for name, mm in seat.numbers("set"))
     return f"seat {seat.name}: {numbers}" if numbers else f"seat {seat.name}"

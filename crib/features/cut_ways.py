@@ -6,6 +6,7 @@ from crib.features.ask import Workaround
 from crib.features.bar_phrase import size_word
 from crib.features.cut_case import CutCase
 from crib.features.cut_sections import BARS
+from crib.features.order_text import written_size
 
 OTHER_SHEAR = {"flat": "plate", "plate": "flat"}
 
@@ -56,7 +57,7 @@ def blade_order(case: CutCase, quantity: int, station: str) -> str:
     word = case.section.word
     for_bar = f", hole {size_word(case.section.size_mm, case.say.system)}" if word in BARS else ""
     pairs = "1 pair" if quantity == 1 else f"{quantity} pairs"
-    thickness = case.say.length(case.plate.thickness_mm)
+    thickness = written_size(case.plate.thickness_mm, case.say.system)
     at_least = f", at least {case.say.length(case.along_mm)} long" if case.raked else ""
     job = f", our job {case.facts.job}" if case.facts.job else ""
     return (

@@ -9,8 +9,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
-from crib import units
 from crib.features.phrase import Words
+from crib.features.sizes import size_word
 
 if TYPE_CHECKING:
     from crib.features.ask import Reading
@@ -45,7 +45,7 @@ class Distances:
     def phrase(self, system: System) -> str:
         """The end of a phrase that reads back as these; empty, or with a space before it."""
         return "".join(
-            f" {word} {_size(distance.mm, system)}{f' {SIDEWAYS}' if distance.sideways else ''}"
+            f" {word} {size_word(distance.mm, system)}{f' {SIDEWAYS}' if distance.sideways else ''}"
             for word, distance in self.named()
         )
 
@@ -76,8 +76,3 @@ def read_distances(words: Words, reading: Reading, *, long: bool) -> Distances:
         size_mm = words.take_length_mm(reading.system, f"the {word.plain} distance", EXAMPLE)
         found[word.plain] = Distance(size_mm, long and words.take_if(SIDEWAYS))
     return Distances(**found) if found else NO_DISTANCES
-
-
-def _size(size_mm: float, system: System) -> str:
-    text = units.format_length(size_mm, system).replace(" ", "")
-    return text.removesuffix("in") if system == "in" and "." not in text else text

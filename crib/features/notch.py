@@ -15,8 +15,9 @@ from crib.features.bite_rules import bite_findings, hit_words, overlap_finding, 
 from crib.features.findings import Finding, cautions, refusals
 from crib.features.phrase import Words
 from crib.features.plan import Hit, HitPlan
-from crib.features.set_features import MOST_HITS, SetFeature, bare_length, set_need
+from crib.features.set_features import MOST_HITS, SetFeature, set_need
 from crib.features.set_rules import SHOP, Cut, corner_finding, cut_force_n, reach_finding
+from crib.features.sizes import size_word
 from crib.features.speech import Speech
 from crib.features.tooling import Seat, Tool, ToolingSet
 from crib.trade import hits
@@ -49,7 +50,7 @@ class Notch(SetFeature):
 
     def sizes_phrase(self, system: System) -> str:
         """Width along the edge x depth."""
-        return f"{bare_length(self.width_mm, system)} x {bare_length(self.depth_mm, system)}"
+        return f"{size_word(self.width_mm, system)} x {size_word(self.depth_mm, system)}"
 
     def sizes_json(self) -> dict[str, Any]:
         """Width along the edge as the size, and the depth."""

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from crib import units
 from crib.errors import BadValue
+from crib.features.sizes import clean_pair, clean_text, natural_system
 from crib.trade.verdicts import exceeds
 from crib.units import System
 
@@ -48,6 +49,8 @@ class OrderSpec:
 def order_text(spec: OrderSpec, system: System) -> str:
     """The complete order line, sizes in the crib's own unit.
 
+    A size that is clean only in the other unit is written in that, the crib's own in brackets.
+
     Raises:
         BadValue: for a quantity below one, or a die that is not bigger than its punch.
     """
@@ -73,7 +76,8 @@ def order_text(spec: OrderSpec, system: System) -> str:
 
 def short_text(spec: OrderSpec, system: System) -> str:
     """The thing in a few words: role, outline, size, seat."""
-    parts = [word_for(spec.role), spec.shape, size_text(spec.width_mm, spec.long_mm, system)]
+    size = size_text(spec.width_mm, spec.long_mm, system, made=_made(spec, system))
+    parts = [word_for(spec.role), spec.shape, size]
     seat = f", seat {spec.seat_name}" if spec.seat_name else ""
     return " ".join(part for part in parts if part) + seat
 
@@ -94,14 +98,35 @@ def word_for(role: str, quantity: int = 1) -> str:
     return one if quantity == 1 else many
 
 
-def size_text(width_mm: float | None, long_mm: float | None, system: System) -> str:
-    """One or two sizes with the unit once: ``13/16 in``, ``13/16 x 1-7/8 in``."""
+def written_size(length_mm: float, system: System, made: System | None = None) -> str:
+    """A size as a supplier needs it: ``13/16 in``, or ``25 mm (0.984 in)`` in an inch crib."""
+    made = made or natural_system(length_mm, system)
+    text = clean_text(length_mm, system, made=made)
+    return text if made == system else f"{text} ({_own(length_mm, system)})"
+
+
+def size_text(
+    width_mm: float | None,
+    long_mm: float | None,
+    system: System,
+    *,
+    made: System | None = None,
+) -> str:
+    """One or two sizes with the unit once: ``13/16 x 1-7/8 in``, ``25 mm (0.984 in)``.
+
+    ``made`` is the unit the thing is made in, where that does not show in the size itself.
+    """
     if width_mm is None:
         return ""
     if long_mm is None or not exceeds(long_mm, width_mm):
-        return _written(width_mm, system)
-    short = units.format_length(width_mm, system, with_unit=False, digits=_digits(system))
-    return f"{short} x {_written(long_mm, system)}"
+        return written_size(width_mm, system, made)
+    other = made or natural_system(width_mm, system)
+    if other != (made or natural_system(long_mm, system)):
+        return f"{written_size(width_mm, system)} x {written_size(long_mm, system)}"
+    sizes = clean_pair(width_mm, long_mm, system, made=made)
+    if other == system:
+        return sizes
+    return f"{sizes} ({_own(width_mm, system, with_unit=False)} x {_own(long_mm, system)})"
 
 
 def _gaps(spec: OrderSpec) -> Iterator[str]:
@@ -123,7 +148,7 @@ def _gaps(spec: OrderSpec) -> Iterator[str]:
 
 
 def _size(spec: OrderSpec, system: System) -> str:
-    size = size_text(spec.width_mm, spec.long_mm, system)
+    size = size_text(spec.width_mm, spec.long_mm, system, made=_made(spec, system))
     if not size:
         return spec.shape
     overall = " overall" if spec.shape in _LONG_SHAPES else ""
@@ -142,9 +167,10 @@ def _clearance(spec: OrderSpec, system: System) -> str:
         message = f"die {_sizes(spec.width_mm, spec.long_mm)} must be bigger than its punch"
         message += f" {_sizes(spec.punch_width_mm, spec.punch_long_mm)} on every side"
         raise BadValue(message, way_out="measure both again; never order or run such a pair")
-    total = f"total clearance {_written(across_mm, system)}"
+    made = _made(spec, system)
+    total = f"total clearance {written_size(across_mm, system, made)}"
     if spec.shape in _LONG_SHAPES and abs(along_mm - across_mm) > _SAME_MM:
-        total += f" across and {_written(along_mm, system)} along"
+        total += f" across and {written_size(along_mm, system, made)} along"
     punch = size_text(spec.punch_width_mm, spec.punch_long_mm, system)
     return f"{total} over a {punch} punch"
 
@@ -158,7 +184,7 @@ def _seat(spec: OrderSpec, system: System) -> str:
         return ""
     own_height = spec.role == "die" and spec.length_mm is not None
     numbers = ", ".join(
-        f"{name} {_written(number, system)}"
+        f"{name} {written_size(number, system)}"
         for name, number in spec.seat_numbers
         if not (own_height and name == "height")
     )
@@ -166,9 +192,10 @@ def _seat(spec: OrderSpec, system: System) -> str:
 
 
 def _length(spec: OrderSpec, system: System) -> str:
-    if spec.role == "die":
-        return f"height {_written(spec.length_mm, system)}" if spec.length_mm is not None else ""
-    return f"length {_written(spec.length_mm, system)}" if spec.length_mm is not None else ""
+    if spec.length_mm is None:
+        return ""
+    what = "height" if spec.role == "die" else "length"
+    return f"{what} {written_size(spec.length_mm, system)}"
 
 
 def _height_mm(spec: OrderSpec) -> float | None:
@@ -189,14 +216,19 @@ def _key(spec: OrderSpec) -> str:
 def _work(spec: OrderSpec, system: System) -> str:
     if spec.for_thickness_mm is None:
         return f"for {spec.for_material}" if spec.for_material else ""
-    thickness = _written(spec.for_thickness_mm, system)
+    thickness = written_size(spec.for_thickness_mm, system)
     verb = "to punch" if spec.role in ("punch", "die") else "for"
     return f"{verb} {thickness} {spec.for_material}".rstrip()
 
 
-def _written(length_mm: float, system: System) -> str:
-    return units.format_length(length_mm, system, digits=_digits(system))
+def _made(spec: OrderSpec, system: System) -> System | None:
+    """A die goes by its punch: 26.6 mm over a 25 mm punch, though alone it shows no unit."""
+    if spec.role != "die" or spec.punch_width_mm is None:
+        return None
+    made = natural_system(spec.punch_width_mm, system)
+    return None if made == system else made
 
 
-def _digits(system: System) -> int:
-    return 3 if system == "mm" else 4
+def _own(length_mm: float, system: System, *, with_unit: bool = True) -> str:
+    digits = 2 if system == "mm" else 3
+    return units.format_length(length_mm, system, with_unit=with_unit, digits=digits)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from crib.features.order_text import OrderSpec, order_text
 from crib.features.pair_case import PairCase
+from crib.features.sizes import natural_system
 from crib.features.tooling import Seat, Tool, ToolingSet
 from crib.trade.clearance import ClearanceStep
 from crib.trade.shapes import grown
@@ -43,12 +44,15 @@ def ideal_tool(case: PairCase, seat: Seat, role: str, beside: dict[str, Tool]) -
 
 
 def order_clearance_mm(case: PairCase) -> float:
-    """The clearance to order: the policy's, on the step that dies are made in."""
+    """The clearance to order: the policy's, on the step that dies for such a hole are made in."""
     step: ClearanceStep = case.step
-    if case.policy == "clean_hole":
+    made = natural_system(case.outline.width_mm, case.say.system)
+    clean_hole = case.policy == "clean_hole"
+    if clean_hole and made == case.say.system:
         return step.middle_mm
-    pitch_mm = TENTH_MM if case.say.system == "mm" else SIXTY_FOURTH_MM
-    return max(pitch_mm, round(case.policy_clearance_mm / pitch_mm) * pitch_mm)
+    wanted_mm = step.middle_mm if clean_hole else case.policy_clearance_mm
+    pitch_mm = TENTH_MM if made == "mm" else SIXTY_FOURTH_MM
+    return max(pitch_mm, round(wanted_mm / pitch_mm) * pitch_mm)
 
 
 def pair_order_text(case: PairCase, tool: Tool, quantity: int, tooling: ToolingSet) -> str:

@@ -15,7 +15,7 @@ def pair_workarounds(
 ) -> list[Workaround]:
     """Drill, ream, cut or ask: what a hole of this size allows, given the rules that refused."""
     found: list[Workaround] = []
-    width = case.say.length(shapes.narrowest_mm(case.outline))
+    width = case.say.size(shapes.narrowest_mm(case.outline))
     round_hole = case.outline.shape == "round"
     if smaller_phrase and not refused & NO_SMALLER:
         found.append(

@@ -26,6 +26,7 @@ from crib.features.pair_rules import judge_pair, judge_plate
 from crib.features.pair_wear import hit_severity, on_role
 from crib.features.pair_workarounds import pair_workarounds
 from crib.features.phrase import Words
+from crib.features.sizes import size_word
 from crib.features.speech import Speech
 from crib.features.tooling import Seat, Tool, ToolingSet
 from crib.trade import clearance, force
@@ -62,7 +63,7 @@ class Punched(OneHit):
         sizes = [self.outline.width_mm]
         if self.outline.shape in ("rectangle", "obround"):
             sizes.append(self.outline.length_mm)
-        return " x ".join(_plain_size(size_mm, system) for size_mm in sizes)
+        return " x ".join(size_word(size_mm, system) for size_mm in sizes)
 
     def phrase(self, system: System) -> str:
         """The ask written the one canonical way."""
@@ -258,7 +259,7 @@ class Punched(OneHit):
         if falls_short(smaller_mm, least * self.plate.thickness_mm):
             return None
         tail = f"{self.plate.phrase(system)}{self.distances.phrase(system)} ream"
-        return f"hole {_plain_size(smaller_mm, system)} {tail}"
+        return f"hole {size_word(smaller_mm, system)} {tail}"
 
 
 @dataclass(frozen=True)
@@ -300,10 +301,3 @@ def _usual_size_mm(most_mm: float, system: System) -> float:
     if system == "mm":
         return floor(2 * most_mm + 1e-6) / 2
     return units.mm_from_inches(floor(16 * units.inches_from_mm(most_mm) + 1e-6) / 16)
-
-
-def _plain_size(size_mm: float, system: System) -> str:
-    if system == "mm":
-        return units.format_length(size_mm, "mm").replace(" ", "")
-    text = units.format_length(size_mm, "in")
-    return text.removesuffix(" in") if "." not in text else text.replace(" ", "")

@@ -17,8 +17,9 @@ from crib.features.saddle_case import STROKES, SaddleCase
 from crib.features.saddle_orders import ideal_set, saddle_workarounds, set_order_text
 from crib.features.saddle_phrase import EXAMPLE, Parts, branch_of, read_parts, wall_of
 from crib.features.saddle_rules import judge_saddle
+from crib.features.sizes import size_word
 from crib.features.tooling import Seat, Tool, ToolingSet
-from crib.features.tubular import NEST_RULE, Tubular, decimal_text, plain_size
+from crib.features.tubular import NEST_RULE, Tubular, decimal_text
 from crib.trade.force import load
 from crib.trade.rules import Rules
 from crib.trade.saddles import saddle_ordinate_mm
@@ -80,7 +81,7 @@ class Saddle(OneHit):
             "centres": self.centres_mm,
             "measured": self.branch.measured_mm,
         }
-        parts += [f"{name} {plain_size(mm, system)}" for name, mm in lengths.items() if mm]
+        parts += [f"{name} {size_word(mm, system)}" for name, mm in lengths.items() if mm]
         return " ".join(part for part in (*parts, self.plate.material.name) if part)
 
     def _wall_phrase(self, system: System) -> str:
@@ -88,7 +89,7 @@ class Saddle(OneHit):
             return ""
         if self.schedule:
             return f"sch {self.schedule}"
-        return f"{plain_size(self.plate.thickness_mm, system)} wall"
+        return f"{size_word(self.plate.thickness_mm, system)} wall"
 
     def as_json(self) -> dict[str, Any]:
         """The ask for programs, SI."""

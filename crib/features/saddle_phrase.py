@@ -10,6 +10,7 @@ from crib import units
 from crib.errors import BadInput
 from crib.features.ask import Reading
 from crib.features.phrase import TAIL_WORDS, Words
+from crib.features.sizes import size_word
 from crib.features.tubular import (
     NEST_RULE,
     Sort,
@@ -17,7 +18,6 @@ from crib.features.tubular import (
     by_measure,
     either,
     pipe_named,
-    plain_size,
     said_outside,
     tube_named,
 )
@@ -173,7 +173,7 @@ def _meant(named: Named, words: Words, reading: Reading, asked_at: Place) -> Tub
         raise words.wrong(*named.place, error.message, EXAMPLE) from error
     known = ", ".join(said_outside(one, reading.system) for one in could_be)
     message = f"pipe or tube? {known}"
-    measured = plain_size(could_be[0].named_mm, reading.system)
+    measured = size_word(could_be[0].named_mm, reading.system)
     hint = f"Say which, or measure it: saddle {named.text} measured {measured}"
     raise words.wrong(*asked_at, message, hint)
 

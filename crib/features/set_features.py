@@ -10,7 +10,6 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Any, ClassVar
 
-from crib import units
 from crib.features.ask import Circumstances, Need, Plate, Workaround
 from crib.features.chain_rules import weakest_link
 from crib.features.findings import Finding
@@ -170,14 +169,6 @@ class SetFeature(OneHit, ABC):
         found.append(Workaround(f"mill the {self.feature}", None, 60))
         found.append(Workaround("have it cut outside: ask price, freight and days", None, 70))
         return found
-
-
-def bare_length(length_mm: float, system: System) -> str:
-    """A size as a phrase has it, so that it reads back equal."""
-    if system == "mm":
-        return units.format_length(length_mm, "mm").replace(" ", "")
-    text = units.format_length(length_mm, "in")
-    return text.removesuffix(" in") if "." not in text else text.replace(" ", "")
 
 
 def set_need(

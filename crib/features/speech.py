@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from typing import cast
 
 from crib import units
+from crib.features.sizes import clean_pair, clean_text
 from crib.trade.clearance import System as ChartSystem
 from crib.trade.rules import Rules
 from crib.trade.verdicts import exceeds
@@ -32,6 +33,10 @@ class Speech:
         """A length as people write it, a worked-out one rounded."""
         return units.format_length(length_mm, self.system, digits=3 if self.system == "mm" else 4)
 
+    def size(self, length_mm: float) -> str:
+        """The size of a tool or a hole, in the other unit where it is clean only in that."""
+        return clean_text(length_mm, self.system)
+
     def force(self, force_n: float) -> str:
         """A force in the crib's own unit, always named."""
         return units.format_force(force_n, cast(ForceUnit, self.rules.text("crib.force_unit")))
@@ -44,6 +49,5 @@ class Speech:
 def size_text(say: Speech, shape: str, width_mm: float, long_mm: float) -> str:
     """A size with its shape: ``round 13/16 in``, ``obround 13/16 x 1-7/8 in``."""
     if exceeds(long_mm, width_mm):
-        short = say.length(width_mm).rsplit(" ", 1)[0]
-        return f"{shape} {short} x {say.length(long_mm)}"
-    return f"{shape} {say.length(width_mm)}"
+        return f"{shape} {clean_pair(width_mm, long_mm, say.system)}"
+    return f"{shape} {say.size(width_mm)}"

@@ -11,6 +11,7 @@ from typing import Literal
 from crib import units
 from crib.errors import BadInput, BadValue
 from crib.features.ask import Reading
+from crib.features.sizes import size_word
 from crib.trade.pipe_outsides import pipe_outside_mm
 from crib.trade.pipes import pipe_of_outside, pipe_size
 from crib.trade.verdicts import exceeds
@@ -39,7 +40,7 @@ class Tubular:
     def phrase(self, system: System) -> str:
         """Its name as a phrase holds it: ``1-1/2 pipe``, ``DN40 pipe``, ``38.1mm tube``."""
         if self.sort == "tube":
-            return f"{plain_size(self.named_mm, system)} tube"
+            return f"{size_word(self.named_mm, system)} tube"
         return f"DN{self.dn} pipe" if system == "mm" else f"{self.nps} pipe"
 
 
@@ -109,14 +110,6 @@ def by_measure(
     hint = f"; {pipes} pipe has that outside" if pipes else ""
     message = f"{measured} is neither: {known}{hint}"
     raise BadValue(message, way_out="Measure it again, or name it by what it is")
-
-
-def plain_size(size_mm: float, system: System) -> str:
-    """A size as a phrase holds it, to be read back equal: ``1-1/2``, ``1.9100in``, ``48.3mm``."""
-    text = units.format_length(size_mm, system)
-    if system == "in" and "." not in text:
-        return text.removesuffix(" in")
-    return text.replace(" ", "")
 
 
 def decimal_text(length_mm: float, system: System, *, fine: bool = False) -> str:

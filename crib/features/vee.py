@@ -16,8 +16,9 @@ from crib.features.ask import Circumstances, FeatureKind, Need, Reading, read_pl
 from crib.features.findings import Finding
 from crib.features.phrase import Words
 from crib.features.plan import HitPlan
-from crib.features.set_features import ANY_MM, SetFeature, bare_length, set_need
+from crib.features.set_features import ANY_MM, SetFeature, set_need
 from crib.features.set_rules import SHOP, Cut, reach_finding
+from crib.features.sizes import size_word
 from crib.features.speech import Speech
 from crib.features.tooling import Seat, Tool, ToolingSet
 from crib.trade.rules import Rules
@@ -60,7 +61,7 @@ class Vee(SetFeature):
 
     def sizes_phrase(self, system: System) -> str:
         """The opening."""
-        return bare_length(self.opening_mm, system)
+        return size_word(self.opening_mm, system)
 
     def sizes_json(self) -> dict[str, Any]:
         """The opening as the size, and the included angle."""

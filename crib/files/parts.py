@@ -9,8 +9,8 @@ from collections import Counter
 from dataclasses import dataclass
 from typing import Any, Literal
 
-from crib import units
 from crib.errors import BadValue, Missing
+from crib.features.sizes import size_word
 from crib.units import System
 
 OUTSIDE = "outside the profile"
@@ -204,9 +204,9 @@ def phrase_of(feature: PartFeature, material: str, system: System) -> str:
 
 
 def _size(size_mm: float, system: System) -> str:
-    """A size as phrases write it: ``22mm``, ``13/16``, ``0.8661in``."""
-    text = units.format_length(size_mm, system).replace(" ", "")
-    return text.removesuffix("in") if system == "in" and "." not in text else text
+    """A size as phrases write it: ``22mm``, ``13/16``, ``0.45in``."""
+    text = size_word(size_mm, system)
+    return f"{text.removesuffix('in').rstrip('0')}in" if "." in text and "in" in text else text
 
 
 _Size = tuple[str, str, float, float | None, float | None, float | None]

@@ -315,8 +315,8 @@ def test_a_set_that_is_not_there_is_ordered_in_one_complete_line(inch: Session) 
     (line,) = found.order
     assert line.text == (
         "1 set for shearing square tube, upper and lower matched, exactly 1-1/4 in outside, corner"
-        " radius as the tube's, wall 0.0830 in A36, seat T: die OD 2.1260 in, height 1.1417 in, for"
-        " Ironworker 1 / tube shear, our job 4711"
+        " radius as the tube's, wall 0.0830 in A36, seat T: die OD 54 mm (2.126 in), height 29 mm"
+        " (1.142 in), for Ironworker 1 / tube shear, our job 4711"
     )
     assert (line.role, line.shape, line.seat) == ("set", "square", "T")
 

@@ -244,7 +244,7 @@ def test_without_distances_nothing_is_said_of_them(inch: Session) -> None:
     ("phrase", "canonical"),
     [
         ("hole 13/16 thru 3/8 A36 pitch 3 edge 1-1/4", "edge 1-1/4 pitch 3"),
-        ("bolt 3/4 thru 3/8 end 50mm", "end 1.968503937007874in"),
+        ("bolt 3/4 thru 3/8 end 50mm", "end 50mm"),
         ("square 1/2 thru 1/4 A36 edge 1 for 10", "edge 1"),
         ("slot 13/16 x 2 thru 3/8 end 2 edge 1 sideways", "edge 1 sideways end 2"),
     ],

@@ -55,6 +55,16 @@ def test_a_punch_is_ordered_for_the_die_that_is_there(shop: Session) -> None:
     assert "with D-" in line.because
 
 
+def test_a_metric_hole_in_an_inch_crib_is_ordered_and_worked_around_in_mm(bare: Session) -> None:
+    found = ask(bare, "hole 25mm thru 10mm S355")
+    assert found.phrase == "hole 25mm thru 10mm S355"
+    assert "round 25 mm (0.984 in)" in found.order[0].text
+    assert "over a 25 mm (0.984 in) punch" in found.order[1].text
+    assert "to punch 10 mm (0.394 in) S355" in found.order[1].text
+    said = [one.text for one in found.workarounds]
+    assert "drill 25 mm, or cut it with an annular cutter" in said
+
+
 def test_a_die_is_ordered_to_the_measured_punch(bare: Session) -> None:
     add_piece(bare, "P-1", add_kind(bare, role="punch", width="13/16", seat_id=1))
     measure(bare, "P-1", 20.60)

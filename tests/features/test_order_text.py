@@ -75,6 +75,31 @@ def test_a_metric_line_is_in_millimetres() -> None:
     )
 
 
+def test_a_metric_punch_in_an_inch_crib_is_ordered_in_millimetres() -> None:
+    punch = replace(PUNCH, width_mm=22.0, long_mm=50.0, for_thickness_mm=20.0, for_material="S355")
+    text = order_text(punch, "in")
+    assert "obround 22 x 50 mm (0.866 x 1.969 in) overall, seat A: head 1-1/2 in" in text
+    assert "to punch 20 mm (0.787 in) S355" in text
+    mixed = replace(PUNCH, width_mm=22.0)
+    assert "obround 22 mm (0.866 in) x 1-7/8 in overall" in order_text(mixed, "in")
+
+
+def test_a_die_is_in_the_unit_of_its_punch() -> None:
+    die = replace(DIE, width_mm=26.6, long_mm=26.6, punch_width_mm=25.0, punch_long_mm=25.0)
+    assert order_text(die, "in").startswith(
+        "1 die, round 26.6 mm (1.047 in) opening"
+        " (total clearance 1.6 mm (0.063 in) over a 25 mm (0.984 in) punch), seat A"
+    )
+    assert short_text(die, "in") == "die round 26.6 mm (1.047 in), seat A"
+
+
+def test_an_inch_die_in_a_metric_crib_is_ordered_in_inches() -> None:
+    assert order_text(replace(DIE, seat_numbers=()), "mm").startswith(
+        "1 die, round 27/32 in (21.43 mm) opening"
+        " (total clearance 1/32 in (0.79 mm) over a 13/16 in (20.64 mm) punch), seat A"
+    )
+
+
 def test_the_rest_of_the_order_stands_at_the_end() -> None:
     full = replace(
         PUNCH,

@@ -120,3 +120,19 @@ def test_a_worn_punch_that_is_there_still_gets_a_bigger_die() -> None:
     asked = case(20.0, 10.0, "S275", rules=METRIC_RULES)
     worn = replace(tool("punch", 20.0), width_mm=20.04, long_mm=20.04, measured=True)
     assert only(judged(asked, worn, ideal(asked, "die", punch=worn)), "clearance").verdict == "ok"
+
+
+@pytest.mark.parametrize("policy", ["tool_life", "clean_hole"])
+def test_a_die_for_a_metric_hole_is_on_the_metric_step_in_an_inch_crib(policy: str) -> None:
+    rules = INCH_RULES.with_changes({"clearance.policy": policy})
+    asked = case(25.0, 20.0, "S355", rules=rules)
+    tenths = order_clearance_mm(asked) / 0.1
+    assert tenths == pytest.approx(round(tenths))
+    least_mm = asked.policy_clearance_mm if policy == "tool_life" else asked.step.middle_mm
+    assert order_clearance_mm(asked) == pytest.approx(least_mm, abs=0.05 + 1e-9)
+
+
+def test_a_die_for_an_inch_hole_is_on_the_inch_step_in_a_metric_crib() -> None:
+    rules = METRIC_RULES
+    sixty_fourths = order_clearance_mm(case(mm("13/16"), 10.0, "S355", rules=rules)) / mm("1/64")
+    assert sixty_fourths == pytest.approx(round(sixty_fourths))
