@@ -36,7 +36,7 @@ def command(
 def draw(screen: Console, broke: Broke) -> None:
     """First what to do with the hands, then what was recorded, then how to go on."""
     for line in broke.say:
-        screen.print(f"STOP: {line}")
+        screen.print(line)
     where = f" at {broke.place}" if broke.place else ""
     screen.print(f"{broke.tag}  {broke.kind}: {broke.happened}{where}; now {broke.condition}")
     for tag in broke.to_inspect:

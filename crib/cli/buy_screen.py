@@ -107,7 +107,7 @@ def _sums(plan: BuyPlan) -> Iterator[str]:
 def _proof(plan: BuyPlan) -> str:
     if plan.proven:
         return "no other choice within the budget gains more (proven)"
-    return f"at most {plan.gap:.1%} more could be had: not proven in time"
+    return f"at most {100 * plan.gap:.1f} % more could be had: not proven in time"
 
 
 def _around(plan: BuyPlan) -> Iterator[str]:

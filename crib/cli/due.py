@@ -37,13 +37,23 @@ def command(
 def draw(screen: Console, due: DueList) -> None:
     """One line a piece; nothing when nothing is due."""
     if not due.lines:
-        screen.print("nothing is due" + (f"; {due.silent} seen already" if due.silent else ""))
+        seen = f"; {due.silent:,} seen already" if due.silent else ""
+        screen.print(f"{_nothing(due)} is due{seen}")
         return
     rows = table("tag", "is a", "where", "used", "what to do", right=("used",))
     for one in due.lines:
-        rows.add_row(one.tag, one.kind, one.place or "nowhere", f"{one.used:.0%}", one.words)
+        rows.add_row(
+            one.tag, one.kind, one.place or "nowhere", f"{100 * one.used:.0f} %", one.words
+        )
     screen.print(rows)
     if due.more:
         screen.print(f"and {due.more} more: crib due --all")
     screen.print("a line is closed by evidence: crib grind TAG --length LENGTH,")
     screen.print("crib look TAG --sharp, or crib look TAG --inspected")
+
+
+def _nothing(due: DueList) -> str:
+    """Nothing, and of what: a narrow question must not sound as if the whole shop were sharp."""
+    asked = [f"{due.by} has"] if due.by else []
+    asked += [f"stands at {due.machine}"] if due.machine else []
+    return f"nothing that {' and '.join(asked)}" if asked else "nothing"

@@ -50,7 +50,7 @@ def draw(screen: Console, found: Forecast) -> None:
         rows = table("due on", "tag", "what to do", "used", "where", right=("used",))
         for one in found.pieces:
             day = "now" if one.due_on == found.today else one.due_on
-            rows.add_row(day, one.tag, one.do, f"{one.used:.0%}", one.place or "nowhere")
+            rows.add_row(day, one.tag, one.do, f"{100 * one.used:.0f} %", one.place or "nowhere")
         screen.print(rows)
     else:
         screen.print(f"nothing comes due until {found.until}")

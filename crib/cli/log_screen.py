@@ -17,6 +17,7 @@ if TYPE_CHECKING:
 MOST_PIECES = 20
 MOST_DUE = 10
 MOST_NOTES = 10
+WEAR_WIDTH = 18
 
 
 def draw(screen: Console, result: LogResult | SheetResult) -> None:
@@ -33,9 +34,11 @@ def _draw_lines(screen: Console, result: LogResult) -> None:
     rows = table("tag", "strokes", "thru", "each", "wear now", "edge", right=("strokes", "each"))
     for line in result.lines:
         count = f"about {line.count:,}" if line.estimate else f"{line.count:,}"
-        wear = f"{line.wear:,.0f} of {line.interval:,.0f}, {line.used:.0%}"
         tag = f"  {line.tag}" if line.under else line.tag
-        rows.add_row(tag, count, _thru(line, result.unit), _each(line), wear, line.words)
+        rows.add_row(tag, count, _thru(line, result.unit), _each(line), _wear(line), line.words)
+    # A share must not be parted from its sign where the row is too long.
+    wear_lines = [text for line in result.lines for text in _wear(line).splitlines()]
+    rows.columns[4].min_width = max(map(len, wear_lines), default=0)
     screen.print(rows)
     for line in result.lines:
         screen.print(f"  {line.tag}: why {line.weight_each:.2f}: {line.why}")
@@ -54,6 +57,11 @@ def _thru(line: LoggedLine, unit: System) -> str:
 
 def _each(line: LoggedLine) -> str:
     return f"x {line.weight_each:.2f}"
+
+
+def _wear(line: LoggedLine) -> str:
+    wear, share = f"{line.wear:,.0f} of {line.interval:,.0f},", f"{100 * line.used:.0f} %"
+    return f"{wear} {share}" if len(f"{wear} {share}") <= WEAR_WIDTH else f"{wear}\n{share}"
 
 
 def _draw_taken(screen: Console, result: SheetResult) -> None:
@@ -89,7 +97,7 @@ def _draw_sheet(screen: Console, result: SheetResult) -> None:
 
 def _draw_due(screen: Console, due: Sequence[Reminder]) -> None:
     for one in due[:MOST_DUE]:
-        screen.print(f"became due: {one.tag} {one.kind}, {one.used:.0%}: {one.words}")
+        screen.print(f"became due: {one.tag} {one.kind}, {100 * one.used:.0f} %: {one.words}")
     if len(due) > MOST_DUE:
         screen.print(f"and {len(due) - MOST_DUE} more became due: crib due --all")
 

@@ -37,7 +37,7 @@ def draw(screen: Console, looked: Looked) -> None:
     """What was found, and until when it is quiet."""
     screen.print(f"{looked.tag}  {looked.kind}: {looked.found}")
     rest = f"; at most {looked.left:,} weighted strokes more" if looked.condition == "sound" else ""
-    screen.print(f"  {looked.used:.0%} of its interval used; {looked.condition}{rest}")
+    screen.print(f"  {100 * looked.used:.0f} % of its interval used; {looked.condition}{rest}")
     if looked.silent:
         screen.print("  its reminder is silent until the next level")
     for note in looked.notes:

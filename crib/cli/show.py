@@ -113,7 +113,7 @@ def _wear(report: PieceReport) -> list[tuple[str, str]]:
     strokes = f"{piece.strokes_edge:,} since {fresh}, {piece.strokes_total:,} since new"
     facts.append(("strokes", strokes))
     if report.why is not None:
-        facts.append((f"why {report.why.each:.3g}", _why(report.why)))
+        facts.append(("weight", _why(report.why)))
     if piece.deferred:
         facts.append(("put off", "once already, until the next grind"))
     return facts
@@ -139,12 +139,12 @@ def _learned(learned: Learned) -> str:
 def _why(why: SeverityWhy) -> str:
     """The factors that are known, and what is left for those that no entry keeps."""
     known = " x ".join(f"{factor.name} {factor.value:.4g}" for factor in why.factors)
-    parts = [f"by today's rules {known}"] if known else []
+    parts = [known] if known else []
     if why.rest is not None:
-        parts.append(f"{', '.join(why.rest_of)}: x {why.rest:.2f}")
+        parts.append(f"{', '.join(why.rest_of)} x {why.rest:.2f}")
     if why.note:
         parts.append(why.note)
-    return f"entry {why.entry}: {'; '.join(parts)}"
+    return f"each stroke weighs {why.each:.3g} (entry {why.entry}): {'; '.join(parts)}"
 
 
 def _length(report: PieceReport) -> list[tuple[str, str]]:
@@ -157,9 +157,16 @@ def _length(report: PieceReport) -> list[tuple[str, str]]:
     if stands.least_length_mm is not None:
         facts.append(("least length", format_length_both(stands.least_length_mm, unit)))
     if stands.grinds_left is not None:
-        off = format_length(piece.ground_um / 1000, unit, digits=3)
-        facts.append(("grinds", f"{piece.grinds} done ({off} off), {stands.grinds_left} left"))
+        facts.append(("grinds", f"{_ground(piece, unit)}; {stands.grinds_left} left"))
     return facts
+
+
+def _ground(piece: PieceCard, unit: System) -> str:
+    """Grinds in the ledger, and what came off, which a used piece brought in part with it."""
+    off = format_length(piece.ground_um / 1000, unit, digits=3)
+    if piece.grinds:
+        return f"{piece.grinds} logged here, {off} off in all"
+    return f"none logged here, {off} off before" if piece.ground_um else "none yet"
 
 
 def _bought(report: PieceReport) -> list[tuple[str, str]]:

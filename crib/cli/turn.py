@@ -66,3 +66,5 @@ def _draw_one(screen: Console, turned: Turned) -> None:
     )
     left = turned.edges_left
     screen.print(f"  {left} fresh left" if left else "  the last fresh edge: next time, grind it")
+    for note in turned.notes:
+        screen.print(f"  NOTE: {note}")

@@ -31,7 +31,7 @@ HAPPENED: dict[str, str] = {
 }
 WORDS = tuple(dict.fromkeys(HAPPENED.values()))
 STOP = (
-    "Stop, isolate, clear the fragments. Count them: none may stay in the work or the die.",
+    "STOP: isolate, clear the fragments. Count them: none may stay in the work or the die.",
     "No hammer and no pry bar on hardened tooling; fetch the lead hand for a jammed one.",
 )
 _PHRASES = {

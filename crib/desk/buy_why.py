@@ -79,7 +79,7 @@ def _levels(one: Figures, shop: Shop) -> Iterator[str]:
 def _service(one: Figures, shop: Shop) -> str:
     if not one.running:
         return ""
-    return f" (a spare, or more for {shop.rules.number('buy.service_level'):.0%} service)"
+    return f" (a spare, or more for {100 * shop.rules.number('buy.service_level'):.0f} % service)"
 
 
 def _worth(one: Figures, shop: Shop) -> Iterator[str]:

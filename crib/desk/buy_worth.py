@@ -129,8 +129,10 @@ def _spare(one: Figures, shop: Shop, piece: int) -> Worth:
     cost = round(down + missed * saving)
     cents = yearly_value_cents(holes, saving, chance, cost, covered, 0, 1.0)
     more = f" + {missed:,.0f} strokes x {_money(shop, saving)} more by {way}" if missed else ""
-    risk = f"{chance:.0%} chance a year of a breakage x ({_money(shop, down)} lost{more})"
-    return Worth(cents, tuple(_texts(shop, holes, saving, f"{risk} x {covered:.0%} covered by it")))
+    risk = f"{100 * chance:.0f} % chance a year of a breakage x ({_money(shop, down)} lost{more})"
+    return Worth(
+        cents, tuple(_texts(shop, holes, saving, f"{risk} x {100 * covered:.0f} % covered by it"))
+    )
 
 
 def _texts(shop: Shop, holes: float, saving: float, risk: str) -> Iterator[str]:

@@ -24,12 +24,15 @@ TO_LOOK_AT = ("inspect", "locked")
 class DueList:
     """The lines that are shown, and how many more there are.
 
-    ``silent`` counts the pieces that somebody has seen at their level.
+    ``silent`` counts the pieces that somebody has seen at their level; ``by`` and ``machine`` are
+    the full names of whose pieces these are, empty for the whole shop's.
     """
 
     lines: tuple[Reminder, ...]
     more: int
     silent: int
+    by: str = ""
+    machine: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,7 +51,8 @@ def list_due(session: Session, request: DueRequest) -> DueList:
         UnknownName: for a person or a machine that is not known.
     """
     rules = shop_rules(session)
-    where, values = _where(session, request)
+    by, machine = _person(session, request.by), _machine(session, request.machine)
+    where, values = _where(by, machine)
     share, interval = rules.number("wear.plan"), rules.number("wear.interval_strokes")
     worn = worn_pieces(session, share, interval, where, values)
     found = {card.id: card for card in worn if not is_silent(card, rules)}
@@ -59,7 +63,7 @@ def list_due(session: Session, request: DueRequest) -> DueList:
     ordered = sorted(found.values(), key=lambda card: (-_risk(card, rules), card.tag))
     most = len(ordered) if request.everything else int(rules.number("due.most_lines"))
     lines = tuple(reminder(card, rules) for card in ordered[:most])
-    return DueList(lines, len(ordered) - len(lines), silent)
+    return DueList(lines, len(ordered) - len(lines), silent, by, machine)
 
 
 def _risk(card: PieceCard, rules: Rules) -> float:
@@ -68,20 +72,28 @@ def _risk(card: PieceCard, rules: Rules) -> float:
     return max(used, level_limits(rules).no_finish) if card.condition in TO_LOOK_AT else used
 
 
-def _where(session: Session, request: DueRequest) -> tuple[str, list[str]]:
-    """The condition for one person's hands and one machine; both are checked names."""
+def _person(session: Session, said: str) -> str:
+    names = session.rows("SELECT name FROM person ORDER BY name") if said else []
+    return _known("person", said, [row[0] for row in names]) if said else ""
+
+
+def _machine(session: Session, said: str) -> str:
+    names = session.rows("SELECT name FROM machine ORDER BY name") if said else []
+    return _known("machine", said, [row[0] for row in names]) if said else ""
+
+
+def _where(by: str, machine: str) -> tuple[str, list[str]]:
+    """The condition for one person's hands and one machine; both are known names."""
     parts, values = ["1"], []
-    if request.by:
-        names = [row[0] for row in session.rows("SELECT name FROM person ORDER BY name")]
+    if by:
         parts.append("place.sort = 'person' AND place.name = ? COLLATE NOCASE")
-        values.append(_known("person", request.by, names))
-    if request.machine:
-        names = [row[0] for row in session.rows("SELECT name FROM machine ORDER BY name")]
+        values.append(by)
+    if machine:
         parts.append(
             "place.station_id IN (SELECT station.id FROM station JOIN machine"
             " ON machine.id = station.machine_id WHERE machine.name = ?)"
         )
-        values.append(_known("machine", request.machine, names))
+        values.append(machine)
     return " AND ".join(parts), values
 
 

@@ -34,7 +34,7 @@ def _event(one: PieceForecast, crib: str) -> DayEvent:
 def _lines(one: PieceForecast) -> list[str]:
     said = [
         f"{one.tag}, {one.kind}: {one.do} before the next job.",
-        f"Now {one.wear:,.0f} of {one.interval:,.0f} weighted strokes, {one.used:.0%};"
+        f"Now {one.wear:,.0f} of {one.interval:,.0f} weighted strokes, {100 * one.used:.0f} %;"
         f" {one.per_work_day:,.0f} a working day.",
     ]
     if one.planned:

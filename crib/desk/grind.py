@@ -143,7 +143,7 @@ def _record(session: Session, request: GrindRequest, stamp: Stamp) -> Ground:
     ground = _ground(card, after, measured, stamp.shift_on, rules)
     return replace(
         ground,
-        notes=(*ground.notes, *_came_back(card, entry.found, rules)),
+        notes=(*ground.notes, *came_back(card, entry.found, rules)),
         opposite=tuple(ground_unlike(session, after, Speech(rules))),
     )
 
@@ -287,11 +287,11 @@ def _notes(
     return notes
 
 
-def _came_back(before: PieceCard, found: str | None, rules: Rules) -> list[str]:
-    """Whether a grind did not cure what the edge had."""
+def came_back(before: PieceCard, found: str | None, rules: Rules) -> list[str]:
+    """Whether a grind, or a blade's fresh edge, did not cure what the edge had."""
     within, interval = rules.number("wear.returns_within"), interval_of(before, rules)
-    ground_before = before.grinds > 0 and before.wear > 0
-    if found not in CAME_BACK or not ground_before:
+    renewed = (before.grinds > 0 or before.edge > 1) and before.wear > 0
+    if found not in CAME_BACK or not renewed:
         return []
     if not came_back_early(before.wear, interval, within):
         return []

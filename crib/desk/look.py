@@ -110,11 +110,13 @@ def _put_off(session: Session, card: PieceCard, why: str, rules: Rules) -> NewEn
     at, used = level_of(card, rules), card.wear / interval_of(card, rules)
     grind = f"grind it: `crib grind {card.tag} --length ...`"
     if at == "fine":
-        message = f"{card.tag} is at {used:.0%}; there is nothing to put off"
+        message = f"{card.tag} is at {100 * used:.0f} %; there is nothing to put off"
         raise Refused(message)
     most = rules.number("wear.defer_to")
     if exceeds(used, most):
-        message = f"{card.tag} is at {used:.0%}; it can be put off to {most:.0%} at most"
+        message = (
+            f"{card.tag} is at {100 * used:.0f} %; it can be put off to {100 * most:.0f} % at most"
+        )
         raise Refused(message, way_out=grind)
     before = put_off_at(session, card.id, at)
     if before is not None:

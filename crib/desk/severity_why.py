@@ -24,7 +24,7 @@ NEARLY = 0.005
 """A weight that was typed with two decimals still counts as the same."""
 NOT_GIVEN = "no thickness on record, counted at 1.00 a stroke"
 NOT_KEPT = "its material and thickness were not both kept, so its factors are not known"
-CHANGED = "they do not make it: the rules may have changed since"
+CHANGED = "by today's rules these do not make it: the rules may have changed since"
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from datetime import datetime
 
 from crib.desk.acting import read_found, stamp_for
-from crib.desk.grind import short_note
+from crib.desk.grind import came_back, short_note
 from crib.desk.pairs import require_blades, turned_unlike
 from crib.desk.relearn import relearn
 from crib.errors import BadValue, Refused
@@ -15,6 +15,7 @@ from crib.stock import ledger
 from crib.stock.ledger import NewEntry, Stamp
 from crib.stock.pieces import PieceCard, piece_by_tag
 from crib.stock.session import Session
+from crib.stock.settings import shop_rules
 from crib.stock.strokes import edges_used
 
 
@@ -32,7 +33,10 @@ class TurnRequest:
 
 @dataclass(frozen=True, slots=True)
 class Turned:
-    """A blade after its turning; ``opposite`` is what to do about those that cut with it."""
+    """A blade after its turning, with what to think of it.
+
+    ``opposite`` is what to do about those that cut with it.
+    """
 
     tag: str
     kind: str
@@ -42,6 +46,7 @@ class Turned:
     edges: int
     edges_left: int
     wear_before: float
+    notes: tuple[str, ...] = ()
     opposite: tuple[str, ...] = ()
 
 
@@ -100,6 +105,7 @@ def _record(session: Session, request: TurnRequest, stamp: Stamp) -> Turned:
         edges=card.edges,
         edges_left=card.edges - len(used | {edge}),
         wear_before=card.wear,
+        notes=tuple(came_back(card, found, shop_rules(session))),
         opposite=tuple(turned_unlike(session, piece_by_tag(session, card.tag))),
     )
 

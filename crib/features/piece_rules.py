@@ -125,19 +125,19 @@ def _lasting(
     chance = _chance_dull(tool, severity_each * facts.quantity, rules)
     after = f"{tool.tag} ends at {100 * forecast.fraction_after:.0f} %, {odds(chance)} dull by then"
     if forecast.lasts:
-        text = f"lasts {facts.quantity} at {severity_each:.2f} each: {after}"
+        text = f"lasts {facts.quantity:,} at {severity_each:.2f} each: {after}"
         return Finding(
             "lasting", "ok", text, facts.quantity, None, "strokes", _SOURCE, chance=chance
         )
     dull_at = forecast.dull_at or 0
     where = (
-        f"dull at {part} {dull_at} of {facts.quantity}"
+        f"dull at {part} {dull_at:,} of {facts.quantity:,}"
         if dull_at
         else f"dull before the first {part}"
     )
     parts = [f"{where} ({severity_each:.2f} each)"]
     if forecast.defer_at is not None:
-        parts.append(f"{100 * defer_to:.0f} % at {part} {forecast.defer_at}")
+        parts.append(f"{100 * defer_to:.0f} % at {part} {forecast.defer_at:,}")
     parts.append(after)
     remedy = _remedy(tool, whole_parts(dull_at, facts.per_part), dull_at, part)
     text = f"{'; '.join(parts)}: {remedy}"
@@ -168,7 +168,7 @@ def whole_parts(strokes: int, per_part: int) -> int:
 def _remedy(tool: Tool, swap_at: int, dull_at: int, part: str) -> str:
     renew = _renew(tool)
     if swap_at:
-        return f"{renew} first, or swap at {part} {swap_at}"
+        return f"{renew} first, or swap at {part} {swap_at:,}"
     return f"{renew} first: it does not last one part" if dull_at else f"{renew} first"
 
 

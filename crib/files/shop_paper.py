@@ -131,7 +131,8 @@ def _fitted(frame: PaperFrame) -> _Page:
             break
     if page.head_height + page.foot_height > 2 * MOST_FOOT_SHARE * height:
         share = (page.head_height + page.foot_height) / height
-        message = f"head and foot take {share:.0%} of a page, must be <= {2 * MOST_FOOT_SHARE:.0%}"
+        most = f"{200 * MOST_FOOT_SHARE:.0f} %"
+        message = f"head and foot take {100 * share:.0f} % of a page, must be <= {most}"
         raise BadValue(message, way_out="shorten the title, the facts or the cautions")
     return page
 

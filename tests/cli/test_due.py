@@ -58,13 +58,32 @@ def test_putting_off_needs_a_reason_and_works_once(window: Window) -> None:
 
 def test_when_nothing_is_due_it_says_so(window: Window) -> None:
     said = window.ask("due", "--machine", "Ironworker 2")
-    assert (said.status, said.lines) == (0, ["nothing is due"])
+    assert (said.status, said.lines) == (0, ["nothing that stands at Ironworker 2 is due"])
+
+
+def test_when_a_person_has_nothing_due_it_says_whose(window: Window) -> None:
+    assert window.ask("look", "P-6", "--sharp", "--by", "bench 2").status == 0
+    said = window.ask("due", "--by", "Bench 2")
+    assert (said.status, said.lines) == (0, ["nothing that bench 2 has is due"])
+    both = window.ask("due", "--by", "bench 2", "--machine", "Ironworker 2")
+    assert both.lines == ["nothing that bench 2 has and stands at Ironworker 2 is due"]
+    assert (both.status, window.ask("due", "--by", "bench 2", "--json").json["by"]) == (
+        0,
+        "bench 2",
+    )
+
+
+def test_a_share_has_a_space_before_its_sign(window: Window) -> None:
+    assert " 108 % " in window.ask("due").out
+    said = window.ask("look", "P-6", "--sharp")
+    assert "102 % of its interval used" in said.out
 
 
 def test_a_break_says_first_what_to_do_with_the_hands(window: Window) -> None:
     said = window.ask("broke", "P-6", "snapped", "thru", "1/2", "A36")
     assert (said.status, said.err) == (0, "")
-    assert said.lines[0].startswith("STOP: Stop, isolate, clear the fragments.")
+    assert said.lines[0].startswith("STOP: isolate, clear the fragments.")
+    assert said.out.upper().count("STOP") == 1
     said_in_one = " ".join(said.out.split())
     assert "to go on with hole 13/16 thru 1/2 A36, in Ironworker" in said_in_one
     assert "to replace it, order: 1 punch, round 13/16 in, seat A" in said_in_one

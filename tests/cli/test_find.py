@@ -76,7 +76,7 @@ def test_a_count_out_of_hand_is_told_where_it_runs_out(window: Window) -> None:
     fits(said)
     assert "12,000 of them" in said.lines[0]
     assert "CAUTION   lasting" in said.out
-    assert "dull at hole 5000 of 12000" in said.out
+    assert "dull at hole 5,000 of 12,000" in said.out
 
 
 def test_a_miss_exits_3_with_funnel_order_and_meanwhile(window: Window) -> None:

@@ -6,7 +6,11 @@ from pathlib import Path
 
 import pytest
 
+from crib.stock import ledger
+from crib.stock.ledger import NewEntry
+from crib.stock.people import person_id
 from crib.stock.pieces import piece_by_tag
+from crib.stock.session import open_crib
 from tests.cli.asking import Window
 from tests.shop import add_kind, add_piece, small_shop
 
@@ -84,3 +88,15 @@ def test_both_of_a_pair_are_turned_with_one_command(window: Window) -> None:
 def test_the_last_grinds_are_counted_in_words(window: Window) -> None:
     assert "about 1 grind left" in window.ask("grind", "P-1", "--length", "66.4mm", "--sure").out
     assert "  no grind left" in window.ask("grind", "P-1", "--length", "66.2mm", "--sure").lines
+
+
+def test_a_fault_that_is_soon_back_is_noted_at_the_turn(window: Window) -> None:
+    assert window.ask("grind", "B-2", "--off", "0.1mm", "--found", "chipped").status == 0
+    session = open_crib(window.path)
+    worked = NewEntry("strokes", piece_by_tag(session, "B-2").id, 10, 10_000)
+    ledger.write(session, ledger.new_stamp(person_id(session, "")), [worked])
+    session.close()
+    said = window.ask("turn", "B-2", "--found", "chipped")
+    assert "NOTE: came back within 20 % of an interval (10 of " in said.out
+    assert "retire it?" in said.out
+    assert max(len(line) for line in said.lines) <= 80

@@ -203,3 +203,13 @@ def test_counting_loads_nothing_heavy(tmp_path: Path) -> None:
         [sys.executable, "-c", code], cwd=ROOT, capture_output=True, text=True, check=True
     )
     assert ran.stdout.strip() == "[]"
+
+
+def test_a_share_is_never_parted_from_its_sign(window: Window) -> None:
+    short = window.ask("log", "P-0137", "850", "thru", "3/8")
+    assert "850 of 5,000, 17 % " in short.out
+    long = window.ask("log", "P-0137", "3400", "thru", "3/8", "--sure")
+    assert (long.status, long.err) == (0, "")
+    assert "4,250 of 5,000, " in long.out
+    assert "85 %" in [line.strip() for line in long.lines]
+    assert max(len(line) for line in [*short.lines, *long.lines]) <= 80

@@ -9,8 +9,10 @@ import pytest
 from crib.desk.acting import stamp_for
 from crib.stock import ledger
 from crib.stock.ledger import NewEntry
+from crib.stock.pieces import piece_by_tag
+from crib.stock.session import open_crib
 from tests.cli.asking import Window
-from tests.shop import small_shop
+from tests.shop import add_piece, small_shop
 
 
 @pytest.fixture
@@ -42,10 +44,22 @@ def test_show_says_why_the_latest_strokes_weigh_what_they_do(window: Window) -> 
     assert window.ask("log", "P-0140", "90", "thru", "1/2", "A572-50").status == 0
     said = window.ask("show", "P-0140")
     told = " ".join(said.out.split())
-    assert "by today's rules material 1.25 x thickness 1.333;" in told
-    assert "clearance, oil, kind of hit, stress: x 1.00" in told
-    assert any(line.startswith("  why 1.67 ") for line in said.lines)
+    assert "weight each stroke weighs 1.67 (entry " in told
+    assert "): material 1.25 x thickness 1.333; clearance, oil, kind of hit, stress x 1.00" in told
     assert max(len(line) for line in said.lines) <= 80
+
+
+def test_show_tells_grinds_in_the_ledger_from_what_a_used_piece_came_with(window: Window) -> None:
+    assert "none yet; 12 left" in window.ask("show", "P-0137").out
+    used = open_crib(window.path)
+    add_piece(used, "P-9", piece_by_tag(used, "P-0137").kind_id)
+    piece_id = piece_by_tag(used, "P-9").id
+    before = NewEntry("add", piece_id, condition="sound", ground_um=508)
+    ledger.write(used, stamp_for(used, ""), [before])
+    used.close()
+    assert "none logged here, 0.020 in off before; " in window.ask("show", "P-9").out
+    assert window.ask("grind", "P-9", "--off", "0.01in").status == 0
+    assert "1 logged here, 0.030 in off in all; " in window.ask("show", "P-9").out
 
 
 def test_show_answers_with_one_json_object(window: Window) -> None:

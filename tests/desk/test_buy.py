@@ -84,8 +84,8 @@ def test_a_lone_piece_that_runs_every_week_wants_a_spare(shop: Session) -> None:
     # a second breakage within the ten days, 1 - exp(-0.0057), is not covered.
     assert line.value_cents_per_year == 6525
     assert line.figures == (
-        "19% chance a year of a breakage x (USD 150.00 lost + 142 strokes x USD 1.40 more by"
-        " drill) x 99% covered by it",
+        "19 % chance a year of a breakage x (USD 150.00 lost + 142 strokes x USD 1.40 more by"
+        " drill) x 99 % covered by it",
     )
 
 
@@ -95,7 +95,7 @@ def test_a_lone_die_for_which_another_can_stand_in_risks_less(shop: Session) -> 
     other = piece_by_tag(shop, "D-0202").kind_name
     assert line.reasons[0].endswith(f"; {other} can stand in")
     (figure,) = line.figures
-    assert figure == "19% chance a year of a breakage x (USD 150.00 lost) x 99% covered by it"
+    assert figure == "19 % chance a year of a breakage x (USD 150.00 lost) x 99 % covered by it"
 
 
 def test_a_lone_piece_that_runs_less_than_weekly_wants_none(shop: Session) -> None:

@@ -205,7 +205,7 @@ def test_one_cut_wears_the_edge_by_material_and_thickness(inch: Session) -> None
     change(inch, "UPDATE piece SET wear_milli = 4100000")
     best = ask(inch, "cut angle 3 x 3 x 1/4 A36", quantity=2000).picks[0]
     assert best.severities["blade"] == pytest.approx(2 / 3)
-    assert say(best, "lasting").text.startswith("dull at cut 1350 of 2000")
+    assert say(best, "lasting").text.startswith("dull at cut 1,350 of 2,000")
 
 
 def test_of_two_blades_the_worse_one_counts_and_a_broken_one_stops_the_shear(

@@ -199,7 +199,7 @@ def test_the_calendar_file_holds_a_lasting_event_for_each_piece(
     assert before.decoded("dtstart") == date(2026, 3, 6)
     assert before.decoded("dtstamp") == MONDAY
     assert str(before["summary"]) == "P-0137: grind it"
-    assert "Now 4,000 of 5,000 weighted strokes, 80%; 200 a working day." in before["description"]
+    assert "Now 4,000 of 5,000 weighted strokes, 80 %; 200 a working day." in before["description"]
     rule(shop, "shift.closed_days", "2026-03-06")
     forecast(shop, request, MONDAY)
     (after,) = events(tmp_path / "due.ics")

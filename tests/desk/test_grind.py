@@ -267,6 +267,22 @@ def test_a_fault_that_is_soon_back_asks_whether_to_retire(
     assert any(note.startswith(asks) for note in notes) == told
 
 
+@pytest.mark.parametrize(
+    ("strokes", "found", "told"),
+    [(999, "chipped", True), (1000, "chipped", False), (999, "right", False), (999, "", False)],
+)
+def test_a_fault_that_is_soon_back_on_a_turned_blade_asks_the_same(
+    shop: Session, strokes: int, found: str, told: bool
+) -> None:
+    change_rule(shop, "life.follow", "no", "as set")
+    assert turn_edge(shop, TurnRequest("B-4", found="chipped")).notes == ()
+    worked = NewEntry("strokes", piece_by_tag(shop, "B-4").id, strokes, strokes * 1000)
+    ledger.write(shop, ledger.new_stamp(person_id(shop, "")), [worked])
+    notes = turn_edge(shop, TurnRequest("B-4", found=found)).notes
+    asks = "came back within 20 % of an interval (999 of 5,000): retire it? `crib retire B-4"
+    assert any(note.startswith(asks) for note in notes) == told
+
+
 def test_a_first_fault_says_nothing_of_coming_back(shop: Session) -> None:
     add_piece(shop, "P-9", piece_by_tag(shop, "P-3").kind_id, wear=500)
     notes = record_grind(shop, GrindRequest("P-9", off="0.1mm", found="chipped")).notes

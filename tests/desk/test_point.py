@@ -89,7 +89,7 @@ def test_one_end_wears_the_set_by_its_hits(shop: Session) -> None:
     """3/4 over 3/8 is 2 a hit; two hits weigh 4."""
     best = ask(shop, "point 3/4", quantity=2000).picks[0]
     assert best.severities["set"] == pytest.approx(4.0)
-    assert say(best, "lasting").text.startswith("dull at end 1250 of 2000")
+    assert say(best, "lasting").text.startswith("dull at end 1,250 of 2,000")
 
 
 def test_a_set_that_is_not_there_is_ordered_in_one_complete_line(shop: Session) -> None:

@@ -170,7 +170,7 @@ def test_i16_a_worn_punch_is_dull_at_hole_540_of_1200(inch: Session) -> None:
     lasting = [one for one in best.findings if one.rule == "lasting"]
     assert (lasting[0].verdict, lasting[0].value, lasting[0].limit) == ("caution", 540, 1200)
     assert lasting[0].text == (
-        "dull at hole 540 of 1200 (1.67 each); 115 % at hole 990; P-0137 ends at 122 %,"
+        "dull at hole 540 of 1,200 (1.67 each); 115 % at hole 990; P-0137 ends at 122 %,"
         " 1 in 10 dull by then: grind first, or swap at hole 540"
     )
     # 1 - .9 ** (1.22 ** 2.5 - .82 ** 2.5) = 1 - .9 ** (1.644 - .609) = .103

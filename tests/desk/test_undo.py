@@ -9,17 +9,21 @@ import pytest
 
 from crib.desk.acting import stamp_for
 from crib.desk.add import NewPiece, add_piece
+from crib.desk.grind import GrindRequest, record_grind
 from crib.desk.kinds import KindRequest
+from crib.desk.levels import is_silent
+from crib.desk.look import LookRequest, record_look
 from crib.desk.measure import Sizes, measure_piece
 from crib.desk.move import Move, move_pieces
 from crib.desk.retire import retire_piece
+from crib.desk.rules import change_rule
 from crib.desk.undo import undo_act, undo_entries, undo_last
 from crib.errors import BadValue, Refused, UnknownName
 from crib.stock import ledger
 from crib.stock.ledger import NewEntry, rebuild
 from crib.stock.pieces import piece_by_tag
 from crib.stock.session import Session
-from crib.stock.settings import set_rule
+from crib.stock.settings import set_rule, shop_rules
 from tests.desk.rows import every_row, nothing_changes
 from tests.shop import small_shop
 
@@ -185,3 +189,36 @@ def test_a_reason_is_needed(shop: Session) -> None:
     for call in (undo_last, lambda one, why: undo_entries(one, [1], why)):
         with nothing_changes(shop), pytest.raises(BadValue, match="no reason given"):
             call(shop, " ")
+
+
+@pytest.mark.parametrize(
+    ("before", "after", "kept", "silent"),
+    [
+        (4600, 3600, "plan", False),
+        (4600, 0, "fine", False),
+        (4600, 100, "fine", False),
+        (500, 3600, "plan", True),
+        (500, 6100, "not_for_finish", True),
+    ],
+)
+def test_a_look_after_a_grind_taken_back_counts_for_no_more_than_it_saw(
+    shop: Session, before: int, after: int, kept: str, silent: bool
+) -> None:
+    """Silent only where the level is still the one seen, and then it was seen on this edge."""
+    change_rule(shop, "life.follow", "no", "as set")
+    worn(shop, before)
+    record_look(shop, LookRequest("P-0137", sharp=True))
+    record_grind(shop, GrindRequest("P-0137", off="0.1mm"))
+    wrong = newest(shop)
+    worn(shop, after)
+    record_look(shop, LookRequest("P-0137", sharp=True))
+    undo_entries(shop, [wrong], "another punch was ground")
+    card = piece_by_tag(shop, "P-0137")
+    assert (card.wear, card.acknowledged) == (before + after, kept)
+    assert is_silent(card, shop_rules(shop)) is silent
+    assert rebuild(shop) == []
+
+
+def worn(shop: Session, strokes: int) -> None:
+    entry = NewEntry("strokes", 1, quantity=strokes, weighted_milli=1000 * strokes, severity=1.0)
+    ledger.write(shop, stamp_for(shop, ""), [entry] if strokes else [])

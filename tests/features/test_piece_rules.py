@@ -133,13 +133,21 @@ def test_a_job_that_ends_in_time_lasts() -> None:
     )
 
 
+def test_a_long_job_is_told_with_commas() -> None:
+    whole = only(said(facts=Circumstances(quantity=3000)), "lasting").text
+    assert whole.startswith("lasts 3,000 at 1.00 each")
+    short = only(said(facts=Circumstances(quantity=12000)), "lasting").text
+    assert short.startswith("dull at hole 5,000 of 12,000 (1.00 each); 115 % at hole 5,750; ")
+    assert short.endswith("grind first, or swap at hole 5,000")
+
+
 def test_a_job_that_ends_dull_says_at_which_hole_and_where_it_stops() -> None:
     """900 weighted strokes left of 5,000 at 1.667 each: 540 holes; 115 % at 990; ends at 122 %."""
     facts = Circumstances(quantity=1200)
     found = only(said(wear=4100.0, each=1.25 * 4 / 3, facts=facts), "lasting")
     assert (found.verdict, found.value, found.limit) == ("caution", 540, 1200)
     assert found.text == (
-        "dull at hole 540 of 1200 (1.67 each); 115 % at hole 990; P-1 ends at 122 %,"
+        "dull at hole 540 of 1,200 (1.67 each); 115 % at hole 990; P-1 ends at 122 %,"
         " 1 in 10 dull by then: grind first, or swap at hole 540"
     )
 

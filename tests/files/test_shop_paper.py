@@ -100,7 +100,7 @@ def test_a_long_foot_is_printed_smaller_before_it_is_refused() -> None:
 
 def test_a_head_and_foot_that_leave_no_page_are_refused() -> None:
     endless = PaperFrame("Title", (), ("word " * 5000,))
-    with pytest.raises(BadValue, match=r"head and foot take \d+% of a page, must be <= 50%"):
+    with pytest.raises(BadValue, match=r"head and foot take \d+ % of a page, must be <= 50 %"):
         of_rows(endless, "row")
 
 
