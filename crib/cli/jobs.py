@@ -1,4 +1,4 @@
-"""``crib jobs``: the open jobs and how far they are; one of them; closing one."""
+"""``crib jobs``: the open jobs and how far they are; one of them; closing and reopening."""
 
 from __future__ import annotations
 
@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from crib.cli.door import ByOption, CribOption, JsonOption, OnOption, answer, opened, table
+from crib.errors import BadInput
 
 if TYPE_CHECKING:
     from rich.console import Console
@@ -23,6 +24,10 @@ def command(
     not_made: Annotated[
         bool, typer.Option("--not-made", help="Strokes that nobody logged were not made.")
     ] = False,
+    reopen: Annotated[
+        bool, typer.Option("--reopen", help="Open NAME again, closed by mistake; say --why.")
+    ] = False,
+    why: Annotated[str, typer.Option("--why", metavar="TEXT", help="Why it is reopened.")] = "",
     by: ByOption = "",
     on: OnOption = "",
     as_json: JsonOption = False,
@@ -34,9 +39,14 @@ def command(
     """
     from crib.desk import jobs
 
+    if reopen and (close or not name):
+        message = "--reopen wants the job's name and no --close"
+        raise BadInput(message, way_out="crib jobs NAME --reopen --why TEXT")
     with opened(crib) as session:
         if close:
             found = jobs.close(session, close, jobs.Closing(assume, not_made, by, on))
+        elif reopen:
+            found = jobs.reopen(session, name, why, jobs.Closing(by=by, on=on))
         else:
             found = jobs.show_job(session, name) if name else jobs.list_jobs(session)
     answer(found, draw, as_json)

@@ -1,19 +1,20 @@
-"""The open jobs: how far each is, its runs one by one, and closing one that is done."""
+"""The open jobs: how far each is, its runs one by one, closing one and opening it again."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import UTC, date, datetime
 from typing import Any
 
-from crib.desk.acting import stamp_for
+from crib.desk.acting import require_reason, stamp_for
+from crib.desk.kit_moves import quoted
 from crib.desk.log import LogOptions, log_lines
 from crib.desk.log_book import StrokeLine
 from crib.desk.weigh import Work
 from crib.errors import AskBack
 from crib.stock.jobs import JobCard, RunCard, job_called, open_jobs, runs_of
-from crib.stock.jobs_kept import close_job
+from crib.stock.jobs_kept import acts_noted, close_job, reopen_job
 from crib.stock.session import Session
 from crib.stock.settings import shop_rules
 from crib.trade.rules import Rules
@@ -109,7 +110,39 @@ def close(session: Session, name: str, how: Closing, now: datetime | None = None
         close_job(session, card, stamp.shift_on)
     shown = show_job(session, card.name, now)
     closed = f"job {card.name} is closed as of {stamp.shift_on}"
-    return replace(shown, notes=(closed, *notes))
+    return replace(shown, notes=(closed, *notes, *_still_assumed(session, shown.jobs[0].card)))
+
+
+def reopen(
+    session: Session, name: str, why: str, how: Closing | None = None, now: datetime | None = None
+) -> Jobs:
+    """Open a job again that was closed by mistake; its note gets the reason.
+
+    Raises:
+        UnknownName: when there is none of that name.
+        BadValue: without a reason, or when the note has no room for it.
+        Refused: for a job that is open.
+    """
+    how = how or Closing()
+    with session.writing():
+        card = job_called(session, name)
+        reason = require_reason(why, f"job {card.name} opened again")
+        on = stamp_for(session, how.by, how.on, now).shift_on
+        by = f" by {how.by.strip()}" if how.by.strip() else ""
+        reopen_job(session, card, f"opened again {on}{by}: {reason}")
+    shown = show_job(session, card.name, now)
+    freed = f"pieces promised to it were freed at closing: `crib kit {quoted(card.name)} --hold`"
+    notes = (f"job {card.name} is open again", freed, *_still_assumed(session, card))
+    return replace(shown, notes=(*notes, *shown.notes))
+
+
+def _still_assumed(session: Session, card: JobCard) -> Iterator[str]:
+    """The acts that counted strokes at closing; opening the job again does not take them back."""
+    for act, count in acts_noted(session, card, ASSUMED).items():
+        yield (
+            f"the {count:,} strokes assumed at closing stay counted until"
+            f" `crib undo --act {act} --why TEXT`"
+        )
 
 
 def _settle(

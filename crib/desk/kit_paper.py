@@ -40,6 +40,7 @@ def draw_kit(session: Session, job: str, path: Path, *, now: datetime | None = N
             state=_state(one),
             edge=f"{one.edge}, {100 * one.used:.0f} % used" if one.edge else "",
             note=_note(one),
+            at_hand="out" if one.state == "out" else "mounted" if one.mounted else "",
         )
         for one in kit.pieces
     )

@@ -28,7 +28,9 @@ PUNCH_CHECKS = (
 )
 OTHER_CHECKS = ("Tooling clean, bolted and square; guards on, hold-down set",)
 FIRST_PIECE = "First piece of each run: size, place and burr checked before the rest"
+NO_DRAWING = "planned without the drawing: check reach, edges and legs before the first hit"
 _MOST_NOTES = 20
+_MOST_MARKS = 6
 
 
 def sheet_places(where: str, machines: Sequence[str]) -> list[Path]:
@@ -151,6 +153,7 @@ def _run(number: int, run: Run, say: Speech) -> SetUpRun:
 
 def _hold_points(plan: Plan, numbered: Sequence[tuple[int, Run]]) -> Iterator[str]:
     """Where the work stops until somebody has looked."""
+    yield from _without_drawing([run for _number, run in numbered])
     yield FIRST_PIECE
     for number, run in numbered:
         if run.swapped:
@@ -162,6 +165,16 @@ def _hold_points(plan: Plan, numbered: Sequence[tuple[int, Run]]) -> Iterator[st
     for one in plan.gives_out:
         if not one.swap_to and one.mark in marks:
             yield f"{one.tag} in {one.mark}: {one.do}"
+
+
+def _without_drawing(runs: Sequence[Run]) -> Iterator[str]:
+    """What no drawing was looked at for: kept lines and lists say sizes, not where they sit."""
+    blind = marks_of([run for run in runs if run.task.chunk.part.drawn is None])
+    if len(blind) == len(marks_of(runs)) > 0:
+        yield f"All parts {NO_DRAWING}"
+    elif blind:
+        more = f" and {len(blind) - _MOST_MARKS} more" if len(blind) > _MOST_MARKS else ""
+        yield f"{', '.join(blind[:_MOST_MARKS])}{more} {NO_DRAWING}"
 
 
 def _weighty(run: Run) -> list[Finding]:

@@ -25,7 +25,10 @@ FOOT = (
 
 @dataclass(frozen=True, slots=True)
 class KitLine:
-    """One piece to take; ``for_what`` names the work, ``state`` its condition or where it is."""
+    """One piece to take; ``for_what`` names the work, ``state`` its condition or where it is.
+
+    ``at_hand`` is empty for what is to be fetched, else ``mounted`` or ``out`` (with the job).
+    """
 
     place: str
     tag: str
@@ -36,6 +39,7 @@ class KitLine:
     state: str
     edge: str
     note: str = ""
+    at_hand: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,10 +73,14 @@ def write_kit_list(kit: KitList, where: Path | BinaryIO, paper: str = "Letter") 
 
 
 def _counted(kit: KitList) -> str:
-    spares = sum(line.spare for line in kit.lines)
-    told = f"{len(kit.lines)} to take"
+    fetched = [line for line in kit.lines if not line.at_hand]
+    spares = sum(line.spare for line in fetched)
+    told = f"{len(fetched)} to take"
     if spares:
         told += f", {spares} of them spare"
+    for where in ("mounted", "out"):
+        count = sum(line.at_hand == where for line in kit.lines)
+        told += f", {count} {where} already" if count else ""
     return f"{told}, {len(kit.missing)} MISSING" if kit.missing else told
 
 

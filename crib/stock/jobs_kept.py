@@ -1,4 +1,4 @@
-"""Writing jobs: a plan with its features and runs in one transaction, and closing a job."""
+"""Writing jobs: a plan with its features and runs in one transaction, and closing or reopening a job."""
 
 from __future__ import annotations
 
@@ -11,6 +11,7 @@ from crib.stock.ledger import Stamp
 from crib.stock.session import Session
 
 LONGEST_NAME = 60
+LONGEST_NOTE = 400
 
 
 @dataclass(frozen=True, slots=True)
@@ -137,3 +138,35 @@ def close_job(session: Session, job: JobCard, on: str) -> None:
         session.run(
             "UPDATE hold SET state = 'released' WHERE job_id = ? AND state = 'held'", (job.id,)
         )
+
+
+def reopen_job(session: Session, job: JobCard, remark: str) -> None:
+    """Open a closed job again; the remark is added to its note.
+
+    Raises:
+        Refused: for a job that is open.
+        BadValue: when its note has no room for the remark.
+    """
+    if job.open:
+        message = f"job {job.name!r} is open"
+        raise Refused(message, way_out="nothing to do")
+    note = "; ".join(text for text in (job.note, remark) if text)
+    if len(note) > LONGEST_NOTE:
+        message = f"the note of job {job.name!r} would have {len(note)} letters, at most"
+        raise BadValue(f"{message} {LONGEST_NOTE}", way_out="say it shorter with --why")
+    with session.writing():
+        session.run(
+            "UPDATE job SET open = 1, closed_on = '', note = ? WHERE id = ?", (note, job.id)
+        )
+
+
+def acts_noted(session: Session, job: JobCard, note: str) -> dict[str, int]:
+    """The acts that logged strokes of a job with this note and still hold, with their strokes."""
+    rows = session.rows(
+        "SELECT entry.act, sum(entry.quantity) FROM entry"
+        " LEFT JOIN entry AS counter ON counter.reverses_id = entry.id"
+        " WHERE entry.job = ? COLLATE NOCASE AND entry.action = 'strokes' AND entry.note = ?"
+        " AND counter.id IS NULL GROUP BY entry.act ORDER BY min(entry.id)",
+        (job.name, note),
+    )
+    return {act: int(quantity) for act, quantity in rows}

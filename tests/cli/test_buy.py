@@ -59,7 +59,7 @@ def test_the_screen_shows_table_order_lines_and_what_is_on_order(window: Window)
     kept = "of that USD 97.00 for what the shop keeps by its own rules, whatever it gains"
     assert kept in said.lines
     text = " ".join(said.out.split())
-    assert "1 2 punches, round 15/16 in, seat A: head 1.5748 in, head thickness" in text
+    assert "1 2 punches, round 15/16 in, seat A: head 40 mm (1.575 in), head thickness" in text
     assert "- 1 sound, the shop keeps at least 4; no strokes in 30 days" in text
     assert "- 1 on order since 2026-03-02, taken off" in text
     assert "- 2 x USD 48.50 = USD 97.00, 4 days, North Street" in text
@@ -79,8 +79,8 @@ def test_json_is_the_whole_plan(window: Window) -> None:
                 "kind": NAME,
                 "what": "punch round 15/16 in, seat A",
                 "text": (
-                    "2 punches, round 15/16 in, seat A: head 1.5748 in, head thickness 0.2362 in,"
-                    " body 1.2598 in, length 2-3/4 in, flat face, unkeyed,"
+                    "2 punches, round 15/16 in, seat A: head 40 mm (1.575 in), head thickness"
+                    " 6 mm (0.236 in), body 32 mm (1.26 in), length 2-3/4 in, flat face, unkeyed,"
                     " for Ironworker 1 / punch and Ironworker 2 / punch"
                 ),
                 "reasons": [
