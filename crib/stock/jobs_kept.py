@@ -1,4 +1,4 @@
-"""Writing jobs: a plan with its features and runs in one transaction, and closing or reopening a job."""
+"""Writing jobs: a plan with its features and runs at once; closing a job and reopening it."""
 
 from __future__ import annotations
 
@@ -152,8 +152,9 @@ def reopen_job(session: Session, job: JobCard, remark: str) -> None:
         raise Refused(message, way_out="nothing to do")
     note = "; ".join(text for text in (job.note, remark) if text)
     if len(note) > LONGEST_NOTE:
-        message = f"the note of job {job.name!r} would have {len(note)} letters, at most"
-        raise BadValue(f"{message} {LONGEST_NOTE}", way_out="say it shorter with --why")
+        size = f"{len(note)} letters, at most {LONGEST_NOTE}"
+        message = f"the note of job {job.name!r} would have {size}"
+        raise BadValue(message, way_out="say it shorter with --why")
     with session.writing():
         session.run(
             "UPDATE job SET open = 1, closed_on = '', note = ? WHERE id = ?", (note, job.id)

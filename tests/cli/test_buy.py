@@ -80,7 +80,7 @@ def test_json_is_the_whole_plan(window: Window) -> None:
                 "what": "punch round 15/16 in, seat A",
                 "text": (
                     "2 punches, round 15/16 in, seat A: head 40 mm (1.575 in), head thickness"
-                    " 6 mm (0.236 in), body 32 mm (1.26 in), length 2-3/4 in, flat face, unkeyed,"
+                    " 6 mm (0.236 in), body 32 mm (1.260 in), length 2-3/4 in, flat face, unkeyed,"
                     " for Ironworker 1 / punch and Ironworker 2 / punch"
                 ),
                 "reasons": [
