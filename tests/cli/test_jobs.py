@@ -40,3 +40,17 @@ def test_closing_asks_back_and_then_assumes(window: Window) -> None:
     done = window.ask("jobs", "--close", "24-118", "--assume", "--json").json
     assert (done["jobs"][0]["open"], done["jobs"][0]["strokes_logged"]) == (False, 48)
     assert "No job is open: crib plan FILE --job NAME --keep" in window.ask("jobs").lines
+
+
+def test_a_closed_job_is_opened_again(window: Window) -> None:
+    window.ask("jobs", "--close", "24-118", "--assume")
+    said = window.ask("jobs", "24-118", "--reopen", "--why", "not done")
+    assert (said.status, said.err) == (0, "")
+    assert "Note: job 24-118 is open again." in said.lines
+    assert "crib undo --act" in " ".join(said.out.split())
+    assert max(len(line) for line in said.lines) <= 80
+    again = window.ask("jobs", "24-118", "--reopen", "--why", "not done")
+    assert (again.status, again.out) == (2, "")
+    nameless = window.ask("jobs", "--reopen", "--why", "not done")
+    assert (nameless.status, nameless.out) == (2, "")
+    assert "crib jobs NAME --reopen --why TEXT" in nameless.err

@@ -8,9 +8,10 @@ from pathlib import Path
 
 import pytest
 
-from crib.desk.jobs import Closing, close, list_jobs, show_job
+from crib.desk.jobs import Closing, close, list_jobs, reopen, show_job
 from crib.desk.log import LogOptions, log_words
-from crib.errors import AskBack, Refused, UnknownName
+from crib.desk.undo import undo_act
+from crib.errors import AskBack, BadValue, Refused, UnknownName
 from crib.stock.session import Session
 from tests.desk.planning import add_job, hole, one_machine, part_list, plan
 
@@ -95,3 +96,44 @@ def test_a_job_that_is_all_logged_closes_without_a_word(shop: Session) -> None:
     assert len(closed.notes) == 1
     with pytest.raises(Refused, match="job '24-118' is closed already"):
         close(shop, "24-118", Closing())
+
+
+def test_a_job_closed_by_mistake_is_opened_again_with_its_reason(shop: Session) -> None:
+    close(shop, "24-118", Closing(not_made=True))
+    opened = reopen(shop, "24-118", "closed the wrong one", Closing(on="2026-06-03"))
+    (state,) = opened.jobs
+    assert (state.card.open, state.card.closed_on) == (True, "")
+    assert state.card.note == "opened again 2026-06-03: closed the wrong one"
+    assert opened.notes[0] == "job 24-118 is open again"
+    assert [one.card.name for one in list_jobs(shop).jobs] == ["24-118"]
+
+
+def test_strokes_assumed_at_closing_stay_until_their_act_is_taken_back(shop: Session) -> None:
+    log(shop, 20)
+    closed = close(shop, "24-118", Closing(assume=True))
+    act = shop.value("SELECT act FROM entry WHERE note = 'assumed at closing'")
+    stays = (
+        f"the 28 strokes assumed at closing stay counted until `crib undo --act {act} --why TEXT`"
+    )
+    assert stays in closed.notes
+    opened = reopen(shop, "24-118", "not done")
+    assert stays in opened.notes
+    assert opened.jobs[0].card.logged == 48
+    undo_act(shop, act, "not made")
+    assert show_job(shop, "24-118").jobs[0].card.logged == 20
+    assert not any(
+        "assumed" in note for note in close(shop, "24-118", Closing(not_made=True)).notes
+    )
+
+
+def test_an_open_job_and_a_reason_that_cannot_stand_are_refused(shop: Session) -> None:
+    with pytest.raises(Refused, match="job '24-118' is open"):
+        reopen(shop, "24-118", "closed by mistake")
+    close(shop, "24-118", Closing(not_made=True))
+    with pytest.raises(BadValue, match="job 24-118 opened again: no reason given"):
+        reopen(shop, "24-118", " ")
+    with shop.writing():
+        shop.run("UPDATE job SET note = ?", ("n" * 380,))
+    with pytest.raises(BadValue, match="would have 411 letters, at most 400"):
+        reopen(shop, "24-118", "oops", Closing(on="2026-06-03"))
+    assert not show_job(shop, "24-118").jobs[0].card.open
