@@ -6,8 +6,10 @@ from pathlib import Path
 
 import pytest
 
+from crib.desk.plan_sheet import NO_DRAWING
 from crib.errors import BadInput, Refused
 from tests.desk.planning import (
+    add_job,
     hole,
     metric_shop,
     one_machine,
@@ -84,3 +86,22 @@ def test_a_place_that_is_taken_or_no_pdf_is_refused_before_anything_is_kept(
     with pytest.raises(BadInput, match="a set-up sheet is a PDF file"):
         plan(shop, file, job="J", keep=True, sheet=str(tmp_path / "set-up.txt"))
     assert shop.value("SELECT count(*) FROM job") == 0
+
+
+def test_what_is_planned_without_a_drawing_stops_before_the_first_hit(tmp_path: Path) -> None:
+    shop = one_machine(tmp_path / "s.crib")
+    add_job(shop, "24-118", ("B1", hole("13/16"), 48))
+    plan(shop, job="24-118", sheet=str(tmp_path / "kept.pdf"))
+    point = f"All parts {NO_DRAWING}"
+    said = text(tmp_path / "kept.pdf")
+    assert said.index("Hold point") < said.index(point) < said.index("First piece of each run")
+
+
+def test_only_the_parts_without_a_drawing_are_named(tmp_path: Path) -> None:
+    shop = metric_shop(tmp_path / "m.crib", "50", 700)
+    drawn = slot_file(tmp_path / "p1.nc1")
+    plan(shop, drawn, sheet=str(tmp_path / "drawn.pdf"))
+    assert NO_DRAWING not in text(tmp_path / "drawn.pdf")
+    listed = part_list(tmp_path / "list.csv", ("B1", "slot 22mm x 50mm thru 12mm S275", 4, 1))
+    plan(shop, drawn, listed, sheet=str(tmp_path / "both.pdf"))
+    assert f"B1 {NO_DRAWING}" in text(tmp_path / "both.pdf")

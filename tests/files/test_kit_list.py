@@ -73,3 +73,16 @@ def test_a_piece_without_a_place_says_so() -> None:
 def test_an_empty_list_is_refused() -> None:
     with pytest.raises(BadValue, match="'Kit: stair stringers' has no line and nothing missing"):
         read(replace(kit_list(), lines=(), missing=()))
+
+
+def test_only_what_is_to_be_fetched_is_counted_as_to_take() -> None:
+    kit = kit_list(6)
+    first, second, third, *rest = kit.lines
+    lines = (
+        replace(first, at_hand="mounted"),
+        replace(second, at_hand="mounted"),
+        replace(third, at_hand="out"),
+        *rest,
+    )
+    said = read(replace(kit, lines=lines))[0]
+    assert "3 to take, 1 of them spare, 2 mounted already, 1 out already, 1 MISSING" in said
