@@ -99,7 +99,10 @@ class AskBack(BadInput):
 
 @dataclass(frozen=True)
 class RowFault:
-    """One fault in one row of a sheet: where it is and what is wrong with it."""
+    """One fault in one row of a sheet: where it is and what is wrong with it.
+
+    Line 0 is the whole file.
+    """
 
     file: str
     line: int
@@ -108,7 +111,8 @@ class RowFault:
 
     def __str__(self) -> str:
         column = f", {self.column}" if self.column else ""
-        return f"{self.file} line {self.line}{column}: {self.text}"
+        line = f" line {self.line}" if self.line else ""
+        return f"{self.file}{line}{column}: {self.text}"
 
 
 class BadRows(BadInput):

@@ -33,7 +33,12 @@ def command(
         str, typer.Option("--thickness", metavar="SIZE", help="Where the file does not say it.")
     ] = "",
     material: Annotated[
-        str, typer.Option("--material", metavar="NAME", help="Instead of the file's own.")
+        str,
+        typer.Option(
+            "--material",
+            metavar="NAME",
+            help="Instead of the file's own; of several files, where one says none that is known.",
+        ),
     ] = "",
     quantity: Annotated[
         int | None, typer.Option("--quantity", metavar="N", help="Pieces of each part.")

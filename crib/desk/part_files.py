@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from pathlib import Path
 
-from crib.errors import BadInput
-from crib.files.parts import ReadNote
+from crib.errors import BadInput, BadRows, RowFault
+from crib.files.parts import PartsRead, ReadNote
 
 _HEAD_BYTES = 4096
 _MOST_NAMED = 5
@@ -49,6 +49,40 @@ def files_of(named: Sequence[Path]) -> tuple[tuple[Path, ...], tuple[ReadNote, .
             raise BadInput(message, way_out="name each file once; --quantity says how many pieces")
         seen.add(place)
     return tuple(found), tuple(notes)
+
+
+def read_all(paths: Sequence[Path], read: Callable[[Path], PartsRead]) -> list[PartsRead]:
+    """Read every file, or say of all that cannot be read what is wrong with them.
+
+    Raises:
+        BadInput: for one file that is bad and was named alone.
+        BadRows: when there are several files and some are bad.
+    """
+    if len(paths) == 1:
+        return [read(paths[0])]
+    found: list[PartsRead] = []
+    bad: list[tuple[Path, list[RowFault]]] = []
+    for path in paths:
+        try:
+            found.append(read(path))
+        except BadInput as error:
+            bad.append((path, _faults(path, error)))
+    if bad:
+        names = ", ".join(path.name for path, _ in bad[:_MOST_NAMED])
+        more = f" and {len(bad) - _MOST_NAMED} more" if len(bad) > _MOST_NAMED else ""
+        message = f"{len(bad)} of {len(paths)} files cannot be read: {names}{more}"
+        # What only the first lines of a long list of faults show must name every file.
+        faults = [own[0] for _, own in bad] + [one for _, own in bad for one in own[1:]]
+        raise BadRows(message, faults, way_out="nothing was done; put these right, or leave out")
+    return found
+
+
+def _faults(path: Path, error: BadInput) -> list[RowFault]:
+    if isinstance(error, BadRows) and error.faults:
+        return list(error.faults)
+    text = error.message.removeprefix(path.name).lstrip(": ")
+    way_out = f" ({error.way_out})" if error.way_out else ""
+    return [RowFault(path.name, 0, "", f"{text}{way_out}")]
 
 
 def _in_folder(folder: Path) -> tuple[list[Path], list[str]]:

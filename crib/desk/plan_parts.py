@@ -19,7 +19,7 @@ from crib.stock.jobs import JobCard, JobLineRow, RunCard
 from crib.trade.rules import Rules
 from crib.units import System
 
-_OTHER_MATERIAL = "say --material with one of these, for all the files; or plan this one alone"
+_OTHER_MATERIAL = "say --material with one of these; it is for files that say none that is known"
 _ENDLESS = re.compile(r"\d\.\d{5,}")
 
 

@@ -13,7 +13,7 @@ from functools import partial
 from pathlib import Path
 from typing import Any, cast, get_args
 
-from crib.desk.part_files import files_of, kind_of
+from crib.desk.part_files import files_of, kind_of, read_all
 from crib.desk.part_findings import PartFinding, finding_lines, part_findings
 from crib.errors import BadValue, UnknownName
 from crib.features.ask import Plate, Reading, read_plate
@@ -104,7 +104,8 @@ def read_parts(session: Session | None, request: ReadRequest) -> PartsCount:
 
     Raises:
         BadInput: for a file that is no part file, or a folder without any.
-        BadRows: for a file with lines that cannot be read, all of them listed.
+        BadRows: for a file with lines that cannot be read, all of them listed; of several files
+            every one that cannot be read.
         AskBack: for a drawing that does not say its unit.
         UnknownName: for a material that nobody knows.
         Refused: when something is already where the drawing is to go.
@@ -119,7 +120,7 @@ def read_parts(session: Session | None, request: ReadRequest) -> PartsCount:
     paths, left_out = files_of(request.files)
     request = replace(request, files=paths)
     told = replace(told, many=len(paths) > 1)
-    files = [_read_one(path, told) for path in request.files]
+    files = read_all(paths, partial(_read_one, told=told))
     parts = tuple(part for read in files for part in read.parts)
     named = zip(request.files, files, strict=True)
     notes = tuple(
@@ -247,26 +248,35 @@ def _feature(one: PartFeature, told: _Told) -> PartFeature:
         return one
     # As it was written it would mean another unit to the crib, or another material than was told.
     ask: Any = read_phrase(one.asked, told.reading)
-    if told.material:
+    if told.material and (ask.plate.assumed or not told.many):
         named = told.reading.rules.material(told.material)
         ask = replace(ask, plate=replace(ask.plate, material=named, assumed=False))
     return replace(one, asked=ask.phrase(told.shown))
 
 
 def _material(part: Part, told: _Told, notes: list[ReadNote]) -> str:
-    """The material told, else the file's as the crib calls it, else the crib's default."""
-    if told.material:
+    """The material told, else the file's as the crib calls it, else the crib's default.
+
+    Told of many files it is for those that do not say one that is known: it corrects none.
+    """
+    if told.material and not (told.many and part.material):
         return told.material
     if not part.material:
         if told.default:
             notes.append(ReadNote(0, f"no material said: read as {told.default}, the default"))
         return told.default
     try:
-        return told.reading.rules.material(part.material).name
+        own = told.reading.rules.material(part.material).name
     except UnknownName:
-        text = f"material {part.material[:40]!r} is not known: say --material"
+        text = f"material {part.material[:40]!r} is not known: "
+        notes.append(
+            ReadNote(0, text + (f"read as {told.material}" if told.material else "say --material"))
+        )
+        return told.material or part.material
+    if told.material not in ("", own):
+        text = f"says {own}; kept: alone it is read as {told.material} if told"
         notes.append(ReadNote(0, text))
-        return part.material
+    return own
 
 
 def _lines(parts: Sequence[Part], system: System) -> tuple[SizeLine, ...]:

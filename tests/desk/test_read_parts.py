@@ -10,7 +10,7 @@ import pytest
 
 from crib.desk.read_parts import PartsCount, ReadRequest, read_parts
 from crib.desk.rules import change_rule
-from crib.errors import AskBack, BadInput, BadPhrase, BadValue, UnknownName
+from crib.errors import AskBack, BadInput, BadPhrase, BadRows, BadValue, UnknownName
 from crib.features.ask import Reading
 from crib.features.registry import read_phrase
 from crib.stock.session import Session
@@ -271,3 +271,41 @@ def test_a_unit_told_of_many_drawings_corrects_none_that_says_its_own(folder: Pa
         note.text for note in count.read.notes
     ]
     assert read(folder, "bracket.dxf", **told).read.parts[0].length_mm == 12.0
+
+
+def test_a_material_told_of_many_files_is_for_those_that_say_none(folder: Path) -> None:
+    (folder / "odd.nc1").write_text(nc1(holes("  v 20 20 22"), material="MOONSTONE"))
+    (folder / "bare.csv").write_text("phrase\nhole 1/2 thru 1/4\n")
+    names = ("part.nc1", "odd.nc1", "bare.csv", "list.csv", "bracket.dxf")
+    count = read(folder, *names, material="S355", thickness="10mm")
+    assert [part.material for part in count.read.parts] == ["S275", "S355", "S355", "A36", "S355"]
+    said = [note.text for note in count.read.notes]
+    assert "part.nc1: says S275; kept: alone it is read as S355 if told" in said
+    assert "list.csv: says A36; kept: alone it is read as S355 if told" in said
+    assert "odd.nc1: material 'MOONSTONE' is not known: read as S355" in said
+    shown = [line.phrase.split()[-1] for line in count.lines]
+    assert shown == ["S275", "S275", "S355", "S355", "A36", "S355"]
+
+
+def test_a_material_told_of_one_file_replaces_its_own(folder: Path) -> None:
+    (part,) = read(folder, "part.nc1", material="S355").read.parts
+    assert part.material == "S355"
+
+
+def test_every_file_that_cannot_be_read_is_listed_in_one_answer(folder: Path) -> None:
+    (folder / "bad.csv").write_text("phrase\nhole 1/2 thru\nhole wide thru 1/4\n")
+    names = ("part.nc1", "bad.csv", "bare.dxf", "gone.nc1")
+    with pytest.raises(
+        BadRows, match=r"3 of 4 files cannot be read: bad\.csv, bare\.dxf, gone"
+    ) as bad:
+        read(folder, *names, drawing=folder / "parts.svg")
+    faults = bad.value.faults
+    assert [(one.file, one.line) for one in faults] == [
+        ("bad.csv", 2),
+        ("bare.dxf", 0),
+        ("gone.nc1", 0),
+        ("bad.csv", 3),
+    ]
+    assert str(faults[1]).startswith("bare.dxf: does not say its unit")
+    assert faults[1].text.endswith("(say --unit in or --unit mm)")
+    assert not (folder / "parts.svg").exists()
