@@ -124,3 +124,19 @@ def test_an_edge_that_gives_out_says_which_copy_goes_on(window: Window, tmp_path
 )
 def test_a_minutes_work_is_not_said_to_take_no_hours(minutes: float, words: str) -> None:
     assert time_words(minutes) == words
+
+
+def test_a_folder_with_bad_files_is_answered_once_and_nothing_is_kept(
+    window: Window, tmp_path: Path
+) -> None:
+    folder = tmp_path / "job"
+    folder.mkdir()
+    slot_file(folder / "good.nc1")
+    for name in ("one.csv", "two.csv"):
+        (folder / name).write_text("phrase\nhole wide thru 3/8\n")
+    said = window.ask("plan", str(folder), "--job", "25-1", "--keep")
+    assert (said.status, said.out) == (2, "")
+    assert "2 of 3 files cannot be read: one.csv, two.csv" in said.err
+    assert "one.csv line 2" in said.err
+    assert "two.csv line 2" in said.err
+    assert window.ask("jobs", "25-1").status == 2

@@ -73,6 +73,17 @@ def test_what_is_mounted_where_it_is_wanted_is_not_walked_for(shop: Session) -> 
     assert tags(kit)[-2:] == ["D-0201", "P-0137"]
 
 
+def test_the_printed_list_counts_only_what_is_to_be_fetched(shop: Session, tmp_path: Path) -> None:
+    from crib.desk.kit_paper import draw_kit
+    from tests.files.paper_samples import pages
+
+    move_pieces(shop, Move(("P-0137", "D-0201"), PUNCH))
+    fetched = len(show_kit(shop, SECOND).pieces) - 2
+    draw_kit(shop, SECOND, tmp_path / "kit.pdf")
+    (said,) = pages((tmp_path / "kit.pdf").read_bytes())
+    assert f"{fetched} to take, 2 mounted already" in said
+
+
 def test_a_piece_says_which_runs_want_it(shop: Session) -> None:
     kit = show_kit(shop, SECOND)
     (use,) = next(one for one in kit.pieces if one.tag == "P-0140").uses
