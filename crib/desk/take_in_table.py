@@ -159,8 +159,9 @@ def _seat_names(taking: _Taking, text: str | tuple[str, ...]) -> tuple[str, ...]
         return text
     known = taking.intake.names("seats")
     names: list[str] = []
-    for part in text.split(";"):
-        exact, name = part.removeprefix(" "), part.strip()
+    for at, part in enumerate(text.split(";")):
+        # A blank stands between two names, but never before the first.
+        exact, name = part.removeprefix(" ") if at else part, part.strip()
         if known.find(exact) or known.find(name):
             names.append(exact if known.find(exact) else name)
         elif name:

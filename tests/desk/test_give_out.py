@@ -349,3 +349,15 @@ def test_receipts_do_not_come_in_by_themselves(shop: Session, tmp_path: Path) ->
     file.write_text(f"{heading}\n1,-1,2026-01-09,nights,2026-01-09T00:00:00Z\n", "utf-8")
     with pytest.raises(BadRows, match="nothing of it was taken"):
         take_in(shop, file, by="")
+
+
+@pytest.mark.parametrize("xlsx", [False, True], ids=["CSV", "XLSX"])
+def test_a_seat_may_begin_with_a_blank(empty: Path, tmp_path: Path, xlsx: bool) -> None:
+    session = small_shop(tmp_path / "blank.crib")
+    seats = [add_seat(session, name) for name in (" 0", "1", " 2")]
+    add_station(session, "Press", "first", None, seats[:1])
+    add_station(session, "Press", "second", None, seats)
+    copy = copy_through(session, empty, tmp_path, xlsx=xlsx)
+    assert everything(copy) == everything(session)
+    session.close()
+    copy.close()
