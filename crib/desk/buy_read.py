@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, datetime, time, timedelta
-from math import floor
 from statistics import mean
 
 from crib.desk.buy_asks import planned_asks
@@ -18,7 +17,7 @@ from crib.desk.buy_figures import (
     is_called,
 )
 from crib.desk.forecast import ForecastRequest, KindForecast, forecast
-from crib.desk.standing import EDGED, standing
+from crib.desk.standing import EDGED, edges_in_life, standing
 from crib.stock.buying import (
     LeadSeen,
     bundles,
@@ -174,15 +173,7 @@ def _life(kind: KindStock, rules: Rules) -> float | None:
         return None
     usual = rules.number("wear.interval_strokes")
     interval = kind.learned_strokes or kind.interval_strokes or usual
-    least_mm, new_mm = kind.least_length_mm, kind.length_mm
-    if kind.regrind_mm is not None:
-        allowance_mm = kind.regrind_mm
-    elif least_mm is not None and new_mm is not None:
-        allowance_mm = max(new_mm - least_mm, 0.0)
-    else:
-        allowance_mm = rules.number("grind.most_total_mm")
-    grinds = floor(allowance_mm / rules.number("grind.typical_mm") + 1e-6)
-    return float(interval) * (grinds + kind.edges)
+    return float(interval) * edges_in_life(kind, rules)
 
 
 def _lead(kind: KindStock, read: _Read) -> Lead:

@@ -4,11 +4,15 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from math import floor
+from typing import TYPE_CHECKING
 
 from crib.stock.pieces import PieceCard
 from crib.trade.edge_state import edge_state
 from crib.trade.grinding import grinds_left
 from crib.trade.rules import Rules
+
+if TYPE_CHECKING:
+    from crib.stock.demand import KindStock
 
 EDGED = ("punch", "die", "blade", "set")
 """The roles whose edge wears and is sharpened."""
@@ -42,6 +46,16 @@ def standing(card: PieceCard, rules: Rules) -> Standing:
         else ""
     )
     return Standing(interval, used, state, least_mm, left if edged else None, max(fresh, 0))
+
+
+def edges_in_life(kind: KindStock, rules: Rules) -> int:
+    """The edges of a piece from new to spent: its own, and one for each usual grind."""
+    allowance_mm = rules.number("grind.most_total_mm")
+    if kind.regrind_mm is not None:
+        allowance_mm = kind.regrind_mm
+    elif kind.length_mm is not None and kind.least_length_mm is not None:
+        allowance_mm = max(kind.length_mm - kind.least_length_mm, 0.0)
+    return kind.edges + floor(allowance_mm / rules.number("grind.typical_mm") + 1e-6)
 
 
 def size_now_mm(card: PieceCard) -> tuple[float | None, float | None]:

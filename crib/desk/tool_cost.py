@@ -4,12 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Collection, Mapping
 from dataclasses import dataclass
-from math import floor
 
 from crib.desk.buy_prices import Price, cheapest
 from crib.desk.rank import Candidate
-from crib.desk.standing import EDGED
-from crib.stock.demand import KindStock, kinds_with_stock, offers_by_kind
+from crib.desk.standing import EDGED, edges_in_life
+from crib.stock.demand import kinds_with_stock, offers_by_kind
 from crib.stock.session import Session
 from crib.trade.make_ways import wear_cents
 from crib.trade.rules import Rules
@@ -42,7 +41,7 @@ def tool_costs(session: Session, names: Collection[str], rules: Rules) -> dict[s
     return {
         kind.name: ToolCost(
             cheapest(kind, offers.get(kind.id, []), 1, None),
-            _edges(kind, rules) if kind.role in EDGED else 0,
+            edges_in_life(kind, rules) if kind.role in EDGED else 0,
             kind.learned_strokes or kind.interval_strokes or usual,
         )
         for kind in kinds_with_stock(session)
@@ -63,13 +62,3 @@ def wear_each(pick: Candidate, costs: Mapping[str, ToolCost]) -> tuple[float, li
         life = cost.edges * tool.interval
         total += wear_cents(cost.price.unit_cents, life, pick.severities[role])
     return total, unknown
-
-
-def _edges(kind: KindStock, rules: Rules) -> int:
-    """Its edges, and one more for each usual grind of what may be ground off."""
-    allowance_mm = rules.number("grind.most_total_mm")
-    if kind.regrind_mm is not None:
-        allowance_mm = kind.regrind_mm
-    elif kind.length_mm is not None and kind.least_length_mm is not None:
-        allowance_mm = max(kind.length_mm - kind.least_length_mm, 0.0)
-    return kind.edges + floor(allowance_mm / rules.number("grind.typical_mm") + 1e-6)
