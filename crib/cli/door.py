@@ -38,6 +38,28 @@ OnOption = Annotated[
     str, typer.Option("--on", metavar="YYYY-MM-DD", help="The shift's date, when not today.")
 ]
 
+# What part files may not say themselves, for every command that reads them.
+ThicknessOption = Annotated[
+    str, typer.Option("--thickness", metavar="SIZE", help="Where the file does not say it.")
+]
+MaterialOption = Annotated[
+    str,
+    typer.Option(
+        "--material",
+        metavar="NAME",
+        help="Instead of the file's own; of several files, where one says none that is known.",
+    ),
+]
+QuantityOption = Annotated[
+    int | None, typer.Option("--quantity", metavar="N", help="Pieces of each part.")
+]
+SlotCentreOption = Annotated[
+    str,
+    typer.Option(
+        "--slot-centre", metavar="first_end|middle", help="What an NC slot's x and y are."
+    ),
+]
+
 FOUND, NOTHING_SERVES = 0, 3
 MOST_FAULTS_SHOWN = 40
 

@@ -7,7 +7,19 @@ from typing import Annotated
 
 import typer
 
-from crib.cli.door import FOUND, NOTHING_SERVES, ByOption, CribOption, JsonOption, answer, opened
+from crib.cli.door import (
+    FOUND,
+    NOTHING_SERVES,
+    ByOption,
+    CribOption,
+    JsonOption,
+    MaterialOption,
+    QuantityOption,
+    SlotCentreOption,
+    ThicknessOption,
+    answer,
+    opened,
+)
 
 
 def command(
@@ -30,26 +42,10 @@ def command(
         str, typer.Option("--machine", metavar="NAME", help="Use this machine only.")
     ] = "",
     unit: Annotated[str, typer.Option("--unit", metavar="in|mm", help="A drawing's unit.")] = "",
-    thickness: Annotated[
-        str, typer.Option("--thickness", metavar="SIZE", help="Where the file does not say it.")
-    ] = "",
-    material: Annotated[
-        str,
-        typer.Option(
-            "--material",
-            metavar="NAME",
-            help="Instead of the file's own; of several files, where one says none that is known.",
-        ),
-    ] = "",
-    quantity: Annotated[
-        int | None, typer.Option("--quantity", metavar="N", help="Pieces of each part.")
-    ] = None,
-    slot_centre: Annotated[
-        str,
-        typer.Option(
-            "--slot-centre", metavar="first_end|middle", help="What an NC slot's x and y are."
-        ),
-    ] = "",
+    thickness: ThicknessOption = "",
+    material: MaterialOption = "",
+    quantity: QuantityOption = None,
+    slot_centre: SlotCentreOption = "",
     sheet: Annotated[
         str, typer.Option("--set-up-sheet", metavar="FILE.pdf", help="Print how to set up.")
     ] = "",

@@ -10,7 +10,18 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from crib.cli.door import CribOption, JsonOption, answer, chosen_path, opened, table
+from crib.cli.door import (
+    CribOption,
+    JsonOption,
+    MaterialOption,
+    QuantityOption,
+    SlotCentreOption,
+    ThicknessOption,
+    answer,
+    chosen_path,
+    opened,
+    table,
+)
 
 if TYPE_CHECKING:
     from rich.console import Console
@@ -29,26 +40,10 @@ def command(
     unit: Annotated[
         str, typer.Option("--unit", metavar="in|mm", help="A drawing's unit, and of bare numbers.")
     ] = "",
-    thickness: Annotated[
-        str, typer.Option("--thickness", metavar="SIZE", help="Where the file does not say it.")
-    ] = "",
-    material: Annotated[
-        str,
-        typer.Option(
-            "--material",
-            metavar="NAME",
-            help="Instead of the file's own; of several files, where one says none that is known.",
-        ),
-    ] = "",
-    quantity: Annotated[
-        int | None, typer.Option("--quantity", metavar="N", help="Pieces of each part.")
-    ] = None,
-    slot_centre: Annotated[
-        str,
-        typer.Option(
-            "--slot-centre", metavar="first_end|middle", help="What an NC slot's x and y are."
-        ),
-    ] = "",
+    thickness: ThicknessOption = "",
+    material: MaterialOption = "",
+    quantity: QuantityOption = None,
+    slot_centre: SlotCentreOption = "",
     draw_to: Annotated[
         str, typer.Option("--draw", metavar="FILE", help="A picture of each part: .svg or .pdf.")
     ] = "",
