@@ -14,9 +14,9 @@ from sqlalchemy.pool import NullPool
 from sqlmodel import SQLModel
 
 from crib.errors import CribDamaged
-from crib.stock import tables
+from crib.stock.tables import all_tables
 
-assert tables.Piece is not None  # the import is what fills SQLModel.metadata
+assert all_tables.Piece is not None  # the import is what fills SQLModel.metadata
 
 
 def run() -> None:

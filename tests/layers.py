@@ -9,13 +9,36 @@ from fnmatch import fnmatch
 
 ORDER = ("errors", "units", "trade", "features", "files", "stock", "desk", "cli")
 
+# The wings of each room, and what stands beside them, in the same order: only from those before.
+WINGS: dict[str, tuple[str, ...]] = {
+    "trade": ("common", "life", "metal", "shop", "money", "changes"),
+    "features": ("common", "holes", "cuts", "edges", "saddles", "bends", "registry"),
+    "files": ("tables", "drawings", "paper"),
+    "stock": ("tables", "engine", "book", "queries", "writers"),
+    "desk": (
+        "common",
+        "answer",
+        "life",
+        "strokes",
+        "edges",
+        "shelf",
+        "parts",
+        "plan",
+        "kit",
+        "buying",
+        "tables",
+        "book",
+    ),
+    "cli": ("command_list", "door", "screens", "commands", "main"),
+}
+
 # A library, and the only files that may import it at all.
 KEEPERS: dict[str, tuple[str, ...]] = {
     "pint": ("crib/units.py",),
     "sqlite3": ("crib/stock/*", "crib/cli/door.py"),
     "typer": ("crib/cli/*",),
     "rich": ("crib/cli/*",),
-    "alembic": ("crib/stock/migrate.py",),
+    "alembic": ("crib/stock/engine/migrate.py",),
     "sqlmodel": ("crib/stock/*",),
     "sqlalchemy": ("crib/stock/*",),
     "pydantic": ("crib/stock/*", "crib/desk/*"),
@@ -37,8 +60,9 @@ HEAVY = (
     "sqlalchemy",
     "sqlmodel",
 )
-HEAVY_FILES = ("crib/stock/tables*.py", "crib/stock/limits.py", "crib/stock/migrate.py")
-HEAVY_MODULES = ("crib.stock.tables", "crib.stock.limits", "crib.stock.migrate")
+HEAVY_FILES = ("crib/stock/tables/*.py", "crib/stock/engine/migrate.py")
+HEAVY_MODULES = ("crib.stock.tables", "crib.stock.engine.migrate")
+LIGHT_MODULES = ("crib.stock.tables.words",)
 
 PURE_ROOMS = ("trade", "features")
 OUTSIDE_WORLD = (
@@ -63,11 +87,11 @@ OUTSIDE_WORLD = (
     "zoneinfo",
 )
 PURE_CALLS = ("print", "open", "input", "breakpoint", "exec", "eval")
-TABLE_READER = "crib/trade/tables.py"
+TABLE_READER = "crib/trade/common/published_tables.py"
 # A search that may take so many seconds must know how many went by; it never learns the date.
 STOPWATCHES = {
-    "crib/trade/purchase_best.py": "time.perf_counter",
-    "crib/trade/tool_changes.py": "time.perf_counter",
+    "crib/trade/money/purchase_best.py": "time.perf_counter",
+    "crib/trade/changes/tool_changes.py": "time.perf_counter",
 }
 
 # What the migrations may know of the program: env.py its tables and errors, a revision nothing.
@@ -100,6 +124,13 @@ def room(path_or_module: str) -> str:
     parts = path_or_module.removesuffix(".py").replace("/", ".").split(".")
     name = parts[1] if len(parts) > 1 else ""
     return "cli" if name == "__main__" else name
+
+
+def wing(path_or_module: str) -> str:
+    """The wing of a room that a file or module stands in, or what stands beside the wings."""
+    name = path_or_module.removesuffix(".py").removesuffix("/__init__").replace("/", ".")
+    parts = name.removeprefix("crib.").split(".")
+    return "main" if parts == ["__main__"] else parts[1] if len(parts) > 1 else ""
 
 
 def imports(path: str, tree: ast.AST) -> Iterator[Import]:
@@ -151,6 +182,20 @@ def _wrong_arrow(path: str, one: Import) -> Iterator[str]:
         yield f"the front door imports nothing, found {one.name}"
     elif ORDER.index(there) > ORDER.index(here):
         yield f"{here} may not import {there} ({one.name})"
+    elif here == there and here in WINGS:
+        yield from _wrong_wing(here, wing(path), wing(one.name), one.name)
+
+
+def _wrong_wing(here: str, ours: str, theirs: str, name: str) -> Iterator[str]:
+    order = WINGS[here]
+    if not theirs and ours == order[-1]:
+        return
+    if theirs and theirs not in order:
+        yield f"{name} is in no wing of {here}"
+    elif ours not in order:
+        yield f"{ours or 'a front door'} is no wing of {here}, so it may not import {name}"
+    elif not theirs or order.index(theirs) > order.index(ours):
+        yield f"{here}.{ours} may not import {here}.{theirs} ({name})"
 
 
 def _wrong_library(path: str, one: Import) -> Iterator[str]:
@@ -168,9 +213,9 @@ def _wrong_library(path: str, one: Import) -> Iterator[str]:
 def _too_heavy(path: str, one: Import) -> Iterator[str]:
     if path.startswith("schema/") or not one.at_load or _is_one_of(path, HEAVY_FILES):
         return
-    if any(one.is_of(library) for library in HEAVY) or any(
-        one.name.startswith(module) for module in HEAVY_MODULES
-    ):
+    heavy = any(one.is_of(module) for module in HEAVY_MODULES)
+    light = any(one.is_of(module) for module in LIGHT_MODULES)
+    if any(one.is_of(library) for library in HEAVY) or (heavy and not light):
         yield f"{one.name} is heavy: import it inside the function that uses it"
 
 

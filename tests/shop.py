@@ -5,12 +5,21 @@ from __future__ import annotations
 from pathlib import Path
 from typing import Any
 
-from crib.stock import ledger
-from crib.stock.migrate import create_tables
-from crib.stock.people import WINDOW, person_id
-from crib.stock.session import Session, open_crib
-from crib.stock.settings import set_rule
-from crib.stock.tables import Kind, Machine, Person, Piece, Place, Seat, Station, StationSeat
+from crib.stock.book import ledger
+from crib.stock.book.people import WINDOW, person_id
+from crib.stock.book.settings import set_rule
+from crib.stock.engine.migrate import create_tables
+from crib.stock.engine.session import Session, open_crib
+from crib.stock.tables.all_tables import (
+    Kind,
+    Machine,
+    Person,
+    Piece,
+    Place,
+    Seat,
+    Station,
+    StationSeat,
+)
 from crib.units import N_PER_US_TON, read_length_mm
 
 

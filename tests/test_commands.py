@@ -12,26 +12,23 @@ from typing import Any
 import pytest
 import typer
 
-from crib.cli.commands import COMMANDS
+from crib.cli.command_list import COMMANDS
 from crib.cli.main import app, main
 from tests.house import ROOT, sources
 
-FOLDER = ROOT / "crib" / "cli"
-NO_COMMANDS = {"__init__", "commands", "door", "main"}
+FOLDER = ROOT / "crib" / "cli" / "commands"
 README = ROOT / "README.md"
 LONGEST_BODY = 15
 
 
 def command_files() -> set[str]:
-    """The files of the folder that should be commands, without those that help one of them."""
-    names = {path.stem for path in FOLDER.glob("*.py")} - NO_COMMANDS
-    helpers = tuple(f"{file}_" for file, _line in COMMANDS.values())
-    return {name for name in names if not name.startswith(("_", "draw", *helpers))}
+    """The files of the folder: each should be a command."""
+    return {path.stem for path in FOLDER.glob("*.py")} - {"__init__"}
 
 
 def function_of(name: str) -> Any:
     """The function behind a command."""
-    return import_module(f"crib.cli.{COMMANDS[name][0]}").command
+    return import_module(f"crib.cli.commands.{COMMANDS[name][0]}").command
 
 
 def made(name: str) -> Any:

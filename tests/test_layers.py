@@ -28,7 +28,7 @@ def test_the_check_looks_at_every_room() -> None:
     ("path", "source", "fault"),
     [
         ("crib/trade/a.py", "from crib.stock import ledger", "trade may not import stock"),
-        ("crib/trade/a.py", "def f():\n    import crib.desk.find", "line 2: trade may not"),
+        ("crib/trade/a.py", "def f():\n    import crib.desk.answer.find", "line 2: trade may not"),
         ("crib/stock/a.py", "from crib import cli", "stock may not import cli"),
         ("crib/stock/a.py", "from ..desk import find", "stock may not import desk"),
         ("crib/errors.py", "from . import units", "errors may not import units"),
@@ -39,23 +39,50 @@ def test_the_check_looks_at_every_room() -> None:
         ("crib/desk/a.py", "import sqlite3", "sqlite3 may be imported only in"),
         ("crib/cli/show.py", "from sqlite3 import Error", "sqlite3 may be imported only in"),
         ("crib/desk/a.py", "from rich.table import Table", "rich may be imported only in"),
-        ("crib/stock/session.py", "def f():\n    import alembic", "alembic may be imported only"),
+        (
+            "crib/stock/engine/session.py",
+            "def f():\n    import alembic",
+            "alembic may be imported only",
+        ),
         ("crib/cli/a.py", "def f():\n    from sqlmodel import Session", "sqlmodel may be"),
         ("crib/desk/a.py", "from importlib import import_module", "importlib may be imported"),
         ("crib/trade/a.py", "from datetime import date", "pure and may not import datetime"),
         ("crib/trade/a.py", "import time", "pure and may not import time"),
         ("crib/trade/a.py", "from time import perf_counter", "pure and may not import time"),
-        ("crib/trade/tool_changes.py", "from time import time", "pure and may not import time"),
+        (
+            "crib/trade/changes/tool_changes.py",
+            "from time import time",
+            "pure and may not import time",
+        ),
         ("crib/features/a.py", "def f():\n    import os.path", "pure and may not import os"),
         ("crib/trade/a.py", "def f():\n    print(1)", "line 2: trade may not call print"),
         ("crib/features/a.py", "open('x')", "features may not call open"),
         ("crib/desk/a.py", "print(1)", "desk may not call print"),
         ("crib/cli/a.py", "__import__('x')", "may not call __import__"),
         ("crib/files/a.py", "import openpyxl", "openpyxl is heavy"),
-        ("crib/desk/a.py", "from crib.stock.tables import Kind", "heavy: import it inside"),
-        ("crib/desk/a.py", "from crib.stock import tables_shelf", "heavy: import it inside"),
+        (
+            "crib/desk/a.py",
+            "from crib.stock.tables.all_tables import Kind",
+            "heavy: import it inside",
+        ),
+        ("crib/desk/a.py", "from crib.stock.tables import shelf", "heavy: import it inside"),
         ("crib/desk/a.py", "try:\n    import scipy\nexcept ImportError:\n    pass", "heavy"),
         ("crib/desk/a.py", "class A:\n    from scipy import stats", "heavy"),
+        ("crib/desk/answer/a.py", "from crib.desk.plan import runs", "desk.answer may not import"),
+        (
+            "crib/desk/kit/a.py",
+            "def f():\n    from crib.desk.buying.buy import x",
+            "desk.kit may not",
+        ),
+        (
+            "crib/desk/kit/a.py",
+            "from crib.desk import buying",
+            "desk.kit may not import desk.buying",
+        ),
+        ("crib/desk/kit/a.py", "from crib.desk.attic import x", "in no wing of desk"),
+        ("crib/desk/a.py", "from crib.desk.common import acting", "a is no wing of desk"),
+        ("crib/features/holes/a.py", "from crib.features.registry import x", "may not import"),
+        ("crib/trade/life/__init__.py", "from crib.trade.money import money", "trade.life may not"),
         ("schema/env.py", "from crib.desk import find", "may not import crib.desk.find"),
         ("schema/versions/0002_x.py", "from crib.stock import tables", "a migration may not"),
     ],
@@ -69,14 +96,21 @@ def test_the_checker_catches_a_forbidden_arrow(path: str, source: str, fault: st
 @pytest.mark.parametrize(
     ("path", "source"),
     [
-        ("crib/desk/a.py", "from crib.stock import ledger\nfrom crib.trade import force"),
-        ("crib/desk/a.py", "from crib.desk import find\nfrom . import log"),
-        ("crib/desk/a.py", "def f():\n    from crib.stock.tables import Kind\n    import scipy"),
+        (
+            "crib/desk/a.py",
+            "from crib.stock.book import ledger\nfrom crib.trade.metal import force",
+        ),
+        ("crib/desk/kit/a.py", "from crib.desk.answer import find\nfrom . import hold"),
+        (
+            "crib/desk/a.py",
+            "def f():\n    from crib.stock.tables.all_tables import Kind\n    import scipy",
+        ),
         ("crib/units.py", "if TYPE_CHECKING:\n    import pint\ndef f():\n    import pint"),
-        ("crib/stock/tables_more.py", "from sqlmodel import Field"),
+        ("crib/stock/tables/more.py", "from sqlmodel import Field"),
+        ("crib/desk/a.py", "from crib.stock.tables import words"),
         ("crib/cli/door.py", "import sqlite3\nimport typer\nprint(1)"),
-        ("crib/trade/tool_changes.py", "from time import perf_counter"),
-        ("crib/trade/tables.py", "import csv\nimport os\nopen('x')"),
+        ("crib/trade/changes/tool_changes.py", "from time import perf_counter"),
+        ("crib/trade/common/published_tables.py", "import csv\nimport os\nopen('x')"),
         ("crib/__main__.py", "from crib.cli.main import run"),
         ("schema/env.py", "from crib.errors import CribDamaged\nfrom crib.stock import tables"),
         ("schema/versions/0002_x.py", "import sqlalchemy as sa\nfrom alembic import op"),
@@ -90,7 +124,7 @@ def test_no_heavy_library_loads_with_the_programs_modules() -> None:
     light = [
         path.removesuffix(".py").replace("/", ".")
         for path in sources("crib")
-        if not path.startswith(("crib/stock/tables", "crib/stock/limits", "crib/stock/migrate"))
+        if not path.startswith(("crib/stock/tables", "crib/stock/engine/migrate"))
         and not path.endswith(("__init__.py", "__main__.py"))
     ]
     script = (

@@ -11,20 +11,20 @@ from pathlib import Path
 
 import pytest
 
-from crib.desk.find import find
-from crib.desk.new_crib import new_crib
-from crib.desk.take_in import take_in
-from crib.features.ask import Reading
+from crib.desk.answer.find import find
+from crib.desk.book.new_crib import new_crib
+from crib.desk.tables.import_tables import take_in
+from crib.features.common.ask import Reading
 from crib.features.registry import feature_kinds, read_phrase
-from crib.stock import ledger
-from crib.stock.folders import seed_folder
-from crib.stock.pieces import piece_by_tag
-from crib.stock.session import Session, open_crib
-from crib.stock.settings import shop_rules
-from crib.stock.strokes import pieces_by_ids
-from crib.stock.words import STATION_WORK
-from crib.trade.die_geometry import die_wall_mm
-from crib.trade.shapes import SHAPES, Outline, diagonal_mm
+from crib.stock.book import ledger
+from crib.stock.book.settings import shop_rules
+from crib.stock.engine.folders import seed_folder
+from crib.stock.engine.session import Session, open_crib
+from crib.stock.queries.pieces import piece_by_tag
+from crib.stock.queries.strokes import pieces_by_ids
+from crib.stock.tables.words import STATION_WORK
+from crib.trade.metal.die_geometry import die_wall_mm
+from crib.trade.metal.shapes import SHAPES, Outline, diagonal_mm
 
 SHOPS = {"inch": "in", "metric": "mm"}
 PEOPLE = {

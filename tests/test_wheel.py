@@ -92,7 +92,7 @@ def test_what_it_depends_on_is_declared(installed: Path, away: Path) -> None:
 
 def test_the_installed_program_is_not_the_checkout(installed: Path, away: Path) -> None:
     script = (
-        "import crib, crib.stock.folders as f; print(crib.__file__);"
+        "import crib, crib.stock.engine.folders as f; print(crib.__file__);"
         " print(f.schema_folder()); print(f.seed_folder())"
     )
     places = run([str(installed / "python"), "-c", script], away).stdout.split()

@@ -24,7 +24,7 @@ if TYPE_CHECKING:
     from rich.console import Console
     from rich.table import Table
 
-    from crib.stock.session import Session
+    from crib.stock.engine.session import Session
 
 CribOption = Annotated[
     str, typer.Option("--crib", envvar="CRIB", metavar="FILE", help="The crib to use.")
@@ -80,7 +80,7 @@ def home_folder() -> Path:
 
 def chosen_path(place: str) -> Path:
     """The crib file named by ``--crib``, or the default one."""
-    from crib.stock.session import crib_path
+    from crib.stock.engine.session import crib_path
 
     return crib_path(place) if place else default_crib()
 
@@ -88,7 +88,7 @@ def chosen_path(place: str) -> Path:
 @contextmanager
 def opened(place: str) -> Iterator[Session]:
     """Open the crib for one command and let it go afterwards."""
-    from crib.stock.session import open_crib
+    from crib.stock.engine.session import open_crib
 
     session = open_crib(chosen_path(place))
     try:

@@ -20,7 +20,7 @@ from typing import Any  # noqa: E402
 import typer  # noqa: E402
 from typer.core import TyperGroup  # noqa: E402
 
-from crib.cli.commands import COMMANDS  # noqa: E402
+from crib.cli.command_list import COMMANDS  # noqa: E402
 
 
 class LazyGroup(TyperGroup):
@@ -34,7 +34,7 @@ class LazyGroup(TyperGroup):
         """The command of that name, or None."""
         if cmd_name not in COMMANDS:
             return None
-        module = import_module(f"crib.cli.{COMMANDS[cmd_name][0]}")
+        module = import_module(f"crib.cli.commands.{COMMANDS[cmd_name][0]}")
         app = typer.Typer(add_completion=False, rich_markup_mode=None)
         settings: dict[str, Any] = getattr(module, "SETTINGS", {})
         app.command(cmd_name, context_settings=settings)(module.command)

@@ -1,4 +1,4 @@
-"""Which kinds of feature there are: every file of this folder that defines ``FEATURE``."""
+"""Which kinds of feature there are: every file of a wing that defines ``FEATURE``."""
 
 from __future__ import annotations
 
@@ -9,28 +9,49 @@ from importlib import import_module
 from importlib.util import find_spec
 
 from crib import features
-from crib.features.ask import Ask, FeatureKind, Reading
-from crib.features.phrase import Words
+from crib.features.common.ask import Ask, FeatureKind, Reading
+from crib.features.common.phrase import Words
 
 
 @lru_cache(maxsize=1)
 def feature_kinds() -> dict[str, FeatureKind]:
-    """Every kind of feature by its word and its other words."""
+    """Every kind of feature by its word and its other words, in the order of their files' names."""
     kinds: dict[str, FeatureKind] = {}
-    for module in sorted(pkgutil.iter_modules(features.__path__), key=lambda one: one.name):
-        kind = getattr(import_module(f"{features.__name__}.{module.name}"), "FEATURE", None)
-        if isinstance(kind, FeatureKind):
+    for name in sorted(_files(), key=lambda module: module.rpartition(".")[2]):
+        kind = _kind_in(name)
+        if kind:
             kinds.update(dict.fromkeys((kind.word, *kind.also), kind))
     return kinds
 
 
 def kind_called(word: str) -> FeatureKind | None:
     """The kind of a first word. A file named after its word is read alone, the others are not."""
-    if word.isidentifier() and find_spec(f"{features.__name__}.{word}") is not None:
-        kind = getattr(import_module(f"{features.__name__}.{word}"), "FEATURE", None)
-        if isinstance(kind, FeatureKind) and kind.word == word:
-            return kind
+    if word.isidentifier():
+        for wing in _wings():
+            kind = _kind_in(f"{wing}.{word}") if find_spec(f"{wing}.{word}") else None
+            if kind and kind.word == word:
+                return kind
     return feature_kinds().get(word)
+
+
+@lru_cache(maxsize=1)
+def _wings() -> tuple[str, ...]:
+    modules = pkgutil.iter_modules(features.__path__)
+    return tuple(f"{features.__name__}.{module.name}" for module in modules if module.ispkg)
+
+
+def _files() -> list[str]:
+    """Every file of every wing, as a module's name."""
+    return [
+        f"{wing}.{module.name}"
+        for wing in _wings()
+        for module in pkgutil.iter_modules(import_module(wing).__path__)
+    ]
+
+
+def _kind_in(module: str) -> FeatureKind | None:
+    kind = getattr(import_module(module), "FEATURE", None)
+    return kind if isinstance(kind, FeatureKind) else None
 
 
 def example_of(ask: Ask) -> str:

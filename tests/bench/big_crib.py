@@ -14,8 +14,8 @@ from itertools import chain, cycle, islice
 from pathlib import Path
 from typing import Any
 
-from crib.stock.session import connect
-from crib.stock.tables import Entry, Kind, Piece
+from crib.stock.engine.session import connect
+from crib.stock.tables.all_tables import Entry, Kind, Piece
 from tests.shop import add_seat, add_station, new_crib
 
 CAME_ON, GROUND_ON, LAST_ON = "2020-01-01", "2025-06-02", "2026-01-12"

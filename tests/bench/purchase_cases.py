@@ -10,7 +10,7 @@ from __future__ import annotations
 import random
 from collections.abc import Callable
 
-from crib.trade.purchase import Offer, PurchaseProblem, Stock, Use
+from crib.trade.money.purchase import Offer, PurchaseProblem, Stock, Use
 
 _BUNDLED, _TIERED = 0.10, 0.10
 _OF_A_SIZE = 5

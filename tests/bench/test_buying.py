@@ -12,8 +12,8 @@ from typing import Any
 
 import pytest
 
-from crib.stock.session import Session, open_crib
-from crib.stock.tables import Entry, Kind, Offer, Piece, Want
+from crib.stock.engine.session import Session, open_crib
+from crib.stock.tables.all_tables import Entry, Kind, Offer, Piece, Want
 from tests.bench.ratios import Ratio, compare, timed
 from tests.shop import add_seat, add_station, new_crib
 
@@ -120,7 +120,7 @@ def _add(session: Session, table: type[Any], values: dict[str, Any]) -> int:
 
 def side_by_side(what: str, big: Session, small: Session, budget: int | None) -> Ratio:
     """The plan in both cribs, by turns."""
-    from crib.desk.buy import plan_buying
+    from crib.desk.buying.buy import plan_buying
 
     return compare(
         what,

@@ -32,7 +32,7 @@ def drawing(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 def count_by_size(path: Path) -> None:
     """Read the drawing as ``crib read`` does, and count its holes by size."""
-    from crib.files.dxf import DrawingFacts, read_dxf_file
+    from crib.files.drawings.dxf import DrawingFacts, read_dxf_file
 
     sizes = read_dxf_file(path, DrawingFacts(thickness_mm=6.0)).counts_by_size()
     assert [size.count for size in sizes] == [HOLES // 4] * 4

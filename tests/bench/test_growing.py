@@ -9,7 +9,7 @@ from tempfile import TemporaryDirectory
 
 import pytest
 
-from crib.stock.session import Session, open_crib
+from crib.stock.engine.session import Session, open_crib
 from tests.bench.big_crib import Size, build
 from tests.bench.ratios import Ratio, compare, timed
 
@@ -64,14 +64,14 @@ def side_by_side(
 
 def find(session: Session) -> object:
     """Which die for this hole?"""
-    from crib.desk.find import find
+    from crib.desk.answer.find import find
 
     return find(session, "hole 13/16 thru 3/8 A36")
 
 
 def due(session: Session) -> object:
     """What needs grinding?"""
-    from crib.desk.due import DueRequest, list_due
+    from crib.desk.edges.due import DueRequest, list_due
 
     return list_due(session, DueRequest())
 

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from crib.stock.session import Session
+from crib.stock.engine.session import Session
 from tests.bench.ratios import compare, timed
 from tests.desk.planning import DIE_OVER, hole, one_machine, part_list, plan
 

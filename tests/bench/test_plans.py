@@ -7,9 +7,9 @@ from pathlib import Path
 
 import pytest
 
-from crib.desk.demo import make_demo
-from crib.desk.find import Found, find
-from crib.stock.session import Session, open_crib
+from crib.desk.answer.find import Found, find
+from crib.desk.book.demo import make_demo
+from crib.stock.engine.session import Session, open_crib
 from tests.bench.ratios import compare, timed
 
 pytestmark = pytest.mark.bench

@@ -6,9 +6,9 @@ from time import perf_counter, process_time
 
 import pytest
 
-from crib.trade.purchase import Purchase, PurchaseProblem
-from crib.trade.purchase_best import best_purchase
-from crib.trade.purchase_greedy import greedy_purchase
+from crib.trade.money.purchase import Purchase, PurchaseProblem
+from crib.trade.money.purchase_best import best_purchase
+from crib.trade.money.purchase_greedy import greedy_purchase
 from tests.bench.purchase_cases import scattered_shop, shop, third_of_all
 
 pytestmark = pytest.mark.bench

@@ -12,7 +12,7 @@ from typing import Any
 
 import pytest
 
-from crib.stock.session import connect, open_crib
+from crib.stock.engine.session import connect, open_crib
 from tests.bench.big_crib import Size, build
 from tests.bench.ratios import compare, timed
 
@@ -57,8 +57,8 @@ def sheet() -> bytes:
 
 def take(path: Path, data: bytes) -> float:
     """Seconds to take the sheet into a crib."""
-    from crib.desk.log import LogOptions
-    from crib.desk.sheet import take_sheet
+    from crib.desk.strokes.log import LogOptions
+    from crib.desk.strokes.stroke_sheet import take_sheet
 
     session = open_crib(path)
     try:

@@ -6,7 +6,7 @@ from statistics import mean
 
 import pytest
 
-from crib.trade.tool_changes import fewest_changes
+from crib.trade.changes.tool_changes import fewest_changes
 from tests.bench.switching_instances import SIZES, Known, best_known, made
 
 pytestmark = pytest.mark.bench

@@ -21,8 +21,8 @@ ROUNDS = 11
 MAKE = """
 import sys
 from pathlib import Path
-from crib.desk.wrap import WrapRequest, make_wrap
-from crib.stock.session import open_crib
+from crib.desk.answer.wrap import WrapRequest, make_wrap
+from crib.stock.engine.session import open_crib
 crib, phrase, file = sys.argv[1:]
 make_wrap(open_crib(Path(crib)), WrapRequest(phrase, Path(file), again=True))
 """

@@ -8,10 +8,10 @@ from pathlib import Path
 
 import pytest
 
-from crib.desk.find import find
-from crib.features.ask import Circumstances
-from crib.stock.session import Session
-from crib.stock.tables import Offer, OrderLine
+from crib.desk.answer.find import find
+from crib.features.common.ask import Circumstances
+from crib.stock.engine.session import Session
+from crib.stock.tables.all_tables import Offer, OrderLine
 from tests.cli.asking import Window
 from tests.shop import add_kind, add_piece, insert, small_shop
 
@@ -168,7 +168,7 @@ def test_the_sheet_holds_every_line_and_is_not_written_over(window: Window, tmp_
 
 
 def test_the_curve_is_a_table_and_a_drawing(window: Window, tmp_path: Path) -> None:
-    from crib.stock.session import open_crib
+    from crib.stock.engine.session import open_crib
     from tests.desk.buying import want
 
     session = open_crib(tmp_path / "shop.crib")
@@ -201,7 +201,7 @@ def test_a_day_to_arrive_by_goes_with_the_order(window: Window) -> None:
 
 
 def test_a_long_list_shows_a_screenful_unless_all_is_asked(window: Window, tmp_path: Path) -> None:
-    from crib.stock.session import open_crib
+    from crib.stock.engine.session import open_crib
 
     session = open_crib(tmp_path / "shop.crib")
     for number in range(1, 25):

@@ -6,8 +6,8 @@ from pathlib import Path
 
 import pytest
 
-from crib.cli.draw_chart import chart_lines
-from crib.files.chart import Chart, Series, number_axis, share_axis
+from crib.cli.screens.chart_screen import chart_lines
+from crib.files.paper.chart import Chart, Series, number_axis, share_axis
 from tests.cli.asking import Window
 from tests.shop import add_kind, add_piece, small_shop
 

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from crib.stock.pieces import piece_by_tag
+from crib.stock.queries.pieces import piece_by_tag
 from tests.cli.asking import Window
 from tests.shop import add_piece, small_shop
 

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from crib.stock.session import Session, open_crib
+from crib.stock.engine.session import Session, open_crib
 from tests.cli.asking import Answer, Window
 from tests.desk.asks import change, enter
 from tests.shop import add_kind, add_piece, small_shop

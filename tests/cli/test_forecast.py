@@ -9,8 +9,8 @@ from pathlib import Path
 
 import pytest
 
-from crib.desk.log import LogOptions, log_words
-from crib.stock.pieces import piece_by_tag
+from crib.desk.strokes.log import LogOptions, log_words
+from crib.stock.queries.pieces import piece_by_tag
 from tests.cli.asking import Window
 from tests.house import ROOT
 from tests.shop import add_piece, small_shop

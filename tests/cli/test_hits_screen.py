@@ -6,8 +6,8 @@ from pathlib import Path
 
 import pytest
 
-from crib.stock.session import Session, open_crib
-from crib.stock.tables import Place
+from crib.stock.engine.session import Session, open_crib
+from crib.stock.tables.all_tables import Place
 from tests.cli.asking import Window
 from tests.shop import add_kind, add_piece, add_seat, add_station, insert, new_crib
 

@@ -7,11 +7,11 @@ from pathlib import Path
 
 import pytest
 
-from crib.desk import new_crib as making
+from crib.desk.book import new_crib as making
 from crib.errors import BadValue, Refused
-from crib.stock.ledger import rebuild
-from crib.stock.session import open_crib
-from crib.stock.settings import shop_rules
+from crib.stock.book.ledger import rebuild
+from crib.stock.book.settings import shop_rules
+from crib.stock.engine.session import open_crib
 from tests.cli.asking import Window
 
 

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from crib.stock.session import open_crib
+from crib.stock.engine.session import open_crib
 from tests.cli.asking import Answer, Window
 from tests.desk.kitting import DUE, FIRST, SECOND, kit_shop
 

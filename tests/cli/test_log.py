@@ -9,11 +9,11 @@ from pathlib import Path
 
 import pytest
 
-from crib.stock import ledger
-from crib.stock.ledger import NewEntry
-from crib.stock.people import person_id
-from crib.stock.pieces import piece_by_tag
-from crib.stock.session import Session, open_crib
+from crib.stock.book import ledger
+from crib.stock.book.ledger import NewEntry
+from crib.stock.book.people import person_id
+from crib.stock.engine.session import Session, open_crib
+from crib.stock.queries.pieces import piece_by_tag
 from tests.cli.asking import Window
 from tests.house import ROOT
 from tests.shop import small_shop
@@ -191,9 +191,9 @@ def test_a_repeat_is_asked_in_the_prompts_too(
 def test_counting_loads_nothing_heavy(tmp_path: Path) -> None:
     small_shop(tmp_path / "shop.crib").close()
     code = (
-        "import sys; from pathlib import Path; import crib.cli.log;"
-        "from crib.desk.log import LogOptions, log_words;"
-        "from crib.stock.session import open_crib;"
+        "import sys; from pathlib import Path; import crib.cli.commands.log;"
+        "from crib.desk.strokes.log import LogOptions, log_words;"
+        "from crib.stock.engine.session import open_crib;"
         f"session = open_crib(Path({str(tmp_path / 'shop.crib')!r}));"
         "log_words(session, 'P-0137 400 thru 10ga A36'.split(), LogOptions()); session.close();"
         "heavy = {'sqlmodel', 'sqlalchemy', 'pint', 'rich', 'alembic', 'openpyxl'};"

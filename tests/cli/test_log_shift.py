@@ -9,10 +9,10 @@ from pathlib import Path
 
 import pytest
 
-from crib.stock import ledger
-from crib.stock.ledger import NewEntry
-from crib.stock.people import person_id
-from crib.stock.pieces import piece_by_tag
+from crib.stock.book import ledger
+from crib.stock.book.ledger import NewEntry
+from crib.stock.book.people import person_id
+from crib.stock.queries.pieces import piece_by_tag
 from tests.cli.asking import Answer, Window
 from tests.desk.planned import plan_job, run
 from tests.shop import small_shop

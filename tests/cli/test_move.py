@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from crib.desk.cautions import SHORT
+from crib.desk.common.cautions import SHORT
 from tests.cli.asking import Window
 from tests.shop import small_shop
 

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from crib.cli.plan_screen import time_words
+from crib.cli.screens.plan_screen import time_words
 from tests.cli.asking import Answer, Window
 from tests.desk.planning import add_job, hole, metric_shop, one_machine, part_list, slot_file
 

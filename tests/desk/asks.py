@@ -4,15 +4,15 @@ from __future__ import annotations
 
 from typing import Any
 
-from crib.desk.find import Found, find
-from crib.desk.rank import Candidate
-from crib.features.ask import Circumstances
-from crib.features.findings import Finding, refusals
-from crib.stock import ledger
-from crib.stock.people import person_id
-from crib.stock.session import Session
-from crib.stock.settings import set_rule
-from crib.stock.tables import Place
+from crib.desk.answer.find import Found, find
+from crib.desk.answer.rank import Candidate
+from crib.features.common.ask import Circumstances
+from crib.features.common.findings import Finding, refusals
+from crib.stock.book import ledger
+from crib.stock.book.people import person_id
+from crib.stock.book.settings import set_rule
+from crib.stock.engine.session import Session
+from crib.stock.tables.all_tables import Place
 from crib.units import N_PER_US_TON
 from tests.shop import add_kind, add_piece, add_seat, add_station, insert, new_crib
 

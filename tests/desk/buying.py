@@ -6,11 +6,11 @@ import json
 from datetime import UTC, datetime, timedelta
 from typing import Any
 
-from crib.desk.buy import BuyLine, BuyPlan, plan_buying
-from crib.stock import ledger
-from crib.stock.pieces import piece_by_tag
-from crib.stock.session import Session
-from crib.stock.tables import Want
+from crib.desk.buying.buy import BuyLine, BuyPlan, plan_buying
+from crib.stock.book import ledger
+from crib.stock.engine.session import Session
+from crib.stock.queries.pieces import piece_by_tag
+from crib.stock.tables.all_tables import Want
 from tests.shop import add_kind, insert
 
 LATER = datetime.now(UTC) + timedelta(days=400)

@@ -5,9 +5,9 @@ from __future__ import annotations
 from pathlib import Path
 from typing import Any
 
-from crib.stock.holds import active_holds
-from crib.stock.pieces import piece_by_tag
-from crib.stock.session import Session
+from crib.stock.engine.session import Session
+from crib.stock.queries.pieces import piece_by_tag
+from crib.stock.writers.holds import active_holds
 from tests.desk.planned import plan_job, run
 from tests.shop import add_kind, add_piece, small_shop
 

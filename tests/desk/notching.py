@@ -5,8 +5,8 @@ from __future__ import annotations
 from pathlib import Path
 from typing import Any
 
-from crib.stock.session import Session
-from crib.stock.tables import EnvelopePoint, Place
+from crib.stock.engine.session import Session
+from crib.stock.tables.all_tables import EnvelopePoint, Place
 from crib.units import N_PER_US_TON, mm_from_inches
 from tests.desk.asks import change
 from tests.shop import add_kind, add_piece, add_seat, add_station, insert, new_crib

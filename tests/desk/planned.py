@@ -5,12 +5,12 @@ from __future__ import annotations
 from datetime import UTC, datetime
 from typing import Any
 
-from crib.stock import ledger
-from crib.stock.jobs import JobLineRow
-from crib.stock.jobs_kept import JobFacts, NewRun, keep_plan
-from crib.stock.people import person_id
-from crib.stock.pieces import piece_by_tag
-from crib.stock.session import Session
+from crib.stock.book import ledger
+from crib.stock.book.people import person_id
+from crib.stock.engine.session import Session
+from crib.stock.queries.jobs import JobLineRow
+from crib.stock.queries.pieces import piece_by_tag
+from crib.stock.writers.keep_jobs import JobFacts, NewRun, keep_plan
 
 PLANNED_AT = datetime(2026, 3, 1, 12, 0, tzinfo=UTC)
 

@@ -5,10 +5,10 @@ from __future__ import annotations
 from pathlib import Path
 from typing import Any
 
-from crib.desk.plan import PlanRequest, make_plan
-from crib.desk.plan_result import Plan
-from crib.stock.session import Session
-from crib.stock.tables import Job, JobLine, Place
+from crib.desk.plan.make_plan import PlanRequest, make_plan
+from crib.desk.plan.plan_result import Plan
+from crib.stock.engine.session import Session
+from crib.stock.tables.all_tables import Job, JobLine, Place
 from tests.shop import add_kind, add_piece, add_seat, add_station, insert, new_crib
 
 DIE_OVER = {"1/2": "17/32", "9/16": "19/32", "11/16": "23/32", "13/16": "27/32", "15/16": "31/32"}

@@ -6,8 +6,8 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from typing import Any
 
-from crib.stock.ledger import rebuild
-from crib.stock.session import Session
+from crib.stock.book.ledger import rebuild
+from crib.stock.engine.session import Session
 
 
 def every_row(session: Session) -> dict[str, list[tuple[Any, ...]]]:

@@ -8,15 +8,15 @@ from pathlib import Path
 
 import pytest
 
-from crib.desk.acting import stamp_for
-from crib.desk.add import NewPiece, add_piece, read_tag
-from crib.desk.kinds import KindRequest
-from crib.desk.show import show_piece
+from crib.desk.book.show import show_piece
+from crib.desk.common.acting import stamp_for
+from crib.desk.common.kinds import KindRequest
+from crib.desk.shelf.add import NewPiece, add_piece, read_tag
 from crib.errors import AskBack, BadQuantity, BadValue, CribError, Missing, Refused, UnknownName
-from crib.stock import ledger
-from crib.stock.ledger import NewEntry, rebuild
-from crib.stock.pieces import piece_by_tag
-from crib.stock.session import Session
+from crib.stock.book import ledger
+from crib.stock.book.ledger import NewEntry, rebuild
+from crib.stock.engine.session import Session
+from crib.stock.queries.pieces import piece_by_tag
 from tests.desk.rows import nothing_changes
 from tests.shop import add_kind, small_shop
 

@@ -8,14 +8,14 @@ from typing import Any
 
 import pytest
 
-from crib.desk.broke import BreakRequest, Broke, report_break
-from crib.desk.log import LogOptions, log_words
-from crib.desk.look import LookRequest, record_look
+from crib.desk.edges.broke import BreakRequest, Broke, report_break
+from crib.desk.edges.look import LookRequest, record_look
+from crib.desk.strokes.log import LogOptions, log_words
 from crib.errors import BadPhrase, Refused, UnknownName
-from crib.stock import ledger
-from crib.stock.people import person_id
-from crib.stock.pieces import piece_by_tag
-from crib.stock.session import Session
+from crib.stock.book import ledger
+from crib.stock.book.people import person_id
+from crib.stock.engine.session import Session
+from crib.stock.queries.pieces import piece_by_tag
 from tests.shop import add_kind, add_piece, small_shop
 
 STATION = "Ironworker 1 / punch"

@@ -7,14 +7,14 @@ from pathlib import Path
 
 import pytest
 
-from crib.desk.find import find
+from crib.desk.answer.find import find
 from crib.errors import BadValue, UnknownName
-from crib.features.ask import Circumstances
-from crib.stock import ledger
-from crib.stock.pieces import piece_by_tag
-from crib.stock.session import Session
-from crib.stock.settings import set_rule
-from crib.stock.tables import OrderLine
+from crib.features.common.ask import Circumstances
+from crib.stock.book import ledger
+from crib.stock.book.settings import set_rule
+from crib.stock.engine.session import Session
+from crib.stock.queries.pieces import piece_by_tag
+from crib.stock.tables.all_tables import OrderLine
 from tests.desk.buying import LATER, go, log, only, plan, punch, seat
 from tests.desk.rows import nothing_changes
 from tests.shop import add_kind, add_piece, insert, small_shop

@@ -11,11 +11,11 @@ from pathlib import Path
 
 import pytest
 
-from crib.desk.buy import BuyLine, BuyPlan
-from crib.desk.buy_curve import curve_chart, write_curve
+from crib.desk.buying.budget_curve import curve_chart, write_curve
+from crib.desk.buying.buy import BuyLine, BuyPlan
 from crib.errors import BadValue, Refused
-from crib.stock.session import Session
-from crib.stock.tables import Bundle, BundleLine, Job, Offer
+from crib.stock.engine.session import Session
+from crib.stock.tables.all_tables import Bundle, BundleLine, Job, Offer
 from tests.desk.buying import LATER, log, only, plan, punch, seat, want
 from tests.house import ROOT
 from tests.shop import add_kind, insert, small_shop

@@ -10,14 +10,22 @@ from typing import Any
 
 import pytest
 
-from crib.desk.buy_figures import Figures, Shop
-from crib.desk.buy_levels import levels_of, order_quantity
-from crib.desk.buy_read import read_shop
-from crib.stock import ledger
-from crib.stock.demand import OfferRow
-from crib.stock.pieces import piece_by_tag
-from crib.stock.session import Session
-from crib.stock.tables import Job, JobLine, Offer, OrderLine, PlannedRun, Purchase, Receipt
+from crib.desk.buying.kind_figures import Figures, Shop
+from crib.desk.buying.reading import read_shop
+from crib.desk.buying.stock_levels import levels_of, order_quantity
+from crib.stock.book import ledger
+from crib.stock.engine.session import Session
+from crib.stock.queries.demand import OfferRow
+from crib.stock.queries.pieces import piece_by_tag
+from crib.stock.tables.all_tables import (
+    Job,
+    JobLine,
+    Offer,
+    OrderLine,
+    PlannedRun,
+    Purchase,
+    Receipt,
+)
 from tests.desk.buying import LATER, go, log, only, plan, punch
 from tests.shop import add_kind, add_piece, insert, small_shop
 

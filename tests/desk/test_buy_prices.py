@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from crib.desk.buy_prices import cheapest
-from crib.stock.demand import KindStock, OfferRow
+from crib.desk.common.prices import cheapest
+from crib.stock.queries.demand import KindStock, OfferRow
 
 KIND = KindStock(
     1, "punch", "punch", "round", 20.6375, None, "A", "", "flat", None, None, None, 1, None,

@@ -9,11 +9,11 @@ from typing import Any
 
 import pytest
 
-from crib.desk.find import find
-from crib.features.ask import Circumstances
-from crib.stock.pieces import piece_by_tag
-from crib.stock.session import Session
-from crib.stock.tables import Job, Kind, Offer
+from crib.desk.answer.find import find
+from crib.features.common.ask import Circumstances
+from crib.stock.engine.session import Session
+from crib.stock.queries.pieces import piece_by_tag
+from crib.stock.tables.all_tables import Job, Kind, Offer
 from tests.desk.buying import LATER, go, only, plan, punch, seat, want
 from tests.shop import add_kind, add_piece, insert, small_shop
 

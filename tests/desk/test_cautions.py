@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from crib.desk.cautions import PAGE, SHORT, read_cautions
+from crib.desk.common.cautions import PAGE, SHORT, read_cautions
 
 
 def whole_page() -> str:

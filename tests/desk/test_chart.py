@@ -15,19 +15,19 @@ from hypothesis import strategies as st
 from pypdf import PdfReader
 
 from crib.cli.door import plain
-from crib.desk.chart import Charted, ChartRequest, chart_of
-from crib.desk.chart_life import MOST_PIECES, LifeCurve
-from crib.desk.chart_wear import MOST_LOOKS, MOST_POINTS, WearStory
-from crib.desk.levels import interval_of
+from crib.desk.common.reminder_levels import interval_of
+from crib.desk.edges.chart import Charted, ChartRequest, chart_of
+from crib.desk.edges.chart_life import MOST_PIECES, LifeCurve
+from crib.desk.edges.chart_wear import MOST_LOOKS, MOST_POINTS, WearStory
 from crib.errors import BadInput, Refused, UnknownName
-from crib.files.chart import Chart, Series
-from crib.stock import ledger
-from crib.stock.ledger import NewEntry
-from crib.stock.people import person_id
-from crib.stock.pieces import piece_by_tag
-from crib.stock.session import Session
-from crib.stock.settings import shop_rules
-from crib.stock.tables import Piece
+from crib.files.paper.chart import Chart, Series
+from crib.stock.book import ledger
+from crib.stock.book.ledger import NewEntry
+from crib.stock.book.people import person_id
+from crib.stock.book.settings import shop_rules
+from crib.stock.engine.session import Session
+from crib.stock.queries.pieces import piece_by_tag
+from crib.stock.tables.all_tables import Piece
 from tests.desk.rows import nothing_changes
 from tests.shop import add_kind, add_piece, insert, new_crib
 from tests.stock.sql_seen import full_scans, statements_of

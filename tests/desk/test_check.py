@@ -7,15 +7,15 @@ from pathlib import Path
 
 import pytest
 
-from crib.desk.acting import stamp_for
-from crib.desk.check import CheckReport, check_crib, mend_crib
-from crib.desk.move import Move, move_pieces
+from crib.desk.book.check import CheckReport, check_crib, mend_crib
+from crib.desk.common.acting import stamp_for
+from crib.desk.shelf.move import Move, move_pieces
 from crib.errors import CribDamaged
-from crib.stock import ledger
-from crib.stock.backup import verify
-from crib.stock.ledger import NewEntry, rebuild
-from crib.stock.pieces import piece_by_tag
-from crib.stock.session import Session, open_crib
+from crib.stock.book import ledger
+from crib.stock.book.ledger import NewEntry, rebuild
+from crib.stock.engine.backup import verify
+from crib.stock.engine.session import Session, open_crib
+from crib.stock.queries.pieces import piece_by_tag
 from tests.desk.rows import every_row, nothing_changes
 from tests.shop import small_shop
 

@@ -11,11 +11,11 @@ from typing import Any
 
 import pytest
 
-from crib.desk.compare import BreakEven, Comparison, WayLine, compare
+from crib.desk.answer.compare import BreakEven, Comparison, WayLine, compare
 from crib.errors import BadPhrase, UnknownName
-from crib.features.ask import Circumstances
-from crib.stock.session import Session
-from crib.stock.tables import Offer
+from crib.features.common.ask import Circumstances
+from crib.stock.engine.session import Session
+from crib.stock.tables.all_tables import Offer
 from tests.desk.asks import HOLE, change, move, one_station, pair, rule
 from tests.desk.notching import add_set, notch_shop
 from tests.shop import add_kind, insert

@@ -7,12 +7,12 @@ from pathlib import Path
 
 import pytest
 
-from crib.desk.count import count_place, expected_list, settle_count, split_tags
-from crib.desk.undo import undo_act
+from crib.desk.book.undo import undo_act
+from crib.desk.shelf.count import count_place, expected_list, settle_count, split_tags
 from crib.errors import BadValue, Refused, UnknownName
-from crib.stock.ledger import rebuild
-from crib.stock.pieces import piece_by_tag
-from crib.stock.session import Session
+from crib.stock.book.ledger import rebuild
+from crib.stock.engine.session import Session
+from crib.stock.queries.pieces import piece_by_tag
 from tests.desk.rows import nothing_changes
 from tests.shop import add_piece, small_shop
 

@@ -8,10 +8,10 @@ from typing import Any
 
 import pytest
 
-from crib.desk.find import Found
+from crib.desk.answer.find import Found
 from crib.errors import Refused
-from crib.stock.session import Session
-from crib.stock.tables import EnvelopePoint
+from crib.stock.engine.session import Session
+from crib.stock.tables.all_tables import EnvelopePoint
 from crib.units import N_PER_US_TON, mm_from_inches
 from tests.desk.asks import ask, change, say, stops, tags
 from tests.shop import add_kind, add_piece, add_seat, add_station, insert, new_crib

@@ -10,14 +10,14 @@ import pytest
 
 from crib.cli.door import home_folder
 from crib.cli.main import main
-from crib.desk.demo import FOLDERS, SHOPS, make_demo, move_dates, show_demo
+from crib.desk.book.demo import FOLDERS, SHOPS, make_demo, move_dates, show_demo
 from crib.errors import CribDamaged, Refused
-from crib.stock import ledger
-from crib.stock.folders import seed_folder
-from crib.stock.ledger import new_stamp
-from crib.stock.people import person_id
-from crib.stock.session import open_crib
-from crib.stock.settings import set_rule
+from crib.stock.book import ledger
+from crib.stock.book.ledger import new_stamp
+from crib.stock.book.people import person_id
+from crib.stock.book.settings import set_rule
+from crib.stock.engine.folders import seed_folder
+from crib.stock.engine.session import open_crib
 from crib.units import System
 from tests.cli.asking import Window
 from tests.shop import new_crib

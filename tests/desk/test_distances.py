@@ -7,14 +7,14 @@ from pathlib import Path
 
 import pytest
 
-from crib.desk.find import Found
+from crib.desk.answer.find import Found
 from crib.errors import BadPhrase
-from crib.features.ask import Circumstances
-from crib.features.findings import Finding
-from crib.stock.session import Session
-from crib.stock.settings import shop_rules
-from crib.stock.tables import Place
-from crib.trade.verdicts import Verdict
+from crib.features.common.ask import Circumstances
+from crib.features.common.findings import Finding
+from crib.stock.book.settings import shop_rules
+from crib.stock.engine.session import Session
+from crib.stock.tables.all_tables import Place
+from crib.trade.common.verdicts import Verdict
 from tests.desk.asks import ask, rule, say, stops
 from tests.shop import add_kind, add_piece, add_seat, add_station, insert, new_crib, small_shop
 

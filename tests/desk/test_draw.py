@@ -9,15 +9,15 @@ from xml.etree import ElementTree
 
 import pytest
 
-from crib.desk.draw import NOT_A_PICK, draw_found, drawing_place, picture_of
+from crib.desk.answer.draw_answer import NOT_A_PICK, draw_found, drawing_place, picture_of
 from crib.errors import BadInput, Missing, Refused
-from crib.features.distance_picture import distance_shapes
-from crib.features.distances import Distance, Distances
-from crib.features.picture import Dimension
-from crib.features.speech import Speech
-from crib.stock.session import Session
-from crib.trade.rules import Rules
-from crib.trade.shapes import Outline
+from crib.features.common.picture import Dimension
+from crib.features.common.speech import Speech
+from crib.features.holes.distance_picture import distance_shapes
+from crib.features.holes.distances import Distance, Distances
+from crib.stock.engine.session import Session
+from crib.trade.metal.shapes import Outline
+from crib.trade.shop.shop_rules import Rules
 from tests.desk.asks import ask, rule
 from tests.shop import small_shop
 

@@ -7,14 +7,14 @@ from pathlib import Path
 
 import pytest
 
-from crib.desk.due import DueList, DueRequest, list_due
-from crib.desk.grind import GrindRequest, record_grind
-from crib.desk.log import LogOptions, log_words
-from crib.desk.look import LookRequest, record_look
+from crib.desk.edges.due import DueList, DueRequest, list_due
+from crib.desk.edges.grind import GrindRequest, record_grind
+from crib.desk.edges.look import LookRequest, record_look
+from crib.desk.strokes.log import LogOptions, log_words
 from crib.errors import UnknownName
-from crib.stock.pieces import piece_by_tag
-from crib.stock.session import Session
-from crib.stock.strokes import worn_pieces
+from crib.stock.engine.session import Session
+from crib.stock.queries.pieces import piece_by_tag
+from crib.stock.queries.strokes import worn_pieces
 from tests.desk.asks import rule
 from tests.shop import add_kind, add_piece, insert, small_shop
 from tests.stock.sql_seen import statements_of
@@ -150,7 +150,7 @@ def test_a_blade_with_fresh_edges_is_turned_not_ground(shop: Session) -> None:
 
 
 def test_one_machine_or_one_person_can_be_asked_for(shop: Session) -> None:
-    from crib.stock.tables import Place
+    from crib.stock.tables.all_tables import Place
 
     insert(shop, Place, name="nights", sort="person")
     kind = kind_of(shop, "P-0137")

@@ -8,8 +8,8 @@ from typing import Any
 
 import pytest
 
-from crib.desk.find import find
-from crib.stock.session import Session
+from crib.desk.answer.find import find
+from crib.stock.engine.session import Session
 from crib.units import N_PER_US_TON
 from tests.desk.asks import (
     HOLE,

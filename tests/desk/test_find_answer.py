@@ -9,11 +9,11 @@ from typing import Any
 
 import pytest
 
-from crib.desk.find import EACH_SET, MOST_PICKS, find, read_request
+from crib.desk.answer.find import EACH_SET, MOST_PICKS, find, read_request
 from crib.errors import AskBack, BadPhrase, Refused, UnknownName
-from crib.features.ask import Circumstances
-from crib.stock.session import Session
-from crib.stock.tables import Station
+from crib.features.common.ask import Circumstances
+from crib.stock.engine.session import Session
+from crib.stock.tables.all_tables import Station
 from tests.desk.asks import (
     HOLE,
     ask,

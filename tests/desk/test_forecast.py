@@ -10,15 +10,15 @@ from typing import Any
 import pytest
 from icalendar import Calendar
 
-from crib.desk.forecast import Forecast, ForecastRequest, PieceForecast, forecast
-from crib.desk.log import LogOptions, log_words
+from crib.desk.edges.forecast import Forecast, ForecastRequest, PieceForecast, forecast
+from crib.desk.strokes.log import LogOptions, log_words
 from crib.errors import BadValue, Refused
-from crib.stock import ledger
-from crib.stock.ledger import NewEntry
-from crib.stock.people import person_id
-from crib.stock.pieces import piece_by_tag
-from crib.stock.session import Session
-from crib.stock.settings import set_rule
+from crib.stock.book import ledger
+from crib.stock.book.ledger import NewEntry
+from crib.stock.book.people import person_id
+from crib.stock.book.settings import set_rule
+from crib.stock.engine.session import Session
+from crib.stock.queries.pieces import piece_by_tag
 from tests.desk.planned import plan_job, run
 from tests.shop import add_piece, small_shop
 

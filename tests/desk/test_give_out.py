@@ -12,16 +12,16 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from crib.desk.give_out import give_out, give_template
-from crib.desk.new_crib import new_crib
-from crib.desk.table_rows import crib_rows
-from crib.desk.take_in import take_in
+from crib.desk.book.new_crib import new_crib
+from crib.desk.tables.export_tables import give_out, give_template
+from crib.desk.tables.import_tables import take_in
+from crib.desk.tables.table_rows import crib_rows
 from crib.errors import BadRows, Refused
-from crib.files.columns import TABLES
-from crib.stock import ledger
-from crib.stock.folders import seed_folder
-from crib.stock.session import Session, open_crib
-from crib.stock.tables import (
+from crib.files.tables.columns import TABLES
+from crib.stock.book import ledger
+from crib.stock.engine.folders import seed_folder
+from crib.stock.engine.session import Session, open_crib
+from crib.stock.tables.all_tables import (
     Hold,
     Job,
     JobLine,

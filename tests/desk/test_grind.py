@@ -7,18 +7,18 @@ from pathlib import Path
 
 import pytest
 
-from crib.desk.broke import BreakRequest, report_break
-from crib.desk.grind import GrindRequest, Ground, record_grind
-from crib.desk.history import read_history
-from crib.desk.rules import change_rule
-from crib.desk.turn import TurnRequest, turn_edge
+from crib.desk.book.history import read_history
+from crib.desk.book.shop_rules import change_rule
+from crib.desk.edges.broke import BreakRequest, report_break
+from crib.desk.edges.grind import GrindRequest, Ground, record_grind
+from crib.desk.edges.turn import TurnRequest, turn_edge
 from crib.errors import AskBack, BadInput, BadValue, Missing, Refused
-from crib.stock import ledger
-from crib.stock.ledger import NewEntry
-from crib.stock.people import person_id
-from crib.stock.pieces import piece_by_tag
-from crib.stock.session import Session
-from crib.stock.words import FOUND
+from crib.stock.book import ledger
+from crib.stock.book.ledger import NewEntry
+from crib.stock.book.people import person_id
+from crib.stock.engine.session import Session
+from crib.stock.queries.pieces import piece_by_tag
+from crib.stock.tables.words import FOUND
 from tests.desk.rows import nothing_changes
 from tests.shop import add_kind, add_piece, small_shop
 

@@ -8,13 +8,13 @@ from pathlib import Path
 
 import pytest
 
-from crib.desk.acting import read_day, require_reason, stamp_for
-from crib.desk.history import read_history
+from crib.desk.book.history import read_history
+from crib.desk.common.acting import read_day, require_reason, stamp_for
 from crib.errors import BadValue, CribError, Refused, UnknownName
-from crib.stock import ledger
-from crib.stock.ledger import NewEntry
-from crib.stock.pieces import piece_by_tag
-from crib.stock.session import Session
+from crib.stock.book import ledger
+from crib.stock.book.ledger import NewEntry
+from crib.stock.engine.session import Session
+from crib.stock.queries.pieces import piece_by_tag
 from tests.shop import small_shop
 
 

@@ -10,11 +10,11 @@ from tempfile import TemporaryDirectory
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from crib.desk.jobs import ASSUMED, Closing, close
-from crib.desk.log import LogOptions, log_words
-from crib.desk.undo import undo_entries
-from crib.stock.jobs import job_called, runs_of
-from crib.stock.session import Session
+from crib.desk.book.undo import undo_entries
+from crib.desk.kit.open_jobs import ASSUMED, Closing, close
+from crib.desk.strokes.log import LogOptions, log_words
+from crib.stock.engine.session import Session
+from crib.stock.queries.jobs import job_called, runs_of
 from tests.desk.planning import hole, part_list, plan, two_machines
 
 JOB = "24-118"

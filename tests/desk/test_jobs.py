@@ -8,11 +8,11 @@ from pathlib import Path
 
 import pytest
 
-from crib.desk.jobs import Closing, close, list_jobs, reopen, show_job
-from crib.desk.log import LogOptions, log_words
-from crib.desk.undo import undo_act
+from crib.desk.book.undo import undo_act
+from crib.desk.kit.open_jobs import Closing, close, list_jobs, reopen, show_job
+from crib.desk.strokes.log import LogOptions, log_words
 from crib.errors import AskBack, BadValue, Refused, UnknownName
-from crib.stock.session import Session
+from crib.stock.engine.session import Session
 from tests.desk.planning import add_job, hole, one_machine, part_list, plan
 
 

@@ -7,16 +7,16 @@ from pathlib import Path
 
 import pytest
 
-from crib.desk.broke import BreakRequest, report_break
-from crib.desk.kit import Kit, list_held, show_kit
-from crib.desk.kit_hold import hold_kit, release_kit
-from crib.desk.move import Move, move_pieces
+from crib.desk.edges.broke import BreakRequest, report_break
+from crib.desk.kit.hold import hold_kit, release_kit
+from crib.desk.kit.job_kit import Kit, list_held, show_kit
+from crib.desk.shelf.move import Move, move_pieces
 from crib.errors import Refused, UnknownName
-from crib.stock.jobs import JobLineRow, job_called, runs_of
-from crib.stock.jobs_kept import JobFacts, close_job, keep_plan
-from crib.stock.ledger import new_stamp
-from crib.stock.pieces import piece_by_tag
-from crib.stock.session import Session
+from crib.stock.book.ledger import new_stamp
+from crib.stock.engine.session import Session
+from crib.stock.queries.jobs import JobLineRow, job_called, runs_of
+from crib.stock.queries.pieces import piece_by_tag
+from crib.stock.writers.keep_jobs import JobFacts, close_job, keep_plan
 from tests.desk.kitting import DUE, FIRST, SECOND, held, kit_shop
 from tests.desk.planned import plan_job, run
 from tests.shop import add_kind, add_piece, add_seat
@@ -74,7 +74,7 @@ def test_what_is_mounted_where_it_is_wanted_is_not_walked_for(shop: Session) -> 
 
 
 def test_the_printed_list_counts_only_what_is_to_be_fetched(shop: Session, tmp_path: Path) -> None:
-    from crib.desk.kit_paper import draw_kit
+    from crib.desk.kit.kit_paper import draw_kit
     from tests.files.paper_samples import pages
 
     move_pieces(shop, Move(("P-0137", "D-0201"), PUNCH))

@@ -8,19 +8,19 @@ from pathlib import Path
 
 import pytest
 
-from crib.desk.broke import BreakRequest, report_break
-from crib.desk.check import check_crib
-from crib.desk.kit import list_held, show_kit, today_of
-from crib.desk.kit_back import KitBack, TakeBack, take_back, take_loans_back
-from crib.desk.kit_hold import hold_kit, release_kit
-from crib.desk.kit_out import HandOut, hand_out, lend
-from crib.desk.log import LogOptions, log_words
-from crib.desk.move import Move, move_pieces
-from crib.desk.undo import undo_act, undo_last
+from crib.desk.book.check import check_crib
+from crib.desk.book.undo import undo_act, undo_last
+from crib.desk.edges.broke import BreakRequest, report_break
+from crib.desk.kit.hand_out import HandOut, hand_out, lend
+from crib.desk.kit.hold import hold_kit, release_kit
+from crib.desk.kit.job_kit import list_held, show_kit, today_of
+from crib.desk.kit.take_back import KitBack, TakeBack, take_back, take_loans_back
+from crib.desk.shelf.move import Move, move_pieces
+from crib.desk.strokes.log import LogOptions, log_words
 from crib.errors import AskBack, BadPhrase, BadValue, Refused, UnknownName
-from crib.stock.jobs import job_called
-from crib.stock.jobs_kept import close_job
-from crib.stock.session import Session
+from crib.stock.engine.session import Session
+from crib.stock.queries.jobs import job_called
+from crib.stock.writers.keep_jobs import close_job
 from tests.desk.kitting import DUE, FIRST, SECOND, held, kit_shop, places, strokes
 from tests.desk.planned import plan_job, run
 from tests.shop import add_kind, add_piece

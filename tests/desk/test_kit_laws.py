@@ -12,18 +12,18 @@ from tempfile import TemporaryDirectory
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from crib.desk.broke import BreakRequest, report_break
-from crib.desk.check import check_crib
-from crib.desk.kit import show_kit
-from crib.desk.kit_back import TakeBack, take_back
-from crib.desk.kit_hold import hold_kit, release_kit
-from crib.desk.kit_out import HandOut, hand_out
-from crib.desk.undo import undo_last
+from crib.desk.book.check import check_crib
+from crib.desk.book.undo import undo_last
+from crib.desk.edges.broke import BreakRequest, report_break
+from crib.desk.kit.hand_out import HandOut, hand_out
+from crib.desk.kit.hold import hold_kit, release_kit
+from crib.desk.kit.job_kit import show_kit
+from crib.desk.kit.take_back import TakeBack, take_back
 from crib.errors import BadInput
-from crib.stock.history import last_act
-from crib.stock.holds import active_holds
-from crib.stock.jobs import job_called
-from crib.stock.session import Session, open_crib
+from crib.stock.engine.session import Session, open_crib
+from crib.stock.queries.history import last_act
+from crib.stock.queries.jobs import job_called
+from crib.stock.writers.holds import active_holds
 from tests.desk.kitting import FIRST, SECOND, kit_shop, places, strokes
 
 DOES = ("hold", "out", "back", "back without strokes", "release", "undo")

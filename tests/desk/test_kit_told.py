@@ -7,16 +7,16 @@ from pathlib import Path
 
 import pytest
 
-from crib.desk.broke import BreakRequest, report_break
-from crib.desk.check import check_crib
-from crib.desk.find import find
-from crib.desk.kit_hold import hold_kit
-from crib.desk.kit_out import HandOut, hand_out
-from crib.desk.move import Move, move_pieces
-from crib.desk.show import show_piece
-from crib.features.ask import Circumstances
-from crib.features.findings import cautions
-from crib.stock.session import Session
+from crib.desk.answer.find import find
+from crib.desk.book.check import check_crib
+from crib.desk.book.show import show_piece
+from crib.desk.edges.broke import BreakRequest, report_break
+from crib.desk.kit.hand_out import HandOut, hand_out
+from crib.desk.kit.hold import hold_kit
+from crib.desk.shelf.move import Move, move_pieces
+from crib.features.common.ask import Circumstances
+from crib.features.common.findings import cautions
+from crib.stock.engine.session import Session
 from tests.desk.kitting import DUE, FIRST, SECOND, kit_shop
 
 HOLE = "hole 13/16 thru 3/8 A36"

@@ -9,11 +9,11 @@ from typing import Any
 import pytest
 from pypdf import PdfReader
 
-from crib.desk import labels as desk
-from crib.desk.labels import Labels, LabelsRequest, chosen_labels, make_labels
+from crib.desk.shelf import labels as desk
+from crib.desk.shelf.labels import Labels, LabelsRequest, chosen_labels, make_labels
 from crib.errors import AskBack, BadInput, BadValue, Missing, Refused, UnknownName
-from crib.files.labels import DrawerLabel, ToolLabel
-from crib.stock.session import Session
+from crib.files.paper.labels import DrawerLabel, ToolLabel
+from crib.stock.engine.session import Session
 from tests.shop import add_kind, add_piece, new_crib, small_shop
 
 FILE = Path("labels.pdf")

@@ -9,18 +9,18 @@ from typing import Any
 
 import pytest
 
-from crib.desk.learning import Learned, PoolSeen, life_of
+from crib.desk.life.learning import Learned, PoolSeen, life_of
 from crib.errors import BadValue, Refused, UnknownName
-from crib.stock import ledger
-from crib.stock.edge_ends import MOST_PIECES
-from crib.stock.ledger import NewEntry
-from crib.stock.people import person_id
-from crib.stock.pieces import piece_by_tag
-from crib.stock.session import Session
-from crib.stock.settings import set_rule
-from crib.trade.life import Observation, Outcome, Prior, dulling_belief, learn, lent
-from crib.trade.life_estimate import Pool, life_estimate
-from crib.trade.life_risk import at_most_moved
+from crib.stock.book import ledger
+from crib.stock.book.ledger import NewEntry
+from crib.stock.book.people import person_id
+from crib.stock.book.settings import set_rule
+from crib.stock.engine.session import Session
+from crib.stock.queries.edge_ends import MOST_PIECES
+from crib.stock.queries.pieces import piece_by_tag
+from crib.trade.life.edge_life import Observation, Outcome, Prior, dulling_belief, learn, lent
+from crib.trade.life.estimate import Pool, life_estimate
+from crib.trade.life.risks import at_most_moved
 from tests.desk.rows import nothing_changes
 from tests.shop import add_kind, add_piece, new_crib
 from tests.stock.sql_seen import full_scans, statements_of

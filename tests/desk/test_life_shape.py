@@ -9,15 +9,16 @@ from pathlib import Path
 
 import pytest
 
-from crib.desk.learning import ShapeTold
-from crib.desk.life_shape import keep_shape, life_with_shape
-from crib.desk.rules import change_rule
+from crib.desk.book.keep_shape import keep_shape
+from crib.desk.book.shop_rules import change_rule
+from crib.desk.life.fitted_shape import life_with_shape
+from crib.desk.life.learning import ShapeTold
 from crib.errors import Refused
-from crib.stock import ledger
-from crib.stock.ledger import NewEntry
-from crib.stock.people import person_id
-from crib.stock.pieces import piece_by_tag
-from crib.stock.session import Session
+from crib.stock.book import ledger
+from crib.stock.book.ledger import NewEntry
+from crib.stock.book.people import person_id
+from crib.stock.engine.session import Session
+from crib.stock.queries.pieces import piece_by_tag
 from tests.desk.rows import nothing_changes
 from tests.shop import add_kind, add_piece, new_crib
 

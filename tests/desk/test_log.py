@@ -8,15 +8,15 @@ from pathlib import Path
 
 import pytest
 
-from crib.desk.log import LogOptions, LogResult, log_words
-from crib.desk.look import LookRequest, record_look
+from crib.desk.edges.look import LookRequest, record_look
+from crib.desk.strokes.log import LogOptions, LogResult, log_words
 from crib.errors import AskBack, BadInput, BadPhrase, BadValue, Refused, UnknownName
-from crib.stock import ledger
-from crib.stock.ledger import NewEntry
-from crib.stock.people import person_id
-from crib.stock.pieces import piece_by_tag
-from crib.stock.session import Session, open_crib
-from crib.stock.settings import set_rule
+from crib.stock.book import ledger
+from crib.stock.book.ledger import NewEntry
+from crib.stock.book.people import person_id
+from crib.stock.book.settings import set_rule
+from crib.stock.engine.session import Session, open_crib
+from crib.stock.queries.pieces import piece_by_tag
 from tests.shop import add_kind, add_piece, new_crib, small_shop
 
 NOON = datetime(2026, 3, 5, 12, 0, tzinfo=UTC)

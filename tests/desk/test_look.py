@@ -7,13 +7,13 @@ from pathlib import Path
 
 import pytest
 
-from crib.desk.grind import GrindRequest, record_grind
-from crib.desk.log import LogOptions, log_words
-from crib.desk.look import Looked, LookRequest, record_look
+from crib.desk.edges.grind import GrindRequest, record_grind
+from crib.desk.edges.look import Looked, LookRequest, record_look
+from crib.desk.strokes.log import LogOptions, log_words
 from crib.errors import BadInput, BadValue, Refused
-from crib.stock import ledger
-from crib.stock.pieces import piece_by_tag
-from crib.stock.session import Session
+from crib.stock.book import ledger
+from crib.stock.engine.session import Session
+from crib.stock.queries.pieces import piece_by_tag
 from tests.shop import add_piece, small_shop
 
 

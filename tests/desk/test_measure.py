@@ -7,13 +7,13 @@ from pathlib import Path
 
 import pytest
 
-from crib.desk.acting import stamp_for
-from crib.desk.measure import Sizes, measure_piece, read_sizes
+from crib.desk.common.acting import stamp_for
+from crib.desk.shelf.measure import Sizes, measure_piece, read_sizes
 from crib.errors import AskBack, BadQuantity, BadValue, Refused
-from crib.stock import ledger
-from crib.stock.ledger import NewEntry, rebuild
-from crib.stock.pieces import piece_by_tag
-from crib.stock.session import Session
+from crib.stock.book import ledger
+from crib.stock.book.ledger import NewEntry, rebuild
+from crib.stock.engine.session import Session
+from crib.stock.queries.pieces import piece_by_tag
 from tests.desk.rows import nothing_changes
 from tests.shop import add_kind, add_piece, small_shop
 

@@ -6,11 +6,11 @@ from pathlib import Path
 
 import pytest
 
-from crib.desk.find import find
-from crib.desk.methods import list_methods
+from crib.desk.answer.find import find
+from crib.desk.answer.hole_methods import list_methods
 from crib.errors import UnknownName
-from crib.features.ask import Circumstances
-from crib.stock.session import Session
+from crib.features.common.ask import Circumstances
+from crib.stock.engine.session import Session
 from tests.shop import small_shop
 
 PHRASE = "hole 13/16 thru 3/8 A36"

@@ -9,8 +9,8 @@ from typing import Any
 
 import pytest
 
-from crib.desk.misses import MOST_MISSES
-from crib.stock.session import Session
+from crib.desk.answer.near_misses import MOST_MISSES
+from crib.stock.engine.session import Session
 from tests.desk.asks import HOLE, ask, change, enter, move, one_station, pair, stops
 from tests.shop import add_kind, add_piece, add_seat, small_shop
 

@@ -8,16 +8,16 @@ from pathlib import Path
 
 import pytest
 
-from crib.desk.acting import stamp_for
-from crib.desk.mounting import pair_fault
-from crib.desk.move import MountedPiece, Move, Moved, move_pieces
+from crib.desk.common.acting import stamp_for
+from crib.desk.common.mounting import pair_fault
+from crib.desk.shelf.move import MountedPiece, Move, Moved, move_pieces
 from crib.errors import AskBack, BadValue, CribError, Refused, UnknownName
-from crib.stock import ledger
-from crib.stock.ledger import rebuild
-from crib.stock.pieces import piece_by_tag
-from crib.stock.places import last_drawer, place_by_name
-from crib.stock.session import Session, open_crib
-from crib.stock.tables import Place
+from crib.stock.book import ledger
+from crib.stock.book.ledger import rebuild
+from crib.stock.engine.session import Session, open_crib
+from crib.stock.queries.pieces import piece_by_tag
+from crib.stock.queries.places import last_drawer, place_by_name
+from crib.stock.tables.all_tables import Place
 from tests.desk.rows import nothing_changes
 from tests.shop import add_kind, add_piece, add_seat, add_station, insert, small_shop
 

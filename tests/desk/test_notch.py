@@ -9,9 +9,9 @@ from typing import Any
 
 import pytest
 
-from crib.desk.find import Found
-from crib.features.findings import cautions
-from crib.stock.session import Session
+from crib.desk.answer.find import Found
+from crib.features.common.findings import cautions
+from crib.stock.engine.session import Session
 from crib.units import N_PER_US_TON, mm_from_inches
 from tests.desk.asks import ask, change, first, say, stops, tags
 from tests.desk.notching import WORK, add_set, notch_shop, rate, station_listed

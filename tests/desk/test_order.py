@@ -8,13 +8,13 @@ from pathlib import Path
 
 import pytest
 
-from crib.desk.find import find
-from crib.desk.order import OrderRequest, cancel_order, make_orders, show_orders
-from crib.desk.receive import Delivery, receive
+from crib.desk.answer.find import find
+from crib.desk.buying.place_orders import OrderRequest, cancel_order, make_orders, show_orders
+from crib.desk.buying.receive import Delivery, receive
 from crib.errors import BadValue, Missing, Refused, UnknownName
-from crib.features.ask import Circumstances
-from crib.stock.session import Session
-from crib.stock.tables import Bundle, BundleLine
+from crib.features.common.ask import Circumstances
+from crib.stock.engine.session import Session
+from crib.stock.tables.all_tables import Bundle, BundleLine
 from tests.desk.buying import LATER, plan
 from tests.shop import add_kind, add_piece, insert, small_shop
 

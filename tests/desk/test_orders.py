@@ -9,7 +9,7 @@ from typing import Any
 
 import pytest
 
-from crib.stock.session import Session
+from crib.stock.engine.session import Session
 from crib.units import N_PER_US_TON
 from tests.desk.asks import HOLE, ask, change, measure, move, one_station, pair
 from tests.features.bench import mm

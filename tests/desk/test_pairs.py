@@ -7,14 +7,14 @@ from pathlib import Path
 
 import pytest
 
-from crib.desk.broke import BreakRequest, report_break
-from crib.desk.grind import GrindRequest, record_grind, record_grinds
-from crib.desk.turn import TurnRequest, turn_edge, turn_edges
-from crib.desk.undo import undo_last
+from crib.desk.book.undo import undo_last
+from crib.desk.edges.broke import BreakRequest, report_break
+from crib.desk.edges.grind import GrindRequest, record_grind, record_grinds
+from crib.desk.edges.turn import TurnRequest, turn_edge, turn_edges
 from crib.errors import BadInput, Refused
-from crib.stock import ledger
-from crib.stock.pieces import piece_by_tag
-from crib.stock.session import Session
+from crib.stock.book import ledger
+from crib.stock.engine.session import Session
+from crib.stock.queries.pieces import piece_by_tag
 from tests.desk.rows import nothing_changes
 from tests.shop import add_kind, add_piece, add_station, small_shop
 

@@ -11,16 +11,16 @@ from hypothesis import given
 from hypothesis import strategies as st
 from pypdf import PdfReader
 
-from crib.desk.log import LogOptions, log_words
-from crib.desk.paper import PaperMade, PaperRequest, make_paper
-from crib.desk.paper_codes import format_code, parse_code
-from crib.desk.sheet import take_sheet
+from crib.desk.strokes.log import LogOptions, log_words
+from crib.desk.strokes.paper_codes import format_code, parse_code
+from crib.desk.strokes.stroke_paper import PaperMade, PaperRequest, make_paper
+from crib.desk.strokes.stroke_sheet import take_sheet
 from crib.errors import AskBack, BadPhrase, BadRows, BadValue, Missing, UnknownName
-from crib.stock import ledger
-from crib.stock.ledger import NewEntry
-from crib.stock.people import person_id
-from crib.stock.pieces import piece_by_tag
-from crib.stock.session import Session
+from crib.stock.book import ledger
+from crib.stock.book.ledger import NewEntry
+from crib.stock.book.people import person_id
+from crib.stock.engine.session import Session
+from crib.stock.queries.pieces import piece_by_tag
 from tests.desk.planned import plan_job, run
 from tests.shop import add_piece, small_shop
 

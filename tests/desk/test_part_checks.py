@@ -11,13 +11,13 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from crib.desk.part_checks import PartPlan, check_part, reach_findings
-from crib.features.ask import Circumstances
-from crib.features.findings import Finding
-from crib.files.nc1 import read_nc1, read_nc1_file
-from crib.files.parts import Contour, ContourPoint, Part, PartFeature
-from crib.trade.rules import Rules
-from crib.trade.verdicts import worst
+from crib.desk.parts.opening_checks import PartPlan, check_part, reach_findings
+from crib.features.common.ask import Circumstances
+from crib.features.common.findings import Finding
+from crib.files.drawings.nc1 import read_nc1, read_nc1_file
+from crib.files.drawings.parts import Contour, ContourPoint, Part, PartFeature
+from crib.trade.common.verdicts import worst
+from crib.trade.shop.shop_rules import Rules
 from tests.files.nc1_text import contour, holes, nc1
 
 DATA = Path(__file__).parents[1] / "files" / "data" / "nc1"

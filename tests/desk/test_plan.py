@@ -12,10 +12,10 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from crib.desk.demo import make_demo
-from crib.desk.plan import PlanRequest, make_plan
+from crib.desk.book.demo import make_demo
+from crib.desk.plan.make_plan import PlanRequest, make_plan
 from crib.errors import BadInput, BadValue, Missing, UnknownName
-from crib.stock.session import Session, open_crib
+from crib.stock.engine.session import Session, open_crib
 from tests.desk.planning import (
     add_job,
     hole,

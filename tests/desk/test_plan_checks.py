@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import Any
 
-from crib.stock.session import Session
+from crib.stock.engine.session import Session
 from tests.desk.planning import one_machine, plan
 from tests.shop import add_kind, add_piece, add_seat, add_station
 

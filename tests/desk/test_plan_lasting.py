@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from crib.desk.plan_result import Plan
+from crib.desk.plan.plan_result import Plan
 from tests.desk.asks import move
 from tests.desk.planning import hole, kind_of, one_machine, part_list, plan
 from tests.shop import add_piece

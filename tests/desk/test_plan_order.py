@@ -9,14 +9,14 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from crib.desk.plan_order import Ordered, order_tasks
-from crib.desk.plan_parts import PlanFeature, PlanJob, PlanPart
-from crib.desk.plan_picks import Option
-from crib.desk.plan_share import Assigned, Chunk
-from crib.desk.plan_tasks import Magazine, Task, Tools, magazines_of, tasks_of
-from crib.desk.plan_walk import mounted_now, standing, walk
-from crib.desk.rank import Candidate
-from crib.features.tooling import Station, Tool, ToolingSet
+from crib.desk.answer.rank import Candidate
+from crib.desk.plan.magazine_walk import mounted_now, standing, walk
+from crib.desk.plan.phrase_picks import Option
+from crib.desk.plan.planned_parts import PlanFeature, PlanJob, PlanPart
+from crib.desk.plan.share_parts import Assigned, Chunk
+from crib.desk.plan.task_order import Ordered, order_tasks
+from crib.desk.plan.tasks import Magazine, Task, Tools, magazines_of, tasks_of
+from crib.features.common.tooling import Station, Tool, ToolingSet
 
 Wants = Sequence[frozenset[str]]
 

@@ -9,9 +9,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from crib.desk.plan_picks import Option, fewest_pieces, pieces_of
-from crib.desk.rank import Candidate
-from crib.features.tooling import Station, Tool, ToolingSet
+from crib.desk.answer.rank import Candidate
+from crib.desk.plan.phrase_picks import Option, fewest_pieces, pieces_of
+from crib.features.common.tooling import Station, Tool, ToolingSet
 
 STATION = Station(1, "M", "punch")
 

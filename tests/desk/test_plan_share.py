@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from crib.desk.plan_result import Plan
-from crib.stock.session import Session
-from crib.stock.tables import Hold
+from crib.desk.plan.plan_result import Plan
+from crib.stock.engine.session import Session
+from crib.stock.tables.all_tables import Hold
 from crib.units import N_PER_US_TON
 from tests.desk.asks import move
 from tests.desk.planning import add_job, hole, one_machine, part_list, plan, two_machines

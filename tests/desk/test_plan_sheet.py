@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from crib.desk.plan_sheet import NO_DRAWING
+from crib.desk.plan.set_up_sheets import NO_DRAWING
 from crib.errors import BadInput, Refused
 from tests.desk.planning import (
     add_job,
@@ -64,8 +64,8 @@ def test_every_machine_has_a_sheet_of_its_own(tmp_path: Path) -> None:
 def test_a_swap_is_a_hold_point(tmp_path: Path) -> None:
     from datetime import date
 
-    from crib.desk.plan_sheet import sheet_of
-    from crib.trade.rules import Rules
+    from crib.desk.plan.set_up_sheets import sheet_of
+    from crib.trade.shop.shop_rules import Rules
 
     made = worn_shop(tmp_path, 4800.0, ("P-31", 0.0))
     sheet = sheet_of(made, "Ironworker 1", Rules.defaults(), date(2026, 6, 1))

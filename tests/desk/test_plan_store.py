@@ -6,10 +6,10 @@ from pathlib import Path
 
 import pytest
 
-from crib.desk.jobs import Closing, close
-from crib.desk.log import LogOptions, log_words
+from crib.desk.kit.open_jobs import Closing, close
+from crib.desk.strokes.log import LogOptions, log_words
 from crib.errors import AskBack
-from crib.stock.jobs import job_called, lines_of, open_jobs, runs_of
+from crib.stock.queries.jobs import job_called, lines_of, open_jobs, runs_of
 from tests.desk.planning import hole, metric_shop, one_machine, part_list, plan, slot_file
 
 

@@ -9,8 +9,8 @@ from typing import Any
 
 import pytest
 
-from crib.stock.session import Session
-from crib.stock.tables import Place
+from crib.stock.engine.session import Session
+from crib.stock.tables.all_tables import Place
 from tests.desk.asks import ask, rule, say, stops, tags
 from tests.shop import add_kind, add_piece, add_seat, add_station, insert, new_crib
 

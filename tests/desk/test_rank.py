@@ -7,11 +7,11 @@ from typing import Any
 
 import pytest
 
-from crib.desk.rank import LINES, Candidate, deciding_line, ranked
-from crib.features.ask import Circumstances
-from crib.features.findings import Finding
+from crib.desk.answer.rank import LINES, Candidate, deciding_line, ranked
+from crib.features.common.ask import Circumstances
+from crib.features.common.findings import Finding
+from crib.features.common.tooling import Adapter, ToolingSet
 from crib.features.registry import read_phrase
-from crib.features.tooling import Adapter, ToolingSet
 from tests.features.bench import FACTS, IN, station, tool
 
 ASK = read_phrase("hole 13/16 thru 3/8 A36", IN)

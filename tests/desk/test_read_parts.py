@@ -8,14 +8,14 @@ from typing import Any
 
 import pytest
 
-from crib.desk.read_parts import PartsCount, ReadRequest, read_parts
-from crib.desk.rules import change_rule
+from crib.desk.book.shop_rules import change_rule
+from crib.desk.parts.read_parts import PartsCount, ReadRequest, read_parts
 from crib.errors import AskBack, BadInput, BadPhrase, BadRows, BadValue, UnknownName
-from crib.features.ask import Reading
+from crib.features.common.ask import Reading
 from crib.features.registry import read_phrase
-from crib.stock.session import Session
-from crib.stock.settings import shop_rules
-from crib.trade.rules import Rules
+from crib.stock.book.settings import shop_rules
+from crib.stock.engine.session import Session
+from crib.trade.shop.shop_rules import Rules
 from tests.files.dxf_text import plate, text_of
 from tests.files.nc1_text import SLOT, holes, nc1
 from tests.shop import new_crib

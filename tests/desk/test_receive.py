@@ -8,16 +8,16 @@ from pathlib import Path
 
 import pytest
 
-from crib.desk.check import check_crib
-from crib.desk.look import LookRequest, record_look
-from crib.desk.order import OrderRequest, make_orders, show_orders
-from crib.desk.receive import Delivery, receive, send_back
-from crib.desk.undo import undo_last
+from crib.desk.book.check import check_crib
+from crib.desk.book.undo import undo_last
+from crib.desk.buying.place_orders import OrderRequest, make_orders, show_orders
+from crib.desk.buying.receive import Delivery, receive, send_back
+from crib.desk.edges.look import LookRequest, record_look
 from crib.errors import BadValue, Refused, UnknownName
-from crib.stock import ledger
-from crib.stock.pieces import piece_by_tag
-from crib.stock.purchases import lead_days_seen
-from crib.stock.session import Session
+from crib.stock.book import ledger
+from crib.stock.engine.session import Session
+from crib.stock.queries.pieces import piece_by_tag
+from crib.stock.writers.purchases import lead_days_seen
 from tests.desk.buying import LATER, plan
 from tests.shop import add_kind, add_piece, small_shop
 

@@ -7,32 +7,32 @@ from pathlib import Path
 
 import pytest
 
-from crib.desk.broke import BreakRequest, report_break
-from crib.desk.check import check_crib, mend_crib
-from crib.desk.due import DueRequest, list_due
-from crib.desk.give_out import give_out
-from crib.desk.grind import GrindRequest, record_grind
-from crib.desk.learning import learn_kind
-from crib.desk.levels import level_of
-from crib.desk.log import LogOptions, log_words
-from crib.desk.look import LookRequest, record_look
-from crib.desk.relearn import relearn_all
-from crib.desk.retire import retire_piece
-from crib.desk.rules import change_rule
-from crib.desk.take_in import take_in
-from crib.desk.turn import TurnRequest, turn_edge
-from crib.desk.undo import undo_last
-from crib.stock import ledger
-from crib.stock.edge_ends import edge_kind
-from crib.stock.ledger import NewEntry
-from crib.stock.people import person_id
-from crib.stock.pieces import PieceCard, piece_by_tag
-from crib.stock.session import Session
-from crib.stock.settings import shop_rules
-from crib.stock.strokes import worn_pieces
-from crib.trade.life import Observation, Prior, dulling_belief
-from crib.trade.life_estimate import Pool, life_estimate
-from crib.trade.life_risk import at_most_moved
+from crib.desk.book.check import check_crib, mend_crib
+from crib.desk.book.shop_rules import change_rule
+from crib.desk.book.undo import undo_last
+from crib.desk.common.reminder_levels import level_of
+from crib.desk.edges.broke import BreakRequest, report_break
+from crib.desk.edges.due import DueRequest, list_due
+from crib.desk.edges.grind import GrindRequest, record_grind
+from crib.desk.edges.look import LookRequest, record_look
+from crib.desk.edges.turn import TurnRequest, turn_edge
+from crib.desk.life.learning import learn_kind
+from crib.desk.life.relearn import relearn_all
+from crib.desk.shelf.retire import retire_piece
+from crib.desk.strokes.log import LogOptions, log_words
+from crib.desk.tables.export_tables import give_out
+from crib.desk.tables.import_tables import take_in
+from crib.stock.book import ledger
+from crib.stock.book.ledger import NewEntry
+from crib.stock.book.people import person_id
+from crib.stock.book.settings import shop_rules
+from crib.stock.engine.session import Session
+from crib.stock.queries.edge_ends import edge_kind
+from crib.stock.queries.pieces import PieceCard, piece_by_tag
+from crib.stock.queries.strokes import worn_pieces
+from crib.trade.life.edge_life import Observation, Prior, dulling_belief
+from crib.trade.life.estimate import Pool, life_estimate
+from crib.trade.life.risks import at_most_moved
 from tests.shop import add_kind, add_piece, new_crib
 
 INTERVAL = 5000.0

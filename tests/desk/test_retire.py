@@ -7,12 +7,12 @@ from pathlib import Path
 
 import pytest
 
-from crib.desk.move import Move, move_pieces
-from crib.desk.retire import retire_piece
+from crib.desk.shelf.move import Move, move_pieces
+from crib.desk.shelf.retire import retire_piece
 from crib.errors import BadValue, Refused, UnknownName
-from crib.stock.ledger import rebuild
-from crib.stock.pieces import piece_by_tag
-from crib.stock.session import Session
+from crib.stock.book.ledger import rebuild
+from crib.stock.engine.session import Session
+from crib.stock.queries.pieces import piece_by_tag
 from tests.desk.rows import nothing_changes
 from tests.shop import add_piece, small_shop
 

@@ -7,10 +7,10 @@ from pathlib import Path
 
 import pytest
 
-from crib.desk.rules import LEGEND, change_rule, list_rules
+from crib.desk.book.shop_rules import LEGEND, change_rule, list_rules
 from crib.errors import BadValue, CribError, UnknownName
-from crib.stock.session import Session
-from crib.stock.settings import shop_rules
+from crib.stock.book.settings import shop_rules
+from crib.stock.engine.session import Session
 from tests.desk.rows import nothing_changes
 from tests.shop import small_shop
 

@@ -10,10 +10,10 @@ from typing import Any
 import pytest
 
 from crib.errors import BadPhrase
-from crib.stock.session import Session
-from crib.stock.tables import Place
-from crib.trade.pipe_outsides import pipe_outside_mm
-from crib.trade.pipes import pipe_size
+from crib.stock.engine.session import Session
+from crib.stock.tables.all_tables import Place
+from crib.trade.metal.pipe_outsides import pipe_outside_mm
+from crib.trade.metal.pipes import pipe_size
 from crib.units import N_PER_US_TON
 from tests.desk.asks import ask, change, first, rule, say, stops, tags
 from tests.shop import add_kind, add_piece, add_seat, add_station, insert, new_crib

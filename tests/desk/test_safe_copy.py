@@ -8,11 +8,11 @@ from pathlib import Path
 
 import pytest
 
-from crib.desk.move import Move, move_pieces
-from crib.desk.safe_copy import back_up, restore
+from crib.desk.book.safe_copy import back_up, restore
+from crib.desk.shelf.move import Move, move_pieces
 from crib.errors import AskBack, CribDamaged, NoCrib, Refused
-from crib.stock.pieces import piece_by_tag
-from crib.stock.session import Session, open_crib
+from crib.stock.engine.session import Session, open_crib
+from crib.stock.queries.pieces import piece_by_tag
 from tests.desk.rows import every_row, nothing_changes
 from tests.shop import small_shop
 

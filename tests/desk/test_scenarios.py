@@ -9,10 +9,10 @@ from typing import Any
 
 import pytest
 
-from crib.stock.pieces import piece_by_tag
-from crib.stock.session import Session
-from crib.stock.settings import shop_rules
-from crib.stock.tables import Place
+from crib.stock.book.settings import shop_rules
+from crib.stock.engine.session import Session
+from crib.stock.queries.pieces import piece_by_tag
+from crib.stock.tables.all_tables import Place
 from crib.units import MPA_PER_KSI, N_PER_US_TON, mm_from_inches
 from tests.desk.asks import ask, change, first, rule, say, stops, tags
 from tests.shop import add_kind, add_piece, add_seat, add_station, insert, new_crib, small_shop

@@ -11,16 +11,16 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from crib.desk.find import find
-from crib.desk.rank import LINES, Candidate, ranked
-from crib.desk.search import Search
-from crib.features.ask import Circumstances
-from crib.features.findings import cautions, refusals
+from crib.desk.answer.find import find
+from crib.desk.answer.rank import LINES, Candidate, ranked
+from crib.desk.answer.search import Search
+from crib.features.common.ask import Circumstances
+from crib.features.common.findings import cautions, refusals
 from crib.features.registry import read_phrase
-from crib.stock.candidates import EACH
-from crib.stock.pieces import select_cards
-from crib.stock.session import Session
-from crib.stock.settings import shop_rules
+from crib.stock.book.settings import shop_rules
+from crib.stock.engine.session import Session
+from crib.stock.queries.candidates import EACH
+from crib.stock.queries.pieces import select_cards
 from crib.units import N_PER_US_TON
 from tests.desk.asks import HOLE, ask, change, first, measure, one_station, pair, tags
 from tests.features.bench import IN

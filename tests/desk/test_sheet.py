@@ -8,14 +8,14 @@ from pathlib import Path
 
 import pytest
 
-from crib.desk.log import LogOptions, log_words
-from crib.desk.sheet import SheetResult, take_sheet
+from crib.desk.strokes.log import LogOptions, log_words
+from crib.desk.strokes.stroke_sheet import SheetResult, take_sheet
 from crib.errors import BadRows
-from crib.stock import ledger
-from crib.stock.ledger import NewEntry
-from crib.stock.people import person_id
-from crib.stock.pieces import piece_by_tag
-from crib.stock.session import Session
+from crib.stock.book import ledger
+from crib.stock.book.ledger import NewEntry
+from crib.stock.book.people import person_id
+from crib.stock.engine.session import Session
+from crib.stock.queries.pieces import piece_by_tag
 from tests.shop import add_piece, small_shop
 
 SHEET = (

@@ -8,9 +8,9 @@ from pathlib import Path
 
 import pytest
 
-from crib.desk.log import LogOptions, log_words
-from crib.desk.log_book import KnownLine
-from crib.desk.shift import (
+from crib.desk.strokes.log import LogOptions, log_words
+from crib.desk.strokes.log_book import KnownLine
+from crib.desk.strokes.shift import (
     ProposedLine,
     line_said,
     line_text,
@@ -19,11 +19,11 @@ from crib.desk.shift import (
     proposed_lines,
 )
 from crib.errors import BadInput, BadPhrase, UnknownName
-from crib.stock import ledger
-from crib.stock.ledger import NewEntry
-from crib.stock.people import person_id
-from crib.stock.pieces import piece_by_tag
-from crib.stock.session import Session
+from crib.stock.book import ledger
+from crib.stock.book.ledger import NewEntry
+from crib.stock.book.people import person_id
+from crib.stock.engine.session import Session
+from crib.stock.queries.pieces import piece_by_tag
 from tests.desk.planned import plan_job, run
 from tests.shop import add_piece, small_shop
 

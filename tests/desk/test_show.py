@@ -8,12 +8,12 @@ from pathlib import Path
 import pytest
 
 from crib.cli.door import plain
-from crib.desk.acting import stamp_for
-from crib.desk.show import LAST_ENTRIES, show_piece
+from crib.desk.book.show import LAST_ENTRIES, show_piece
+from crib.desk.common.acting import stamp_for
 from crib.errors import UnknownName
-from crib.stock import ledger
-from crib.stock.ledger import NewEntry
-from crib.stock.session import Session
+from crib.stock.book import ledger
+from crib.stock.book.ledger import NewEntry
+from crib.stock.engine.session import Session
 from tests.shop import add_kind, add_piece, small_shop
 
 

@@ -10,14 +10,14 @@ from pathlib import Path
 import pytest
 
 from crib.cli.door import plain
-from crib.desk.acting import stamp_for
-from crib.desk.log import LogOptions, log_words
-from crib.desk.severity_why import CHANGED, NOT_GIVEN, NOT_KEPT, SeverityWhy
-from crib.desk.show import show_piece
-from crib.stock import ledger
-from crib.stock.ledger import NewEntry
-from crib.stock.session import Session
-from crib.stock.settings import set_rule
+from crib.desk.book.show import show_piece
+from crib.desk.common.acting import stamp_for
+from crib.desk.strokes.log import LogOptions, log_words
+from crib.desk.strokes.stroke_weight import CHANGED, NOT_GIVEN, NOT_KEPT, SeverityWhy
+from crib.stock.book import ledger
+from crib.stock.book.ledger import NewEntry
+from crib.stock.book.settings import set_rule
+from crib.stock.engine.session import Session
 from tests.shop import add_kind, add_piece, small_shop
 
 NOW = datetime(2026, 3, 2, 15, 0, tzinfo=UTC)

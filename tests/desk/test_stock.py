@@ -8,10 +8,10 @@ from pathlib import Path
 
 import pytest
 
-from crib.desk.shelf_words import read_filters
-from crib.desk.stock import SCREENFUL, RoleCount, list_stock
+from crib.desk.shelf.shelf_words import read_filters
+from crib.desk.shelf.stock import SCREENFUL, RoleCount, list_stock
 from crib.errors import BadQuantity, BadValue, CribError, UnknownName
-from crib.stock.session import Session
+from crib.stock.engine.session import Session
 from tests.shop import add_kind, add_piece, small_shop
 
 

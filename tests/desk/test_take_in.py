@@ -8,15 +8,15 @@ from pathlib import Path
 
 import pytest
 
-from crib.desk.new_crib import new_crib
-from crib.desk.table_rows import count_rows, crib_rows
-from crib.desk.take_in import Tally, take_in
+from crib.desk.book.new_crib import new_crib
+from crib.desk.tables.import_tables import Tally, take_in
+from crib.desk.tables.table_rows import count_rows, crib_rows
 from crib.errors import BadInput, BadRows, UnknownName
-from crib.files.columns import TABLES, find_table
-from crib.files.template import write_template
-from crib.stock import ledger
-from crib.stock.pieces import piece_by_tag
-from crib.stock.session import Session, open_crib
+from crib.files.tables.columns import TABLES, find_table
+from crib.files.tables.template import write_template
+from crib.stock.book import ledger
+from crib.stock.engine.session import Session, open_crib
+from crib.stock.queries.pieces import piece_by_tag
 from crib.units import N_PER_US_TON, mm_from_inches
 
 SHOP = {

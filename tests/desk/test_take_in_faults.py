@@ -7,9 +7,9 @@ from pathlib import Path
 
 import pytest
 
-from crib.desk.take_in import take_in
+from crib.desk.tables.import_tables import take_in
 from crib.errors import BadRows, Refused
-from crib.stock.session import Session
+from crib.stock.engine.session import Session
 from tests.desk.test_take_in import counts, folder
 from tests.shop import small_shop
 

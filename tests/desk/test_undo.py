@@ -7,23 +7,23 @@ from pathlib import Path
 
 import pytest
 
-from crib.desk.acting import stamp_for
-from crib.desk.add import NewPiece, add_piece
-from crib.desk.grind import GrindRequest, record_grind
-from crib.desk.kinds import KindRequest
-from crib.desk.levels import is_silent
-from crib.desk.look import LookRequest, record_look
-from crib.desk.measure import Sizes, measure_piece
-from crib.desk.move import Move, move_pieces
-from crib.desk.retire import retire_piece
-from crib.desk.rules import change_rule
-from crib.desk.undo import undo_act, undo_entries, undo_last
+from crib.desk.book.shop_rules import change_rule
+from crib.desk.book.undo import undo_act, undo_entries, undo_last
+from crib.desk.common.acting import stamp_for
+from crib.desk.common.kinds import KindRequest
+from crib.desk.common.reminder_levels import is_silent
+from crib.desk.edges.grind import GrindRequest, record_grind
+from crib.desk.edges.look import LookRequest, record_look
+from crib.desk.shelf.add import NewPiece, add_piece
+from crib.desk.shelf.measure import Sizes, measure_piece
+from crib.desk.shelf.move import Move, move_pieces
+from crib.desk.shelf.retire import retire_piece
 from crib.errors import BadValue, Refused, UnknownName
-from crib.stock import ledger
-from crib.stock.ledger import NewEntry, rebuild
-from crib.stock.pieces import piece_by_tag
-from crib.stock.session import Session
-from crib.stock.settings import set_rule, shop_rules
+from crib.stock.book import ledger
+from crib.stock.book.ledger import NewEntry, rebuild
+from crib.stock.book.settings import set_rule, shop_rules
+from crib.stock.engine.session import Session
+from crib.stock.queries.pieces import piece_by_tag
 from tests.desk.rows import every_row, nothing_changes
 from tests.shop import small_shop
 

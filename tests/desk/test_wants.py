@@ -11,10 +11,10 @@ from typing import Any
 
 import pytest
 
-from crib.desk.find import find
-from crib.features.ask import Circumstances
-from crib.stock.session import Session, open_crib
-from crib.stock.tables import Person
+from crib.desk.answer.find import find
+from crib.features.common.ask import Circumstances
+from crib.stock.engine.session import Session, open_crib
+from crib.stock.tables.all_tables import Person
 from tests.desk.asks import change, one_station
 from tests.shop import insert
 
@@ -99,7 +99,7 @@ def test_a_want_that_was_settled_is_open_again_when_it_is_asked_again(shop: Sess
 def test_an_answer_is_given_though_somebody_else_is_writing(
     shop: Session, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr("crib.stock.session.WAIT_SECONDS", 0.05)
+    monkeypatch.setattr("crib.stock.engine.session.WAIT_SECONDS", 0.05)
     with closing(open_crib(shop.path)) as other, other.writing():
         shop.connection.execute("PRAGMA busy_timeout = 10")
         found = miss(shop)

@@ -9,9 +9,9 @@ from typing import Any
 import pytest
 from pypdf import PdfReader
 
-from crib.desk.wrap import Wrap, WrapRequest, make_wrap
+from crib.desk.answer.wrap import Wrap, WrapRequest, make_wrap
 from crib.errors import AskBack, BadPhrase, BadValue, Missing, Refused
-from crib.stock.session import Session
+from crib.stock.engine.session import Session
 from tests.shop import new_crib
 
 PHRASE = "saddle 6 pipe sch 40 onto 8 pipe"
@@ -88,7 +88,7 @@ def test_nothing_half_written_stays(
     def full(*_given: object) -> None:
         raise OSError(28, "the disk is full")
 
-    monkeypatch.setattr("crib.desk.wrap.os.replace", full)
+    monkeypatch.setattr("crib.desk.answer.wrap.os.replace", full)
     with pytest.raises(OSError, match="the disk is full"):
         made(shop, tmp_path / "a.pdf")
     assert list(tmp_path.glob("a.pdf*")) == []

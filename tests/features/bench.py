@@ -5,14 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import Any
 
-from crib.features.ask import Circumstances, Plate, Reading
-from crib.features.findings import Finding
-from crib.features.hole import Hole
-from crib.features.pair_case import PairCase
-from crib.features.pair_rules import judge_pair
-from crib.features.tooling import Adapter, Seat, Station, Tool, ToolingSet
-from crib.trade.rules import Rules
-from crib.trade.shapes import Outline, Shape
+from crib.features.common.ask import Circumstances, Plate, Reading
+from crib.features.common.findings import Finding
+from crib.features.common.pair_case import PairCase
+from crib.features.common.tooling import Adapter, Seat, Station, Tool, ToolingSet
+from crib.features.holes.hole import Hole
+from crib.features.holes.pair_checks import judge_pair
+from crib.trade.metal.shapes import Outline, Shape
+from crib.trade.shop.shop_rules import Rules
 from crib.units import N_PER_US_TON, read_length_mm
 
 INCH = 25.4

@@ -8,11 +8,11 @@ from typing import Any
 from shapely import box, union_all
 from shapely.geometry.base import BaseGeometry
 
-from crib.features.ask import Ask
-from crib.features.findings import Finding, refusals
-from crib.features.plan import Hit
+from crib.features.common.ask import Ask
+from crib.features.common.findings import Finding, refusals
+from crib.features.common.hit_plan import Hit
+from crib.features.common.tooling import EnvelopeRow, Station, Tool, ToolingSet
 from crib.features.registry import read_phrase
-from crib.features.tooling import EnvelopeRow, Station, Tool, ToolingSet
 from tests.features.bench import FACTS, IN, INCH_RULES, mounted, station, tool
 
 Listed = tuple[float, float]

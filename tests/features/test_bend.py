@@ -10,13 +10,13 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from crib.errors import BadPhrase, Missing
-from crib.features.ask import Circumstances, Plate
-from crib.features.bend import Bend
-from crib.features.findings import Finding, refusals
-from crib.features.picture import Line
+from crib.features.bends.bend import Bend
+from crib.features.common.ask import Circumstances, Plate
+from crib.features.common.findings import Finding, refusals
+from crib.features.common.picture import Line
+from crib.features.common.tooling import Tool
 from crib.features.registry import read_phrase
-from crib.features.tooling import Tool
-from crib.trade.rules import Rules
+from crib.trade.shop.shop_rules import Rules
 from crib.units import N_PER_US_TON, mm_from_inches
 from tests.features.bench import (
     FACTS,

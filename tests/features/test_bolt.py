@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from crib.errors import AskBack, BadPhrase
-from crib.features.bolt import EXAMPLE, Bolt
+from crib.features.holes.bolt import EXAMPLE, Bolt
 from crib.features.registry import read_phrase
 from tests.features.bench import IN, MM, mm
 

@@ -7,9 +7,9 @@ from typing import Any
 
 import pytest
 
-from crib.features.ask import Circumstances
-from crib.features.copies import judge_copies
-from crib.features.tooling import Tool
+from crib.features.common.ask import Circumstances
+from crib.features.common.copy_choice import judge_copies
+from crib.features.common.tooling import Tool
 from tests.features.bench import tool
 
 

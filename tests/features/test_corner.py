@@ -7,12 +7,12 @@ from hypothesis import given
 from hypothesis import strategies as st
 from shapely import box
 
-from crib.features.corner import EXAMPLE, Corner
-from crib.features.findings import refusals
-from crib.features.picture import Label, Line
-from crib.features.plan import HitPlan
+from crib.features.common.findings import refusals
+from crib.features.common.hit_plan import HitPlan
+from crib.features.common.picture import Label, Line
+from crib.features.common.tooling import Station
+from crib.features.edges.corner import EXAMPLE, Corner
 from crib.features.registry import read_phrase
-from crib.features.tooling import Station
 from tests.features.bench import FACTS, IN, INCH, INCH_RULES, METRIC_RULES, MM, only, plate
 from tests.features.sets import asked, at, covered, notcher, rows, says, set_of, stops
 

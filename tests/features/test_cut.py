@@ -11,13 +11,13 @@ from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from crib.errors import BadPhrase
-from crib.features.ask import Circumstances, Plate
-from crib.features.cut import Cut
-from crib.features.cut_sections import WORK, Section
-from crib.features.findings import Finding, refusals
-from crib.features.picture import Circle, Line
+from crib.features.common.ask import Circumstances, Plate
+from crib.features.common.findings import Finding, refusals
+from crib.features.common.picture import Circle, Line
+from crib.features.common.tooling import EnvelopeRow, Station, Tool
+from crib.features.cuts.cut import Cut
+from crib.features.cuts.cut_sections import WORK, Section
 from crib.features.registry import read_phrase
-from crib.features.tooling import EnvelopeRow, Station, Tool
 from tests.features.bench import (
     FACTS,
     IN,

@@ -6,8 +6,8 @@ from dataclasses import replace
 
 import pytest
 
-from crib.features.entry_rules import judge_entry
-from crib.features.tooling import Tool
+from crib.features.common.tooling import Tool
+from crib.features.holes.entry_checks import judge_entry
 from tests.features.bench import INCH_RULES, tool
 
 

@@ -6,7 +6,7 @@ from math import sqrt
 
 import pytest
 
-from crib.features.hexagon import EXAMPLE, Hexagon
+from crib.features.holes.hexagon import EXAMPLE, Hexagon
 from crib.features.registry import read_phrase
 from tests.features.bench import FACTS, IN, METRIC_RULES, MM, mounted, only, tool
 

@@ -8,17 +8,17 @@ import pytest
 from shapely import affinity
 from shapely.geometry.base import BaseGeometry
 
-from crib.features.findings import refusals
-from crib.features.hit_picture import outline_of
-from crib.features.hit_plans import needs_for_plans
-from crib.features.plan import HitPlan
-from crib.features.punched import Punched
+from crib.features.common.findings import refusals
+from crib.features.common.hit_plan import HitPlan
+from crib.features.common.tooling import Tool
+from crib.features.holes.hit_picture import outline_of
+from crib.features.holes.opening_hit_plans import needs_for_plans
+from crib.features.holes.punched import Punched
+from crib.features.holes.slot import Slot
 from crib.features.registry import read_phrase
-from crib.features.slot import Slot
-from crib.features.tooling import Tool
-from crib.trade.hit_areas import Placed
-from crib.trade.opening_hits import MOST_HITS
-from crib.trade.shapes import Outline, Shape
+from crib.trade.metal.hit_areas import Placed
+from crib.trade.metal.opening_hits import MOST_HITS
+from crib.trade.metal.shapes import Outline, Shape
 from tests.features.bench import FACTS, METRIC_RULES, MM, plate, tool
 from tests.trade.shapes_cut import obround, opening, polygon
 

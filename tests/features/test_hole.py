@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from crib.features.ask import Circumstances
-from crib.features.hole import EXAMPLE, Hole
+from crib.features.common.ask import Circumstances
+from crib.features.holes.hole import EXAMPLE, Hole
 from crib.features.registry import read_phrase
 from tests.features.bench import FACTS, IN, INCH_RULES, METRIC_RULES, MM, mm
 

@@ -10,11 +10,11 @@ from hypothesis import strategies as st
 from shapely import box
 
 from crib.errors import BadPhrase
-from crib.features.ask import Circumstances
-from crib.features.findings import cautions, refusals
-from crib.features.notch import EXAMPLE, Notch
-from crib.features.picture import Dimension, Label, Line
-from crib.features.plan import HitPlan
+from crib.features.common.ask import Circumstances
+from crib.features.common.findings import cautions, refusals
+from crib.features.common.hit_plan import HitPlan
+from crib.features.common.picture import Dimension, Label, Line
+from crib.features.edges.notch import EXAMPLE, Notch
 from crib.features.registry import read_phrase
 from crib.units import N_PER_US_TON, mm_from_inches
 from tests.features.bench import FACTS, IN, INCH, INCH_RULES, METRIC_RULES, MM, only, plate

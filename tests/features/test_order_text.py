@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from crib.errors import BadValue
-from crib.features.order_text import OrderSpec, counted, order_gaps, order_text, short_text
+from crib.features.common.order_text import OrderSpec, counted, order_gaps, order_text, short_text
 
 INCH = 25.4
 

@@ -6,8 +6,8 @@ from dataclasses import replace
 
 import pytest
 
-from crib.features.ask import Circumstances
-from crib.trade.verdicts import Verdict
+from crib.features.common.ask import Circumstances
+from crib.trade.common.verdicts import Verdict
 from tests.features.bench import (
     INCH_RULES,
     METRIC_RULES,

@@ -8,8 +8,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from crib.features.findings import refusals
-from crib.trade.verdicts import Verdict
+from crib.features.common.findings import refusals
+from crib.trade.common.verdicts import Verdict
 from crib.units import MPA_PER_KSI, N_PER_US_TON
 from tests.features.bench import (
     INCH_RULES,

@@ -6,9 +6,9 @@ from typing import Any
 
 import pytest
 
-from crib.features.ask import Circumstances
-from crib.features.findings import Finding
-from crib.trade.verdicts import Verdict
+from crib.features.common.ask import Circumstances
+from crib.features.common.findings import Finding
+from crib.trade.common.verdicts import Verdict
 from tests.features.bench import (
     METRIC_RULES,
     case,

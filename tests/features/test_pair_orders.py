@@ -8,8 +8,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from crib.features.pair_orders import ideal_tool, order_clearance_mm, pair_order_text
-from crib.features.tooling import Seat, Tool
+from crib.features.common.tooling import Seat, Tool
+from crib.features.holes.pair_orders import ideal_tool, order_clearance_mm, pair_order_text
 from tests.features.bench import (
     INCH_RULES,
     METRIC_RULES,

@@ -7,11 +7,11 @@ from typing import Any
 
 import pytest
 
-from crib.features.ask import Circumstances
-from crib.features.chain_rules import weakest_link
-from crib.features.pair_rules import judge_pair
-from crib.features.tooling import Adapter
-from crib.trade.verdicts import Verdict
+from crib.features.common.ask import Circumstances
+from crib.features.common.chain_checks import weakest_link
+from crib.features.common.tooling import Adapter
+from crib.features.holes.pair_checks import judge_pair
+from crib.trade.common.verdicts import Verdict
 from tests.features.bench import (
     METRIC_RULES,
     SEAT_A,

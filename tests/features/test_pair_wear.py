@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import pytest
 
-from crib.features.ask import Circumstances, Plate
-from crib.features.pair_wear import hit_severity, wear_factor
-from crib.trade.materials import find_material
-from crib.trade.rules import Rules
+from crib.features.common.ask import Circumstances, Plate
+from crib.features.common.pair_wear import hit_severity, wear_factor
+from crib.trade.metal.materials import find_material
+from crib.trade.shop.shop_rules import Rules
 
 
 @pytest.mark.parametrize(

@@ -9,12 +9,12 @@ from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from crib.errors import AskBack, BadInput, BadPhrase
-from crib.features.ask import Ask, Reading
-from crib.features.phrase import LONGEST_PHRASE, Words
+from crib.features.common.ask import Ask, Reading
+from crib.features.common.phrase import LONGEST_PHRASE, Words
 from crib.features.registry import feature_kinds, read_phrase
-from crib.trade.bolt_holes import known_standards
-from crib.trade.materials import Material, known_materials
-from crib.trade.tables import read_table
+from crib.trade.common.published_tables import read_table
+from crib.trade.metal.bolt_holes import known_standards
+from crib.trade.metal.materials import Material, known_materials
 from tests.features.bench import IN, MM, mm
 
 READINGS = {"in": IN, "mm": MM}

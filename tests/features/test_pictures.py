@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import pytest
 
-from crib.features.ask import Ask
-from crib.features.picture import Circle, Dimension, Label, Line, Picture
-from crib.features.plan import HitPlan
+from crib.features.common.ask import Ask
+from crib.features.common.hit_plan import HitPlan
+from crib.features.common.picture import Circle, Dimension, Label, Line, Picture
+from crib.features.common.tooling import Tool, ToolingSet
 from crib.features.registry import read_phrase
-from crib.features.tooling import Tool, ToolingSet
 from tests.features.bench import FACTS, METRIC_RULES, MM, mounted, tool
 
 

@@ -6,9 +6,9 @@ from typing import Any
 
 import pytest
 
-from crib.features.ask import Circumstances
-from crib.features.findings import Finding
-from crib.features.piece_rules import judge_one, lasts
+from crib.features.common.ask import Circumstances
+from crib.features.common.findings import Finding
+from crib.features.common.piece_checks import judge_one, lasts
 from tests.features.bench import FACTS, INCH_RULES, only, tool
 
 MILD = INCH_RULES.material("A36")

@@ -7,7 +7,7 @@ from dataclasses import replace
 import pytest
 
 from crib.errors import BadPhrase
-from crib.features.point import Point
+from crib.features.cuts.point import Point
 from crib.features.registry import read_phrase
 from tests.features.bench import FACTS, IN, INCH_RULES, MM, SEAT_A, mm, mounted, station
 

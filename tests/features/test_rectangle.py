@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from crib.features.rectangle import EXAMPLE, Rectangle
+from crib.features.holes.rectangle import EXAMPLE, Rectangle
 from crib.features.registry import read_phrase
 from tests.features.bench import FACTS, IN, METRIC_RULES, MM, mounted
 

@@ -9,8 +9,8 @@ from pathlib import Path
 
 import pytest
 
-from crib import features
 from crib.errors import BadPhrase
+from crib.features import holes
 from crib.features.registry import feature_kinds, read_phrase
 from tests.features.bench import IN
 
@@ -20,9 +20,9 @@ MADE_UP = '''
 from dataclasses import dataclass
 from typing import ClassVar
 
-from crib.features.ask import FeatureKind, read_plate
-from crib.features.punched import Punched
-from crib.trade.shapes import Outline
+from crib.features.common.ask import FeatureKind, read_plate
+from crib.features.holes.punched import Punched
+from crib.trade.metal.shapes import Outline
 
 
 @dataclass(frozen=True)
@@ -43,11 +43,11 @@ FEATURE = FeatureKind("ring", "ring 1 thru 1/4", read, "a made-up ring", also=("
 def one_more_file(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[None]:
     """The folder of features with one more file in it."""
     (tmp_path / "ring.py").write_text(MADE_UP, "utf-8")
-    monkeypatch.setattr(features, "__path__", [*features.__path__, str(tmp_path)])
+    monkeypatch.setattr(holes, "__path__", [*holes.__path__, str(tmp_path)])
     feature_kinds.cache_clear()
     yield
     feature_kinds.cache_clear()
-    sys.modules.pop("crib.features.ring", None)
+    sys.modules.pop("crib.features.holes.ring", None)
 
 
 def test_every_kind_is_found_by_its_words() -> None:
@@ -86,11 +86,13 @@ def test_without_its_file_the_kind_is_not_known() -> None:
 
 def test_reading_a_hole_does_not_read_the_other_kinds_files() -> None:
     code = (
-        "import sys; from crib.features.ask import Reading; from crib.trade.rules import Rules;"
+        "import sys; from crib.features.common.ask import Reading;"
+        "from crib.trade.shop.shop_rules import Rules;"
         "from crib.features.registry import read_phrase;"
         "read_phrase('hole 13/16 thru 3/8', Reading(Rules.defaults()));"
         "others = ('slot', 'hexagon', 'bolt', 'saddle', 'cut');"
-        "print([one for one in others if f'crib.features.{one}' in sys.modules])"
+        "print([name for name in sys.modules if name.startswith('crib.features.')"
+        " and name.rpartition('.')[2] in others])"
     )
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
     assert done.stdout.strip() == "[]"

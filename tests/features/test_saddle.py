@@ -9,14 +9,14 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from crib.errors import BadPhrase
-from crib.features.ask import Circumstances
-from crib.features.findings import refusals
-from crib.features.picture import Circle, Dimension, Line
+from crib.features.common.ask import Circumstances
+from crib.features.common.findings import refusals
+from crib.features.common.picture import Circle, Dimension, Line
+from crib.features.common.tooling import Tool
 from crib.features.registry import read_phrase
-from crib.features.saddle import Saddle
-from crib.features.saddle_phrase import EXAMPLE
-from crib.features.tooling import Tool
-from crib.trade.pipes import known_pipe_sizes
+from crib.features.saddles.saddle import Saddle
+from crib.features.saddles.saddle_phrase import EXAMPLE
+from crib.trade.metal.pipes import known_pipe_sizes
 from tests.features.bench import (
     FACTS,
     IN,

@@ -10,8 +10,8 @@ from hypothesis import strategies as st
 
 from crib.errors import BadValue
 from crib.features.registry import read_phrase
-from crib.features.saddle import Saddle
-from crib.features.saddle_wrap import WrapTemplate, contact_radius_mm, wrap_template
+from crib.features.saddles.saddle import Saddle
+from crib.features.saddles.saddle_wrap import WrapTemplate, contact_radius_mm, wrap_template
 from tests.features.bench import IN, INCH
 
 SIX_ON_EIGHT = "saddle 6 pipe sch 40 onto 8 pipe"

@@ -6,9 +6,9 @@ from dataclasses import replace
 
 import pytest
 
-from crib.features.ask import Ask, Circumstances
-from crib.features.pair_wear import hit_severity
-from crib.features.tooling import Adapter, Seat, Station
+from crib.features.common.ask import Ask, Circumstances
+from crib.features.common.pair_wear import hit_severity
+from crib.features.common.tooling import Adapter, Seat, Station
 from crib.units import N_PER_US_TON
 from tests.features.bench import FACTS, INCH_RULES, METRIC_RULES, SEAT_A, mounted, only, station
 from tests.features.sets import asked, at, notcher, rows, says, set_of, stops

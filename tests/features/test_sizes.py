@@ -6,7 +6,7 @@ import pytest
 from hypothesis import example, given
 from hypothesis import strategies as st
 
-from crib.features.sizes import clean_pair, clean_text, natural_system, size_word
+from crib.features.common.sizes import clean_pair, clean_text, natural_system, size_word
 from crib.units import System, read_length_mm
 from tests.features.bench import mm
 

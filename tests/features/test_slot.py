@@ -7,8 +7,8 @@ from math import pi
 import pytest
 
 from crib.errors import BadPhrase
+from crib.features.holes.slot import EXAMPLE, Slot
 from crib.features.registry import read_phrase
-from crib.features.slot import EXAMPLE, Slot
 from tests.features.bench import FACTS, IN, METRIC_RULES, MM, mm, mounted
 
 

@@ -6,8 +6,8 @@ from math import hypot
 
 import pytest
 
+from crib.features.holes.square import EXAMPLE, Square
 from crib.features.registry import read_phrase
-from crib.features.square import EXAMPLE, Square
 from tests.features.bench import FACTS, IN, INCH_RULES, METRIC_RULES, MM, mm, mounted, only, tool
 
 

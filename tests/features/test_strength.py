@@ -7,8 +7,8 @@ from dataclasses import replace
 import pytest
 
 from crib.errors import Missing
-from crib.features.ask import Circumstances
-from crib.features.strength import shear_strength
+from crib.features.common.ask import Circumstances
+from crib.features.common.strength import shear_strength
 from crib.units import MPA_PER_KSI
 from tests.features.bench import FACTS, INCH_RULES
 

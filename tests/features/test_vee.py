@@ -9,9 +9,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from crib.errors import BadPhrase
-from crib.features.picture import Label, Line
+from crib.features.common.picture import Label, Line
+from crib.features.edges.vee import EXAMPLE, Vee
 from crib.features.registry import read_phrase
-from crib.features.vee import EXAMPLE, Vee
 from crib.units import N_PER_US_TON
 from tests.features.bench import FACTS, IN, INCH, INCH_RULES, METRIC_RULES, MM, only, plate
 from tests.features.sets import asked, at, notcher, rows, says, set_of, stops

@@ -12,8 +12,8 @@ from typing import Any
 from ezdxf.document import Drawing
 from ezdxf.filemanagement import new
 
-from crib.files.dxf import DrawingFacts, read_dxf
-from crib.files.parts import Part, PartsRead
+from crib.files.drawings.dxf import DrawingFacts, read_dxf
+from crib.files.drawings.parts import Part, PartsRead
 
 THICK = DrawingFacts(thickness_mm=10.0)
 Corner = tuple[complex, float]

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
-from crib.files.nc1 import read_nc1
-from crib.files.parts import Part, PartFeature, PartsRead
+from crib.files.drawings.nc1 import read_nc1
+from crib.files.drawings.parts import Part, PartFeature, PartsRead
 
 SLOT = "  v  72.50u  35.00  22.00  0.00l  28.00  0.00  0.00"
 Points = Sequence[tuple[float, ...]]

@@ -6,9 +6,9 @@ from io import BytesIO
 
 from pypdf import PdfReader
 
-from crib.files.kit_list import KitLine, KitList
-from crib.files.set_up_sheet import SetUpRun, SetUpSheet, SetUpTool, StationSetUp
-from crib.files.stroke_paper import PaperLine, StrokePaper
+from crib.files.paper.kit_list import KitLine, KitList
+from crib.files.paper.set_up_sheet import SetUpRun, SetUpSheet, SetUpTool, StationSetUp
+from crib.files.paper.stroke_paper import PaperLine, StrokePaper
 
 CAUTION = "Jog down without stock first: an even gap all round, the nut tight, the key seated."
 

@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from icalendar import Calendar
 
 from crib.errors import BadValue, Missing, Refused
-from crib.files.calendar_file import DayEvent, calendar_bytes, event_uid, write_calendar
+from crib.files.paper.calendar_file import DayEvent, calendar_bytes, event_uid, write_calendar
 
 NOON = datetime(2026, 3, 5, 12, 0, 7, 5000, tzinfo=UTC)
 GRIND = DayEvent(

@@ -9,9 +9,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from crib.errors import BadInput, BadQuantity
-from crib.files.cells import Units, guarded, read_cell, unguarded, write_cell
-from crib.files.columns import TABLES, Column, find_table
-from crib.stock import words
+from crib.files.tables.cells import Units, guarded, read_cell, unguarded, write_cell
+from crib.files.tables.columns import TABLES, Column, find_table
+from crib.stock.tables import words
 from crib.units import N_PER_US_TON, mm_from_inches
 
 INCH = Units("in", "US tons", "USD")

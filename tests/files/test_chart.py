@@ -10,7 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from crib.errors import BadValue
-from crib.files.chart import (
+from crib.files.paper.chart import (
     MOST_TICKS,
     Series,
     corners,

@@ -9,9 +9,9 @@ import pytest
 from pypdf import PdfReader
 
 from crib.errors import BadInput, Refused
-from crib.files.chart import Chart, Series, number_axis, share_axis
-from crib.files.chart_sheet import Sheet, render_chart
-from crib.files.pictures import SHEETS_MM
+from crib.files.paper.chart import Chart, Series, number_axis, share_axis
+from crib.files.paper.chart_sheet import Sheet, render_chart
+from crib.files.paper.pictures import SHEETS_MM
 
 CURVE = tuple((float(x), x * x / 1e4) for x in range(101))
 CHART = Chart(

@@ -5,12 +5,12 @@ from __future__ import annotations
 import pytest
 
 from crib.errors import UnknownName
-from crib.files.columns import TABLES, Table, find_column, find_table, plain_word
-from crib.stock import tables, words
+from crib.files.tables.columns import TABLES, Table, find_column, find_table, plain_word
+from crib.stock.tables import all_tables, words
 
 MODELS = {
     model.__tablename__: model
-    for model in (getattr(tables, name) for name in tables.__all__)
+    for model in (getattr(all_tables, name) for name in all_tables.__all__)
     if model.__tablename__ != "station_seat"
 }
 each_table = pytest.mark.parametrize("table", TABLES, ids=lambda table: table.name)

@@ -11,9 +11,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from crib.errors import AskBack, BadInput
-from crib.files import dxf_entities, dxf_load
-from crib.files.dxf import DrawingFacts, read_dxf, read_dxf_file
-from crib.files.parts import OUTSIDE, PartFeature, phrase_of
+from crib.files.drawings import dxf_entities, dxf_load
+from crib.files.drawings.dxf import DrawingFacts, read_dxf, read_dxf_file
+from crib.files.drawings.parts import OUTSIDE, PartFeature, phrase_of
 from tests.files.dxf_text import (
     THICK,
     Wanted,

@@ -8,7 +8,7 @@ from io import BytesIO
 import pytest
 
 from crib.errors import BadValue
-from crib.files.kit_list import KitList, write_kit_list
+from crib.files.paper.kit_list import KitList, write_kit_list
 from tests.files.paper_samples import kit_list, pages
 
 

@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from crib.errors import BadInput, BadValue, UnknownName
-from crib.files.label_sheets import LABEL_SHEETS, LabelSheet, places, read_label_sheet
+from crib.files.paper.label_sheets import LABEL_SHEETS, LabelSheet, places, read_label_sheet
 
 OFFICE = read_label_sheet("a4 3x8")
 

@@ -10,9 +10,9 @@ import segno
 from pypdf import PageObject, PdfReader
 
 from crib.errors import BadValue
-from crib.files.label_marks import DRAWN, LEAST_MODULE_MM, Ground, code_matrix, module_mm
-from crib.files.label_sheets import LABEL_SHEETS, LabelSheet, read_label_sheet
-from crib.files.labels import DrawerLabel, Label, LabelsMade, ToolLabel, labels_pdf
+from crib.files.paper.label_marks import DRAWN, LEAST_MODULE_MM, Ground, code_matrix, module_mm
+from crib.files.paper.label_sheets import LABEL_SHEETS, LabelSheet, read_label_sheet
+from crib.files.paper.labels import DrawerLabel, Label, LabelsMade, ToolLabel, labels_pdf
 from crib.units import mm_from_inches
 from tests.files.code_reading import read_code
 

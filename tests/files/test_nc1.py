@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 from crib.errors import BadInput
-from crib.files.nc1 import read_nc1, read_nc1_file
+from crib.files.drawings.nc1 import read_nc1, read_nc1_file
 from tests.files.nc1_text import SLOT, first, holes, nc1, read
 
 DATA = Path(__file__).parent / "data" / "nc1"

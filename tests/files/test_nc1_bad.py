@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from crib.errors import BadInput, BadRows
-from crib.files.nc1 import read_nc1_file
+from crib.files.drawings.nc1 import read_nc1_file
 from tests.files.nc1_text import SLOT, contour, header, holes, nc1, notes, only, read
 
 

@@ -6,7 +6,7 @@ from math import cos, radians, sin
 
 import pytest
 
-from crib.files.parts import PartFeature
+from crib.files.drawings.parts import PartFeature
 from tests.files.nc1_text import Points, contour, nc1, notes, only
 
 # The plate of all these tests is 300 x 100.

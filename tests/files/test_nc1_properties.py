@@ -8,8 +8,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from crib.errors import BadInput
-from crib.files.nc1 import read_nc1
-from crib.files.parts import PartFeature
+from crib.files.drawings.nc1 import read_nc1
+from crib.files.drawings.parts import PartFeature
 from tests.files.nc1_text import contour, header, holes, nc1, only
 
 DATA = Path(__file__).parent / "data" / "nc1"

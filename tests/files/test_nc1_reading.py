@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from crib.files.nc1 import read_nc1
+from crib.files.drawings.nc1 import read_nc1
 from tests.files.nc1_text import SLOT, first, header, holes, nc1, notes, only, read
 
 

@@ -10,7 +10,7 @@ from openpyxl import load_workbook
 from pypdf import PdfReader
 
 from crib.errors import BadInput, Refused
-from crib.files.order_paper import COLUMNS, PaperOrder, PaperOrderLine, write_order
+from crib.files.paper.order_paper import COLUMNS, PaperOrder, PaperOrderLine, write_order
 
 LINES = (
     PaperOrderLine(1, 2, "2 punches, round 13/16 in, seat A", 4250, "2026-05-01", "24-118"),

@@ -10,12 +10,12 @@ from hypothesis import strategies as st
 from openpyxl import Workbook
 
 from crib.errors import BadInput, BadRows
-from crib.features.ask import Reading
+from crib.features.common.ask import Reading
 from crib.features.registry import read_phrase
-from crib.files import part_list
-from crib.files.part_list import read_part_list
-from crib.files.parts import PartsRead, phrase_of
-from crib.trade.rules import Rules
+from crib.files.drawings import part_list
+from crib.files.drawings.part_list import read_part_list
+from crib.files.drawings.parts import PartsRead, phrase_of
+from crib.trade.shop.shop_rules import Rules
 
 INCH = Reading(Rules.defaults())
 

@@ -10,12 +10,12 @@ from pathlib import Path
 import pytest
 
 from crib.errors import BadInput
-from crib.features.picture import Circle, Dimension, Label, Line, Picture
-from crib.files.nc1 import read_nc1_file
-from crib.files.part_picture import MOST_DRAWN, MOST_LABELS, part_picture
-from crib.files.parts import Part
-from crib.files.picture_frame import TitleBlock
-from crib.files.pictures import drawn, render_pages
+from crib.features.common.picture import Circle, Dimension, Label, Line, Picture
+from crib.files.drawings.nc1 import read_nc1_file
+from crib.files.drawings.parts import Part
+from crib.files.paper.part_picture import MOST_DRAWN, MOST_LABELS, part_picture
+from crib.files.paper.picture_frame import TitleBlock
+from crib.files.paper.pictures import drawn, render_pages
 from tests.files.dxf_text import Wanted, draw, only, plate
 from tests.files.nc1_text import SLOT, contour, holes, nc1
 from tests.files.nc1_text import only as only_nc

@@ -7,9 +7,9 @@ from dataclasses import replace
 import pytest
 
 from crib.errors import BadValue, Missing
-from crib.features.ask import Reading
+from crib.features.common.ask import Reading
 from crib.features.registry import read_phrase
-from crib.files.parts import PartFeature, PartsRead, phrase_of
+from crib.files.drawings.parts import PartFeature, PartsRead, phrase_of
 from crib.units import System
 from tests.features.bench import IN, MM
 from tests.files.nc1_text import holes, nc1, only

@@ -14,12 +14,12 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from crib.errors import BadInput, Missing, Refused
-from crib.features.picture import Circle, Dimension, Label, Line, Picture, Shape, Style
-from crib.files.picture_frame import CAUTION, TitleBlock
-from crib.files.picture_ink import BLACK, DARK, LIGHT, PENS, WHITE
-from crib.files.picture_layout import hatching, laid_out
-from crib.files.picture_paper import POINTS_PER_MM, Box, letters_width, printable, wrapped
-from crib.files.pictures import SHEETS_MM, check_place, drawn, render
+from crib.features.common.picture import Circle, Dimension, Label, Line, Picture, Shape, Style
+from crib.files.paper.picture_frame import CAUTION, TitleBlock
+from crib.files.paper.picture_ink import BLACK, DARK, LIGHT, PENS, WHITE
+from crib.files.paper.picture_layout import hatching, laid_out
+from crib.files.paper.picture_paper import POINTS_PER_MM, Box, letters_width, printable, wrapped
+from crib.files.paper.pictures import SHEETS_MM, check_place, drawn, render
 
 TEXT_CONTRAST, LINE_CONTRAST = 4.5, 3.0
 SQUARE = ((0.0, 0.0), (40.0, 0.0), (40.0, 40.0), (0.0, 40.0))
@@ -106,7 +106,7 @@ def test_a_failing_disk_leaves_nothing_behind(
     def full(_from: object, _to: object) -> None:
         raise OSError(28, "No space left on device")
 
-    monkeypatch.setattr("crib.files.pictures.os.replace", full)
+    monkeypatch.setattr("crib.files.paper.pictures.os.replace", full)
     with pytest.raises(OSError, match="No space left"):
         render(PAIR, tmp_path / "pair.pdf")
     assert list(tmp_path.iterdir()) == []

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import pytest
 
-from crib.files.cells import Units
-from crib.files.columns import find_table
-from crib.files.rows import Rows, read_rows
-from crib.files.sheets import read_csv
+from crib.files.tables.cells import Units
+from crib.files.tables.columns import find_table
+from crib.files.tables.rows import Rows, read_rows
+from crib.files.tables.sheets import read_csv
 
 
 def read(table: str, text: str) -> Rows:

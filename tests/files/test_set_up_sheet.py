@@ -9,7 +9,7 @@ from typing import Any
 import pytest
 
 from crib.errors import BadValue
-from crib.files.set_up_sheet import DEFER, SetUpSheet, write_set_up_sheet
+from crib.files.paper.set_up_sheet import DEFER, SetUpSheet, write_set_up_sheet
 from tests.files.paper_samples import CAUTION, pages, set_up_run, set_up_sheet, station
 
 

@@ -14,10 +14,10 @@ from hypothesis import strategies as st
 from openpyxl import Workbook
 
 from crib.errors import BadInput, BadRows
-from crib.files.cells import Units
-from crib.files.columns import find_table
-from crib.files.rows import read_rows
-from crib.files.sheets import Sheet, read_csv, read_source
+from crib.files.tables.cells import Units
+from crib.files.tables.columns import find_table
+from crib.files.tables.rows import read_rows
+from crib.files.tables.sheets import Sheet, read_csv, read_source
 
 KINDS = find_table("kinds")
 

@@ -8,11 +8,11 @@ from pathlib import Path
 import pytest
 
 from crib.errors import BadValue, Refused
-from crib.files import sheets_out
-from crib.files.columns import TABLES, find_table
-from crib.files.sheets import read_source
-from crib.files.sheets_out import Cells, write_folder, write_workbook
-from crib.files.template import write_template
+from crib.files.tables import sheets_out
+from crib.files.tables.columns import TABLES, find_table
+from crib.files.tables.sheets import read_source
+from crib.files.tables.sheets_out import Cells, write_folder, write_workbook
+from crib.files.tables.template import write_template
 
 PEOPLE = find_table("people")
 MACHINES = find_table("machines")

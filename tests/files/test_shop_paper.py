@@ -10,8 +10,8 @@ import pytest
 from pypdf import PdfReader
 
 from crib.errors import BadValue
-from crib.files.shop_paper import PaperFrame, page_size, paper_pdf, write_paper
-from crib.files.shop_paper_parts import ruled, text, tick
+from crib.files.paper.shop_paper import PaperFrame, page_size, paper_pdf, write_paper
+from crib.files.paper.shop_paper_parts import ruled, text, tick
 from tests.files.paper_samples import pages
 
 FRAME = PaperFrame("Title", ("Job J-1", "Made 2026-11-25"), ("Mind your hands.",))

@@ -10,7 +10,7 @@ import pytest
 from pypdf import PdfReader
 
 from crib.errors import BadValue
-from crib.files.stroke_paper import ROW, StrokePaper, typed_back, write_stroke_paper
+from crib.files.paper.stroke_paper import ROW, StrokePaper, typed_back, write_stroke_paper
 from tests.files.paper_samples import pages, stroke_paper
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from crib.errors import BadRows
-from crib.files.stroke_sheet import SheetRow, StrokeSheet, read_stroke_sheet
+from crib.files.tables.stroke_sheet import SheetRow, StrokeSheet, read_stroke_sheet
 
 LINES = ["tag,count,thru,material", "P-0137,400,3/8,A36", "P-0140,60,1/2,"]
 PLAIN = "\n".join(LINES) + "\n"

@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from crib.errors import BadValue
-from crib.files.wrap_pages import OVERLAP_MM, SHEETS_MM, Box, spread
+from crib.files.paper.wrap_pages import OVERLAP_MM, SHEETS_MM, Box, spread
 
 
 @given(

@@ -10,10 +10,10 @@ import pytest
 from pypdf import PageObject, PdfReader
 
 from crib.features.registry import read_phrase
-from crib.features.saddle import Saddle
-from crib.features.saddle_wrap import WrapTemplate, wrap_template
-from crib.files.wrap_frame import WrapTexts
-from crib.files.wrap_pdf import wrap_pdf, wrap_sheets
+from crib.features.saddles.saddle import Saddle
+from crib.features.saddles.saddle_wrap import WrapTemplate, wrap_template
+from crib.files.paper.wrap_frame import WrapTexts
+from crib.files.paper.wrap_pdf import wrap_pdf, wrap_sheets
 from tests.features.bench import IN
 
 MM = 25.4 / 72

@@ -11,8 +11,8 @@ from typing import Any
 
 from alembic import command
 
-from crib.stock.migrate import alembic_config
-from crib.stock.session import APPLICATION_ID, connect
+from crib.stock.engine.migrate import alembic_config
+from crib.stock.engine.session import APPLICATION_ID, connect
 from tests.schema.rows import ROWS, TableRow
 
 

@@ -6,13 +6,13 @@ from pathlib import Path
 
 from sqlmodel import SQLModel
 
-from crib.stock import tables
+from crib.stock.tables import all_tables
 
 FILE = Path(__file__).resolve().parents[2] / "schema" / "tables.md"
 
 _HEAD = """# The tables of a crib
 
-Made from the declarations in `crib/stock/tables_*.py`; a test holds the two
+Made from the declarations in `crib/stock/tables/`; a test holds the two
 equal. PK is a primary key,
 FK a key of another table, UK unique. Lengths are mm, forces N, stresses MPa, money cents.
 
@@ -23,7 +23,7 @@ erDiagram
 
 def drawing() -> str:
     """Every table with its columns, and every key from one to another."""
-    assert tables.Piece is not None
+    assert all_tables.Piece is not None
     every = sorted(SQLModel.metadata.tables.values(), key=lambda table: table.name)
     parts = [_HEAD]
     for table in every:

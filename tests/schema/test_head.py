@@ -14,8 +14,9 @@ from sqlalchemy import create_engine
 from sqlalchemy.pool import NullPool
 from sqlmodel import SQLModel
 
-from crib.stock import HEAD_REVISION, tables
-from crib.stock.migrate import alembic_config, create_tables, known_revisions
+from crib.stock.engine.migrate import alembic_config, create_tables, known_revisions
+from crib.stock.engine.revision import HEAD_REVISION
+from crib.stock.tables import all_tables
 from tests.schema.cribs import raw, revision_of, structure, table_names
 
 
@@ -72,7 +73,7 @@ def test_every_check_has_a_name() -> None:
 
 
 def test_the_declared_tables_are_all_listed_in_one_place() -> None:
-    listed = {str(getattr(tables, name).__tablename__) for name in tables.__all__}
+    listed = {str(getattr(all_tables, name).__tablename__) for name in all_tables.__all__}
     assert listed == set(SQLModel.metadata.tables)
 
 

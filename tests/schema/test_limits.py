@@ -11,13 +11,15 @@ from pydantic import ValidationError
 from sqlalchemy import CheckConstraint
 from sqlmodel import SQLModel
 
-from crib.stock import HEAD_REVISION, tables
+from crib.stock.engine.revision import HEAD_REVISION
+from crib.stock.tables import all_tables
 from tests.schema.broken import BROKEN, DATABASE_ONLY, Change
 from tests.schema.cribs import filled, insert_raw, raw
 from tests.schema.rows import ROWS
 
 BY_NAME: dict[str, Any] = {
-    str(getattr(tables, name).__tablename__): getattr(tables, name) for name in tables.__all__
+    str(getattr(all_tables, name).__tablename__): getattr(all_tables, name)
+    for name in all_tables.__all__
 }
 
 

@@ -9,9 +9,10 @@ from pathlib import Path
 import pytest
 
 from crib.errors import CribDamaged
-from crib.stock import HEAD_REVISION, folders
-from crib.stock.backup import verify
-from crib.stock.session import open_crib
+from crib.stock.engine import folders
+from crib.stock.engine.backup import verify
+from crib.stock.engine.revision import HEAD_REVISION
+from crib.stock.engine.session import open_crib
 from tests.schema.cribs import filled, holdings, raw, revision_of, structure
 
 NEXT = f"{int(HEAD_REVISION) + 1:04d}"
@@ -54,8 +55,8 @@ def add_revision(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> AddRevision
         copy = tmp_path / "schema"
         shutil.copytree(folders.schema_folder(), copy, ignore=shutil.ignore_patterns("__pycache__"))
         (copy / "versions" / f"{NEXT}_to_come.py").write_text(HEADER + body, "utf-8")
-        monkeypatch.setattr("crib.stock.migrate.schema_folder", lambda: copy)
-        monkeypatch.setattr("crib.stock.HEAD_REVISION", NEXT)
+        monkeypatch.setattr("crib.stock.engine.migrate.schema_folder", lambda: copy)
+        monkeypatch.setattr("crib.stock.engine.revision.HEAD_REVISION", NEXT)
 
     return add
 
@@ -148,7 +149,7 @@ def test_a_second_opener_does_not_overwrite_the_copy(
     tmp_path: Path, add_revision: AddRevision, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     # The first opener finishes between the second one's look at the revision and its copy.
-    from crib.stock import migrate
+    from crib.stock.engine import migrate
 
     path = filled(tmp_path / "shop.crib", HEAD_REVISION)
     add_revision(REBUILD_KIND)

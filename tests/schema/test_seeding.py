@@ -9,13 +9,13 @@ from typing import Any
 
 import pytest
 
-from crib.desk.demo import make_demo
-from crib.desk.take_in import take_in
+from crib.desk.book.demo import make_demo
+from crib.desk.tables.import_tables import take_in
 from crib.errors import Refused
-from crib.stock import ledger
-from crib.stock.backup import verify
-from crib.stock.folders import seed_folder
-from crib.stock.session import open_crib
+from crib.stock.book import ledger
+from crib.stock.engine.backup import verify
+from crib.stock.engine.folders import seed_folder
+from crib.stock.engine.session import open_crib
 from tests.schema.cribs import holdings
 
 NOW = datetime(2026, 3, 2, 15, 0, tzinfo=UTC)

@@ -8,9 +8,9 @@ from datetime import UTC, datetime, timedelta
 from itertools import count
 from typing import Any
 
-from crib.stock import ledger
-from crib.stock.pieces import piece_by_tag
-from crib.stock.session import Session
+from crib.stock.book import ledger
+from crib.stock.engine.session import Session
+from crib.stock.queries.pieces import piece_by_tag
 
 NOW = datetime(2026, 3, 2, 15, 0, tzinfo=UTC)
 _hours = count(1)
@@ -27,19 +27,19 @@ class Question:
 
 
 def _find(session: Session, _one: str, _other: str) -> Any:
-    from crib.desk.find import find
+    from crib.desk.answer.find import find
 
     return find(session, "hole 13/16 thru 3/8 A36")
 
 
 def _find_nothing(session: Session, _one: str, _other: str) -> Any:
-    from crib.desk.find import find
+    from crib.desk.answer.find import find
 
     return find(session, "slot 13/16 x 2-1/8 thru 3/8")
 
 
 def _log(session: Session, one: str, other: str) -> Any:
-    from crib.desk.log import LogOptions, log_words
+    from crib.desk.strokes.log import LogOptions, log_words
 
     return log_words(session, [one, "60", other, "20"], LogOptions(), _later())
 
@@ -50,19 +50,19 @@ def _later() -> datetime:
 
 
 def _show(session: Session, one: str, _other: str) -> Any:
-    from crib.desk.show import show_piece
+    from crib.desk.book.show import show_piece
 
     return show_piece(session, one)
 
 
 def _chart(session: Session, one: str, _other: str) -> Any:
-    from crib.desk.chart import ChartRequest, chart_of
+    from crib.desk.edges.chart import ChartRequest, chart_of
 
     return chart_of(session, ChartRequest(one))
 
 
 def _chart_life(session: Session, one: str, _other: str) -> Any:
-    from crib.desk.chart import ChartRequest, chart_of
+    from crib.desk.edges.chart import ChartRequest, chart_of
 
     return chart_of(session, ChartRequest(one, life=True))
 
@@ -78,14 +78,14 @@ def _write(session: Session, one: str, _other: str) -> Any:
 
 
 def _due(session: Session, _one: str, _other: str) -> Any:
-    from crib.desk.due import DueRequest, list_due
+    from crib.desk.edges.due import DueRequest, list_due
 
     return list_due(session, DueRequest())
 
 
 def _job_runs(session: Session, one: str, other: str) -> Any:
-    from crib.stock.jobs import JobLineRow, open_jobs, open_runs_at, runs_of_pieces
-    from crib.stock.jobs_kept import JobFacts, NewRun, keep_plan
+    from crib.stock.queries.jobs import JobLineRow, open_jobs, open_runs_at, runs_of_pieces
+    from crib.stock.writers.keep_jobs import JobFacts, NewRun, keep_plan
 
     punch, die = piece_by_tag(session, one).id, piece_by_tag(session, other).id
     station = session.value("SELECT min(id) FROM station")
@@ -98,7 +98,7 @@ def _job_runs(session: Session, one: str, other: str) -> Any:
 
 
 def _who_has_what(session: Session, one: str, other: str) -> Any:
-    from crib.stock import holds
+    from crib.stock.writers import holds
 
     ids = [piece_by_tag(session, tag).id for tag in (one, other)]
     with session.writing():
@@ -110,9 +110,9 @@ def _who_has_what(session: Session, one: str, other: str) -> Any:
 
 
 def _kit(session: Session, one: str, other: str) -> Any:
-    from crib.desk.kit import show_kit
-    from crib.desk.kit_hold import hold_kit, release_kit
-    from crib.stock.holds import active_holds, mark_released
+    from crib.desk.kit.hold import hold_kit, release_kit
+    from crib.desk.kit.job_kit import show_kit
+    from crib.stock.writers.holds import active_holds, mark_released
 
     with session.writing():
         mark_released(session, [card.id for card in active_holds(session)])

@@ -12,7 +12,7 @@ from importlib import import_module
 from itertools import count
 from typing import Any
 
-from crib.stock.session import Session
+from crib.stock.engine.session import Session
 from tests.house import plain_text, sources, texts
 
 LOOKS_LIKE_SQL = re.compile(

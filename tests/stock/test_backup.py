@@ -10,11 +10,11 @@ from pathlib import Path
 import pytest
 
 from crib.errors import CribBusy, CribDamaged, NoCrib, Refused
-from crib.stock import restoring
-from crib.stock.backup import copy_whole, verify
-from crib.stock.ledger import NewEntry, new_stamp, write
-from crib.stock.restoring import fit_to_restore, put_back, set_aside
-from crib.stock.session import Session, open_crib
+from crib.stock.book.ledger import NewEntry, new_stamp, write
+from crib.stock.engine import restoring
+from crib.stock.engine.backup import copy_whole, verify
+from crib.stock.engine.restoring import fit_to_restore, put_back, set_aside
+from crib.stock.engine.session import Session, open_crib
 from tests.desk.rows import every_row
 from tests.shop import small_shop
 

@@ -12,7 +12,7 @@ from pathlib import Path
 
 import pytest
 
-from crib.stock.session import Session, open_crib
+from crib.stock.engine.session import Session, open_crib
 from tests.bench.big_crib import Size, build
 from tests.stock.questions import QUESTIONS, Question
 from tests.stock.sql_seen import work_of

@@ -9,11 +9,12 @@ from pathlib import Path
 
 import pytest
 
-from crib.stock import holds, ledger
-from crib.stock.jobs import job_called
-from crib.stock.jobs_kept import close_job
-from crib.stock.pieces import piece_by_tag
-from crib.stock.session import Session
+from crib.stock.book import ledger
+from crib.stock.engine.session import Session
+from crib.stock.queries.jobs import job_called
+from crib.stock.queries.pieces import piece_by_tag
+from crib.stock.writers import holds
+from crib.stock.writers.keep_jobs import close_job
 from tests.desk.planned import plan_job, run
 from tests.shop import small_shop
 

@@ -9,8 +9,9 @@ from pathlib import Path
 import pytest
 
 from crib.errors import AskBack, BadValue, Refused, UnknownName
-from crib.stock import ledger
-from crib.stock.jobs import (
+from crib.stock.book import ledger
+from crib.stock.engine.session import Session
+from crib.stock.queries.jobs import (
     JobLineRow,
     job_called,
     lines_of,
@@ -19,10 +20,9 @@ from crib.stock.jobs import (
     runs_of,
     runs_of_pieces,
 )
-from crib.stock.jobs_kept import JobFacts, NewRun, close_job, keep_plan
-from crib.stock.pieces import piece_by_tag
-from crib.stock.session import Session
-from crib.stock.tables import Hold
+from crib.stock.queries.pieces import piece_by_tag
+from crib.stock.tables.all_tables import Hold
+from crib.stock.writers.keep_jobs import JobFacts, NewRun, close_job, keep_plan
 from tests.shop import add_piece, insert, small_shop
 
 PLANNED = datetime(2026, 3, 2, 8, 0, tzinfo=UTC)

@@ -11,10 +11,10 @@ from pathlib import Path
 
 import pytest
 
-from crib.desk.log import LogOptions
-from crib.desk.sheet import take_sheet
-from crib.stock import ledger
-from crib.stock.session import Session, open_crib
+from crib.desk.strokes.log import LogOptions
+from crib.desk.strokes.stroke_sheet import take_sheet
+from crib.stock.book import ledger
+from crib.stock.engine.session import Session, open_crib
 from tests.house import ROOT
 from tests.shop import add_piece, small_shop
 

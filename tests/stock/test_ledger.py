@@ -11,9 +11,9 @@ from typing import Any
 import pytest
 
 from crib.errors import Refused, UnknownName
-from crib.stock import ledger
-from crib.stock.ledger import Difference, NewEntry, rebuild, reverse
-from crib.stock.session import Session
+from crib.stock.book import ledger
+from crib.stock.book.ledger import Difference, NewEntry, rebuild, reverse
+from crib.stock.engine.session import Session
 from tests.shop import small_shop
 
 DAY_ONE, DAY_TWO, DAY_THREE = date(2026, 1, 5), date(2026, 1, 6), date(2026, 1, 7)

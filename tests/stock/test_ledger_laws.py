@@ -12,9 +12,9 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from crib.stock import ledger
-from crib.stock.ledger import NewEntry, rebuild, reverse
-from crib.stock.session import Session, open_crib
+from crib.stock.book import ledger
+from crib.stock.book.ledger import NewEntry, rebuild, reverse
+from crib.stock.engine.session import Session, open_crib
 from tests.shop import small_shop
 
 NOW = datetime(2026, 6, 30, 12, tzinfo=UTC)

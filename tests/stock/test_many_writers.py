@@ -11,9 +11,9 @@ from pathlib import Path
 
 import pytest
 
-from crib.stock import ledger
-from crib.stock.pieces import piece_by_tag
-from crib.stock.session import open_crib
+from crib.stock.book import ledger
+from crib.stock.engine.session import open_crib
+from crib.stock.queries.pieces import piece_by_tag
 from tests.house import ROOT
 from tests.shop import small_shop
 

@@ -12,8 +12,8 @@ from pathlib import Path
 import pytest
 
 from crib.errors import BadInput, CribBusy, CribDamaged, NoCrib
-from crib.stock import session as session_module
-from crib.stock.session import APPLICATION_ID, Session, connect, crib_path, open_crib
+from crib.stock.engine import session as session_module
+from crib.stock.engine.session import APPLICATION_ID, Session, connect, crib_path, open_crib
 from tests.shop import new_crib
 
 

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from crib.stock.session import Session
+from crib.stock.engine.session import Session
 from tests.shop import new_crib, small_shop
 from tests.stock.questions import QUESTIONS, Question
 from tests.stock.sql_seen import explain, full_scans, sql_texts, statements_of, written_sql
@@ -62,7 +62,7 @@ def test_a_statement_that_does_not_fit_is_caught(tables: sqlite3.Connection, sql
 
 def test_the_reader_finds_statements_with_and_without_fields() -> None:
     source = 'A = "SELECT 1"\ndef f(x):\n    """SELECT nothing here."""\n    return f"SELECT {x}"\n'
-    assert list(sql_texts("crib/stock/ledger.py", source)) == [(1, "SELECT 1"), (4, None)]
+    assert list(sql_texts("crib/stock/book/ledger.py", source)) == [(1, "SELECT 1"), (4, None)]
 
 
 @pytest.mark.parametrize(

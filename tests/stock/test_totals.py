@@ -10,10 +10,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from crib.stock import ledger
-from crib.stock.ledger import Batch, NewEntry, Stamp
-from crib.stock.people import person_id
-from crib.stock.session import Session
+from crib.stock.book import ledger
+from crib.stock.book.ledger import Batch, NewEntry, Stamp
+from crib.stock.book.people import person_id
+from crib.stock.engine.session import Session
 from tests.shop import small_shop
 
 TODAY = datetime(2026, 3, 31, 12, 0, tzinfo=UTC)

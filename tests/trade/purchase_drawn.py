@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from itertools import product
 
-from crib.trade.purchase import Key, Offer, PurchaseProblem, Stock, Use
+from crib.trade.money.purchase import Key, Offer, PurchaseProblem, Stock, Use
 
 
 @dataclass(frozen=True)

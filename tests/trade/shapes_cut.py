@@ -7,7 +7,7 @@ from collections.abc import Iterable, Sequence
 from shapely import LineString, Polygon, box, unary_union
 from shapely.geometry.base import BaseGeometry
 
-from crib.trade.hit_areas import Placed
+from crib.trade.metal.hit_areas import Placed
 
 QUARTER = 32
 """Straight pieces that stand for a quarter of a circle."""

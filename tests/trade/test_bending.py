@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from crib.errors import BadValue, UnknownName
-from crib.trade.bending import (
+from crib.trade.metal.bending import (
     AIR_BEND_INCH_575,
     AIR_BEND_METRIC,
     CHART_TENSILE_MPA,
@@ -23,8 +23,8 @@ from crib.trade.bending import (
     vee_factor,
     vee_opening_mm,
 )
-from crib.trade.force import load, load_verdict
-from crib.trade.materials import Family, find_material
+from crib.trade.metal.force import load, load_verdict
+from crib.trade.metal.materials import Family, find_material
 
 _MM = 25.4
 _N_PER_US_TON = 2000 * 4.4482216152605

@@ -7,8 +7,8 @@ from typing import get_args
 import pytest
 
 from crib.errors import AskBack, BadValue, UnknownName
-from crib.trade.bolt_holes import HoleType, bolt_hole, known_standards
-from crib.trade.tables import read_table
+from crib.trade.common.published_tables import read_table
+from crib.trade.metal.bolt_holes import HoleType, bolt_hole, known_standards
 
 _ROWS = read_table("bolt_holes")
 

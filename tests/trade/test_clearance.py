@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from crib.errors import BadValue, UnknownName
-from crib.trade.clearance import (
+from crib.trade.metal.clearance import (
     ClearanceBands,
     ClearanceStep,
     Policy,

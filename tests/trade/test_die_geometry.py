@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from crib.errors import BadValue
-from crib.trade.die_geometry import die_growth_mm, die_wall_mm, least_die_wall_mm
+from crib.trade.metal.die_geometry import die_growth_mm, die_wall_mm, least_die_wall_mm
 
 
 @pytest.mark.parametrize(

@@ -21,12 +21,12 @@ _Function = Callable[..., Any]
 
 
 def _public_functions() -> Iterator[tuple[str, _Function]]:
-    for info in pkgutil.iter_modules(crib.trade.__path__):
-        module = importlib.import_module(f"crib.trade.{info.name}")
+    for info in pkgutil.walk_packages(crib.trade.__path__, "crib.trade."):
+        module = importlib.import_module(info.name)
         for name, thing in vars(module).items():
             own = getattr(thing, "__module__", "") == module.__name__
             if own and not name.startswith("_") and _is_function(thing):
-                yield f"{info.name}.{name}", inspect.unwrap(thing)
+                yield f"{info.name.removeprefix('crib.trade.')}.{name}", inspect.unwrap(thing)
 
 
 def _is_function(thing: object) -> bool:

@@ -7,8 +7,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from crib.errors import BadValue, Missing, UnknownName
-from crib.trade.bolt_holes import HoleType
-from crib.trade.edge_distances import (
+from crib.trade.common.published_tables import read_table
+from crib.trade.metal.bolt_holes import HoleType
+from crib.trade.metal.edge_distances import (
     DistanceLimit,
     Edge,
     code_edge_limit,
@@ -17,7 +18,6 @@ from crib.trade.edge_distances import (
     known_edge_standards,
     tooling_edge_verdict,
 )
-from crib.trade.tables import read_table
 
 _MM = 25.4
 _LENGTHS = st.floats(min_value=0.1, max_value=500.0)

@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from crib.errors import BadValue
-from crib.trade.edge_state import EdgeState, edge_state
+from crib.trade.life.edge_state import EdgeState, edge_state
 
 
 @pytest.mark.parametrize(

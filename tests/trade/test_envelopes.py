@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from crib.errors import BadValue
-from crib.trade.envelopes import (
+from crib.trade.metal.envelopes import (
     EnvelopePoint,
     envelope_verdict,
     fits,

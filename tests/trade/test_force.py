@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from crib.errors import BadValue
-from crib.trade.force import (
+from crib.trade.metal.force import (
     RULE_80_SHEAR_MPA,
     bevel_face_force_n,
     credited_force_n,

@@ -7,8 +7,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from crib.errors import BadValue
-from crib.trade.forecast import PlannedWear, day_reached, strokes_in_hand
-from crib.trade.workdays import WorkCalendar, working_days
+from crib.trade.life.forecast import PlannedWear, day_reached, strokes_in_hand
+from crib.trade.shop.workdays import WorkCalendar, working_days
 
 FIRST, AHEAD = 739_000, 120
 WEEK = WorkCalendar(frozenset(range(5)))

@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 from scipy.special import gammainc, gammaincinv
 
 from crib.errors import BadValue
-from crib.trade.gamma import gamma_share, gamma_value, require_share
+from crib.trade.life.gamma import gamma_share, gamma_value, require_share
 
 _SHAPES = st.floats(min_value=0.5, max_value=20_000.0)
 

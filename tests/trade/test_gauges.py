@@ -5,8 +5,8 @@ from __future__ import annotations
 import pytest
 
 from crib.errors import BadValue, UnknownName
-from crib.trade.gauges import gauge_thickness_mm
-from crib.trade.materials import known_materials
+from crib.trade.metal.gauges import gauge_thickness_mm
+from crib.trade.metal.materials import known_materials
 
 _RANGES = {"MSG": (7, 28), "USG": (7, 28), "GSG": (8, 28), "AWG": (7, 28), "BWG": (4, 28)}
 

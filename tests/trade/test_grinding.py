@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from crib.errors import AskBack, BadValue
-from crib.trade.grinding import (
+from crib.trade.life.grinding import (
     came_back_early,
     entry_after_grinding_mm,
     grinds_left,

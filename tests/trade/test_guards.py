@@ -8,7 +8,7 @@ from math import inf, nan
 import pytest
 
 from crib.errors import BadValue
-from crib.trade.guards import require_not_negative, require_positive
+from crib.trade.common.guards import require_not_negative, require_positive
 
 
 @pytest.mark.parametrize("value", [1e-9, 1.0, 1e9])

@@ -7,7 +7,7 @@ from random import Random
 
 import pytest
 
-from crib.trade.hit_areas import Placed, box_bites, cusp_mm, shared_mm2, strip_bites
+from crib.trade.metal.hit_areas import Placed, box_bites, cusp_mm, shared_mm2, strip_bites
 from tests.trade.shapes_cut import newly_cut, polygon
 
 NEAR = 2e-3

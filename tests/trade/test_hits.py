@@ -7,7 +7,8 @@ from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from crib.errors import BadValue
-from crib.trade.hits import (
+from crib.trade.life.wear import Hit
+from crib.trade.metal.hits import (
     BiteLimits,
     bite_verdict,
     bites_along,
@@ -18,7 +19,6 @@ from crib.trade.hits import (
     kinds_along,
     overlap_along_mm,
 )
-from crib.trade.wear import Hit
 
 INCH = 25.4
 _SIZES = st.floats(5, 400)

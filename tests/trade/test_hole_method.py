@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from crib.errors import BadValue, UnknownName
-from crib.trade.hole_method import Ruling, full_size_punching, known_codes
+from crib.trade.metal.hole_method import Ruling, full_size_punching, known_codes
 
 
 class _Case(TypedDict, total=False):

@@ -12,7 +12,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from crib.errors import BadValue, UnknownName
-from crib.trade.life import (
+from crib.trade.life.edge_life import (
     Belief,
     Observation,
     Outcome,
@@ -23,9 +23,9 @@ from crib.trade.life import (
     learn,
     lent,
 )
-from crib.trade.life_risk import at_most_moved, chance_within, range_at_risk, strokes_at_risk
-from crib.trade.life_shape import blended_shape
-from crib.trade.rules import Rules
+from crib.trade.life.risks import at_most_moved, chance_within, range_at_risk, strokes_at_risk
+from crib.trade.life.weibull_fit import blended_shape
+from crib.trade.shop.shop_rules import Rules
 from tests.house import ROOT
 
 _PRIOR = Prior(5000.0)
@@ -267,9 +267,9 @@ def test_the_defaults_are_those_of_the_rules() -> None:
 def test_estimating_a_life_loads_neither_scipy_nor_numpy() -> None:
     program = (
         "import sys\n"
-        "import crib.trade.life_shape\n"
-        "from crib.trade.life import Observation, Prior\n"
-        "from crib.trade.life_estimate import Pool, life_estimate\n"
+        "import crib.trade.life.weibull_fit\n"
+        "from crib.trade.life.edge_life import Observation, Prior\n"
+        "from crib.trade.life.estimate import Pool, life_estimate\n"
         "pool = Pool('kind', (Observation(4000.0, 'left'), Observation(5000.0, 'dull')))\n"
         "life_estimate([pool], Prior(5000.0), 25000.0)\n"
         "print(sorted({'scipy', 'numpy', 'statistics'} & set(sys.modules)))\n"

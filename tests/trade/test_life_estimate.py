@@ -7,8 +7,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from crib.errors import BadValue, UnknownName
-from crib.trade.life import Observation, Prior, breakage_belief, dulling_belief, learn
-from crib.trade.life_estimate import Pool, life_estimate, pooled_belief
+from crib.trade.life.edge_life import Observation, Prior, breakage_belief, dulling_belief, learn
+from crib.trade.life.estimate import Pool, life_estimate, pooled_belief
 
 _PRIOR = Prior(5000.0)
 _START = dulling_belief(_PRIOR)

@@ -7,10 +7,10 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from crib.errors import BadValue
-from crib.trade.life import Observation, Prior, dulling_belief, learn
-from crib.trade.life_chance import chance_at_level, chance_dull
-from crib.trade.life_follow import followed_interval
-from crib.trade.life_risk import strokes_at_risk
+from crib.trade.life.chances import chance_at_level, chance_dull
+from crib.trade.life.edge_life import Observation, Prior, dulling_belief, learn
+from crib.trade.life.reminder_follow import followed_interval
+from crib.trade.life.risks import strokes_at_risk
 
 PRIOR = Prior(5000.0)
 STROKES = st.floats(1.0, 1e6)

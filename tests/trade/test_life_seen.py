@@ -9,8 +9,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from crib.errors import BadValue
-from crib.trade.life import Observation
-from crib.trade.life_seen import SeenSharp, seen_sharp
+from crib.trade.life.edge_life import Observation
+from crib.trade.life.survival import SeenSharp, seen_sharp
 
 _COUNTS = st.integers(min_value=0, max_value=50).map(float)
 _EDGES = st.builds(Observation, _COUNTS, st.sampled_from(("dull", "right")))

@@ -12,8 +12,14 @@ from hypothesis import strategies as st
 from scipy import stats
 
 from crib.errors import BadValue, UnknownName
-from crib.trade.life import Observation, Outcome
-from crib.trade.life_shape import WeibullFit, fitted_life, fitted_scale, learnt_shape, shape_seen
+from crib.trade.life.edge_life import Observation, Outcome
+from crib.trade.life.weibull_fit import (
+    WeibullFit,
+    fitted_life,
+    fitted_scale,
+    learnt_shape,
+    shape_seen,
+)
 
 
 def _edges(chance: random.Random, shape: float, number: int, unit: float) -> list[Observation]:

@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from crib.errors import BadValue
-from crib.trade.make_ways import (
+from crib.trade.money.make_ways import (
     Counts,
     Way,
     cheapest,
@@ -20,8 +20,8 @@ from crib.trade.make_ways import (
     way_minutes,
     wear_cents,
 )
-from crib.trade.money import break_even_holes, hole_saving_cents
-from crib.trade.rules import Rules
+from crib.trade.money.money import break_even_holes, hole_saving_cents
+from crib.trade.shop.shop_rules import Rules
 
 RATE = 6000
 """60.00 an hour, so that a minute costs 1.00."""

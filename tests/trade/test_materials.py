@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from crib.errors import BadValue, UnknownName
-from crib.trade.materials import (
+from crib.trade.metal.materials import (
     CHANGEABLE,
     Material,
     check_change,

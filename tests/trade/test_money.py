@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from crib.errors import BadValue
-from crib.trade.money import (
+from crib.trade.money.money import (
     break_even_holes,
     carrying_cost_cents,
     hole_saving_cents,

@@ -6,8 +6,8 @@ from random import Random
 
 import pytest
 
-from crib.trade.hit_areas import Placed
-from crib.trade.opening_hits import MOST_HITS, opening_layouts
+from crib.trade.metal.hit_areas import Placed
+from crib.trade.metal.opening_hits import MOST_HITS, opening_layouts
 from tests.trade.shapes_cut import cut, falls_out, newly_cut, opening
 
 

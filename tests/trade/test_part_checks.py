@@ -12,7 +12,8 @@ from shapely.affinity import rotate, translate
 from shapely.geometry.base import BaseGeometry
 
 from crib.errors import BadValue
-from crib.trade.part_checks import (
+from crib.trade.metal.nearest_openings import nearest_openings
+from crib.trade.metal.opening_gaps import (
     Region,
     edges_apart_mm,
     from_point_mm,
@@ -24,8 +25,7 @@ from crib.trade.part_checks import (
     support_lines,
     towards_deg,
 )
-from crib.trade.part_near import nearest_openings
-from crib.trade.shapes import Outline, Shape
+from crib.trade.metal.shapes import Outline, Shape
 
 PLATE = (0j, 300 + 0j, 300 + 100j, 100j)
 PLATE_EDGES = tuple(zip(PLATE, (*PLATE[1:], PLATE[0]), strict=True))

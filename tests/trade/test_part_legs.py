@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from crib.errors import BadValue, Missing, UnknownName
-from crib.trade.part_legs import LegFrom, Section, legs_of, nearest_root
+from crib.trade.metal.part_legs import LegFrom, Section, legs_of, nearest_root
 
 BEAM = Section("I", 400.0, 300.0, 24.0, 13.5, 27.0)
 CHANNEL = Section("U", 200.0, 80.0, 11.0, 6.0, 13.0)

@@ -5,8 +5,8 @@ from __future__ import annotations
 import pytest
 
 from crib.errors import UnknownName
-from crib.trade.pipe_outsides import pipe_outside_mm
-from crib.trade.pipes import known_pipe_sizes, pipe_size
+from crib.trade.metal.pipe_outsides import pipe_outside_mm
+from crib.trade.metal.pipes import known_pipe_sizes, pipe_size
 
 # The outsides that trade handbooks print in inches.
 _PRINTED = {

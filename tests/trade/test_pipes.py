@@ -7,8 +7,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from crib.errors import BadValue, UnknownName
-from crib.trade.pipes import SCHEDULES, known_pipe_sizes, pipe_of_outside, pipe_size
-from crib.trade.tables import read_table
+from crib.trade.common.published_tables import read_table
+from crib.trade.metal.pipes import SCHEDULES, known_pipe_sizes, pipe_of_outside, pipe_size
 
 _MM = 25.4
 _ROWS = read_table("pipe_sizes")

@@ -9,8 +9,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from crib.errors import BadValue
-from crib.trade.force import punching_force_n
-from crib.trade.punch_strength import (
+from crib.trade.metal.force import punching_force_n
+from crib.trade.metal.punch_strength import (
     hole_ratio,
     least_round_hole_mm,
     longest_unguided_punch_mm,
@@ -20,7 +20,7 @@ from crib.trade.punch_strength import (
     stress_verdict,
     thickest_plate_mm,
 )
-from crib.trade.shapes import Outline, area_mm2, perimeter_mm
+from crib.trade.metal.shapes import Outline, area_mm2, perimeter_mm
 
 _LENGTHS = st.floats(min_value=1.0, max_value=100.0)
 _STRENGTHS = st.floats(min_value=50.0, max_value=1500.0)

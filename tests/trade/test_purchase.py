@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from crib.errors import BadValue, UnknownName
-from crib.trade.purchase import Offer, PurchaseProblem, Stock, Use, counted_purchase
+from crib.trade.money.purchase import Offer, PurchaseProblem, Stock, Use, counted_purchase
 
 _PROBLEM = PurchaseProblem(
     uses=(

@@ -12,10 +12,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from crib.errors import BadValue
-from crib.trade.purchase import Offer, Purchase, PurchaseProblem, Stock, Use, counted_purchase
-from crib.trade.purchase_best import best_purchase
-from crib.trade.purchase_greedy import greedy_purchase
-from crib.trade.purchase_plain import plain_purchase
+from crib.trade.money.purchase import Offer, Purchase, PurchaseProblem, Stock, Use, counted_purchase
+from crib.trade.money.purchase_best import best_purchase
+from crib.trade.money.purchase_greedy import greedy_purchase
+from crib.trade.money.purchase_plain import plain_purchase
 from tests.house import ROOT
 from tests.trade.purchase_drawn import (
     Tried,
@@ -64,7 +64,7 @@ def test_the_answer_is_the_best_of_all_purchases(seed: int) -> None:
 def test_the_solver_finds_it_too_where_it_is_not_needed(
     monkeypatch: pytest.MonkeyPatch, seed: int
 ) -> None:
-    monkeypatch.setattr("crib.trade.purchase_plain._FEW", 1)
+    monkeypatch.setattr("crib.trade.money.purchase_plain._FEW", 1)
     check_against_every_purchase(*drawn_problem(random.Random(seed)))
 
 
@@ -242,8 +242,8 @@ def test_a_gap_is_allowed_for_and_told() -> None:
 
 
 def test_a_large_problem_starts_from_the_relaxed_one(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr("crib.trade.purchase_best._LARGE_SIZE", 0)
-    monkeypatch.setattr("crib.trade.purchase_plain._FEW", 1)
+    monkeypatch.setattr("crib.trade.money.purchase_best._LARGE_SIZE", 0)
+    monkeypatch.setattr("crib.trade.money.purchase_plain._FEW", 1)
     for seed in range(20):
         check_against_every_purchase(*drawn_problem(random.Random(seed), 7))
 
@@ -279,8 +279,8 @@ def test_too_many_choices_at_once_need_the_solver() -> None:
 def test_scipy_stays_away_when_there_is_nothing_to_choose(offers: str) -> None:
     script = (
         "import sys\n"
-        "from crib.trade.purchase import Offer, PurchaseProblem, Use\n"
-        "from crib.trade.purchase_best import best_purchase\n"
+        "from crib.trade.money.purchase import Offer, PurchaseProblem, Use\n"
+        "from crib.trade.money.purchase_best import best_purchase\n"
         "uses = (Use(50, (frozenset({'a'}),)), Use(50, (frozenset({'b'}),)))\n"
         f"best = best_purchase(PurchaseProblem(uses, (), tuple({offers})), 100)\n"
         "print(best.proven, 'scipy' in sys.modules, 'numpy' in sys.modules)"

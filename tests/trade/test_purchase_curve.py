@@ -8,9 +8,9 @@ from itertools import pairwise
 import pytest
 
 from crib.errors import BadValue
-from crib.trade.purchase import Offer, PurchaseProblem, Use, counted_purchase
-from crib.trade.purchase_best import best_purchase
-from crib.trade.purchase_curve import BudgetPoint, Outside, budget_curve, just_outside
+from crib.trade.money.purchase import Offer, PurchaseProblem, Use, counted_purchase
+from crib.trade.money.purchase_best import best_purchase
+from crib.trade.money.purchase_curve import BudgetPoint, Outside, budget_curve, just_outside
 from tests.trade.purchase_drawn import drawn_problem, every_purchase_tried
 
 _PAIR = PurchaseProblem(

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from inspect import signature
 
-from crib.trade.die_geometry import least_die_wall_mm
-from crib.trade.force import load_verdict, stripping_force_n
-from crib.trade.grinding import came_back_early, ground_off_mm, least_length_mm
-from crib.trade.materials import CHANGEABLE
-from crib.trade.money import carrying_cost_cents
-from crib.trade.rules import Rules
-from crib.trade.wear import die_strokes, will_it_last
+from crib.trade.life.grinding import came_back_early, ground_off_mm, least_length_mm
+from crib.trade.life.wear import die_strokes, will_it_last
+from crib.trade.metal.die_geometry import least_die_wall_mm
+from crib.trade.metal.force import load_verdict, stripping_force_n
+from crib.trade.metal.materials import CHANGEABLE
+from crib.trade.money.money import carrying_cost_cents
+from crib.trade.shop.shop_rules import Rules
 
 _DEFAULTS = {
     "crib.name": "Tool crib",

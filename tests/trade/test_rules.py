@@ -7,13 +7,13 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from crib.errors import BadValue, UnknownName
-from crib.trade.bolt_holes import known_standards
-from crib.trade.clearance import ClearanceBands
-from crib.trade.hole_method import known_codes
-from crib.trade.materials import find_material
-from crib.trade.rules import Rules, canonical_key, check_rule
-from crib.trade.tables import read_table
-from crib.trade.wear import LevelLimits, SeverityRules
+from crib.trade.common.published_tables import read_table
+from crib.trade.life.wear import LevelLimits, SeverityRules
+from crib.trade.metal.bolt_holes import known_standards
+from crib.trade.metal.clearance import ClearanceBands
+from crib.trade.metal.hole_method import known_codes
+from crib.trade.metal.materials import find_material
+from crib.trade.shop.shop_rules import Rules, canonical_key, check_rule
 
 _ROWS = read_table("shop_rules")
 _KEYS = [row["key"] for row in _ROWS]

@@ -9,8 +9,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from crib.errors import BadValue
-from crib.trade.pipes import pipe_of_outside, pipe_size
-from crib.trade.saddles import (
+from crib.trade.metal.pipes import pipe_of_outside, pipe_size
+from crib.trade.metal.saddles import (
     nest_verdict,
     saddle_cutback_mm,
     saddle_depth_mm,

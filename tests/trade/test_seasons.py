@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from crib.errors import BadValue
-from crib.trade.seasons import LEAST_FACTOR, MONTHS, MOST_FACTOR, season_factor
+from crib.trade.life.seasons import LEAST_FACTOR, MONTHS, MOST_FACTOR, season_factor
 
 USE = st.lists(st.floats(0, 1e6), min_size=MONTHS, max_size=MONTHS)
 

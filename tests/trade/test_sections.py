@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from crib.errors import BadValue
-from crib.trade.sections import (
+from crib.trade.metal.sections import (
     angle_area_mm2,
     channel_area_mm2,
     flat_area_mm2,

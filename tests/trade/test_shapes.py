@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from crib.errors import BadValue, UnknownName
-from crib.trade.shapes import (
+from crib.trade.metal.shapes import (
     SHAPES,
     Outline,
     Shape,

@@ -9,8 +9,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from crib.errors import BadValue
-from crib.trade.force import punching_energy_j, punching_force_n
-from crib.trade.shears import (
+from crib.trade.metal.force import punching_energy_j, punching_force_n
+from crib.trade.metal.shears import (
     angle_area_mm2,
     blade_gap_mm,
     lever_force_n,

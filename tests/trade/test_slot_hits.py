@@ -7,7 +7,7 @@ from random import Random
 import pytest
 
 from crib.errors import BadValue
-from crib.trade.slot_hits import Layout, ends_then_bridges, ends_then_middle, obround_chain
+from crib.trade.metal.slot_hits import Layout, ends_then_bridges, ends_then_middle, obround_chain
 from tests.trade.shapes_cut import cut, newly_cut, obround
 
 NEAR = 2e-3

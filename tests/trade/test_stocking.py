@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from crib.errors import BadValue
-from crib.trade.stocking import (
+from crib.trade.money.stocking import (
     Brake,
     PriceBreak,
     economic_order,

@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from crib.errors import BadValue
-from crib.trade.stocking_rules import (
+from crib.trade.money.stocking_policy import (
     ReorderRule,
     StockCosts,
     best_reorder_for,
@@ -19,7 +19,7 @@ from crib.trade.stocking_rules import (
     rule_cents_per_year,
     rule_with_penalty,
 )
-from crib.trade.stocking_service import (
+from crib.trade.money.stocking_service import (
     Demand,
     best_stock_level,
     expected_short,

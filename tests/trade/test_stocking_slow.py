@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from crib.errors import BadValue
-from crib.trade.stocking_slow import (
+from crib.trade.money.stocking_slow import (
     base_stock_cents,
     base_stock_fill_rate,
     best_base_stock,

@@ -6,10 +6,10 @@ from pathlib import Path
 
 import pytest
 
-import crib.trade.tables
-from crib.trade.tables import printed_number, read_table, table_length_mm
+import crib.trade
+from crib.trade.common.published_tables import printed_number, read_table, table_length_mm
 
-_DATA = Path(crib.trade.tables.__file__).with_name("data")
+_DATA = Path(crib.trade.__file__).with_name("data")
 _NAMES = sorted(path.stem for path in _DATA.glob("*.csv"))
 
 

@@ -12,8 +12,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from crib.errors import BadValue
-from crib.trade.tool_changes import ToolChanges, fewest_changes
-from crib.trade.tool_changes_magazine import Kept, kept_uses, magazine_loads
+from crib.trade.changes.magazine import Kept, kept_uses, magazine_loads
+from crib.trade.changes.tool_changes import ToolChanges, fewest_changes
 
 Jobs = tuple[frozenset[int], ...]
 

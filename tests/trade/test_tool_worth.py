@@ -9,8 +9,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from crib.errors import BadValue
-from crib.trade.money import break_even_holes, hole_saving_cents, yearly_value_cents
-from crib.trade.tool_worth import expected_years, uncovered_share, whole_prices, work_share
+from crib.trade.money.money import break_even_holes, hole_saving_cents, yearly_value_cents
+from crib.trade.money.tool_worth import expected_years, uncovered_share, whole_prices, work_share
 
 
 @pytest.mark.parametrize(

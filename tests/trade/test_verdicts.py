@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from crib.trade.verdicts import Verdict, exceeds, falls_short, worst
+from crib.trade.common.verdicts import Verdict, exceeds, falls_short, worst
 
 _VERDICTS: list[Verdict] = ["ok", "caution", "refuse"]
 

@@ -9,8 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from crib.errors import BadValue, UnknownName
-from crib.trade.materials import find_material
-from crib.trade.wear import (
+from crib.trade.life.wear import (
     Hit,
     LevelLimits,
     SeverityRules,
@@ -22,6 +21,7 @@ from crib.trade.wear import (
     used_fraction,
     will_it_last,
 )
+from crib.trade.metal.materials import find_material
 
 _PLAIN = StrokeCause(1.0, 9.525, 15.0, 1.0, "full", None)
 _THICKNESSES = st.floats(min_value=0.5, max_value=60.0)

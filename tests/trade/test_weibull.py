@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from crib.errors import BadValue
-from crib.trade.weibull import (
+from crib.trade.life.weibull import (
     chance_dull_within,
     hazard_per_stroke,
     mean_strokes,

@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from crib.errors import BadValue
-from crib.trade.workdays import (
+from crib.trade.shop.workdays import (
     DAYS,
     day_number,
     next_working_day,

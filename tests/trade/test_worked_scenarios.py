@@ -6,24 +6,24 @@ from math import pi
 
 import pytest
 
-from crib.trade.clearance import (
+from crib.trade.metal.clearance import (
     chart_step,
     clearance_verdict,
     percent_of_thickness,
     policy_clearance_mm,
     total_clearance_mm,
 )
-from crib.trade.force import load, load_verdict, punching_force_n, rule_80_shear_mpa
-from crib.trade.hole_method import full_size_punching
-from crib.trade.materials import find_material
-from crib.trade.punch_strength import (
+from crib.trade.metal.force import load, load_verdict, punching_force_n, rule_80_shear_mpa
+from crib.trade.metal.hole_method import full_size_punching
+from crib.trade.metal.materials import find_material
+from crib.trade.metal.punch_strength import (
     hole_ratio,
     punch_stress_mpa,
     ratio_verdict,
     round_punch_stress_mpa,
     stress_verdict,
 )
-from crib.trade.shapes import Outline, area_mm2, perimeter_mm
+from crib.trade.metal.shapes import Outline, area_mm2, perimeter_mm
 
 _MM = 25.4
 _N_PER_US_TON = 8896.443230521

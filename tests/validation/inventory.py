@@ -8,14 +8,14 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 
-from crib.trade.money import reorder_point
-from crib.trade.stocking import (
+from crib.trade.money.money import reorder_point
+from crib.trade.money.stocking import (
     PriceBreak,
     economic_order,
     economic_order_with_breaks,
     economic_order_with_shortages,
 )
-from crib.trade.stocking_rules import (
+from crib.trade.money.stocking_policy import (
     ReorderRule,
     StockCosts,
     best_reorder_for,
@@ -25,13 +25,13 @@ from crib.trade.stocking_rules import (
     rule_cents_per_year,
     rule_with_penalty,
 )
-from crib.trade.stocking_service import (
+from crib.trade.money.stocking_service import (
     Demand,
     best_stock_level,
     lead_time_demand,
     stocking_cents,
 )
-from crib.trade.stocking_slow import (
+from crib.trade.money.stocking_slow import (
     base_stock_fill_rate,
     best_base_stock,
     best_slow_rule,

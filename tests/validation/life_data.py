@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from crib.trade.life import Observation
+from crib.trade.life.edge_life import Observation
 from tests.validation.published import Printed, rows
 
 

@@ -7,9 +7,9 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from math import exp, log
 
-from crib.trade.life import Belief, Observation, Prior, dulling_belief, learn
-from crib.trade.life_risk import strokes_at_risk
-from crib.trade.weibull import share_sharp
+from crib.trade.life.edge_life import Belief, Observation, Prior, dulling_belief, learn
+from crib.trade.life.risks import strokes_at_risk
+from crib.trade.life.weibull import share_sharp
 
 INTERVAL = 5000.0
 START = dulling_belief(Prior(INTERVAL))

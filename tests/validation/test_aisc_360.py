@@ -12,7 +12,7 @@ from itertools import product
 import pytest
 
 from crib.errors import AskBack
-from crib.trade.bolt_holes import HoleType, bolt_hole
+from crib.trade.metal.bolt_holes import HoleType, bolt_hole
 from tests.validation.published import rows
 
 _MM = 25.4

@@ -11,9 +11,9 @@ from itertools import product
 
 import pytest
 
-from crib.trade.bolt_holes import HoleType
-from crib.trade.edge_distances import Edge, code_edge_limit, code_spacing_limit
-from crib.trade.tables import printed_number
+from crib.trade.common.published_tables import printed_number
+from crib.trade.metal.bolt_holes import HoleType
+from crib.trade.metal.edge_distances import Edge, code_edge_limit, code_spacing_limit
 from tests.validation.published import rows
 
 _MM = 25.4

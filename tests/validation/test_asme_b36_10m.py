@@ -10,8 +10,8 @@ from __future__ import annotations
 import pytest
 from fluids.piping import nearest_pipe
 
-from crib.trade.pipes import SCHEDULES, PipeSize, known_pipe_sizes, pipe_size
-from crib.trade.tables import printed_number, read_table
+from crib.trade.common.published_tables import printed_number, read_table
+from crib.trade.metal.pipes import SCHEDULES, PipeSize, known_pipe_sizes, pipe_size
 from tests.validation.published import rows
 
 _MM = 25.4

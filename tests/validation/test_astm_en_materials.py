@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import pytest
 
-from crib.trade.materials import find_material
+from crib.trade.metal.materials import find_material
 from tests.validation.published import rows
 
 _MPA_PER_KSI = 6.894757293168

@@ -10,8 +10,8 @@ from math import pi
 
 import pytest
 
-from crib.trade.clearance import chart_step
-from crib.trade.force import (
+from crib.trade.metal.clearance import chart_step
+from crib.trade.metal.force import (
     RULE_80_SHEAR_MPA,
     load,
     load_verdict,
@@ -19,9 +19,9 @@ from crib.trade.force import (
     rule_80_shear_mpa,
     station_limit_n,
 )
-from crib.trade.materials import find_material
-from crib.trade.rules import Rules
-from crib.trade.shapes import Outline, Shape, perimeter_mm
+from crib.trade.metal.materials import find_material
+from crib.trade.metal.shapes import Outline, Shape, perimeter_mm
+from crib.trade.shop.shop_rules import Rules
 from tests.validation.published import rows
 
 _MM = 25.4

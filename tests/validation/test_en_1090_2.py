@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from crib.trade.bolt_holes import HoleType, bolt_hole
+from crib.trade.metal.bolt_holes import HoleType, bolt_hole
 from tests.validation.published import rows
 
 _TYPES: dict[str, HoleType] = {

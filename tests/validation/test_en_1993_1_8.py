@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from crib.trade.edge_distances import DistanceLimit, code_edge_limit, code_spacing_limit
+from crib.trade.metal.edge_distances import DistanceLimit, code_edge_limit, code_spacing_limit
 from tests.validation.published import rows
 
 _EN = "EN 1993-1-8"

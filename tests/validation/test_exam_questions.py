@@ -8,8 +8,8 @@ from __future__ import annotations
 
 from math import pi
 
-from crib.trade.clearance import blanking_punch_mm
-from crib.trade.force import bevel_face_force_n, punching_energy_j, punching_force_n
+from crib.trade.metal.clearance import blanking_punch_mm
+from crib.trade.metal.force import bevel_face_force_n, punching_energy_j, punching_force_n
 from tests.validation.published import Printed, example
 
 

@@ -7,9 +7,9 @@ from __future__ import annotations
 
 from math import pi
 
-from crib.trade.force import punching_force_n
-from crib.trade.punch_strength import punch_stress_mpa
-from crib.trade.shapes import Outline, area_mm2
+from crib.trade.metal.force import punching_force_n
+from crib.trade.metal.punch_strength import punch_stress_mpa
+from crib.trade.metal.shapes import Outline, area_mm2
 from tests.validation.published import example
 
 

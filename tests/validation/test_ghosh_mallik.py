@@ -6,7 +6,7 @@ for the clearance: the figure checked here is the formula worked out apart from 
 
 from __future__ import annotations
 
-from crib.trade.clearance import fracture_clearance_mm
+from crib.trade.metal.clearance import fracture_clearance_mm
 from tests.validation.published import Printed, example
 
 

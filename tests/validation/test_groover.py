@@ -9,10 +9,10 @@ from __future__ import annotations
 
 import pytest
 
-from crib.trade.clearance import blanking_clearance_mm, blanking_punch_mm, hole_die_mm
-from crib.trade.die_geometry import die_growth_mm
-from crib.trade.force import punching_force_n
-from crib.trade.shapes import Outline, perimeter_mm
+from crib.trade.metal.clearance import blanking_clearance_mm, blanking_punch_mm, hole_die_mm
+from crib.trade.metal.die_geometry import die_growth_mm
+from crib.trade.metal.force import punching_force_n
+from crib.trade.metal.shapes import Outline, perimeter_mm
 from tests.validation.published import example
 
 _BLANK = Outline("round", 150.0, 150.0)

@@ -6,7 +6,7 @@ included angle being 120, in a V-die of 25 mm.
 
 from __future__ import annotations
 
-from crib.trade.bending import V_DIE_TEXTBOOK, bend_allowance_mm, bend_force_n
+from crib.trade.metal.bending import V_DIE_TEXTBOOK, bend_allowance_mm, bend_force_n
 from tests.validation.published import Printed, rows
 
 

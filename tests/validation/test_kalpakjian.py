@@ -10,8 +10,8 @@ from math import pi
 
 import pytest
 
-from crib.trade.force import textbook_force_n
-from crib.trade.materials import find_material
+from crib.trade.metal.force import textbook_force_n
+from crib.trade.metal.materials import find_material
 from tests.validation.published import example
 
 _MM = 25.4

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from math import pi
 
-from crib.trade.force import punching_force_n
+from crib.trade.metal.force import punching_force_n
 from tests.validation.published import example
 
 

@@ -11,8 +11,8 @@ from math import log
 
 import pytest
 
-from crib.trade.life_seen import seen_sharp
-from crib.trade.life_shape import WeibullFit, fitted_life, fitted_scale
+from crib.trade.life.survival import seen_sharp
+from crib.trade.life.weibull_fit import WeibullFit, fitted_life, fitted_scale
 from tests.validation.life_data import lives, printed
 from tests.validation.published import rows
 

@@ -13,8 +13,8 @@ import pytest
 from scipy.integrate import quad
 from scipy.optimize import brentq
 
-from crib.trade.life import Belief, Observation, Prior, dulling_belief, learn
-from crib.trade.life_risk import chance_within, range_at_risk, strokes_at_risk
+from crib.trade.life.edge_life import Belief, Observation, Prior, dulling_belief, learn
+from crib.trade.life.risks import chance_within, range_at_risk, strokes_at_risk
 
 _START = dulling_belief(Prior(5000.0))
 # None so long that it would not be followed to its end.

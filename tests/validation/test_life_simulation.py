@@ -9,10 +9,10 @@ from statistics import fmean
 
 import pytest
 
-from crib.trade.life import Prior, dulling_belief, learn
-from crib.trade.life_risk import strokes_at_risk
-from crib.trade.life_shape import learnt_shape
-from crib.trade.weibull import strokes_at_share
+from crib.trade.life.edge_life import Prior, dulling_belief, learn
+from crib.trade.life.risks import strokes_at_risk
+from crib.trade.life.weibull import strokes_at_share
+from crib.trade.life.weibull_fit import learnt_shape
 from tests.validation.life_shops import (
     INTERVAL,
     START,

@@ -9,9 +9,9 @@ from math import gamma, sqrt
 
 import pytest
 
-from crib.trade.gamma import gamma_value
-from crib.trade.life_shape import WeibullFit, fitted_life
-from crib.trade.weibull import mean_strokes
+from crib.trade.life.gamma import gamma_value
+from crib.trade.life.weibull import mean_strokes
+from crib.trade.life.weibull_fit import WeibullFit, fitted_life
 from tests.validation.life_data import lives, printed
 from tests.validation.published import Printed, rows
 

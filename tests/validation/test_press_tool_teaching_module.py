@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from crib.trade.force import (
+from crib.trade.metal.force import (
     RULE_80_SHEAR_MPA,
     multiplier_from_tensile,
     punching_force_n,

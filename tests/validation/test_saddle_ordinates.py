@@ -13,7 +13,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from crib.trade.saddles import saddle_cutback_mm, saddle_ordinate_mm
+from crib.trade.metal.saddles import saddle_cutback_mm, saddle_ordinate_mm
 from tests.validation.published import rows
 
 _MM = 25.4

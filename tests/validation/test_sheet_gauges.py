@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import pytest
 
-from crib.trade.gauges import gauge_thickness_mm
+from crib.trade.metal.gauges import gauge_thickness_mm
 from tests.validation.published import Printed, rows
 
 _MM = 25.4

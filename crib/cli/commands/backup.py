@@ -1,0 +1,39 @@
+"""``crib backup``: a safe copy."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from crib.cli.door import CribOption, JsonOption, answer, chosen_path
+from crib.desk.book.safe_copy import back_up
+from crib.stock.engine.backup import CopyReport
+
+if TYPE_CHECKING:
+    from rich.console import Console
+
+
+def command(
+    file: Annotated[
+        str, typer.Argument(metavar="[FILE]", help="A new file; else beside the crib.")
+    ] = "",
+    as_json: JsonOption = False,
+    crib: CribOption = "",
+) -> None:
+    """A safe copy of the crib, verified.
+
+    Example: crib backup /media/stick/shop.crib
+    """
+    target = Path(file).expanduser() if file else None
+    answer(back_up(chosen_path(crib), target), draw, as_json)
+
+
+def draw(screen: Console, copy: CopyReport) -> None:
+    """Where the copy is and what it holds."""
+    screen.print(f"safe copy: {copy.path}", soft_wrap=True)
+    screen.print(
+        f"  verified: {copy.pieces:,} pieces, {copy.entries:,} entries, {copy.strokes:,} strokes"
+    )
+    screen.print(f"  back again: crib restore {copy.path} --yes", soft_wrap=True)

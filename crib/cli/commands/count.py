@@ -1,0 +1,96 @@
+"""``crib count``: count a drawer and settle the differences."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from crib.cli.door import ByOption, CribOption, JsonOption, answer, opened
+from crib.desk.shelf.count import (
+    Count,
+    Counted,
+    count_place,
+    expected_list,
+    settle_count,
+    split_tags,
+)
+from crib.errors import BadInput
+
+if TYPE_CHECKING:
+    from rich.console import Console
+
+
+def command(
+    place: Annotated[str, typer.Argument(metavar="PLACE", help="Which drawer.")],
+    found: Annotated[
+        list[str] | None,
+        typer.Option("--found", metavar="TAG,TAG", help="What is there; none when it is empty."),
+    ] = None,
+    blind: Annotated[bool, typer.Option("--blind", help="Only lines to write tags on.")] = False,
+    settle: Annotated[bool, typer.Option("--settle", help="Put the record right.")] = False,
+    why: Annotated[str, typer.Option("--why", help="Why it is settled so.")] = "",
+    by: ByOption = "",
+    as_json: JsonOption = False,
+    crib: CribOption = "",
+) -> None:
+    """Count a drawer and settle the differences.
+
+    Example: crib count A1 --found P-0137,P-0140 --settle --why "yearly count"
+    """
+    tags = None if found is None else split_tags(found)
+    if tags is None and settle:
+        message = "--settle without --found"
+        raise BadInput(message, way_out="say what was found: --found P-0137,D-0201 or --found none")
+    with opened(crib) as session:
+        if tags is None:
+            count = expected_list(session, place, blind=blind)
+        elif settle:
+            count = settle_count(session, place, tags, why, by=by)
+        else:
+            count = count_place(session, place, tags)
+        answer(count, draw, as_json)
+
+
+def draw(screen: Console, count: Count) -> None:
+    """The list to take along, or the differences."""
+    if count.blind:
+        screen.print(f"{count.place}: write down every tag that is there")
+        for number in range(1, count.blank_lines + 1):
+            screen.print(f"{number:3}  ______________________")
+        return
+    if not count.found_given:
+        screen.print(f"{count.place}: {len(count.expected)} expected")
+        for one in count.expected:
+            screen.print(f"  [ ] {told(one)}")
+        return
+    _draw_differences(screen, count)
+
+
+def _draw_differences(screen: Console, count: Count) -> None:
+    expected = len(count.expected)
+    screen.print(f"{count.place}: {len(count.here)} of {expected} expected are here")
+    done = count.settled
+    for heading, group in (
+        ("MISSING" + (", now lost" if done else ""), count.missing),
+        ("BELONGS ELSEWHERE" + (", now here" if done else ""), count.strays),
+        ("WAS LOST" + (", now here, to be looked at" if done else ""), count.found_again),
+        ("RETIRED, should not be here", count.retired),
+    ):
+        for one in group:
+            screen.print(f"  {heading}: {told(one)}, on record at {one.place or 'no place'}")
+    for tag in count.unknown:
+        screen.print(f"  NOT IN THE CRIB: {tag}; crib add {tag} ...")
+    if count.settled:
+        undo = f"; wrong? crib undo --act {count.act} --why TEXT" if count.act else ""
+        screen.print(f"{count.differences} differences settled{undo}")
+        if count.found_again:
+            screen.print("looked at and sound? crib look TAG --inspected")
+    elif count.differences:
+        screen.print(f"{count.differences} differences; put the record right: --settle --why TEXT")
+
+
+def told(one: Counted) -> str:
+    """A piece in one line."""
+    condition = "" if one.condition == "sound" else f" ({one.condition})"
+    return f"{one.tag}  {one.kind}, {one.size}{condition}"

@@ -1,0 +1,78 @@
+"""``crib grind``: record a sharpening."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from crib.cli.door import ByOption, CribOption, JsonOption, OnOption, answer, opened
+from crib.desk.edges.grind import GrindRequest, Ground, GroundTogether, record_grind, record_grinds
+from crib.units import System, format_length_both
+
+if TYPE_CHECKING:
+    from rich.console import Console
+
+
+def command(
+    tags: Annotated[
+        list[str],
+        typer.Argument(metavar="TAG [TAG]", help="The piece, or the blades of a pair."),
+    ],
+    length: Annotated[
+        str, typer.Option("--length", help="Length after it, or height of a die.")
+    ] = "",
+    off: Annotated[str, typer.Option("--off", help="What was taken off.")] = "",
+    found: Annotated[
+        str, typer.Option("--found", help="Found: sharp, right, overdue or chipped.")
+    ] = "",
+    note: Annotated[str, typer.Option("--note", help="Anything worth keeping.")] = "",
+    sure: Annotated[bool, typer.Option("--sure", help="It is so, although it looks odd.")] = False,
+    on: OnOption = "",
+    by: ByOption = "",
+    as_json: JsonOption = False,
+    crib: CribOption = "",
+) -> None:
+    """Record a sharpening, with the length after it.
+
+    Example: crib grind P-0137 --length 2.685in
+    """
+    request = GrindRequest(tags[0], length, off, by, on, note, sure, found)
+    with opened(crib) as session:
+        if len(tags) > 1:
+            answer(record_grinds(session, tags, request), draw_pair, as_json)
+        else:
+            answer(record_grind(session, request), draw, as_json)
+
+
+def draw_pair(screen: Console, ground: GroundTogether) -> None:
+    """Each blade, then what is still to be done."""
+    for one in ground.pieces:
+        draw(screen, one)
+    for note in ground.opposite:
+        screen.print(f"NOTE: {note}")
+
+
+def draw(screen: Console, ground: Ground) -> None:
+    """Length before and after, what is left, and what to think of."""
+    screen.print(f"{ground.tag}  {ground.kind}: ground on {ground.shift_on}")
+    screen.print(
+        f"  length {_length(ground.length_mm, ground.unit)}"
+        f"; before: {_length(ground.before_mm, ground.unit)}"
+    )
+    screen.print(
+        f"  wear {ground.wear_before:,.0f} -> {ground.wear:,.0f} weighted strokes;"
+        f" grind {ground.grinds} of this piece"
+    )
+    if ground.grinds_left is not None:
+        screen.print(f"  {_left(ground.grinds_left)}")
+    for note in (*ground.notes, *ground.opposite):
+        screen.print(f"  NOTE: {note}")
+
+
+def _left(grinds: int) -> str:
+    return f"about {grinds} grind{'' if grinds == 1 else 's'} left" if grinds else "no grind left"
+
+
+def _length(length_mm: float | None, unit: System) -> str:
+    return "not known" if length_mm is None else format_length_both(length_mm, unit)

@@ -1,0 +1,65 @@
+"""``crib labels``: labels for tools and drawers, on sheets of labels."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from crib.cli.door import CribOption, JsonOption, answer, opened
+from crib.desk.shelf.labels import Labels, LabelsRequest, make_labels
+
+if TYPE_CHECKING:
+    from rich.console import Console
+
+MOST_NOTES = 5
+
+
+def command(
+    file: Annotated[str, typer.Argument(metavar="FILE.pdf", help="The PDF to write.")],
+    tags: Annotated[
+        list[str] | None, typer.Argument(metavar="[TAG...]", help="The tools to label.")
+    ] = None,
+    drawer: Annotated[
+        list[str] | None,
+        typer.Option("--drawer", metavar="NAME", help="All that lies there; may be repeated."),
+    ] = None,
+    drawers: Annotated[
+        bool, typer.Option("--drawers", help="Label drawers, one for each kind in each.")
+    ] = False,
+    every: Annotated[bool, typer.Option("--all", help="Label every tool.")] = False,
+    on: Annotated[
+        str, typer.Option("--on", metavar="SHEET", help="The sheet of labels, such as 'a4 3x8'.")
+    ] = "",
+    skip: Annotated[
+        int, typer.Option("--skip", metavar="N", help="Labels of the sheet that are used already.")
+    ] = 0,
+    frames: Annotated[
+        bool, typer.Option("--frames", help="A line round each, to try it on plain paper.")
+    ] = False,
+    again: Annotated[bool, typer.Option("--again", help="Write over a file.")] = False,
+    as_json: JsonOption = False,
+    crib: CribOption = "",
+) -> None:
+    """Labels for tools and drawers, as a PDF for sheets of labels.
+
+    Example: crib labels labels.pdf --drawer K3 --on "a4 3x8" --skip 3
+    """
+    chosen = (tuple(tags or ()), tuple(drawer or ()), every, drawers)
+    request = LabelsRequest(Path(file), *chosen, on, skip, frames, again)
+    with opened(crib) as session:
+        answer(make_labels(session, request), draw, as_json)
+
+
+def draw(screen: Console, made: Labels) -> None:
+    """How many of what, on which sheet, and how to print it."""
+    screen.print(f"{made.labels:,} for {'drawers' if made.drawers else 'tools'}")
+    for words in made.shortened[:MOST_NOTES]:
+        screen.print(f"Note: too long for its label: {words}")
+    if len(made.shortened) > MOST_NOTES:
+        screen.print(f"Note: and {len(made.shortened) - MOST_NOTES} more (--json lists them all)")
+    pages = "1 page" if made.pages == 1 else f"{made.pages:,} pages"
+    skipped = f", after {made.skipped} used labels" if made.skipped else ""
+    screen.print(f"{made.file}: {pages} of {made.sheet} mm{skipped}", soft_wrap=True)
+    screen.print("print at 100 %, on plain paper first (--frames), held against a sheet of labels")

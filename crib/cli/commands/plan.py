@@ -1,0 +1,70 @@
+"""``crib plan``: a job or a shift, from its part files or its kept lines to runs in order."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from crib.cli.door import (
+    FOUND,
+    NOTHING_SERVES,
+    ByOption,
+    CribOption,
+    JsonOption,
+    MaterialOption,
+    QuantityOption,
+    SlotCentreOption,
+    ThicknessOption,
+    answer,
+    opened,
+)
+
+
+def command(
+    files: Annotated[
+        list[Path] | None,
+        typer.Argument(metavar="[FILE...]", help="The part files of one job, or their folder."),
+    ] = None,
+    job: Annotated[str, typer.Option("--job", metavar="NAME", help="The job's name.")] = "",
+    due: Annotated[
+        str, typer.Option("--due", metavar="YYYY-MM-DD", help="The day it must be ready.")
+    ] = "",
+    keep: Annotated[bool, typer.Option("--keep", help="Keep the job with its runs.")] = False,
+    again: Annotated[
+        bool, typer.Option("--again", help="Strokes logged by the plan before count for this one.")
+    ] = False,
+    in_order: Annotated[
+        bool, typer.Option("--in-order", help="Keep the parts in the order given.")
+    ] = False,
+    machine: Annotated[
+        str, typer.Option("--machine", metavar="NAME", help="Use this machine only.")
+    ] = "",
+    unit: Annotated[str, typer.Option("--unit", metavar="in|mm", help="A drawing's unit.")] = "",
+    thickness: ThicknessOption = "",
+    material: MaterialOption = "",
+    quantity: QuantityOption = None,
+    slot_centre: SlotCentreOption = "",
+    sheet: Annotated[
+        str, typer.Option("--set-up-sheet", metavar="FILE.pdf", help="Print how to set up.")
+    ] = "",
+    by: ByOption = "",
+    as_json: JsonOption = False,
+    crib: CribOption = "",
+) -> None:
+    """Get a job or a shift ready: pieces, order, changes, wear.
+
+    Without files a kept job is planned (--job), or every open job in the order they are due.
+
+    Example: crib plan bracket.nc1 --job 24-118 --due 2026-12-01 --keep
+    """
+    from crib.cli.screens.plan_screen import draw
+    from crib.desk.plan.make_plan import PlanRequest, make_plan
+
+    options = PlanRequest(
+        tuple(files or ()), job, due, keep, again, in_order, machine, by, unit, thickness, material
+    )
+    with opened(crib) as session:
+        plan = make_plan(session, options.more(quantity, slot_centre, sheet))
+        answer(plan, draw, as_json, FOUND if plan.serves else NOTHING_SERVES)

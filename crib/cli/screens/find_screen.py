@@ -1,0 +1,186 @@
+"""How the answer to ``crib find`` is drawn."""
+
+from __future__ import annotations
+
+from textwrap import wrap
+from typing import TYPE_CHECKING
+
+from crib.cli.door import table
+from crib.cli.screens.hits_screen import hits_table, plan_words
+from crib.desk.answer.find import Found
+from crib.desk.answer.rank import Candidate
+from crib.features.common.findings import Finding, refusals
+
+if TYPE_CHECKING:
+    from rich.console import Console
+
+MARKS = {"ok": "ok", "caution": "CAUTION", "refuse": "STOP"}
+MOST_ROWS = 6
+
+
+def draw(console: Console, found: Found) -> None:
+    """The first pick in full, the others in a line each; or what is missing."""
+    _head(console, found)
+    if found.serves:
+        _first(console, found, found.picks[0])
+        _others(console, found)
+    else:
+        _nothing(console, found)
+    for note in found.notes:
+        _say(console, f"Note: {note}.")
+    console.print()
+    for line in found.cautions:
+        _say(console, line)
+
+
+def draw_with_reasons(console: Console, found: Found) -> None:
+    """The same, with every check of each pick that is shown, and where its limit comes from."""
+    draw(console, found)
+    for number, one in enumerate((found.picks or found.near_misses)[:MOST_ROWS], 1):
+        console.print()
+        _say(console, f"Checks of {number}: {_pieces(one)} in {one.tooling.station.label}")
+        _findings(console, one.findings, sources=True)
+
+
+def _say(console: Console, text: str, first: str = "", then: str = "") -> None:
+    """A text of any length, broken between words with its further lines indented."""
+    lines = wrap(
+        text,
+        width=console.width,
+        initial_indent=first,
+        subsequent_indent=then,
+        break_on_hyphens=False,
+    )
+    console.print("\n".join(lines))
+
+
+def _head(console: Console, found: Found) -> None:
+    reamed = ", to be reamed" if found.facts.to_ream else ""
+    quantity = f", {found.facts.quantity:,} of them" if found.facts.quantity > 1 else ""
+    job = f", job {found.facts.job}" if found.facts.job else ""
+    _say(console, f"{found.phrase}{reamed}{quantity}{job}")
+    if found.method is not None:
+        _say(console, found.method.line())
+    console.print()
+
+
+def _first(console: Console, found: Found, one: Candidate) -> None:
+    shown = table("take", "tag", "size", "from", "edge")
+    for tool in one.tools:
+        shown.add_row(
+            tool.role.replace("_", " "),
+            tool.tag,
+            tool.kind,
+            tool.place,
+            f"{tool.edge_state}, {100 * tool.used:.0f} % used" if tool.edge_state else "",
+        )
+    for adapter in one.tooling.adapters.values():
+        shown.add_row(
+            "adapter", adapter.tag, f"{adapter.presents} in {adapter.fits}", adapter.place, ""
+        )
+    _say(console, f"Use {one.tooling.station.label}:")
+    if shown.row_count:
+        console.print(shown)
+    told = [finding for finding in one.findings if _worth_telling(finding)]
+    if one.plan is not None:
+        _say(console, plan_words(one.plan, told))
+        console.print(hits_table(one, one.plan, found.system))
+    _findings(console, told)
+    if found.log:
+        _say(console, f"Afterwards log it: {found.log}", then="  ")
+
+
+def _worth_telling(finding: Finding) -> bool:
+    """The figures people ask for, and whatever is not plainly ok."""
+    always = ("force", "clearance", "lasting", "copies", "method", "flange", "blade gap", "note")
+    return finding.verdict != "ok" or finding.rule in always
+
+
+def _findings(
+    console: Console, findings: list[Finding] | tuple[Finding, ...], *, sources: bool = False
+) -> None:
+    shown = table("", "check", "what")
+    for finding in findings:
+        text = f"{finding.text} [{finding.source}]" if sources and finding.source else finding.text
+        shown.add_row(MARKS[finding.verdict], finding.rule, text)
+    console.print(shown)
+
+
+def _others(console: Console, found: Found) -> None:
+    rest = found.picks[1:MOST_ROWS]
+    if not rest:
+        return
+    shown = table("", "pieces", "station", "load", "clearance", "cautions", right=("load",))
+    for number, one in enumerate(rest, 2):
+        shown.add_row(
+            str(number),
+            _pieces(one),
+            one.tooling.station.label,
+            f"{100 * one.figures['load']:.0f} %" if "load" in one.figures else "",
+            _clearance(one),
+            _caution_words(one),
+        )
+    console.print("It would also go with:")
+    console.print(shown)
+    hidden = len(found.picks) - 1 - len(rest)
+    more = f" {hidden} more with --json." if hidden > 0 else ""
+    _say(console, f"Number 1 comes first for: {found.decided_by}.{more}")
+
+
+def _nothing(console: Console, found: Found) -> None:
+    if found.chosen:
+        _say(console, f"{' + '.join(found.chosen)} will not do.")
+    else:
+        console.print("Nothing in the crib serves.")
+    if found.why_no_order:
+        _say(console, f"Nothing to order would help either: {found.why_no_order}.")
+    steps = table("left", "after", "why not more", right=("left",))
+    for step in found.funnel:
+        told_below = step is found.funnel[-1] and found.near_misses
+        steps.add_row(str(step.left), step.step, "see below" if told_below else step.failed)
+    if found.funnel:
+        console.print()
+        console.print(steps)
+    _near(console, found)
+    _order(console, found)
+    if found.workarounds:
+        console.print("Instead:" if found.chosen else "Meanwhile, cheapest first:")
+        for way in found.workarounds:
+            trial = f" (crib find {way.ask})" if way.ask else ""
+            _say(console, f"{way.text}{trial}", "  - ", "    ")
+
+
+def _near(console: Console, found: Found) -> None:
+    for number, one in enumerate(found.near_misses, 1):
+        title = "Nearest" if number == 1 else "Then"
+        _say(console, f"{title}: {_pieces(one)} in {one.tooling.station.label}")
+        if one.plan is not None:
+            _say(console, plan_words(one.plan, refusals(one.findings)))
+        _findings(console, refusals(one.findings))
+
+
+def _order(console: Console, found: Found) -> None:
+    if not found.order:
+        return
+    console.print("Order:")
+    for line in found.order:
+        _say(console, line.text, "  - ", "    ")
+        _say(console, f"because {line.because}", "    ", "    ")
+    console.print()
+
+
+def _pieces(one: Candidate) -> str:
+    tags = [tool.tag for tool in one.tools]
+    adapters = [adapter.tag for adapter in one.tooling.adapters.values()]
+    return " + ".join([*tags, *adapters]) or "the station's own tools"
+
+
+def _clearance(one: Candidate) -> str:
+    said = [finding.text for finding in one.findings if finding.rule == "clearance"]
+    return said[0].split(",")[0].removesuffix(" total") if said else ""
+
+
+def _caution_words(one: Candidate) -> str:
+    return ", ".join(
+        dict.fromkeys(finding.rule for finding in one.findings if finding.verdict == "caution")
+    )

@@ -1,0 +1,189 @@
+"""How a plan is drawn: each machine's runs in order, then everything that needs a decision."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterable, Sequence
+from textwrap import wrap
+from typing import TYPE_CHECKING
+
+from crib.cli.door import table
+from crib.desk.plan.plan_result import Missing, Plan
+from crib.desk.plan.runs import Run
+from crib.desk.plan.task_order import Ordered
+
+if TYPE_CHECKING:
+    from rich.console import Console
+
+MOST_RUNS = 60
+_MARKS = {"caution": "CAUTION", "refuse": "STOP"}
+
+
+def draw(screen: Console, plan: Plan) -> None:
+    """The whole plan."""
+    _head(screen, plan)
+    for one in plan.machines:
+        screen.print()
+        _machine(screen, plan, one)
+    _gives_out(screen, plan)
+    _missing(screen, plan.missing)
+    _listed(screen, "Made another way", (_other_line(plan)))
+    _listed(screen, "The drawings say", (_told_line(plan)))
+    _listed(screen, "With a caution", _caution_lines(plan))
+    if plan.notes or plan.sheets:
+        screen.print()
+    for sheet in plan.sheets:
+        _say(screen, f"Set-up sheet: {sheet}")
+    for note in plan.notes:
+        _say(screen, f"Note: {note}.")
+    screen.print()
+    for line in plan.cautions:
+        _say(screen, line)
+
+
+def _head(screen: Console, plan: Plan) -> None:
+    for job in plan.jobs:
+        name = f"Job {job.name}" if job.name else "Parts without a job"
+        pieces = sum(part.pieces for part in job.parts)
+        due = f", due {job.due_on}" if job.due_on else ""
+        parts = len(job.parts)
+        word = "part" if parts == 1 else "parts"
+        many = "piece" if pieces == 1 else "pieces"
+        _say(screen, f"{name}: {parts} {word}, {pieces:,} {many}{due}")
+    if plan.serves:
+        return
+    if plan.missing or plan.told:
+        screen.print("Nothing of it can be made with what the crib has.")
+    else:
+        screen.print("Nothing to punch, notch, shear or bend is left to plan.")
+
+
+def _machine(screen: Console, plan: Plan, one: Ordered) -> None:
+    runs = [
+        (number, run)
+        for number, run in enumerate(plan.runs, 1)
+        if run.station.machine == one.machine
+    ]
+    strokes = sum(run.strokes for _number, run in runs)
+    word = "stroke" if strokes == 1 else "strokes"
+    _say(screen, f"{one.machine}: {strokes:,} {word}, about {time_words(plan.minutes_at(one))}")
+    _say(screen, f"  {_changes(plan, one)}", then="  ")
+    shown = table("run", "part", "parts", "what", "at", "take", "strokes", right=_RIGHT)
+    shown.columns[1].max_width = 12
+    jobs = len(plan.jobs) > 1
+    for number, run in runs[:MOST_RUNS]:
+        part = run.task.chunk.part
+        mark = f"{part.job} {part.mark}" if jobs else part.mark
+        each = f"{run.each} x " if run.each > 1 else ""
+        what = f"{each}{run.use.feature.phrase}"
+        figures = (f"{run.strokes:,}",)
+        shown.add_row(
+            str(number), mark, f"{run.pieces:,}", what, run.station.name, _take(run), *figures
+        )
+    screen.print(shown)
+    if len(runs) > MOST_RUNS:
+        screen.print(f"and {len(runs) - MOST_RUNS} more runs: --json has them all")
+
+
+def time_words(minutes: float) -> str:
+    """Hours to a tenth, and minutes where that would be none."""
+    return f"{minutes / 60:.1f} h" if minutes >= _TENTH_HOUR else f"{max(round(minutes), 1)} min"
+
+
+_TENTH_HOUR = 6.0
+_RIGHT = ("run", "parts", "strokes")
+
+
+def _take(run: Run) -> str:
+    """The tags; a plus before them says that they are put in before this run."""
+    tags = " ".join([*(tool.tag for tool in run.tools), *run.use.pair.adapters])
+    if run.swapped:
+        return f"swap: {tags}"
+    return f"+ {tags}" if run.put_in else tags or "its own"
+
+
+def _changes(plan: Plan, one: Ordered) -> str:
+    """How many changes, how good that is, and what another order would save."""
+    word = "tool change" if one.changes == 1 else "tool changes"
+    least = "the fewest there can be" if one.proven else f"no order needs fewer than {one.least}"
+    said = [f"{one.changes} {word} (+)", least]
+    saved = one.given_changes - one.changes
+    if plan.in_order and one.changes > one.free_changes:
+        said[1] = f"a free order would save {one.changes - one.free_changes}"
+    elif saved > 0:
+        said.append(f"{saved} fewer than in the order given")
+    swaps = plan.swaps_at(one.machine)
+    if swaps:
+        said.append(f"{swaps} more to swap a copy that is worn")
+    return "; ".join(said)
+
+
+def _gives_out(screen: Console, plan: Plan) -> None:
+    if not plan.gives_out:
+        return
+    screen.print()
+    screen.print("Will not last:")
+    for one in plan.gives_out:
+        text = f"{one.tag} is dull in {one.mark} ({one.phrase}): {one.do}"
+        _say(screen, text, "  - ", "    ")
+
+
+def _missing(screen: Console, missing: Sequence[Missing]) -> None:
+    if not missing:
+        return
+    screen.print()
+    screen.print("Missing:")
+    for one in missing:
+        marks = ", ".join(one.marks[:6]) + (" ..." if len(one.marks) > 6 else "")
+        _say(screen, f"{one.quantity:,} x {one.phrase} on {marks}", "  - ", "    ")
+        if one.found.serves:
+            station = one.found.picks[0].tooling.station.label
+            _say(screen, f"would go at {station}", "    ", "    ")
+        for line in one.found.order:
+            _say(screen, f"order {line.text}", "    ", "      ")
+        if one.found.why_no_order:
+            _say(screen, f"nothing to order: {one.found.why_no_order}", "    ", "      ")
+        for way in one.found.workarounds[:3]:
+            _say(screen, f"or {way.text}", "    ", "      ")
+
+
+def _other_line(plan: Plan) -> list[str]:
+    return [
+        f"{one.mark}: {one.each} x {one.text} on each of {one.pieces}: drill, tap or cut"
+        for one in plan.others
+    ]
+
+
+def _told_line(plan: Plan) -> list[str]:
+    return [
+        f"{_MARKS.get(one.verdict, one.verdict)} {one.mark}, {one.each} x {one.phrase}: {one.text}"
+        for one in plan.told
+    ]
+
+
+def _caution_lines(plan: Plan) -> list[str]:
+    grouped: dict[str, list[str]] = {}
+    for phrase, finding in plan.warnings():
+        grouped.setdefault(f"{finding.rule}: {finding.text}", []).append(phrase)
+    return [f"{', '.join(dict.fromkeys(some))}: {text}" for text, some in grouped.items()]
+
+
+def _listed(screen: Console, title: str, lines: Iterable[str]) -> None:
+    counted = Counter(lines)
+    if counted:
+        screen.print()
+        screen.print(f"{title}:")
+    for line in counted:
+        _say(screen, line, "  - ", "    ")
+
+
+def _say(screen: Console, text: str, first: str = "", then: str = "") -> None:
+    """A text of any length, broken between words with its further lines indented."""
+    lines = wrap(
+        text,
+        width=screen.width,
+        initial_indent=first,
+        subsequent_indent=then,
+        break_on_hyphens=False,
+    )
+    screen.print("\n".join(lines))

@@ -1,0 +1,87 @@
+"""The first pick as a drawing to print, or the nearest miss when there is no pick."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+from pathlib import Path
+
+from crib.desk.answer.find import Found
+from crib.desk.answer.rank import Candidate
+from crib.features.common.findings import cautions, refusals
+from crib.features.common.picture import Picture
+from crib.files.paper.picture_frame import TitleBlock
+from crib.files.paper.pictures import check_place, render
+from crib.stock.book.settings import shop_rules
+from crib.stock.engine.session import Session
+
+NOT_A_PICK = "WILL NOT DO"
+ENOUGH_REASONS = 6
+
+
+def drawing_place(path: str) -> Path:
+    """Where a drawing is to go, checked before anything is asked or remembered.
+
+    Raises:
+        BadInput: for a name that is no drawing's.
+        Refused: when something is there already.
+        Missing: when there is no such folder.
+    """
+    place = Path(path)
+    check_place(place)
+    return place
+
+
+def picture_of(session: Session, found: Found) -> Picture | None:
+    """The first pick as a picture, or the nearest miss, titled so; None when there is neither."""
+    chosen = next(iter((*found.picks, *found.near_misses)), None)
+    if chosen is None:
+        return None
+    rules = shop_rules(session)
+    picture = found.ask.picture(chosen.tooling, chosen.plan, rules, found.facts)
+    # The sheet names the crib in a place of its own.
+    notes = [note for note in picture.notes if note != rules.text("crib.name")]
+    told = tuple(dict.fromkeys((*_told(found, chosen), *notes)))
+    if found.serves:
+        return replace(picture, notes=told)
+    title = f"{NOT_A_PICK} (nearest miss): {picture.title}"
+    return replace(picture, title=title, notes=told)
+
+
+def _told(found: Found, chosen: Candidate) -> Iterator[str]:
+    """What is not plainly ok, first because a full sheet drops its last notes; method and force."""
+    grave = (*refusals(chosen.findings), *cautions(chosen.findings))
+    for finding in grave[:ENOUGH_REASONS]:
+        word = "STOP" if finding.verdict == "refuse" else "CAUTION"
+        yield f"{word}, {finding.rule}: {finding.text}"
+    if found.method is not None:
+        yield found.method.line()
+    for finding in chosen.findings:
+        if finding.rule == "force" and finding.verdict == "ok":
+            yield f"force: {finding.text}"
+
+
+def draw_found(session: Session, found: Found, place: Path) -> Found:
+    """The answer with its drawing written to a place, or a note that there is nothing to draw.
+
+    Raises:
+        Refused: when something has come to be there meanwhile.
+    """
+    picture = picture_of(session, found)
+    if picture is None:
+        note = "nothing was drawn: no piece comes near"
+        return replace(found, notes=(*found.notes, note))
+    rules = shop_rules(session)
+    sheet = "A4" if rules.text("crib.unit") == "mm" else "Letter"
+    block = TitleBlock(rules.text("crib.name"), _asked(found), sheet, found.cautions[:2])
+    render(picture, place, block)
+    return replace(found, drawing=str(place), notes=(*found.notes, f"drawn in {place}"))
+
+
+def _asked(found: Found) -> str:
+    """What was asked, as the screen says it."""
+    facts = found.facts
+    reamed = ", to be reamed" if facts.to_ream else ""
+    quantity = f", {facts.quantity:,} of them" if facts.quantity > 1 else ""
+    job = f", job {facts.job}" if facts.job else ""
+    return f"{found.phrase}{reamed}{quantity}{job}"

@@ -1,0 +1,309 @@
+"""Which die for this hole? The answer in pieces and station, or what to order and do meanwhile."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
+from datetime import datetime
+from typing import Any
+
+from crib.desk.answer.hole_methods import record_method
+from crib.desk.answer.meanwhile import workarounds
+from crib.desk.answer.near_misses import FunnelStep, all_misses, funnel, nearest
+from crib.desk.answer.order_lines import OrderLine, what_to_order
+from crib.desk.answer.other_copies import with_copies
+from crib.desk.answer.rank import Candidate, deciding_line, ranked
+from crib.desk.answer.search import Search
+from crib.desk.answer.several_hits import line_to_log, planned
+from crib.desk.answer.wants import remember_want
+from crib.desk.common.cautions import SHORT
+from crib.errors import CribBusy, UnknownName
+from crib.features.common.ask import Ask, Circumstances, Reading, Workaround
+from crib.features.common.findings import refusals
+from crib.features.common.hole_method import HoleMethod
+from crib.features.common.phrase import Words
+from crib.features.registry import example_of, read_ask
+from crib.stock.book.people import person_id
+from crib.stock.book.settings import shop_rules
+from crib.stock.engine.session import Session
+from crib.stock.writers.holds import tags_held_for_others
+from crib.trade.metal.hole_method import known_codes
+from crib.units import System, read_count
+
+MOST_PICKS = 24
+EACH_SET = 3
+"""How many copies of one pair in one station are offered."""
+
+
+@dataclass(frozen=True, slots=True)
+class Found:
+    """The answer to one ask."""
+
+    ask: Ask
+    phrase: str
+    facts: Circumstances
+    picks: tuple[Candidate, ...]
+    decided_by: str
+    near_misses: tuple[Candidate, ...]
+    order: tuple[OrderLine, ...]
+    workarounds: tuple[Workaround, ...]
+    funnel: tuple[FunnelStep, ...]
+    notes: tuple[str, ...]
+    why_no_order: str = ""
+    chosen: tuple[str, ...] = ()
+    method: HoleMethod | None = None
+    drawing: str = ""
+    log: str = ""
+    system: System = "in"
+    cautions: tuple[str, ...] = SHORT
+
+    @property
+    def serves(self) -> bool:
+        """Whether the crib serves the ask."""
+        return bool(self.picks)
+
+    def as_json(self) -> dict[str, Any]:
+        """The answer for programs; the keys are kept stable."""
+        return {
+            "ask": {
+                **self.ask.as_json(),
+                "phrase": self.phrase,
+                "quantity": self.facts.quantity,
+                "to_ream": self.facts.to_ream,
+            },
+            "picks": [pick_json(one) for one in self.picks],
+            "chosen": list(self.chosen),
+            "decided_by": self.decided_by,
+            "method": self.method.as_json() if self.method else None,
+            "drawing": self.drawing or None,
+            "log": self.log or None,
+            "near_misses": [pick_json(one) for one in self.near_misses],
+            "order": [line.as_json() for line in self.order],
+            "why_no_order": self.why_no_order,
+            "workarounds": [{"text": one.text, "ask": one.ask} for one in self.workarounds],
+            "funnel": [step.as_json() for step in self.funnel],
+            "notes": list(self.notes),
+            "cautions": list(self.cautions),
+        }
+
+
+def find(
+    session: Session,
+    phrase: str,
+    facts: Circumstances | None = None,
+    *,
+    chosen: Sequence[str] = (),
+    record: bool = True,
+    by: str = "",
+    now: datetime | None = None,
+) -> Found:
+    """Answer a feature phrase from the crib.
+
+    ``chosen`` names pieces that must be used; they are judged whatever comes of it. An ask that
+    nothing serves is remembered as a want, once for each ask and job, unless ``record`` is False.
+
+    Raises:
+        BadPhrase: for a phrase that cannot be read, pointing at the word.
+        AskBack: where the answer depends on an edition that was not named.
+        UnknownName: for a chosen tag that is not in the crib, or a name that nobody has.
+    """
+    rules = shop_rules(session)
+    _check(session, facts or Circumstances(), by)
+    reading = Reading(rules)
+    ask, facts = read_request(phrase, reading, facts or Circumstances())
+    promised = tags_held_for_others(session, facts.job)
+    search = Search(session, ask, rules, facts, promised=promised)
+    if chosen:
+        return _with_chosen(search, chosen)
+    found = _looked_up(search)
+    if not record:
+        return found
+    found = _method_kept(session, found, by, now)
+    return found if found.serves else _remembered(session, found, by, now)
+
+
+def _looked_up(search: Search) -> Found:
+    """The answer from the shelf: a pick, else a plan of hits, else what is missing."""
+    ask, facts = search.ask, search.facts
+    picks = _few_of_each(ranked(search.candidates(), ask, facts))
+    if picks:
+        return _answer(search, picks=picks)
+    in_several_hits, refused = planned(search)
+    if in_several_hits:
+        return _answer(search, picks=_few_of_each(ranked(in_several_hits, ask, facts)))
+    misses = [*refused, *all_misses(search)]
+    order, why_not = what_to_order(search)
+    return replace(_answer(search, misses=misses, order=order), why_no_order=why_not)
+
+
+def _check(session: Session, facts: Circumstances, by: str) -> None:
+    """Refuse at once what would only be missed later: a name, or a code that is not known."""
+    if by:
+        person_id(session, by)
+    known = known_codes()
+    if facts.code and _plain(facts.code) not in {_plain(code) for code in known}:
+        message = f"unknown code {facts.code!r}; known: {', '.join(known)}"
+        raise UnknownName(message, way_out="leave it out, or name one of these")
+
+
+def _plain(name: str) -> str:
+    return "".join(name.split()).casefold()
+
+
+def read_request(phrase: str, reading: Reading, facts: Circumstances) -> tuple[Ask, Circumstances]:
+    """Read a phrase and the ``ream`` and ``for COUNT`` that may follow it.
+
+    Raises:
+        BadPhrase: pointing at the word that cannot be read.
+    """
+    words = Words(phrase)
+    ask = read_ask(words, reading)
+    example = example_of(ask)
+    if words.take_if("ream"):
+        facts = replace(facts, to_ream=True)
+    if words.take_if("for"):
+        facts = replace(facts, quantity=_count(words, f"{example} for 300"))
+    words.must_be_done(example)
+    return ask, replace(facts, job=" ".join(facts.job.split()))
+
+
+def _count(words: Words, example: str) -> int:
+    start, end = words.place()
+    count = int(words.take_quantity(read_count, "how many holes", example))
+    words.take_if("holes", "hole")
+    if count < 1:
+        raise words.wrong(start, end, "a job has at least one hole", example)
+    return count
+
+
+def pick_json(one: Candidate) -> dict[str, Any]:
+    """A pick or near miss for programs; a figure that is not known is null."""
+    figures: Mapping[str, float] = one.figures
+    return {
+        "machine": one.tooling.station.machine,
+        "station": one.tooling.station.name,
+        "hits": int(figures.get("hits", 1)),
+        **dict.fromkeys(("rated_kn", "load", "clearance_mm")),
+        **{name: round(value, 6) for name, value in figures.items() if name != "hits"},
+        "pieces": [
+            {
+                "role": role,
+                "tag": tool.tag,
+                "place": tool.place,
+                "edge": tool.edge_state,
+                "kind": tool.kind,
+                "wear_each": round(one.severities[role], 4),
+            }
+            for role, tool in one.tooling.tools.items()
+        ],
+        "adapters": [
+            {"tag": adapter.tag, "place": adapter.place}
+            for adapter in one.tooling.adapters.values()
+        ],
+        "findings": [finding.as_json() for finding in one.findings],
+        **({"plan": one.plan.as_json()} if one.plan else {}),
+    }
+
+
+def _with_chosen(search: Search, chosen: Sequence[str]) -> Found:
+    every = search.chosen(chosen)
+    good = [one for one in every if not refusals(one.findings)]
+    picks = _few_of_each(ranked(good, search.ask, search.facts))
+    if picks:
+        return _answer(search, picks=picks)
+    misses = sorted(every, key=lambda one: len(refusals(one.findings)))
+    found = _answer(search, misses=misses)
+    return replace(found, chosen=tuple(chosen), funnel=(), workarounds=tuple(_instead(search)))
+
+
+def _instead(search: Search) -> Iterator[Workaround]:
+    """What serves, or that nothing does, when the pieces that a person named do not."""
+    others = ranked(search.candidates(), search.ask, search.facts)
+    phrase = search.ask.phrase(Reading(search.rules).system)
+    if others:
+        tags = " and ".join(tool.tag for tool in others[0].tools)
+        text = f"take {tags} in {others[0].tooling.station.label}"
+        yield Workaround(text, phrase, 1)
+    else:
+        yield Workaround("nothing else in the crib serves either: ask without --with", phrase, 1)
+
+
+def _answer(
+    search: Search,
+    *,
+    picks: Sequence[Candidate] = (),
+    misses: Sequence[Candidate] = (),
+    order: Sequence[OrderLine] = (),
+) -> Found:
+    ask, facts, system = search.ask, search.facts, Reading(search.rules).system
+    nothing = not picks
+    return Found(
+        ask=ask,
+        phrase=ask.phrase(system),
+        facts=facts,
+        picks=tuple(with_copies(search, picks)),
+        decided_by=deciding_line(picks[0], picks[1], ask, facts) if len(picks) > 1 else "",
+        near_misses=tuple(nearest(misses)),
+        order=tuple(order),
+        workarounds=tuple(workarounds(search, misses, order)) if nothing else (),
+        funnel=tuple(funnel(search, misses)) if nothing else (),
+        notes=tuple(_notes(search)),
+        method=ask.method(search.rules, facts),
+        log=line_to_log(picks[0], ask, facts, system) if picks else "",
+        system=system,
+    )
+
+
+def _notes(search: Search) -> list[str]:
+    notes = []
+    plate = search.ask.plate
+    if plate.assumed:
+        notes.append(f"no material named: taken as {plate.material.name} (rule material.default)")
+    if not search.stations:
+        notes.append(f"no station in service does {search.ask.work.replace('_', ' ')} work")
+    return notes
+
+
+def _few_of_each(picks: Sequence[Candidate]) -> list[Candidate]:
+    """The best copies of each pair in each station, and not more than a program wants to read."""
+    seen: dict[tuple[Any, ...], int] = {}
+    kept = []
+    for one in picks:
+        same = (one.tooling.station.id, *(tool.design for tool in one.tools))
+        seen[same] = seen.get(same, 0) + 1
+        if seen[same] <= EACH_SET:
+            kept.append(one)
+    return kept[:MOST_PICKS]
+
+
+def _method_kept(session: Session, found: Found, by: str, now: datetime | None) -> Found:
+    """The answer with its hole method on record, where a code rules a job's hole."""
+    if found.method is None or not found.facts.job:
+        return found
+    job = found.facts.job
+    try:
+        record_method(session, found.phrase, found.method, job=job, by=by, now=now)
+    except CribBusy as error:
+        return replace(found, notes=(*found.notes, f"method not recorded: {error.message}"))
+    return replace(found, notes=(*found.notes, f"hole method on record for job {job}"))
+
+
+def _remembered(session: Session, found: Found, by: str, now: datetime | None) -> Found:
+    """The answer with a want behind it; an answer never waits in vain for the want."""
+    facts = found.facts
+    try:
+        asked = remember_want(
+            session,
+            found.phrase,
+            job=facts.job,
+            quantity=facts.quantity,
+            missing=found.order,
+            by=by,
+            now=now,
+        )
+    except CribBusy as error:
+        return replace(found, notes=(*found.notes, f"not remembered: {error.message}"))
+    times = "" if asked == 1 else f", asked {asked} times so far"
+    job = f" for job {facts.job}" if facts.job else ""
+    what = "remembered for buying" if found.order else "remembered as missed"
+    return replace(found, notes=(*found.notes, f"{what}{job}{times}"))

@@ -1,0 +1,154 @@
+"""What came nearest when nothing serves, and how many pieces were left after each step."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from itertools import product
+from typing import Any
+
+from crib.desk.answer.rank import Candidate
+from crib.desk.answer.search import Search
+from crib.features.common.ask import Need
+from crib.features.common.findings import refusals
+from crib.features.common.order_text import word_for
+from crib.features.common.speech import Speech
+from crib.features.common.tooling import Tool
+from crib.stock.queries.candidates import any_pieces, count_pieces, nearest_pieces
+
+MOST_MISSES = 3
+MOST_OF_A_ROLE = 6
+
+
+@dataclass(frozen=True, slots=True)
+class FunnelStep:
+    """How many pieces are left after a step, and the figure at which the rest failed."""
+
+    role: str
+    step: str
+    left: int
+    failed: str = ""
+
+    def as_json(self) -> dict[str, Any]:
+        """The step for programs."""
+        return {"role": self.role, "step": self.step, "left": self.left, "failed": self.failed}
+
+
+def all_misses(search: Search) -> list[Candidate]:
+    """Every near choice with what refuses it, the nearest first."""
+    per_role = [_near(search, need) for need in search.needs]
+    roles = [need.role for need in search.needs]
+    found = [
+        search.judged(dict(zip(roles, tools, strict=True)), station)
+        for tools in product(*per_role)
+        for station in search.stations
+    ]
+    if not found:
+        found = list(_one_role(search, per_role))
+    return sorted(
+        (one for one in found if refusals(one.findings)), key=lambda one: _distance(search, one)
+    )
+
+
+def nearest(misses: Sequence[Candidate]) -> list[Candidate]:
+    """The few nearest misses; one that fails for all that a nearer one fails for says nothing."""
+    shown: list[tuple[set[str], Candidate]] = []
+    for one in misses:
+        why = {finding.rule for finding in refusals(one.findings)}
+        if not any(less <= why for less, _nearer in shown):
+            shown.append((why, one))
+    return [one for _why, one in shown[:MOST_MISSES]]
+
+
+def funnel(search: Search, misses: Sequence[Candidate]) -> list[FunnelStep]:
+    """How many pieces of each role were left after each step, and where the rest failed."""
+    steps: list[FunnelStep] = []
+    say = Speech(search.rules)
+    for need in search.needs:
+        steps += _steps_of(search, need, say)
+    passing = _passing(search, misses)
+    roles = " and ".join(need.role for need in search.needs) or "station"
+    steps.append(FunnelStep(roles, "that every rule passes", 0, passing))
+    return steps
+
+
+def _near(search: Search, need: Need) -> list[Tool]:
+    """Pieces of the role that fit or nearly fit, whatever their seat, place or condition."""
+    cards = any_pieces(search.session, need, search.family, MOST_OF_A_ROLE)
+    if not cards:
+        cards = nearest_pieces(search.session, need, 2)
+    return search.tools(cards)
+
+
+def _one_role(search: Search, per_role: Sequence[Sequence[Tool]]) -> Iterator[Candidate]:
+    """When a role has no piece at all: the others alone, and the role that is missing."""
+    for tool in (tool for tools in per_role for tool in tools):
+        for station in search.stations:
+            yield search.judged_without({tool.role: tool}, station)
+
+
+def _distance(search: Search, one: Candidate) -> tuple[Any, ...]:
+    against = refusals(one.findings)
+    aims = {need.role: need.aim_width_mm for need in search.needs}
+    off_mm = sum(abs(tool.width_mm - aims[tool.role]) for tool in one.tools if tool.role in aims)
+    return (
+        sum(finding.final for finding in against),
+        len(against),
+        round(off_mm, 3),
+        one.tooling.station.label,
+        tuple(tool.tag for tool in one.tools),
+    )
+
+
+def _steps_of(search: Search, need: Need, say: Speech) -> list[FunnelStep]:
+    labels = {
+        "role": f"{word_for(need.role, 2)} in the crib",
+        "shape": f"of them {_sort(need)}",
+        "width": "of that width" if need.shape in ("rectangle", "obround") else need.text,
+        "size": "of that length",
+        "at hand": "sound and at hand",
+    }
+    one_size = need.shape not in ("rectangle", "obround")
+    steps: list[FunnelStep] = []
+    for step, label in labels.items():
+        if step == "size" and one_size:
+            continue
+        left = count_pieces(search.session, need, step, search.family)
+        failed = "" if left else _why_none(search, need, step, say)
+        steps.append(FunnelStep(need.role, label, left, failed))
+        if not left:
+            break
+    return steps
+
+
+def _sort(need: Need) -> str:
+    """Shape and purpose in words; the shape of what is special says nothing."""
+    shape = "" if need.shape == "special" and need.profile else need.shape
+    return f"{shape} {need.profile}".strip()
+
+
+def _why_none(search: Search, need: Need, step: str, say: Speech) -> str:
+    """The figure that failed: the nearest size there is."""
+    if step == "role":
+        return f"no {word_for(need.role)} at all"
+    if step == "shape":
+        return f"no {_sort(need)} {word_for(need.role)}"
+    if step == "at hand":
+        return "broken, locked, lost, away, or kept for another material"
+    tools = search.tools(nearest_pieces(search.session, need, 1))
+    if not tools:
+        return "none sound near it"
+    sizes = [tool.long_mm if step == "size" else tool.width_mm for tool in tools]
+    wanted_mm = (
+        (need.least_long_mm + need.most_long_mm) / 2 if step == "size" else need.aim_width_mm
+    )
+    nearest_mm = min(sizes, key=lambda size_mm: abs(size_mm - wanted_mm))
+    return f"wanted {say.size(wanted_mm)}, nearest {say.size(nearest_mm)}"
+
+
+def _passing(search: Search, misses: Sequence[Candidate]) -> str:
+    """The reason the nearest whole set fails."""
+    for one in misses:
+        if len(one.tools) >= len(search.needs):
+            return "; ".join(finding.text for finding in refusals(one.findings)[:2])
+    return ""

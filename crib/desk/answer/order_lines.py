@@ -1,0 +1,197 @@
+"""What to order when nothing serves: the fewest pieces that, with what is there, would.
+
+The same rules that judge real tooling judge the tools one would order, so that no line is offered
+that would be refused on arrival: a hole too thin to punch gets no order at all.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Hashable, Iterator
+from dataclasses import dataclass
+from itertools import islice, product
+from typing import Any
+
+from crib.desk.answer.rank import Candidate
+from crib.desk.answer.search import Search
+from crib.features.common.ask import Need
+from crib.features.common.findings import cautions, refusals
+from crib.features.common.tooling import Seat, Station, Tool
+
+MOST_AT_HAND, MOST_DESIGNS = 6, 40
+"""Sizes of a role in one seat that an order line is tried beside; designs that are looked at."""
+
+
+@dataclass(frozen=True, slots=True)
+class OrderLine:
+    """One line to send to a supplier. ``kind`` is a kind of the crib that is the same, if any."""
+
+    role: str
+    quantity: int
+    text: str
+    because: str
+    shape: str
+    width_mm: float
+    long_mm: float
+    seat: str
+    kind: str | None
+
+    def as_json(self) -> dict[str, Any]:
+        """The line for programs."""
+        return {name: getattr(self, name) for name in self.__slots__}
+
+
+def what_to_order(search: Search) -> tuple[list[OrderLine], str]:
+    """The order lines of the best set that is not in the crib.
+
+    Empty when no set would serve; then the text says what refuses the best of them.
+    """
+    if not search.needs:
+        return [], ""
+    offers = list(_offers(search))
+    if not offers:
+        return [], "no station and seat in service that a tool could be ordered for"
+    best = min(offers, key=lambda one: _offer_order(search, one))
+    refused = refusals(best.findings)
+    if refused:
+        return [], "; ".join(dict.fromkeys(finding.text for finding in refused[:2]))
+    lines = [_line(search, best, tool) for tool in best.tooling.tools.values() if tool.to_order]
+    return lines, ""
+
+
+def ways_to_order(search: Search, most: int) -> list[list[OrderLine]]:
+    """The order lines of the best sets that would serve, none of which orders all of another."""
+    offers = [one for one in _offers(search) if not refusals(one.findings)] if search.needs else []
+    found: list[list[OrderLine]] = []
+    seen: list[frozenset[Hashable]] = []
+    for one in sorted(offers, key=lambda one: _offer_order(search, one)):
+        ordered = [tool for tool in one.tools if tool.to_order]
+        tools = frozenset[Hashable](
+            (tool.role, tool.seat, round(tool.width_mm, 2), round(tool.long_mm, 2))
+            for tool in ordered
+        )
+        if not any(less <= tools for less in seen):
+            seen.append(tools)
+            found.append([_line(search, one, tool) for tool in ordered])
+        if len(found) == most:
+            break
+    return found
+
+
+def _offers(search: Search) -> Iterator[Candidate]:
+    """Every set with something to order in it, judged."""
+    at_hand = {need.role: _at_hand(search, need) for need in search.needs}
+    for station in search.stations:
+        seats = _seats_of(search, station)
+        for tools in _sets(search, seats, at_hand):
+            yield search.judged(tools, station)
+
+
+def _seats_of(search: Search, station: Station) -> list[Seat]:
+    reached = station.seats | {one.presents for one in search.adapters if one.fits in station.seats}
+    return [search.seats[name] for name in sorted(reached) if name in search.seats]
+
+
+def _sets(
+    search: Search, seats: list[Seat], at_hand: dict[str, list[Tool]]
+) -> Iterator[dict[str, Tool]]:
+    """Every mix of pieces at hand and seats to order a tool for, with at least one to order."""
+    needs = search.needs
+    choices: list[list[Tool | Seat]] = [
+        [*(tool for tool in at_hand[need.role] if tool.seat in seats), *seats] for need in needs
+    ]
+    for mix in product(*choices):
+        if all(isinstance(one, Tool) for one in mix):
+            continue
+        roles = dict(zip((need.role for need in needs), mix, strict=True))
+        whole = {role: one for role, one in roles.items() if isinstance(one, Tool)}
+        for role, seat in roles.items():
+            if isinstance(seat, Seat):
+                made = search.ask.ideal(seat, role, whole, search.rules, search.facts)
+                if made is None:
+                    break
+                whole[role] = made
+        else:
+            yield {need.role: whole[need.role] for need in needs}
+
+
+def _at_hand(search: Search, need: Need) -> list[Tool]:
+    """One piece of each fitting size in each seat, those nearest to the policy."""
+    found: dict[tuple[Any, ...], Tool] = {}
+    of_seat: Counter[str] = Counter()
+    for group in islice(search.groups(need), MOST_DESIGNS):
+        tool = group[0]
+        seat = tool.seat.name if tool.seat else ""
+        size = (seat, round(tool.width_mm, 2), round(tool.long_mm, 2), tool.key_angles)
+        if size not in found and of_seat[seat] < MOST_AT_HAND:
+            of_seat[seat] += 1
+            found[size] = tool
+    return list(found.values())
+
+
+def _offer_order(search: Search, one: Candidate) -> tuple[int, int, int, int, int, int, float, str]:
+    """Not refused, fewest to order, cautions, new kinds, adapters and seats, light load."""
+    ordered = [tool for tool in one.tools if tool.to_order]
+    refused = len(refusals(one.findings))
+    return (
+        refused,
+        len(ordered),
+        len(cautions(one.findings)),
+        0 if refused else sum(_same_kind(search, tool) is None for tool in ordered),
+        len(one.tooling.adapters),
+        len({tool.seat for tool in one.tools}),
+        round(one.figures.get("load", 1.0), 3) + one.closeness_mm,
+        one.tooling.station.label,
+    )
+
+
+def _line(search: Search, best: Candidate, tool: Tool) -> OrderLine:
+    text = search.ask.order_text(tool, 1, best.tooling, search.rules, search.facts)
+    return OrderLine(
+        role=tool.role,
+        quantity=1,
+        text=text,
+        because=_because(best, tool),
+        shape=tool.shape,
+        width_mm=tool.width_mm,
+        long_mm=tool.long_mm,
+        seat=tool.seat.name if tool.seat else "",
+        kind=_same_kind(search, tool),
+    )
+
+
+def _because(best: Candidate, tool: Tool) -> str:
+    beside = [one.tag for one in best.tools if not one.to_order]
+    with_them = f" with {', '.join(beside)}" if beside else ""
+    heavy = [one.text for one in cautions(best.findings) if one.rule == "force"]
+    load = f", {heavy[0]}: a caution" if heavy else f", in {best.tooling.station.label}"
+    return f"no {tool.role} at hand serves; this one{with_them} would{load}"
+
+
+def _same_kind(search: Search, tool: Tool) -> str | None:
+    tolerance_mm = search.rules.number("size.tolerance_mm")
+    found = search.session.row(
+        "SELECT kind.name FROM kind JOIN seat ON seat.id = kind.seat_id WHERE kind.role = ?"
+        " AND kind.shape = ? AND kind.width_mm BETWEEN ? AND ?"
+        " AND abs(coalesce(kind.long_mm, kind.width_mm) - ?) <= ? AND seat.name = ?"
+        " AND kind.profile = ? AND abs(coalesce(kind.header_mm, 0) - ?) <= ?"
+        " AND coalesce(kind.most_wall_mm, 0) >= ? AND coalesce(kind.depth_mm, 0) >= ?"
+        " AND (? = 0 OR abs(coalesce(kind.angle_deg, 0) - ?) < 0.5)",
+        (
+            tool.role,
+            tool.shape,
+            tool.width_mm - tolerance_mm,
+            tool.width_mm + tolerance_mm,
+            tool.long_mm,
+            tolerance_mm,
+            tool.seat.name if tool.seat else "",
+            tool.profile,
+            tool.header_mm or 0.0,
+            tolerance_mm,
+            (tool.most_wall_mm or tolerance_mm) - tolerance_mm,
+            (tool.depth_mm or tolerance_mm) - tolerance_mm,
+            tool.angle_deg or 0.0,
+            tool.angle_deg or 0.0,
+        ),
+    )
+    return None if found is None else str(found[0])

@@ -1,0 +1,48 @@
+"""Other copies at hand of what a pick takes, and which of them the job should wear."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from crib.desk.answer.rank import Candidate
+from crib.desk.answer.search import Search
+from crib.features.common.copy_choice import judge_copies
+from crib.features.common.findings import Finding, refusals
+from crib.features.common.tooling import Tool
+from crib.stock.queries.candidates import KindRow, usable_pieces
+
+
+def with_copies(search: Search, picks: Sequence[Candidate]) -> list[Candidate]:
+    """The picks, the first of them with what it says of other copies of its tools.
+
+    Only a job wears an edge; a single hole is made with what lies nearest.
+    """
+    if search.facts.quantity <= 1 or not picks:
+        return list(picks)
+    first = picks[0]
+    said = [
+        _said(search, tool, first.severities[role]) for role, tool in first.tooling.tools.items()
+    ]
+    found = dict.fromkeys(one for one in said if one is not None)
+    return [replace(first, findings=(*first.findings, *found)), *picks[1:]]
+
+
+def _said(search: Search, tool: Tool, severity_each: float) -> Finding | None:
+    if tool.to_order or not tool.edge_state:
+        return None
+    others = _others(search, tool, severity_each)
+    return judge_copies(tool, others, severity_each, search.facts, search.ask.part_word)
+
+
+def _others(search: Search, tool: Tool, severity_each: float) -> list[Tool]:
+    """Copies of the same kind that could be taken in its place; measured ones are not alike."""
+    kind = KindRow(tool.kind_id, tool.kind, None, tool.width_mm, tool.long_mm, 0.0)
+    cards = usable_pieces(search.session, kind, search.family, search.wanted(tool.role))
+    return [
+        one
+        for one in search.tools(cards)
+        if one.tag != tool.tag
+        and one.design == tool.design
+        and not refusals(search.ask.judge_piece(one, severity_each, search.rules, search.facts))
+    ]

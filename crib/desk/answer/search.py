@@ -1,0 +1,384 @@
+"""Collect and judge the choices of tooling for an ask.
+
+Sets are judged once for each combination of designs (kind and size) and station; pieces are judged
+once each. The leading role (the punch) is read fully; the designs of the next role are taken in the
+order in which they could come first (mounted ones, then by closeness to the policy) until enough of
+them serve without a caution. So the cost does not grow with the crib, and no piece that is added
+can hide an answer.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from copy import copy
+from dataclasses import dataclass, field, replace
+from functools import cached_property
+from itertools import islice, product
+
+from crib.desk.answer.rank import Candidate
+from crib.desk.common.tool_cards import tool_of
+from crib.errors import Refused
+from crib.features.common.ask import Ask, Circumstances, Need
+from crib.features.common.findings import Finding, cautions, refusals
+from crib.features.common.tooling import (
+    Adapter,
+    EnvelopeRow,
+    Seat,
+    Station,
+    Tool,
+    ToolingSet,
+    close_chain,
+)
+from crib.features.holes.entry_checks import judge_entry
+from crib.stock.engine.session import Session
+from crib.stock.queries.candidates import (
+    KindRow,
+    Wanted,
+    adapters_at_hand,
+    envelopes_of_kinds,
+    kinds_for,
+    measured_pieces,
+    mounted_at_stations,
+    mounted_pieces,
+    seats_by_name,
+    stations_doing,
+    usable_pieces,
+)
+from crib.stock.queries.pieces import PieceCard, piece_by_tag
+from crib.trade.shop.shop_rules import Rules
+
+ENOUGH_CLEAN, ENOUGH = 6, 24
+"""After this many designs of the second role serve without a caution, or at all, the rest could
+only rank behind them."""
+
+MOST_BESIDE = 12
+"""Designs of a role that chosen pieces are judged beside when they will not do."""
+
+LEAST_CLEAN, MOST_FOUND = 2, 600
+"""With so many answers in hand, a few clean designs are enough: a shop with many seats and stations
+has dozens of ways to mount one pair."""
+
+MOST_MEASURED = 8
+"""Measured pieces of each sort that are looked at first; the rest only when nothing is clean."""
+
+Group = list[Tool]
+
+
+@dataclass
+class Search:
+    """Everything one search looks at; ``promised`` tags are a caution, each with its words."""
+
+    session: Session
+    ask: Ask
+    rules: Rules
+    facts: Circumstances
+    stations: list[Station] = field(init=False)
+    seats: dict[str, Seat] = field(init=False)
+    adapters: tuple[Adapter, ...] = field(init=False)
+    named: dict[str, Group] = field(init=False, default_factory=dict)
+    most_measured: int = -1
+    promised: Mapping[str, str] = field(default_factory=dict)
+    _said: dict[tuple[object, float], list[Finding]] = field(init=False, default_factory=dict)
+
+    def __post_init__(self) -> None:
+        """Read the stations, seats and adapters."""
+        every = stations_doing(self.session, self.ask.work)
+        self.stations = [station for station in every if station.in_service]
+        self.seats = seats_by_name(self.session)
+        self.adapters = adapters_at_hand(self.session, self.family)
+
+    @cached_property
+    def needs(self) -> tuple[Need, ...]:
+        """The roles that the ask needs, the leading one first."""
+        return self.ask.needs(self.rules, self.facts)
+
+    @property
+    def family(self) -> str:
+        """The family of the material that is worked."""
+        return self.ask.plate.material.family
+
+    def wanted(self, role: str) -> Wanted:
+        """What pieces of a role should be like, the wear of the whole job included."""
+        each = 0.0
+        if self.facts.quantity > 1 and self.stations:
+            bare = ToolingSet({}, self.stations[0])
+            each = self.ask.severity_each(bare, role, self.rules, self.facts)
+        return Wanted(
+            self.rules.number("wear.interval_strokes"),
+            each * self.facts.quantity,
+            self.rules.number("grind.most_total_mm"),
+        )
+
+    def reachable_seats(self) -> set[str]:
+        """Seats that some station accepts, itself or through an adapter at hand."""
+        direct = {seat for station in self.stations for seat in station.seats}
+        return direct | {one.presents for one in self.adapters if one.fits in direct}
+
+    def tools(self, cards: Iterable[PieceCard]) -> list[Tool]:
+        """Cards as the rules see them."""
+        return [
+            tool_of(card, self.seats, self.rules, self.envelopes.get(card.kind_id, ()))
+            for card in cards
+        ]
+
+    @cached_property
+    def envelopes(self) -> dict[int, list[EnvelopeRow]]:
+        """What kinds are proven for."""
+        return envelopes_of_kinds(self.session)
+
+    @cached_property
+    def mounted(self) -> dict[int, Tool]:
+        """What the ask wants mounted at the station itself, by station; of two the worse."""
+        need = self.ask.mounted_need()
+        if need is None:
+            return {}
+        tools = self.tools(mounted_at_stations(self.session, *need))
+        worst_last = sorted(tools, key=lambda tool: (tool.condition != "sound", tool.used))
+        return {tool.station_id: tool for tool in worst_last if tool.station_id is not None}
+
+    def on_smaller(self, ask: Ask, facts: Circumstances) -> Search:
+        """A search of the same shelf for another ask of the same work, such as one hit of a plan.
+
+        What is read of stations, seats and adapters is shared with this one.
+        """
+        smaller = copy(self)
+        for worked_out in ("needs", "mounted"):
+            vars(smaller).pop(worked_out, None)
+        smaller.ask, smaller.facts, smaller.named = ask, facts, {}
+        smaller.most_measured, smaller._said = -1, {}
+        return smaller
+
+    def candidates(self) -> list[Candidate]:
+        """Every choice that no rule refuses."""
+        if not self.needs:
+            every = [self.judged({}, station) for station in self.stations]
+            return [one for one in every if not refusals(one.findings)]
+        self.most_measured = MOST_MEASURED
+        found = self._combined()
+        if all(cautions(one.findings) for one in found):
+            self.most_measured = -1
+            found = self._combined()
+        return found
+
+    def _combined(self) -> list[Candidate]:
+        """Every set that serves, from the groups as they are wanted."""
+        lead, *others = self.needs
+        found: list[Candidate] = []
+        leads = [group for group in self.groups(lead) if self._could_serve(group[0])]
+        if not leads:
+            return []
+        clean = serving = 0
+        for groups in self._combinations(others):
+            new = [one for group in leads for one in self._serving([group, *groups])]
+            found += new
+            serving += bool(new)
+            clean += any(not cautions(one.findings) for one in new)
+            plenty = clean >= LEAST_CLEAN and len(found) >= MOST_FOUND
+            if clean >= ENOUGH_CLEAN or serving >= ENOUGH or plenty:
+                break
+        return found
+
+    def chosen(self, tags: Sequence[str]) -> list[Candidate]:
+        """The choices with pieces that a person named, judged whatever comes of it.
+
+        Raises:
+            UnknownName: for a tag that is not in the crib.
+            Refused: for a piece of a role that this ask does not use.
+        """
+        self.named = self._named(tags)
+        found = self.candidates() or self._chosen_misses()
+        self.named = {}
+        return found
+
+    def _chosen_misses(self) -> list[Candidate]:
+        """The named pieces beside the nearest others, and alone where there are none."""
+        groups = [list(islice(self.groups(need), MOST_BESIDE)) for need in self.needs]
+        found = [
+            self.judged({group[0].role: group[0] for group in chosen}, station)
+            for chosen in product(*groups)
+            for station in self.stations
+        ]
+        return found or [
+            self.judged_without({tool.role: tool}, station)
+            for group in self.named.values()
+            for tool in group
+            for station in self.stations
+        ]
+
+    def _named(self, tags: Sequence[str]) -> dict[str, Group]:
+        named: dict[str, Group] = {}
+        roles = [need.role for need in self.needs]
+        takes = " and ".join(roles) or "nothing from the shelf"
+        cards = {card.tag: card for card in (piece_by_tag(self.session, tag) for tag in tags)}
+        for tool in self.tools(cards.values()):
+            if tool.role not in roles:
+                message = f"{tool.tag} is a {tool.role}; this ask takes {takes}"
+                raise Refused(message, way_out="name pieces of those roles only")
+            named.setdefault(tool.role, []).append(tool)
+        return named
+
+    def judged(self, tools: dict[str, Tool], station: Station) -> Candidate:
+        """One choice with everything the rules say of it, refusals included."""
+        if station.id in self.mounted:
+            mounted = self.mounted[station.id]
+            tools = {**tools, mounted.role: mounted}
+        tooling = self.tooling(tools, station)
+        findings = list(self.ask.judge(tooling, self.rules, self.facts))
+        severities = self._severities(tooling)
+        for tool in tools.values():
+            findings += self._judge_piece(tool, severities[tool.role])
+        findings += judge_entry(tools.values(), self.rules)
+        return self._candidate(tooling, findings, severities)
+
+    def judged_without(self, tools: dict[str, Tool], station: Station) -> Candidate:
+        """A choice that lacks a role, which refuses it beside whatever else does."""
+        judged = self.judged(tools, station)
+        lacking = tuple(
+            Finding(need.role, "refuse", f"no {need.role} at hand to go with it", source="shelf")
+            for need in self.needs
+            if need.role not in tools
+        )
+        return replace(judged, findings=(*judged.findings, *lacking))
+
+    def tooling(self, tools: dict[str, Tool], station: Station) -> ToolingSet:
+        """The tools in a station, with the adapters that close the chain where they must."""
+        closing = {
+            role: chain
+            for role, tool in tools.items()
+            if isinstance(chain := close_chain(tool, station, self.adapters), Adapter)
+        }
+        return ToolingSet(tools, station, closing)
+
+    def _could_serve(self, tool: Tool) -> bool:
+        """Whether some station takes a tool by itself: what refuses it alone refuses every set."""
+        return any(
+            close_chain(tool, station, self.adapters)
+            and not refusals(
+                self.ask.judge(self.tooling({tool.role: tool}, station), self.rules, self.facts)
+            )
+            for station in self.stations
+        )
+
+    def _serving(self, groups: list[Group]) -> Iterator[Candidate]:
+        """The choices from one group of alike pieces for each role that no rule refuses."""
+        shown = {group[0].role: group[0] for group in groups}
+        for station in self.stations:
+            if not all(close_chain(tool, station, self.adapters) for tool in shown.values()):
+                continue
+            tooling = self.tooling(shown, station)
+            findings = self.ask.judge(tooling, self.rules, self.facts)
+            if not refusals(findings):
+                yield from self._pieces(groups, tooling, findings)
+
+    def _pieces(
+        self, groups: list[Group], tooling: ToolingSet, findings: list[Finding]
+    ) -> Iterator[Candidate]:
+        """Every leading piece, each beside the best piece of the other roles."""
+        severities = self._severities(tooling)
+        said: dict[str, list[Finding]] = {}
+        fit: list[Group] = []
+        for group in groups:
+            for tool in group:
+                said[tool.tag] = self._judge_piece(tool, severities[tool.role])
+            fit.append([tool for tool in group if not refusals(said[tool.tag])])
+        if not all(fit):
+            return
+        beside = [
+            min(group, key=lambda tool: self._beside_order(tool, tooling, said[tool.tag]))
+            for group in fit[1:]
+        ]
+        whole = self._candidate(tooling, findings, severities)
+        for lead in fit[0]:
+            tools = {tool.role: tool for tool in (lead, *beside)}
+            every = [*findings, *(one for tool in tools.values() for one in said[tool.tag])]
+            every += judge_entry(tools.values(), self.rules)
+            chosen = ToolingSet(tools, tooling.station, tooling.adapters)
+            yield replace(whole, tooling=chosen, findings=tuple(every))
+
+    def _candidate(
+        self, tooling: ToolingSet, findings: list[Finding], severities: dict[str, float]
+    ) -> Candidate:
+        return Candidate(
+            tooling,
+            tuple(findings),
+            self.ask.figures(tooling, self.rules, self.facts),
+            severities,
+            self.ask.closeness_mm(tooling, self.rules, self.facts),
+        )
+
+    def _severities(self, tooling: ToolingSet) -> dict[str, float]:
+        return {
+            role: self.ask.severity_each(tooling, role, self.rules, self.facts)
+            for role in tooling.tools
+        }
+
+    def _judge_piece(self, tool: Tool, severity_each: float) -> list[Finding]:
+        """What the rules say of a piece, worked out once: it stands beside many others."""
+        key = (tool.tag or tool.design, severity_each)
+        if key not in self._said:
+            said = list(self.ask.judge_piece(tool, severity_each, self.rules, self.facts))
+            if tool.tag in self.promised:
+                text = f"{tool.tag} is {self.promised[tool.tag]}"
+                said.append(Finding("promised", "caution", text, source="holds"))
+            self._said[key] = said
+        return self._said[key]
+
+    def _combinations(self, needs: Sequence[Need]) -> Iterator[tuple[Group, ...]]:
+        """Groups for the roles beside the leading one; read as they are wanted."""
+        if len(needs) == 1:
+            for group in self.groups(needs[0]):
+                yield (group,)
+        else:
+            yield from product(*(self.groups(need) for need in needs))
+
+    def groups(self, need: Need) -> Iterator[Group]:
+        """Pieces alike in design, in the order in which they could come first.
+
+        Measured pieces are grouped by their measure, the others by their kind, read when wanted.
+        A role for which a person named pieces has those and no others.
+        """
+        if need.role in self.named:
+            yield from ([tool] for tool in self.named[need.role])
+            return
+        reachable, wanted = self.reachable_seats(), self.wanted(need.role)
+        measured: dict[tuple[object, ...], Group] = {}
+        for tool in self.tools(self._measured(need, wanted)):
+            if tool.seat and tool.seat.name in reachable:
+                measured.setdefault(tool.design, []).append(tool)
+        mounted: dict[int, Group] = {}
+        for tool in self.tools(mounted_pieces(self.session, need, self.family, wanted)):
+            mounted.setdefault(tool.kind_id, []).append(tool)
+        sources: list[tuple[tuple[bool, float], KindRow | Group]] = [
+            (_turn(any(tool.station_id for tool in group), need, group[0].width_mm), group)
+            for group in measured.values()
+        ]
+        for kind in kinds_for(self.session, need, reachable):
+            sources.append((_turn(kind.id in mounted, need, kind.width_mm), kind))
+        for _turn_of_it, source in sorted(sources, key=lambda one: one[0]):
+            if isinstance(source, list):
+                yield source
+                continue
+            tools = self.tools(usable_pieces(self.session, source, self.family, wanted))
+            tools += mounted.get(source.id, [])
+            if tools:
+                yield list({tool.tag: tool for tool in tools}.values())
+
+    def _measured(self, need: Need, wanted: Wanted) -> list[PieceCard]:
+        return measured_pieces(self.session, need, self.family, wanted, self.most_measured)
+
+    def _beside_order(
+        self, tool: Tool, tooling: ToolingSet, said: Sequence[Finding]
+    ) -> tuple[int, bool, bool, int, int, str]:
+        """The piece to take beside a leading one: by the lines that rank picks."""
+        return (
+            len(cautions(said)),
+            tool.station_id != tooling.station.id,
+            tool.dedicated_to != self.family,
+            tool.walk_order,
+            -tool.strokes_total,
+            tool.tag,
+        )
+
+
+def _turn(mounted: bool, need: Need, width_mm: float) -> tuple[bool, float]:
+    return not mounted, round(abs(width_mm - need.aim_width_mm), 2)

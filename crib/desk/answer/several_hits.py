@@ -1,0 +1,180 @@
+"""A feature in several hits, when no single tool makes it.
+
+The ask says what smaller tools could serve and how their hits would lie; each hit is then asked for
+like any feature, so that the same rules judge the pair that makes it. A plan never stands beside a
+proper tool: it is only looked for when there is none.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, field, replace
+from itertools import islice
+from math import ceil
+
+from crib.desk.answer.rank import Candidate, ranked
+from crib.desk.answer.search import Search
+from crib.features.common.ask import Ask, Circumstances
+from crib.features.common.findings import Finding, cautions, refusals
+from crib.features.common.hit_plan import Hit, HitPlan
+from crib.features.common.tooling import Adapter, Tool, ToolingSet
+from crib.trade.shop.shop_rules import Rules
+from crib.units import System
+
+MOST_OF_A_NEED = 8
+"""Smaller designs of one shape that are tried."""
+MOST_OF_A_PLAN = 3
+
+
+def planned(search: Search) -> tuple[list[Candidate], list[Candidate]]:
+    """The picks made of several hits, and the plans that a bite or another limit refuses.
+
+    The plans come the best first, so the first whose pairs serve without a caution ends the search.
+    """
+    whole = search.ask.judge_feature(search.rules, search.facts)
+    plans = [
+        replace(plan, findings=(*plan.findings, *whole))
+        for plan in search.ask.plans(_smaller(search), search.rules, search.facts)
+    ]
+    pairs, picks = _Pairs(search), list[Candidate]()
+    for plan in plans:
+        if not refusals(plan.findings):
+            picks += _picks(pairs, plan)
+            if any(not cautions(one.findings) for one in picks):
+                break
+    if picks:
+        return _each_once(picks), []
+    bad = [_refused(pairs, plan) for plan in plans if refusals(plan.findings)]
+    return [], [one for one in bad if one is not None]
+
+
+def _each_once(picks: Sequence[Candidate]) -> list[Candidate]:
+    """The first plan for each set of pieces in a station; another with the same says little."""
+    found: dict[tuple[object, ...], Candidate] = {}
+    for one in picks:
+        key = (one.tooling.station.id, *(tool.tag for tool in one.tools))
+        found.setdefault(key, one)
+    return list(found.values())
+
+
+def _smaller(search: Search) -> list[Tool]:
+    """One piece of each design that could make a part of the feature."""
+    return [
+        group[0]
+        for need in search.ask.plan_needs(search.rules, search.facts)
+        for group in islice(search.groups(need), MOST_OF_A_NEED)
+    ]
+
+
+@dataclass
+class _Pairs:
+    """The pairs for the hits of plans; one that several plans want is searched for once."""
+
+    search: Search
+    _found: dict[tuple[Ask, int], list[Candidate]] = field(default_factory=dict)
+
+    def of(self, plan: HitPlan, pair: int) -> list[Candidate]:
+        """The pairs that could make a plan's hits of one tool, the best first."""
+        ask = plan.asks[pair]
+        hits = ceil(_weight(plan.of_pair(pair), self.search.rules))
+        if (ask, hits) not in self._found:
+            facts = self.search.facts
+            facts = replace(facts, quantity=facts.quantity * hits)
+            found = self.search.on_smaller(ask, facts).candidates()
+            self._found[ask, hits] = ranked(found, ask, facts)
+        return self._found[ask, hits]
+
+
+def _picks(pairs: _Pairs, plan: HitPlan) -> Iterator[Candidate]:
+    """The pairs that make a plan's hits, all of them in one station."""
+    first, *rest = (pairs.of(plan, pair) for pair in range(len(plan.asks)))
+    for lead in first[:MOST_OF_A_PLAN]:
+        chosen = [lead]
+        for others in rest:
+            same = [one for one in others if one.tooling.station == lead.tooling.station]
+            chosen += same[:1]
+        if len(chosen) == len(plan.asks):
+            yield _together(pairs.search, plan, chosen)
+
+
+def _together(search: Search, plan: HitPlan, chosen: Sequence[Candidate]) -> Candidate:
+    """One answer from the pairs of a plan: the findings of all, the figures of the heaviest."""
+    tools: dict[str, Tool] = {}
+    severities: dict[str, float] = {}
+    adapters: dict[str, Adapter] = {}
+    findings: list[Finding] = list(plan.findings)
+    for pair, one in enumerate(chosen):
+        weight = _weight(plan.of_pair(pair), search.rules)
+        for role, tool in one.tooling.tools.items():
+            name = _name(role, pair)
+            tools[name], severities[name] = tool, one.severities[role] * weight
+            findings += _lasting(search, tool, severities[name])
+        findings += [finding for finding in one.findings if finding.rule != "lasting"]
+        adapters |= {_name(role, pair): one for role, one in one.tooling.adapters.items()}
+    heaviest = max(chosen, key=lambda one: one.figures.get("load", 0.0))
+    return Candidate(
+        ToolingSet(tools, chosen[0].tooling.station, adapters),
+        tuple(dict.fromkeys(findings)),
+        _figures(heaviest, plan),
+        severities,
+        max(one.closeness_mm for one in chosen),
+        plan,
+    )
+
+
+def _name(role: str, pair: int) -> str:
+    return role if pair == 0 else f"second {role}"
+
+
+def _figures(one: Candidate, plan: HitPlan) -> dict[str, float]:
+    least = min((hit.bite for hit in plan.hits), default=1.0)
+    return {**one.figures, "hits": float(len(plan.hits)), "least_bite": least}
+
+
+def _lasting(search: Search, tool: Tool, severity_each: float) -> list[Finding]:
+    said = search.ask.judge_piece(tool, severity_each, search.rules, search.facts)
+    return [finding for finding in said if finding.rule == "lasting"]
+
+
+def line_to_log(one: Candidate, ask: Ask, facts: Circumstances, system: System) -> str:
+    """What to type after the shift: the strokes of each tool, its chain and bridge hits apart."""
+    if one.plan is None:
+        return ""
+    thru = ask.plate.phrase(system)
+    words = []
+    for pair in range(len(one.plan.asks)):
+        die = one.tooling.tool(_name("die", pair))
+        over = f" with {die.tag}" if die else ""
+        kinds = Counter(hit.kind for hit in one.plan.of_pair(pair))
+        for kind, hits in kinds.items():
+            how = "" if kind == "full" else f" {kind}"
+            words.append(f"{_lead(one, pair)} {hits * facts.quantity} {thru}{over}{how}")
+    return f"crib log {' '.join(words)}"
+
+
+def _lead(one: Candidate, pair: int) -> str:
+    """The tag of the tool that makes a pair's hits."""
+    second = pair > 0
+    return next(
+        tool.tag for role, tool in one.tooling.tools.items() if role.startswith("second ") == second
+    )
+
+
+def _refused(pairs: _Pairs, plan: HitPlan) -> Candidate | None:
+    """A plan that a limit refuses, beside the pair that would have made its last hits."""
+    found = pairs.of(plan, len(plan.asks) - 1)
+    if not found:
+        return None
+    figures = _figures(found[0], plan)
+    return replace(found[0], findings=tuple(plan.findings), figures=figures, plan=plan)
+
+
+def _weight(hits: Sequence[Hit], rules: Rules) -> float:
+    """How many full hits the hits of one pair weigh: an open hit wears more."""
+    factors = {
+        "full": 1.0,
+        "bridge": rules.number("wear.bridge"),
+        "chain": rules.number("wear.chain"),
+    }
+    return sum(factors[hit.kind] for hit in hits)

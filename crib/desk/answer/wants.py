@@ -1,0 +1,43 @@
+"""Remember an ask that the crib could not serve: once for each ask and job."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Sequence
+from datetime import datetime
+
+from crib.desk.answer.order_lines import OrderLine
+from crib.stock.book.ledger import new_stamp
+from crib.stock.book.people import person_id
+from crib.stock.engine.session import Session
+
+
+def remember_want(
+    session: Session,
+    phrase: str,
+    *,
+    job: str,
+    quantity: int,
+    missing: Sequence[OrderLine],
+    by: str,
+    now: datetime | None = None,
+) -> int:
+    """Record a missed ask, or count it again. Returns how often it was asked.
+
+    Asked five times for one job it is one want: its quantity is the largest that was asked.
+    """
+    stamp = new_stamp(person_id(session, by), now=now)
+    text = json.dumps([line.as_json() for line in missing], ensure_ascii=False)
+    with session.writing():
+        session.run(
+            "INSERT INTO want (ask, job, quantity, times_asked, person_id, first_at, last_at,"
+            " missing, done_instead, status) VALUES (?, ?, ?, 1, ?, ?, ?, ?, '', 'open')"
+            " ON CONFLICT (ask, job) DO UPDATE SET times_asked = times_asked + 1,"
+            " quantity = max(quantity, excluded.quantity), last_at = excluded.last_at,"
+            " missing = excluded.missing, status = 'open'",
+            (phrase, job, quantity, stamp.person_id, stamp.made_at, stamp.made_at, text),
+        )
+        asked: int = session.value(
+            "SELECT times_asked FROM want WHERE ask = ? AND job = ?", (phrase, job)
+        )
+    return asked

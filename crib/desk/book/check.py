@@ -1,0 +1,175 @@
+"""Is everything in the crib sound? Each check by itself, with its faults."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, replace
+from datetime import UTC, datetime
+from typing import cast
+
+from crib.desk.book.safe_copy import back_up
+from crib.desk.common.mounting import UNFIT, mount_at, mounting_faults
+from crib.desk.kit.handing import hold_remarks
+from crib.desk.life.relearn import kinds_to_relearn, learned_faults, relearn_all
+from crib.stock.book.ledger import rebuild, refold
+from crib.stock.book.settings import shop_rules
+from crib.stock.engine.session import DatabaseError, Session, head_revision
+from crib.stock.queries.places import mounted_at, occupied_stations
+from crib.units import System
+
+MOST_FAULTS = 50
+
+
+@dataclass(frozen=True, slots=True)
+class Check:
+    """One check; ``count`` faults, of which the first are told."""
+
+    name: str
+    ok: bool
+    count: int
+    faults: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class CheckReport:
+    """Every check, and what is no fault of the record but should be seen to."""
+
+    checks: tuple[Check, ...]
+    remarks: tuple[str, ...]
+    sound: bool
+    mended: int = 0
+    relearned: int = 0
+    copy: str = ""
+
+
+def check_crib(session: Session) -> CheckReport:
+    """Run every check. Reads only."""
+    asked: tuple[tuple[str, Callable[[Session], Iterator[str]]], ...] = (
+        ("the file is whole", _file_faults),
+        ("no row has lost its owner", _orphans),
+        ("the tables are this program's", _revision_faults),
+        ("the ledger bears out every total", _ledger_faults),
+        ("each counter-entry fits its entry", _counter_faults),
+        ("each learned interval rests on edges of its kind", learned_faults),
+        ("no wear or count is below zero", _negative_totals),
+        ("each order has as many as its deliveries make", _order_faults),
+        ("stations: one punch, one die, right seat, die bigger", _station_faults),
+    )
+    checks = tuple(_run(session, name, faults) for name, faults in asked)
+    remarks = tuple(_remarks(session)) if checks[0].ok else ()
+    return CheckReport(checks, remarks, all(one.ok for one in checks))
+
+
+def mend_crib(session: Session, *, now: datetime | None = None) -> CheckReport:
+    """Take the totals that the ledger does not bear out from the ledger, after a safe copy.
+
+    What edges taught and is not in use yet, or should not be, is learned anew.
+
+    Raises:
+        CribDamaged: when the file itself is not whole; a safe copy is the way back then.
+    """
+    wrong = {one.tag for one in rebuild(session)}
+    kinds = {*kinds_to_relearn(session), *learned_faults(session)}
+    if not wrong and not kinds:
+        return check_crib(session)
+    copy = back_up(session.path, now=now or datetime.now(UTC))
+    with session.writing():
+        wrong = {one.tag for one in rebuild(session)}
+        for tag in sorted(wrong):
+            refold(session, session.value("SELECT id FROM piece WHERE tag = ?", (tag,)))
+        relearn_all(session)
+    report = check_crib(session)
+    return replace(report, mended=len(wrong), relearned=len(kinds), copy=str(copy.path))
+
+
+def _run(session: Session, name: str, faults: Callable[[Session], Iterator[str]]) -> Check:
+    """One check; a file that cannot be read any further is a fault, not an end."""
+    told: list[str] = []
+    count = 0
+    try:
+        for fault in faults(session):
+            count += 1
+            if len(told) < MOST_FAULTS:
+                told.append(fault)
+    except DatabaseError as error:
+        count += 1
+        told.append(f"cannot be read: {error}")
+    return Check(name, not count, count, tuple(told))
+
+
+def _file_faults(session: Session) -> Iterator[str]:
+    for row in session.rows("PRAGMA integrity_check"):
+        if row[0] != "ok":
+            yield str(row[0])
+
+
+def _orphans(session: Session) -> Iterator[str]:
+    for row in session.rows("PRAGMA foreign_key_check"):
+        yield f"{row[0]} row {row[1]} points at a {row[2]} that is not there"
+
+
+def _revision_faults(session: Session) -> Iterator[str]:
+    found = session.value("SELECT version_num FROM alembic_version")
+    if found != head_revision():
+        yield f"revision {found}, this program knows {head_revision()}"
+
+
+def _ledger_faults(session: Session) -> Iterator[str]:
+    for one in rebuild(session):
+        yield f"{one.tag} {one.total}: running {one.running}, by the ledger {one.rebuilt}"
+
+
+def _counter_faults(session: Session) -> Iterator[str]:
+    rows = session.rows(
+        "SELECT counter.id, counter.reverses_id, entry.action, entry.piece_id IS counter.piece_id"
+        " FROM entry AS counter JOIN entry ON entry.id = counter.reverses_id"
+        " WHERE entry.action = 'reverse' OR entry.piece_id IS NOT counter.piece_id"
+        " OR counter.id < entry.id"
+    )
+    for row in rows:
+        yield f"entry {row[0]} takes back {row[1]}, which it cannot"
+
+
+def _negative_totals(session: Session) -> Iterator[str]:
+    rows = session.rows(
+        "SELECT tag FROM piece WHERE min(wear_milli, strokes_edge, strokes_total, grinds,"
+        " ground_um) < 0 OR strokes_edge > strokes_total"
+    )
+    for row in rows:
+        yield f"{row['tag']} has a total below zero, or more strokes since grind than since new"
+
+
+def _order_faults(session: Session) -> Iterator[str]:
+    """Lines of orders that deliveries were counted for; older lines have none."""
+    rows = session.rows(
+        "SELECT purchase.number, order_line.text, order_line.received,"
+        " (SELECT coalesce(sum(quantity), 0) FROM receipt"
+        " WHERE receipt.order_line_id = order_line.id) AS came"
+        " FROM order_line JOIN purchase ON purchase.id = order_line.purchase_id"
+    )
+    for row in rows:
+        if row["received"] != row["came"]:
+            yield (
+                f"order {row['number']}: {row['received']} of {row['text'][:40]!r} are counted,"
+                f" its deliveries make {row['came']}"
+            )
+
+
+def _station_faults(session: Session) -> Iterator[str]:
+    unit = cast(System, shop_rules(session).text("crib.unit"))
+    for station_id in occupied_stations(session):
+        mount = mount_at(session, station_id, unit)
+        for fault in mounting_faults(mount):
+            yield f"{mount.station.place}: {fault.what}"
+
+
+def _remarks(session: Session) -> Iterator[str]:
+    for station_id in occupied_stations(session):
+        for one in mounted_at(session, station_id):
+            if one.condition in (*UNFIT, "inspect"):
+                yield f"{one.tag} is {one.condition} and stands at {one.place}: take it out"
+    yield from hold_remarks(session)
+    names = kinds_to_relearn(session)
+    if names:
+        some = f"{len(names):,} kinds" if len(names) > 1 else names[0]
+        yield f"what edges of {some} taught is not in use yet: `crib check --mend`"

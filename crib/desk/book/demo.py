@@ -1,0 +1,229 @@
+"""The demo crib: an invented shop, its dates moved so that its last shift was yesterday."""
+
+from __future__ import annotations
+
+import csv
+import os
+import re
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+from datetime import UTC, date, datetime, timedelta
+from pathlib import Path
+from tempfile import TemporaryDirectory
+from typing import Any
+
+from crib.desk.answer.find import find
+from crib.desk.book.new_crib import new_crib
+from crib.desk.buying.buy import plan_buying
+from crib.desk.edges.due import DueRequest, list_due
+from crib.desk.strokes.log import LogOptions, log_words
+from crib.desk.tables.import_tables import take_in
+from crib.errors import Refused
+from crib.stock.book.settings import shop_rules
+from crib.stock.engine.folders import seed_folder
+from crib.stock.engine.session import Session, open_crib
+from crib.units import System
+
+SHOPS: dict[System, str] = {
+    "in": "Nowhere Bay Steelwork (demo)",
+    "mm": "Nowhere Quay Steelwork (demo)",
+}
+"""What the invented shops are called; a crib of another name is never replaced."""
+
+FOLDERS: dict[System, str] = {"in": "inch", "mm": "metric"}
+
+_DATE = re.compile(r"(\d{4}-\d{2}-\d{2})(?:(T\d{2}:\d{2}:\d{2}(?:\.\d+)?)Z)?")
+
+
+@dataclass(frozen=True, slots=True)
+class DemoStep:
+    """One thing a person comes to the window for: what to type, and what came of it."""
+
+    title: str
+    command: str
+    name: str
+    result: Any
+
+    def as_json(self) -> dict[str, Any]:
+        """The step for programs."""
+        return {"title": self.title, "command": self.command, "result": self.result}
+
+
+@dataclass(frozen=True, slots=True)
+class DemoMade:
+    """The demo crib that was made, and the main job taken through it."""
+
+    path: str
+    shop: str
+    unit: System
+    last_shift: str
+    drawers: int
+    pieces: int
+    entries: int
+    steps: tuple[DemoStep, ...] = ()
+
+
+def make_demo(
+    path: Path, *, metric: bool = False, again: bool = False, now: datetime | None = None
+) -> DemoMade:
+    """Make the demo crib. ``again`` replaces one that is there, and only a demo crib.
+
+    Raises:
+        Refused: when there is a file already, or a crib that is not a demo.
+        CribDamaged: when the file to be replaced is not a crib.
+    """
+    unit: System = "mm" if metric else "in"
+    _require_free(path, again)
+    path.parent.mkdir(parents=True, exist_ok=True)
+    with TemporaryDirectory(prefix="crib-demo-", dir=path.parent) as folder:
+        fresh, tables = Path(folder) / path.name, Path(folder) / "tables"
+        yesterday = _today(now) - timedelta(days=1)
+        move_dates(seed_folder() / FOLDERS[unit], tables, yesterday)
+        new_crib(fresh, unit=unit, now=now)
+        made = _fill(fresh, tables, path, now)
+        _put(fresh, path)
+    return made
+
+
+def show_demo(
+    path: Path, *, metric: bool = False, again: bool = False, now: datetime | None = None
+) -> DemoMade:
+    """Make the demo crib and take the main job through it; raises what ``make_demo`` raises."""
+    made = make_demo(path, metric=metric, again=again, now=now)
+    session = open_crib(path)
+    try:
+        return replace(made, steps=take_through(session, now))
+    finally:
+        session.close()
+
+
+def take_through(session: Session, now: datetime | None = None) -> tuple[DemoStep, ...]:
+    """Take the main job through a demo crib, as somebody at the window would."""
+    unit: System = "mm" if shop_rules(session).text("crib.unit") == "mm" else "in"
+    return tuple(step(session, unit, now) for step in STEPS)
+
+
+def move_dates(source: Path, target: Path, last_shift: date) -> None:
+    """Copy a full export with every date moved by as many days as bring its last shift there.
+
+    A moment in it is the shop's own clock, so it becomes that hour of this machine's day.
+    """
+    days = last_shift - _last_shift(source)
+    target.mkdir()
+    for path in sorted(source.glob("*.csv")):
+        with (
+            path.open(newline="", encoding="utf-8") as old,
+            (target / path.name).open("w", newline="", encoding="utf-8") as new,
+        ):
+            moved = ([_moved(cell, days) for cell in row] for row in csv.reader(old))
+            csv.writer(new, lineterminator="\n").writerows(moved)
+
+
+def _last_shift(source: Path) -> date:
+    with (source / "entries.csv").open(newline="", encoding="utf-8") as lines:
+        return date.fromisoformat(max(row["shift on"] for row in csv.DictReader(lines)))
+
+
+def _moved(cell: str, days: timedelta) -> str:
+    written = _DATE.fullmatch(cell)
+    if written is None:
+        return cell
+    day = (date.fromisoformat(written[1]) + days).isoformat()
+    if written[2] is None:
+        return day
+    moment = datetime.fromisoformat(day + written[2]).astimezone(UTC)
+    return moment.isoformat(timespec="milliseconds").replace("+00:00", "Z")
+
+
+def _today(now: datetime | None) -> date:
+    return (now or datetime.now(UTC)).astimezone().date()
+
+
+def _require_free(path: Path, again: bool) -> None:
+    if not path.exists():
+        return
+    if not again:
+        message = f"{path} is there already"
+        way_out = "`crib demo --again` makes the demo anew; --crib FILE makes it elsewhere"
+        raise Refused(message, way_out=way_out)
+    session = open_crib(path)
+    try:
+        shop = shop_rules(session).text("crib.name")
+    finally:
+        session.close()
+    if shop not in SHOPS.values():
+        message = f"{path} is the crib of {shop!r}, not a demo; it is not replaced"
+        raise Refused(message, way_out="choose another file with --crib; nothing was changed")
+
+
+def _fill(fresh: Path, tables: Path, path: Path, now: datetime | None) -> DemoMade:
+    session = open_crib(fresh)
+    try:
+        take_in(session, tables, by="", now=now)
+        rules = shop_rules(session)
+        return DemoMade(
+            path=str(path),
+            shop=rules.text("crib.name"),
+            unit="mm" if rules.text("crib.unit") == "mm" else "in",
+            last_shift=session.value("SELECT max(shift_on) FROM entry"),
+            drawers=session.value("SELECT count(*) FROM place WHERE sort = 'drawer'"),
+            pieces=session.value("SELECT count(*) FROM piece"),
+            entries=session.value("SELECT count(*) FROM entry"),
+        )
+    finally:
+        session.close()
+
+
+def _put(fresh: Path, path: Path) -> None:
+    """The finished crib takes its place at once; nothing of an older one's log stays beside it."""
+    for end in ("-wal", "-shm"):
+        path.with_name(path.name + end).unlink(missing_ok=True)
+    os.replace(fresh, path)
+
+
+_HOLE: dict[System, str] = {"in": "hole 13/16 thru 3/8 A36", "mm": "hole 22 thru 12 S355"}
+_MISSED: dict[System, str] = {"in": "hole 1-3/16 thru 3/8 A36", "mm": "slot 22 x 50 thru 10 S275"}
+_SHIFT: dict[System, str] = {
+    "in": "P-0137 420 thru 3/8 A36 with D-0202",
+    "mm": "P-0115 180 thru 12 S355",
+}
+
+_BUDGET = 500
+
+
+def _find_hole(session: Session, unit: System, now: datetime | None) -> DemoStep:
+    phrase = _HOLE[unit]
+    found = find(session, phrase, record=False, now=now)
+    return DemoStep("Which die for this hole?", f"crib find {phrase}", "find", found)
+
+
+def _find_nothing(session: Session, unit: System, now: datetime | None) -> DemoStep:
+    phrase = _MISSED[unit]
+    found = find(session, phrase, record=False, now=now)
+    return DemoStep("And when nothing on the shelf serves?", f"crib find {phrase}", "find", found)
+
+
+def _log_shift(session: Session, unit: System, now: datetime | None) -> DemoStep:
+    words = _SHIFT[unit]
+    logged = log_words(session, words.split(), LogOptions(by="bench 2"), now)
+    command = f'crib log {words} --by "bench 2"'
+    return DemoStep("Here are tonight's strokes.", command, "log", logged)
+
+
+def _list_due(session: Session, _unit: System, _now: datetime | None) -> DemoStep:
+    return DemoStep("What needs grinding?", "crib due", "due", list_due(session, DueRequest()))
+
+
+def _plan_buying(session: Session, _unit: System, now: datetime | None) -> DemoStep:
+    plan = plan_buying(session, _BUDGET * 100, now=now)
+    return DemoStep("What do we buy?", f"crib buy --budget {_BUDGET}", "buy", plan)
+
+
+STEPS: tuple[Callable[[Session, System, datetime | None], DemoStep], ...] = (
+    _find_hole,
+    _find_nothing,
+    _log_shift,
+    _list_due,
+    _plan_buying,
+)
+"""The main job, one function for each thing that somebody comes to the window for."""

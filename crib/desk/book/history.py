@@ -1,0 +1,164 @@
+"""Who did what, and when: the ledger in words, newest first."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime
+from typing import cast
+
+from crib.desk.common.acting import read_day
+from crib.errors import BadValue
+from crib.stock.book.people import person_id
+from crib.stock.book.settings import shop_rules
+from crib.stock.engine.session import Session
+from crib.stock.queries.history import EntryCard, count_entries, entries
+from crib.stock.queries.pieces import piece_by_tag
+from crib.units import System, format_length
+
+MOST = 20
+MOST_EVER = 100_000
+
+# What an action is called on a screen, when the word of the table is not the shop's.
+_CALLED = {
+    "add": "added",
+    "move": "moved",
+    "count": "counted",
+    "correct": "measured",
+    "look": "looked at",
+    "break": "reported",
+    "retire": "retired",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """One entry in words. ``at`` is the clock of the machine that is asked."""
+
+    entry: int
+    act: str
+    at: str
+    made_at: str
+    shift_on: str
+    who: str
+    tag: str | None
+    action: str
+    what: str
+    severity: float | None
+    reverses: int | None
+    taken_back_by: int | None
+
+
+@dataclass(frozen=True, slots=True)
+class History:
+    """Lines, newest first; ``more`` older ones are counted and not listed."""
+
+    lines: tuple[Line, ...]
+    more: int
+
+
+def read_history(
+    session: Session, tag: str = "", *, by: str = "", since: str = "", most: int = MOST
+) -> History:
+    """The newest entries: of one piece, of one person, since a day.
+
+    Raises:
+        UnknownName: for a tag or a name that is not known.
+        BadValue: for a day that cannot be read, or a count that makes no sense.
+    """
+    if not 1 <= most <= MOST_EVER:
+        message = f"most={most} must be 1 to {MOST_EVER}"
+        raise BadValue(message)
+    parts, values = ["1"], list[object]()
+    if tag:
+        parts.append("entry.piece_id = ?")
+        values.append(piece_by_tag(session, tag).id)
+    if by:
+        parts.append("entry.person_id = ?")
+        values.append(person_id(session, by))
+    day = read_day(since, "--since")
+    if day:
+        parts.append("entry.shift_on >= ?")
+        values.append(day.isoformat())
+    where = " AND ".join(parts)
+    found = lines(session, entries(session, where, values, most=most))
+    return History(found, count_entries(session, where, values) - len(found))
+
+
+def lines(session: Session, cards: list[EntryCard]) -> tuple[Line, ...]:
+    """Entries in words, in the crib's unit."""
+    unit = cast(System, shop_rules(session).text("crib.unit"))
+    return tuple(_line(one, unit) for one in cards)
+
+
+def _line(card: EntryCard, unit: System) -> Line:
+    moment = datetime.fromisoformat(card.made_at).astimezone()
+    return Line(
+        entry=card.id,
+        act=card.act,
+        at=moment.strftime("%Y-%m-%d %H:%M"),
+        made_at=card.made_at,
+        shift_on=card.shift_on,
+        who=card.who,
+        tag=card.tag,
+        action=card.action,
+        what=describe(card, unit),
+        severity=card.severity,
+        reverses=card.reverses_id,
+        taken_back_by=card.taken_back_by,
+    )
+
+
+def describe(card: EntryCard, unit: System) -> str:
+    """What an entry did, in one line."""
+    parts = [_CALLED.get(card.action, card.action)]
+    if card.action == "strokes":
+        parts = [_strokes(card, unit)]
+    elif card.action == "add" and card.quantity:
+        parts.append(f"with {card.quantity:,} strokes")
+    elif card.action == "reverse":
+        parts = [f"takes back {card.reverses_id}"]
+    parts += _changes(card, unit)
+    if card.note:
+        parts.append(card.note)
+    return ", ".join(parts)
+
+
+def _strokes(card: EntryCard, unit: System) -> str:
+    text = f"{card.quantity:,} strokes"
+    if card.thickness_mm is not None:
+        text += f" thru {format_length(card.thickness_mm, unit, digits=4)}"
+    if card.material:
+        text += f" {card.material}"
+    if card.severity is not None:
+        text += f", each weighs {card.severity:.3g}"
+    if card.estimate:
+        text += ", a guess"
+    return text + (f", job {card.job}" if card.job else "")
+
+
+def _changes(card: EntryCard, unit: System) -> list[str]:
+    """What an entry sets on its piece."""
+    found = []
+    if card.ground_um:
+        found.append(f"{format_length(card.ground_um / 1000, unit, digits=4)} off")
+    sizes = (
+        ("length", card.length_mm),
+        ("size", card.measured_width_mm),
+        ("long side", card.measured_long_mm),
+    )
+    found += [
+        f"{name} {format_length(length_mm, unit, digits=4)}"
+        for name, length_mm in sizes
+        if length_mm is not None
+    ]
+    if card.edge is not None:
+        found.append(f"edge {card.edge}")
+    # A look that found it sharp says so in its note.
+    if card.found is not None and card.action != "look":
+        found.append(f"found {card.found}")
+    if card.place is not None:
+        found.append(f"to {card.place}")
+    told_already = (card.action, card.condition) in (("add", "sound"), ("retire", "retired"))
+    if card.condition is not None and not told_already:
+        found.append(card.condition)
+    return found

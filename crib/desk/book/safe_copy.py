@@ -1,0 +1,83 @@
+"""A safe copy of the crib, verified, and the way back over the present crib."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import UTC, datetime
+from pathlib import Path
+
+from crib.errors import AskBack, CribDamaged, NoCrib, Refused
+from crib.stock.engine.backup import CopyReport, copy_whole, verify
+from crib.stock.engine.restoring import fit_to_restore, put_back, set_aside
+
+
+@dataclass(frozen=True, slots=True)
+class Restoration:
+    """What was brought back, and where the crib that stood there before lies now."""
+
+    path: Path
+    source: Path
+    pieces: int
+    entries: int
+    strokes: int
+    set_aside: Path | None
+
+
+def back_up(path: Path, target: Path | None = None, *, now: datetime | None = None) -> CopyReport:
+    """Copy a crib to a new file and verify the copy; beside the crib when no file is named.
+
+    Raises:
+        NoCrib: when there is no crib.
+        Refused: when the target is there already.
+        CribDamaged: when the copy fails its check.
+    """
+    if not path.is_file():
+        message = f"there is no crib at {path}"
+        raise NoCrib(message, way_out="say which with --crib FILE")
+    chosen = target or beside(path, "backup", now or datetime.now(UTC))
+    if chosen.exists():
+        message = f"{chosen} is there already"
+        raise Refused(message, way_out="choose another file; a safe copy is never overwritten")
+    return copy_whole(path, chosen)
+
+
+def beside(path: Path, word: str, now: datetime) -> Path:
+    """A free name beside a crib, with the local time in it."""
+    stem = f"{path.name}.{word}-{now.astimezone().strftime('%Y%m%d-%H%M%S')}"
+    chosen, number = path.with_name(stem), 1
+    while chosen.exists():
+        number += 1
+        chosen = path.with_name(f"{stem}-{number}")
+    return chosen
+
+
+def restore(
+    path: Path, backup: Path, *, yes: bool = False, now: datetime | None = None
+) -> Restoration:
+    """Bring a safe copy back to where the crib is, after setting the present crib aside.
+
+    Raises:
+        NoCrib: when there is no such copy.
+        CribDamaged: when the copy fails its check, or another database stands in the crib's place.
+        AskBack: when nobody said yes.
+        CribBusy: when somebody else is writing.
+    """
+    found = fit_to_restore(path, backup)
+    if not yes:
+        holds = f"{found.pieces:,} pieces, {found.entries:,} entries"
+        message = f"{backup} ({holds}) would take the place of {path}{_present(path)}"
+        raise AskBack(message, way_out="say --yes; the present crib is set aside first")
+    aside = set_aside(path, beside(path, "before-restore", now or datetime.now(UTC)))
+    put_back(backup, path)
+    report = verify(path)
+    return Restoration(path, backup, report.pieces, report.entries, report.strokes, aside)
+
+
+def _present(path: Path) -> str:
+    if not path.exists():
+        return ", where nothing is now"
+    try:
+        there = verify(path)
+    except CribDamaged:
+        return ", which is damaged"
+    return f" ({there.pieces:,} pieces, {there.entries:,} entries)"

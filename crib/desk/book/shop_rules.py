@@ -1,0 +1,125 @@
+"""The shop's settings: list them with where each comes from, and change one with a reason."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime
+
+from crib.desk.common.acting import require_reason, stamp_for
+from crib.desk.life.relearn import depends_on, relearn_all
+from crib.errors import UnknownName
+from crib.stock.book.settings import set_rule, shop_rules
+from crib.stock.engine.session import Row, Session
+from crib.trade.shop.shop_rules import Rule, canonical_key
+
+LEGEND: tuple[tuple[str, str], ...] = (
+    ("C", "public chart"),
+    ("CP", "common practice"),
+    ("HB", "handbook"),
+    ("STD", "standard"),
+    ("J", "our own default, no source"),
+)
+
+
+@dataclass(frozen=True, slots=True)
+class RuleLine:
+    """One setting as it stands; who changed it, when and why, when it is not the default."""
+
+    key: str
+    value: str
+    default: str
+    changed: bool
+    unit: str
+    tag: str
+    meaning: str
+    who: str = ""
+    changed_at: str = ""
+    why: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class RuleList:
+    """The settings whose key begins alike, and what their tags mean."""
+
+    rules: tuple[RuleLine, ...]
+    legend: tuple[tuple[str, str], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class RuleChange:
+    """A setting before and after."""
+
+    key: str
+    before: str
+    value: str
+    default: str
+    unit: str
+    meaning: str
+    why: str
+
+
+def list_rules(session: Session, prefix: str = "") -> RuleList:
+    """Every setting, or those whose key begins with ``prefix``.
+
+    Raises:
+        UnknownName: when no key begins so.
+    """
+    start = prefix.strip().casefold()
+    changes = {
+        row["key"]: row
+        for row in session.rows(
+            "SELECT key, person.name AS who, changed_at, why FROM shop_rule"
+            " JOIN person ON person.id = shop_rule.person_id"
+        )
+    }
+    found = [
+        _line(rule, changes.get(rule.key))
+        for rule in shop_rules(session).rows()
+        if rule.key.casefold().startswith(start)
+    ]
+    if not found:
+        key = canonical_key(prefix)
+        message = f"this shop has no figure of its own for {key}: {shop_rules(session).text(key)}"
+        raise UnknownName(message, way_out=f"set one: `crib rules {key} VALUE --why TEXT`")
+    return RuleList(tuple(found), LEGEND)
+
+
+def _line(rule: Rule, change: Row | None) -> RuleLine:
+    return RuleLine(
+        key=rule.key,
+        value=rule.value,
+        default=rule.default,
+        changed=rule.value != rule.default,
+        unit=rule.unit,
+        tag=rule.tag,
+        meaning=rule.meaning,
+        who=change["who"] if change else "",
+        changed_at=change["changed_at"] if change else "",
+        why=change["why"] if change else "",
+    )
+
+
+def change_rule(
+    session: Session,
+    key: str,
+    value: str,
+    why: str,
+    *,
+    by: str = "",
+    now: datetime | None = None,
+) -> RuleChange:
+    """Change one setting, with who and why in the ledger.
+
+    Raises:
+        UnknownName: for a key that is not there.
+        BadValue: for a value outside its limits, or no reason.
+    """
+    reason = require_reason(why, f"rule {key}")
+    canonical = canonical_key(key)
+    with session.writing():
+        before = shop_rules(session).text(canonical)
+        set_rule(session, stamp_for(session, by, now=now), canonical, value, reason)
+        if depends_on(canonical):
+            relearn_all(session)
+    (rule,) = (one for one in shop_rules(session).rows() if one.key == canonical)
+    return RuleChange(canonical, before, rule.value, rule.default, rule.unit, rule.meaning, reason)

@@ -1,0 +1,126 @@
+"""Everything about one piece."""
+
+from __future__ import annotations
+
+from dataclasses import asdict, dataclass
+from typing import Any, cast
+
+from crib.desk.book.history import Line, lines
+from crib.desk.common.piece_standing import EDGED, Standing, length_now_mm, standing
+from crib.desk.life.learning import Learned, learn_kind
+from crib.desk.strokes.stroke_weight import SeverityWhy, why_latest
+from crib.stock.book.settings import shop_rules
+from crib.stock.engine.session import Session
+from crib.stock.queries.edge_ends import edge_kind
+from crib.stock.queries.history import count_entries, entries
+from crib.stock.queries.pieces import PieceCard, piece_by_tag
+from crib.stock.writers.holds import HoldCard, hold_of_pieces
+from crib.units import System
+
+LAST_ENTRIES = 8
+
+
+@dataclass(frozen=True, slots=True)
+class SeatNumbers:
+    """The seat of a piece in the numbers that the shop declared. Lengths mm."""
+
+    name: str
+    head_diameter_mm: float | None
+    head_thickness_mm: float | None
+    body_diameter_mm: float | None
+    nut_bore_mm: float | None
+    punch_length_mm: float | None
+    die_diameter_mm: float | None
+    die_height_mm: float | None
+    nut_diameter_mm: float | None
+    keyed: bool
+
+
+@dataclass(frozen=True, slots=True)
+class PieceReport:
+    """A piece with its standing, seat and last entries. Lengths mm, money cents.
+
+    ``length_mm`` is the measured length, else the one when new less what was ground off;
+    ``price_cents`` what this piece cost, where the kind's price may have changed since;
+    ``learned`` how long an edge of its kind lasts; ``why`` what makes the weight of the latest
+    strokes among the last entries; ``hold`` who has it or is promised it.
+    """
+
+    piece: PieceCard
+    standing: Standing
+    learned: Learned | None
+    why: SeverityWhy | None
+    seat: SeatNumbers | None
+    length_mm: float | None
+    price_cents: int | None
+    entries: tuple[Line, ...]
+    entries_more: int
+    unit: System
+    currency: str
+    hold: HoldCard | None = None
+
+    def as_json(self) -> dict[str, Any]:
+        """One flat object; the numbers by which tables know their rows stay inside."""
+        made = {name: value for name, value in asdict(self.piece).items() if name not in _INSIDE}
+        return made | {
+            "wear": self.piece.wear,
+            "ground_mm": self.piece.ground_um / 1000,
+            **asdict(self.standing),
+            "learned": self.learned,
+            "why": self.why,
+            "seat": self.seat,
+            "length_mm": self.length_mm,
+            "length_measured": self.piece.length_mm is not None,
+            "price_cents": self.price_cents,
+            "hold": _held(self.hold),
+            "entries": self.entries,
+            "entries_more": self.entries_more,
+        }
+
+
+_INSIDE = ("id", "kind_id", "place_id", "station_id", "wear_milli", "ground_um")
+
+
+def show_piece(session: Session, tag: str) -> PieceReport:
+    """Everything the crib knows of one piece.
+
+    Raises:
+        UnknownName: when no piece has that tag.
+    """
+    card = piece_by_tag(session, tag)
+    rules = shop_rules(session)
+    last = entries(session, "entry.piece_id = ?", (card.id,), most=LAST_ENTRIES)
+    count = count_entries(session, "piece_id = ?", (card.id,))
+    return PieceReport(
+        piece=card,
+        standing=standing(card, rules),
+        learned=learn_kind(session, edge_kind(session, card.kind_id), rules)
+        if card.role in EDGED
+        else None,
+        why=why_latest(last, card.role, rules),
+        seat=_seat(session, card),
+        length_mm=length_now_mm(card),
+        price_cents=session.value("SELECT price_cents FROM piece WHERE id = ?", (card.id,)),
+        entries=lines(session, last),
+        entries_more=count - len(last),
+        unit=cast(System, rules.text("crib.unit")),
+        currency=rules.text("crib.currency"),
+        hold=hold_of_pieces(session, [card.id]).get(card.id),
+    )
+
+
+def _held(hold: HoldCard | None) -> dict[str, Any] | None:
+    if hold is None:
+        return None
+    names = ("job", "state", "spare", "holder", "out_on", "due_back")
+    return {name: getattr(hold, name) for name in names} | {"words": hold.words}
+
+
+def _seat(session: Session, card: PieceCard) -> SeatNumbers | None:
+    row = session.row(
+        "SELECT seat.name, head_diameter_mm, head_thickness_mm, body_diameter_mm, nut_bore_mm,"
+        " punch_length_mm, die_diameter_mm, die_height_mm, nut_diameter_mm, keyed"
+        " FROM seat JOIN kind ON kind.seat_id = seat.id WHERE kind.id = ?",
+        (card.kind_id,),
+    )
+    return SeatNumbers(**{**dict(row), "keyed": bool(row["keyed"])}) if row else None

@@ -1,0 +1,207 @@
+"""Take entries back by counter-entries: nothing is erased, the totals are taken again."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from datetime import datetime
+from typing import cast
+
+from crib.desk.book.history import Line, lines
+from crib.desk.common.acting import require_reason, stamp_for
+from crib.desk.common.mounting import Fault, mount_at, mounting_faults, unfit_faults
+from crib.desk.kit.handing import follow_undo
+from crib.desk.life.relearn import relearn_pieces
+from crib.errors import BadValue, Refused, UnknownName
+from crib.stock.book.ledger import Stamp, reverse
+from crib.stock.book.people import person_id
+from crib.stock.book.settings import shop_rules
+from crib.stock.engine.session import Session
+from crib.stock.queries.history import EntryCard, act_entries, act_named, entries, last_act
+from crib.stock.queries.pieces import PieceCard, select_cards
+from crib.stock.queries.places import occupied_stations
+from crib.stock.writers.purchases import act_received
+from crib.units import System
+
+_MOST_AT_ONCE = 500
+
+
+@dataclass(frozen=True, slots=True)
+class TotalsThen:
+    """A piece's totals at one moment."""
+
+    place: str | None
+    condition: str
+    wear: float
+    strokes_since_grind: int
+    strokes_since_new: int
+    grinds: int
+    length_mm: float | None
+    width_mm: float | None
+    edge: int
+
+
+@dataclass(frozen=True, slots=True)
+class Restored:
+    """One piece before and after its entries were taken back."""
+
+    tag: str
+    before: TotalsThen
+    after: TotalsThen
+
+
+@dataclass(frozen=True, slots=True)
+class Undone:
+    """What was taken back, and what that made of the pieces.
+
+    ``left_in_act`` entries were made in the same act and still hold: the die of a punch, say.
+    """
+
+    lines: tuple[Line, ...]
+    pieces: tuple[Restored, ...]
+    left_in_act: int
+    why: str
+    unit: System
+
+
+def undo_entries(
+    session: Session,
+    numbers: Sequence[int],
+    why: str,
+    *,
+    by: str = "",
+    now: datetime | None = None,
+) -> Undone:
+    """Take back entries by their numbers.
+
+    Raises:
+        UnknownName: for a number that is not in the ledger.
+        Refused: when an entry cannot be taken back, or would leave a station unsafe.
+        BadValue: without a number or a reason.
+    """
+    reason = require_reason(why, "undo")
+    if not numbers:
+        message = "no entry given"
+        raise BadValue(message, way_out="`crib history` lists the entries with their numbers")
+    with session.writing():
+        return _take_back(session, numbers, reason, stamp_for(session, by, now=now))
+
+
+def undo_act(
+    session: Session, act: str, why: str, *, by: str = "", now: datetime | None = None
+) -> Undone:
+    """Take back everything that an act did and that still holds; one of its entries names it too.
+
+    Raises:
+        UnknownName: for an act that is not in the ledger, or is taken back already.
+        Refused: when an entry cannot be taken back, or would leave a station unsafe.
+    """
+    reason = require_reason(why, "undo")
+    with session.writing():
+        numbers = act_entries(session, act_named(session, act.strip()))
+        if not numbers:
+            message = f"no act {act.strip()[:40]!r} that still holds"
+            raise UnknownName(message, way_out="give the number of one of its entries")
+        return _take_back(session, numbers, reason, stamp_for(session, by, now=now))
+
+
+def undo_last(session: Session, why: str, *, by: str = "", now: datetime | None = None) -> Undone:
+    """Take back the last thing that this person did and that still holds.
+
+    Raises:
+        UnknownName: when there is nothing to take back.
+        Refused: when it cannot be taken back, or would leave a station unsafe.
+    """
+    reason = require_reason(why, "undo")
+    with session.writing():
+        act = last_act(session, person_id(session, by))
+        if act is None:
+            message = f"{by or 'window'} did nothing that still holds"
+            raise UnknownName(message, way_out="`crib history` lists the entries; or say --by NAME")
+        numbers = act_entries(session, act)
+        return _take_back(session, numbers, reason, stamp_for(session, by, now=now))
+
+
+def _take_back(session: Session, numbers: Iterable[int], why: str, stamp: Stamp) -> Undone:
+    # Newest first, so that an entry that brought a piece in goes after what was done with it.
+    chosen = sorted(set(numbers), reverse=True)
+    _must_not_be_received(session, chosen)
+    tags = _pieces_of(session, chosen)
+    before = {card.id: card for card in _cards(session, tags)}
+    faults_before = _faults(session)
+    moved = reverse(session, stamp, chosen, why)
+    follow_undo(session, chosen)
+    relearn_pieces(session, moved)
+    new = [one for one in _faults(session) if one not in faults_before]
+    if new:
+        message = f"that would leave a station unsafe: {'; '.join(one.what for one in new)}"
+        raise Refused(message, way_out="`crib move` the pieces apart first, then undo")
+    unit = cast(System, shop_rules(session).text("crib.unit"))
+    after = _cards(session, moved)
+    taken = _entries(session, chosen)
+    return Undone(
+        lines(session, taken),
+        tuple(Restored(one.tag, _then(before[one.id]), _then(one)) for one in after),
+        sum(len(act_entries(session, act)) for act in {one.act for one in taken}),
+        why,
+        unit,
+    )
+
+
+def _must_not_be_received(session: Session, numbers: Sequence[int]) -> None:
+    """What an order brought goes back through that order, or its count would be wrong."""
+    for one in _entries(session, numbers):
+        order = act_received(session, one.act) if one.action == "add" else None
+        if order is not None:
+            message = f"entry {one.id}: {one.tag} came with order {order}"
+            raise Refused(
+                message, way_out=f"book it back: `crib receive --back {one.tag} --why ...`"
+            )
+
+
+def _entries(session: Session, numbers: Sequence[int]) -> list[EntryCard]:
+    found: list[EntryCard] = []
+    for start in range(0, len(numbers), _MOST_AT_ONCE):
+        some = numbers[start : start + _MOST_AT_ONCE]
+        found += entries(session, f"entry.id IN ({', '.join('?' * len(some))})", some)
+    return found
+
+
+def _pieces_of(session: Session, numbers: Sequence[int]) -> list[int]:
+    found: dict[int, None] = {}
+    for start in range(0, len(numbers), _MOST_AT_ONCE):
+        some = numbers[start : start + _MOST_AT_ONCE]
+        marks = ", ".join("?" * len(some))
+        for row in session.rows(f"SELECT piece_id FROM entry WHERE id IN ({marks})", some):
+            if row[0] is not None:
+                found[int(row[0])] = None
+    return list(found)
+
+
+def _cards(session: Session, ids: Sequence[int]) -> list[PieceCard]:
+    found: list[PieceCard] = []
+    for start in range(0, len(ids), _MOST_AT_ONCE):
+        some = ids[start : start + _MOST_AT_ONCE]
+        found += select_cards(session, f"piece.id IN ({', '.join('?' * len(some))})", some)
+    return sorted(found, key=lambda one: one.tag)
+
+
+def _faults(session: Session) -> list[Fault]:
+    """What is wrong at any station; a crib has a handful of them."""
+    unit = cast(System, shop_rules(session).text("crib.unit"))
+    mounts = [mount_at(session, station, unit) for station in occupied_stations(session)]
+    return [fault for one in mounts for fault in (*mounting_faults(one), *unfit_faults(one))]
+
+
+def _then(card: PieceCard) -> TotalsThen:
+    return TotalsThen(
+        card.place,
+        card.condition,
+        card.wear,
+        card.strokes_edge,
+        card.strokes_total,
+        card.grinds,
+        card.length_mm,
+        card.measured_width_mm,
+        card.edge,
+    )

@@ -1,0 +1,97 @@
+"""What is just outside a budget, what a little more money would bring, and other budgets."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+
+from crib.desk.buying.choice import Choice, Task
+from crib.desk.buying.reasons import system_of
+from crib.features.common.order_text import short_text
+from crib.trade.money.purchase import Key
+from crib.trade.money.purchase_curve import budget_curve, just_outside
+from crib.trade.money.purchase_greedy import greedy_purchase
+
+MORE_PCT = 10.0
+STEPS = 10
+_SECONDS = 3.0
+_MOST_OUTSIDE = 5
+
+
+@dataclass(frozen=True, slots=True)
+class JustOutside:
+    """Lines that would gain on top of the choice but cost more than is left, by their ranks.
+
+    ``others`` are packages, and tools that no line is for as other ones would serve as well.
+    """
+
+    lines: tuple[int, ...]
+    others: tuple[str, ...]
+    price_cents: int
+    net_cents_per_year: int
+
+
+@dataclass(frozen=True, slots=True)
+class Around:
+    """What a budget just leaves out, and what a tenth more of it would bring."""
+
+    outside: tuple[JustOutside, ...]
+    larger_budget_cents: int
+    more_net_cents_per_year: int
+
+
+@dataclass(frozen=True, slots=True)
+class BudgetStep:
+    """What a budget would spend on gains, and what those net in a year."""
+
+    budget_cents: int
+    spent_cents: int
+    net_cents_per_year: int
+    proven: bool
+
+
+def look_around(task: Task, choice: Choice, ranks: Mapping[int, int], budget_cents: int) -> Around:
+    """What is just outside a budget."""
+    found = just_outside(
+        task.problem,
+        choice.purchase,
+        budget_cents,
+        more_pct=MORE_PCT,
+        most=_MOST_OUTSIDE,
+        seconds=_SECONDS,
+    )
+    outside = tuple(
+        JustOutside(
+            tuple(sorted({ranks[one] for one in places if one in ranks})),
+            tuple(_others(task, keys, ranks)),
+            one.price_cents,
+            one.net_cents,
+        )
+        for one in found.next
+        for keys in [[key for key, _times in one.offers]]
+        for places in [{task.parcels[key][0] for key in keys if key in task.parcels}]
+    )
+    return Around(outside, found.larger_budget_cents, max(0, found.more_net_cents))
+
+
+def steps_of(task: Task, budget_cents: int | None) -> tuple[BudgetStep, ...]:
+    """What budgets up to all that gains would bring, and the one that was given."""
+    everything = greedy_purchase(task.problem, None).spent_cents
+    top = max(everything, budget_cents or 0)
+    budgets = {round(top * number / STEPS) for number in range(STEPS + 1)}
+    if budget_cents is not None:
+        budgets.add(budget_cents)
+    points = budget_curve(task.problem, budgets, seconds=_SECONDS)
+    return tuple(
+        BudgetStep(one.budget_cents, one.spent_cents, one.net_cents, one.proven) for one in points
+    )
+
+
+def _others(task: Task, keys: Sequence[Key], ranks: Mapping[int, int]) -> Iterator[str]:
+    system = system_of(task.board.shop)
+    names = {f"package {one.id}": f"package {one.name}" for one in task.bundles}
+    for key in keys:
+        if key not in task.parcels:
+            yield names[str(key)]
+        elif task.parcels[key][0] not in ranks:
+            yield short_text(task.board.drafts[task.parcels[key][0]].spec, system)

@@ -1,0 +1,248 @@
+"""What to buy next and why: complete order lines, what each is worth, and what fits a budget."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, fields, replace
+from datetime import UTC, date, datetime
+from typing import Any
+
+from crib.desk.buying.around_budget import Around, BudgetStep, look_around, steps_of
+from crib.desk.buying.choice import Choice, Task, choose, task_of
+from crib.desk.buying.drafts import Board
+from crib.desk.buying.kind_figures import is_called
+from crib.desk.buying.kind_story import facts_of
+from crib.desk.buying.line_groups import Entry, entries_of, ranks_of
+from crib.desk.buying.missed_tools import add_wants
+from crib.desk.buying.reading import read_shop
+from crib.desk.buying.reasons import (
+    PackagePiece,
+    figures_of,
+    notes_of,
+    pieces_of,
+    reasons_of,
+    spec_of,
+    system_of,
+    texts_of,
+)
+from crib.desk.buying.shelf_needs import add_needs, brake
+from crib.errors import BadValue, UnknownName
+from crib.features.common.order_text import OrderSpec, order_gaps
+from crib.stock.engine.session import Session
+
+_MOST_EXPLAINED = 12
+
+
+@dataclass(frozen=True, slots=True)
+class BuyLine:
+    """One line. ``text`` is what the supplier gets; ``gaps`` what he would still phone about.
+
+    ``kind`` is the name of the crib's own kind, or None for a tool that is not one yet or for a
+    package, whose pieces are its ``contents``. ``bought_with`` are the ranks of the lines that its
+    wants lack beside it. ``charge_cents_per_year`` is the price over the years it will serve.
+    """
+
+    rank: int
+    role: str
+    quantity: int
+    kind: str | None
+    what: str
+    text: str
+    reasons: tuple[str, ...]
+    unit_price_cents: int | None
+    price_cents: int | None
+    lead_days: int | None
+    supplier: str
+    value_cents_per_year: int
+    charge_cents_per_year: int
+    figures: tuple[str, ...]
+    gaps: tuple[str, ...]
+    bought_with: tuple[int, ...]
+    within_budget: bool
+    contents: tuple[PackagePiece, ...]
+    spec: OrderSpec
+
+    def as_json(self) -> dict[str, Any]:
+        """The line for programs; what it is made from stays inside."""
+        return {one.name: getattr(self, one.name) for one in fields(self) if one.name != "spec"}
+
+
+@dataclass(frozen=True, slots=True)
+class OnOrder:
+    """Something on its way."""
+
+    kind: str | None
+    text: str
+    quantity: int
+    supplier: str
+    ordered_on: str
+    needed_by: str
+
+
+@dataclass(frozen=True, slots=True)
+class BuyPlan:
+    """What to buy. Without a budget every line that gains or is kept, with a price, is within it.
+
+    ``kept_cents`` is the part spent on what the shop keeps by its own rules whatever it gains.
+    ``value_cents_per_year`` is what the lines within are worth; ``net_cents_per_year`` what the
+    choice gains after prices over the years, lines kept by the shop's own rules not counted.
+    ``gap`` is the share of that gain which may be missed, 0 when the choice is proven the best.
+    """
+
+    lines: tuple[BuyLine, ...]
+    budget_cents: int | None
+    by: str | None
+    spent_cents: int
+    kept_cents: int
+    value_cents_per_year: int
+    net_cents_per_year: int
+    proven: bool
+    gap: float
+    currency: str
+    around: Around | None
+    curve: tuple[BudgetStep, ...]
+    on_order: tuple[OnOrder, ...]
+    notes: tuple[str, ...]
+
+
+def plan_buying(
+    session: Session,
+    budget_cents: int | None = None,
+    *,
+    by: date | None = None,
+    why: str = "",
+    around: bool = False,
+    curve: bool = False,
+    now: datetime | None = None,
+) -> BuyPlan:
+    """What to buy next, within a budget if there is one. Reads only.
+
+    With ``by`` only what comes by a day; with ``why`` only the lines of the kinds so called, and
+    the figures of each; ``around`` says what is just outside the budget, ``curve`` what other
+    budgets would bring.
+
+    Raises:
+        BadValue: for a budget below nothing, or a day before today.
+        UnknownName: when ``why`` names no kind and no line.
+    """
+    today = (now or datetime.now(UTC)).astimezone().date()
+    _check(budget_cents, by, today)
+    shop = read_shop(session, today, also=why)
+    board = Board(shop)
+    notes = add_wants(session, board)
+    add_needs(board)
+    brake(board)
+    task = task_of(board, by)
+    choice = choose(task, budget_cents)
+    entries = entries_of(task, choice)
+    plan = _plan(task, choice, entries, budget_cents, (*shop.notes, *notes))
+    plan = replace(plan, by=by.isoformat() if by else None)
+    if around and budget_cents is not None:
+        plan = replace(plan, around=look_around(task, choice, ranks_of(entries), budget_cents))
+    if curve:
+        plan = replace(plan, curve=steps_of(task, budget_cents))
+    return _explained(plan, task, why) if why.strip() else plan
+
+
+def _check(budget_cents: int | None, by: date | None, today: date) -> None:
+    if budget_cents is not None and budget_cents < 0:
+        message = f"budget={budget_cents} cents must be >= 0"
+        raise BadValue(message)
+    if by is not None and by < today:
+        message = f"{by} is before today, {today}"
+        raise BadValue(message, way_out="give a day to come")
+
+
+def _plan(
+    task: Task,
+    choice: Choice,
+    entries: Sequence[Entry],
+    budget_cents: int | None,
+    notes: tuple[str, ...],
+) -> BuyPlan:
+    shop, purchase = task.board.shop, choice.purchase
+    lines = tuple(_lines(task, entries, ranks_of(entries)))
+    inside = [one for one in lines if one.within_budget]
+    spent = sum(one.price_cents or 0 for one in inside)
+    return BuyPlan(
+        lines=lines,
+        budget_cents=budget_cents,
+        by=None,
+        spent_cents=spent,
+        kept_cents=spent - purchase.spent_cents,
+        value_cents_per_year=sum(one.value_cents_per_year for one in inside),
+        net_cents_per_year=purchase.net_cents,
+        proven=purchase.proven,
+        gap=purchase.gap,
+        currency=shop.rules.text("crib.currency"),
+        around=None,
+        curve=(),
+        on_order=tuple(
+            OnOrder(one.kind, one.text, one.quantity, one.supplier, one.ordered_on, one.needed_by)
+            for one in shop.orders
+        ),
+        notes=(*notes, *notes_of(task, choice), *_unpriced(lines)),
+    )
+
+
+def _lines(task: Task, entries: Sequence[Entry], ranks: Mapping[int, int]) -> Iterator[BuyLine]:
+    for rank, entry in enumerate(entries, 1):
+        yield _line(task, entry, rank, ranks)
+
+
+def _line(task: Task, entry: Entry, rank: int, ranks: Mapping[int, int]) -> BuyLine:
+    shop, price = task.board.shop, entry.price
+    spec = spec_of(entry, shop)
+    what, text = texts_of(entry, spec, system_of(shop))
+    beside = {ranks[two] for wish in entry.wishes for two in wish.places}
+    return BuyLine(
+        rank=rank,
+        role="package" if entry.package else spec.role,
+        quantity=price.quantity,
+        kind=entry.kind,
+        what=what,
+        text=text,
+        reasons=tuple(reasons_of(task, entry, rank, ranks)),
+        unit_price_cents=price.unit_cents,
+        price_cents=price.total_cents,
+        lead_days=price.lead_days,
+        supplier=price.supplier,
+        value_cents_per_year=entry.cents,
+        charge_cents_per_year=entry.charge_cents,
+        figures=tuple(figures_of(task, entry)),
+        gaps=() if entry.package else order_gaps(spec),
+        bought_with=tuple(sorted(beside - {rank})),
+        within_budget=entry.bought,
+        contents=tuple(pieces_of(task, entry)),
+        spec=spec,
+    )
+
+
+def _unpriced(lines: Sequence[BuyLine]) -> Iterator[str]:
+    unknown = sum(one.price_cents is None for one in lines)
+    if unknown:
+        words = "1 line has" if unknown == 1 else f"{unknown} lines have"
+        yield f"{words} no known price: ask; not in the sum"
+
+
+def _explained(plan: BuyPlan, task: Task, why: str) -> BuyPlan:
+    """Only what is so called, with the figures of each kind."""
+    shop = task.board.shop
+    kinds = [one for one in shop.figures.values() if is_called(one.kind, why)]
+    names = {one.kind.name for one in kinds}
+    wanted = " ".join(why.split()).casefold()
+    lines = [one for one in plan.lines if _is_about(one, names, wanted)]
+    if not lines and not kinds:
+        message = f"no kind is called {why.strip()[:40]!r}"
+        raise UnknownName(message, way_out="`crib stock` lists the kinds; a part of a name will do")
+    notes = [text for one in kinds[:_MOST_EXPLAINED] for text in facts_of(one, task)]
+    more = len(kinds) - _MOST_EXPLAINED
+    if more > 0:
+        notes.append(f"and {more} more kinds so called: say more of the name")
+    coming = tuple(one for one in plan.on_order if one.kind in names)
+    return replace(plan, lines=tuple(lines), notes=tuple(notes), on_order=coming)
+
+
+def _is_about(line: BuyLine, names: set[str], wanted: str) -> bool:
+    packed = any(one.kind in names for one in line.contents)
+    return packed or line.kind in names or wanted in line.what.casefold()

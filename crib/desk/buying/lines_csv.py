@@ -1,0 +1,72 @@
+"""The order lines as a CSV that goes to a supplier or into a spreadsheet."""
+
+from __future__ import annotations
+
+import csv
+from collections.abc import Iterator
+from pathlib import Path
+
+from crib.desk.buying.buy import BuyLine, BuyPlan
+from crib.files.tables.cells import guarded
+from crib.files.tables.sheets_out import require_free
+
+COLUMNS = (
+    "rank",
+    "buy",
+    "role",
+    "quantity",
+    "text",
+    "supplier",
+    "price each",
+    "price",
+    "currency",
+    "lead days",
+    "kind",
+    "worth a year",
+    "reasons",
+    "bought with",
+)
+
+
+def write_order_sheet(plan: BuyPlan, path: Path) -> int:
+    """Write every line of a plan; returns how many. ``buy`` says now, next or ask the price.
+
+    Raises:
+        Refused: when the file is there already.
+    """
+    require_free(path)
+    # The mark at the start tells spreadsheets that the file is UTF-8.
+    with path.open("x", encoding="utf-8-sig", newline="") as file:
+        writer = csv.writer(file)
+        writer.writerow(COLUMNS)
+        for line in plan.lines:
+            writer.writerow(_cells(line, plan.currency))
+    return len(plan.lines)
+
+
+def when(line: BuyLine) -> str:
+    """Whether a line is bought now, next, or after its price was asked."""
+    if line.price_cents is None:
+        return "ask price"
+    return "now" if line.within_budget else "next"
+
+
+def _cells(line: BuyLine, currency: str) -> Iterator[str | int]:
+    yield line.rank
+    yield when(line)
+    yield line.role.replace("_", " ")
+    yield line.quantity
+    yield guarded(line.text)
+    yield guarded(line.supplier)
+    yield _amount(line.unit_price_cents)
+    yield _amount(line.price_cents)
+    yield currency
+    yield "" if line.lead_days is None else line.lead_days
+    yield guarded(line.kind or "")
+    yield _amount(line.value_cents_per_year)
+    yield guarded("; ".join(line.reasons))
+    yield " ".join(str(one) for one in line.bought_with)
+
+
+def _amount(cents: int | None) -> str:
+    return "" if cents is None else f"{cents // 100}.{cents % 100:02d}"

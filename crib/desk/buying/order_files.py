@@ -1,0 +1,57 @@
+"""Orders written for their suppliers, one file to each."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from crib.desk.buying.place_orders import Ordered, Orders
+from crib.errors import BadInput
+from crib.files.paper.order_paper import PaperOrder, PaperOrderLine, write_order
+from crib.stock.book.settings import shop_rules
+from crib.stock.engine.session import Session
+
+
+def write_order_file(session: Session, orders: Orders, path: Path) -> tuple[str, ...]:
+    """Write orders; several go to files with their numbers in the name. Returns the names.
+
+    Raises:
+        BadInput: when there is no order, or for an ending that is not known.
+        Refused: when a file is there already.
+    """
+    if not orders.orders:
+        message = "there is no order to write"
+        raise BadInput(message, way_out="`crib order LINE...` makes one")
+    shop = shop_rules(session).text("crib.name")
+    several = len(orders.orders) > 1
+    written = []
+    for one in orders.orders:
+        name = f"{path.stem}-{one.card.number}{path.suffix}" if several else path.name
+        write_order(_paper(one, shop), path.with_name(name))
+        written.append(str(path.with_name(name)))
+    return tuple(written)
+
+
+def _paper(order: Ordered, shop: str) -> PaperOrder:
+    card = order.card
+    lines = tuple(
+        PaperOrderLine(
+            one.line,
+            one.quantity,
+            one.text,
+            one.price_cents,
+            one.needed_by,
+            one.job,
+            tuple(text for line, text in order.gaps if line == one.line),
+        )
+        for one in card.lines
+    )
+    return PaperOrder(
+        card.number,
+        shop,
+        card.supplier,
+        card.made_on,
+        card.needed_by,
+        card.person,
+        order.currency,
+        lines,
+    )

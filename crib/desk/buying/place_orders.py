@@ -1,0 +1,299 @@
+"""Lines of what to buy made into orders, one to each supplier; open orders shown and cancelled."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date, datetime
+from typing import Any
+
+from crib.desk.buying.buy import BuyLine, plan_buying
+from crib.desk.common.acting import read_day, require_reason, stamp_for
+from crib.desk.common.kinds import kind_of_spec
+from crib.errors import BadValue, Missing, Refused, UnknownName
+from crib.stock.book.ledger import Stamp
+from crib.stock.book.settings import shop_rules
+from crib.stock.engine.session import Session
+from crib.stock.writers.purchases import (
+    NewLine,
+    PurchaseCard,
+    PurchaseLine,
+    add_purchase,
+    cancel_lines,
+    lead_days_seen,
+    purchase_called,
+    purchases,
+)
+
+LONGEST_TEXT = 1000
+LONGEST_NAME = 80
+
+
+@dataclass(frozen=True, slots=True)
+class OrderRequest:
+    """Which lines of ``crib buy``: by their numbers, or with ``everything`` all in the budget.
+
+    ``supplier`` is whom to order from, whoever a line names. ``arrive_by`` is as for ``crib buy``.
+    """
+
+    ranks: tuple[int, ...] = ()
+    everything: bool = False
+    budget_cents: int | None = None
+    supplier: str = ""
+    needed_by: str = ""
+    arrive_by: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Ordered:
+    """One order as it stands. ``gaps`` is what the supplier would phone about, line by line."""
+
+    card: PurchaseCard
+    currency: str
+    days_open: int
+    late: bool
+    gaps: tuple[tuple[int, str], ...] = ()
+
+    @property
+    def total_cents(self) -> int | None:
+        """The sum of its lines; None while a price is not known."""
+        prices = [one.price_cents for one in self.card.lines]
+        if None in prices:
+            return None
+        return sum((one.price_cents or 0) * one.quantity for one in self.card.lines)
+
+    def as_json(self) -> dict[str, Any]:
+        """The order for programs."""
+        return {
+            "number": self.card.number,
+            "supplier": self.card.supplier,
+            "made_on": self.card.made_on,
+            "needed_by": self.card.needed_by or None,
+            "state": self.card.state,
+            "by": self.card.person,
+            "days_open": self.days_open,
+            "late": self.late,
+            "currency": self.currency,
+            "total_cents": self.total_cents,
+            "lines": [line_json(one, self.gaps) for one in self.card.lines],
+        }
+
+
+@dataclass(frozen=True, slots=True)
+class Orders:
+    """Some orders, and what to know of them."""
+
+    orders: tuple[Ordered, ...]
+    notes: tuple[str, ...] = ()
+
+
+def line_json(one: PurchaseLine, gaps: Sequence[tuple[int, str]] = ()) -> dict[str, Any]:
+    """One line of an order for programs."""
+    return {
+        "line": one.line,
+        "kind": one.kind,
+        "text": one.text,
+        "quantity": one.quantity,
+        "received": one.received,
+        "to_come": one.to_come,
+        "price_cents": one.price_cents,
+        "needed_by": one.needed_by or None,
+        "job": one.job or None,
+        "gaps": [text for line, text in gaps if line == one.line],
+    }
+
+
+def make_orders(
+    session: Session, request: OrderRequest, *, by: str = "", now: datetime | None = None
+) -> Orders:
+    """Order lines of ``crib buy``: one purchase to each supplier, with complete lines.
+
+    A tool that is no kind yet becomes one, so that what comes can be counted against it.
+
+    Raises:
+        UnknownName: for a number that is no line.
+        Missing: when nothing was said to be ordered, or a line has no supplier.
+        Refused: for half of what is only of use together, or a quotation that is still to be had.
+    """
+    supplier = _tidy(request.supplier, "--from")
+    with session.writing():
+        stamp = stamp_for(session, by, now=now)
+        needed_by = _needed_by(request.needed_by, stamp)
+        by_day = read_day(request.arrive_by, "--arrive-by")
+        plan = plan_buying(session, request.budget_cents, by=by_day, now=now)
+        lines = _chosen(plan.lines, request)
+        _must_be_whole(lines)
+        by_supplier: dict[str, list[BuyLine]] = {}
+        for line in lines:
+            by_supplier.setdefault(_supplier(line, supplier), []).append(line)
+        gaps: dict[str, tuple[tuple[int, str], ...]] = {}
+        for name, some in by_supplier.items():
+            new = [(one, made) for one in some for made in _new_lines(session, one, needed_by)]
+            number = add_purchase(session, stamp, name, needed_by, [made for _one, made in new])
+            gaps[number] = tuple(
+                (at, gap) for at, (one, _made) in enumerate(new, 1) for gap in one.gaps
+            )
+    made = [_ordered(session, purchase_called(session, one), stamp, gaps[one]) for one in gaps]
+    return Orders(tuple(made))
+
+
+def show_orders(session: Session, number: str = "", *, now: datetime | None = None) -> Orders:
+    """One order by its number, or all open ones.
+
+    Raises:
+        UnknownName: when no order has that number.
+    """
+    stamp = stamp_for(session, "", now=now)
+    cards = [purchase_called(session, number)] if number.strip() else purchases(session)
+    return Orders(tuple(_ordered(session, card, stamp) for card in cards))
+
+
+def cancel_order(
+    session: Session,
+    number: str,
+    why: str,
+    *,
+    by: str = "",
+    lines: Sequence[int] = (),
+    now: datetime | None = None,
+) -> Orders:
+    """Expect nothing more of an order, or of some of its lines. What has come stays.
+
+    Raises:
+        UnknownName: for a number or line that is not there.
+        BadValue: without a reason.
+        Refused: when nothing of it is to come.
+    """
+    if not number.strip():
+        message = "no order given to cancel"
+        raise Missing(message, way_out="such as: crib order 2026-0007 --cancel --why ...")
+    reason = require_reason(why, f"cancel order {number}")
+    with session.writing():
+        stamp = stamp_for(session, by, now=now)
+        card = purchase_called(session, number)
+        chosen = [line_of(card, line) for line in lines] or [one for one in card.lines if one.open]
+        if not any(one.open for one in chosen):
+            message = f"nothing of order {card.number} is to come"
+            raise Refused(message, way_out=f"`crib order {card.number}` shows what came")
+        cancel_lines(session, card, chosen, f"{stamp.shift_on} cancelled: {reason}")
+    return show_orders(session, card.number, now=now)
+
+
+def line_of(card: PurchaseCard, line: int) -> PurchaseLine:
+    """A line of an order by its number.
+
+    Raises:
+        UnknownName: when it has no such line.
+    """
+    for one in card.lines:
+        if one.line == line:
+            return one
+    message = f"order {card.number} has no line {line}"
+    raise UnknownName(message, way_out=f"it has lines 1 to {len(card.lines)}")
+
+
+def _chosen(lines: Sequence[BuyLine], request: OrderRequest) -> list[BuyLine]:
+    if not request.ranks and not request.everything:
+        message = "nothing said to be ordered"
+        raise Missing(
+            message, way_out="give the line numbers of `crib buy`, or --all for those in the budget"
+        )
+    if request.everything:
+        found = [one for one in lines if one.within_budget and one.price_cents is not None]
+        if not found:
+            message = "no line with a price is within the budget"
+            raise Refused(message, way_out="`crib buy` shows what there is")
+        return found
+    known = {one.rank: one for one in lines}
+    for rank in request.ranks:
+        if rank not in known:
+            message = f"`crib buy` has no line {rank}"
+            raise UnknownName(message, way_out=f"it has lines 1 to {len(lines)}; see `crib buy`")
+    return [known[rank] for rank in dict.fromkeys(request.ranks)]
+
+
+def _must_be_whole(lines: Sequence[BuyLine]) -> None:
+    """Refuse a line that serves nothing without another one that is left out."""
+    ranks = {one.rank for one in lines}
+    for one in lines:
+        if one.bought_with and not ranks & set(one.bought_with) and _only_with(one):
+            needed = " or ".join(map(str, one.bought_with))
+            message = f"line {one.rank} is of use only with line {needed}"
+            raise Refused(message, way_out=f"order both, such as: crib order {one.rank} {needed}")
+
+
+def _only_with(line: BuyLine) -> bool:
+    return any(reason.startswith("only with line") for reason in line.reasons)
+
+
+def _supplier(line: BuyLine, told: str) -> str:
+    name = told or line.supplier.strip()
+    if not name:
+        message = f"line {line.rank}, {line.what}, names no supplier"
+        raise Missing(message, way_out="say whom to order from: --from NAME")
+    return name
+
+
+def _new_lines(session: Session, line: BuyLine, needed_by: str) -> list[NewLine]:
+    """A line as it is ordered; a package as one line for each kind, with its share of the price."""
+    day, job = line.spec.needed_by or needed_by, line.spec.job
+    if not line.contents:
+        kind_id = _kind_id(session, line.kind) or kind_of_spec(session, line.spec)
+        text = _fitting(line.text, line)
+        return [NewLine(text, line.quantity, kind_id, line.unit_price_cents, day, job)]
+    return [
+        NewLine(
+            _fitting(f"{count} x {one.kind}, of your {line.what}", line),
+            count,
+            _kind_id(session, one.kind),
+            cents,
+            needed_by,
+            "",
+        )
+        for one in line.contents
+        for count, cents in one.prices
+    ]
+
+
+def _kind_id(session: Session, name: str | None) -> int | None:
+    if name is None:
+        return None
+    found = session.value("SELECT id FROM kind WHERE name = ?", (name,))
+    return None if found is None else int(found)
+
+
+def _fitting(text: str, line: BuyLine) -> str:
+    if len(text) > LONGEST_TEXT:
+        message = f"line {line.rank} has {len(text)} letters, at most {LONGEST_TEXT}"
+        raise BadValue(message, way_out="shorten the note of its kind")
+    return text
+
+
+def _needed_by(text: str, stamp: Stamp) -> str:
+    day = read_day(text, "--needed-by")
+    if day is None:
+        return ""
+    if day.isoformat() < stamp.shift_on:
+        message = f"--needed-by {day.isoformat()} is before today, {stamp.shift_on}"
+        raise BadValue(message, way_out="give a day to come")
+    return day.isoformat()
+
+
+def _ordered(
+    session: Session, card: PurchaseCard, stamp: Stamp, gaps: tuple[tuple[int, str], ...] = ()
+) -> Ordered:
+    today = date.fromisoformat(stamp.shift_on)
+    days = (today - date.fromisoformat(card.made_on)).days
+    usual = lead_days_seen(session).get(card.supplier)
+    to_come = card.state == "open"
+    missed = any(one.to_come and "" < one.needed_by < stamp.shift_on for one in card.lines)
+    late = to_come and (missed or (usual is not None and days > usual))
+    return Ordered(card, shop_rules(session).text("crib.currency"), days, late, gaps)
+
+
+def _tidy(name: str, option: str) -> str:
+    tidy = " ".join(name.split())
+    if len(tidy) > LONGEST_NAME or not tidy.isprintable():
+        message = f"{option} must be at most {LONGEST_NAME} letters on one line"
+        raise BadValue(message)
+    return tidy

@@ -1,0 +1,293 @@
+"""What an order brought: pieces with tags, prices and lead times; and what went back."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from datetime import date, datetime
+from typing import Any
+
+from crib.desk.buying.place_orders import line_of
+from crib.desk.common.acting import require_reason, stamp_for
+from crib.desk.shelf.add import read_tag
+from crib.errors import BadValue, Refused
+from crib.stock.book.ledger import NewEntry, Stamp, reverse, write
+from crib.stock.engine.session import Session
+from crib.stock.queries.pieces import PieceCard, piece_by_tag
+from crib.stock.queries.places import PlaceCard, place_by_name
+from crib.stock.writers.purchases import (
+    NewReceipt,
+    PurchaseCard,
+    PurchaseLine,
+    add_receipt,
+    purchase_called,
+    receipt_of_act,
+)
+
+MOST_AT_ONCE = 500
+_LETTERS = {"punch": "P", "die": "D", "blade": "B", "stripper": "S", "set": "N"}
+
+
+@dataclass(frozen=True, slots=True)
+class Delivery:
+    """What came: counts by line number (none is all that is to come), and what was typed."""
+
+    number: str
+    counts: tuple[tuple[int, int], ...] = ()
+    tags: tuple[str, ...] = ()
+    place: str = ""
+    price_cents: int | None = None
+    on: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class CameLine:
+    """One line of a delivery: the tags to stamp, or none for what has no tag."""
+
+    line: int
+    what: str
+    count: int
+    tags: tuple[str, ...]
+    to_come: int
+
+
+@dataclass(frozen=True, slots=True)
+class Received:
+    """What is in the crib now, and how the order stands."""
+
+    number: str
+    supplier: str
+    lead_days: int
+    lines: tuple[CameLine, ...]
+    place: str | None
+    state: str
+    notes: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class WentBack:
+    """Pieces that went back to their supplier."""
+
+    tags: tuple[str, ...]
+    number: str
+    supplier: str
+    why: str
+    to_come: int
+
+
+def receive(
+    session: Session, delivery: Delivery, *, by: str = "", now: datetime | None = None
+) -> Received:
+    """Count what came of an order and put its pieces in the crib, wholly or in part.
+
+    Raises:
+        UnknownName: for an order, line or place that is not there.
+        Refused: for more than is to come, a tag that is taken, or a station as the place.
+        BadValue: for a count or a number of tags that does not fit.
+    """
+    with session.writing():
+        stamp = stamp_for(session, by, delivery.on, now=now)
+        card = purchase_called(session, delivery.number)
+        counts = _counts(card, delivery.counts)
+        place = _drawer(session, delivery.place)
+        tags = _tags(session, counts, delivery.tags)
+        lead_days = _lead_days(card, stamp)
+        lines = []
+        for (line, count), own in zip(counts, tags, strict=True):
+            price_cents = delivery.price_cents or line.price_cents
+            _add_pieces(session, stamp, card, line, own, place, price_cents)
+            receipt = NewReceipt(line.id, count, stamp.shift_on, lead_days, price_cents)
+            add_receipt(session, stamp, card, receipt)
+            lines.append(_came(line, count, own))
+        state = purchase_called(session, card.number).state
+    notes = tuple(_notes(lines, place))
+    name = place.name if place else None
+    return Received(card.number, card.supplier, lead_days, tuple(lines), name, state, notes)
+
+
+def send_back(
+    session: Session,
+    tags: Sequence[str],
+    why: str,
+    *,
+    by: str = "",
+    now: datetime | None = None,
+) -> WentBack:
+    """Book wrong pieces back: they leave the crib, and the order expects as many again.
+
+    Raises:
+        UnknownName: for a tag that is not there.
+        Refused: for a piece that came with no order, was used, or is of another order.
+    """
+    reason = require_reason(why, "book back")
+    with session.writing():
+        stamp = stamp_for(session, by, now=now)
+        cards = [piece_by_tag(session, tag) for tag in dict.fromkeys(map(read_tag, tags))]
+        if not cards:
+            message = "no tag given"
+            raise BadValue(message, way_out="name the pieces that go back")
+        came = {_origin(session, one) for one in cards}
+        if len(came) > 1:
+            message = f"these came with {len(came)} orders or lines"
+            raise Refused(message, way_out="book each of them back by itself")
+        number, line_id = came.pop()
+        reverse(session, stamp, [_brought_in(session, one)[0] for one in cards], reason)
+        order = purchase_called(session, number)
+        receipt = NewReceipt(line_id, -len(cards), stamp.shift_on, None, None, reason)
+        add_receipt(session, stamp, order, receipt)
+        line = next(one for one in purchase_called(session, number).lines if one.id == line_id)
+    told = tuple(one.tag for one in cards)
+    return WentBack(told, number, order.supplier, reason, line.to_come)
+
+
+def _counts(card: PurchaseCard, asked: Sequence[tuple[int, int]]) -> list[tuple[PurchaseLine, int]]:
+    chosen = [(line_of(card, line), count) for line, count in asked]
+    if not asked:
+        chosen = [(one, one.to_come) for one in card.lines if one.to_come]
+    if not chosen:
+        message = f"nothing of order {card.number} is to come"
+        raise Refused(message, way_out=f"`crib order {card.number}` shows what came")
+    if len({line.id for line, _count in chosen}) < len(chosen):
+        message = "a line stands there twice"
+        raise BadValue(message, way_out="give each line once, such as 1=2 for two of line 1")
+    for line, count in chosen:
+        if not 1 <= count <= max(line.to_come, 0):
+            message = f"line {line.line}: {count} came, {line.to_come} are to come"
+            raise Refused(message, way_out=f"`crib order {card.number}` shows its lines")
+    if sum(count for _line, count in chosen) > MOST_AT_ONCE:
+        message = f"more than {MOST_AT_ONCE} pieces at once"
+        raise Refused(message, way_out="receive line by line")
+    return chosen
+
+
+def _drawer(session: Session, name: str) -> PlaceCard | None:
+    if not name.strip():
+        return None
+    place = place_by_name(session, name)
+    if place.station_id is not None:
+        message = f"{place.name} is a station; a new piece goes to a drawer first"
+        raise Refused(message, way_out="give a drawer with --to")
+    return place
+
+
+def _tags(
+    session: Session, counts: Sequence[tuple[PurchaseLine, int]], told: Sequence[str]
+) -> list[tuple[str, ...]]:
+    """A tag for each piece of a kind: those told, in order, else the next ones of its letter."""
+    needed = [count if line.kind_id is not None else 0 for line, count in counts]
+    given = [read_tag(tag) for tag in told]
+    if given and len(given) != sum(needed):
+        message = f"{len(given)} tags for {sum(needed)} pieces"
+        raise BadValue(message, way_out="give a tag for each, or none: the next ones are taken")
+    for tag in given:
+        if given.count(tag) > 1 or session.value("SELECT 1 FROM piece WHERE tag = ?", (tag,)):
+            message = f"tag {tag} is taken"
+            raise Refused(message, way_out="stamp another tag; a tag is never used twice")
+    found: list[tuple[str, ...]] = []
+    taken = list(given)
+    for (line, _count), count in zip(counts, needed, strict=True):
+        if not given:
+            taken = _next_tags(session, _LETTERS.get(line.role or "", "T"), count, found)
+        found.append(tuple(taken[:count]))
+        taken = taken[count:]
+    return found
+
+
+def _next_tags(
+    session: Session, letter: str, count: int, before: Sequence[tuple[str, ...]]
+) -> list[str]:
+    """The next free tags like P-0140, after the highest number of that letter."""
+    tags = [
+        row[0] for row in session.rows("SELECT tag FROM piece WHERE tag GLOB ?", (f"{letter}-*",))
+    ]
+    tags += [tag for some in before for tag in some]
+    numbers = [
+        int(found[1]) for tag in tags if (found := re.fullmatch(rf"{letter}-(\d{{1,9}})", tag))
+    ]
+    first = max(numbers, default=0) + 1
+    return [f"{letter}-{number:04d}" for number in range(first, first + count)]
+
+
+def _lead_days(card: PurchaseCard, stamp: Stamp) -> int:
+    days = (date.fromisoformat(stamp.shift_on) - date.fromisoformat(card.made_on)).days
+    if days < 0:
+        message = f"order {card.number} was made on {card.made_on}, after {stamp.shift_on}"
+        raise BadValue(message, way_out="give the day it came with --on")
+    return days
+
+
+def _add_pieces(
+    session: Session,
+    stamp: Stamp,
+    card: PurchaseCard,
+    line: PurchaseLine,
+    tags: Sequence[str],
+    place: PlaceCard | None,
+    price_cents: int | None,
+) -> None:
+    """Put new pieces of a line's kind in the crib, each with its opening entry."""
+    opening = NewEntry(
+        "add",
+        condition="sound",
+        place_id=place.id if place else None,
+        note=f"order {card.number}, line {line.line}, {card.supplier}",
+    )
+    entries = []
+    for tag in tags:
+        row = {
+            "kind_id": line.kind_id,
+            "tag": tag,
+            "condition": "retired",
+            "edge": 1,
+            "bought_on": stamp.shift_on,
+            "price_cents": price_cents,
+        }
+        piece_id = session.insert("piece", row | _UNUSED)
+        entries.append(replace(opening, piece_id=piece_id))
+    if entries:
+        write(session, stamp, entries)
+    if tags and price_cents is not None:
+        sql = "UPDATE kind SET price_cents = ? WHERE id = ?"
+        session.run(sql, (price_cents, line.kind_id))
+
+
+_UNUSED: dict[str, Any] = {
+    **dict.fromkeys(("wear_milli", "strokes_edge", "strokes_total", "grinds", "ground_um"), 0),
+    **dict.fromkeys(("acknowledged", "changed_on", "latest_on", "dedicated_to", "note"), ""),
+    "deferred": False,
+}
+
+
+def _came(line: PurchaseLine, count: int, tags: tuple[str, ...]) -> CameLine:
+    return CameLine(line.line, line.kind or line.text, count, tags, line.to_come - count)
+
+
+def _notes(lines: Sequence[CameLine], place: PlaceCard | None) -> list[str]:
+    notes = []
+    if any(one.tags for one in lines) and place is None:
+        notes.append("no drawer said: put them away with `crib move TAG... --to DRAWER`")
+    bare = [str(one.line) for one in lines if not one.tags]
+    if bare:
+        notes.append(
+            f"line {', '.join(bare)} names no kind: `crib add` puts its pieces in the crib"
+        )
+    return notes
+
+
+def _brought_in(session: Session, card: PieceCard) -> tuple[int, str]:
+    """The entry and the act that brought a piece in."""
+    row = session.row(
+        "SELECT id, act FROM entry WHERE piece_id = ? AND action = 'add' ORDER BY id DESC",
+        (card.id,),
+    )
+    return (int(row["id"]), str(row["act"])) if row else (0, "")
+
+
+def _origin(session: Session, card: PieceCard) -> tuple[str, int]:
+    """The order and the line that a piece came with."""
+    found = receipt_of_act(session, _brought_in(session, card)[1], card.kind_id)
+    if found is None:
+        message = f"{card.tag} came with no order"
+        raise Refused(message, way_out=f"`crib retire {card.tag} --why ...` takes it out of use")
+    return found

@@ -1,0 +1,48 @@
+"""Features of open jobs that nobody planned or asked for yet, taken as if they had been missed."""
+
+from __future__ import annotations
+
+import json
+from datetime import date
+
+from crib.desk.answer.find import find
+from crib.errors import CribError
+from crib.features.common.ask import Circumstances
+from crib.stock.engine.session import Session
+from crib.stock.queries.buying import JobAsk, unplanned_asks
+from crib.stock.queries.demand import WantRow
+
+MOST_ASKED = 40
+"""Features that are looked up for one plan; `crib plan` remembers what a job lacks for good."""
+
+
+def planned_asks(session: Session, today: date) -> tuple[list[WantRow], list[str]]:
+    """What open jobs without a plan would lack, and what is to be said of the rest."""
+    asks = unplanned_asks(session, MOST_ASKED + 1)
+    found = [want for one in asks[:MOST_ASKED] if (want := _missed(session, one, today))]
+    notes = []
+    if len(asks) > MOST_ASKED:
+        notes.append("more features of open jobs have no plan: `crib plan` says what they lack")
+    return found, notes
+
+
+def _missed(session: Session, one: JobAsk, today: date) -> WantRow | None:
+    """The feature as a want; None when the crib serves it, or it cannot be read or ordered."""
+    try:
+        found = find(
+            session, one.phrase, Circumstances(quantity=one.quantity, job=one.job), record=False
+        )
+    except CribError:
+        return None
+    if found.picks or not found.order or _known(session, found.phrase, one.job):
+        return None
+    text = json.dumps([line.as_json() for line in found.order], ensure_ascii=False)
+    return WantRow(
+        0, found.phrase, one.job, one.quantity, 1, today.isoformat(), text, one.due_on, planned=True
+    )
+
+
+def _known(session: Session, phrase: str, job: str) -> bool:
+    """Whether it was missed under the words that the program writes."""
+    sql = "SELECT 1 FROM want WHERE ask = ? AND job = ?"
+    return session.value(sql, (phrase, job)) is not None

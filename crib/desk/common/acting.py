@@ -1,0 +1,76 @@
+"""Who acts and for which day, from what was typed."""
+
+from __future__ import annotations
+
+import re
+from datetime import date, datetime
+
+from crib.errors import BadValue
+from crib.stock.book.ledger import Stamp, new_stamp
+from crib.stock.book.people import person_id
+from crib.stock.engine.session import Session
+from crib.stock.queries.pieces import PieceCard
+from crib.stock.tables.words import FOUND
+
+_LONGEST_REASON = 300
+
+
+def read_day(text: str, what: str) -> date | None:
+    """A day written YYYY-MM-DD; None for nothing.
+
+    Raises:
+        BadValue: for anything else.
+    """
+    tidy = text.strip()
+    if not tidy:
+        return None
+    try:
+        if not re.fullmatch(r"[0-9]{4}-[0-9]{2}-[0-9]{2}", tidy):
+            raise ValueError
+        return date.fromisoformat(tidy)
+    except ValueError:
+        message = f"{what} {tidy[:40]!r} is not a day"
+        raise BadValue(message, way_out="write it like 2026-03-31") from None
+
+
+def stamp_for(session: Session, by: str, on: str = "", now: datetime | None = None) -> Stamp:
+    """The stamp of one act by a badge name, for a shift's day when one is typed."""
+    return new_stamp(person_id(session, by), shift_on=read_day(on, "the shift's date"), now=now)
+
+
+def read_found(text: str) -> str | None:
+    """How an edge was found; None when it was not said.
+
+    Raises:
+        BadValue: for a word that is not known.
+    """
+    tidy = text.strip().casefold()
+    if not tidy:
+        return None
+    if tidy not in FOUND:
+        message = f"found {text.strip()[:40]!r} is not known"
+        raise BadValue(message, way_out=f"say one of: {', '.join(FOUND)}; or leave it out")
+    return tidy
+
+
+def still_marked(card: PieceCard) -> str:
+    """How to clear what a piece is marked as: locked needs a reason, to be inspected does not."""
+    reason = " --why TEXT" if card.condition == "locked" else ""
+    clears = f"`crib look {card.tag} --inspected{reason}` clears that"
+    return f"{card.tag} is still marked {card.condition}: {clears}"
+
+
+def require_reason(why: str, what: str) -> str:
+    """A reason that can stand in the ledger.
+
+    Raises:
+        BadValue: when there is none, or it is longer than a line.
+    """
+    tidy = " ".join(why.split())
+    if not tidy:
+        message = f"{what}: no reason given"
+        raise BadValue(message, way_out="say it with --why")
+    if len(tidy) > _LONGEST_REASON:
+        message = f"{what}: the reason has {len(tidy)} letters, at most {_LONGEST_REASON}"
+        raise BadValue(message, way_out="say it shorter")
+    return tidy

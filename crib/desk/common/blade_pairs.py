@@ -1,0 +1,83 @@
+"""Blades that cut together: what stands opposite, and whether both are ground and turned alike."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from crib.errors import BadInput, Refused
+from crib.features.common.speech import Speech
+from crib.stock.engine.session import Session
+from crib.stock.queries.pieces import PieceCard, piece_by_tag
+from crib.stock.queries.strokes import pieces_at
+from crib.units import inches_from_mm
+
+_SAME_UM = 20
+"""Blades whose grinds differ by less are ground alike."""
+
+
+def opposite(session: Session, card: PieceCard) -> list[PieceCard]:
+    """The other blades of the same profile at the same station; none for another tool."""
+    if card.role != "blade" or card.place_sort != "station" or card.place_id is None:
+        return []
+    found = pieces_at(session, [card.place_id], "blade").get(card.place_id, [])
+    return sorted(
+        (one for one in found if one.id != card.id and one.profile == card.profile),
+        key=lambda one: one.tag,
+    )
+
+
+def ground_unlike(session: Session, card: PieceCard, say: Speech) -> list[str]:
+    """What to do about blades opposite that had less ground off than this one, in all."""
+    others = opposite(session, card)
+    unlike = [one for one in others if card.ground_um - one.ground_um > _SAME_UM]
+    words = [f"{one.tag} {say.length(one.ground_um / 1000)}" for one in unlike]
+    if not words:
+        return ["set the gap again, check the heights"] if others else []
+    mine = say.length(card.ground_um / 1000)
+    commands = "; ".join(
+        f"crib grind {one.tag} --off {_typed(card.ground_um - one.ground_um, say)}"
+        for one in unlike
+    )
+    return [
+        f"grind those opposite to {mine} off in all as well; now {', '.join(words)}: `{commands}`",
+        "then set the gap again and check the heights",
+    ]
+
+
+def _typed(off_um: int, say: Speech) -> str:
+    if say.system == "mm":
+        return f"{off_um / 1000:.2f}mm"
+    return f"{inches_from_mm(off_um / 1000):.4f}in"
+
+
+def turned_unlike(session: Session, card: PieceCard) -> list[str]:
+    """What to do about blades opposite that are on another edge or have worn the one in use."""
+    others = opposite(session, card)
+    unlike = [one for one in others if one.edges > 1 and one.wear_milli > card.wear_milli]
+    if not unlike:
+        return []
+    words = [f"{one.tag} is on edge {one.edge}, {one.wear:,.0f} weighted strokes" for one in unlike]
+    commands = "; ".join(f"crib turn {one.tag}" for one in unlike)
+    return [f"turn those opposite as well: {', '.join(words)}: `{commands}`"]
+
+
+def require_blades(session: Session, tags: Sequence[str], what: str) -> None:
+    """Several pieces at once are blades of one pair: of one profile, each named once.
+
+    Raises:
+        UnknownName: for a tag that is not in the crib.
+        BadInput: for a tag that is named twice.
+        Refused: for what are not blades of one profile.
+    """
+    cards = [piece_by_tag(session, tag) for tag in tags]
+    if len({card.tag for card in cards}) < len(cards):
+        message = f"{what}: a tag is named twice"
+        raise BadInput(message, way_out="name each blade once")
+    others = [card for card in cards if card.role != "blade"]
+    if others:
+        message = f"{others[0].tag} is a {others[0].role.replace('_', ' ')}, not a blade"
+        raise Refused(message, way_out=f"one at a time: `crib {what} {others[0].tag} ...`")
+    if len({card.profile for card in cards}) > 1:
+        profiles = ", ".join(f"{card.tag} {card.profile}" for card in cards)
+        message = f"these blades do not cut together: {profiles}"
+        raise Refused(message, way_out="name the blades of one pair")

@@ -1,0 +1,205 @@
+"""A kind by what it is: the one that is there already, or a new one."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import cast
+
+from crib.errors import AskBack, BadValue, Missing, UnknownName
+from crib.features.common.order_text import OrderSpec
+from crib.stock.book.settings import shop_rules
+from crib.stock.engine.session import Session
+from crib.stock.tables.words import ROLES, SHAPES
+from crib.trade.common.verdicts import falls_short
+from crib.units import System, format_length, read_length_mm
+
+_ONE_SIZE = ("round", "square", "hexagon")
+_SAME_MM = 0.001
+
+
+@dataclass(frozen=True, slots=True)
+class KindRequest:
+    """A kind as it was typed; ``key`` lists key angles, None when nobody said."""
+
+    role: str
+    shape: str = ""
+    size: str = ""
+    long: str = ""
+    seat: str = ""
+    key: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class _Wanted:
+    """A kind as it was read."""
+
+    role: str
+    shape: str
+    width_mm: float | None
+    long_mm: float | None
+    seat: str
+    seat_id: int | None
+    key_angles: str | None
+
+
+def find_or_make_kind(session: Session, request: KindRequest) -> tuple[int, bool]:
+    """The kind of that role, shape, size, seat and key: its number, and whether it is new.
+
+    Stands inside ``session.writing()``.
+
+    Raises:
+        UnknownName: for a role, shape or seat that is not there.
+        Missing: for a punch or die without a shape, size or seat.
+        AskBack: when several kinds differ only in what was not said.
+    """
+    wanted = _read(session, request)
+    same = session.rows(
+        "SELECT id, name, key_angles FROM kind WHERE role = ? AND shape = ? AND seat_id IS ?"
+        " AND abs(coalesce(width_mm, 0) - ?) < ? AND abs(coalesce(long_mm, 0) - ?) < ?"
+        " AND (? IS NULL OR key_angles = ?) ORDER BY name",
+        (
+            *(wanted.role, wanted.shape, wanted.seat_id),
+            *(wanted.width_mm or 0.0, _SAME_MM, wanted.long_mm or 0.0, _SAME_MM),
+            *(wanted.key_angles, wanted.key_angles),
+        ),
+    )
+    if len(same) > 1:
+        listed = ", ".join(repr(row["name"]) for row in same[:6])
+        message = f"{len(same)} kinds are like that: {listed}"
+        raise AskBack(message, way_out="say which with --kind NAME")
+    return (int(same[0]["id"]), False) if same else (_make(session, wanted), True)
+
+
+def kind_of_spec(session: Session, spec: OrderSpec) -> int | None:
+    """The kind of a punch or die to be ordered, made when there is none; None for other tools.
+
+    Stands inside ``session.writing()``.
+    """
+    if spec.role not in ("punch", "die") or not spec.seat_name or spec.width_mm is None:
+        return None
+    if spec.shape == "special":
+        return None
+    key = " ".join(str(angle) for angle in spec.key_angles) if spec.key_angles else None
+    long = "" if spec.long_mm is None or spec.shape in _ONE_SIZE else f"{spec.long_mm:.6f}mm"
+    request = KindRequest(
+        spec.role, spec.shape, f"{spec.width_mm:.6f}mm", long, spec.seat_name, key
+    )
+    kind_id, is_new = find_or_make_kind(session, request)
+    if is_new:
+        session.run(
+            "UPDATE kind SET face = ?, length_mm = ? WHERE id = ?",
+            (spec.face, spec.length_mm, kind_id),
+        )
+    return kind_id
+
+
+def _read(session: Session, request: KindRequest) -> _Wanted:
+    unit = cast(System, shop_rules(session).text("crib.unit"))
+    role = _one_of(request.role, ROLES, "role")
+    if role in ("punch_adapter", "die_adapter"):
+        message = "an adapter has two seats and a rated force"
+        raise BadValue(message, way_out="bring its kind in with `crib import kinds.csv`")
+    shape = _one_of(request.shape, SHAPES, "shape") if request.shape else ""
+    width_mm = read_length_mm(request.size, unit) if request.size else None
+    long_mm = read_length_mm(request.long, unit) if request.long else None
+    if role in ("punch", "die"):
+        _must_be_whole(request, width_mm)
+    _must_be_shaped(shape, width_mm, long_mm)
+    seat, seat_id = _seat(session, request.seat)
+    return _Wanted(role, shape, width_mm, long_mm, seat, seat_id, _key(request.key))
+
+
+def _one_of(word: str, known: tuple[str, ...], what: str) -> str:
+    plain = word.strip().casefold().replace("-", "_").replace(" ", "_")
+    plain = {"hex": "hexagon", "rect": "rectangle", "slot": "obround"}.get(plain, plain)
+    if plain not in known:
+        message = f"no {what} {word[:40]!r}; known: {', '.join(known)}"
+        raise UnknownName(message)
+    return plain
+
+
+def _must_be_whole(request: KindRequest, width_mm: float | None) -> None:
+    lacking = [
+        option
+        for option, given in (
+            ("--shape", request.shape),
+            ("--size", width_mm),
+            ("--seat", request.seat),
+        )
+        if not given
+    ]
+    if lacking:
+        message = f"a new kind of {request.role} lacks {', '.join(lacking)}"
+        raise Missing(message, way_out="--role punch --shape round --size 13/16 --seat A")
+
+
+def _must_be_shaped(shape: str, width_mm: float | None, long_mm: float | None) -> None:
+    if shape in ("rectangle", "obround") and long_mm is None:
+        message = f"{shape}: it has two sizes"
+        raise Missing(message, way_out="give the longer one with --long")
+    if long_mm is None:
+        return
+    if width_mm is None or shape in _ONE_SIZE:
+        message = f"--long does not belong to a {shape or 'kind without --size'}"
+        raise BadValue(message, way_out="leave it out, or choose rectangle or obround")
+    if falls_short(long_mm, width_mm):
+        message = f"long side {long_mm:g} mm must be at least the size {width_mm:g} mm"
+        raise BadValue(message, way_out="--size is the shorter one, --long the longer")
+
+
+def _seat(session: Session, name: str) -> tuple[str, int | None]:
+    if not name.strip():
+        return "", None
+    rows = session.rows("SELECT id, name FROM seat ORDER BY name")
+    for row in rows:
+        if row["name"].casefold() == name.strip().casefold():
+            return row["name"], int(row["id"])
+    message = f"no seat called {name[:40]!r}; known: {', '.join(row['name'] for row in rows)}"
+    raise UnknownName(message, way_out="declare a seat in numbers with `crib import seats.csv`")
+
+
+def _key(text: str | None) -> str | None:
+    """Key angles in their one way of writing: ``0 90``; empty for none."""
+    if text is None:
+        return None
+    words = text.replace(",", " ").replace("/", " ").replace("°", " ").split()
+    if not all(word.isascii() and word.isdigit() and int(word) < 360 for word in words):
+        message = f"--key {text[:40]!r} must be angles from 0 to 359 degrees"
+        raise BadValue(message, way_out="write it like --key 0 or --key 0,90")
+    return " ".join(str(angle) for angle in sorted({int(word) for word in words}))
+
+
+def _make(session: Session, wanted: _Wanted) -> int:
+    from crib.stock.tables.all_tables import Kind
+
+    row = Kind.model_validate(
+        {
+            "name": _free_name(session, wanted),
+            "role": wanted.role,
+            "shape": wanted.shape,
+            "width_mm": wanted.width_mm,
+            "long_mm": wanted.long_mm,
+            "seat_id": wanted.seat_id,
+            "key_angles": wanted.key_angles or "",
+        }
+    )
+    return session.insert("kind", row.model_dump(exclude={"id"}))
+
+
+def _free_name(session: Session, wanted: _Wanted) -> str:
+    """A name that says what the kind is, with a number behind it when that is taken."""
+    unit = cast(System, shop_rules(session).text("crib.unit"))
+    sides = [
+        format_length(side_mm, unit, with_unit=unit == "mm", digits=4)
+        for side_mm in (wanted.width_mm, wanted.long_mm)
+        if side_mm is not None
+    ]
+    parts = [wanted.shape, wanted.role.replace("_", " "), " x ".join(sides)]
+    parts += [f"seat {wanted.seat}"] if wanted.seat else []
+    parts += [f"key {wanted.key_angles}"] if wanted.key_angles else []
+    name, number = " ".join(part for part in parts if part), 1
+    tried = name
+    while session.value("SELECT 1 FROM kind WHERE name = ? COLLATE NOCASE", (tried,)):
+        number += 1
+        tried = f"{name} #{number}"
+    return tried

@@ -1,0 +1,210 @@
+"""A piece chipped, snapped, shattered, cracked or got lost: it is out of every answer at once."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from datetime import datetime
+
+from crib.desk.answer.after_break import NextPick, Plate, Replacement, next_pick, replacement
+from crib.desk.common.acting import stamp_for
+from crib.desk.common.piece_standing import size_now_mm
+from crib.desk.life.relearn import relearn
+from crib.desk.strokes.log_words import read_plate_words
+from crib.desk.strokes.weigh import read_plate
+from crib.errors import BadPhrase, Refused
+from crib.stock.book import ledger
+from crib.stock.book.ledger import NewEntry
+from crib.stock.book.settings import shop_rules
+from crib.stock.engine.session import Session
+from crib.stock.queries.pieces import PieceCard, piece_by_tag
+from crib.stock.queries.strokes import last_work, pieces_at
+from crib.trade.shop.shop_rules import Rules
+from crib.units import System, format_length
+
+HAPPENED: dict[str, str] = {
+    **dict.fromkeys(("chipped", "chip", "chips"), "chipped"),
+    **dict.fromkeys(("snapped", "snap", "broke", "broken"), "snapped"),
+    **dict.fromkeys(("shattered", "shatter", "burst"), "shattered"),
+    **dict.fromkeys(("cracked", "crack", "split"), "cracked"),
+    **dict.fromkeys(("lost", "missing", "gone"), "lost"),
+}
+WORDS = tuple(dict.fromkeys(HAPPENED.values()))
+STOP = (
+    "STOP: isolate, clear the fragments. Count them: none may stay in the work or the die.",
+    "No hammer and no pry bar on hardened tooling; fetch the lead hand for a jammed one.",
+)
+_PHRASES = {
+    "round": "hole {width}",
+    "square": "square {width}",
+    "hexagon": "hexagon {width}",
+    "rectangle": "rectangle {long} x {width}",
+    "obround": "slot {width} x {long}",
+}
+_SET_PHRASES = {
+    "notch": "notch {width} x {depth}",
+    "vee": "vee {width}",
+    "corner": "corner {width} x {depth}",
+}
+_PARTNER = {"punch": "die", "die": "punch"}
+
+
+@dataclass(frozen=True, slots=True)
+class BreakRequest:
+    """A report as it was said: what happened, and ``thru ...`` when it was known."""
+
+    tag: str
+    words: Sequence[str]
+    by: str = ""
+    on: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Broke:
+    """What was done with the report.
+
+    ``ask`` is the phrase for what the piece made, when its plate is known, ``instead`` the best of
+    what is left for it; ``order`` replaces the piece.
+    """
+
+    tag: str
+    kind: str
+    shift_on: str
+    happened: str
+    condition: str
+    place: str
+    to_inspect: tuple[str, ...]
+    say: tuple[str, ...]
+    ask: str
+    instead: NextPick | None
+    order: Replacement
+    currency: str
+
+
+@dataclass(frozen=True, slots=True)
+class _Said:
+    happened: str
+    more: str = ""
+    thickness_mm: float | None = None
+    material: str = ""
+
+
+def report_break(session: Session, request: BreakRequest, now: datetime | None = None) -> Broke:
+    """Lock a piece at once, and what stood with it until somebody has looked.
+
+    Raises:
+        BadPhrase: when it is not said what happened.
+        Refused: for a piece that is out of use already.
+    """
+    rules = shop_rules(session)
+    said = _read(request.words, rules)
+    with session.writing():
+        stamp = stamp_for(session, request.by, request.on, now)
+        card = piece_by_tag(session, request.tag)
+        _require_in_use(card, said)
+        partners = [] if said.happened == "lost" else _partners(session, card)
+        plate = _plate(session, card, said)
+        ask = _ask(card, partners, plate, rules)
+        entries = [_entry(card, said)]
+        for one in partners:
+            note = f"{card.tag} {said.happened} with it"
+            entries.append(NewEntry("look", one.id, condition="inspect", note=note))
+        ledger.write(session, stamp, entries)
+        relearn(session, [card.kind_id])
+    return Broke(
+        tag=card.tag,
+        kind=card.kind_name,
+        shift_on=stamp.shift_on,
+        happened=said.happened,
+        condition=entries[0].condition or "",
+        place=card.place or "",
+        to_inspect=tuple(one.tag for one in partners),
+        say=() if said.happened == "lost" else STOP,
+        ask=ask,
+        instead=next_pick(session, ask) if ask else None,
+        order=replacement(session, card, next(iter(partners), None), plate),
+        currency=rules.text("crib.currency"),
+    )
+
+
+def _read(words: Sequence[str], rules: Rules) -> _Said:
+    """What happened, then ``thru THICKNESS [MATERIAL]``; other words are kept as they are."""
+    split = " ".join(words).split()
+    thru = next((at for at, one in enumerate(split) if one.casefold() == "thru"), len(split))
+    said = _happened(split[:thru])
+    if thru == len(split):
+        return said
+    thickness, material, rest = read_plate_words(split[thru + 1 :], rules)
+    thickness_mm, found = read_plate(rules, thickness, material)
+    more = " ".join([said.more, *rest]).strip()[:200]
+    return replace(said, more=more, thickness_mm=thickness_mm, material=found.name)
+
+
+def _happened(words: Sequence[str]) -> _Said:
+    text = " ".join(words)
+    for word in words:
+        found = HAPPENED.get(word.casefold().strip(".,;!"))
+        if found is not None:
+            return _Said(found, "" if text.casefold() == found else text[:200])
+    message = f"what happened? say one of: {', '.join(WORDS)}"
+    right = "right: crib broke P-0137 snapped thru 1/2 A36"
+    raise BadPhrase(message, text=text, start=0, end=len(text), way_out=right)
+
+
+def _require_in_use(card: PieceCard, said: _Said) -> None:
+    same = card.condition == "broken" and said.happened != "lost"
+    if same or card.condition in ("lost", "retired"):
+        message = f"{card.tag} is {card.condition} already; nothing was changed"
+        raise Refused(message, way_out=f"`crib history {card.tag}` shows who reported it")
+
+
+def _partners(session: Session, card: PieceCard) -> list[PieceCard]:
+    """The die under a punch, or the punch over a die, at the same station."""
+    role = _PARTNER.get(card.role)
+    if role is None or card.place_sort != "station" or card.place_id is None:
+        return []
+    found = pieces_at(session, [card.place_id], role)
+    return [one for one in found.get(card.place_id, []) if one.condition != "locked"]
+
+
+def _entry(card: PieceCard, said: _Said) -> NewEntry:
+    return NewEntry(
+        "break",
+        card.id,
+        condition="lost" if said.happened == "lost" else "broken",
+        material=said.material,
+        thickness_mm=said.thickness_mm,
+        note="; ".join(part for part in (said.happened, said.more) if part),
+    )
+
+
+def _plate(session: Session, card: PieceCard, said: _Said) -> Plate:
+    """The plate that was said, else that of its last entry."""
+    if said.thickness_mm is not None:
+        return Plate(said.thickness_mm, said.material)
+    last = last_work(session, card.id)
+    return Plate(last.thickness_mm, last.material) if last else Plate()
+
+
+def _ask(card: PieceCard, partners: list[PieceCard], plate: Plate, rules: Rules) -> str:
+    """The phrase for what the piece made; empty where it cannot be told."""
+    maker = next(iter(partners), None) if card.role == "die" else card
+    made = _made(maker)
+    if maker is None or not made or plate.thickness_mm is None:
+        return ""
+    width_mm, long_mm = size_now_mm(maker)
+    system: System = "mm" if rules.text("crib.unit") == "mm" else "in"
+
+    def size(length_mm: float | None) -> str:
+        text = format_length(length_mm or width_mm or 0.0, system, digits=4)
+        return text.replace(" mm", "mm").removesuffix(" in")
+
+    text = made.format(width=size(width_mm), long=size(long_mm), depth=size(maker.depth_mm))
+    return f"{text} thru {size(plate.thickness_mm)} {plate.material}".strip()
+
+
+def _made(maker: PieceCard | None) -> str:
+    if maker is None:
+        return ""
+    phrases = {"punch": _PHRASES, "set": _SET_PHRASES}.get(maker.role, {})
+    return phrases.get(maker.shape if maker.role == "punch" else maker.profile, "")

@@ -1,0 +1,237 @@
+"""When each piece is due and each kind runs out, by the usual pace and the planned jobs.
+
+Days are never counted for a tool that is not used: without strokes lately and without a planned
+run there is no date.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
+from datetime import UTC, date, datetime, timedelta
+from pathlib import Path
+
+from crib.desk.common.piece_standing import EDGED, standing
+from crib.desk.common.reminder_levels import interval_of
+from crib.desk.edges.forecast_pace import Outlook, Use, outlook
+from crib.errors import BadValue
+from crib.features.common.piece_checks import level_limits
+from crib.stock.book.settings import shop_rules
+from crib.stock.engine.session import Session
+from crib.stock.queries.pieces import PieceCard, select_cards
+from crib.trade.life.forecast import day_reached, strokes_in_hand
+from crib.trade.shop.shop_rules import Rules
+
+USUAL_WEEKS, MOST_WEEKS = 4, 52
+USABLE = ("sound", "inspect")
+
+
+@dataclass(frozen=True, slots=True)
+class ForecastRequest:
+    """How many weeks ahead; every date, however far; and the calendar file to write, if any."""
+
+    weeks: int = USUAL_WEEKS
+    everything: bool = False
+    ics: Path | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class PieceForecast:
+    """One piece: the days on which it reaches the levels of its interval, empty when beyond sight.
+
+    Wear, interval, pace and planned work are weighted strokes; ``do`` is what is to be done then.
+    """
+
+    tag: str
+    kind: str
+    role: str
+    place: str
+    condition: str
+    used: float
+    wear: float
+    interval: float
+    per_work_day: float
+    planned: float
+    plan_on: str
+    after_job_on: str
+    due_on: str
+    do: str
+
+
+@dataclass(frozen=True, slots=True)
+class KindForecast:
+    """One kind: what its sound pieces can still do, and the day on which that is used up.
+
+    Strokes are weighted. ``order_by`` is that day less the days to delivery.
+    """
+
+    kind: str
+    role: str
+    pieces: int
+    in_hand: float
+    per_work_day: float
+    planned: float
+    out_on: str
+    lead_days: int
+    order_by: str
+
+
+@dataclass(frozen=True, slots=True)
+class Forecast:
+    """The dates ahead. ``later`` counts the dated pieces that are not shown.
+
+    ``closed`` are the days of the usual week on which the shop does not work.
+    """
+
+    today: str
+    until: str
+    closed: tuple[str, ...]
+    look_back_weeks: int
+    pieces: tuple[PieceForecast, ...]
+    kinds: tuple[KindForecast, ...]
+    later: int
+    notes: tuple[str, ...]
+    file: str = ""
+
+
+def forecast(session: Session, request: ForecastRequest, now: datetime | None = None) -> Forecast:
+    """The dates of the weeks to come, written as a calendar file as well when one is asked for.
+
+    Raises:
+        BadValue: for weeks outside their limits, or a file of another ending.
+        Missing: when there is no folder for the file.
+        Refused: when the file is there and is no calendar that crib wrote.
+    """
+    if not 1 <= request.weeks <= MOST_WEEKS:
+        message = f"weeks={request.weeks} must be 1 to {MOST_WEEKS}"
+        raise BadValue(message, way_out=f"say --weeks {USUAL_WEEKS}; every date: --all")
+    moment = (now or datetime.now(UTC)).astimezone()
+    found = _made(session, request, moment.date())
+    if request.ics is None:
+        return found
+    from crib.desk.edges.forecast_file import write_forecast
+
+    write_forecast(found, request.ics, shop_rules(session).text("crib.name"), moment)
+    return replace(found, file=str(request.ics))
+
+
+def _made(session: Session, request: ForecastRequest, today: date) -> Forecast:
+    rules = shop_rules(session)
+    until = today + timedelta(days=7 * request.weeks - 1)
+    ahead = outlook(session, rules, today)
+    cards = _cards(session, ahead.kinds)
+    pieces = sorted(_pieces(cards, ahead, rules), key=lambda one: (one.due_on, -one.used, one.tag))
+    kinds = sorted(_kinds(cards, ahead, rules), key=lambda one: (one.out_on, one.kind))
+    last = until.isoformat()
+    shown = [one for one in pieces if request.everything or one.due_on <= last]
+    return Forecast(
+        today=today.isoformat(),
+        until=last,
+        closed=tuple(day for day in ahead.closed if day <= last),
+        look_back_weeks=ahead.look_back_weeks,
+        pieces=tuple(shown),
+        kinds=tuple(one for one in kinds if request.everything or one.order_by <= last),
+        later=len(pieces) - len(shown),
+        notes=tuple(ahead.notes),
+    )
+
+
+def _cards(session: Session, kind_ids: Iterable[int]) -> list[PieceCard]:
+    """The usable pieces with an edge, of the kinds that are used or planned for."""
+    wanted = sorted(kind_ids)
+    marks = ", ".join("?" * len(USABLE))
+    found = []
+    for kind_id in wanted:
+        found += select_cards(
+            session,
+            f"piece.kind_id = ? AND piece.condition IN ({marks})",
+            (kind_id, *USABLE),
+            tail="ORDER BY piece.tag",
+        )
+    return [card for card in found if card.role in EDGED]
+
+
+def _pieces(cards: Sequence[PieceCard], ahead: Outlook, rules: Rules) -> Iterable[PieceForecast]:
+    """The pieces that get a date within the days looked ahead."""
+    for card in cards:
+        use = ahead.of_piece.get(card.id)
+        found = _piece(card, use, ahead, rules) if use is not None else None
+        if found is not None and found.due_on:
+            yield found
+
+
+def _piece(card: PieceCard, use: Use, ahead: Outlook, rules: Rules) -> PieceForecast:
+    interval, limits = interval_of(card, rules), level_limits(rules)
+    shares = (limits.plan, limits.after_job, limits.before_job)
+    plan_on, after_job_on, due_on = (
+        _day(use, share * interval, card.wear, ahead) for share in shares
+    )
+    return PieceForecast(
+        tag=card.tag,
+        kind=card.kind_name,
+        role=card.role,
+        place=card.place or "",
+        condition=card.condition,
+        used=card.wear / interval,
+        wear=card.wear,
+        interval=interval,
+        per_work_day=round(use.per_day, 3),
+        planned=round(sum(one.weighted for one in use.planned), 3),
+        plan_on=plan_on,
+        after_job_on=after_job_on,
+        due_on=due_on,
+        do=_what_to_do(card, rules),
+    )
+
+
+def _what_to_do(card: PieceCard, rules: Rules) -> str:
+    stands = standing(card, rules)
+    if stands.edges_left:
+        return "turn it"
+    do = "grind it" if stands.grinds_left else "replace it"
+    return f"inspect it; {do}" if card.condition == "inspect" else do
+
+
+def _kinds(cards: Sequence[PieceCard], ahead: Outlook, rules: Rules) -> Iterable[KindForecast]:
+    """The kinds of which the last grind is used up within the days looked ahead."""
+    by_kind: dict[int, list[PieceCard]] = {}
+    for card in cards:
+        by_kind.setdefault(card.kind_id, []).append(card)
+    for kind_id, own in by_kind.items():
+        found = _kind(own, ahead.kinds[kind_id], ahead, rules)
+        if found.out_on:
+            yield found
+
+
+def _kind(cards: Sequence[PieceCard], use: Use, ahead: Outlook, rules: Rules) -> KindForecast:
+    first = cards[0]
+    sound = [card for card in cards if card.condition == "sound"]
+    in_hand = sum(_in_hand(card, rules) for card in sound)
+    usual = int(rules.number("buy.lead_days_default"))
+    lead_days = usual if first.lead_days is None else first.lead_days
+    out_on = _day(use, in_hand, 0.0, ahead)
+    order_by = date.fromisoformat(out_on) - timedelta(days=lead_days) if out_on else None
+    return KindForecast(
+        kind=first.kind_name,
+        role=first.role,
+        pieces=len(sound),
+        in_hand=round(in_hand, 3),
+        per_work_day=round(use.per_day, 3),
+        planned=round(sum(one.weighted for one in use.planned), 3),
+        out_on=out_on,
+        lead_days=lead_days,
+        order_by=order_by.isoformat() if order_by else "",
+    )
+
+
+def _in_hand(card: PieceCard, rules: Rules) -> float:
+    stands = standing(card, rules)
+    renewals = stands.edges_left + (stands.grinds_left or 0)
+    return strokes_in_hand(card.wear, interval_of(card, rules), renewals)
+
+
+def _day(use: Use, limit: float, wear: float, ahead: Outlook) -> str:
+    """The day as text; empty when it is beyond the days looked ahead."""
+    days = ahead.days[1:] if use.done_today and ahead.works_today else ahead.days
+    found = day_reached(limit, wear, use.per_day, use.planned, days)
+    return "" if found is None else date.fromordinal(found).isoformat()

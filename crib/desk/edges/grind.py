@@ -1,0 +1,312 @@
+"""A sharpening, with the measured length that proves it."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from datetime import datetime
+
+from crib.desk.common.acting import read_found, stamp_for, still_marked
+from crib.desk.common.blade_pairs import ground_unlike, require_blades
+from crib.desk.common.piece_standing import standing
+from crib.desk.common.reminder_levels import interval_of
+from crib.desk.life.relearn import relearn
+from crib.errors import AskBack, BadValue, Missing, Refused
+from crib.features.common.speech import Speech
+from crib.stock.book import ledger
+from crib.stock.book.ledger import NewEntry, Stamp
+from crib.stock.book.settings import shop_rules
+from crib.stock.engine.session import Session
+from crib.stock.queries.pieces import PieceCard, piece_by_tag
+from crib.stock.queries.strokes import last_break
+from crib.trade.common.verdicts import exceeds, falls_short
+from crib.trade.life.grinding import came_back_early
+from crib.trade.shop.shop_rules import Rules
+from crib.units import System, read_length_mm
+
+SAME_WITHIN_MM = 0.02
+LANDED = ("punch", "die")
+"""What has a straight land behind its edge."""
+
+CAME_BACK = ("overdue", "chipped")
+"""How an edge is found whose fault is back."""
+
+_LONGEST_NOTE = 300
+
+
+@dataclass(frozen=True, slots=True)
+class GrindRequest:
+    """A sharpening as it was said; lengths as written, empty when not said."""
+
+    tag: str
+    length: str = ""
+    off: str = ""
+    by: str = ""
+    on: str = ""
+    note: str = ""
+    sure: bool = False
+    found: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Ground:
+    """A piece after its sharpening. Lengths mm, wear in weighted strokes.
+
+    ``opposite`` is what to do about the blades that cut with it.
+    """
+
+    tag: str
+    kind: str
+    shift_on: str
+    before_mm: float | None
+    length_mm: float | None
+    off_mm: float | None
+    off_in_all_mm: float
+    grinds: int
+    grinds_left: int | None
+    wear_before: float
+    wear: float
+    condition: str
+    unit: System
+    notes: tuple[str, ...]
+    opposite: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class GroundTogether:
+    """The blades of a pair after their sharpening, and what is still to be done about them."""
+
+    pieces: tuple[Ground, ...]
+    opposite: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class _Measured:
+    before_mm: float | None
+    after_mm: float | None
+    off_mm: float | None
+
+
+def record_grind(session: Session, request: GrindRequest, now: datetime | None = None) -> Ground:
+    """Record a sharpening; the edge starts again at nothing.
+
+    Raises:
+        Missing: without a length or what was taken off.
+        BadValue: for lengths that cannot both be true, or a finding that is not known.
+        AskBack: for more than a grind takes off at once, or a piece that was reported broken.
+        Refused: for a piece that is gone, or one that would be below its least length.
+    """
+    with session.writing():
+        stamp = stamp_for(session, request.by, request.on, now)
+        return _record(session, request, stamp)
+
+
+def record_grinds(
+    session: Session, tags: Sequence[str], request: GrindRequest, now: datetime | None = None
+) -> GroundTogether:
+    """Record that the blades of a pair were ground alike, in one act or not at all.
+
+    Raises:
+        BadInput: what ``record_grind`` raises of any of them.
+        Refused: for what are not blades of one pair.
+    """
+    with session.writing():
+        require_blades(session, tags, "grind")
+        stamp = stamp_for(session, request.by, request.on, now)
+        every = [_record(session, replace(request, tag=tag), stamp) for tag in tags]
+        # Each as it is now that all of them are ground.
+        say, cards = Speech(shop_rules(session)), [piece_by_tag(session, tag) for tag in tags]
+        notes = [note for card in cards for note in ground_unlike(session, card, say)]
+    alone = [replace(one, opposite=()) for one in every]
+    return GroundTogether(tuple(alone), tuple(dict.fromkeys(notes)))
+
+
+def _record(session: Session, request: GrindRequest, stamp: Stamp) -> Ground:
+    rules = shop_rules(session)
+    card = piece_by_tag(session, request.tag)
+    _require_grindable(session, card, request.sure)
+    measured = _measure(card, request, rules)
+    locked = _below_least(card, measured, request.sure, Speech(rules))
+    entry = NewEntry(
+        "grind",
+        card.id,
+        length_mm=measured.after_mm,
+        ground_um=round((measured.off_mm or 0.0) * 1000),
+        edge=1 if card.edges > 1 else None,
+        condition="locked" if locked else "sound" if card.condition == "broken" else None,
+        found=read_found(request.found),
+        note=short_note(request.note),
+    )
+    ledger.write(session, stamp, [entry])
+    relearn(session, [card.kind_id])
+    after = piece_by_tag(session, card.tag)
+    ground = _ground(card, after, measured, stamp.shift_on, rules)
+    return replace(
+        ground,
+        notes=(*ground.notes, *came_back(card, entry.found, rules)),
+        opposite=tuple(ground_unlike(session, after, Speech(rules))),
+    )
+
+
+def _require_grindable(session: Session, card: PieceCard, sure: bool) -> None:
+    if card.condition in ("lost", "retired"):
+        message = f"{card.tag} is {card.condition}; it cannot have been ground"
+        raise Refused(message, way_out=f"check the tag; `crib history {card.tag}` shows why")
+    if card.condition == "broken" and not sure:
+        message = f"{card.tag} was reported broken ({last_break(session, card.id)})"
+        raise AskBack(message, way_out="if the damage is ground out and no crack is left: --sure")
+
+
+def _measure(card: PieceCard, request: GrindRequest, rules: Rules) -> _Measured:
+    """Length before and after and what came off, each checked against the others."""
+    bare: System = "mm" if rules.text("crib.unit") == "mm" else "in"
+    after_mm = read_length_mm(request.length, bare) if request.length.strip() else None
+    off_mm = read_length_mm(request.off, bare, allow_zero=True) if request.off.strip() else None
+    if after_mm is None and off_mm is None:
+        message = f"{card.tag}: no length after the grind"
+        raise Missing(
+            message, way_out="measure it: --length 2.685in, or what came off: --off 0.3mm"
+        )
+    before_mm = _before_mm(card, after_mm, off_mm)
+    if after_mm is None and before_mm is not None and off_mm is not None:
+        after_mm = _left_after(card, before_mm, off_mm, Speech(rules))
+    if off_mm is None and before_mm is not None and after_mm is not None:
+        off_mm = before_mm - after_mm
+    measured = _Measured(before_mm, after_mm, off_mm)
+    _require_possible(card, measured, request.sure, rules)
+    return measured
+
+
+def _before_mm(card: PieceCard, after_mm: float | None, off_mm: float | None) -> float | None:
+    """The length on record; without one, what both figures say it was, or the length when new."""
+    if card.length_mm is not None:
+        return card.length_mm
+    if after_mm is not None and off_mm is not None:
+        return after_mm + off_mm
+    never_ground = card.grinds == 0 and card.ground_um == 0
+    # A new piece is often a little longer than its kind says; that is no fault of the grind.
+    longer = after_mm is not None and exceeds(after_mm, card.new_length_mm or 0.0)
+    return card.new_length_mm if never_ground and not longer else None
+
+
+def _left_after(card: PieceCard, before_mm: float, off_mm: float, say: Speech) -> float:
+    if not falls_short(off_mm, before_mm):
+        message = (
+            f"{card.tag} is {say.length(before_mm)} long; {say.length(off_mm)} cannot come off"
+        )
+        raise BadValue(message, way_out="check the figure and its unit")
+    return before_mm - off_mm
+
+
+def _require_possible(card: PieceCard, measured: _Measured, sure: bool, rules: Rules) -> None:
+    before_mm, after_mm, off_mm = measured.before_mm, measured.after_mm, measured.off_mm
+    say = Speech(rules)
+    if before_mm is not None and after_mm is not None:
+        if exceeds(after_mm, before_mm):
+            message = f"{card.tag} was {say.length(before_mm)} long, it cannot be"
+            message = f"{message} {say.length(after_mm)} after a grind"
+            way_out = f"measure again; `crib measure {card.tag}` corrects the length on record"
+            raise BadValue(message, way_out=way_out)
+        if off_mm is not None and not sure:
+            _require_agreement(card, before_mm - after_mm, off_mm, say)
+    most_mm = rules.number("grind.most_once_mm")
+    if off_mm is not None and exceeds(off_mm, most_mm) and not sure:
+        message = f"{card.tag}: {say.length(off_mm)} off at once, more than {say.length(most_mm)}"
+        raise AskBack(message, way_out="measure again; if it is so, say --sure")
+
+
+def _require_agreement(card: PieceCard, gone_mm: float, off_mm: float, say: Speech) -> None:
+    if exceeds(abs(gone_mm - off_mm), SAME_WITHIN_MM):
+        message = f"{card.tag}: by its lengths {say.length(gone_mm)} came off, not"
+        message = f"{message} {say.length(off_mm)}"
+        raise AskBack(message, way_out="measure again; to take both as they are say --sure")
+
+
+def _below_least(card: PieceCard, measured: _Measured, sure: bool, say: Speech) -> bool:
+    """Whether the piece is below the least length of its kind; refused unless somebody is sure."""
+    least_mm, after_mm = card.least_length_mm, measured.after_mm
+    if least_mm is None or after_mm is None or not falls_short(after_mm, least_mm):
+        return False
+    if not sure:
+        message = f"{card.tag}: {say.length(after_mm)} is below its least length"
+        message = f"{message}, {say.length(least_mm)}"
+        way_out = (
+            f"`crib retire {card.tag} --why ...`; --sure records the grind and locks the piece"
+        )
+        raise Refused(message, way_out=way_out)
+    return True
+
+
+def _ground(
+    before: PieceCard, after: PieceCard, measured: _Measured, shift_on: str, rules: Rules
+) -> Ground:
+    left = standing(after, rules).grinds_left
+    return Ground(
+        tag=after.tag,
+        kind=after.kind_name,
+        shift_on=shift_on,
+        before_mm=measured.before_mm,
+        length_mm=after.length_mm,
+        off_mm=measured.off_mm,
+        off_in_all_mm=after.ground_um / 1000,
+        grinds=after.grinds,
+        grinds_left=left,
+        wear_before=before.wear,
+        wear=after.wear,
+        condition=after.condition,
+        unit=Speech(rules).system,
+        notes=tuple(_notes(before, after, measured, left, rules)),
+    )
+
+
+def _notes(
+    before: PieceCard, after: PieceCard, measured: _Measured, left: int | None, rules: Rules
+) -> list[str]:
+    say, notes = Speech(rules), []
+    allowance_mm = rules.number("grind.most_total_mm")
+    if after.regrind_mm is not None:
+        allowance_mm = after.regrind_mm
+    if exceeds(after.ground_um / 1000, allowance_mm):
+        total = f"{say.length(after.ground_um / 1000)} off in all, more than"
+        notes.append(f"{total} {say.length(allowance_mm)}: no grind is left, order a replacement")
+    elif left == 0:
+        notes.append("no grind is left: order a replacement")
+    elif left == 1:
+        notes.append("the next grind is the last: order a replacement")
+    if after.role in LANDED and exceeds(after.ground_um / 1000, rules.number("grind.land_mm")):
+        notes.append(f"past its straight land of {say.length(rules.number('grind.land_mm'))}")
+    if after.role == "die" and measured.off_mm:
+        lower = f"the die is {say.length(after.ground_um / 1000)} lower than new, its punch enters"
+        notes.append(f"{lower} so much less: shim it only if the machine's manual allows")
+    if measured.off_mm is None:
+        notes.append("no length before it on record: what came off is not known")
+    if after.condition == "locked" != before.condition:
+        notes.append("below its least length: locked; retire it")
+    elif after.condition in ("inspect", "locked"):
+        notes.append(still_marked(after))
+    return notes
+
+
+def came_back(before: PieceCard, found: str | None, rules: Rules) -> list[str]:
+    """Whether a grind, or a blade's fresh edge, did not cure what the edge had."""
+    within, interval = rules.number("wear.returns_within"), interval_of(before, rules)
+    renewed = (before.grinds > 0 or before.edge > 1) and before.wear > 0
+    if found not in CAME_BACK or not renewed:
+        return []
+    if not came_back_early(before.wear, interval, within):
+        return []
+    share = f"within {100 * within:g} % of an interval ({before.wear:,.0f} of {interval:,.0f})"
+    return [f"came back {share}: retire it? `crib retire {before.tag} --why TEXT`"]
+
+
+def short_note(text: str) -> str:
+    """A note that can stand in the ledger.
+
+    Raises:
+        BadValue: for one that is too long.
+    """
+    tidy = " ".join(text.split())
+    if len(tidy) > _LONGEST_NOTE:
+        message = f"the note has {len(tidy)} letters, at most {_LONGEST_NOTE}"
+        raise BadValue(message)
+    return tidy

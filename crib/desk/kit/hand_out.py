@@ -1,0 +1,138 @@
+"""Hand a job's kit out, or lend pieces without a job."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from datetime import datetime
+
+from crib.desk.common.acting import stamp_for
+from crib.desk.kit.choices import Wishes
+from crib.desk.kit.handing import Step, counted, due_back, hand_over, note_out, receiver
+from crib.desk.kit.hold import promise_kit
+from crib.desk.kit.job_kit import HeldList, Kit, away_words, held_piece, kit_from, today_of
+from crib.errors import BadValue, Refused
+from crib.stock.book.ledger import Stamp
+from crib.stock.engine.session import Session
+from crib.stock.queries.pieces import PieceCard, piece_by_tag
+from crib.stock.queries.places import PlaceCard
+from crib.stock.writers.holds import HoldCard, hold_of_pieces, mark_out, promise
+
+_NOT_LENT = ("lost", "retired")
+
+
+@dataclass(frozen=True, slots=True)
+class HandOut:
+    """Who takes it, until when; ``new_place`` makes a place outside the shop for them."""
+
+    to: str
+    until: str = ""
+    new_place: bool = False
+    spares: bool = True
+
+
+def hand_out(
+    session: Session, job: str, hand: HandOut, *, by: str = "", now: datetime | None = None
+) -> Kit:
+    """Hand out a job's kit, promising first what is not promised yet.
+
+    What stands mounted where the job wants it stays there; the holder answers for it all the same.
+
+    Raises:
+        UnknownName: for a job or a taker that is not known.
+        Refused: for a piece that is not fit or not at hand, and when all of it is out already.
+    """
+    with session.writing():
+        stamp = stamp_for(session, by, now=now)
+        _tags, swaps = promise_kit(session, stamp, job, spares=hand.spares)
+        wishes = Wishes.of_job(session, job)
+        held = [one for one in wishes.own.values() if one.state == "held"]
+        if not held:
+            message = f"job {wishes.job.name}: all of its kit is out already"
+            raise Refused(message, way_out="`crib kit JOB` shows who has it")
+        place = receiver(session, hand.to, new_place=hand.new_place)
+        _require_fit([wishes.cards[one.piece_id] for one in held], place)
+        until = due_back(session, hand.until, wishes.job.due_on, today_of(now))
+        mounted = {one.card.id for one in wishes.choices() if one.mounted and not one.spare_for}
+        _give(session, stamp, held, wishes.cards, place, until, mounted)
+        kit = kit_from(Wishes.of_job(session, job))
+    done = f"handed out {counted(len(held))} to {place.name}, back by {until}"
+    return replace(kit, done=done, tags=tuple(one.tag for one in held), swaps=tuple(swaps))
+
+
+def lend(
+    session: Session,
+    tags: Sequence[str],
+    hand: HandOut,
+    *,
+    by: str = "",
+    now: datetime | None = None,
+) -> HeldList:
+    """Lend pieces without a job: to another shop, or to be sharpened outside.
+
+    Raises:
+        UnknownName: for a tag or a taker that is not known.
+        Refused: for a piece that somebody has already, or that is no more.
+    """
+    if not tags:
+        message = "no tag given"
+        raise BadValue(message, way_out="write it like: crib kit P-0137 --lend --to NAME")
+    with session.writing():
+        stamp = stamp_for(session, by, now=now)
+        cards = {one.id: one for one in (piece_by_tag(session, tag) for tag in tags)}
+        _require_free(session, cards)
+        place = receiver(session, hand.to, new_place=hand.new_place)
+        until = due_back(session, hand.until, "", today_of(now))
+        promise(session, stamp, None, list(cards), spare=False)
+        holds = list(hold_of_pieces(session, cards).values())
+        _give(session, stamp, holds, cards, place, until, set())
+        given = hold_of_pieces(session, cards)
+    pieces = tuple(held_piece(given[key], today_of(now)) for key in cards)
+    return HeldList(False, pieces, f"lent {counted(len(pieces))} to {place.name}, back by {until}")
+
+
+def _require_fit(cards: Sequence[PieceCard], place: PlaceCard) -> None:
+    """Refuse pieces that must not be used, and those that somebody else has in hand."""
+    faults = []
+    for card in cards:
+        if card.condition != "sound":
+            word = "to be inspected" if card.condition == "inspect" else card.condition
+            faults.append(f"{card.tag} is {word}")
+        elif away_words(card) and card.place_id != place.id:
+            faults.append(f"{card.tag} is {away_words(card)}")
+    if faults:
+        message = f"not handed out: {'; '.join(faults)}"
+        way_out = (
+            "`crib look TAG --inspected` when it is sound, `crib move TAG --to DRAWER` when it"
+            " is back, or release the kit and plan the job again"
+        )
+        raise Refused(message, way_out=way_out)
+
+
+def _require_free(session: Session, cards: dict[int, PieceCard]) -> None:
+    taken = hold_of_pieces(session, cards)
+    faults = [f"{one.tag} is {one.words}" for one in taken.values()]
+    faults += [
+        f"{one.tag} is {one.condition}" for one in cards.values() if one.condition in _NOT_LENT
+    ]
+    if faults:
+        message = f"not lent: {'; '.join(faults)}"
+        raise Refused(message, way_out="take it back first: `crib kit ... --back` or `--release`")
+
+
+def _give(
+    session: Session,
+    stamp: Stamp,
+    holds: Sequence[HoldCard],
+    cards: dict[int, PieceCard],
+    place: PlaceCard,
+    until: str,
+    staying: set[int],
+) -> None:
+    mark_out(session, [one.id for one in holds], place.name, stamp.shift_on, until)
+    steps = []
+    for hold in holds:
+        card = cards[hold.piece_id]
+        to = card.place_id if card.id in staying and card.place_id is not None else place.id
+        steps.append(Step(card, to, note_out(replace(hold, holder=place.name))))
+    hand_over(session, stamp, steps)

@@ -1,0 +1,180 @@
+"""Hand pieces over and take them back: where they go, what the ledger says of it, what must not be.
+
+Every piece of an act gets a move entry, one that stays mounted as well. So its history tells who
+had it, and ``crib undo`` knows the holds that the act changed by the notes of its entries.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from datetime import date, timedelta
+from typing import cast
+
+from crib.desk.common.acting import read_day
+from crib.desk.common.mounting import Fault, mount_at, mounting_faults
+from crib.errors import BadValue, Refused, UnknownName
+from crib.stock.book.ledger import Batch, NewEntry, Stamp, write_all
+from crib.stock.book.settings import shop_rules
+from crib.stock.engine.session import Session
+from crib.stock.queries.pieces import PieceCard
+from crib.stock.queries.places import PlaceCard, place_by_name
+from crib.stock.tables.words import AWAY
+from crib.stock.writers.holds import ACTIVE, HoldCard, active_holds, holds_of_piece, mark_as_before
+from crib.stock.writers.keep_kits import badge_name, make_place, moves_among
+from crib.units import System
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """One piece that goes to a place, and what its entry says."""
+
+    card: PieceCard
+    place_id: int
+    note: str
+
+
+def note_out(hold: HoldCard) -> str:
+    """What the entry of handing a piece out says."""
+    return (
+        f"handed out to {hold.holder} for job {hold.job}" if hold.job else f"lent to {hold.holder}"
+    )
+
+
+def note_back(hold: HoldCard) -> str:
+    """What the entry of taking a piece back says."""
+    return f"back from {hold.holder}{f' for job {hold.job}' if hold.job else ''}"
+
+
+def receiver(session: Session, name: str, *, new_place: bool) -> PlaceCard:
+    """The place of who takes the pieces: a person, the grinder, or outside the shop.
+
+    A badge name gets its place by itself; anybody else is a place outside, when said to be new.
+
+    Raises:
+        BadValue: when nobody is named.
+        UnknownName: for a name that is neither a place nor a badge name.
+        Refused: for a drawer or a station.
+    """
+    if not name.strip():
+        message = "who takes them?"
+        raise BadValue(message, way_out="say it with --to NAME: a person or a place")
+    try:
+        place = place_by_name(session, name)
+    except UnknownName as error:
+        badge = badge_name(session, name)
+        if badge is not None:
+            return make_place(session, badge, "person")
+        if new_place:
+            return make_place(session, name, "outside")
+        message = f"{name.strip()[:40]!r} is neither a place nor a badge name"
+        near = error.way_out.partition(";")[0]
+        way_out = f"{near}; or add --new-place for a new place outside the shop"
+        raise UnknownName(message, way_out=way_out) from None
+    if place.sort not in AWAY:
+        message = f"{place.name} is a {place.sort}, not somebody who takes pieces"
+        way_out = "name a person or a place outside; `crib move` mounts pieces"
+        raise Refused(message, way_out=way_out)
+    return place
+
+
+def due_back(session: Session, until: str, due_on: str, today: date) -> str:
+    """When pieces should be back: as said, else the day a job is due, else by the shop's rule.
+
+    Raises:
+        BadValue: for a day that cannot be read, or is over.
+    """
+    said = read_day(until, "the day they are back")
+    if said is not None:
+        if said < today:
+            message = f"back by {said.isoformat()} is before today, {today.isoformat()}"
+            raise BadValue(message, way_out="give a day that is to come")
+        return said.isoformat()
+    if due_on >= today.isoformat():
+        return due_on
+    days = shop_rules(session).number("kit.back_days")
+    return (today + timedelta(days=days)).isoformat()
+
+
+def hand_over(
+    session: Session, stamp: Stamp, steps: Sequence[Step], strokes: Sequence[Batch] = ()
+) -> None:
+    """Write strokes and moves as one act; refuse what would leave a station unsafe.
+
+    Moves are of today, whatever shift the strokes are of: the pieces change hands now.
+
+    Raises:
+        Refused: naming what would be wrong. Stands inside a transaction.
+    """
+    stations = sorted({one.card.station_id for one in steps if one.card.station_id is not None})
+    before = _faults(session, stations)
+    moves = [
+        NewEntry("move", one.card.id, place_id=one.place_id, note=one.note[:400]) for one in steps
+    ]
+    write_all(session, [*strokes, (stamp, moves)])
+    new = [one for one in _faults(session, stations) if one not in before]
+    if new:
+        message = f"that would leave a station unsafe: {'; '.join(one.what for one in new)}"
+        raise Refused(message, way_out="`crib move` the other piece out first")
+
+
+def follow_undo(session: Session, entry_ids: Sequence[int]) -> None:
+    """Let holds follow entries that were taken back: what came back is out again, and so on.
+
+    Only the last step of a piece's newest hold is taken back; an older one is history.
+
+    Raises:
+        Refused: for a return after which the piece was promised or given to another.
+    """
+    for piece_id, note in moves_among(session, list(entry_ids)):
+        own = holds_of_piece(session, piece_id)
+        if not own:
+            continue
+        newest = own[0]
+        if _told_by(newest, note):
+            mark_as_before(session, newest)
+        elif newest.state in ACTIVE and any(_told_by(one, note) for one in own[1:]):
+            message = f"{newest.tag} is {newest.words} since it came back"
+            way_out = "release or take back that first; strokes alone go by their entry numbers"
+            raise Refused(message, way_out=way_out)
+
+
+def _told_by(hold: HoldCard, note: str) -> bool:
+    """Whether a move with this note was the last step of a hold."""
+    notes = {"out": note_out, "back": note_back}
+    return hold.state in notes and notes[hold.state](hold)[:400] == note
+
+
+def hold_remarks(session: Session) -> Iterator[str]:
+    """What is out and lies in a drawer, or will never come back; what is promised and gone."""
+    for one in active_holds(session):
+        back = f"`crib kit {quoted(one.job or one.tag)} --back`"
+        if one.condition in ("lost", "retired"):
+            yield f"{one.tag} is {one.words}, and is {one.condition}: {_settle(one, back)}"
+        elif one.state == "out" and one.place_sort == "drawer":
+            yield f"{one.tag} is {one.words}, and lies in {one.place}: {back}"
+
+
+def _settle(hold: HoldCard, back: str) -> str:
+    return back if hold.state == "out" else f"`crib kit {quoted(hold.job or '')} --hold`"
+
+
+def counted(count: int, what: str = "piece") -> str:
+    """How many of something, in words."""
+    return f"{count:,} {what}{'' if count == 1 else 's'}"
+
+
+def quoted(name: str) -> str:
+    """A name as it is typed to a shell."""
+    return f'"{name}"' if " " in name else name
+
+
+def on_day(stamp: Stamp, shift_on: str) -> Stamp:
+    """The same act, for the shift of another day."""
+    return replace(stamp, shift_on=shift_on)
+
+
+def _faults(session: Session, stations: Sequence[int]) -> list[Fault]:
+    unit = cast(System, shop_rules(session).text("crib.unit"))
+    mounts = [mount_at(session, station, unit) for station in stations]
+    return [fault for one in mounts for fault in mounting_faults(one)]

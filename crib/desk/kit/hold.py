@@ -1,0 +1,142 @@
+"""Promise a job its pieces, all or none; and let go of what was promised."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+from datetime import datetime
+
+from crib.desk.common.acting import stamp_for
+from crib.desk.kit.choices import Choice, Wishes
+from crib.desk.kit.handing import counted, quoted
+from crib.desk.kit.job_kit import Kit, Swap, kit_from, show_kit, trouble_of
+from crib.errors import Refused
+from crib.stock.book.ledger import Stamp
+from crib.stock.engine.session import Session
+from crib.stock.queries.jobs import JobCard, job_called
+from crib.stock.writers.holds import holds_of_job, mark_needed, mark_released, promise
+from crib.stock.writers.keep_kits import repoint_runs
+
+_ROUNDS = 5
+"""A copy that is taken instead is free and sound, so one round is enough; more are a fault."""
+
+
+def hold_kit(
+    session: Session,
+    job: str,
+    *,
+    spares: bool = True,
+    by: str = "",
+    now: datetime | None = None,
+) -> Kit:
+    """Promise a job every piece of its kit that it does not have yet.
+
+    Raises:
+        UnknownName: when no job is called so.
+        Refused: when another has a piece of which no other copy is free, or for a closed job.
+    """
+    with session.writing():
+        tags, swaps = promise_kit(session, stamp_for(session, by, now=now), job, spares=spares)
+        kit = show_kit(session, job)
+    done = f"promised {counted(len(tags))} to job {kit.job}" if tags else "nothing new to promise"
+    return replace(kit, done=done, tags=tuple(tags), swaps=tuple(swaps))
+
+
+def promise_kit(
+    session: Session, stamp: Stamp, job: str, *, spares: bool
+) -> tuple[list[str], list[Swap]]:
+    """Promise what is not promised yet; returns the tags and which copies were taken instead.
+
+    Raises:
+        Refused: when a piece cannot be had and no copy is free. Stands inside a transaction.
+    """
+    _require_open(job_called(session, job))
+    wishes, swaps = _settled(session, job)
+    choices = wishes.choices(spares=spares)
+    _let_go(session, wishes)
+    tags = []
+    for spare in (False, True):
+        new = [one for one in choices if one.own is None and bool(one.spare_for) == spare]
+        promise(session, stamp, wishes.job.id, [one.card.id for one in new], spare=spare)
+        tags += [one.card.tag for one in new]
+    return tags, swaps
+
+
+def _settled(session: Session, job: str) -> tuple[Wishes, list[Swap]]:
+    """The job's wishes once every piece that will not do has given its work to a copy."""
+    swaps: list[Swap] = []
+    for _round in range(_ROUNDS):
+        wishes = Wishes.of_job(session, job)
+        if not wishes.runs:
+            message = f"job {wishes.job.name} has no planned run that is not done"
+            way_out = f"plan it: `crib plan --job {quoted(wishes.job.name)} --keep`"
+            raise Refused(message, way_out=way_out)
+        blocked = [one for one in wishes.choices(spares=False) if one.blocked and one.runs]
+        if not blocked:
+            return wishes, swaps
+        _require_copies(blocked)
+        swaps += [_take_instead(session, wishes, one) for one in blocked]
+    message = f"job {job}: no set of free pieces was found in {_ROUNDS} rounds"
+    raise Refused(message, way_out="`crib kit` lists who has what")
+
+
+def _require_copies(blocked: Sequence[Choice]) -> None:
+    faults = [f"{one.card.tag} is {trouble_of(one)}" for one in blocked if one.instead is None]
+    if faults:
+        message = f"{'; '.join(faults)}; and no other copy is free"
+        way_out = "wait for it or order one; `crib kit` lists who has what. Nothing was promised"
+        raise Refused(message, way_out=way_out)
+
+
+def _take_instead(session: Session, wishes: Wishes, one: Choice) -> Swap:
+    """Point the job's runs to another copy of the same kind, and let go of the first."""
+    assert one.instead is not None
+    repoint_runs(session, wishes.job.id, one.card.id, one.instead.id)
+    if one.own is not None and one.own.state == "held":
+        mark_released(session, [one.own.id])
+    stepped_in = wishes.own.get(one.instead.id)
+    if stepped_in is not None:
+        mark_needed(session, stepped_in.id)
+    return Swap(one.instead.tag, one.card.tag, f"{one.card.tag} is {trouble_of(one)}")
+
+
+def _let_go(session: Session, wishes: Wishes) -> None:
+    """Release what was promised for an earlier plan and no run wants any more."""
+    kinds = {wishes.cards[key].kind_id for key in wishes.wants}
+    stale = [
+        hold.id
+        for key, hold in wishes.own.items()
+        if hold.state == "held"
+        and key not in wishes.wants
+        and not (hold.spare and hold.kind_id in kinds)
+    ]
+    mark_released(session, stale)
+
+
+def release_kit(session: Session, job: str) -> Kit:
+    """Let go of what is only promised to a job; what is out stays out until it is back.
+
+    Raises:
+        UnknownName: when no job is called so.
+        Refused: when nothing is promised to it.
+    """
+    with session.writing():
+        card = job_called(session, job)
+        holds = holds_of_job(session, card.id)
+        held = [one for one in holds if one.state == "held"]
+        out = sum(one.state == "out" for one in holds)
+        if not held:
+            message = f"nothing is promised to job {card.name}"
+            way_out = f"out: {counted(out)}; `crib kit ... --back`" if out else "nothing to do"
+            raise Refused(message, way_out=way_out)
+        mark_released(session, [one.id for one in held])
+        kit = kit_from(Wishes.of_job(session, job))
+    still = f"; still out: {out}" if out else ""
+    done = f"released {counted(len(held))}{still}"
+    return replace(kit, done=done, tags=tuple(one.tag for one in held))
+
+
+def _require_open(job: JobCard) -> None:
+    if not job.open:
+        message = f"job {job.name} was closed on {job.closed_on or 'an earlier day'}"
+        raise Refused(message, way_out="plan the work under a new name")

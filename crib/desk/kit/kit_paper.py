@@ -1,0 +1,82 @@
+"""A job's kit list on paper."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import datetime
+from pathlib import Path
+
+from crib.desk.kit.job_kit import Kit, KitMissing, KitPiece, show_kit, today_of
+from crib.errors import Refused
+from crib.files.tables.sheets_out import require_free
+from crib.stock.engine.session import Session
+
+MOST_USES = 3
+
+
+def draw_kit(session: Session, job: str, path: Path, *, now: datetime | None = None) -> Kit:
+    """Write a job's kit list as a PDF; on A4 in a metric crib, else on letter.
+
+    Raises:
+        UnknownName: when no job is called so.
+        Refused: when a file is there already, or there is nothing to put on the list.
+    """
+    kit = show_kit(session, job)
+    if not kit.pieces and not kit.missing:
+        message = f"the kit of job {kit.job} is empty: {'; '.join(kit.notes)}"
+        raise Refused(message, way_out="plan the job first: `crib plan --job NAME --keep`")
+    require_free(path)
+    # The library that makes PDFs is loaded only when one is made.
+    from crib.files.paper.kit_list import KitLine, KitList, write_kit_list
+
+    lines = tuple(
+        KitLine(
+            place=one.place,
+            tag=one.tag,
+            what=one.kind,
+            role=one.role.replace("_", " "),
+            for_what=for_words(one),
+            spare=one.spare,
+            state=_state(one),
+            edge=f"{one.edge}, {100 * one.used:.0f} % used" if one.edge else "",
+            note=_note(one),
+            at_hand="out" if one.state == "out" else "mounted" if one.mounted else "",
+        )
+        for one in kit.pieces
+    )
+    missing = tuple(missing_words(one) for one in kit.missing)
+    title, made_on = f"Kit list, job {kit.job}", today_of(now).isoformat()
+    paper = KitList(title, kit.job, made_on, kit.due_on, lines, missing, kit.notes)
+    write_kit_list(paper, path, "a4" if kit.system == "mm" else "Letter")
+    return replace(kit, done=f"kit list written: {path}")
+
+
+def for_words(one: KitPiece) -> str:
+    """Which work a piece is for, shortened where it is for a lot."""
+    if one.spare_for:
+        return f"spare for {one.spare_for}"
+    said = [f"{use.mark}: {use.phrase}" if use.mark else use.phrase for use in one.uses]
+    said = list(dict.fromkeys(said))
+    more = [f"and {len(said) - MOST_USES} more"] if len(said) > MOST_USES else []
+    return "; ".join([*said[:MOST_USES], *more])
+
+
+def missing_words(one: KitMissing) -> str:
+    """A feature that nothing is planned for, and what to ask."""
+    mark = f"{one.mark}: " if one.mark else ""
+    return f"{mark}{one.quantity} x {one.phrase}"
+
+
+def _state(one: KitPiece) -> str:
+    if one.mounted:
+        return "mounted already"
+    return one.condition
+
+
+def _note(one: KitPiece) -> str:
+    said = [one.trouble] if one.trouble else []
+    if one.instead:
+        said.append(f"take {one.instead} from {one.instead_place or 'its place'} instead")
+    if one.state == "out":
+        said.append(f"out with {one.holder} until {one.due_back}")
+    return "; ".join(said)

@@ -1,0 +1,122 @@
+"""The strokes of a kit that comes back: as planned, or as somebody counted them."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+
+from crib.desk.strokes.log_book import StrokeLine
+from crib.desk.strokes.weigh import Work
+from crib.errors import BadPhrase, Refused
+from crib.stock.queries.jobs import RunCard
+from crib.stock.queries.pieces import PieceCard
+from crib.trade.shop.shop_rules import Rules
+
+AS_PLANNED = "as planned"
+_COUNT = re.compile(r"([^=]+)=([0-9]{1,9})")
+_ENDED = ("broken", "lost", "retired")
+
+
+def read_counts(words: Sequence[str]) -> dict[str, int]:
+    """What was typed as TAG=COUNT, by tag.
+
+    Raises:
+        BadPhrase: for a word that is not so.
+        Refused: for a tag that stands twice.
+    """
+    counts: dict[str, int] = {}
+    for word in words:
+        found = _COUNT.fullmatch(word.strip())
+        if found is None:
+            message = f"{word[:40]!r} is not a tag with its count"
+            right = "right: crib kit 24-118 --back P-0137=380"
+            raise BadPhrase(message, text=word, start=0, end=len(word), way_out=right)
+        tag = found[1].strip().upper()
+        if tag in counts:
+            message = f"{tag} stands twice: {counts[tag]} and {found[2]}"
+            raise Refused(message, way_out="say the total once")
+        counts[tag] = int(found[2])
+    return counts
+
+
+@dataclass
+class KitStrokes:
+    """Spreads what was typed over the runs, then fills the rest as planned.
+
+    ``out`` are the pieces that come back, by number. A count of a spare goes to the runs of the
+    kind that it stands in for, so that what it did is not assumed of the first piece as well.
+    """
+
+    rules: Rules
+    job: str
+    runs: Sequence[RunCard]
+    out: Mapping[int, PieceCard]
+    typed: Mapping[str, int]
+    lines: list[StrokeLine] = field(default_factory=list)
+    notes: list[str] = field(default_factory=list)
+    _left: dict[int, int] = field(default_factory=dict)
+
+    def __post_init__(self) -> None:
+        """Work the lines out."""
+        self._left = {run.id: run.left for run in self.runs}
+        by_tag = {card.tag: card for card in self.out.values()}
+        for tag, count in self.typed.items():
+            card = by_tag.get(tag)
+            if card is None:
+                message = f"{tag} is not out for job {self.job}"
+                raise Refused(message, way_out="`crib kit JOB` lists what is; or use `crib log`")
+            self._counted(card, count)
+        for run in self.runs:
+            self._planned(run)
+
+    def _counted(self, card: PieceCard, count: int) -> None:
+        runs = [run for run in self.runs if run.piece_id == card.id]
+        runs = runs or [run for run in self.runs if run.with_piece_id == card.id]
+        runs = runs or [run for run in self.runs if card.kind_id == run.kind_id]
+        if not runs:
+            message = f"{card.tag}: no run of job {self.job} wears it"
+            raise Refused(message, way_out="count the tools that strike; or use `crib log`")
+        if card.role == "die":
+            self._add(runs[0], card.tag, count, die_tag="", estimate=False)
+            return
+        for run in runs:
+            part = count if run is runs[-1] else min(count, self._left[run.id])
+            self._left[run.id] = max(0, self._left[run.id] - part)
+            self._add(run, card.tag, part, die_tag=self._die(run), estimate=False)
+            count -= part
+
+    def _planned(self, run: RunCard) -> None:
+        """What is left of a run, for a piece that comes back and of which nobody said a count."""
+        card, left = self.out.get(run.piece_id), self._left[run.id]
+        if card is None or card.tag in self.typed or left <= 0:
+            return
+        if card.condition in _ENDED:
+            note = f"{card.tag} is {card.condition}: no strokes assumed"
+            if card.condition == "broken":
+                note += f"; say {card.tag}=COUNT with --back, or `crib log` it later"
+            if note not in self.notes:
+                self.notes.append(note)
+            return
+        self._add(run, card.tag, left, die_tag=self._die(run), estimate=True)
+
+    def _die(self, run: RunCard) -> str:
+        """The die under the run's punch, when it comes back with it and can still be counted."""
+        card = self.out.get(run.with_piece_id or 0)
+        if card is None or card.role != "die" or card.condition in ("lost", "retired"):
+            return ""
+        return card.tag
+
+    def _add(self, run: RunCard, tag: str, count: int, *, die_tag: str, estimate: bool) -> None:
+        if count > 0:
+            note = AS_PLANNED if estimate else ""
+            work = _work(run, self.rules)
+            self.lines.append(StrokeLine(tag, count, work, die_tag, self.job, estimate, note))
+
+
+def _work(run: RunCard, rules: Rules) -> Work:
+    """What a run goes through; what cannot be weighed counts 1 a stroke."""
+    material = rules.material(run.material or rules.text("material.default"))
+    if run.thickness_mm is None or material.wear_factor is None:
+        return Work()
+    return Work(run.thickness_mm, material)

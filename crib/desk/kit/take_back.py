@@ -1,0 +1,264 @@
+"""Take a kit back: its strokes, its way home and its holds in one act, all or nothing.
+
+``crib undo`` of that act takes the strokes off and puts the pieces back into the holder's hands;
+the holds follow (see ``kit_moves.follow_undo``), so the kit is out again.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import datetime
+
+from crib.desk.common.acting import stamp_for
+from crib.desk.common.reminder_levels import Reminder
+from crib.desk.kit.handing import Step, hand_over, note_back, note_out, on_day
+from crib.desk.kit.job_kit import today_of
+from crib.desk.kit.returned_strokes import KitStrokes, read_counts
+from crib.desk.strokes.log import cards_before, person_name, risen
+from crib.desk.strokes.log_book import Book, Booked, entries_of
+from crib.desk.strokes.log_guards import CountGuard
+from crib.errors import AskBack, BadValue, Refused
+from crib.stock.book.ledger import Stamp
+from crib.stock.book.settings import shop_rules
+from crib.stock.engine.session import Session
+from crib.stock.queries.jobs import job_called, runs_of
+from crib.stock.queries.pieces import PieceCard, piece_by_tag
+from crib.stock.queries.places import PlaceCard, last_drawer, place_by_name
+from crib.stock.queries.strokes import pieces_by_ids
+from crib.stock.writers.holds import (
+    HoldCard,
+    hold_of_pieces,
+    holds_of_job,
+    mark_back,
+    mark_released,
+)
+from crib.stock.writers.keep_kits import last_move
+from crib.trade.shop.shop_rules import Rules
+
+_NEVER_BACK = ("lost", "retired")
+
+
+@dataclass(frozen=True, slots=True)
+class TakeBack:
+    """How it comes back: counts as TAG=COUNT, one drawer for all, the shift of the strokes."""
+
+    counts: tuple[str, ...] = ()
+    to: str = ""
+    strokes: bool = True
+    on: str = ""
+    sure: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class StrokesBack:
+    """Strokes that were counted; ``estimate`` when nobody counted them and the plan was taken."""
+
+    tag: str
+    die: str
+    count: int
+    estimate: bool
+    weighted: float
+
+
+@dataclass(frozen=True, slots=True)
+class PieceBack:
+    """One piece that is back: where it went, or why it stays where it is."""
+
+    tag: str
+    kind: str
+    holder: str
+    place: str
+    note: str
+
+
+@dataclass(frozen=True, slots=True)
+class KitBack:
+    """What came back. ``job`` is empty for a loan."""
+
+    job: str
+    act: str
+    by: str
+    shift_on: str
+    strokes: tuple[StrokesBack, ...]
+    pieces: tuple[PieceBack, ...]
+    became_due: tuple[Reminder, ...]
+    notes: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class _Way:
+    """Where one piece goes; ``ends`` for one that will never be back."""
+
+    hold: HoldCard
+    card: PieceCard
+    place_id: int | None
+    place: str
+    note: str = ""
+    ends: bool = False
+
+
+def take_back(
+    session: Session, job: str, back: TakeBack, *, by: str = "", now: datetime | None = None
+) -> KitBack:
+    """Take back what is out for a job.
+
+    What is left of each run is counted as planned and marked as an estimate, unless a count of
+    its piece is given.
+
+    Raises:
+        UnknownName: for a job, a tag or a drawer that is not known.
+        Refused: when nothing is out, and for a count of a piece that is not.
+        AskBack: for a count far above the usual, or a piece without a drawer on record.
+    """
+    counts = read_counts(back.counts)
+    if counts and not back.strokes:
+        message = "counts and --no-strokes were both given"
+        raise BadValue(message, way_out="leave one of them out")
+    with session.writing():
+        card = job_called(session, job)
+        holds = [one for one in holds_of_job(session, card.id) if one.state == "out"]
+        if not holds:
+            message = f"nothing is out for job {card.name}"
+            raise Refused(message, way_out="`crib kit` lists what is out")
+        out = pieces_by_ids(session, (one.piece_id for one in holds))
+        rules, runs = shop_rules(session), runs_of(session, card.id)
+        said = KitStrokes(rules, card.name, runs if back.strokes else [], out, counts)
+        return _take(session, card.name, holds, out, said, back, by, now)
+
+
+def take_loans_back(
+    session: Session,
+    tags: Sequence[str],
+    back: TakeBack,
+    *,
+    by: str = "",
+    now: datetime | None = None,
+) -> KitBack:
+    """Take back pieces that were lent without a job.
+
+    Raises:
+        UnknownName: for a tag or a drawer that is not known.
+        Refused: for a piece that is not lent.
+    """
+    with session.writing():
+        out = {one.id: one for one in (piece_by_tag(session, tag) for tag in tags)}
+        holds = hold_of_pieces(session, out)
+        faults = [_not_lent(one, holds.get(one.id)) for one in out.values()]
+        if any(faults):
+            message = "; ".join(fault for fault in faults if fault)
+            raise Refused(message, way_out="a job's kit comes back whole: `crib kit JOB --back`")
+        said = KitStrokes(shop_rules(session), "", [], out, {})
+        return _take(session, "", list(holds.values()), out, said, back, by, now)
+
+
+def _not_lent(card: PieceCard, hold: HoldCard | None) -> str:
+    if hold is None:
+        return f"{card.tag} is not lent to anybody"
+    return f"{card.tag} is {hold.words}" if hold.job is not None else ""
+
+
+def _take(
+    session: Session,
+    job: str,
+    holds: Sequence[HoldCard],
+    out: dict[int, PieceCard],
+    said: KitStrokes,
+    back: TakeBack,
+    by: str,
+    now: datetime | None,
+) -> KitBack:
+    stamp = stamp_for(session, by, back.on, now)
+    today = today_of(now).isoformat()
+    book = Book(session, said.rules, [(line.tag, line.die_tag) for line in said.lines])
+    booked = [book.take(line) for line in said.lines]
+    if not back.sure:
+        _check_counts(session, said.rules, booked)
+    ways = _ways(session, holds, out, back)
+    _write(session, stamp, today, booked, ways)
+    before = cards_before(booked)
+    after = pieces_by_ids(session, (one.id for one in before))
+    return KitBack(
+        job=job,
+        act=stamp.act,
+        by=person_name(session, stamp.person_id),
+        shift_on=stamp.shift_on,
+        strokes=tuple(_stroke(one) for one in booked),
+        pieces=tuple(
+            PieceBack(one.card.tag, one.card.kind_name, one.hold.holder, one.place, one.note)
+            for one in sorted(ways, key=lambda one: one.card.tag)
+        ),
+        became_due=risen(before, after, said.rules),
+        notes=(*said.notes, *book.notes),
+    )
+
+
+def _write(
+    session: Session, stamp: Stamp, today: str, booked: Sequence[Booked], ways: Sequence[_Way]
+) -> None:
+    """Strokes of their shift, moves of today, and the holds, as one act."""
+    entries = [entry for one in booked for entry in entries_of(one)]
+    steps = [
+        Step(one.card, one.place_id, note_back(one.hold))
+        for one in ways
+        if one.place_id is not None and not one.ends
+    ]
+    hand_over(session, on_day(stamp, today), steps, [(stamp, entries)] if entries else [])
+    mark_back(session, [one.hold.id for one in ways if not one.ends], today)
+    mark_released(session, [one.hold.id for one in ways if one.ends])
+
+
+def _check_counts(session: Session, rules: Rules, booked: Sequence[Booked]) -> None:
+    """Ask back at a typed count far above the usual; planned ones were thought about."""
+    guard = CountGuard(session, rules)
+    for one in booked:
+        if not one.line.estimate:
+            guard.check(one.piece.tag, one.piece.id, one.line.count)
+
+
+def _stroke(one: Booked) -> StrokesBack:
+    die = one.die.tag if one.die else ""
+    weighted = round(one.line.count * one.weight.each, 3)
+    return StrokesBack(one.piece.tag, die, one.line.count, one.line.estimate, weighted)
+
+
+def _ways(
+    session: Session, holds: Sequence[HoldCard], out: dict[int, PieceCard], back: TakeBack
+) -> list[_Way]:
+    drawer = _drawer(session, back.to) if back.to.strip() else None
+    return [_way(session, hold, out[hold.piece_id], drawer) for hold in holds]
+
+
+def _drawer(session: Session, name: str) -> PlaceCard:
+    place = place_by_name(session, name)
+    if place.sort != "drawer":
+        message = f"{place.name} is a {place.sort}; pieces come back to a drawer"
+        raise Refused(message, way_out="leave --to out: each goes to its last drawer")
+    return place
+
+
+def _way(session: Session, hold: HoldCard, card: PieceCard, drawer: PlaceCard | None) -> _Way:
+    """Home to its drawer; what was sent elsewhere meanwhile, or stayed mounted, stays there."""
+    here = card.place or ""
+    if card.condition in _NEVER_BACK:
+        return _Way(hold, card, None, "", f"is {card.condition}", ends=True)
+    note = "is broken: it stays out of every answer" if card.condition == "broken" else ""
+    if card.place_sort == "grinder" and card.place != hold.holder:
+        return _Way(hold, card, card.place_id, here, "is at the grinder and stays there")
+    if drawer is None and card.place_sort == "drawer":
+        return _Way(hold, card, card.place_id, here, note or "lay there already")
+    if drawer is None and _stayed_mounted(session, hold, card):
+        return _Way(hold, card, card.place_id, here, note or "stays mounted")
+    home = drawer or last_drawer(session, card.id)
+    if home is None:
+        message = f"{card.tag} never lay in a drawer that the crib knows"
+        raise AskBack(message, way_out="say where they go: --to DRAWER")
+    return _Way(hold, card, home.id, home.name, note)
+
+
+def _stayed_mounted(session: Session, hold: HoldCard, card: PieceCard) -> bool:
+    """Whether it stood at its station when it was handed out, and still does."""
+    if card.place_sort != "station":
+        return False
+    row = last_move(session, card.id, note_out(hold)[:400])
+    return row is not None and row["place_id"] == card.place_id

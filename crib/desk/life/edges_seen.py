@@ -1,0 +1,112 @@
+"""The edges that the ledger knows of: how much each did, and how it was found."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from crib.stock.engine.session import Session
+from crib.stock.queries.edge_ends import EdgeMark, WorkedPiece, edge_marks
+from crib.trade.common.verdicts import falls_short
+from crib.trade.life.edge_life import Observation, Outcome
+
+_OUTCOMES: dict[str, Outcome] = {
+    "sharp": "right",
+    "right": "dull",
+    "overdue": "left",
+    "chipped": "right",
+}
+_RUNNING = ("9999", 0)
+
+
+@dataclass(frozen=True, slots=True)
+class Edge:
+    """One edge, from one grind or turn to the next. ``ended`` is its day and entry, for order.
+
+    ``interval`` is what the shop expects of its kind; ``known_for`` how far it is known how sharp
+    it was, which is less than it ``worked`` when nobody looked. All are weighted strokes. ``told``
+    says that somebody saw how it was: it came to its end, or was looked at and found sharp.
+    ``said`` that somebody also said how it was at its end.
+    """
+
+    ended: tuple[str, int]
+    interval: float
+    known_for: float
+    worked: float
+    outcome: Outcome
+    broken: bool
+    told: bool = True
+    said: bool = False
+
+    def dulling(self, interval: float) -> Observation:
+        """What the edge teaches a kind that is to last ``interval``: the same share of it."""
+        return Observation(self.known_for * interval / self.interval, self.outcome, self.broken)
+
+    def as_said(self, interval: float) -> Observation:
+        """The same where only what was said makes it dull.
+
+        Those ground by the count alone all end just past their interval: good enough for where
+        that stands, but they would show a shape as steep as the shop is punctual.
+        """
+        one = self.dulling(interval)
+        if self.said or one.kind != "dull":
+            return one
+        return Observation(min(one.strokes, interval), "right")
+
+    def breaking(self) -> Observation:
+        """What it teaches of breakage, which has nothing to do with an interval."""
+        return Observation(self.worked, self.outcome, self.broken)
+
+
+Known = dict[int, list[Edge]]
+"""The edges of pieces that were read already, so that many kinds read each piece once."""
+
+
+def edges_of(
+    session: Session, pieces: Sequence[WorkedPiece], usual: float, known: Known | None = None
+) -> list[Edge]:
+    """Every edge of some pieces that worked, the oldest first."""
+    known = {} if known is None else known
+    new = [one for one in pieces if one.id not in known]
+    marks: dict[int, list[EdgeMark]] = {one.id: [] for one in new}
+    for mark in edge_marks(session, list(marks)):
+        marks[mark.piece_id].append(mark)
+    for one in new:
+        known[one.id] = list(_of_piece(one, marks[one.id], usual))
+    found = [edge for one in pieces for edge in known[one.id]]
+    return sorted(found, key=lambda edge: edge.ended)
+
+
+def _of_piece(piece: WorkedPiece, marks: Sequence[EdgeMark], usual: float) -> Iterator[Edge]:
+    interval = float(piece.interval_strokes or usual)
+    begun_milli, sharp_at, whole = 0, 0.0, True
+    for mark in marks:
+        wear = (mark.total_milli - begun_milli) / 1000
+        if mark.action == "look":
+            sharp_at = wear if mark.found == "sharp" else sharp_at
+            continue
+        # A lost piece is no breakage, and goes on when it is found again.
+        if mark.action == "break" and mark.condition != "broken":
+            continue
+        if whole and wear > 0:
+            yield _ended(mark, interval, wear)
+        whole = mark.action != "break"
+        begun_milli, sharp_at = mark.total_milli, 0.0
+    wear = piece.wear_milli / 1000
+    if whole and wear > 0:
+        # Beyond its interval nobody knows that an edge in use is sharp, unless somebody looked.
+        known = max(sharp_at, min(wear, interval))
+        yield Edge(_RUNNING, interval, known, wear, "right", broken=False, told=sharp_at > 0)
+
+
+def _ended(mark: EdgeMark, interval: float, wear: float) -> Edge:
+    """An edge that was ground away, turned away from, or broken.
+
+    One that was ground and nothing said counts as dull from the interval on, before it as sharp.
+    """
+    unsaid: Outcome = "right" if falls_short(wear, interval) else "dull"
+    broken = mark.action == "break"
+    outcome = "right" if broken else _OUTCOMES.get(mark.found or "", unsaid)
+    broken = broken or mark.found == "chipped"
+    said = mark.found is not None
+    return Edge((mark.shift_on, mark.id), interval, wear, wear, outcome, broken, said=said)

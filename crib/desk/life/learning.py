@@ -1,0 +1,365 @@
+"""How long the edges of a kind last, as the shop's own ledger teaches it.
+
+The shape of dulling is held at ``life.shape``: fitting one takes longer than the window waits.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+from difflib import get_close_matches
+from typing import Any
+
+from crib.desk.common.piece_standing import EDGED
+from crib.desk.life.edges_seen import Edge, Known, edges_of
+from crib.desk.life.level_risks import LevelRisk, level_risks
+from crib.errors import BadValue, Refused, UnknownName
+from crib.stock.book.settings import shop_rules
+from crib.stock.engine.session import Session
+from crib.stock.queries.edge_ends import (
+    MOST_PIECES,
+    EdgeKind,
+    edge_kind,
+    kind_called,
+    kind_names,
+    nearest_kinds,
+    worked_pieces,
+)
+from crib.stock.queries.pieces import PieceCard, piece_by_tag, select_cards
+from crib.trade.life.edge_life import (
+    Belief,
+    Observation,
+    Prior,
+    as_breakage,
+    breakage_belief,
+    dulling_belief,
+)
+from crib.trade.life.estimate import LifeEstimate, Pool, life_estimate, pooled_belief
+from crib.trade.life.reminder_follow import followed_interval
+from crib.trade.life.risks import strokes_at_risk
+from crib.trade.shop.shop_rules import Rules
+
+MOST_LISTED = 20
+MORE = 1000
+MOST_MORE = 1_000_000
+SURE = 0.9
+SHAPE_DIGITS = 2
+USABLE = ("sound", "inspect", "locked")
+
+_SIZE_CLASS = 1.25
+"""Sizes up to this many times larger or smaller are taken together."""
+_EDGED = ", ".join(f"'{role}'" for role in EDGED)
+_SAME_SIZE = "kind.role = ? AND kind.shape = ? AND kind.width_mm BETWEEN ? AND ?"
+_SAME_STEEL = "kind.role = ? AND kind.stress_limit_mpa IS ?"
+
+
+@dataclass(frozen=True, slots=True)
+class PoolSeen:
+    """What was seen in a pool. ``capped``: it has more pieces than are looked at."""
+
+    name: str
+    pieces: int
+    edges: int
+    dull: int
+    broken: int
+    strokes: float
+    capped: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Learned:
+    """How long a fresh edge lasts, in weighted strokes; the pools from the widest on.
+
+    ``interval`` is the one of the settings. ``own`` counts the kind's own edges of which somebody
+    saw how they were; ``follow`` is where reminders would stand by today's ledger.
+    """
+
+    estimate: LifeEstimate
+    interval: float
+    pools: tuple[PoolSeen, ...]
+    own: int
+    follow: float
+
+    @property
+    def edges(self) -> int:
+        """The edges of all pools."""
+        return sum(pool.edges for pool in self.pools)
+
+    def as_json(self) -> dict[str, Any]:
+        """The counts at both risks with their ranges, and what they rest on."""
+        seen = self.estimate
+        return {
+            "interval": self.interval,
+            "own_edges": self.own,
+            "reminders_today": self.follow,
+            "shape": seen.shape,
+            "sure": SURE,
+            "at_10": {"strokes": seen.scale_10, "low": seen.low_10, "high": seen.high_10},
+            "at_50": {"strokes": seen.scale_50, "low": seen.low_50, "high": seen.high_50},
+            "rests_on": seen.rests_on,
+            "edges": self.edges,
+            "dull": seen.events,
+            "broken": seen.broken,
+            "pools": self.pools,
+        }
+
+
+@dataclass(frozen=True, slots=True)
+class PieceLife:
+    """What a piece risks in ``more`` strokes to come, if its edge is sharp now.
+
+    ``left_10`` are the strokes to come until one such edge in ten is dull.
+    """
+
+    tag: str
+    place: str
+    condition: str
+    wear: float
+    chance_dull: float
+    chance_broken: float
+    chance_lost: float
+    left_10: float
+
+
+@dataclass(frozen=True, slots=True)
+class ShapeTold:
+    """The shape that edges show beside the one that is ``held``; None while it is open.
+
+    ``pool`` is the widest that was needed to have ``least`` edges said to be ``dull``, and
+    ``missing`` what they lack. ``at_10`` and ``at_50`` are the counts with that shape, in weighted
+    strokes; None where the shape is not one to hold.
+    """
+
+    held: float
+    least: int
+    pool: str
+    dull: int
+    missing: int
+    shape: float | None = None
+    low: float | None = None
+    high: float | None = None
+    at_10: float | None = None
+    at_50: float | None = None
+
+    @property
+    def is_held(self) -> bool:
+        """Whether it is the one that is held, to the digits that a rule keeps of it."""
+        return self.shape is not None and round(self.shape, SHAPE_DIGITS) == self.held
+
+
+@dataclass(frozen=True, slots=True)
+class LifeOf:
+    """What is known of a kind's edges, and what its pieces risk. Strokes are weighted.
+
+    ``interval`` is the one that reminders use, ``kept`` says that it was learned; ``levels`` are
+    the reminders on it. ``shape`` is for those who ask for it.
+    """
+
+    kind: str
+    learned: Learned
+    interval: float
+    kept: bool
+    levels: tuple[LevelRisk, ...]
+    more: int
+    pieces: tuple[PieceLife, ...]
+    pieces_more: int
+    shape: ShapeTold | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class _Seen:
+    name: str
+    pieces: int
+    edges: list[Edge]
+
+    def pool(self, interval: float) -> Pool:
+        return Pool(self.name, tuple(edge.dulling(interval) for edge in self.edges))
+
+    def as_they_were(self) -> Pool:
+        return Pool(self.name, tuple(edge.breaking() for edge in self.edges))
+
+    def said(self) -> PoolSeen:
+        pool, capped = self.as_they_were(), self.pieces >= MOST_PIECES
+        return PoolSeen(
+            *(self.name, self.pieces, len(pool.edges), pool.dull, pool.broken, pool.strokes),
+            capped=capped,
+        )
+
+
+def life_of(session: Session, name: str, more: int = MORE) -> LifeOf:
+    """How long the edges of a piece's kind, or of a kind, last; what each piece risks.
+
+    Raises:
+        UnknownName: when neither a piece nor a kind is called so.
+        BadValue: for strokes to come that make no sense.
+        Refused: for a kind without a cutting edge.
+    """
+    if not 1 <= more <= MOST_MORE:
+        message = f"more={more} must be 1 to {MOST_MORE:,}"
+        raise BadValue(message, way_out="say the weighted strokes to come: --more 500")
+    kind_id, cards = _asked(session, name)
+    kind = edge_kind(session, kind_id)
+    if kind.role not in EDGED:
+        message = f"{kind.name} is a {kind.role.replace('_', ' ')}: it has no edge that dulls"
+        raise Refused(message, way_out=f"edges are those of: {', '.join(EDGED)}")
+    rules = shop_rules(session)
+    learned = learn_kind(session, kind, rules)
+    lives = [_piece_life(one, learned.estimate, more) for one in cards if one.condition in USABLE]
+    lives.sort(key=lambda one: (-one.chance_lost, one.tag))
+    shown = tuple(lives[:MOST_LISTED])
+    interval = float(kind.learned_strokes or learned.interval)
+    return LifeOf(
+        kind=kind.name,
+        learned=learned,
+        interval=interval,
+        kept=kind.learned_strokes is not None,
+        levels=level_risks(interval, rules),
+        more=more,
+        pieces=shown,
+        pieces_more=len(lives) - len(shown),
+    )
+
+
+def interval_taught(
+    session: Session, kind: EdgeKind, rules: Rules, known: Known | None = None
+) -> float | None:
+    """Where reminders stand by today's ledger; None where the settings hold.
+
+    Settings hold where the shop says so, and for a kind without an edge of its own of which
+    somebody saw how it was.
+    """
+    if kind.role not in EDGED or rules.text("life.follow") == "no":
+        return None
+    known = Known() if known is None else known
+    usual = rules.number("wear.interval_strokes")
+    own = told_edges(_seen(session, "this kind", [kind.id], usual, known).edges)
+    if not own:
+        return None
+    prior = _prior(kind, rules)
+    pools = [one.pool(prior.interval_strokes) for one in _pools(session, kind, usual, known)]
+    belief = pooled_belief(dulling_belief(prior), [pool.edges for pool in pools])
+    return _followed(belief, prior, own, rules)
+
+
+def learn_kind(
+    session: Session, kind: EdgeKind, rules: Rules, known: Known | None = None
+) -> Learned:
+    """What the ledger teaches of a kind's edges, from wider to narrower pools.
+
+    The edges of another kind count by the share of their own interval that they did; for breakage,
+    which has nothing to do with an interval, by their strokes.
+    """
+    usual = rules.number("wear.interval_strokes")
+    prior = _prior(kind, rules)
+    interval = prior.interval_strokes
+    seen = _pools(session, kind, usual, known)
+    per_break = rules.number("buy.strokes_per_break")
+    estimate = life_estimate([one.pool(interval) for one in seen], prior, per_break, SURE)
+    breaking = [as_breakage(one.as_they_were().edges) for one in seen]
+    start = breakage_belief(per_break, prior.weight)
+    estimate = replace(
+        estimate,
+        breakage=pooled_belief(start, breaking),
+        exposure=sum(one.as_they_were().strokes for one in seen),
+    )
+    own = told_edges(seen[-1].edges)
+    follow = _followed(estimate.dulling, prior, own, rules)
+    return Learned(estimate, interval, tuple(one.said() for one in seen), own, follow)
+
+
+def pools_around(session: Session, kind: EdgeKind, rules: Rules) -> list[Pool]:
+    """The edges of the kind and of wider and wider pools, as shares of the kind's own interval.
+
+    From the narrowest on; a wider pool has the edges of the narrower ones in it. Dull are only
+    those of which somebody said so.
+    """
+    usual, interval = rules.number("wear.interval_strokes"), _prior(kind, rules).interval_strokes
+    wider, edges = [], tuple[Observation, ...]()
+    for one in reversed(_pools(session, kind, usual, None)):
+        edges += tuple(edge.as_said(interval) for edge in one.edges)
+        wider.append(Pool(one.name, edges))
+    return wider
+
+
+def told_edges(edges: Iterable[Edge]) -> int:
+    """How many edges there are of which somebody saw how they were."""
+    return sum(edge.told for edge in edges)
+
+
+def _prior(kind: EdgeKind, rules: Rules) -> Prior:
+    """What the settings say; what was learnt of the kind before would only feed itself."""
+    return Prior(
+        float(kind.interval_strokes or rules.number("wear.interval_strokes")),
+        rules.number("life.shape"),
+        rules.number("life.prior_weight"),
+        rules.number("life.dull_at_share"),
+    )
+
+
+def _followed(belief: Belief, prior: Prior, own: int, rules: Rules) -> float:
+    """Where reminders stand: the count at the settings' share, as far as they may follow it."""
+    if not own or rules.text("life.follow") == "no":
+        return prior.interval_strokes
+    learned = strokes_at_risk(belief, 0.0, prior.dull_at_share)
+    return followed_interval(learned, prior, own, rules.number("life.most_stretch"))
+
+
+def _pools(session: Session, kind: EdgeKind, usual: float, known: Known | None) -> list[_Seen]:
+    """All other kinds, the same steel, the same size, the kind itself; each edge stands once."""
+    width_mm = kind.width_mm
+    low_mm, high_mm = (width_mm or 0.0) / _SIZE_CLASS, (width_mm or 0.0) * _SIZE_CLASS
+    size = (kind.role, kind.shape, low_mm, high_mm)
+    steel = (kind.role, kind.stress_limit_mpa)
+    other = f"kind.id <> ? AND kind.role IN ({_EDGED})"
+    # A blade may have no width: what is not known is not alike.
+    not_size, not_steel = f"NOT coalesce({_SAME_SIZE}, 0)", f"NOT ({_SAME_STEEL})"
+    wheres: list[tuple[str, str, tuple[Any, ...]]] = [
+        ("all kinds", f"{other} AND {not_size} AND {not_steel}", (kind.id, *size, *steel)),
+        (
+            "same role and steel",
+            f"{other} AND {_SAME_STEEL} AND {not_size}",
+            (kind.id, *steel, *size),
+        ),
+        ("same shape and size", f"{other} AND {_SAME_SIZE}", (kind.id, *size)),
+    ]
+    found = []
+    for name, where, values in wheres:
+        kind_ids = nearest_kinds(session, where, values, width_mm)
+        found.append(_seen(session, name, kind_ids, usual, known))
+    return [*found, _seen(session, "this kind", [kind.id], usual, known)]
+
+
+def _seen(
+    session: Session, name: str, kind_ids: list[int], usual: float, known: Known | None
+) -> _Seen:
+    pieces = worked_pieces(session, kind_ids)
+    return _Seen(name, len(pieces), edges_of(session, pieces, usual, known))
+
+
+def _asked(session: Session, name: str) -> tuple[int, list[PieceCard]]:
+    """The kind that is meant, and the pieces to tell of: the one with a tag, or all of a kind."""
+    wanted = " ".join(name.split())
+    try:
+        card = piece_by_tag(session, wanted)
+    except UnknownName as error:
+        kind_id = kind_called(session, wanted)
+        if kind_id is not None:
+            return kind_id, select_cards(session, "piece.kind_id = ?", (kind_id,))
+        message = f"no piece with tag and no kind called {wanted[:60]!r}"
+        near = get_close_matches(wanted, kind_names(session), n=2, cutoff=0.6)
+        way_out = f"did you mean {' or '.join(map(repr, near))}?" if near else error.way_out
+        raise UnknownName(message, way_out=way_out) from None
+    return card.kind_id, [card]
+
+
+def _piece_life(card: PieceCard, estimate: LifeEstimate, more: int) -> PieceLife:
+    return PieceLife(
+        tag=card.tag,
+        place=card.place or "",
+        condition=card.condition,
+        wear=card.wear,
+        chance_dull=estimate.chance_dull(card.wear, more),
+        chance_broken=estimate.chance_broken(more),
+        chance_lost=estimate.chance_lost(card.wear, more),
+        left_10=estimate.strokes_at_risk(card.wear, 0.1),
+    )

@@ -1,0 +1,316 @@
+"""Part files to a count by size: what each part needs, how many of it, and what was noticed.
+
+Nothing of it is kept: a person looks at the count first.
+"""
+
+from __future__ import annotations
+
+import re
+from collections import Counter
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from functools import partial
+from pathlib import Path
+from typing import Any, cast, get_args
+
+from crib.desk.parts.part_files import files_of, kind_of, read_all
+from crib.desk.parts.what_to_look_at import PartFinding, finding_lines, part_findings
+from crib.errors import BadValue, UnknownName
+from crib.features.common.ask import Plate, Reading, read_plate
+from crib.features.common.phrase import Words
+from crib.features.registry import read_phrase
+from crib.files.drawings.nc1_holes import SlotCentre, YFrom
+from crib.files.drawings.parts import Part, PartFeature, PartsRead, ReadNote, phrase_of
+from crib.stock.book.settings import shop_rules
+from crib.stock.engine.session import Session
+from crib.trade.shop.shop_rules import Rules
+from crib.units import MM_PER_INCH, System
+
+MOST_QUANTITY = 1_000_000
+_UNITS: dict[str, System] = {"in": "in", "mm": "mm"}
+_MANY_DECIMALS = re.compile(r"\b(\d+\.\d{5,})(in|mm)?(?![\w.])")
+_NO_DIFFERENCE_MM = 1e-6
+
+
+@dataclass(frozen=True, slots=True)
+class ReadRequest:
+    """The files, and what they may not say themselves, as it was typed."""
+
+    files: tuple[Path, ...]
+    unit: str = ""
+    thickness: str = ""
+    material: str = ""
+    quantity: int | None = None
+    slot_centre: str = ""
+    drawing: Path | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class SizeLine:
+    """One feature and size of a part: how many in each, how many parts, how many in all."""
+
+    mark: str
+    phrase: str
+    each: int
+    parts: int
+
+    @property
+    def total(self) -> int:
+        """How many there are to make."""
+        return self.each * self.parts
+
+
+@dataclass(frozen=True, slots=True)
+class PartsCount:
+    """What was read, and its count by size."""
+
+    read: PartsRead
+    lines: tuple[SizeLine, ...]
+    findings: tuple[PartFinding, ...] = ()
+    to_look_at: tuple[str, ...] = ()
+    drawing: str = ""
+
+    def as_json(self) -> dict[str, Any]:
+        """What was read, for programs, and what its drawing gives to look at."""
+        findings = [one.as_json() for one in self.findings]
+        drawing = self.drawing or None
+        return {**self.read.as_json(), "findings": findings, "drawing": drawing}
+
+
+@dataclass(frozen=True, slots=True)
+class _Told:
+    """What the request and the crib say beside the files."""
+
+    reading: Reading
+    unit: System | None
+    thickness_mm: float | None
+    material: str
+    default: str
+    quantity: int | None
+    slot_centre: SlotCentre
+    speaking: Rules
+    many: bool = False
+
+    @property
+    def shown(self) -> System:
+        """The unit of the answer: the crib's, or the one that was told where there is no crib."""
+        return Reading(self.speaking).system
+
+
+def read_parts(session: Session | None, request: ReadRequest) -> PartsCount:
+    """Read part files; a crib is not needed, and gives its unit and its material if there is one.
+
+    Of a folder all its part files are read.
+
+    Raises:
+        BadInput: for a file that is no part file, or a folder without any.
+        BadRows: for a file with lines that cannot be read, all of them listed; of several files
+            every one that cannot be read.
+        AskBack: for a drawing that does not say its unit.
+        UnknownName: for a material that nobody knows.
+        Refused: when something is already where the drawing is to go.
+        Missing: when there is no folder for the drawing.
+    """
+    rules = shop_rules(session) if session is not None else Rules.defaults()
+    told = _told(request, rules, has_crib=session is not None)
+    if request.drawing is not None:
+        from crib.files.paper.pictures import check_place
+
+        check_place(request.drawing)
+    paths, left_out = files_of(request.files)
+    request = replace(request, files=paths)
+    told = replace(told, many=len(paths) > 1)
+    files = read_all(paths, partial(_read_one, told=told))
+    parts = tuple(part for read in files for part in read.parts)
+    named = zip(request.files, files, strict=True)
+    notes = tuple(
+        ReadNote(note.line, f"{path.name}: {note.text}" if len(files) > 1 else note.text)
+        for path, read in named
+        for note in read.notes
+    )
+    findings = part_findings(parts, told.speaking)
+    count = PartsCount(
+        read=PartsRead(parts, (*left_out, *notes)),
+        lines=_lines(parts, told.shown),
+        findings=findings,
+        to_look_at=tuple(finding_lines(findings, told.speaking)),
+    )
+    return count if request.drawing is None else _drawn(count, files, request, told)
+
+
+def _read_one(path: Path, told: _Told) -> PartsRead:
+    kind = kind_of(path)
+    return _completed(_read_file(path, kind, told), told, is_list=kind == "list")
+
+
+def _drawn(
+    count: PartsCount, files: Sequence[PartsRead], request: ReadRequest, told: _Told
+) -> PartsCount:
+    """The count with its drawing written, and a note that says where."""
+    from crib.desk.parts.part_drawing import PartSheet, draw_parts
+
+    sheets = []
+    for path, read in zip(request.files, files, strict=True):
+        for part in read.parts:
+            of_part = [one for one in count.findings if one.mark == part.mark]
+            told_of = [note.text for note in read.notes]
+            notes = (*finding_lines(of_part, told.speaking), *told_of)
+            phrases = tuple(_asked(one, part.material, told.shown) for one in part.features)
+            sheets.append(PartSheet(part, phrases, path.name, notes))
+    place = cast(Path, request.drawing)
+    said = draw_parts(sheets, place, told.speaking, told.shown)
+    notes_now = (*count.read.notes, *(ReadNote(0, text) for text in said))
+    return replace(count, read=replace(count.read, notes=notes_now), drawing=str(place))
+
+
+def _told(request: ReadRequest, rules: Rules, *, has_crib: bool) -> _Told:
+    unit = _UNITS.get(request.unit.strip().casefold())
+    if request.unit and unit is None:
+        message = f"unit {request.unit!r} must be in or mm"
+        raise BadValue(message, way_out="say --unit in or --unit mm")
+    if request.quantity is not None and not 1 <= request.quantity <= MOST_QUANTITY:
+        message = f"quantity={request.quantity} must be 1 to {MOST_QUANTITY}"
+        raise BadValue(message, way_out="say how many pieces of each part")
+    reading = Reading(rules.with_changes({"crib.unit": unit}) if unit else rules)
+    default = rules.material(rules.text("material.default")).name if has_crib else ""
+    plate = _plate(request, reading) if request.thickness else None
+    material = rules.material(request.material).name if request.material else ""
+    thickness_mm = plate.thickness_mm if plate else None
+    slot_centre = _slot_centre(request.slot_centre or rules.text("read.slot_centre"))
+    return _Told(
+        reading=reading,
+        unit=unit,
+        thickness_mm=thickness_mm,
+        material=material,
+        default=default,
+        quantity=request.quantity,
+        slot_centre=slot_centre,
+        speaking=rules if has_crib else reading.rules,
+    )
+
+
+def _slot_centre(word: str) -> SlotCentre:
+    plain = word.strip().casefold().replace("-", "_")
+    if plain not in get_args(SlotCentre):
+        message = f"slot centre {word!r} must be first_end or middle"
+        raise BadValue(message, way_out="say --slot-centre first_end or --slot-centre middle")
+    return cast(SlotCentre, plain)
+
+
+def _plate(request: ReadRequest, reading: Reading) -> Plate:
+    words = Words(f"thru {request.thickness} {request.material}")
+    plate = read_plate(words, reading, "thru 3/8 A36")
+    words.must_be_done("thru 3/8 A36")
+    return plate
+
+
+def _read_file(path: Path, kind: str, told: _Told) -> PartsRead:
+    if kind == "dxf":
+        from crib.files.drawings.dxf import DrawingFacts, read_dxf_file
+
+        ignored = told.reading.rules.names("read.ignore_layers")
+        facts = DrawingFacts(told.unit, told.thickness_mm, own_unit_first=told.many)
+        return read_dxf_file(path, facts, ignore_layers=ignored)
+    if kind == "nc":
+        from crib.files.drawings.nc1 import read_nc1_file
+
+        y_from = cast(YFrom, told.reading.rules.text("read.y_from"))
+        return read_nc1_file(path, slot_centre=told.slot_centre, y_from=y_from)
+    from crib.files.drawings.part_list import read_part_list
+
+    return read_part_list(path, told.reading, quantity=told.quantity or 1)
+
+
+def _completed(read: PartsRead, told: _Told, *, is_list: bool) -> PartsRead:
+    """The parts with what the file does not say, and what was told instead of what it does."""
+    notes = list(read.notes)
+    parts = tuple(_complete(part, told, notes, is_list=is_list) for part in read.parts)
+    return PartsRead(parts, tuple(dict.fromkeys(notes)))
+
+
+def _complete(part: Part, told: _Told, notes: list[ReadNote], *, is_list: bool) -> Part:
+    quantity = part.quantity
+    # The lines of a list have their quantities each; --quantity only filled those without.
+    if told.quantity is not None and not is_list:
+        if quantity not in (1, told.quantity):
+            text = f"{part.mark}: the file says {quantity} pieces; counted {told.quantity} as told"
+            notes.append(ReadNote(0, text))
+        quantity = told.quantity
+    features = tuple(_feature(one, told) for one in part.features)
+    material = _material(part, told, notes)
+    return replace(part, quantity=quantity, features=features, material=material)
+
+
+def _feature(one: PartFeature, told: _Told) -> PartFeature:
+    if one.thickness_mm is None:
+        return replace(one, thickness_mm=told.thickness_mm)
+    if not one.asked or not (told.unit or told.material):
+        return one
+    # As it was written it would mean another unit to the crib, or another material than was told.
+    ask: Any = read_phrase(one.asked, told.reading)
+    if told.material and (ask.plate.assumed or not told.many):
+        named = told.reading.rules.material(told.material)
+        ask = replace(ask, plate=replace(ask.plate, material=named, assumed=False))
+    return replace(one, asked=ask.phrase(told.shown))
+
+
+def _material(part: Part, told: _Told, notes: list[ReadNote]) -> str:
+    """The material told, else the file's as the crib calls it, else the crib's default.
+
+    Told of many files it is for those that do not say one that is known: it corrects none.
+    """
+    if told.material and not (told.many and part.material):
+        return told.material
+    if not part.material:
+        if told.default:
+            notes.append(ReadNote(0, f"no material said: read as {told.default}, the default"))
+        return told.default
+    try:
+        own = told.reading.rules.material(part.material).name
+    except UnknownName:
+        text = f"material {part.material[:40]!r} is not known: "
+        notes.append(
+            ReadNote(0, text + (f"read as {told.material}" if told.material else "say --material"))
+        )
+        return told.material or part.material
+    if told.material not in ("", own):
+        text = f"says {own}; kept: alone it is read as {told.material} if told"
+        notes.append(ReadNote(0, text))
+    return own
+
+
+def _lines(parts: Sequence[Part], system: System) -> tuple[SizeLine, ...]:
+    """The count of each part, in the order of the parts; equal lines are added up."""
+    found: Counter[tuple[str, str, int]] = Counter()
+    for part in parts:
+        for one in part.features:
+            found[part.mark, _asked(one, part.material, system), part.quantity] += 1
+    return tuple(SizeLine(mark, phrase, n, pieces) for (mark, phrase, pieces), n in found.items())
+
+
+def _asked(one: PartFeature, material: str, system: System) -> str:
+    """The phrase, or what it is where no phrase asks for it."""
+    if one.asked:
+        return _MANY_DECIMALS.sub(partial(_short, system), one.asked)
+    if one.can_be_asked:
+        return _MANY_DECIMALS.sub(partial(_short, system), phrase_of(one, material, system))
+    if one.thickness_mm is None and one.through:
+        known = replace(one, thickness_mm=1.0)
+        if known.can_be_asked:
+            head = _asked(known, "", system).partition(" thru ")[0]
+            return f"{head} thru ?"
+    long = f" x {one.long_mm:g}" if one.long_mm else ""
+    blind = "" if one.through else f", {one.depth_mm or 0:g} mm deep"
+    return f"({one.feature} {one.size_mm:g}{long} mm{blind}: not punched)"
+
+
+def _short(system: System, size: re.Match[str]) -> str:
+    """A size without endless decimals; one that is odd in inches is plain in millimetres.
+
+    One without a unit is in that of the phrase.
+    """
+    figure, unit = float(size[1]), size[2] or system
+    factor = MM_PER_INCH if unit == "in" else 1.0
+    if abs(round(figure, 4) - figure) * factor <= _NO_DIFFERENCE_MM:
+        return f"{round(figure, 4):.10g}{size[2] or ''}"
+    return f"{round(figure * factor, 4):.10g}mm"

@@ -1,0 +1,105 @@
+"""Keep a plan: the job with its features and runs, and a want for everything that is missing."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import datetime
+
+from crib.desk.answer.wants import remember_want
+from crib.desk.common.acting import read_day, stamp_for
+from crib.desk.plan.phrase_picks import Served
+from crib.desk.plan.planned_parts import PlanJob
+from crib.desk.plan.runs import Run
+from crib.stock.engine.session import Session
+from crib.stock.queries.jobs import JobLineRow
+from crib.stock.queries.strokes import pieces_by_tags
+from crib.stock.writers.keep_jobs import JobFacts, NewRun, keep_plan
+
+
+def keep(
+    session: Session,
+    job: PlanJob,
+    runs: Sequence[Run],
+    served: dict[str, Served],
+    *,
+    by: str,
+    again: bool,
+    now: datetime | None = None,
+) -> list[str]:
+    """Keep one job's plan in one transaction; returns what a person should know of it.
+
+    Raises:
+        BadValue: for a name or a day that cannot stand.
+        AskBack: when strokes of an earlier plan are logged.
+    """
+    read_day(job.due_on, "the due date")
+    own = [run for run in runs if run.task.chunk.job.name == job.name]
+    kept = [run for run in own if run.tools]
+    ids = {
+        tag: card.id
+        for tag, card in pieces_by_tags(
+            session, {tool.tag for run in kept for tool in run.tools}
+        ).items()
+    }
+    wanted = _missing(job, served)
+    with session.writing():
+        stamp = stamp_for(session, by, now=now)
+        facts = JobFacts(job.name, job.due_on, run_order=job.run_order)
+        made = [_new(run, served[run.use.feature.phrase], ids) for run in kept]
+        keep_plan(session, stamp, facts, lines_of_job(job), made, keep_logged=again)
+        for phrase, count in wanted.items():
+            found = served[phrase].missing
+            remember_want(
+                session,
+                phrase,
+                job=job.name,
+                quantity=count,
+                missing=found.order if found else (),
+                by=by,
+                now=now,
+            )
+    notes = [f"kept as job {job.name}: {_runs(len(made))}"]
+    if len(kept) < len(own):
+        notes.append(f"{_runs(len(own) - len(kept))} without tools of the crib: not kept")
+    if wanted:
+        notes.append(f"{len(wanted)} missing: remembered for buying")
+    return notes
+
+
+def lines_of_job(job: PlanJob) -> list[JobLineRow]:
+    """The job's features as they are kept."""
+    return [
+        JobLineRow(part.mark[:60], one.phrase, one.each * part.pieces, one.each)
+        for part in job.parts
+        for one in part.features
+    ]
+
+
+def _runs(count: int) -> str:
+    return "1 run" if count == 1 else f"{count} runs"
+
+
+def _missing(job: PlanJob, served: dict[str, Served]) -> dict[str, int]:
+    wanted: dict[str, int] = {}
+    for part in job.parts:
+        for one in part.features:
+            if served[one.phrase].missing is not None:
+                wanted[one.phrase] = wanted.get(one.phrase, 0) + one.each * part.pieces
+    return wanted
+
+
+def _new(run: Run, served: Served, ids: dict[str, int]) -> NewRun:
+    plate = served.ask.plate
+    tags = [tool.tag for tool in run.tools]
+    return NewRun(
+        station_id=run.station.id,
+        piece_id=ids[tags[0]],
+        with_piece_id=ids[tags[1]] if len(tags) > 1 else None,
+        mark=run.task.chunk.part.mark[:60],
+        phrase=run.use.feature.phrase,
+        material=plate.material.name,
+        thickness_mm=plate.thickness_mm,
+        quantity=run.quantity,
+        strokes=run.strokes,
+        weighted_milli=round(run.weighted * 1000),
+    )

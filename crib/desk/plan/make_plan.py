@@ -1,0 +1,278 @@
+"""A job or a shift made ready: which pieces, in which order, what wears out, what is missing."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, field, replace
+from datetime import UTC, datetime
+from pathlib import Path
+
+from crib.desk.common.acting import read_day
+from crib.desk.parts.read_parts import ReadRequest, read_parts
+from crib.desk.plan.drawing_checks import Drawings, Told
+from crib.desk.plan.keep_plan import keep
+from crib.desk.plan.phrase_picks import Option, Served, Shelf, look_up
+from crib.desk.plan.pick_variants import Variants
+from crib.desk.plan.plan_result import Missing, Plan
+from crib.desk.plan.planned_parts import Phrases, PlanJob, job_of_lines, job_of_parts
+from crib.desk.plan.relief_copies import Copies
+from crib.desk.plan.runs import GivesOut, Run, runs_of
+from crib.desk.plan.set_up_sheets import sheet_places, write_sheets
+from crib.desk.plan.share_parts import Assigned, Minutes, chunks_of, share_out
+from crib.desk.plan.task_order import SECONDS, Ordered, order_tasks
+from crib.desk.plan.tasks import magazines_of, tasks_of
+from crib.errors import BadInput, UnknownName
+from crib.features.common.ask import Reading
+from crib.stock.book.settings import shop_rules
+from crib.stock.engine.session import Session
+from crib.stock.queries.jobs import job_called, lines_of, open_jobs
+from crib.stock.queries.jobs import runs_of as kept_runs
+from crib.stock.queries.strokes import mounted_pieces
+from crib.stock.writers.holds import active_holds
+from crib.trade.shop.shop_rules import Rules
+
+_HELD = ("punch", "die", "set", "brake_tool")
+"""What a station holds one of at a time."""
+
+
+@dataclass(frozen=True, slots=True)
+class PlanRequest:
+    """What to plan: files of one job, a kept job, or (with neither) every open job.
+
+    ``again`` lets logged strokes of an earlier plan count for this one.
+    """
+
+    files: tuple[Path, ...] = ()
+    job: str = ""
+    due: str = ""
+    keep: bool = False
+    again: bool = False
+    in_order: bool = False
+    machine: str = ""
+    by: str = ""
+    unit: str = ""
+    thickness: str = ""
+    material: str = ""
+    quantity: int | None = None
+    slot_centre: str = ""
+    sheet: str = ""
+    seconds: float = SECONDS
+
+    def more(self, quantity: int | None, slot_centre: str, sheet: str) -> PlanRequest:
+        """The request with what else the files may not say, and where the sheet goes."""
+        return replace(self, quantity=quantity, slot_centre=slot_centre, sheet=sheet)
+
+
+@dataclass
+class _Desk:
+    """What is worked out on the way to a plan."""
+
+    session: Session
+    rules: Rules
+    request: PlanRequest
+    phrases: Phrases
+    drawings: Drawings
+    notes: list[str] = field(default_factory=list)
+    told: list[Told] = field(default_factory=list)
+    promised: dict[str, str] = field(default_factory=dict)
+
+
+def make_plan(session: Session, request: PlanRequest, now: datetime | None = None) -> Plan:
+    """Plan a job or a shift; with ``keep`` the job is stored with its runs and what is missing.
+
+    Raises:
+        BadInput: for files that cannot be read, or options that do not go together.
+        UnknownName: for a job or machine that is not there.
+        AskBack: when strokes of the job's earlier plan are logged.
+    """
+    rules = shop_rules(session)
+    desk = _Desk(session, rules, request, Phrases(rules), Drawings(rules))
+    _check(desk)
+    jobs = sorted(_jobs(desk), key=lambda one: one.turn)
+    jobs, desk.told = desk.drawings.judge(jobs)
+    desk.promised = _promised(session, jobs)
+    shelf = Shelf(session, desk.phrases, desk.request.machine, desk.promised)
+    variants = Variants(session, desk.promised)
+    served = {phrase: variants.of(one) for phrase, one in look_up(shelf, jobs).items()}
+    jobs, out_of_reach = desk.drawings.within_reach(jobs, _options(served))
+    desk.told += out_of_reach
+    plan = _planned(desk, jobs, served)
+    if request.sheet:
+        sheet_places(request.sheet, [one.machine for one in plan.machines])
+    if request.keep:
+        kept = keep(
+            session, jobs[0], plan.runs, served, by=request.by, again=request.again, now=now
+        )
+        plan = replace(plan, notes=(*plan.notes, *kept), kept=jobs[0].name)
+    if request.sheet and plan.runs:
+        made_on = (now or datetime.now(UTC)).astimezone().date()
+        written = write_sheets(plan, rules, request.sheet, made_on)
+        plan = replace(plan, sheets=tuple(written))
+    return plan
+
+
+def _check(desk: _Desk) -> None:
+    request = desk.request
+    read_day(request.due, "the due date")
+    if request.keep and not request.job.strip():
+        message = "a plan is kept under a job's name, and none is given"
+        raise BadInput(message, way_out="add --job NAME")
+    names = [row[0] for row in desk.session.rows("SELECT name FROM machine ORDER BY name")]
+    if request.machine and request.machine not in names:
+        near = [name for name in names if name.casefold() == request.machine.casefold()]
+        if len(near) != 1:
+            message = f"no machine is called {request.machine!r}; known: {', '.join(names)}"
+            raise UnknownName(message, way_out="say --machine with one of these names")
+        desk.request = replace(request, machine=near[0])
+
+
+def _jobs(desk: _Desk) -> list[PlanJob]:
+    """The jobs asked for, each with its parts."""
+    request, session = desk.request, desk.session
+    if request.files:
+        return [_job_of_files(desk)]
+    cards = [job_called(session, request.job)] if request.job.strip() else open_jobs(session)
+    jobs = []
+    for card in cards:
+        # A plan that is kept is of the whole job; one that is shown is of what is left of it.
+        done = () if request.keep else kept_runs(session, card.id)
+        lines = lines_of(session, card.id)
+        made = job_of_lines(card, lines, done, desk.phrases)
+        jobs.append(replace(made, due_on=request.due or made.due_on))
+        desk.notes += made.notes
+        if made.parts:
+            desk.notes.append("planned from kept lines: no drawing was looked at")
+        if not card.open:
+            desk.notes.append(f"job {card.name} is closed since {card.closed_on}")
+        if not lines:
+            desk.notes.append(f"job {card.name} has no parts: `crib plan FILE --job {card.name}`")
+    if not jobs:
+        message = "no file is named and no job is open"
+        raise BadInput(message, way_out="name part files: crib plan bracket.nc1 --job 24-118")
+    return jobs
+
+
+def _job_of_files(desk: _Desk) -> PlanJob:
+    request = desk.request
+    read = read_parts(
+        desk.session,
+        ReadRequest(
+            request.files,
+            unit=request.unit,
+            thickness=request.thickness,
+            material=request.material,
+            quantity=request.quantity,
+            slot_centre=request.slot_centre,
+        ),
+    ).read
+    for note in read.notes:
+        at = f"line {note.line}: " if note.line else ""
+        desk.notes.append(f"{at}{note.text}")
+    name = " ".join(request.job.split())
+    return job_of_parts(name, request.due.strip(), read.parts, desk.phrases)
+
+
+def _planned(desk: _Desk, jobs: Sequence[PlanJob], served: dict[str, Served]) -> Plan:
+    chunks = chunks_of(jobs, served)
+    minutes = Minutes.of(desk.rules)
+    assigned = share_out(chunks, served, minutes, desk.drawings.reaches)
+    stations = {one.id: one for found in served.values() for one in found.search.stations}
+    magazines = magazines_of(assigned, list(stations.values()), _standing(desk.session))
+    ordered = order_tasks(
+        tasks_of(assigned, magazines),
+        magazines,
+        in_order=desk.request.in_order,
+        seconds=desk.request.seconds,
+    )
+    used = {tag for one in assigned for option in one.options.values() for tag in option.tags}
+    desk.notes += [f"{tag} is {desk.promised[tag]}" for tag in sorted(used & set(desk.promised))]
+    copies = Copies(desk.session, used | set(desk.promised), desk.rules.number("size.tolerance_mm"))
+    runs, gives_out = runs_of(ordered, magazines, served, copies)
+    told = [*desk.told, *_reached(desk, assigned)]
+    return _plan(desk, jobs, served, ordered, runs, gives_out, told)
+
+
+def _plan(
+    desk: _Desk,
+    jobs: Sequence[PlanJob],
+    served: dict[str, Served],
+    ordered: Sequence[Ordered],
+    runs: Sequence[Run],
+    gives_out: Sequence[GivesOut],
+    told: Sequence[Told],
+) -> Plan:
+    return Plan(
+        jobs=tuple(jobs),
+        machines=tuple(ordered),
+        runs=tuple(runs),
+        gives_out=tuple(gives_out),
+        missing=tuple(_missing(jobs, served)),
+        others=tuple(other for job in jobs for other in job.others),
+        told=tuple(told),
+        notes=tuple(dict.fromkeys((*desk.notes, *_notes(ordered, served, desk)))),
+        minutes=Minutes.of(desk.rules),
+        in_order=desk.request.in_order,
+        system=Reading(desk.rules).system,
+        served=served,
+    )
+
+
+def _options(served: dict[str, Served]) -> dict[str, list[Option]]:
+    return {
+        phrase: [one for some in own.at.values() for one in some] for phrase, own in served.items()
+    }
+
+
+def _promised(session: Session, jobs: Sequence[PlanJob]) -> dict[str, str]:
+    """The pieces that are promised or out to others than these jobs, with the words for it."""
+    own = {job.name.casefold() for job in jobs}
+    return {
+        hold.tag: hold.words
+        for hold in active_holds(session)
+        if hold.job is None or hold.job.casefold() not in own
+    }
+
+
+def _standing(session: Session) -> dict[int, frozenset[str]]:
+    """The tags that stand in each station."""
+    found: dict[int, set[str]] = {}
+    for card in mounted_pieces(session):
+        if card.station_id is not None and card.role in _HELD:
+            found.setdefault(card.station_id, set()).add(card.tag)
+    return {station: frozenset(tags) for station, tags in found.items()}
+
+
+def _missing(jobs: Sequence[PlanJob], served: dict[str, Served]) -> Iterator[Missing]:
+    for phrase, one in served.items():
+        if one.missing is not None:
+            wanted = [
+                (job.name, part.mark, feature.each * part.pieces)
+                for job in jobs
+                for part in job.parts
+                for feature in part.features
+                if feature.phrase == phrase
+            ]
+            marks = tuple(dict.fromkeys(mark for _job, mark, _count in wanted))
+            yield Missing(phrase, sum(count for *_where, count in wanted), marks, one.missing)
+
+
+def _reached(desk: _Desk, assigned: Sequence[Assigned]) -> Iterator[Told]:
+    for one in assigned:
+        for feature in one.chunk.features:
+            yield from desk.drawings.reach(one.chunk.part, feature, one.options[feature.phrase])
+
+
+def _notes(ordered: Sequence[Ordered], served: dict[str, Served], desk: _Desk) -> Iterator[str]:
+    for machine in ordered:
+        split = dict.fromkeys(
+            task.chunk.part.mark for task in machine.tasks if task.split and task.phase == 1
+        )
+        if split:
+            marks = ", ".join(list(split)[:6]) + (" ..." if len(split) > 6 else "")
+            yield f"run through {machine.machine} once for each pair it holds: {marks}"
+    for one in served.values():
+        if one.ask.plate.assumed:
+            name = one.ask.plate.material.name
+            yield f"no material named: taken as {name} (rule material.default)"
+    if desk.request.machine:
+        yield f"only {desk.request.machine} was looked at"

@@ -1,0 +1,265 @@
+"""The picks for every phrase of a plan, and the few tools among them that do all of it.
+
+Every phrase is looked up once. Of the answers that are as good as the best one at a machine (none
+with more cautions), those are taken that need the fewest pieces together; what stands mounted
+costs nothing. It begins once with the pair that serves most phrases for the fewest new pieces,
+again and again, and once with the best answer to each; then whatever needs fewer still is taken,
+phrase by phrase, until nothing changes.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Collection, Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
+from functools import cached_property
+
+from crib.desk.answer.find import Found, find
+from crib.desk.answer.rank import Candidate, ranked
+from crib.desk.answer.search import Search
+from crib.desk.answer.several_hits import planned
+from crib.desk.plan.planned_parts import Phrases, PlanJob
+from crib.features.common.ask import Ask, Circumstances
+from crib.features.common.findings import cautions
+from crib.features.common.tooling import Station, Tool
+from crib.stock.engine.session import Session
+
+MOST_OPTIONS = 24
+"""Answers to one phrase at one machine that are looked at."""
+_SECOND = "second "
+_PASSES = 20
+
+
+@dataclass(frozen=True, slots=True)
+class Pair:
+    """The tools that make some hits of a feature together: the one that strikes comes first.
+
+    ``hits`` are those of one feature, ``weights`` what one feature costs each tool.
+    """
+
+    tools: tuple[Tool, ...]
+    roles: tuple[str, ...]
+    hits: int
+    weights: tuple[float, ...]
+    adapters: tuple[str, ...] = ()
+
+    @property
+    def tags(self) -> tuple[str, ...]:
+        """The tags, the striking tool's first."""
+        return tuple(tool.tag for tool in self.tools)
+
+
+@dataclass(frozen=True)
+class Option:
+    """One way to make a phrase's feature: a pick, and its pairs."""
+
+    candidate: Candidate
+    rank: int
+
+    @property
+    def station(self) -> Station:
+        """Where it is made."""
+        return self.candidate.tooling.station
+
+    @cached_property
+    def pairs(self) -> tuple[Pair, ...]:
+        """The pairs, one unless the feature takes hits of two sizes."""
+        first = {r: t for r, t in self.candidate.tooling.tools.items() if not _is_second(r)}
+        second = {r: t for r, t in self.candidate.tooling.tools.items() if _is_second(r)}
+        return tuple(
+            self._pair(number, tools)
+            for number, tools in enumerate((first, second))
+            if tools or not number
+        )
+
+    @cached_property
+    def tags(self) -> frozenset[str]:
+        """Every piece it takes."""
+        return frozenset(tool.tag for tool in self.candidate.tools)
+
+    @cached_property
+    def new(self) -> frozenset[str]:
+        """The pieces that do not stand in its station yet, adapters among them."""
+        here = self.station
+        tools = {tool.tag for tool in self.candidate.tools if tool.station_id != here.id}
+        adapters = self.candidate.tooling.adapters.values()
+        return frozenset(tools | {one.tag for one in adapters if one.place != here.label})
+
+    @property
+    def hits(self) -> int:
+        """Strokes for one feature."""
+        return sum(pair.hits for pair in self.pairs)
+
+    def _pair(self, number: int, tools: Mapping[str, Tool]) -> Pair:
+        one = self.candidate
+        hits = int(one.figures.get("hits", 1))
+        if one.plan is not None:
+            hits = len(one.plan.of_pair(number))
+        weights = tuple(one.severities.get(role, 0.0) for role in tools)
+        adapters = tuple(
+            adapter.tag for role, adapter in one.tooling.adapters.items() if role in tools
+        )
+        roles = tuple(role.removeprefix(_SECOND) for role in tools)
+        return Pair(tuple(tools.values()), roles, hits, weights, adapters)
+
+
+@dataclass(frozen=True)
+class Served:
+    """What the crib has for one phrase: the options by machine, or what is missing."""
+
+    phrase: str
+    ask: Ask
+    facts: Circumstances
+    search: Search
+    at: Mapping[str, tuple[Option, ...]]
+    missing: Found | None = None
+
+
+@dataclass(frozen=True)
+class Shelf:
+    """What is looked at: one machine or all, and the pieces that are promised to other jobs."""
+
+    session: Session
+    phrases: Phrases
+    machine: str = ""
+    promised: Collection[str] = ()
+
+
+def look_up(shelf: Shelf, jobs: Sequence[PlanJob]) -> dict[str, Served]:
+    """Every phrase of some jobs with its options."""
+    wanted: Counter[str] = Counter()
+    for job in jobs:
+        for part in job.parts:
+            for feature in part.features:
+                wanted[feature.phrase] += feature.each * part.pieces
+    return {phrase: _served(shelf, phrase, count) for phrase, count in wanted.items()}
+
+
+def _served(shelf: Shelf, phrase: str, count: int) -> Served:
+    ask = shelf.phrases.asks[phrase]
+    facts = replace(shelf.phrases.facts[phrase], quantity=count)
+    search = Search(shelf.session, ask, shelf.phrases.rules, facts)
+    if shelf.machine:
+        search.stations = [one for one in search.stations if one.machine == shelf.machine]
+    found = ranked(search.candidates(), ask, facts)
+    if not found:
+        found = ranked(planned(search)[0], ask, facts)
+    # What is promised to another job is taken only where nothing else would do, and said.
+    free = [one for one in found if not {tool.tag for tool in one.tools} & set(shelf.promised)]
+    missing = None if found else find(shelf.session, phrase, facts, record=False)
+    return Served(phrase, ask, facts, search, _by_machine(free or found), missing)
+
+
+def _by_machine(found: Sequence[Candidate]) -> dict[str, tuple[Option, ...]]:
+    """At each machine the answers as good as its best, each set of pieces once.
+
+    A machine that only serves with a caution is left out where another serves without.
+    """
+    calm = any(not heavy_cautions(one) for one in found)
+    at: dict[str, dict[tuple[object, ...], Option]] = {}
+    best: dict[str, int] = {}
+    for rank, one in enumerate(found):
+        told = heavy_cautions(one)
+        machine = one.tooling.station.machine
+        if (calm and told) or told > best.setdefault(machine, told):
+            continue
+        key = (limits_of(one.tooling.station), frozenset(tool.tag for tool in one.tools))
+        options = at.setdefault(machine, {})
+        if len(options) < MOST_OPTIONS:
+            options.setdefault(key, Option(one, rank))
+    return {machine: tuple(options.values()) for machine, options in at.items()}
+
+
+def heavy_cautions(one: Candidate) -> int:
+    """Cautions beside that of an edge that will not last: the plan swaps or grinds in time."""
+    return sum(finding.rule != "lasting" for finding in cautions(one.findings))
+
+
+def limits_of(station: Station) -> tuple[object, ...]:
+    """What makes two stations of a machine as good as one another."""
+    return (
+        station.work,
+        tuple(sorted(station.seats)),
+        station.rated_force_n,
+        station.derate,
+        station.throat_mm,
+        station.daylight_mm,
+    )
+
+
+def fewest_pieces(
+    options: Mapping[str, Sequence[Option]], taken: Collection[str] = ()
+) -> dict[str, Option]:
+    """One option for each phrase so that few pieces are needed together.
+
+    ``taken`` are pieces that work elsewhere meanwhile: they are used only where nothing else will.
+    """
+    free = {phrase: _without(some, taken) for phrase, some in options.items()}
+    starts = [_cover(free), {phrase: some[0] for phrase, some in free.items()}]
+    for chosen in starts:
+        for _pass in range(_PASSES):
+            if not _improved(free, chosen):
+                break
+    return min(starts, key=_cost)
+
+
+def _cost(chosen: Mapping[str, Option]) -> tuple[int, int]:
+    """Pieces to put in, then how far down the ranking."""
+    new = set().union(*(one.new for one in chosen.values()))
+    return len(new), sum(one.rank for one in chosen.values())
+
+
+def _without(options: Sequence[Option], taken: Collection[str]) -> list[Option]:
+    least = min(len(one.tags & set(taken)) for one in options)
+    return [one for one in options if len(one.tags & set(taken)) == least]
+
+
+def _cover(options: Mapping[str, Sequence[Option]]) -> dict[str, Option]:
+    chosen: dict[str, Option] = {}
+    have: set[str] = set()
+    keyed: dict[tuple[int, frozenset[str]], dict[str, Option]] = {}
+    for phrase, some in options.items():
+        for one in some:
+            keyed.setdefault((one.station.id, one.tags), {}).setdefault(phrase, one)
+    while len(chosen) < len(options):
+        left = [
+            (key, {phrase: one for phrase, one in of.items() if phrase not in chosen})
+            for key, of in keyed.items()
+        ]
+        _key, best = min(
+            ((key, of) for key, of in left if of),
+            key=lambda entry: (
+                len(next(iter(entry[1].values())).new - have) / len(entry[1]),
+                sum(one.rank for one in entry[1].values()) / len(entry[1]),
+                sorted(entry[0][1]),
+            ),
+        )
+        chosen |= best
+        have |= set().union(*(one.new for one in best.values()))
+    return {phrase: chosen[phrase] for phrase in options}
+
+
+def _improved(options: Mapping[str, Sequence[Option]], chosen: dict[str, Option]) -> bool:
+    used = Counter(tag for one in chosen.values() for tag in one.new)
+    changed = False
+    for phrase, some in options.items():
+        now = chosen[phrase]
+        used.subtract(now.new)
+        best = min(some, key=lambda one: (sum(used[tag] == 0 for tag in one.new), one.rank))
+        if _new(best, used) < _new(now, used):
+            chosen[phrase], changed = best, True
+        used.update(chosen[phrase].new)
+    return changed
+
+
+def _new(one: Option, used: Mapping[str, int]) -> int:
+    return sum(used.get(tag, 0) == 0 for tag in one.new)
+
+
+def pieces_of(options: Iterable[Option]) -> set[str]:
+    """Every piece that some options take."""
+    return set().union(*(one.tags for one in options))
+
+
+def _is_second(role: str) -> bool:
+    return role.startswith(_SECOND)

@@ -1,0 +1,69 @@
+"""Other copies of a piece, to go on with when its edge gives out."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from math import floor
+
+from crib.desk.common.tool_cards import tool_of
+from crib.desk.plan.phrase_picks import Served
+from crib.features.common.findings import refusals
+from crib.features.common.tooling import Tool
+from crib.stock.engine.session import Session
+from crib.stock.queries.kind_copies import copies_at_hand
+
+_DUST = 1e-6
+
+
+@dataclass
+class Copies:
+    """The copies that nothing in the plan uses yet, by kind."""
+
+    session: Session
+    used: set[str]
+    size_tolerance_mm: float
+    _by_kind: dict[int, list[Tool]] = field(default_factory=dict)
+
+    def best(self, tool: Tool, served: Served, weight: float, parts: int) -> Tool | None:
+        """The copy to take: of those that last, the one with least left; else the one with most.
+
+        None when no other copy does a single part, and for a blade: it is turned where it is. One
+        that is taken is not offered again.
+        """
+        if tool.role == "blade":
+            return None
+        fit = [one for one in self._copies(tool, served) if self._does(one, tool, served, weight)]
+        if not fit:
+            return None
+        lasting = [one for one in fit if _left(one) >= weight * parts - _DUST]
+        if lasting:
+            chosen = min(lasting, key=lambda one: (_left(one), one.tag))
+        else:
+            chosen = min(fit, key=lambda one: (-_left(one), one.tag))
+        self.used.add(chosen.tag)
+        return chosen
+
+    def _copies(self, tool: Tool, served: Served) -> list[Tool]:
+        if tool.kind_id not in self._by_kind:
+            search = served.search
+            self._by_kind[tool.kind_id] = [
+                tool_of(card, search.seats, search.rules, search.envelopes.get(tool.kind_id, ()))
+                for card in copies_at_hand(self.session, tool.kind_id)
+            ]
+        return self._by_kind[tool.kind_id]
+
+    def _does(self, one: Tool, tool: Tool, served: Served, weight: float) -> bool:
+        """Whether a copy is free, of the same size, kept for this work, and does a part."""
+        search = served.search
+        return (
+            one.tag not in self.used
+            and abs(one.width_mm - tool.width_mm) <= self.size_tolerance_mm
+            and abs(one.long_mm - tool.long_mm) <= self.size_tolerance_mm
+            and one.dedicated_to in ("", search.family)
+            and floor(_left(one) / weight + _DUST) >= 1
+            and not refusals(served.ask.judge_piece(one, weight, search.rules, served.facts))
+        )
+
+
+def _left(one: Tool) -> float:
+    return one.interval - one.wear

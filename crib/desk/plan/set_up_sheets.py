@@ -1,0 +1,201 @@
+"""The set-up sheets of a plan, one for each machine: station by station what goes in and is run."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from datetime import date
+from pathlib import Path
+
+from crib.desk.plan.feature_places import gauge_lines, key_angle_deg
+from crib.desk.plan.plan_result import Plan, marks_of
+from crib.desk.plan.runs import Run
+from crib.errors import BadInput
+from crib.features.common.findings import Finding, cautions
+from crib.features.common.speech import Speech
+from crib.files.paper.pictures import check_place
+from crib.files.paper.set_up_sheet import (
+    SetUpRun,
+    SetUpSheet,
+    SetUpTool,
+    StationSetUp,
+    write_set_up_sheet,
+)
+from crib.trade.shop.shop_rules import Rules
+
+PUNCH_CHECKS = (
+    "Jog slowly through with no stock: even gap all round",
+    "Nut tight, key seated, die clean and flat, no chips under it",
+)
+OTHER_CHECKS = ("Tooling clean, bolted and square; guards on, hold-down set",)
+FIRST_PIECE = "First piece of each run: size, place and burr checked before the rest"
+NO_DRAWING = "planned without the drawing: check reach, edges and legs before the first hit"
+_MOST_NOTES = 20
+_MOST_MARKS = 6
+
+
+def sheet_places(where: str, machines: Sequence[str]) -> list[Path]:
+    """A file for each machine: the name as given for one, numbered for several.
+
+    Raises:
+        BadInput: for a name that is no PDF's.
+        Refused: when something is there already.
+        Missing: when there is no such folder.
+    """
+    path = Path(where)
+    if path.suffix.lower() != ".pdf":
+        message = f"a set-up sheet is a PDF file, found {path.name!r}"
+        raise BadInput(message, way_out=f"name it {path.stem or 'set-up'}.pdf")
+    if len(machines) < 2:
+        places = [path]
+    else:
+        places = [
+            path.with_name(f"{path.stem}-{number}{path.suffix}")
+            for number in range(1, len(machines) + 1)
+        ]
+    for place in places:
+        check_place(place)
+    return places
+
+
+def write_sheets(plan: Plan, rules: Rules, where: str, made_on: date) -> list[str]:
+    """Write the sheet of every machine; returns the files' names."""
+    machines = [one.machine for one in plan.machines]
+    places = sheet_places(where, machines)
+    paper = "A4" if plan.system == "mm" else "Letter"
+    written = []
+    for machine, place in zip(machines, places, strict=False):
+        write_set_up_sheet(sheet_of(plan, machine, rules, made_on), place, paper)
+        written.append(str(place))
+    return written
+
+
+def sheet_of(plan: Plan, machine: str, rules: Rules, made_on: date) -> SetUpSheet:
+    """The sheet of one machine, in the order in which its stations are set up."""
+    numbered = [
+        (number, run) for number, run in enumerate(plan.runs, 1) if run.station.machine == machine
+    ]
+    jobs = dict.fromkeys(run.task.chunk.job.name for _number, run in numbered)
+    return SetUpSheet(
+        title="Set-up sheet",
+        job=", ".join(name for name in jobs if name) or "not named",
+        machine=machine,
+        made_on=made_on.isoformat(),
+        stations=tuple(_station(plan, some, Speech(rules)) for some in _set_ups(numbered)),
+        hold_points=tuple(_hold_points(plan, numbered)),
+        cautions=plan.cautions,
+        notes=tuple(_notes(plan, machine))[:_MOST_NOTES],
+    )
+
+
+def _set_ups(numbered: Sequence[tuple[int, Run]]) -> list[list[tuple[int, Run]]]:
+    """Runs that a station makes without a change of its tools, in the order of the first."""
+    found: list[list[tuple[int, Run]]] = []
+    open_at: dict[int, tuple[tuple[str, ...], list[tuple[int, Run]]]] = {}
+    for number, run in numbered:
+        tags = tuple(sorted(tool.tag for tool in run.tools))
+        now = open_at.get(run.station.id)
+        if now is None or now[0] != tags or run.put_in:
+            now = (tags, [])
+            open_at[run.station.id] = now
+            found.append(now[1])
+        now[1].append((number, run))
+    return found
+
+
+def _station(plan: Plan, numbered: Sequence[tuple[int, Run]], say: Speech) -> StationSetUp:
+    first = numbered[0][1]
+    adapters = [
+        SetUpTool("adapter", tag, "", "", None, "as it is") for tag in first.use.pair.adapters
+    ]
+    runs = [run for _number, run in numbered]
+    return StationSetUp(
+        station=first.station.name + (": swap" if first.swapped else ""),
+        tools=(*_tools(runs), *adapters),
+        stripper_gap=_gap(plan, runs, say) if first.station.work == "punch" else "not used here",
+        oil=None,
+        runs=tuple(_run(number, run, say) for number, run in numbered),
+        checks=PUNCH_CHECKS if first.station.work == "punch" else OTHER_CHECKS,
+    )
+
+
+def _tools(runs: Sequence[Run]) -> Iterator[SetUpTool]:
+    first = runs[0]
+    for role, tool in zip(first.use.pair.roles, first.tools, strict=True):
+        edge = f"{tool.edge_state}, {100 * tool.used:.0f} %" if tool.edge_state else "no edge"
+        angle = key_angle_deg(tool, runs)
+        yield SetUpTool(role.replace("_", " "), tool.tag, tool.kind, tool.place, angle, edge)
+
+
+def _gap(plan: Plan, runs: Sequence[Run], say: Speech) -> str:
+    """The stripper is set to the thickest stock that is run, no wider than it needs to slide."""
+    thick_mm = max(plan.served[run.use.feature.phrase].ask.plate.thickness_mm for run in runs)
+    return f"just over {say.length(thick_mm)}, so that the stock slides"
+
+
+def _run(number: int, run: Run, say: Speech) -> SetUpRun:
+    figures = run.use.option.candidate.figures
+    force_kn = figures.get("force_kn")
+    plan = run.use.option.candidate.plan
+    return SetUpRun(
+        order=number,
+        phrase=run.use.feature.phrase,
+        part_mark=run.task.chunk.part.mark,
+        material="",
+        parts=run.pieces,
+        hits=run.each * run.use.pair.hits,
+        strokes=run.strokes,
+        force="" if force_kn is None else say.force(force_kn * 1000),
+        load=figures.get("load"),
+        gauge_lines=tuple(gauge_lines(run, say)),
+        note=plan.text if plan else "",
+    )
+
+
+def _hold_points(plan: Plan, numbered: Sequence[tuple[int, Run]]) -> Iterator[str]:
+    """Where the work stops until somebody has looked."""
+    yield from _without_drawing([run for _number, run in numbered])
+    yield FIRST_PIECE
+    for number, run in numbered:
+        if run.swapped:
+            yield f"Before run {number}: swap to {' and '.join(tool.tag for tool in run.tools)}"
+        rules = dict.fromkeys(finding.rule for finding in _weighty(run))
+        if rules:
+            yield f"Run {number}: {', '.join(rules)}, see notes; stand aside for the first hit"
+    marks = set(marks_of([run for _number, run in numbered]))
+    for one in plan.gives_out:
+        if not one.swap_to and one.mark in marks:
+            yield f"{one.tag} in {one.mark}: {one.do}"
+
+
+def _without_drawing(runs: Sequence[Run]) -> Iterator[str]:
+    """What no drawing was looked at for: kept lines and lists say sizes, not where they sit."""
+    blind = marks_of([run for run in runs if run.task.chunk.part.drawn is None])
+    if len(blind) == len(marks_of(runs)) > 0:
+        yield f"All parts {NO_DRAWING}"
+    elif blind:
+        more = f" and {len(blind) - _MOST_MARKS} more" if len(blind) > _MOST_MARKS else ""
+        yield f"{', '.join(blind[:_MOST_MARKS])}{more} {NO_DRAWING}"
+
+
+def _weighty(run: Run) -> list[Finding]:
+    """The cautions of a run that are not about its edges."""
+    found = cautions(run.use.option.candidate.findings)
+    return [one for one in found if one.rule not in ("lasting", "edge")]
+
+
+def _notes(plan: Plan, machine: str) -> Iterator[str]:
+    runs = plan.runs_at(machine)
+    marks = set(marks_of(runs))
+    yield from dict.fromkeys(
+        f"Caution, {run.use.feature.phrase}: {one.text}" for run in runs for one in _weighty(run)
+    )
+    for told in plan.told:
+        if told.mark in marks:
+            word = "STOP" if told.verdict == "refuse" else "Caution"
+            yield f"{word}, {told.mark}, {told.each} x {told.phrase}: {told.text}"
+    for other in plan.others:
+        if other.mark in marks:
+            yield f"{other.mark}: {other.each} x {other.text} on each is made another way"
+    for missing in plan.missing:
+        if marks & set(missing.marks):
+            yield f"Not made here, tooling is missing: {missing.quantity} x {missing.phrase}"

@@ -1,0 +1,228 @@
+"""Put a new piece in the crib, of a kind that is there or one made on the way."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass, replace
+from datetime import datetime
+from difflib import get_close_matches
+
+from crib.desk.common.acting import read_day, stamp_for
+from crib.desk.common.kinds import KindRequest, find_or_make_kind
+from crib.desk.shelf.measure import Sizes, read_sizes, require_plausible
+from crib.errors import BadValue, Refused, UnknownName
+from crib.stock.book.ledger import NewEntry, write
+from crib.stock.engine.session import Session
+from crib.stock.queries.pieces import piece_by_tag
+from crib.stock.queries.places import PlaceCard, place_by_name
+from crib.trade.metal.materials import find_material, known_materials
+from crib.units import read_count, read_money_cents
+
+_TAG = r"[A-Z0-9][A-Z0-9._/+-]{0,39}"
+
+
+@dataclass(frozen=True, slots=True)
+class NewPiece:
+    """What was typed for a new piece; everything but the tag may be empty."""
+
+    tag: str
+    kind: str = ""
+    make: KindRequest | None = None
+    place: str = ""
+    length: str = ""
+    measured: str = ""
+    measured_long: str = ""
+    strokes: str = ""
+    since_grind: str = ""
+    wear: str = ""
+    bought: str = ""
+    price: str = ""
+    dedicated: str = ""
+    note: str = ""
+    sure: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Added:
+    """The piece that is now in the crib."""
+
+    tag: str
+    kind: str
+    kind_is_new: bool
+    place: str | None
+    strokes_since_new: int
+    strokes_since_grind: int
+    wear: float
+    entry: int
+
+
+def add_piece(
+    session: Session, new: NewPiece, *, by: str = "", now: datetime | None = None
+) -> Added:
+    """Put a piece in the crib, with its opening entry in the ledger.
+
+    Raises:
+        Refused: for a tag that is taken, also by a piece that is gone; for a station as its place.
+        UnknownName: for a kind, seat or place that is not there.
+        BadValue, BadQuantity: for a figure that cannot stand.
+    """
+    tag = read_tag(new.tag)
+    opening = _opening(new)
+    sizes = read_sizes(session, new.measured, new.measured_long, new.length)
+    with session.writing():
+        stamp = stamp_for(session, by, now=now)
+        _must_be_free(session, tag)
+        place = _resting_place(session, new.place)
+        kind_id, is_new = _kind(session, new)
+        piece_id = session.insert("piece", _columns(session, new, tag, kind_id, stamp.shift_on))
+        require_plausible(session, piece_by_tag(session, tag), sizes, sure=new.sure)
+        write(session, stamp, [_entry(opening, piece_id, place, sizes)])
+        entry = session.value("SELECT id FROM entry WHERE piece_id = ?", (piece_id,))
+    card = piece_by_tag(session, tag)
+    return Added(
+        tag,
+        card.kind_name,
+        is_new,
+        card.place,
+        card.strokes_total,
+        card.strokes_edge,
+        card.wear,
+        entry,
+    )
+
+
+def read_tag(text: str) -> str:
+    """A tag as it is stamped: capitals, figures and - . _ / +.
+
+    Raises:
+        BadValue: for anything else.
+    """
+    tag = text.strip().upper()
+    if not (text.isascii() and re.fullmatch(_TAG, tag)):
+        message = f"tag {text[:40]!r} must be 1 to 40 letters, figures or - . _ / +"
+        raise BadValue(message, way_out="write it like P-0137")
+    return tag
+
+
+def _must_be_free(session: Session, tag: str) -> None:
+    row = session.row(
+        "SELECT condition, kind.name FROM piece JOIN kind ON kind.id = piece.kind_id WHERE tag = ?",
+        (tag,),
+    )
+    if row is not None:
+        message = f"tag {tag} belongs to a {row['condition']} {row['name']}"
+        raise Refused(message, way_out="stamp another tag; a tag is never used twice")
+
+
+def _resting_place(session: Session, name: str) -> PlaceCard | None:
+    if not name.strip():
+        return None
+    place = place_by_name(session, name)
+    if place.station_id is not None:
+        message = f"{place.name} is a station; a new piece goes to a drawer first"
+        raise Refused(message, way_out="add it to a drawer, then `crib move` it there")
+    return place
+
+
+def _kind(session: Session, new: NewPiece) -> tuple[int, bool]:
+    if new.make is not None and not new.kind:
+        return find_or_make_kind(session, new.make)
+    if new.make is not None:
+        message = "a kind by name and a kind by its sizes"
+        raise BadValue(message, way_out="give either --kind NAME, or --role, --shape, --size")
+    name = _plain(new.kind)
+    known = {
+        _plain(row["name"]): row for row in session.rows("SELECT id, name FROM kind ORDER BY name")
+    }
+    if name in known:
+        return int(known[name]["id"]), False
+    near = [known[one]["name"] for one in get_close_matches(name, known, n=4, cutoff=0.5)]
+    message = f"no kind called {new.kind[:60]!r}" if name else "no kind given"
+    nearest = f"nearest: {', '.join(near)}; or " if near else ""
+    way_out = f"{nearest}make it: --role punch --shape round --size 13/16 --seat A"
+    raise UnknownName(message, way_out=way_out)
+
+
+def _plain(name: str) -> str:
+    """A kind's name without what people type differently."""
+    return " ".join(name.split()).casefold()
+
+
+def _opening(new: NewPiece) -> NewEntry:
+    """The opening entry's strokes until now."""
+    strokes = read_count(new.strokes) if new.strokes else 0
+    since_grind = read_count(new.since_grind) if new.since_grind else strokes
+    if since_grind > strokes:
+        message = f"strokes since grind {since_grind} must be at most {strokes} since new"
+        raise BadValue(message, way_out="give both: --strokes since new, --since-grind")
+    wear = read_count(new.wear) if new.wear else since_grind
+    return NewEntry(
+        "add",
+        condition="sound",
+        quantity=strokes,
+        strokes_edge=since_grind,
+        weighted_milli=wear * 1000,
+    )
+
+
+def _entry(opening: NewEntry, piece_id: int, place: PlaceCard | None, sizes: Sizes) -> NewEntry:
+    return replace(
+        opening,
+        piece_id=piece_id,
+        place_id=place.id if place else None,
+        length_mm=sizes.length_mm,
+        measured_width_mm=sizes.width_mm,
+        measured_long_mm=sizes.long_mm,
+    )
+
+
+def _columns(
+    session: Session, new: NewPiece, tag: str, kind_id: int, today: str
+) -> dict[str, object]:
+    """The plain columns of a piece; its totals come from the opening entry."""
+    usual_cents = session.value("SELECT price_cents FROM kind WHERE id = ?", (kind_id,))
+    price_cents = read_money_cents(new.price) if new.price else usual_cents
+    return {
+        "kind_id": kind_id,
+        "tag": tag,
+        "condition": "retired",
+        "edge": 1,
+        **dict.fromkeys(("wear_milli", "strokes_edge", "strokes_total", "grinds", "ground_um"), 0),
+        **dict.fromkeys(("acknowledged", "changed_on", "latest_on"), ""),
+        "deferred": False,
+        "dedicated_to": _family(new.dedicated),
+        "bought_on": _bought(new.bought, today),
+        "price_cents": price_cents,
+        "note": _short(new.note, "--note", 400),
+    }
+
+
+def _family(text: str) -> str:
+    """The family of materials that a piece is kept for, by its own name or a material's."""
+    plain = text.strip().casefold()
+    families = sorted({one.family for one in known_materials()})
+    if not plain or plain in families:
+        return plain
+    try:
+        return find_material(text).family
+    except UnknownName:
+        message = f"--dedicated {text[:40]!r} is no family of materials"
+        raise UnknownName(message, way_out=f"known: {', '.join(families)}") from None
+
+
+def _bought(text: str, today: str) -> str:
+    day = read_day(text, "--bought")
+    if day is None:
+        return ""
+    if day.isoformat() > today:
+        message = f"--bought {day.isoformat()} is after today, {today}"
+        raise BadValue(message, way_out="give the day it came")
+    return day.isoformat()
+
+
+def _short(text: str, option: str, most: int) -> str:
+    tidy = " ".join(text.split())
+    if len(tidy) > most or not tidy.isprintable():
+        message = f"{option} must be at most {most} letters on one line"
+        raise BadValue(message)
+    return tidy

@@ -1,0 +1,198 @@
+"""Count a place: what should be there, what was found, and settling the differences."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from datetime import datetime
+from typing import cast
+
+from crib.desk.common.acting import require_reason, stamp_for
+from crib.desk.common.mounting import size_text
+from crib.desk.shelf.add import read_tag
+from crib.errors import BadValue, Refused
+from crib.stock.book.ledger import NewEntry, write
+from crib.stock.book.settings import shop_rules
+from crib.stock.engine.session import Session
+from crib.stock.queries.pieces import PieceCard, select_cards
+from crib.stock.queries.places import PlaceCard, place_by_name
+from crib.units import System
+
+BLANK_LINES = 10
+_MOST_AT_ONCE = 500
+
+
+@dataclass(frozen=True, slots=True)
+class Counted:
+    """One piece in a count: where the record has it, and its condition there."""
+
+    tag: str
+    kind: str
+    size: str
+    place: str | None
+    condition: str
+
+
+@dataclass(frozen=True, slots=True)
+class Count:
+    """A place counted. Without ``found_given`` only ``expected`` (empty when blind) is filled.
+
+    ``strays`` are recorded elsewhere, ``found_again`` were lost, ``retired`` should not be there,
+    ``unknown`` tags are not in the crib.
+    """
+
+    place: str
+    blind: bool
+    found_given: bool
+    expected: tuple[Counted, ...]
+    blank_lines: int
+    here: tuple[Counted, ...] = ()
+    missing: tuple[Counted, ...] = ()
+    strays: tuple[Counted, ...] = ()
+    found_again: tuple[Counted, ...] = ()
+    retired: tuple[Counted, ...] = ()
+    unknown: tuple[str, ...] = ()
+    settled: bool = False
+    act: str = ""
+
+    @property
+    def differences(self) -> int:
+        """How many pieces are not where the record has them."""
+        return len(self.missing) + len(self.strays) + len(self.found_again)
+
+
+def expected_list(session: Session, name: str, *, blind: bool = False) -> Count:
+    """What should lie at a place; blind, only lines to write tags on.
+
+    Raises:
+        UnknownName: for a place that is not there.
+    """
+    place = place_by_name(session, name)
+    expected = _expected(session, place)
+    # The number of lines must not give away how many pieces are expected.
+    lines = BLANK_LINES * (len(expected) // BLANK_LINES + 1)
+    shown = () if blind else _counted(session, expected)
+    return Count(place.name, blind, False, shown, lines if blind else 0)
+
+
+def count_place(session: Session, name: str, found: Sequence[str]) -> Count:
+    """Compare what was found at a place with the record. Changes nothing.
+
+    Raises:
+        UnknownName: for a place that is not there.
+        BadValue: for a tag that cannot be one.
+    """
+    return _compare(session, place_by_name(session, name), found)
+
+
+def settle_count(
+    session: Session,
+    name: str,
+    found: Sequence[str],
+    why: str,
+    *,
+    by: str = "",
+    now: datetime | None = None,
+) -> Count:
+    """Put the record right after a count, in one act.
+
+    Missing pieces become lost, strays are moved here, lost ones that turned up are to be looked at.
+
+    Raises:
+        Refused: when a tag is not in the crib, or strays would be mounted by a count.
+    """
+    reason = require_reason(why, f"settle {name}")
+    with session.writing():
+        place = place_by_name(session, name)
+        count = _compare(session, place, found)
+        _require_settleable(place, count)
+        stamp = stamp_for(session, by, now=now)
+        entries = [
+            *_entries(session, count.missing, NewEntry("count", condition="lost", note=reason)),
+            *_entries(session, count.strays, NewEntry("count", place_id=place.id, note=reason)),
+            *_entries(
+                session,
+                count.found_again,
+                NewEntry("count", place_id=place.id, condition="inspect", note=reason),
+            ),
+        ]
+        write(session, stamp, entries)
+    return replace(count, settled=True, act=stamp.act if entries else "")
+
+
+def _require_settleable(place: PlaceCard, count: Count) -> None:
+    if count.unknown:
+        message = f"not in the crib: {', '.join(count.unknown)}"
+        raise Refused(message, way_out="`crib add` them first, or read the tags again")
+    if place.station_id is not None and (count.strays or count.found_again):
+        tags = ", ".join(one.tag for one in (*count.strays, *count.found_again))
+        message = f"{place.name} is a station; a count does not mount {tags}"
+        raise Refused(message, way_out=f"`crib move` them to {place.name}, then settle")
+
+
+def _compare(session: Session, place: PlaceCard, found: Sequence[str]) -> Count:
+    tags = list(dict.fromkeys(read_tag(tag) for tag in found))
+    cards = {one.tag: one for one in _by_tags(session, tags)}
+    present = [cards[tag] for tag in tags if tag in cards]
+    expected = _expected(session, place)
+    ids = {one.id for one in present}
+    kept = [one for one in present if one.condition not in ("lost", "retired")]
+    lost = [one for one in present if one.condition == "lost"]
+    return Count(
+        place=place.name,
+        blind=False,
+        found_given=True,
+        expected=_counted(session, expected),
+        blank_lines=0,
+        here=_counted(session, [one for one in kept if one.place_id == place.id]),
+        missing=_counted(session, [one for one in expected if one.id not in ids]),
+        strays=_counted(session, [one for one in kept if one.place_id != place.id]),
+        found_again=_counted(session, lost),
+        retired=_counted(session, [one for one in present if one.condition == "retired"]),
+        unknown=tuple(tag for tag in tags if tag not in cards),
+    )
+
+
+def _expected(session: Session, place: PlaceCard) -> list[PieceCard]:
+    return select_cards(
+        session,
+        "piece.place_id = ? AND piece.condition NOT IN ('lost', 'retired')",
+        (place.id,),
+        tail="ORDER BY kind.role, kind.width_mm, piece.tag",
+    )
+
+
+def _by_tags(session: Session, tags: Sequence[str]) -> list[PieceCard]:
+    found: list[PieceCard] = []
+    for start in range(0, len(tags), _MOST_AT_ONCE):
+        some = tags[start : start + _MOST_AT_ONCE]
+        found += select_cards(session, f"piece.tag IN ({', '.join('?' * len(some))})", some)
+    return found
+
+
+def _counted(session: Session, cards: Sequence[PieceCard]) -> tuple[Counted, ...]:
+    unit = cast(System, shop_rules(session).text("crib.unit"))
+    return tuple(
+        Counted(one.tag, one.kind_name, size_text(one, unit), one.place, one.condition)
+        for one in cards
+    )
+
+
+def _entries(session: Session, counted: Sequence[Counted], entry: NewEntry) -> list[NewEntry]:
+    cards = _by_tags(session, [one.tag for one in counted])
+    return [replace(entry, piece_id=card.id) for card in sorted(cards, key=lambda one: one.tag)]
+
+
+def split_tags(texts: Sequence[str]) -> list[str]:
+    """Tags from ``P-1,P-2 P-3``; the word ``none`` stands for an empty place.
+
+    Raises:
+        BadValue: when ``none`` stands beside tags, or nothing is said.
+    """
+    words = " ".join(texts).replace(",", " ").split()
+    if [word.casefold() for word in words] == ["none"]:
+        return []
+    if not words or "none" in (word.casefold() for word in words):
+        message = f"--found {' '.join(texts)!r} names no tags"
+        raise BadValue(message, way_out="--found P-0137,D-0201, or --found none when it is empty")
+    return words

@@ -1,0 +1,243 @@
+"""Labels for tools and drawers, on the sheets of labels that the shop has."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from pathlib import Path
+from typing import NamedTuple, cast
+
+from crib.desk.common.piece_standing import size_now_mm
+from crib.errors import AskBack, BadInput, BadValue, Missing, Refused
+from crib.files.paper.label_marks import Ground
+from crib.files.paper.label_sheets import LabelSheet, read_label_sheet
+from crib.files.paper.labels import DrawerLabel, Label, LabelsMade, ToolLabel, labels_pdf
+from crib.files.paper.shop_paper import write_bytes
+from crib.stock.book.settings import shop_rules
+from crib.stock.engine.session import Session
+from crib.stock.queries.pieces import PieceCard, piece_by_tag, select_cards
+from crib.stock.queries.places import place_by_name
+from crib.units import System, format_length
+
+ENDING = ".pdf"
+USUAL_SHEETS: dict[System, str] = {"in": "letter 3x10", "mm": "a4 3x8"}
+MOST_LABELS = 5000
+MOST_CLEARANCE_SHARE = 0.25
+"""Of the punch: a die that is wider over it than that was not bought for it."""
+
+_GROUNDS: dict[str, Ground] = {"die": "disc", "blade": "block"}
+_SAME_MM = 0.06
+_HERE = "piece.condition NOT IN ('lost', 'retired')"
+_WALK = "ORDER BY place.walk_order, place.name, kind.role, kind.shape, kind.width_mm, piece.tag"
+_HOW = "name tags, or say --drawer NAME, --all or --drawers"
+
+
+@dataclass(frozen=True, slots=True)
+class LabelsRequest:
+    """What to print and on what.
+
+    ``drawers`` prints one label for each kind in each drawer, instead of one for each tool; with
+    ``places`` only of these. ``on`` empty takes the usual sheet of the crib's unit.
+    """
+
+    file: Path
+    tags: tuple[str, ...] = ()
+    places: tuple[str, ...] = ()
+    every: bool = False
+    drawers: bool = False
+    on: str = ""
+    skip: int = 0
+    frames: bool = False
+    again: bool = False
+
+
+class _Punch(NamedTuple):
+    shape: str
+    seat: str
+    width_mm: float
+    long_mm: float | None
+
+
+@dataclass(frozen=True, slots=True)
+class Labels:
+    """What was printed; ``shortened`` are words that had to be cut off or left out."""
+
+    file: str
+    sheet: str
+    paper: str
+    labels: int
+    tools: int
+    drawers: int
+    pages: int
+    skipped: int
+    shortened: tuple[str, ...]
+
+
+def make_labels(session: Session, request: LabelsRequest) -> Labels:
+    """Print labels into a PDF; nothing is written over unless asked to.
+
+    Raises:
+        BadInput: when nothing, or both tools and drawers, are asked for.
+        BadValue: for a file, sheet, tag or size that cannot be, or too many labels.
+        UnknownName: for a tag, place or sheet that is not known.
+        AskBack: when the file is there already.
+        Missing: when there is no such folder, or nothing is there to label.
+    """
+    _check(request)
+    unit = cast(System, shop_rules(session).text("crib.unit"))
+    sheet = read_label_sheet(request.on or USUAL_SHEETS[unit])
+    labels = chosen_labels(session, request, unit)
+    made = labels_pdf(labels, sheet, skip=request.skip, frames=request.frames)
+    write_bytes(made.data, request.file)
+    return _told(request, sheet, labels, made)
+
+
+def chosen_labels(session: Session, request: LabelsRequest, unit: System) -> list[Label]:
+    """The labels that a request asks for: tags as they were said, else in the order of the walk."""
+    labels: list[Label] = []
+    if request.drawers:
+        labels += _of_drawers(session, request, unit)
+    else:
+        labels += [_of_tool(card, unit) for card in _cards(session, request)]
+    if not labels:
+        message = "there is nothing to label"
+        raise Missing(message, way_out=_HOW)
+    if len(labels) > MOST_LABELS:
+        message = f"{len(labels):,} labels at once must be <= {MOST_LABELS:,}"
+        raise BadValue(message, way_out="print them drawer by drawer: --drawer NAME")
+    return labels
+
+
+def _cards(session: Session, request: LabelsRequest) -> list[PieceCard]:
+    """The tools to label, each once."""
+    cards = [piece_by_tag(session, tag) for tag in request.tags]
+    for name in request.places:
+        place = place_by_name(session, name)
+        cards += select_cards(session, f"piece.place_id = ? AND {_HERE}", (place.id,), tail=_WALK)
+    if request.every:
+        cards += select_cards(session, _HERE, tail=_WALK)
+    return list({card.id: card for card in cards}.values())
+
+
+def _of_tool(card: PieceCard, unit: System) -> ToolLabel:
+    """The nominal size is the one that is stamped on the tool; a measured one stands behind it."""
+    size = _size(card.width_mm, card.long_mm, unit)
+    what = _family(card)
+    if card.measured_width_mm is not None or card.measured_long_mm is not None:
+        measured = f"measured {_size(*size_now_mm(card), unit)}"
+        what = (f"{what[-1]}, {measured}", measured)
+    return ToolLabel(card.tag, size, what)
+
+
+def _of_drawers(session: Session, request: LabelsRequest, unit: System) -> list[DrawerLabel]:
+    where, values = f"place.sort = 'drawer' AND {_HERE}", []
+    if request.places:
+        values = [_drawer(session, name) for name in request.places]
+        where += f" AND piece.place_id IN ({', '.join('?' * len(values))})"
+    cards = select_cards(session, where, values, tail=_WALK)
+    punches = _punches(session)
+    kinds = {(card.place_id, card.kind_id): card for card in cards}
+    return [_of_drawer(card, punches, unit) for card in kinds.values()]
+
+
+def _drawer(session: Session, name: str) -> int:
+    place = place_by_name(session, name)
+    if place.sort != "drawer":
+        message = f"{place.name} is a {place.sort}, not a drawer"
+        raise Refused(message, way_out="leave out --drawers to label the tools that are there")
+    return place.id
+
+
+def _of_drawer(card: PieceCard, punches: Sequence[_Punch], unit: System) -> DrawerLabel:
+    shape = card.shape if card.role in ("punch", "die") else card.profile
+    return DrawerLabel(
+        drawer=card.place or "",
+        shape=shape,
+        ground=_GROUNDS.get(card.role, ""),
+        size=_size(card.width_mm, card.long_mm, unit),
+        family=_family(card),
+        clearance=_clearance(card, punches, unit),
+    )
+
+
+def _family(card: PieceCard) -> tuple[str, ...]:
+    """Shape, role and seat where the size stands by itself; else the kind's own name."""
+    if card.width_mm is None or card.role not in ("punch", "die"):
+        return (card.kind_name,)
+    seat = f", seat {card.seat}" if card.seat else ""
+    return f"{card.shape} {card.role}{seat}".strip(), f"{card.role}{seat}"
+
+
+def _size(width_mm: float | None, long_mm: float | None, unit: System) -> str:
+    if width_mm is None:
+        return ""
+    width = format_length(width_mm, unit, with_unit=long_mm is None, digits=4)
+    return width if long_mm is None else f"{width} x {format_length(long_mm, unit, digits=4)}"
+
+
+def _punches(session: Session) -> list[_Punch]:
+    """The punches that the crib has, by kind: what a die of the same seat is for."""
+    rows = session.rows(
+        "SELECT DISTINCT kind.shape, seat.name, kind.width_mm, kind.long_mm FROM kind"
+        " JOIN seat ON seat.id = kind.seat_id JOIN piece ON piece.kind_id = kind.id"
+        f" WHERE kind.role = 'punch' AND kind.width_mm IS NOT NULL AND {_HERE}"
+    )
+    return [_Punch(*row) for row in rows]
+
+
+def _clearance(die: PieceCard, punches: Sequence[_Punch], unit: System) -> tuple[str, ...]:
+    """The clearance of a die over the largest punch that it can have been bought for."""
+    if die.role != "die" or die.width_mm is None:
+        return ()
+    over: list[tuple[float, _Punch]] = []
+    for punch in punches:
+        total_mm = die.width_mm - punch.width_mm
+        along_mm = (die.long_mm or 0.0) - (punch.long_mm or 0.0) if die.long_mm else total_mm
+        if (
+            (punch.shape, punch.seat) == (die.shape, die.seat)
+            and 0.0 < total_mm <= MOST_CLEARANCE_SHARE * punch.width_mm
+            and abs(along_mm - total_mm) < _SAME_MM
+        ):
+            over.append((total_mm, punch))
+    if not over:
+        return ()
+    total_mm, punch = min(over, key=lambda one: one[0])
+    clear = f"{format_length(total_mm, unit, digits=4)} clear"
+    return f"{clear} over {_size(punch.width_mm, punch.long_mm, unit)}", clear
+
+
+def _check(request: LabelsRequest) -> None:
+    file = request.file
+    asked = bool(request.tags or request.places or request.every)
+    if not (asked or request.drawers):
+        message = "it was not said what to label"
+        raise BadInput(message, way_out=_HOW)
+    if request.drawers and (request.tags or request.every):
+        message = "--drawers labels drawers, tags and --all label tools"
+        raise BadInput(message, way_out="print them one after the other")
+    if file.suffix.lower() != ENDING:
+        message = f"the file must end in {ENDING}, found {file.name!r}"
+        raise BadValue(message, way_out="crib labels labels.pdf P-0137 D-0202")
+    if not file.parent.is_dir():
+        message = f"there is no folder {file.parent}"
+        raise Missing(message, way_out="make it first, or choose another place")
+    if file.exists() and not request.again:
+        message = f"{file} is there already"
+        raise AskBack(message, way_out="choose another name, or say --again to write over it")
+
+
+def _told(
+    request: LabelsRequest, sheet: LabelSheet, labels: Sequence[Label], made: LabelsMade
+) -> Labels:
+    tools = sum(isinstance(label, ToolLabel) for label in labels)
+    return Labels(
+        file=str(request.file),
+        sheet=sheet.name,
+        paper=sheet.paper,
+        labels=len(labels),
+        tools=tools,
+        drawers=len(labels) - tools,
+        pages=made.pages,
+        skipped=request.skip,
+        shortened=made.shortened,
+    )

@@ -1,0 +1,172 @@
+"""Enter a measured size or length: from then on it counts before the nominal one."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import datetime
+from typing import cast
+
+from crib.desk.common.acting import require_reason, stamp_for
+from crib.desk.common.mounting import Fault, mount_at, mounting_faults
+from crib.desk.common.piece_standing import Standing, standing
+from crib.errors import AskBack, BadValue, Refused
+from crib.stock.book.ledger import NewEntry, write
+from crib.stock.book.settings import shop_rules
+from crib.stock.engine.session import Session
+from crib.stock.queries.pieces import PieceCard, piece_by_tag
+from crib.trade.common.verdicts import exceeds
+from crib.units import System, format_length, read_length_mm
+
+ODD_SHARE = 0.03
+ODD_MM = 0.5
+
+
+@dataclass(frozen=True, slots=True)
+class Sizes:
+    """What was measured, in mm; None is not measured."""
+
+    width_mm: float | None = None
+    long_mm: float | None = None
+    length_mm: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Measured:
+    """The piece as it stands with its new sizes. ``cautions`` must be read."""
+
+    tag: str
+    kind: str
+    width_mm: float | None
+    long_mm: float | None
+    length_mm: float | None
+    before: Sizes
+    standing: Standing
+    cautions: tuple[Fault, ...]
+    unit: System
+
+
+def read_sizes(session: Session, size: str, long: str, length: str) -> Sizes:
+    """Sizes as typed, in the crib's unit.
+
+    Raises:
+        BadQuantity, BadValue: for one that cannot be read.
+    """
+    unit = cast(System, shop_rules(session).text("crib.unit"))
+    return Sizes(*(read_length_mm(text, unit) if text else None for text in (size, long, length)))
+
+
+def measure_piece(
+    session: Session,
+    tag: str,
+    sizes: Sizes,
+    why: str,
+    *,
+    sure: bool = False,
+    by: str = "",
+    now: datetime | None = None,
+) -> Measured:
+    """Record measured sizes of a piece.
+
+    Raises:
+        UnknownName: when no piece has that tag.
+        BadValue: when nothing was measured, or the kind has no such size.
+        AskBack: when a size is far off its nominal one and nobody said it is so.
+        Refused: for a retired piece.
+    """
+    reason = require_reason(why, f"measure {tag}")
+    if sizes == Sizes():
+        message = f"measure {tag}: nothing measured"
+        raise BadValue(message, way_out="give --size, --long or --length")
+    with session.writing():
+        card = piece_by_tag(session, tag)
+        if card.condition == "retired":
+            message = f"{card.tag} is retired"
+            raise Refused(message, way_out="`crib undo` its retirement first, if it was wrong")
+        require_plausible(session, card, sizes, sure=sure)
+        entry = NewEntry(
+            "correct",
+            card.id,
+            measured_width_mm=sizes.width_mm,
+            measured_long_mm=sizes.long_mm,
+            length_mm=sizes.length_mm,
+            note=reason,
+        )
+        write(session, stamp_for(session, by, now=now), [entry])
+    return _report(session, card)
+
+
+def _report(session: Session, before: PieceCard) -> Measured:
+    card = piece_by_tag(session, before.tag)
+    rules = shop_rules(session)
+    unit = cast(System, rules.text("crib.unit"))
+    faults: list[Fault] = []
+    if card.station_id is not None:
+        faults = mounting_faults(mount_at(session, card.station_id, unit))
+    return Measured(
+        card.tag,
+        card.kind_name,
+        card.measured_width_mm,
+        card.measured_long_mm,
+        card.length_mm,
+        Sizes(before.measured_width_mm, before.measured_long_mm, before.length_mm),
+        standing(card, rules),
+        tuple(faults),
+        unit,
+    )
+
+
+def require_plausible(session: Session, card: PieceCard, sizes: Sizes, *, sure: bool) -> None:
+    """Refuse a size that the kind does not have; ask about one that is far off.
+
+    Raises:
+        BadValue: for a size that the kind does not have, or a long side below the width.
+        AskBack: for one that is far off, unless somebody is sure.
+    """
+    for what, measured_mm, nominal_mm in (
+        ("size", sizes.width_mm, card.width_mm),
+        ("long side", sizes.long_mm, card.long_mm),
+    ):
+        if measured_mm is not None and nominal_mm is None:
+            message = f"{card.tag} has no {what}: its kind is {card.kind_name}"
+            raise BadValue(message, way_out="measure what the kind has")
+    _must_be_longer(card, sizes)
+    odd = list(_odd(session, card, sizes))
+    if odd and not sure:
+        message = f"{card.tag}: {'; '.join(odd)}"
+        raise AskBack(message, way_out="measure again; if it is so, say --sure")
+
+
+def _must_be_longer(card: PieceCard, sizes: Sizes) -> None:
+    width_mm = sizes.width_mm or card.measured_width_mm or card.width_mm
+    long_mm = sizes.long_mm or card.measured_long_mm or card.long_mm
+    if width_mm is not None and long_mm is not None and exceeds(width_mm, long_mm):
+        message = f"{card.tag}: size {width_mm:g} mm is more than its long side {long_mm:g} mm"
+        raise BadValue(message, way_out="--size is the shorter one, --long the longer")
+
+
+def _odd(session: Session, card: PieceCard, sizes: Sizes) -> Iterator[str]:
+    """What in the sizes looks like a slip of the hand."""
+    rules = shop_rules(session)
+    unit = cast(System, rules.text("crib.unit"))
+    for what, measured_mm, nominal_mm in (
+        ("size", sizes.width_mm, card.width_mm),
+        ("long side", sizes.long_mm, card.long_mm),
+    ):
+        if measured_mm is None or nominal_mm is None:
+            continue
+        off_mm = abs(measured_mm - nominal_mm)
+        if exceeds(off_mm, min(ODD_SHARE * nominal_mm, ODD_MM)):
+            yield _far_off(what, measured_mm, nominal_mm, "nominal", unit)
+    known_mm = card.length_mm or card.new_length_mm
+    if sizes.length_mm is not None and known_mm is not None:
+        most_mm = rules.number("grind.most_total_mm")
+        longer = exceeds(sizes.length_mm, (card.new_length_mm or known_mm) + ODD_MM)
+        if longer or exceeds(abs(sizes.length_mm - known_mm), most_mm):
+            yield _far_off("length", sizes.length_mm, known_mm, "known", unit)
+
+
+def _far_off(what: str, measured_mm: float, known_mm: float, known: str, unit: System) -> str:
+    measured, other = (format_length(one, unit, digits=4) for one in (measured_mm, known_mm))
+    off = format_length(abs(measured_mm - known_mm), unit, digits=3)
+    return f"{what} {measured} is {off} off the {known} {other}"

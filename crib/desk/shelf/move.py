@@ -1,0 +1,195 @@
+"""Put pieces in a drawer, a station, the grinder or somebody's hands."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import datetime
+from typing import cast
+
+from crib.desk.common.acting import stamp_for
+from crib.desk.common.mounting import ONE_EACH, Fault, mount_at, mounting_faults, unfit_faults
+from crib.errors import AskBack, BadValue, Refused
+from crib.stock.book.ledger import NewEntry, Stamp, write
+from crib.stock.book.settings import shop_rules
+from crib.stock.engine.session import Session
+from crib.stock.queries.pieces import PieceCard, piece_by_tag
+from crib.stock.queries.places import PlaceCard, last_drawer, make_drawer, mounted_at, place_by_name
+from crib.units import System
+
+ADAPTERS = ("punch_adapter", "die_adapter")
+
+
+@dataclass(frozen=True, slots=True)
+class Move:
+    """What was asked: which pieces, where to, and what may be done on the way."""
+
+    tags: tuple[str, ...]
+    to: str
+    new_drawer: bool = False
+    swap: bool = False
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class MovedPiece:
+    """One piece that changed its place; ``swapped_out`` when it made room for another."""
+
+    tag: str
+    kind: str
+    came_from: str | None
+    to: str
+    swapped_out: bool
+
+
+@dataclass(frozen=True, slots=True)
+class MountedPiece:
+    """One piece that stands at the station now."""
+
+    role: str
+    tag: str
+
+
+@dataclass(frozen=True, slots=True)
+class Moved:
+    """What moved, what lay there already, and what to look at before the first stroke."""
+
+    pieces: tuple[MovedPiece, ...]
+    there_already: tuple[str, ...]
+    mounted: tuple[MountedPiece, ...]
+    cautions: tuple[str, ...]
+    act: str
+
+
+def move_pieces(
+    session: Session, move: Move, *, by: str = "", now: datetime | None = None
+) -> Moved:
+    """Move pieces, all of them or none.
+
+    Raises:
+        UnknownName: for a tag or a place that is not there; names the nearest.
+        Refused: for a lost piece, and for anything that must not stand at a station.
+        AskBack: when a mounted piece must make room and nobody said so.
+    """
+    with session.writing():
+        stamp = stamp_for(session, by, now=now)
+        place = (
+            make_drawer(session, move.to) if move.new_drawer else place_by_name(session, move.to)
+        )
+        cards = _pieces(session, move.tags)
+        arriving = [one for one in cards if one.place_id != place.id]
+        steps = [(one, place, False) for one in arriving]
+        if place.station_id is not None:
+            out = _make_room(session, place, cards, swap=move.swap)
+            steps = [*((one, drawer, True) for one, drawer in out), *steps]
+            _require_mountable(session, place, cards, [one for one, _drawer in out])
+        _require_seats_left(session, [one for one, _place, _out in steps])
+        _write(session, stamp, steps, " ".join(move.note.split()))
+        there = tuple(one.tag for one in cards if one.place_id == place.id)
+        return _report(session, place, steps, there, stamp)
+
+
+def _pieces(session: Session, tags: Sequence[str]) -> list[PieceCard]:
+    """The cards of the tags, each once."""
+    if not tags:
+        message = "no tag given"
+        raise BadValue(message, way_out="write it like `crib move P-0137 --to A1`")
+    cards = list({card.id: card for card in (piece_by_tag(session, tag) for tag in tags)}.values())
+    for card in cards:
+        if card.condition == "lost":
+            message = f"{card.tag} is lost"
+            way_out = f"when it turned up: `crib count PLACE --found {card.tag} --settle --why ...`"
+            raise Refused(message, way_out=way_out)
+    return cards
+
+
+def _make_room(
+    session: Session, place: PlaceCard, arriving: Sequence[PieceCard], *, swap: bool
+) -> list[tuple[PieceCard, PlaceCard]]:
+    """Which mounted pieces leave for which drawers, so that the arriving ones have room."""
+    out = []
+    for mounted in mounted_at(session, _station_id(place)):
+        wanted = [one for one in arriving if one.role == mounted.role and one.id != mounted.id]
+        if mounted.role not in ONE_EACH or not wanted or mounted.id in {one.id for one in arriving}:
+            continue
+        if not swap:
+            message = f"{place.name} has {mounted.role} {mounted.tag} mounted"
+            raise AskBack(
+                message, way_out=f"say --swap to send {mounted.tag} back to its drawer first"
+            )
+        drawer = last_drawer(session, mounted.id)
+        if drawer is None:
+            message = f"{mounted.tag} never lay in a drawer that the crib knows"
+            raise AskBack(message, way_out=f"say where: `crib move {mounted.tag} --to DRAWER`")
+        out.append((mounted, drawer))
+    return out
+
+
+def _require_mountable(
+    session: Session,
+    place: PlaceCard,
+    arriving: Sequence[PieceCard],
+    leaving: Sequence[PieceCard],
+) -> None:
+    """Refuse what would be wrong at the station once everything has moved."""
+    ids = {one.id for one in (*arriving, *leaving)}
+    staying = [one for one in mounted_at(session, _station_id(place)) if one.id not in ids]
+    station_id, unit = _station_id(place), _unit(session)
+    _refuse(unfit_faults(mount_at(session, station_id, unit, arriving)))
+    _refuse(mounting_faults(mount_at(session, station_id, unit, [*staying, *arriving])))
+
+
+def _require_seats_left(session: Session, moving: Sequence[PieceCard]) -> None:
+    """Refuse to take an adapter from under a tool that stays."""
+    ids = {one.id for one in moving}
+    stations = {
+        one.station_id for one in moving if one.role in ADAPTERS and one.station_id is not None
+    }
+    for station_id in sorted(stations):
+        staying = [one for one in mounted_at(session, station_id) if one.id not in ids]
+        _refuse(mounting_faults(mount_at(session, station_id, _unit(session), staying)))
+
+
+def _refuse(faults: Sequence[Fault]) -> None:
+    if faults:
+        message = "; ".join(one.what for one in faults)
+        raise Refused(message, way_out=faults[0].way_out)
+
+
+def _write(
+    session: Session, stamp: Stamp, steps: Sequence[tuple[PieceCard, PlaceCard, bool]], note: str
+) -> None:
+    entries = [
+        NewEntry("move", card.id, place_id=place.id, note="made room" if out else note[:400])
+        for card, place, out in steps
+    ]
+    write(session, stamp, entries)
+
+
+def _report(
+    session: Session,
+    place: PlaceCard,
+    steps: Sequence[tuple[PieceCard, PlaceCard, bool]],
+    there: tuple[str, ...],
+    stamp: Stamp,
+) -> Moved:
+    moved = tuple(
+        MovedPiece(card.tag, card.kind_name, card.place, to.name, out) for card, to, out in steps
+    )
+    mounted = [] if place.station_id is None else mounted_at(session, place.station_id)
+    cautions = tuple(
+        f"{one.tag} waits to be looked at: `crib look {one.tag} --inspected` when it is sound"
+        for one in mounted
+        if one.condition == "inspect"
+    )
+    standing_there = tuple(MountedPiece(one.role, one.tag) for one in mounted)
+    return Moved(moved, there, standing_there, cautions, stamp.act)
+
+
+def _station_id(place: PlaceCard) -> int:
+    assert place.station_id is not None
+    return place.station_id
+
+
+def _unit(session: Session) -> System:
+    return cast(System, shop_rules(session).text("crib.unit"))

@@ -1,0 +1,68 @@
+"""Take a piece out of use for good, with the reason."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime
+
+from crib.desk.common.acting import require_reason, stamp_for
+from crib.desk.life.relearn import relearn
+from crib.errors import Refused
+from crib.stock.book.ledger import NewEntry, write
+from crib.stock.engine.session import Session
+from crib.stock.queries.pieces import piece_by_tag
+
+
+@dataclass(frozen=True, slots=True)
+class Retired:
+    """A piece that is out of use, what it did in its life, and what is left of its kind."""
+
+    tag: str
+    kind: str
+    why: str
+    was: str
+    strokes_since_new: int
+    grinds: int
+    left_of_kind: int
+    entry: int
+
+
+def retire_piece(
+    session: Session, tag: str, why: str, *, by: str = "", now: datetime | None = None
+) -> Retired:
+    """Retire one piece. Its tag is never used again.
+
+    Raises:
+        UnknownName: when no piece has that tag.
+        BadValue: without a reason.
+        Refused: for a piece that is retired already, or stands mounted at a station.
+    """
+    reason = require_reason(why, f"retire {tag}")
+    with session.writing():
+        card = piece_by_tag(session, tag)
+        if card.condition == "retired":
+            message = f"{card.tag} is retired already"
+            raise Refused(
+                message, way_out=f"nothing to do; `crib history {card.tag}` tells when and why"
+            )
+        if card.station_id is not None:
+            message = f"{card.tag} is mounted at {card.place}"
+            raise Refused(message, way_out=f"take it out first: `crib move {card.tag} --to DRAWER`")
+        entry = NewEntry("retire", card.id, condition="retired", note=reason)
+        write(session, stamp_for(session, by, now=now), [entry])
+        relearn(session, [card.kind_id])
+        number = session.value("SELECT max(id) FROM entry WHERE piece_id = ?", (card.id,))
+    left = session.value(
+        "SELECT count(*) FROM piece WHERE kind_id = ? AND condition IN ('sound', 'inspect')",
+        (card.kind_id,),
+    )
+    return Retired(
+        card.tag,
+        card.kind_name,
+        reason,
+        card.condition,
+        card.strokes_total,
+        card.grinds,
+        left,
+        number,
+    )

@@ -1,0 +1,227 @@
+"""Strokes after a shift: a few lines said at the window, counted together or not at all."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
+from datetime import datetime
+
+from crib.desk.common.acting import stamp_for
+from crib.desk.common.reminder_levels import RANK, Reminder, is_silent, level_of, reminder
+from crib.desk.strokes.log_book import Book, Booked, StrokeLine, entries_of
+from crib.desk.strokes.log_guards import CodeGuard, CountGuard, ask_if_repeated
+from crib.desk.strokes.log_words import read_lines
+from crib.desk.strokes.paper_codes import PrintedCodes, code_words
+from crib.desk.strokes.weigh import Weight
+from crib.errors import BadValue
+from crib.stock.book import ledger
+from crib.stock.book.settings import shop_rules
+from crib.stock.engine.session import Session
+from crib.stock.queries.pieces import PieceCard
+from crib.stock.queries.strokes import (
+    entries_of_act,
+    pieces_by_ids,
+    pieces_by_tags,
+    sharpened_after,
+)
+from crib.trade.shop.shop_rules import Rules
+from crib.units import System
+
+LONGEST_JOB = 60
+
+
+@dataclass(frozen=True, slots=True)
+class LogOptions:
+    """Who says so, for which day and job; and the answers to what may be asked back."""
+
+    by: str = ""
+    on: str = ""
+    job: str = ""
+    about: bool = False
+    again: bool = False
+    sure: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class LoggedLine:
+    """What one line came to. ``under`` names the punch whose strokes wore this die.
+
+    Wear, interval and weights are weighted strokes; wear and level are as they stand after the
+    whole act.
+    """
+
+    tag: str
+    kind: str
+    count: int
+    estimate: bool
+    material: str
+    thickness_mm: float | None
+    job: str
+    under: str
+    weight_each: float
+    why: str
+    weighted: float
+    wear: float
+    interval: float
+    used: float
+    level: str
+    words: str
+
+
+@dataclass(frozen=True, slots=True)
+class LogResult:
+    """One act of counting. ``entries`` are its numbers in the ledger."""
+
+    act: str
+    by: str
+    shift_on: str
+    unit: System
+    entries: tuple[int, ...]
+    lines: tuple[LoggedLine, ...]
+    became_due: tuple[Reminder, ...]
+    notes: tuple[str, ...]
+
+
+def log_words(
+    session: Session, words: Sequence[str], options: LogOptions, now: datetime | None = None
+) -> LogResult:
+    """Count what was said after ``crib log``."""
+    return log_lines(session, lines_of(session, words), options, now)
+
+
+def lines_of(session: Session, words: Sequence[str]) -> list[StrokeLine]:
+    """The lines that some words say, in this crib's unit, with its tags and printed lines' codes.
+
+    Raises:
+        BadInput: for words that cannot be read.
+    """
+    tags = pieces_by_tags(session, (word.strip().upper() for word in words))
+    codes = PrintedCodes(session, words)
+    return read_lines(words, shop_rules(session), {*tags, *code_words(words)}, codes.known)
+
+
+def log_lines(
+    session: Session,
+    lines: Sequence[StrokeLine],
+    options: LogOptions,
+    now: datetime | None = None,
+) -> LogResult:
+    """Count some lines in one act.
+
+    Raises:
+        UnknownName: for a tag or a name that is not known.
+        Refused: for a piece that is gone, or a pair that cannot be.
+        AskBack: for a line that looks typed already, or a count far above the usual.
+    """
+    rules = shop_rules(session)
+    said = [with_options(line, options) for line in lines]
+    with session.writing():
+        stamp = stamp_for(session, options.by, options.on, now)
+        book = Book(session, rules, [(line.tag, line.die_tag) for line in said])
+        booked = [book.take(line) for line in said]
+        if not options.again:
+            CodeGuard(session).check(booked)
+            ask_if_repeated(session, stamp, rules, booked)
+        if not options.sure:
+            _check_counts(CountGuard(session, rules), booked)
+        ledger.write(session, stamp, [entry for one in booked for entry in entries_of(one)])
+        after = pieces_by_ids(session, (card.id for card in cards_before(booked)))
+        for tag, day in sharpened_after(session, after, stamp.shift_on):
+            book.notes[f"{tag} was sharpened on {day}: these wore the edge before that"] = None
+    return LogResult(
+        act=stamp.act,
+        by=person_name(session, stamp.person_id),
+        shift_on=stamp.shift_on,
+        unit="mm" if rules.text("crib.unit") == "mm" else "in",
+        entries=entries_of_act(session, stamp.act),
+        lines=tuple(_answers(booked, after, rules)),
+        became_due=risen(cards_before(booked), after, rules),
+        notes=tuple(book.notes),
+    )
+
+
+def with_options(line: StrokeLine, options: LogOptions) -> StrokeLine:
+    """A line with what was said for all lines at once."""
+    job = line.job or options.job.strip()
+    return checked(replace(line, job=job, estimate=line.estimate or options.about))
+
+
+def checked(line: StrokeLine) -> StrokeLine:
+    """The line, when it can stand in the ledger.
+
+    Raises:
+        BadValue: for no strokes, or a job's name that is too long.
+    """
+    if line.count <= 0:
+        message = f"{line.tag}: count {line.count} must be > 0"
+        raise BadValue(message, way_out="leave the line out, or say how many")
+    if len(line.job) > LONGEST_JOB:
+        message = f"job {line.job[:20]!r}... has {len(line.job)} letters, at most {LONGEST_JOB}"
+        raise BadValue(message)
+    return line
+
+
+def cards_before(booked: Iterable[Booked]) -> list[PieceCard]:
+    """The pieces that the lines wear, each once, as they were before."""
+    found: dict[int, PieceCard] = {}
+    for one in booked:
+        for card in (one.piece, one.die):
+            if card is not None:
+                found.setdefault(card.id, card)
+    return list(found.values())
+
+
+def risen(
+    before: Iterable[PieceCard], after: dict[int, PieceCard], rules: Rules
+) -> tuple[Reminder, ...]:
+    """The pieces that reached a new level which nobody has seen yet, the most worn first."""
+    found = []
+    for old in before:
+        new = after[old.id]
+        higher = RANK[level_of(new, rules)] > RANK[level_of(old, rules)]
+        if higher and not is_silent(new, rules):
+            found.append(reminder(new, rules))
+    return tuple(sorted(found, key=lambda one: (-one.used, one.tag)))
+
+
+def _check_counts(guard: CountGuard, booked: Sequence[Booked]) -> None:
+    for one in booked:
+        guard.check(one.piece.tag, one.piece.id, one.line.count)
+
+
+def _answers(
+    booked: Sequence[Booked], after: dict[int, PieceCard], rules: Rules
+) -> Iterable[LoggedLine]:
+    for one in booked:
+        yield _answer(one.line, after[one.piece.id], one.weight, "", rules)
+        if one.die is not None and one.die_weight is not None:
+            yield _answer(one.line, after[one.die.id], one.die_weight, one.piece.tag, rules)
+
+
+def _answer(
+    line: StrokeLine, card: PieceCard, weight: Weight, under: str, rules: Rules
+) -> LoggedLine:
+    stands = reminder(card, rules)
+    return LoggedLine(
+        tag=card.tag,
+        kind=card.kind_name,
+        count=line.count,
+        estimate=line.estimate,
+        material=line.work.material.name if line.work.material else "",
+        thickness_mm=line.work.thickness_mm,
+        job=line.job,
+        under=under,
+        weight_each=weight.each,
+        why=weight.why,
+        weighted=round(line.count * weight.each, 3),
+        wear=card.wear,
+        interval=stands.interval,
+        used=stands.used,
+        level=stands.level,
+        words=stands.words,
+    )
+
+
+def person_name(session: Session, person_id: int) -> str:
+    """The badge name of a person."""
+    return str(session.value("SELECT name FROM person WHERE id = ?", (person_id,)))

@@ -1,0 +1,111 @@
+"""The two questions before strokes are counted: typed already? and a zero too many?"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from datetime import datetime
+
+from crib.desk.strokes.log_book import Booked, note_of_code
+from crib.errors import AskBack
+from crib.stock.book.ledger import Stamp
+from crib.stock.engine.session import Session
+from crib.stock.queries.strokes import last_counts, same_entry_since
+from crib.stock.writers.papers import typed_back
+from crib.trade.shop.shop_rules import Rules
+
+_LEAST_ENTRIES = 3
+
+
+def ask_if_repeated(session: Session, stamp: Stamp, rules: Rules, booked: Sequence[Booked]) -> None:
+    """Ask back when a line looks typed already. Stands inside the transaction that writes.
+
+    Raises:
+        AskBack: naming every such line and ``--again``.
+    """
+    minutes = rules.number("log.repeat_minutes")
+    if minutes <= 0:
+        return
+    said: list[str] = []
+    seen: set[tuple[int, int, str]] = set()
+    for one in booked:
+        line, key = one.line, (one.piece.id, one.line.count, one.line.work.hit)
+        found = same_entry_since(session, one.piece.id, line.count, stamp, minutes)
+        if found is not None:
+            at = datetime.fromisoformat(found.made_at).astimezone().strftime("%H:%M")
+            said.append(f"{line.tag} {line.count} looks typed already at {at} as entry {found.id}")
+        elif key in seen:
+            said.append(f"{line.tag} {line.count} stands twice in this call")
+        seen.add(key)
+    if said:
+        raise AskBack("; ".join(said), way_out="if it is a second lot, say it with --again")
+
+
+@dataclass(slots=True)
+class CodeGuard:
+    """Knows which printed lines were typed already, however long ago and with whatever count."""
+
+    session: Session
+    _seen: set[str] = field(default_factory=set)
+
+    def fault(self, one: Booked) -> str:
+        """What speaks against counting a line; empty for one without a code."""
+        code = one.line.code
+        if not code:
+            return ""
+        paper = int(code.partition("-")[0])
+        found = typed_back(self.session, paper, one.piece.id, note_of_code(code))
+        if found is not None:
+            at = datetime.fromisoformat(found.made_at).astimezone().strftime("%Y-%m-%d %H:%M")
+            return f"line {code} was typed already, {at}, as entry {found.id}"
+        twice = code in self._seen
+        self._seen.add(code)
+        return f"line {code} stands twice" if twice else ""
+
+    def check(self, booked: Sequence[Booked]) -> None:
+        """Ask back when printed lines were typed already.
+
+        Raises:
+            AskBack: naming every such line and ``--again``.
+        """
+        said = [fault for one in booked if (fault := self.fault(one))]
+        if said:
+            raise AskBack("; ".join(said), way_out="if it is a second lot, say it with --again")
+
+
+@dataclass(slots=True)
+class CountGuard:
+    """Knows what is usual for each piece, and asks back at counts far above it."""
+
+    session: Session
+    rules: Rules
+    _limits: dict[int, tuple[float, str]] = field(default_factory=dict)
+
+    def check(self, tag: str, piece_id: int, count: int) -> None:
+        """Ask back at a count that looks like a slip of the finger.
+
+        Raises:
+            AskBack: naming the figure it was held against and ``--sure``.
+        """
+        if piece_id not in self._limits:
+            self._limits[piece_id] = self._limit(piece_id)
+        limit, words = self._limits[piece_id]
+        if count >= limit:
+            message = f"{tag}: {count} strokes, {words}"
+            raise AskBack(message, way_out="check the count; if it is right, say it with --sure")
+
+    def _limit(self, piece_id: int) -> tuple[float, str]:
+        most = self.rules.number("log.most_strokes")
+        times = self.rules.number("log.usual_times")
+        counts = sorted(last_counts(self.session, piece_id))
+        usual = _median(counts) if len(counts) >= _LEAST_ENTRIES else None
+        if usual is not None and usual * times <= most:
+            return usual * times, f"{times:g} times its usual {usual:g} or more"
+        return most + 1, f"more than {most:g} in one line"
+
+
+def _median(ordered: Sequence[int]) -> float:
+    middle = len(ordered) // 2
+    if len(ordered) % 2:
+        return float(ordered[middle])
+    return (ordered[middle - 1] + ordered[middle]) / 2

@@ -1,0 +1,253 @@
+"""Reading the words after ``crib log``: TAG COUNT [about] [thru ...] [with DIE] ... , again.
+
+A line begins with a tag and a count; what follows belongs to it until the next tag with a count.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Container, Sequence
+from dataclasses import dataclass, field
+from typing import cast
+
+from crib.desk.strokes.log_book import KnownLine, StrokeLine, read_known_work
+from crib.desk.strokes.weigh import Work
+from crib.errors import BadInput, BadPhrase, UnknownName
+from crib.trade.life.wear import Hit
+from crib.trade.metal.materials import find_material
+from crib.trade.shop.shop_rules import Rules
+from crib.units import looks_like_length, read_count
+
+EXAMPLE = "P-0137 400 thru 3/8 A36"
+_THRU = ("thru", "through")
+_ABOUT = ("about", "abt", "ca", "~")
+_HITS = ("full", "bridge", "chain")
+_OIL = ("dry", "oiled")
+_PARTS = {"thru": _THRU, "about": _ABOUT, "hit": _HITS, "oil": _OIL}
+_KEYWORDS = (*_THRU, *_ABOUT, *_HITS, *_OIL, "with", "job")
+_COUNT = re.compile(r"~?[0-9][0-9,.]*")
+_FRACTION = re.compile(r"[0-9]+/[0-9]+(?:\"|in\.?)?", re.IGNORECASE)
+_UNIT = re.compile(r"in\.?|inch|inches|mm|\"|ga|gauge|gage", re.IGNORECASE)
+_MOST_MATERIAL_WORDS = 4
+
+
+@dataclass(slots=True)
+class _Line:
+    """A line being read."""
+
+    tag: str
+    count: int = 0
+    estimate: bool = False
+    thickness: str = ""
+    material: str = ""
+    die_tag: str = ""
+    hit: str = "full"
+    dry: bool = False
+    job: str = ""
+    start: int = 0
+    said: set[str] = field(default_factory=set)
+
+
+Known = Callable[[str], KnownLine | None]
+"""What a word in a tag's place stands for, when it is no tag but the code of a printed line."""
+
+
+def _nothing_known(_word: str) -> None:
+    return None
+
+
+def read_lines(
+    words: Sequence[str], rules: Rules, tags: Container[str], known: Known = _nothing_known
+) -> list[StrokeLine]:
+    """The lines that the words say; ``tags`` are the words (in capitals) that are tags or codes.
+
+    Raises:
+        BadPhrase: pointing at the word that cannot be placed.
+        BadInput: for a count, thickness or material that cannot be read.
+    """
+    reader = _Reader([word.strip() for word in words if word.strip()], rules, tags, known)
+    lines = []
+    while not reader.done:
+        lines.append(reader.line())
+    return lines
+
+
+def read_plate_words(words: Sequence[str], rules: Rules) -> tuple[str, str, list[str]]:
+    """The words after ``thru``: a thickness, a material or empty, and what is left over.
+
+    Raises:
+        BadPhrase: when no thickness stands there.
+    """
+    reader = _Reader(list(words), rules, ())
+    thickness, material = reader.plate()
+    return thickness, material, reader.rest()
+
+
+class _Reader:
+    def __init__(
+        self,
+        words: list[str],
+        rules: Rules,
+        tags: Container[str],
+        known: Known = _nothing_known,
+    ) -> None:
+        self._words = words
+        self._rules = rules
+        self._tags = tags
+        self._known = known
+        self._at = 0
+
+    @property
+    def done(self) -> bool:
+        return self._at >= len(self._words)
+
+    def line(self) -> StrokeLine:
+        line = _Line(tag=self._tag(), start=self._at)
+        known = self._known_of(line)
+        self._about(line)
+        line.count = self._count(line)
+        self._about(line)
+        while not self.done and self._plain() in _KEYWORDS:
+            self._part(line, self._take().casefold())
+        return StrokeLine(
+            tag=known.tag,
+            count=line.count,
+            work=self._work(line, known),
+            die_tag=line.die_tag or known.die_tag,
+            job=line.job or known.job,
+            estimate=line.estimate,
+            code=known.code,
+        )
+
+    def _known_of(self, line: _Line) -> KnownLine:
+        """What is known of the line by its first word, which is taken already."""
+        try:
+            return self._known(line.tag) or KnownLine(line.tag)
+        except UnknownName as error:
+            self._at -= 1
+            raise self._wrong(error.message, error.way_out) from error
+
+    def _work(self, line: _Line, known: KnownLine) -> Work:
+        hit = cast(Hit, line.hit)
+        return read_known_work(self._rules, known, line.thickness, line.material, hit, line.dry)
+
+    def plate(self) -> tuple[str, str]:
+        """A thickness and the material behind it, as they are written."""
+        return self._thickness(), self._material()
+
+    def rest(self) -> list[str]:
+        """The words that are not read."""
+        return self._words[self._at :]
+
+    def _tag(self) -> str:
+        word = self._take()
+        counted = not self.done and (_is_count(self._words[self._at]) or self._plain() in _ABOUT)
+        if word.upper() not in self._tags and not counted:
+            self._at -= 1
+            hint = f"thru {word}" if looks_like_length(word) else ""
+            raise self._wrong(f"cannot place {word!r}" + (f": say {hint}?" if hint else ""))
+        return word.upper()
+
+    def _count(self, line: _Line) -> int:
+        if self.done:
+            message = f"how many strokes of {line.tag}? The line ends here"
+            raise self._wrong(message)
+        word = self._take()
+        if word.startswith("~"):
+            line.estimate = True
+        try:
+            return read_count(word.removeprefix("~"))
+        except BadInput as error:
+            self._at -= 1
+            message = f"expected a count of strokes of {line.tag}: {error.message}"
+            raise self._wrong(message, error.way_out) from error
+
+    def _about(self, line: _Line) -> None:
+        if not self.done and self._plain() in _ABOUT:
+            self._at += 1
+            line.estimate = True
+
+    def _part(self, line: _Line, word: str) -> None:
+        """Take one part of a line, its first word being taken already."""
+        part = next((name for name, spelled in _PARTS.items() if word in spelled), word)
+        if part in line.said:
+            self._at -= 1
+            message = f"{word!r} stands twice in the line of {line.tag}"
+            raise self._wrong(message)
+        line.said.add(part)
+        if part == "thru":
+            line.thickness, line.material = self.plate()
+        elif word == "with":
+            line.die_tag = self._take_after("a die's tag after `with`").upper()
+        elif word == "job":
+            line.job = self._take_after("the job's name after `job`")
+        elif part == "hit":
+            line.hit = word
+        elif part == "oil":
+            line.dry = word == "dry"
+        else:
+            line.estimate = True
+
+    def _thickness(self) -> str:
+        """A thickness of one to three words: ``1 3/16 in`` is three."""
+        taken = [self._take_after("a thickness after `thru`")]
+        whole_and_part = taken[0].isdecimal() and not self.done
+        if whole_and_part and _FRACTION.fullmatch(self._words[self._at]):
+            taken.append(self._take())
+        if not self.done and _UNIT.fullmatch(self._words[self._at]):
+            taken.append(self._take())
+        return " ".join(taken)
+
+    def _material(self) -> str:
+        """As many of the next words as are a material's name; none when a new line begins."""
+        end = self._at
+        while end < len(self._words) and end - self._at < _MOST_MATERIAL_WORDS:
+            if self._words[end].casefold() in _KEYWORDS or self._begins_line(end):
+                break
+            end += 1
+        for stop in range(end, self._at, -1):
+            name = " ".join(self._words[self._at : stop])
+            if _is_material(name):
+                self._at = stop
+                return name
+        if end > self._at and not _is_count(" ".join(self._words[self._at + 1 : self._at + 2])):
+            return self._take()
+        return ""
+
+    def _begins_line(self, at: int) -> bool:
+        counted = at + 1 < len(self._words) and _is_count(self._words[at + 1])
+        return self._words[at].upper() in self._tags and counted
+
+    def _take_after(self, what: str) -> str:
+        if self.done or self._plain() in _KEYWORDS:
+            message = f"expected {what}"
+            raise self._wrong(message)
+        return self._take()
+
+    def _take(self) -> str:
+        self._at += 1
+        return self._words[self._at - 1]
+
+    def _plain(self) -> str:
+        return self._words[self._at].casefold()
+
+    def _wrong(self, message: str, way_out: str = "") -> BadPhrase:
+        """An error that points at the word where the reading stands."""
+        text = " ".join(self._words)
+        start = len(" ".join([*self._words[: self._at], ""]))
+        end = start + (0 if self.done else len(self._words[self._at]))
+        return BadPhrase(
+            message, text=text, start=start, end=end, way_out=way_out or f"right: {EXAMPLE}"
+        )
+
+
+def _is_count(word: str) -> bool:
+    return _COUNT.fullmatch(word) is not None
+
+
+def _is_material(name: str) -> bool:
+    try:
+        find_material(name)
+    except UnknownName:
+        return False
+    return True

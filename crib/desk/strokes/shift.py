@@ -1,0 +1,247 @@
+"""The lines of a shift as they may be proposed: what is mounted, and what was planned with it.
+
+A door asks about each line, or prints it; what comes back is read as said about that line.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
+
+from crib.desk.common.mounting import pair_fault
+from crib.desk.strokes.log_book import KnownLine, StrokeLine
+from crib.desk.strokes.log_words import read_lines
+from crib.errors import BadInput, UnknownName
+from crib.stock.book.settings import shop_rules
+from crib.stock.engine.session import Session
+from crib.stock.queries.jobs import RunCard, open_runs_at
+from crib.stock.queries.pieces import PieceCard
+from crib.stock.queries.places import plain_name
+from crib.stock.queries.strokes import last_work, mounted_pieces, pieces_by_ids
+from crib.trade.shop.shop_rules import Rules
+from crib.units import System, format_length
+
+ASKED = ("punch", "blade", "set")
+"""The roles that strike; a die's strokes are those of the punch over it."""
+
+
+@dataclass(frozen=True, slots=True)
+class ProposedLine:
+    """One line to be asked about. ``strokes`` are planned and not logged yet; None without a plan.
+
+    ``dies`` names every die at the station, ``die_tag`` the one that is counted when it is clear.
+    Without a plan ``thickness_mm`` and ``material`` are those of the tool's last work.
+    ``planned_for`` is the copy that the plan named, when another one is mounted in its place.
+    """
+
+    station: str
+    mounted: bool
+    tag: str
+    kind: str
+    dies: str
+    die_tag: str
+    strokes: int | None
+    thickness_mm: float | None
+    material: str
+    job: str = ""
+    mark: str = ""
+    phrase: str = ""
+    planned_for: str = ""
+
+    @property
+    def known(self) -> KnownLine:
+        """What a count alone would mean."""
+        return KnownLine(self.tag, self.die_tag, self.thickness_mm, self.material, self.job)
+
+
+@dataclass(frozen=True, slots=True)
+class _Station:
+    """A station with what stands in it."""
+
+    id: int
+    place: str
+    cards: tuple[PieceCard, ...]
+
+    def dies_for(self, tool: PieceCard, system: System) -> list[PieceCard]:
+        """The dies here that can run with a tool."""
+        if tool.role != "punch":
+            return []
+        dies = [card for card in self.cards if card.role == "die"]
+        return [die for die in dies if pair_fault(tool, die, system) is None]
+
+    @property
+    def tools(self) -> list[PieceCard]:
+        """The tools here that strike."""
+        return [card for card in self.cards if card.role in ASKED]
+
+    @property
+    def dies(self) -> str:
+        """Every die here, fitting or not."""
+        return ", ".join(card.tag for card in self.cards if card.role == "die")
+
+
+def proposed_lines(session: Session, machine: str = "") -> list[ProposedLine]:
+    """A line for each mounted tool and each planned run, station by station.
+
+    Raises:
+        UnknownName: for a machine that is not known.
+    """
+    rules = shop_rules(session)
+    stations = _stations(session, machine)
+    runs: dict[int, list[RunCard]] = {}
+    for run in open_runs_at(session, [one.id for one in stations]):
+        runs.setdefault(run.station_id, []).append(run)
+    planned = [run for own in runs.values() for run in own]
+    cards = pieces_by_ids(session, {run.piece_id for run in planned})
+    return [
+        line
+        for station in stations
+        for line in _Proposer(session, rules, station, cards).lines(runs.get(station.id, ()))
+    ]
+
+
+def lines_to_ask(proposed: Iterable[ProposedLine]) -> list[ProposedLine]:
+    """The lines for somebody in a hurry: a mounted tool with planned runs is only asked for those.
+
+    What it did besides goes in by its tag.
+    """
+    lines = list(proposed)
+    planned = {(one.station, one.tag) for one in lines if one.strokes is not None}
+    return [
+        one for one in lines if one.strokes is not None or (one.station, one.tag) not in planned
+    ]
+
+
+def line_said(session: Session, known: KnownLine, words: Sequence[str]) -> StrokeLine:
+    """The line that some words say about what is known: a count, and what was different.
+
+    Raises:
+        BadInput: for words that cannot be read, or that say more than one line.
+    """
+    rules = shop_rules(session)
+    lines = read_lines([known.tag, *words], rules, {known.tag}, {known.tag: known}.get)
+    if len(lines) != 1:
+        message = f"{' '.join(words)[:60]!r} is more than one line"
+        raise BadInput(message, way_out="say one line at a time, like: 400 about thru 3/8 A36")
+    return lines[0]
+
+
+def line_text(line: StrokeLine, system: System) -> str:
+    """A line as it would be typed by hand."""
+    words = [line.tag, str(line.count)]
+    words += ["about"] if line.estimate else []
+    if line.work.thickness_mm is not None and line.work.material is not None:
+        words.append(f"thru {plate_text(line.work.thickness_mm, line.work.material.name, system)}")
+    words += [f"with {line.die_tag}"] if line.die_tag else []
+    words += [line.work.hit] if line.work.hit != "full" else []
+    words += ["dry"] if line.work.dry else []
+    words += [f"job {line.job}"] if line.job else []
+    return " ".join(words)
+
+
+def plate_text(thickness_mm: float, material: str, system: System) -> str:
+    """A plate as it is said behind ``thru``."""
+    thickness = format_length(thickness_mm, system, with_unit=system == "mm").replace(" ", "")
+    return f"{thickness} {material}".strip()
+
+
+@dataclass(frozen=True, slots=True)
+class _Proposer:
+    """Makes the lines of one station; ``planned`` are the pieces of every planned run."""
+
+    session: Session
+    rules: Rules
+    station: _Station
+    planned: dict[int, PieceCard]
+
+    def lines(self, runs: Sequence[RunCard]) -> Iterator[ProposedLine]:
+        """Each mounted tool, then its runs; then the runs of tools that are not mounted."""
+        tools = self.station.tools
+        chosen = {run.id: self._mounted_for(run, tools) for run in runs}
+        for tool in tools:
+            yield self._without_plan(tool)
+            for run in runs:
+                if chosen[run.id] == tool:
+                    yield self._of_run(run, tool, mounted=True)
+        for run in runs:
+            if chosen[run.id] is None:
+                yield self._of_run(run, self.planned[run.piece_id], mounted=False)
+
+    def _mounted_for(self, run: RunCard, tools: Sequence[PieceCard]) -> PieceCard | None:
+        """The planned piece when it is mounted, else a copy of it that is."""
+        own = [tool for tool in tools if tool.id == run.piece_id]
+        copies = [tool for tool in tools if tool.kind_id == run.kind_id]
+        return next(iter([*own, *copies]), None)
+
+    def _without_plan(self, tool: PieceCard) -> ProposedLine:
+        last = last_work(self.session, tool.id)
+        return ProposedLine(
+            station=self.station.place,
+            mounted=True,
+            tag=tool.tag,
+            kind=tool.kind_name,
+            dies=self.station.dies if tool.role == "punch" else "",
+            die_tag=self._die(tool, ""),
+            strokes=None,
+            thickness_mm=last.thickness_mm if last else None,
+            material=last.material if last else "",
+        )
+
+    def _of_run(self, run: RunCard, tool: PieceCard, *, mounted: bool) -> ProposedLine:
+        planned = run.with_tag or ""
+        die_tag = self._die(tool, planned) if mounted else planned
+        return ProposedLine(
+            station=self.station.place,
+            mounted=mounted,
+            tag=tool.tag,
+            kind=tool.kind_name,
+            dies=self.station.dies if mounted and tool.role == "punch" else die_tag,
+            die_tag=die_tag,
+            strokes=run.left,
+            thickness_mm=run.thickness_mm,
+            material=run.material,
+            job=run.job,
+            mark=run.mark,
+            phrase=run.phrase,
+            planned_for=run.tag if run.piece_id != tool.id else "",
+        )
+
+    def _die(self, tool: PieceCard, planned: str) -> str:
+        """The die under a tool: the planned one unless only another one stands there."""
+        system: System = "mm" if self.rules.text("crib.unit") == "mm" else "in"
+        here = [die.tag for die in self.station.dies_for(tool, system)]
+        if planned and (planned in here or not here):
+            return planned
+        return here[0] if len(here) == 1 else ""
+
+
+def _stations(session: Session, machine: str) -> list[_Station]:
+    """The stations, of one machine when it is named, in the order of a walk round the shop."""
+    rows = session.rows(
+        "SELECT station.id, place.id AS place_id, place.name AS place, machine.name AS machine"
+        " FROM place JOIN station ON station.id = place.station_id"
+        " JOIN machine ON machine.id = station.machine_id ORDER BY place.walk_order, place.name"
+    )
+    wanted = known_machine(session, machine)
+    by_place: dict[int, list[PieceCard]] = {}
+    for card in mounted_pieces(session):
+        by_place.setdefault(card.place_id or 0, []).append(card)
+    return [
+        _Station(row["id"], row["place"], tuple(by_place.get(row["place_id"], ())))
+        for row in rows
+        if not wanted or row["machine"] == wanted
+    ]
+
+
+def known_machine(session: Session, name: str) -> str:
+    """The machine's own name, however it is typed; empty for none.
+
+    Raises:
+        UnknownName: for a machine that is not known.
+    """
+    known = [str(row[0]) for row in session.rows("SELECT name FROM machine ORDER BY name")]
+    for one in ("", *known):
+        if plain_name(one) == plain_name(name):
+            return one
+    message = f"no machine called {name.strip()[:40]!r}; known: {', '.join(known[:12])}"
+    raise UnknownName(message)

@@ -1,0 +1,71 @@
+"""A full export on its way into an empty crib: making room for it, and proving its totals."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from typing import Any
+
+from crib.errors import Refused, RowFault
+from crib.files.tables.columns import find_table
+from crib.files.tables.rows import Rows
+from crib.stock.book.ledger import Difference, rebuild
+from crib.stock.engine.session import Session
+
+_HELD = (
+    "SELECT (SELECT count(*) FROM piece) AS pieces,"
+    " (SELECT count(*) FROM entry WHERE action <> 'rule') AS entries"
+)
+_NEVER_ADDED = (
+    "SELECT tag FROM piece WHERE NOT EXISTS"
+    " (SELECT 1 FROM entry WHERE entry.piece_id = piece.id AND entry.action = 'add') ORDER BY id"
+)
+
+
+def become_empty(session: Session) -> None:
+    """Take out what making the crib has set, since the export brings its own.
+
+    Raises:
+        Refused: when the crib has a life of its own already.
+    """
+    held = session.row(_HELD)
+    if held and (held["pieces"] or held["entries"]):
+        message = (
+            f"entries.csv is the ledger of a whole crib, and this one holds {held['pieces']}"
+            f" pieces and {held['entries']} entries"
+        )
+        raise Refused(message, way_out="take it into a new crib (`crib new`), or leave it out")
+    # These entries are only the rules that `crib new` set a moment ago; the export has its own.
+    session.run("DELETE FROM entry")
+    session.run("DELETE FROM shop_rule")
+
+
+def prove_totals(session: Session, pieces: Rows | None) -> list[RowFault]:
+    """Fold the ledger; fill in what the pieces' table left out, list what it says otherwise."""
+    table = find_table("pieces")
+    columns = {column.field: column for column in table.columns}
+    said = {row.values["tag"]: row for row in pieces.rows} if pieces else {}
+    file = pieces.file if pieces else ""
+    faults = [
+        RowFault(file, said[tag].line, "tag", f"{tag} has no add entry in entries")
+        for (tag,) in session.rows(_NEVER_ADDED)
+        if tag in said
+    ]
+    left_out: dict[str, list[tuple[Any, str]]] = defaultdict(list)
+    for one in rebuild(session):
+        column = columns.get(one.total)
+        row = said.get(one.tag)
+        stated = column and pieces and pieces.has(column.name)
+        if stated and column and row and row.values[column.name] != column.blank:
+            faults.append(RowFault(file, row.line, column.name, _disagreeing(one)))
+        else:
+            left_out[one.total].append((one.rebuilt, one.tag))
+    for total, changes in left_out.items():
+        session.run_many(f"UPDATE piece SET {total} = ? WHERE tag = ?", changes)
+    return faults
+
+
+def _disagreeing(difference: Difference) -> str:
+    return (
+        f"{difference.tag} has {difference.running!r} here and {difference.rebuilt!r} by its"
+        " entries; a total cannot be edited in an export"
+    )

@@ -1,0 +1,131 @@
+"""A bend to be made over a vee: what every rule looks at, worked out once."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+from math import ceil, floor
+from typing import Literal
+
+from crib.errors import Missing
+from crib.features.common.ask import Circumstances, Plate
+from crib.features.common.speech import Speech
+from crib.trade.common.verdicts import exceeds
+from crib.trade.metal import bending, force
+from crib.trade.shop.shop_rules import Rules
+from crib.units import inches_from_mm, mm_from_inches
+
+CP = "common practice, no source"
+USUAL_VEES_MM = (6, 8, 10, 12, 16, 20, 25, 32, 40, 50, 63, 80, 100, 125, 160, 200, 250, 320)
+"""The openings that metric vees are usually made in."""
+MOST_OVER_RULE = 1.05
+"""A usual size a little over the rule is as good: 50 mm where the rule says 48."""
+
+Form = Literal["575 form", "1.42 form"]
+
+
+@dataclass(frozen=True)
+class BendCase:
+    """A bend's length, plate and angle; the flange is the shorter leg, when it was given."""
+
+    length_mm: float
+    plate: Plate
+    angle_deg: float
+    flange_mm: float | None
+    rules: Rules
+    facts: Circumstances
+
+    @cached_property
+    def say(self) -> Speech:
+        """How to write figures."""
+        return Speech(self.rules)
+
+    @property
+    def form(self) -> Form:
+        """Which of the charts' forms the crib goes by; they differ by an eighth."""
+        return "1.42 form" if self.say.system == "mm" else "575 form"
+
+    @cached_property
+    def tensile_mpa(self) -> float:
+        """The tensile strength to reckon with: the certificate's, else the material's least.
+
+        Stainless hardens as it bends, so that it counts for no less than charts take it for.
+        """
+        material, given_mpa = self.plate.material, self.facts.cert_tensile_mpa
+        tensile_mpa = material.tensile_mpa if given_mpa is None else given_mpa
+        if tensile_mpa is None:
+            message = f"{material.name} has no tensile strength to reckon a bend with"
+            raise Missing(message, way_out="give the certificate's: --cert-tensile 70ksi")
+        if material.family == "stainless":
+            factor = bending.bend_factor(material.family, tensile_mpa)
+            return factor * bending.CHART_TENSILE_MPA
+        return tensile_mpa
+
+    @cached_property
+    def basis(self) -> str:
+        """Form and strength that the force was reckoned with, in words."""
+        source = "" if self.facts.cert_tensile_mpa is None else " by certificate"
+        return f"{self.form}, tensile {self.say.stress(self.tensile_mpa)}{source}"
+
+    @property
+    def strongest_mpa(self) -> float | None:
+        """What the material may run to, where its standard has an upper limit."""
+        most_mpa = self.plate.material.tensile_max_mpa
+        if self.facts.cert_tensile_mpa is not None or most_mpa is None:
+            return None
+        return most_mpa
+
+    def force_n(self, vee_mm: float, tensile_mpa: float | None = None) -> float:
+        """The force over a vee."""
+        metric = self.form == "1.42 form"
+        constant = bending.AIR_BEND_METRIC if metric else bending.AIR_BEND_INCH_575
+        return bending.bend_force_n(
+            tensile_mpa or self.tensile_mpa,
+            self.length_mm,
+            self.plate.thickness_mm,
+            vee_mm,
+            constant,
+        )
+
+    @cached_property
+    def rule_vee_mm(self) -> float:
+        """The vee by rule for this thickness."""
+        return bending.vee_opening_mm(self.plate.thickness_mm)
+
+    @property
+    def included_deg(self) -> float:
+        """The angle between the legs afterwards."""
+        return 180.0 - self.angle_deg
+
+    def order_vee_mm(self) -> float:
+        """The vee to order: by rule, or as much narrower as the flange wants, in a usual size."""
+        metric = self.say.system == "mm"
+        most_mm = self.rule_vee_mm * (MOST_OVER_RULE if metric else 1.0)
+        if self.flange_mm is not None:
+            most_mm = min(most_mm, self.flange_mm / bending.least_flange_mm(1.0))
+        if metric:
+            fitting = [size for size in USUAL_VEES_MM if not exceeds(size, most_mm)]
+            return float(max(fitting, default=most_mm))
+        eighths = floor(8 * inches_from_mm(most_mm) + 1e-6)
+        return mm_from_inches(eighths / 8) if eighths else most_mm
+
+    def longer_flange_mm(self) -> float:
+        """The flange that the vee by rule needs, in whole sixteenths or millimetres."""
+        least_mm = bending.least_flange_mm(self.rule_vee_mm)
+        if self.say.system == "mm":
+            return float(ceil(least_mm - 1e-6))
+        return mm_from_inches(ceil(16 * inches_from_mm(least_mm) - 1e-6) / 16)
+
+    def line_n_mm(self, vee_mm: float) -> float:
+        """The force on each millimetre of the tool."""
+        return self.force_n(vee_mm) / self.length_mm
+
+    def line_words(self, line_n_mm: float) -> str:
+        """A force along the tool, by the foot or by the metre."""
+        metric = self.say.system == "mm"
+        each_mm = 1000.0 if metric else mm_from_inches(12)
+        return f"{self.say.force(line_n_mm * each_mm)} a {'metre' if metric else 'foot'}"
+
+    def share(self, force_n: float, limit_n: float) -> float:
+        """A force over its limit."""
+        return force.load(force_n, limit_n)

@@ -1,0 +1,163 @@
+"""The rules that judge a vee and a station for a bend, in the order they are checked."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from crib.features.bends.bend_case import CP, BendCase
+from crib.features.common.chain_checks import (
+    attachment_findings,
+    envelope_finding,
+    envelope_points,
+    force_finding,
+    seat_findings,
+    weakest_link,
+)
+from crib.features.common.findings import Finding
+from crib.features.common.tooling import Tool, ToolingSet
+from crib.trade.common.verdicts import Verdict, exceeds, falls_short
+from crib.trade.metal import bending, force
+
+LEAST_VEE, NARROW_VEE, WIDE_VEE = 5.0, 6.0, 12.0
+"""The vee over the thickness: refused below the first, a caution outside the other two."""
+TOOL = "the tool's own marking"
+OPERATION = "bend"
+
+
+def judge_bend(case: BendCase, tooling: ToolingSet) -> Iterator[Finding]:
+    """Every rule for one vee in one station."""
+    tool = tooling.tool("brake_tool")
+    yield from _material(case)
+    yield from seat_findings(tooling)
+    yield from attachment_findings(tooling)
+    if tool is None:
+        return
+    yield _vee(case, tool)
+    yield _flange(case, tool)
+    yield _length(case, tool)
+    yield from _angle(case, tool)
+    yield _line(case, tool)
+    yield force_finding(case.force_n(tool.width_mm), tooling, case.rules, case.basis)
+    yield from _strongest(case, tool, tooling)
+    yield from _lists(case, tool, tooling)
+    yield _bent(case, tool)
+
+
+def _material(case: BendCase) -> Iterator[Finding]:
+    material = case.plate.material
+    if not material.punchable:
+        note = f" ({material.note})" if material.note else ""
+        text = f"{material.name} is not for bending here{note}; stop and ask"
+        yield Finding("material", "refuse", text, source=material.source)
+
+
+def _vee(case: BendCase, tool: Tool) -> Finding:
+    """The vee against the thickness: a narrow one cracks the bend, a wide one rounds it."""
+    thickness_mm, say = case.plate.thickness_mm, case.say
+    vee_mm, least_mm = tool.width_mm, LEAST_VEE * thickness_mm
+    text = (
+        f"vee {say.length(vee_mm)} is {vee_mm / thickness_mm:.1f} thicknesses;"
+        f" by rule {say.length(case.rule_vee_mm)}"
+    )
+    verdict: Verdict = "ok"
+    if falls_short(vee_mm, least_mm):
+        verdict, text = "refuse", f"{text}: below {LEAST_VEE:g} the bend cracks"
+    elif falls_short(vee_mm, NARROW_VEE * thickness_mm):
+        verdict, text = "caution", f"{text}: narrow, the bend may crack; bend across the grain"
+    elif exceeds(vee_mm, WIDE_VEE * thickness_mm):
+        verdict, text = "caution", f"{text}: wide, it leaves a large radius"
+    return Finding("vee", verdict, text, vee_mm, least_mm, "mm", CP)
+
+
+def _flange(case: BendCase, tool: Tool) -> Finding:
+    least_mm, say = bending.least_flange_mm(tool.width_mm), case.say
+    least = f"at least {say.length(least_mm)} for vee {say.length(tool.width_mm)}"
+    if case.flange_mm is None:
+        return Finding("flange", "ok", f"the flange must be {least}", None, least_mm, "mm", CP)
+    verdict = bending.flange_verdict(case.flange_mm, tool.width_mm)
+    text = f"flange {say.length(case.flange_mm)}, {least}"
+    if verdict == "refuse":
+        text += ": it drops into the vee"
+    return Finding("flange", verdict, text, case.flange_mm, least_mm, "mm", CP)
+
+
+def _length(case: BendCase, tool: Tool) -> Finding:
+    length_mm, work_mm, say = case.length_mm, tool.work_length_mm, case.say
+    if work_mm is None:
+        text = "the tool's working length is not entered: measure it and enter it"
+        return Finding("length", "refuse", text, length_mm, None, "mm", TOOL)
+    verdict: Verdict = "refuse" if exceeds(length_mm, work_mm) else "ok"
+    text = f"bend {say.length(length_mm)} long, the tool works over {say.length(work_mm)}"
+    return Finding("length", verdict, text, length_mm, work_mm, "mm", TOOL)
+
+
+def _angle(case: BendCase, tool: Tool) -> Iterator[Finding]:
+    """A vee cannot bend sharper than its own angle; a corner goes into any usual one."""
+    if tool.angle_deg is None:
+        if exceeds(case.angle_deg, 90.0):
+            text = f"the vee's angle is not entered: see that it is below {case.included_deg:g}°"
+            yield Finding("angle", "caution", text, case.included_deg, None, "deg", TOOL)
+        return
+    too_sharp = falls_short(case.included_deg, tool.angle_deg)
+    text = f"{case.included_deg:g}° between the legs, the vee has {tool.angle_deg:g}°"
+    verdict: Verdict = "refuse" if too_sharp else "ok"
+    yield Finding("angle", verdict, text, case.included_deg, tool.angle_deg, "deg", TOOL)
+
+
+def _line(case: BendCase, tool: Tool) -> Finding:
+    """The force along the tool against what it may bear; a rating of its own counts elsewhere."""
+    line_n_mm, limit_n_mm = case.line_n_mm(tool.width_mm), tool.line_limit_n_mm
+    if limit_n_mm is None:
+        text = f"{case.line_words(line_n_mm)} on the tool"
+        if tool.rated_force_n is not None:
+            return Finding("line", "ok", text, line_n_mm, None, "kN/m", TOOL)
+        text += "; its own limit is not entered: read it off the tool first"
+        return Finding("line", "caution", text, line_n_mm, None, "kN/m", TOOL)
+    share = force.load(line_n_mm, limit_n_mm)
+    verdict = force.load_verdict(share, case.rules.number("force.caution_load"))
+    text = (
+        f"{case.line_words(line_n_mm)} of {case.line_words(limit_n_mm)} on the tool,"
+        f" {100 * share:.0f} %"
+    )
+    return Finding("line", verdict, text, line_n_mm, limit_n_mm, "kN/m", TOOL)
+
+
+def _strongest(case: BendCase, tool: Tool, tooling: ToolingSet) -> Iterator[Finding]:
+    """Plate as strong as its standard allows may stall a station that the least does not."""
+    limit_n, _weakest = weakest_link(tooling)
+    if case.strongest_mpa is None or limit_n is None:
+        return
+    least_n = case.force_n(tool.width_mm)
+    most_n = case.force_n(tool.width_mm, max(case.strongest_mpa, case.tensile_mpa))
+    if exceeds(most_n, limit_n) and not exceeds(least_n, limit_n):
+        text = (
+            f"{case.plate.material.name} may run to {case.say.stress(case.strongest_mpa)}, then it"
+            f" takes {case.say.force(most_n)}: look at the certificate"
+        )
+        source = case.plate.material.strength_source
+        yield Finding("strength", "caution", text, most_n / 1000, limit_n / 1000, "kN", source)
+
+
+def _lists(case: BendCase, tool: Tool, tooling: ToolingSet) -> Iterator[Finding]:
+    """A list of lengths and thicknesses that station or tool brings along counts as well."""
+    for owner, rows in ((tooling.station.label, tooling.station.envelope), ("vee", tool.envelope)):
+        points = envelope_points(rows, OPERATION, 0.0)
+        if points:
+            yield envelope_finding(
+                points,
+                case.length_mm,
+                case.plate.thickness_mm,
+                case.plate.material,
+                case.rules,
+                owner=owner,
+                operation=OPERATION,
+            )
+
+
+def _bent(case: BendCase, tool: Tool) -> Finding:
+    radius_mm = bending.inside_radius_mm(tool.width_mm)
+    text = (
+        f"inside radius about {case.say.length(radius_mm)}, larger in stainless, smaller in soft"
+        " aluminium; across the grain where you can"
+    )
+    return Finding("note", "ok", text, radius_mm, None, "mm", CP)

@@ -1,0 +1,105 @@
+"""What the rules say of a plan of several hits: the worst bite, the overlap, the web between.
+
+The same for slots, openings and notches; a plan that is refused carries the figure that failed.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from functools import lru_cache
+
+from crib.features.common.findings import Finding
+from crib.features.common.hit_plan import Hit
+from crib.features.common.speech import Speech
+from crib.trade.common.verdicts import Verdict, exceeds, falls_short
+from crib.trade.metal.hits import BiteLimits, bite_verdict
+from crib.trade.shop.shop_rules import Rules
+
+CP = "common practice, no source"
+SHOP = "shop rule"
+_BADNESS: dict[Verdict, int] = {"refuse": 2, "caution": 1, "ok": 0}
+
+
+@lru_cache(maxsize=4)
+def bite_limits(rules: Rules) -> BiteLimits:
+    """The shop's limits for a bite."""
+    number = rules.number
+    return BiteLimits(
+        chain_ok=number("hit.chain_ok"),
+        chain_refuse=number("hit.chain_refuse"),
+        bridge_ok=number("hit.bridge_ok"),
+        bridge_refuse=number("hit.bridge_refuse"),
+    )
+
+
+def bite_findings(hits: Iterable[Hit], rules: Rules) -> Iterator[Finding]:
+    """The worst bite of the chain hits and the worst of the bridge hits, against their limits."""
+    limits = bite_limits(rules)
+    worst: dict[str, tuple[tuple[int, float], Finding]] = {}
+    for hit in hits:
+        if hit.kind == "full":
+            continue
+        verdict, limit = bite_verdict(hit.kind, hit.bite, limits)
+        key = (-_BADNESS[verdict], hit.bite)
+        if hit.kind not in worst or key < worst[hit.kind][0]:
+            text = _bite_text(hit, verdict, limit)
+            source = f"{CP} (rule hit.{hit.kind}_{'refuse' if verdict == 'refuse' else 'ok'})"
+            found = Finding(f"{hit.kind} bite", verdict, text, hit.bite, limit, "-", source)
+            worst[hit.kind] = (key, found)
+    yield from (found for _key, found in worst.values())
+
+
+def _bite_text(hit: Hit, verdict: Verdict, limit: float) -> str:
+    against = {
+        "ok": f"good from {_percent(limit)}",
+        "caution": f"good only from {_percent(limit)}: hold the piece well, watch for side push",
+        "refuse": f"at least {_percent(limit)} must cut, or the die is shaved",
+    }[verdict]
+    return f"{hit.kind} hit {hit.number} cuts {_percent(hit.bite)} of the punch; {against}"
+
+
+def _percent(share: float) -> str:
+    return f"{100 * share:.0f} %"
+
+
+def overlap_finding(overlap_mm: float, rules: Rules) -> Finding:
+    """What neighbouring hits share, against the least."""
+    say = Speech(rules)
+    least_mm = rules.number("hit.overlap_mm")
+    short = falls_short(overlap_mm, least_mm)
+    text = f"hits overlap {say.length(overlap_mm)}, at least {say.length(least_mm)}"
+    verdict: Verdict = "refuse" if short else "ok"
+    source = f"{CP} (rule hit.overlap_mm)"
+    return Finding("overlap", verdict, text, overlap_mm, least_mm, "mm", source)
+
+
+def web_finding(web_mm: float, thickness_mm: float, rules: Rules) -> Finding:
+    """The metal between two hits that a third will cut away, against the least of the thickness."""
+    say = Speech(rules)
+    share = rules.number("hit.web_share")
+    least_mm = share * thickness_mm
+    verdict: Verdict = "refuse" if falls_short(web_mm, least_mm) else "ok"
+    text = (
+        f"{say.length(web_mm)} stands between hits until the bridge,"
+        f" at least {say.length(least_mm)} ({share:g} of the thickness)"
+    )
+    return Finding("web", verdict, text, web_mm, least_mm, "mm", f"{SHOP} (rule hit.web_share)")
+
+
+def cusp_finding(cusp_mm: float, rules: Rules) -> Finding:
+    """The cusps that stay on the sides, against the highest that may be filed off."""
+    say = Speech(rules)
+    most_mm = rules.number("hit.cusp_mm")
+    verdict: Verdict = "refuse" if exceeds(cusp_mm, most_mm) else "caution"
+    text = (
+        f"cusps {say.length(cusp_mm)} high stay on the sides, at most {say.length(most_mm)}:"
+        " file them off"
+    )
+    return Finding("cusp", verdict, text, cusp_mm, most_mm, "mm", f"{SHOP} (rule hit.cusp_mm)")
+
+
+def hit_words(hits: Sequence[Hit]) -> str:
+    """How many hits of which kind: ``3 hits (2 full, 1 bridge)``."""
+    kinds = [hit.kind for hit in hits]
+    parts = [f"{kinds.count(kind)} {kind}" for kind in ("full", "chain", "bridge") if kind in kinds]
+    return f"{len(hits)} hits ({', '.join(parts)})"

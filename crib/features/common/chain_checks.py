@@ -1,0 +1,144 @@
+"""The chain from tool to machine: seats that must close, the weakest rating, envelopes.
+
+What a tool sits in, what the place is taken by, what station or set is proven for: the same for
+every kind of feature.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+
+from crib.features.common.findings import Finding
+from crib.features.common.speech import Speech
+from crib.features.common.tooling import EnvelopeRow, Tool, ToolingSet
+from crib.trade.common.verdicts import Verdict
+from crib.trade.metal import force
+from crib.trade.metal.envelopes import EnvelopePoint, fits, nearest_limit, scaled_thickness_mm
+from crib.trade.metal.materials import Material
+from crib.trade.shop.shop_rules import Rules
+
+PLATE = "the machine's own plate"
+
+
+def seat_findings(tooling: ToolingSet) -> Iterator[Finding]:
+    """The seat chain of each role; the same words serve every piece of the same design."""
+    for role, tool in tooling.tools.items():
+        verdict, text = _seat(role, tool, tooling)
+        yield Finding("seat", verdict, text, source="declared by the shop")
+
+
+def _seat(role: str, tool: Tool, tooling: ToolingSet) -> tuple[Verdict, str]:
+    where = tooling.station.label
+    if tool.seat is None:
+        return "refuse", f"the {role} has no seat declared: say which seat it fits"
+    seat = tool.seat.name
+    if seat in tooling.station.seats:
+        return "ok", f"{role} seats in {seat}, which {where} accepts"
+    adapter = tooling.adapters.get(role)
+    if adapter is not None:
+        return "ok", f"{role} (seat {seat}) sits in adapter {adapter.tag}, seat {adapter.fits}"
+    accepts = ", ".join(sorted(tooling.station.seats)) or "none declared"
+    text = f"the {role} is seat {seat}; {where} accepts {accepts}, and no adapter closes the chain"
+    return "refuse", text
+
+
+def weakest_link(tooling: ToolingSet) -> tuple[float | None, str]:
+    """The least force in the chain station, adapters, set [N], and which link it is.
+
+    A station or adapter without a rating makes the whole chain unknown; a set or brake tool that
+    has a rating of its own counts too.
+    """
+    station = tooling.station
+    if station.rated_force_n is None:
+        return None, station.label
+    limit_n, weakest = force.station_limit_n(station.rated_force_n, station.derate), station.label
+    for adapter in tooling.adapters.values():
+        if adapter.rated_force_n is None:
+            return None, f"adapter {adapter.tag}"
+        if adapter.rated_force_n < limit_n:
+            limit_n, weakest = adapter.rated_force_n, f"adapter {adapter.tag}"
+    for tool in tooling.tools.values():
+        if tool.rated_force_n is not None and tool.rated_force_n < limit_n:
+            limit_n, weakest = tool.rated_force_n, f"{tool.role.replace('_', ' ')} {tool.tag}"
+    return limit_n, weakest
+
+
+def force_finding(
+    force_n: float, tooling: ToolingSet, rules: Rules, basis: str, source: str = ""
+) -> Finding:
+    """A force against the weakest link of the chain; an unknown rating refuses.
+
+    ``basis`` is how the force was reckoned, ``source`` where its strength comes from, if that is
+    more than the basis says.
+    """
+    say = Speech(rules)
+    limit_n, weakest = weakest_link(tooling)
+    if limit_n is None:
+        text = f"{weakest} has no rated force: enter it from the plate before it is used"
+        return Finding("force", "refuse", text, force_n / 1000, None, "kN", PLATE)
+    share = force.load(force_n, limit_n)
+    verdict = force.load_verdict(share, rules.number("force.caution_load"))
+    text = (
+        f"{say.force(force_n)} of {say.force(limit_n)} at {weakest}, {100 * share:.0f} % ({basis})"
+    )
+    return Finding("force", verdict, text, force_n / 1000, limit_n / 1000, "kN", source or basis)
+
+
+def attachment_findings(tooling: ToolingSet) -> Iterator[Finding]:
+    """An attachment needs its place at the station free."""
+    for adapter in tooling.adapters.values():
+        others = [tag for tag in tooling.station.attachments if tag != adapter.tag]
+        if adapter.side == "attachment" and others:
+            text = f"{tooling.station.label} is taken by {', '.join(others)}: take it off first"
+            yield Finding("attachment", "refuse", text, source="ledger")
+
+
+def envelope_points(
+    rows: Iterable[EnvelopeRow], operation: str, cut_angle_deg: float
+) -> dict[str, list[EnvelopePoint]]:
+    """The points proven for an operation at an angle, by their reference material."""
+    found: dict[str, list[EnvelopePoint]] = {}
+    for row in rows:
+        if row.operation == operation and abs(row.cut_angle_deg - cut_angle_deg) < 0.5:
+            point = EnvelopePoint(row.size_mm, row.thickness_mm)
+            found.setdefault(row.material, []).append(point)
+    return found
+
+
+def envelope_finding(
+    points: dict[str, list[EnvelopePoint]],
+    size_mm: float,
+    thickness_mm: float,
+    material: Material,
+    rules: Rules,
+    *,
+    owner: str,
+    operation: str,
+) -> Finding:
+    """A size and thickness against an envelope; one point must cover both, in its own steel.
+
+    No list at all is "not rated", which refuses. A stronger steel counts as thicker.
+    """
+    say = Speech(rules)
+    if not points:
+        text = f"{owner} is not rated for {operation}: enter its envelope from the plate"
+        return Finding("envelope", "refuse", text, thickness_mm, None, "mm", PLATE)
+    if material.multiplier is None:
+        text = f"{material.name} has no multiplier: enter it before an envelope is read for it"
+        return Finding("envelope", "refuse", text, thickness_mm, None, "mm", material.source)
+    asked = f"{say.length(size_mm)} by {say.length(thickness_mm)} {material.name}"
+    best_mm: float | None = None
+    for reference, listed in points.items():
+        in_steel = rules.material(reference)
+        needed_mm = scaled_thickness_mm(
+            thickness_mm, material.multiplier, in_steel.multiplier or material.multiplier
+        )
+        limit_mm = nearest_limit(listed, size_mm)
+        if fits(listed, size_mm, needed_mm) is not None:
+            text = f"{owner}: {asked} is within its list"
+            return Finding("envelope", "ok", text, needed_mm, limit_mm, "mm", PLATE)
+        if limit_mm is not None:
+            best_mm = max(best_mm or 0.0, limit_mm)
+    reach = "no thickness at that size" if best_mm is None else f"at most {say.length(best_mm)}"
+    text = f"{owner}: {asked} is beyond its list for {operation} ({reach} there)"
+    return Finding("envelope", "refuse", text, thickness_mm, best_mm, "mm", PLATE)

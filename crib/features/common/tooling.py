@@ -1,0 +1,188 @@
+"""Tooling as the rules see it: seats, tools, adapters, stations, and one choice of them together.
+
+Lengths are mm, forces N, stresses MPa, wear weighted strokes.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+from crib.trade.metal.shapes import Outline, Shape
+
+SIDE_OF_ROLE = {
+    "punch": "punch_adapter",
+    "die": "die_adapter",
+    "set": "attachment",
+    "brake_tool": "attachment",
+}
+"""Which sort of adapter a role can sit in."""
+
+
+@dataclass(frozen=True, slots=True)
+class Seat:
+    """A seating geometry in numbers."""
+
+    name: str
+    head_diameter_mm: float | None = None
+    head_thickness_mm: float | None = None
+    body_diameter_mm: float | None = None
+    nut_bore_mm: float | None = None
+    punch_length_mm: float | None = None
+    die_diameter_mm: float | None = None
+    die_height_mm: float | None = None
+    keyed: bool = False
+    nut_diameter_mm: float | None = None
+    """The outside of the nut or stripper round the punch, whichever is wider."""
+
+    def numbers(self, role: str) -> tuple[tuple[str, float], ...]:
+        """The seat's numbers that somebody who makes a punch or a die for it needs."""
+        punch_side = (
+            ("head", self.head_diameter_mm),
+            ("head thickness", self.head_thickness_mm),
+            ("body", self.body_diameter_mm),
+        )
+        die_side = (("die OD", self.die_diameter_mm), ("height", self.die_height_mm))
+        chosen = punch_side if role == "punch" else die_side
+        return tuple((name, number) for name, number in chosen if number is not None)
+
+
+@dataclass(frozen=True, slots=True)
+class EnvelopeRow:
+    """A (size, thickness) that a station or a kind is proven for, in a reference material."""
+
+    operation: str
+    cut_angle_deg: float
+    size_mm: float
+    thickness_mm: float
+    material: str
+
+
+@dataclass(frozen=True, slots=True)
+class Tool:
+    """One piece, or a kind not in the crib yet (then ``tag`` is empty and ``to_order`` is set)."""
+
+    role: str
+    shape: str
+    width_mm: float
+    long_mm: float
+    seat: Seat | None
+    tag: str = ""
+    kind: str = ""
+    kind_id: int = 0
+    measured: bool = False
+    key_angles: tuple[int, ...] = ()
+    face: str = "flat"
+    bevel_mm: float = 0.0
+    length_mm: float | None = None
+    least_length_mm: float | None = None
+    stress_limit_mpa: float | None = None
+    condition: str = "sound"
+    place: str = ""
+    place_sort: str = "drawer"
+    walk_order: int = 0
+    station_id: int | None = None
+    wear: float = 0.0
+    interval: float = 5000.0
+    edge_state: str = "sharp"
+    strokes_total: int = 0
+    bought_on: str = ""
+    dedicated_to: str = ""
+    to_order: bool = False
+    profile: str = ""
+    depth_mm: float | None = None
+    angle_deg: float | None = None
+    header_mm: float | None = None
+    least_wall_mm: float | None = None
+    most_wall_mm: float | None = None
+    work_length_mm: float | None = None
+    line_limit_n_mm: float | None = None
+    rated_force_n: float | None = None
+    edges: int = 1
+    edge: int = 1
+    envelope: tuple[EnvelopeRow, ...] = ()
+    ground_mm: float = 0.0
+
+    @property
+    def outline(self) -> Outline:
+        """The tool's working outline, measured over nominal."""
+        shape: Shape = self.shape  # type: ignore[assignment]
+        return Outline(shape, self.width_mm, self.long_mm)
+
+    @property
+    def used(self) -> float:
+        """Share of the edge's life that is used, 1.0 = dull."""
+        return self.wear / self.interval
+
+    @property
+    def design(self) -> tuple[object, ...]:
+        """What the rules for a set look at; pieces with the same design are judged alike."""
+        return (self.kind_id, self.width_mm, self.long_mm, self.to_order)
+
+
+@dataclass(frozen=True, slots=True)
+class Adapter:
+    """A piece that sits in one seat and presents another."""
+
+    tag: str
+    side: str
+    fits: str
+    presents: str
+    rated_force_n: float | None
+    place: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Station:
+    """A place on a machine that takes tooling."""
+
+    id: int
+    machine: str
+    name: str
+    work: str = "punch"
+    rated_force_n: float | None = None
+    derate: float = 0.0
+    throat_mm: float | None = None
+    daylight_mm: float | None = None
+    seats: frozenset[str] = frozenset()
+    in_service: bool = True
+    lever_mm: float | None = None
+    envelope: tuple[EnvelopeRow, ...] = ()
+    attachments: tuple[str, ...] = ()
+
+    @property
+    def label(self) -> str:
+        """Machine and station in one."""
+        return f"{self.machine} / {self.name}"
+
+
+@dataclass(frozen=True, slots=True)
+class ToolingSet:
+    """One choice: the tools by role, the station, and the adapters between them."""
+
+    tools: Mapping[str, Tool]
+    station: Station
+    adapters: Mapping[str, Adapter] = field(default_factory=dict)
+
+    def tool(self, role: str) -> Tool | None:
+        """The tool in a role, or None."""
+        return self.tools.get(role)
+
+
+def close_chain(tool: Tool, station: Station, adapters: tuple[Adapter, ...]) -> Adapter | bool:
+    """How a tool reaches a station, from seat to seat.
+
+    True when it seats directly, the adapter that closes the chain at both ends, or False when
+    nothing does. Of several adapters the strongest is taken.
+    """
+    if tool.seat is None:
+        return False
+    if tool.seat.name in station.seats:
+        return True
+    side = SIDE_OF_ROLE.get(tool.role, "")
+    fitting = [
+        one
+        for one in adapters
+        if one.side == side and one.presents == tool.seat.name and one.fits in station.seats
+    ]
+    return max(fitting, key=lambda one: one.rated_force_n or 0.0) if fitting else False

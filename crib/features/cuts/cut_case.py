@@ -1,0 +1,112 @@
+"""A cut to be made: what every rule looks at, worked out once."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from functools import cached_property
+
+from crib.features.common.ask import Circumstances, Plate
+from crib.features.common.chain_checks import envelope_points
+from crib.features.common.speech import Speech
+from crib.features.common.strength import Strength, shear_strength
+from crib.features.common.tooling import EnvelopeRow
+from crib.features.cuts.cut_sections import BARS, RAKED, Section
+from crib.trade.metal import force, shears
+from crib.trade.metal.envelopes import EnvelopePoint
+from crib.trade.metal.materials import Material
+from crib.trade.shop.shop_rules import Rules
+
+CP = "common practice, no source"
+STRAIGHT_BELOW_DEG = 0.5
+"""An angle below this is a straight cut, as the envelopes have it."""
+
+Points = dict[str, list[EnvelopePoint]]
+
+
+@dataclass(frozen=True)
+class CutCase:
+    """A section, its material and the angle of the cut from square."""
+
+    section: Section
+    plate: Plate
+    angle_deg: float
+    rules: Rules
+    facts: Circumstances
+
+    @cached_property
+    def say(self) -> Speech:
+        """How to write figures."""
+        return Speech(self.rules)
+
+    @cached_property
+    def strength(self) -> Strength:
+        """The shear strength of what is cut."""
+        return shear_strength(self.plate.material, self.rules, self.facts)
+
+    @property
+    def mitred(self) -> bool:
+        """Whether the cut is not square."""
+        return self.angle_deg >= STRAIGHT_BELOW_DEG
+
+    @cached_property
+    def along_mm(self) -> float:
+        """The governing size along the cut, longer on a mitre."""
+        return shears.mitre_width_mm(self.section.size_mm, self.angle_deg)
+
+    @cached_property
+    def area_mm2(self) -> float:
+        """The area of the cut, larger on a mitre."""
+        return self.section.area_mm2 * self.along_mm / self.section.size_mm
+
+    @cached_property
+    def force_n(self) -> float:
+        """The force to cut the whole area at once."""
+        return shears.shear_force_n(self.area_mm2, self.strength.shear_mpa)
+
+    @property
+    def raked(self) -> bool:
+        """Whether the blades part it bit by bit, with less than that force."""
+        return self.section.word in RAKED
+
+    @cached_property
+    def gap_mm(self) -> tuple[float, float] | None:
+        """The gap between the blades from low to high; None where only the manual says."""
+        if self.section.word in (*BARS, "tube"):
+            return None
+        return shears.blade_gap_mm(self.plate.thickness_mm)
+
+    @cached_property
+    def material(self) -> Material:
+        """The material, as strong as its certificate says when that is more."""
+        found, tensile_mpa = self.plate.material, self.facts.cert_tensile_mpa
+        if tensile_mpa is None or found.multiplier is None:
+            return found
+        certified = force.multiplier_from_tensile(tensile_mpa)
+        return replace(found, multiplier=max(found.multiplier, certified))
+
+    @property
+    def what(self) -> str:
+        """The operation in words, with its angle."""
+        straight = self.section.operation
+        return f"{straight} at {self.angle_deg:g}°" if self.mitred else straight
+
+    def points(self, rows: tuple[EnvelopeRow, ...]) -> Points:
+        """The proven points for this cut.
+
+        A straight cut goes by the straight list only. A mitre goes by the lists for its own angle
+        and steeper ones, where the cut is longer; never by the straight list.
+        """
+        operation = self.section.operation
+        if not self.mitred:
+            return envelope_points(rows, operation, 0.0)
+        angles = {row.cut_angle_deg for row in rows if row.operation == operation}
+        found: Points = {}
+        for angle in sorted(angles):
+            if angle >= max(self.angle_deg - STRAIGHT_BELOW_DEG, STRAIGHT_BELOW_DEG):
+                for name, listed in envelope_points(rows, operation, angle).items():
+                    found.setdefault(name, []).extend(listed)
+        return found
+
+    def straight(self) -> CutCase:
+        """The same cut made square."""
+        return replace(self, angle_deg=0.0)

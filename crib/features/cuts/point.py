@@ -1,0 +1,252 @@
+"""The pointed end of a picket: ``point 3/4`` on square bar, ``point round 5/8`` on round.
+
+The set is made for exactly one bar. The end is formed in several hits, the bar turned by 90 degrees
+between them, in solid mild steel only.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any, ClassVar
+
+from crib.features.common.ask import Circumstances, FeatureKind, Need, Plate, Reading, Workaround
+from crib.features.common.bar_phrase import read_tail, size_word
+from crib.features.common.chain_checks import (
+    PLATE,
+    attachment_findings,
+    envelope_finding,
+    envelope_points,
+    seat_findings,
+    weakest_link,
+)
+from crib.features.common.findings import Finding
+from crib.features.common.one_hit import OneHit
+from crib.features.common.order_text import counted
+from crib.features.common.pair_wear import hit_severity
+from crib.features.common.phrase import Words
+from crib.features.common.speech import Speech
+from crib.features.common.tooling import Seat, Tool, ToolingSet
+from crib.trade.common.verdicts import Verdict, exceeds
+from crib.trade.shop.shop_rules import Rules
+from crib.units import System
+
+if TYPE_CHECKING:
+    from crib.features.common.hit_plan import HitPlan
+    from crib.features.common.picture import Picture
+
+EXAMPLE = "point 3/4"
+BARS = ("square", "round")
+HITS = 2
+"""The fewest hits: two sides in one, the other two after the turn."""
+OPERATION = "point"
+CP = "common practice, no source"
+COATED = "Galvanized"
+
+
+@dataclass(frozen=True)
+class Point(OneHit):
+    """A pointed end on a solid bar; the plate's thickness is the bar's size."""
+
+    bar: str
+    plate: Plate
+
+    feature: ClassVar[str] = "point"
+    work: ClassVar[str] = "picket"
+    part_word: ClassVar[str] = "end"
+
+    @property
+    def size_mm(self) -> float:
+        """The bar's side or diameter."""
+        return self.plate.thickness_mm
+
+    def phrase(self, system: System) -> str:
+        """The ask written the one canonical way."""
+        bar = "" if self.bar == "square" else f"{self.bar} "
+        return f"point {bar}{size_word(self.size_mm, system)} {self.plate.material.name}"
+
+    def as_json(self) -> dict[str, Any]:
+        """The ask for programs, SI."""
+        return {
+            "feature": self.feature,
+            "shape": self.bar,
+            "size_mm": self.size_mm,
+            "thickness_mm": self.size_mm,
+            "material": self.plate.material.name,
+            "material_assumed": self.plate.assumed,
+        }
+
+    def needs(self, rules: Rules, facts: Circumstances) -> tuple[Need, ...]:
+        """A set of exactly the bar's size."""
+        del facts
+        slack_mm = rules.number("size.tolerance_mm")
+        least_mm, most_mm = self.size_mm - slack_mm, self.size_mm + slack_mm
+        text = "for exactly that bar"
+        sizes = (least_mm, most_mm, least_mm, most_mm, self.size_mm)
+        return (Need("set", self.bar, *sizes, text, profile="picket"),)
+
+    def judge(self, tooling: ToolingSet, rules: Rules, facts: Circumstances) -> list[Finding]:
+        """What the rules say of a set in a station."""
+        del facts
+        return list(judge_point(self, tooling, rules))
+
+    def closeness_mm(self, tooling: ToolingSet, rules: Rules, facts: Circumstances) -> float:
+        """Nothing is closer: a set fits, or it does not."""
+        del tooling, rules, facts
+        return 0.0
+
+    def figures(self, tooling: ToolingSet, rules: Rules, facts: Circumstances) -> dict[str, float]:
+        """The hits; nobody has a formula for the force of forming a point cold."""
+        del rules, facts
+        rated_n = tooling.station.rated_force_n
+        made = {"hits": float(HITS)}
+        return made if rated_n is None else made | {"rated_kn": rated_n / 1000}
+
+    def ideal(
+        self, seat: Seat, role: str, beside: dict[str, Tool], rules: Rules, facts: Circumstances
+    ) -> Tool | None:
+        """The set one would order for a seat."""
+        del beside, rules, facts
+        if role != "set":
+            return None
+        return Tool(
+            role=role,
+            shape=self.bar,
+            width_mm=self.size_mm,
+            long_mm=self.size_mm,
+            seat=seat,
+            kind="set to order",
+            profile="picket",
+            to_order=True,
+        )
+
+    def order_text(
+        self, tool: Tool, quantity: int, tooling: ToolingSet, rules: Rules, facts: Circumstances
+    ) -> str:
+        """The complete order line."""
+        say, seat = Speech(rules), tool.seat
+        numbers = () if seat is None else seat.numbers("set")
+        seated = ", ".join(f"{name} {say.length(number)}" for name, number in numbers)
+        parts = [
+            f"{counted('set', quantity)} for picket ends, upper and lower matched",
+            f"exactly {say.length(tool.width_mm)} {tool.shape} solid bar, the form of the end as on"
+            " our drawing",
+            "" if seat is None else f"seat {seat.name}" + (f": {seated}" if seated else ""),
+            f"for {self.plate.material.name}, for {tooling.station.label}",
+            f"our job {facts.job}" if facts.job else "",
+        ]
+        return ", ".join(part for part in parts if part)
+
+    def severity_each(
+        self, tooling: ToolingSet, role: str, rules: Rules, facts: Circumstances
+    ) -> float:
+        """Every hit of one end."""
+        del tooling, role
+        return HITS * hit_severity(self.plate, rules, facts).total
+
+    def workarounds(
+        self, refused: frozenset[str], rules: Rules, facts: Circumstances
+    ) -> list[Workaround]:
+        """Cut and grind it, forge it, or buy the ends."""
+        del facts
+        size = Speech(rules).length(self.size_mm)
+        found = [
+            Workaround(f"saw the end of the {size} bar to a point and grind it", None, 30),
+            Workaround("forge it hot by hand", None, 40),
+            Workaround("buy the ends ready made and weld them on", None, 60),
+            Workaround("have the ends formed outside: ask price and days", None, 70),
+        ]
+        if "material" in refused:
+            plain = Point(self.bar, Plate(self.size_mm, rules.material("A36")))
+            text = "point it in plain mild steel, and coat it afterwards"
+            found.append(Workaround(text, plain.phrase(Speech(rules).system), 20))
+        return found
+
+    def picture(
+        self, tooling: ToolingSet, plan: HitPlan | None, rules: Rules, facts: Circumstances
+    ) -> Picture:
+        """The bar from the side and from its end, with the turn between the hits."""
+        from crib.features.cuts.point_picture import point_picture
+
+        del plan, facts
+        return point_picture(self.bar, self.size_mm, tooling.station.label, Speech(rules))
+
+
+def judge_point(point: Point, tooling: ToolingSet, rules: Rules) -> Iterator[Finding]:
+    """Every rule for one set in one station, in their order."""
+    yield from _material(point)
+    tool = tooling.tool("set")
+    if tool is not None:
+        yield _size(point, tool, rules)
+    yield from seat_findings(tooling)
+    yield from attachment_findings(tooling)
+    yield from _proof(point, tooling, rules)
+    text = f"at least {HITS} hits, turn the bar by 90° between them; measure on a trial piece how"
+    yield Finding("note", "ok", f"{text} much longer it gets", HITS, None, "hits", CP)
+
+
+def _material(point: Point) -> Iterator[Finding]:
+    material = point.plate.material
+    if material.name == COATED:
+        text = "no galvanized bar: the zinc flakes into the set; point it first, then coat it"
+        yield Finding("material", "refuse", text, source=CP)
+    elif material.family != "mild":
+        text = f"{material.name} is {material.family}: only solid mild steel is pointed cold"
+        yield Finding("material", "refuse", text, source=CP)
+
+
+def _size(point: Point, tool: Tool, rules: Rules) -> Finding:
+    say, tolerance_mm = Speech(rules), rules.number("size.tolerance_mm")
+    off_mm = abs(tool.width_mm - point.size_mm)
+    same = tool.shape == point.bar and not exceeds(off_mm, tolerance_mm)
+    text = f"set for {tool.shape} bar {say.length(tool.width_mm)}"
+    if not same:
+        text += f", wanted exactly {point.bar} {say.length(point.size_mm)}"
+    verdict: Verdict = "ok" if same else "refuse"
+    return Finding("size", verdict, text, off_mm, tolerance_mm, "mm", "shop rule, tolerance")
+
+
+def _proof(point: Point, tooling: ToolingSet, rules: Rules) -> Iterator[Finding]:
+    """A list proves a bar; without one there must be a rating, and the trial is a careful one."""
+    station, tool = tooling.station, tooling.tool("set")
+    lists = [(station.label, station.envelope)]
+    if tool is not None:
+        lists.append((tool.tag or "the set", tool.envelope))
+    listed = False
+    for owner, rows in lists:
+        points = envelope_points(rows, OPERATION, 0.0)
+        if points:
+            listed = True
+            material, size_mm = point.plate.material, point.size_mm
+            yield envelope_finding(
+                points, size_mm, size_mm, material, rules, owner=owner, operation=OPERATION
+            )
+    if not listed:
+        yield _unlisted(tooling, rules)
+
+
+def _unlisted(tooling: ToolingSet, rules: Rules) -> Finding:
+    limit_n, weakest = weakest_link(tooling)
+    if limit_n is None:
+        text = f"{weakest} has no rated force, and nothing lists this bar: enter one of them"
+        return Finding("force", "refuse", text, None, None, "kN", PLATE)
+    text = (
+        f"{Speech(rules).force(limit_n)} at {weakest}, but nothing lists this bar: the set's manual"
+        " first, then a trial piece at low pressure"
+    )
+    return Finding("force", "caution", text, None, limit_n / 1000, "kN", PLATE)
+
+
+def read(words: Words, reading: Reading) -> Point:
+    """Read ``[square|round] SIZE [MATERIAL]``.
+
+    Raises:
+        BadPhrase: pointing at the size or material that cannot be read.
+    """
+    bar = next((one for one in BARS if words.take_if(one)), BARS[0])
+    size_mm = words.take_length_mm(reading.system, "the bar's size", EXAMPLE)
+    tail = read_tail(words, reading, EXAMPLE, {})
+    return Point(bar, Plate(size_mm, tail.material, tail.assumed))
+
+
+FEATURE = FeatureKind("point", EXAMPLE, read, "a pointed picket end on a solid bar", ("picket",))

@@ -1,0 +1,78 @@
+"""How far a hole's centre is from an edge, the end and the next hole, as the phrase says it.
+
+``edge 1-1/4``, ``end 2`` and ``pitch 3`` follow the plate in any order. A hole that is longer than
+wide is taken with its long side towards the edge or the next hole, unless ``sideways`` follows.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any
+
+from crib.features.common.phrase import Words
+from crib.features.common.sizes import size_word
+
+if TYPE_CHECKING:
+    from crib.features.common.ask import Reading
+    from crib.units import System
+
+EXAMPLE = "hole 13/16 thru 3/8 edge 1-1/4 pitch 3"
+DISTANCE_WORDS = ("edge", "end", "pitch")
+SIDEWAYS = "sideways"
+
+
+@dataclass(frozen=True, slots=True)
+class Distance:
+    """A distance from the hole's centre; ``sideways`` when the narrow side faces it."""
+
+    mm: float
+    sideways: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Distances:
+    """The distances that a phrase named; none of them has to be there."""
+
+    edge: Distance | None = None
+    end: Distance | None = None
+    pitch: Distance | None = None
+
+    def named(self) -> tuple[tuple[str, Distance], ...]:
+        """The distances that are there, by their words."""
+        every = zip(DISTANCE_WORDS, (self.edge, self.end, self.pitch), strict=True)
+        return tuple((word, distance) for word, distance in every if distance is not None)
+
+    def phrase(self, system: System) -> str:
+        """The end of a phrase that reads back as these; empty, or with a space before it."""
+        return "".join(
+            f" {word} {size_word(distance.mm, system)}{f' {SIDEWAYS}' if distance.sideways else ''}"
+            for word, distance in self.named()
+        )
+
+    def as_json(self) -> dict[str, Any]:
+        """The distances for programs; only those that are there."""
+        made: dict[str, Any] = {}
+        for word, distance in self.named():
+            made[f"{word}_mm"] = distance.mm
+            if distance.sideways:
+                made[f"{word}_{SIDEWAYS}"] = True
+        return made
+
+
+NO_DISTANCES = Distances()
+
+
+def read_distances(words: Words, reading: Reading, *, long: bool) -> Distances:
+    """Read what stands of ``edge``, ``end`` and ``pitch``; ``long`` holes may lie sideways.
+
+    Raises:
+        BadPhrase: for a distance that cannot be read, or is said twice.
+    """
+    found: dict[str, Distance] = {}
+    while words.peek() in DISTANCE_WORDS:
+        word = words.take()
+        if word.plain in found:
+            raise words.wrong(word.start, word.end, f"{word.plain!r} is said twice", EXAMPLE)
+        size_mm = words.take_length_mm(reading.system, f"the {word.plain} distance", EXAMPLE)
+        found[word.plain] = Distance(size_mm, long and words.take_if(SIDEWAYS))
+    return Distances(**found) if found else NO_DISTANCES

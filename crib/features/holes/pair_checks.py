@@ -1,0 +1,190 @@
+"""The rules that judge a punch and a die for a hole, in the order they are checked.
+
+Each rule looks at one thing and says so with the figure, the limit, the reason and the source.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from crib.features.common.chain_checks import force_finding, seat_findings
+from crib.features.common.findings import Finding
+from crib.features.common.pair_case import CP, SHOP, PairCase
+from crib.features.common.speech import size_text
+from crib.features.common.tooling import Tool, ToolingSet
+from crib.features.holes.pair_clearance import judge_clearance
+from crib.trade.common.verdicts import Verdict, exceeds, falls_short
+from crib.trade.metal import die_geometry, punch_strength, shapes
+
+
+def judge_plate(case: PairCase) -> Iterator[Finding]:
+    """What can be said before any tool is chosen: material, code, thin punch."""
+    yield from _material(case)
+    yield from _method(case)
+    yield _ratio(case)
+
+
+def judge_pair(case: PairCase, tooling: ToolingSet) -> Iterator[Finding]:
+    """Every rule for one choice of punch, die and station."""
+    punch, die = tooling.tool("punch"), tooling.tool("die")
+    yield from judge_plate(case)
+    if punch is not None:
+        yield _size(case, punch)
+    yield from seat_findings(tooling)
+    if punch is not None and die is not None:
+        yield from _key(punch, die)
+        yield judge_clearance(case, punch, die)
+    if punch is not None:
+        yield from _body(case, punch)
+        yield _stress(case, punch)
+    if die is not None:
+        yield from _wall(case, die)
+    yield force_finding(
+        case.force_n, tooling, case.rules, case.strength.basis, case.strength.source
+    )
+    yield from _daylight(case, tooling)
+
+
+def _material(case: PairCase) -> Iterator[Finding]:
+    material = case.plate.material
+    if not material.punchable:
+        note = f" ({material.note})" if material.note else ""
+        text = f"{material.name} is not for punching{note}; stop and ask"
+        yield Finding("material", "refuse", text, source=material.source)
+
+
+def _method(case: PairCase) -> Iterator[Finding]:
+    ruling = case.ruling
+    if ruling is None:
+        return
+    verdict: Verdict = "ok" if ruling.allowed else "refuse"
+    text = ruling.text if ruling.allowed else f"{ruling.text}; instead: {ruling.instead}"
+    under_mm = ruling.subpunch_under_mm if case.outline.shape == "round" else None
+    if case.facts.to_ream and not ruling.allowed and under_mm is not None:
+        verdict = "ok"
+        under = case.say.length(under_mm)
+        text = f"to be reamed: punch it at least {under} under the final size ({ruling.text})"
+    thickness_mm = case.plate.thickness_mm
+    yield Finding("method", verdict, text, thickness_mm, ruling.limit_mm, "mm", ruling.source)
+
+
+def _size(case: PairCase, punch: Tool) -> Finding:
+    tolerance_mm = case.rules.number("size.tolerance_mm")
+    off_mm = max(
+        abs(punch.width_mm - case.outline.width_mm), abs(punch.long_mm - case.outline.length_mm)
+    )
+    same = punch.shape == case.outline.shape and not exceeds(off_mm, tolerance_mm)
+    how = "measured" if punch.measured else "nominal"
+    size = size_text(case.say, punch.shape, punch.width_mm, punch.long_mm)
+    wanted = size_text(case.say, case.outline.shape, case.outline.width_mm, case.outline.length_mm)
+    text = f"punch {size} ({how})" if same else f"punch {size} ({how}), wanted {wanted}"
+    return Finding(
+        "size", "ok" if same else "refuse", text, off_mm, tolerance_mm, "mm", f"{SHOP}, tolerance"
+    )
+
+
+def _key(punch: Tool, die: Tool) -> Iterator[Finding]:
+    """A shaped pair must not turn: keyed alike, in seats that hold a key."""
+    if punch.shape == "round":
+        return
+    for role, tool in (("punch", punch), ("die", die)):
+        if tool.seat is not None and not tool.seat.keyed:
+            text = f"seat {tool.seat.name} holds no key: a shaped {role} could turn in it"
+            yield Finding("key", "refuse", text, source=f"declared by the shop; {CP}")
+    shared = sorted(set(punch.key_angles) & set(die.key_angles))
+    if shared:
+        angles = "/".join(f"{angle}°" for angle in shared)
+        yield Finding("key", "ok", f"punch and die key alike at {angles}", source=CP)
+        return
+    text = (
+        f"punch keys at {_angles(punch)}, die at {_angles(die)}: the shaped pair would not line up"
+    )
+    yield Finding("key", "refuse", text, source=CP, final=True)
+
+
+def _angles(tool: Tool) -> str:
+    return "/".join(f"{angle}°" for angle in tool.key_angles) or "no angle (unkeyed)"
+
+
+def _body(case: PairCase, punch: Tool) -> Iterator[Finding]:
+    if punch.shape not in shapes.SHAPES:
+        return
+    diagonal_mm = shapes.diagonal_mm(punch.outline)
+    if punch.seat is None or punch.seat.body_diameter_mm is None:
+        text = "the punch's seat has no body diameter: declare it in numbers"
+        yield Finding("body", "refuse", text, diagonal_mm, None, "mm", CP)
+        return
+    limit_mm = max(punch.seat.body_diameter_mm, punch.seat.nut_bore_mm or 0.0)
+    fits = not exceeds(diagonal_mm, limit_mm)
+    text = (
+        f"greatest size across {case.say.length(diagonal_mm)},"
+        f" body or nut {case.say.length(limit_mm)}"
+    )
+    yield Finding("body", "ok" if fits else "refuse", text, diagonal_mm, limit_mm, "mm", CP)
+
+
+def _wall(case: PairCase, die: Tool) -> Iterator[Finding]:
+    if die.shape not in shapes.SHAPES:
+        return
+    number = case.rules.number
+    least_mm = die_geometry.least_die_wall_mm(
+        case.plate.thickness_mm,
+        number("die.wall_thin_mm"),
+        number("die.wall_thick_mm"),
+        number("die.wall_step_mm"),
+    )
+    if die.seat is None or die.seat.die_diameter_mm is None:
+        text = "the die's seat has no outside diameter: declare it in numbers"
+        yield Finding("die wall", "refuse", text, None, least_mm, "mm", SHOP)
+        return
+    wall_mm = die_geometry.die_wall_mm(die.seat.die_diameter_mm, shapes.diagonal_mm(die.outline))
+    holds = not falls_short(wall_mm, least_mm)
+    text = f"wall left {case.say.length(wall_mm)}, at least {case.say.length(least_mm)}"
+    yield Finding("die wall", "ok" if holds else "refuse", text, wall_mm, least_mm, "mm", SHOP)
+
+
+def _ratio(case: PairCase) -> Finding:
+    ratio = punch_strength.hole_ratio(shapes.narrowest_mm(case.outline), case.plate.thickness_mm)
+    least = case.plate.material.min_hole_ratio
+    if least is None:
+        name = case.plate.material.name
+        text = f"no least hole for {name}: set material.{name}.min_hole_ratio"
+        return Finding("hole to thickness", "refuse", text, ratio, None, "", SHOP)
+    verdict = punch_strength.ratio_verdict(ratio, least)
+    text = f"narrowest size is {ratio:.2f} of the thickness, at least {least:g}"
+    if verdict == "refuse":
+        text += f" in {case.plate.material.name}: the punch would be too thin; drill it"
+    return Finding(
+        "hole to thickness", verdict, text, ratio, least, "", case.plate.material.ratio_source
+    )
+
+
+def _stress(case: PairCase, punch: Tool) -> Finding:
+    own_mpa = punch.stress_limit_mpa
+    ok_to_mpa = own_mpa or case.rules.number("punch.stress_ok_mpa")
+    refuse_above_mpa = own_mpa or case.rules.number("punch.stress_refuse_mpa")
+    verdict = punch_strength.stress_verdict(case.stress_mpa, ok_to_mpa, refuse_above_mpa)
+    limit_mpa = refuse_above_mpa if verdict == "refuse" else ok_to_mpa
+    whose = "its own limit" if own_mpa else "limit"
+    text = f"{case.say.stress(case.stress_mpa)} in the punch, {whose} {case.say.stress(limit_mpa)}"
+    if verdict == "caution":
+        text += ": premium punch, oil, one straight hit at a time"
+    return Finding("punch stress", verdict, text, case.stress_mpa, limit_mpa, "MPa", SHOP)
+
+
+def _daylight(case: PairCase, tooling: ToolingSet) -> Iterator[Finding]:
+    opening_mm = tooling.station.daylight_mm
+    if opening_mm is not None and exceeds(case.plate.thickness_mm, opening_mm):
+        text = (
+            f"{case.say.length(case.plate.thickness_mm)} does not go into the"
+            f" {case.say.length(opening_mm)} opening"
+        )
+        yield Finding(
+            "daylight",
+            "refuse",
+            text,
+            case.plate.thickness_mm,
+            opening_mm,
+            "mm",
+            "the machine's own plate",
+        )

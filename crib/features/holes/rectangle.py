@@ -1,0 +1,30 @@
+"""A rectangular hole by its two sides: ``rectangle 1 x 1/2 thru 1/4``."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import ClassVar
+
+from crib.features.common.ask import FeatureKind, Reading, read_plate, read_two_sizes
+from crib.features.common.phrase import Words
+from crib.features.holes.punched import Punched
+from crib.trade.metal.shapes import Outline
+
+EXAMPLE = "rectangle 1 x 1/2 thru 1/4"
+
+
+@dataclass(frozen=True)
+class Rectangle(Punched):
+    """A rectangular hole; which side is named first does not matter."""
+
+    feature: ClassVar[str] = "rectangle"
+
+
+def read(words: Words, reading: Reading) -> Rectangle:
+    """Read ``SIDE x SIDE thru THICKNESS [MATERIAL]``."""
+    short_mm, long_mm = read_two_sizes(words, reading, "the rectangle's sides", EXAMPLE)
+    plate = read_plate(words, reading, EXAMPLE)
+    return Rectangle(Outline("rectangle", short_mm, long_mm), plate)
+
+
+FEATURE = FeatureKind("rectangle", EXAMPLE, read, "a rectangular hole by its sides", ("rect",))

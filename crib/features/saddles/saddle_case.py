@@ -1,0 +1,82 @@
+"""A saddle to be cut: what every rule looks at, worked out once, and how figures are written."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+from typing import TYPE_CHECKING
+
+from crib.features.common.ask import Circumstances
+from crib.features.common.speech import Speech
+from crib.features.common.strength import Strength, shear_strength
+from crib.features.saddles.tubular import NEST_RULE, decimal_text
+from crib.trade.metal import saddles
+from crib.trade.shop.shop_rules import Rules
+
+if TYPE_CHECKING:
+    from crib.features.saddles.saddle import Saddle
+
+STROKES = 2
+"""Strokes of the set for one saddle, the work turned by half a turn between them."""
+
+
+@dataclass(frozen=True)
+class SaddleCase:
+    """A saddle with the shop's rules and the circumstances."""
+
+    saddle: Saddle
+    rules: Rules
+    facts: Circumstances
+
+    @cached_property
+    def say(self) -> Speech:
+        """How to write forces."""
+        return Speech(self.rules)
+
+    def size(self, length_mm: float) -> str:
+        """An outside, a nest or a cut length."""
+        return decimal_text(length_mm, self.say.system)
+
+    def wall(self, wall_mm: float) -> str:
+        """A wall."""
+        return decimal_text(wall_mm, self.say.system, fine=True)
+
+    @cached_property
+    def tolerance_mm(self) -> float:
+        """How far nest and header may be from the outsides."""
+        return self.rules.number(NEST_RULE)
+
+    @cached_property
+    def strength(self) -> Strength:
+        """The branch's shear strength."""
+        return shear_strength(self.saddle.plate.material, self.rules, self.facts)
+
+    @cached_property
+    def force_n(self) -> float:
+        """The force of one of the two strokes."""
+        return saddles.saddle_force_n(
+            self.saddle.branch.outside_mm, self.saddle.plate.thickness_mm, self.strength.shear_mpa
+        )
+
+    @cached_property
+    def depth_mm(self) -> float:
+        """How deep the branch is cut at its crown, met square."""
+        return saddles.saddle_depth_mm(self.saddle.header_radius_mm, self.saddle.branch_radius_mm)
+
+    @cached_property
+    def tip_to_tip_mm(self) -> float | None:
+        """The length of the square-cut blank between two headers; None without their centres."""
+        centres_mm = self.saddle.centres_mm
+        if centres_mm is None or not self.saddle.square:
+            return None
+        return saddles.tip_to_tip_mm(
+            centres_mm, self.saddle.header_radius_mm, self.saddle.branch_radius_mm
+        )
+
+    @cached_property
+    def throat_mm(self) -> float | None:
+        """The length between the bottoms of the two saddles; None without the headers' centres."""
+        centres_mm = self.saddle.centres_mm
+        if centres_mm is None or not self.saddle.square:
+            return None
+        return saddles.throat_length_mm(centres_mm, self.saddle.header_radius_mm)

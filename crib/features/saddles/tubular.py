@@ -1,0 +1,119 @@
+"""Pipe and tube by name: a pipe's name is not its size, a tube's is. Pure.
+
+Which of the two stands behind "1-1/2" is never guessed: it is said, or an outside is measured.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from typing import Literal
+
+from crib import units
+from crib.errors import BadInput, BadValue
+from crib.features.common.ask import Reading
+from crib.features.common.sizes import size_word
+from crib.trade.common.verdicts import exceeds
+from crib.trade.metal.pipe_outsides import pipe_outside_mm
+from crib.trade.metal.pipes import pipe_of_outside, pipe_size
+from crib.units import System
+
+Sort = Literal["pipe", "tube"]
+NEST_RULE = "saddle.nest_tolerance_mm"
+"""The setting that says how far two outsides may differ and still be the same."""
+
+
+@dataclass(frozen=True, slots=True)
+class Tubular:
+    """A pipe or tube as it is named; ``measured_mm`` is its outside under a caliper, if known."""
+
+    sort: Sort
+    named_mm: float
+    nps: str = ""
+    dn: int = 0
+    measured_mm: float | None = None
+
+    @property
+    def outside_mm(self) -> float:
+        """The outside to reckon with: measured over named."""
+        return self.named_mm if self.measured_mm is None else self.measured_mm
+
+    def phrase(self, system: System) -> str:
+        """Its name as a phrase holds it: ``1-1/2 pipe``, ``DN40 pipe``, ``38.1mm tube``."""
+        if self.sort == "tube":
+            return f"{size_word(self.named_mm, system)} tube"
+        return f"DN{self.dn} pipe" if system == "mm" else f"{self.nps} pipe"
+
+
+def pipe_named(name: str, reading: Reading) -> Tubular:
+    """A pipe by its nominal size; in a metric crib a bare whole number is its DN.
+
+    Raises:
+        UnknownName: for a size that is not in the table.
+    """
+    metric = reading.system == "mm" and name.strip().isdecimal()
+    size = pipe_size(f"DN{name.strip()}" if metric else name)
+    return Tubular("pipe", pipe_outside_mm(size.nps), size.nps, size.dn)
+
+
+def tube_named(name: str, reading: Reading) -> Tubular:
+    """A tube by its outside.
+
+    Raises:
+        BadQuantity: for a text that is no length.
+    """
+    return Tubular("tube", units.read_length_mm(name, reading.system))
+
+
+def either(name: str, reading: Reading) -> tuple[Tubular, ...]:
+    """The pipe and the tube that a name could mean.
+
+    Raises:
+        BadInput: when it can mean neither.
+    """
+    found = []
+    fault: BadInput | None = None
+    for meant in (pipe_named, tube_named):
+        try:
+            found.append(meant(name, reading))
+        except BadInput as error:
+            fault = error
+    if fault is not None and not found:
+        raise fault
+    return tuple(found)
+
+
+def said_outside(one: Tubular, system: System) -> str:
+    """A name with the outside behind it: ``1-1/2 pipe is 1.900 in outside``."""
+    return f"{one.phrase(system)} is {decimal_text(one.named_mm, system)} outside"
+
+
+def by_measure(
+    name: str, sort: Sort | None, measured_mm: float, tolerance_mm: float, reading: Reading
+) -> Tubular:
+    """What a name means once its outside is measured, pipe or tube.
+
+    Raises:
+        BadValue: when the outside is not what was said, or neither of the two.
+        BadInput: when the name can mean neither.
+    """
+    could_be = either(name, reading)
+    near = [one for one in could_be if not exceeds(abs(one.named_mm - measured_mm), tolerance_mm)]
+    if near and sort in (None, near[0].sort):
+        return replace(near[0], measured_mm=measured_mm)
+    system = reading.system
+    measured = f"{decimal_text(measured_mm, system)} measured"
+    known = " and ".join(said_outside(one, system) for one in could_be)
+    if near:
+        message = f"{measured} is {near[0].sort}, not {sort}: {known}"
+        raise BadValue(message, way_out=f"Say {near[0].phrase(system)}, or measure it again")
+    pipes = ", ".join(size.nps for size in pipe_of_outside(measured_mm, tolerance_mm))
+    hint = f"; {pipes} pipe has that outside" if pipes else ""
+    message = f"{measured} is neither: {known}{hint}"
+    raise BadValue(message, way_out="Measure it again, or name it by what it is")
+
+
+def decimal_text(length_mm: float, system: System, *, fine: bool = False) -> str:
+    """A length as a caliper or a tape reads it: ``1.900 in``, ``48.3 mm``, a wall ``3.68 mm``."""
+    if system == "in":
+        return f"{units.inches_from_mm(length_mm):.3f} in"
+    return f"{length_mm:.{2 if fine else 1}f} mm"

@@ -1,0 +1,78 @@
+"""The open NC exchange format for steel parts: one file to parts, their features, and notes.
+
+What a file says in its own way is taken: tabs, small letters, glued letters, no leading blanks, no
+end. What cannot be read is noted by its line, and only a line that is no number stops the file.
+"""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from crib.errors import BadInput, BadRows
+from crib.files.drawings.nc1_blocks import Piece, Remarks, pieces_of, refuse_too_large, text_of
+from crib.files.drawings.nc1_holes import Conventions, SlotCentre, YFrom
+from crib.files.drawings.nc1_part import read_piece
+from crib.files.drawings.parts import PartsRead
+
+
+def read_nc1_file(
+    path: Path, *, slot_centre: SlotCentre = "first_end", y_from: YFrom = "lower_edge"
+) -> PartsRead:
+    """Read a part file; one that is too large is refused before it is opened.
+
+    Raises:
+        BadInput: when there is no such file, or as ``read_nc1`` does.
+    """
+    if not path.is_file():
+        message = f"there is no file at {path}"
+        raise BadInput(message, way_out="give the NC file of a part")
+    refuse_too_large(path.stat().st_size, path.name)
+    return read_nc1(path.read_bytes(), path.name, slot_centre=slot_centre, y_from=y_from)
+
+
+def read_nc1(
+    data: bytes | str,
+    file: str,
+    *,
+    slot_centre: SlotCentre = "first_end",
+    y_from: YFrom = "lower_edge",
+) -> PartsRead:
+    """Read the text of a part file.
+
+    Args:
+        data: What the file holds.
+        file: Its name, for messages.
+        slot_centre: Whether a slot's x and y are the middle of its first end or of all of it.
+        y_from: Whether y counts from the lower edge, as writers do, or from the edge or axis that
+            the letter behind x names.
+
+    Raises:
+        BadInput: for what is no part file: too large, empty, not text, without a header.
+        BadRows: for a file with lines that cannot be read, all of them listed.
+    """
+    remarks = Remarks(file)
+    conventions = Conventions(slot_centre, y_from)
+    parts = []
+    for piece in pieces_of(text_of(data, file), remarks):
+        part = read_piece(piece, conventions, remarks)
+        if part is not None:
+            parts.append(part)
+        if not piece.ended:
+            remarks.note(_last_line(piece), "the part has no EN line: it may be cut short")
+    if remarks.faults:
+        raise _refused(remarks)
+    return PartsRead(tuple(parts), tuple(sorted(remarks.notes, key=lambda note: note.line)))
+
+
+def _last_line(piece: Piece) -> int:
+    lines = [piece.line, *(line.number for line in piece.header)]
+    for block in piece.blocks:
+        lines += [block.line, *(line.number for line in block.lines)]
+    return max(lines)
+
+
+def _refused(remarks: Remarks) -> BadRows:
+    first, count = remarks.faults[0], remarks.fault_count
+    more = f" and {count - 1} more" if count > 1 else ""
+    message = f"{first}{more}"
+    return BadRows(message, remarks.faults, way_out="write the file again, or mend these lines")

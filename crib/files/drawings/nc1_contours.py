@@ -1,0 +1,80 @@
+"""The AK and IK blocks of an NC part: points, radii and bevels to closed contours."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Literal
+
+from crib.files.drawings.nc1_blocks import Block, Field, Line, Remarks, read_fields, view_and_rest
+from crib.files.drawings.nc1_header import FACES
+from crib.files.drawings.parts import Contour, ContourPoint
+
+_KINDS: dict[str, Literal["outer", "inner"]] = {"AK": "outer", "IK": "inner"}
+_REFERENCES = ("", "o", "s", "u")
+_MARKS = ("", "t", "w")
+_MOST_NUMBERS = 7
+
+
+def read_contours(block: Block, remarks: Remarks) -> list[Contour]:
+    """The contours of a block: one ends where it closes, or where the view changes."""
+    made: list[Contour] = []
+    face, first_line = "", block.line
+    points: list[ContourPoint] = []
+    for line, view, point in _points(block, remarks):
+        if points and view not in ("", face):
+            remarks.note(line.number, f"the contour of view {face!r} before this is not closed")
+            made.append(Contour(_KINDS[block.name], face, tuple(points), first_line))
+            points = []
+        if not points:
+            face, first_line = view or face or _assumed(line, remarks), line.number
+        points.append(point)
+        contour = Contour(_KINDS[block.name], face, tuple(points[:1] + points[-1:]), first_line)
+        if len(points) > 2 and _meets(contour):
+            made.append(Contour(contour.kind, face, tuple(points), first_line))
+            points = []
+    if points:
+        remarks.note(first_line, "the contour does not end at its first point")
+        made.append(Contour(_KINDS[block.name], face, tuple(points), first_line))
+    return made
+
+
+def _meets(ends: Contour) -> bool:
+    first, last = ends.points
+    return (first.x_mm, first.y_mm) == (last.x_mm, last.y_mm)
+
+
+def _assumed(line: Line, remarks: Remarks) -> str:
+    remarks.note(line.number, "the contour names no view: read as v, the front")
+    return "v"
+
+
+def _points(block: Block, remarks: Remarks) -> Iterator[tuple[Line, str, ContourPoint]]:
+    for line in block.lines:
+        view, rest = view_and_rest(line.text)
+        fields = read_fields(line, rest, remarks)
+        if view and view not in FACES:
+            remarks.note(line.number, f"view {view[:20]!r} is not known: this point is not read")
+        elif fields is not None and len(fields) < 2:
+            remarks.fault(line.number, "", "a contour's point needs x and y")
+        elif fields is not None:
+            yield line, view, _point(line, fields, remarks)
+
+
+def _point(line: Line, fields: list[Field], remarks: Remarks) -> ContourPoint:
+    allowed = (_REFERENCES, _MARKS)
+    for number, one in enumerate(fields):
+        if one.letters not in (allowed[number] if number < len(allowed) else ("",)):
+            remarks.note(line.number, f"letter {one.letters[:20]!r} is not known and not used")
+    if len(fields) > _MOST_NUMBERS:
+        remarks.note(
+            line.number, f"{len(fields)} numbers; those after {_MOST_NUMBERS} are not read"
+        )
+    values = [one.value for one in fields[:_MOST_NUMBERS]]
+    bevels = tuple(values[3:]) if any(values[3:]) else ()
+    if bevels:
+        remarks.note(line.number, "the edge from here has a bevel: it is not cut by a punch")
+    radius_mm = values[2] if len(values) > 2 else 0.0
+    mark = fields[1].letters
+    if mark == "w" and radius_mm:
+        remarks.note(line.number, f"relief hole of radius {abs(radius_mm):g} mm in the corner")
+    return ContourPoint(values[0], values[1], radius_mm, mark, bevels)

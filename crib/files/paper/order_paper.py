@@ -1,0 +1,152 @@
+"""An order as its supplier gets it: PDF, CSV or XLSX, each line complete."""
+
+from __future__ import annotations
+
+import csv
+from collections.abc import Iterator
+from dataclasses import dataclass
+from functools import partial
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from crib.errors import BadInput
+from crib.files.paper.shop_paper import PaperFrame, write_paper
+from crib.files.paper.shop_paper_parts import BODY, gap, ruled, text, to_sign
+from crib.files.tables.cells import guarded
+from crib.files.tables.sheets_out import require_free
+
+if TYPE_CHECKING:
+    from reportlab.platypus import Flowable
+
+COLUMNS = ("line", "quantity", "text", "price each", "price", "currency", "needed by", "job")
+ENDINGS = (".pdf", ".csv", ".xlsx")
+ASK = (
+    "Please confirm prices and delivery. Where a line says a die opening it is the opening itself:"
+    " add no clearance to it. Ask before shipping anything that differs from its line."
+)
+
+
+@dataclass(frozen=True, slots=True)
+class PaperOrderLine:
+    """One line; prices are cents of one piece, None where they are to be quoted."""
+
+    line: int
+    quantity: int
+    text: str
+    price_cents: int | None
+    needed_by: str
+    job: str
+    ask: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class PaperOrder:
+    """One order to one supplier. ``shop`` is what the crib is called."""
+
+    number: str
+    shop: str
+    supplier: str
+    made_on: str
+    needed_by: str
+    person: str
+    currency: str
+    lines: tuple[PaperOrderLine, ...]
+
+
+def write_order(order: PaperOrder, path: Path) -> None:
+    """Write an order as PDF, CSV or XLSX by the file's ending, whole or not at all.
+
+    Raises:
+        BadInput: for another ending.
+        Refused: when the file is there already.
+    """
+    ending = path.suffix.lower()
+    if ending not in ENDINGS:
+        message = f"{path.name} must end in {', '.join(ENDINGS)}"
+        raise BadInput(message, way_out="such as --draw order.pdf")
+    require_free(path)
+    if ending == ".pdf":
+        write_paper(_frame(order), partial(_body, order), path)
+    elif ending == ".csv":
+        _write_csv(order, path)
+    else:
+        _write_workbook(order, path)
+
+
+def _rows(order: PaperOrder) -> Iterator[list[str | int]]:
+    for one in order.lines:
+        total = None if one.price_cents is None else one.price_cents * one.quantity
+        yield [
+            one.line,
+            one.quantity,
+            guarded(one.text),
+            _amount(one.price_cents),
+            _amount(total),
+            order.currency,
+            one.needed_by,
+            guarded(one.job),
+        ]
+
+
+def _write_csv(order: PaperOrder, path: Path) -> None:
+    # The mark at the start tells spreadsheets that the file is UTF-8.
+    with path.open("x", encoding="utf-8-sig", newline="") as file:
+        writer = csv.writer(file)
+        writer.writerow(COLUMNS)
+        writer.writerows(_rows(order))
+
+
+def _write_workbook(order: PaperOrder, path: Path) -> None:
+    from openpyxl import Workbook
+
+    book = Workbook()
+    page: Any = book.active
+    page.title = f"order {order.number}"[:31]
+    page.append(list(COLUMNS))
+    for row in _rows(order):
+        page.append(row)
+    for column, width in (("C", 90), ("D", 12), ("E", 12), ("G", 12), ("H", 20)):
+        page.column_dimensions[column].width = width
+    book.save(path)
+
+
+def _frame(order: PaperOrder) -> PaperFrame:
+    facts = (
+        f"To {order.supplier}",
+        f"From {order.shop}",
+        f"Date {order.made_on}",
+        f"Needed by {order.needed_by}" if order.needed_by else "",
+        f"Ordered by {order.person}",
+    )
+    return PaperFrame(f"Order {order.number}", facts, (ASK,))
+
+
+def _body(order: PaperOrder, width: float) -> list[Flowable]:
+    heading = ("Line", "Qty", "What", f"Each {order.currency}", f"Price {order.currency}")
+    rows = [
+        [
+            text(str(one.line), BODY, bold=True),
+            text(str(one.quantity), BODY, bold=True),
+            [text(one.text), *(text(f"To be settled: {gap_}") for gap_ in one.ask)],
+            text(_amount(one.price_cents) or "quote"),
+            text(_amount(_price(one)) or "quote"),
+        ]
+        for one in order.lines
+    ]
+    table = ruled(heading, rows, (34, 34, width - 208, 70, 70))
+    return [table, gap(8), text(_sum(order), BODY, bold=True), gap(16), to_sign(("Signed",), 260)]
+
+
+def _price(one: PaperOrderLine) -> int | None:
+    return None if one.price_cents is None else one.price_cents * one.quantity
+
+
+def _sum(order: PaperOrder) -> str:
+    known = sum(_price(one) or 0 for one in order.lines)
+    unknown = sum(one.price_cents is None for one in order.lines)
+    more = f", and {unknown} to be quoted" if unknown else ""
+    return f"Sum of the known prices: {_amount(known)} {order.currency}{more}"
+
+
+def _amount(cents: int | None) -> str:
+    return "" if cents is None else f"{cents // 100}.{cents % 100:02d}"

@@ -1,0 +1,111 @@
+"""Columns of planned work: the runs of jobs, the pieces promised to them, printed stroke sheets."""
+
+from __future__ import annotations
+
+from crib.files.tables.table_shape import Column, Table
+
+_WHO = Column("person", "person_id", "Who.", "bench 2", "reference", needed=True, of="people")
+_MADE_AT = Column("made at", "made_at", "When it was written.", "", "moment", needed=True)
+_JOB = Column("job", "job_id", "The job.", "24-118", "reference", needed=True, of="jobs")
+_TAG = Column("tag", "piece_id", "The piece.", "P-0137", "reference", needed=True, of="pieces")
+_WITH = Column("with", "with_piece_id", "The die under it.", "D-0201", "reference", of="pieces")
+_MATERIAL = Column("material", "material", "The material worked.", "", blank="")
+_THICKNESS = Column("thickness", "thickness_mm", "Its thickness.", "", "length")
+
+RUNS = Table(
+    "runs",
+    "planned_run",
+    "What is planned: a feature of a job in one station with one set of tools.",
+    key=("job", "sequence"),
+    aliases=("planned runs",),
+    only_whole=True,
+    columns=(
+        _JOB,
+        Column("sequence", "sequence", "Its place in the plan.", "1", "count", needed=True),
+        Column(
+            "station",
+            "station_id",
+            "The station, as machine / station.",
+            "North / punch",
+            "reference",
+            needed=True,
+            of="stations",
+        ),
+        _TAG,
+        _WITH,
+        Column("mark", "mark", "The part's mark.", "", "name", blank=""),
+        Column("phrase", "phrase", "The feature.", "hole 13/16 thru 3/8 A36", needed=True),
+        _MATERIAL,
+        _THICKNESS,
+        Column("quantity", "quantity", "How many features.", "48", "count", needed=True),
+        Column("strokes", "strokes", "How many strokes.", "48", "count", needed=True),
+        Column("weighted", "weighted_milli", "Weighted strokes.", "48", "wear", blank=0),
+        Column("logged", "logged", "Strokes logged so far.", "", "count", blank=0),
+        _WHO,
+        _MADE_AT,
+    ),
+)
+
+HOLDS = Table(
+    "holds",
+    "hold",
+    "Pieces promised to jobs, handed out and given back.",
+    aliases=("hold", "reservations"),
+    only_whole=True,
+    columns=(
+        Column("job", "job_id", "The job.", "24-118", "reference", of="jobs"),
+        _TAG,
+        Column("spare", "spare", "Whether as a spare.", "no", "yes/no", blank=False),
+        Column(
+            "state",
+            "state",
+            "An empty cell is held.",
+            "held",
+            "choice",
+            choices=("held", "out", "back", "released"),
+            blank="held",
+        ),
+        Column("holder", "holder", "Who has it.", "", "name", blank=""),
+        Column("out on", "out_on", "Handed out.", "", "date", blank=""),
+        Column("due back", "due_back", "Expected back.", "", "date", blank=""),
+        Column("back on", "back_on", "Given back.", "", "date", blank=""),
+        _WHO,
+        _MADE_AT,
+    ),
+)
+
+PAPERS = Table(
+    "papers",
+    "paper",
+    "Stroke sheets that were printed.",
+    key=("number",),
+    aliases=("paper",),
+    only_whole=True,
+    columns=(
+        Column("number", "id", "The sheet's number.", "1", "count", needed=True),
+        Column("title", "title", "What stands on it.", "", blank=""),
+        _WHO,
+        _MADE_AT,
+    ),
+)
+
+PAPER_LINES = Table(
+    "paper_lines",
+    "paper_line",
+    "The lines of printed stroke sheets.",
+    key=("number", "line"),
+    aliases=("paper line",),
+    only_whole=True,
+    columns=(
+        Column("number", "paper_id", "The sheet's number.", "1", "count", needed=True),
+        Column("line", "line", "The line's number.", "1", "count", needed=True),
+        _TAG,
+        _WITH,
+        _MATERIAL,
+        _THICKNESS,
+        Column("job", "job", "The job.", "", "name", blank=""),
+        Column("planned", "planned", "Strokes planned.", "", "count"),
+    ),
+)
+
+PLANS = (RUNS, HOLDS, PAPERS, PAPER_LINES)

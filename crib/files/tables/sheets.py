@@ -1,0 +1,157 @@
+"""Tables as they lie in files: a folder, one CSV, or a workbook; to headings and lines of text."""
+
+from __future__ import annotations
+
+import csv
+import io
+from collections.abc import Iterator
+from dataclasses import dataclass
+from pathlib import Path
+
+from crib.errors import BadInput, BadRows, RowFault, UnknownName
+from crib.files.tables.columns import Table, find_column, find_table
+
+CSV_ENDINGS = (".csv", ".tsv", ".txt")
+WORKBOOK_ENDINGS = (".xlsx", ".xlsm")
+TAKEN_FROM_FOLDERS = (".csv", ".tsv", *WORKBOOK_ENDINGS)
+_SEPARATORS = ",;\t"
+
+Line = tuple[int, list[str]]
+
+
+@dataclass(frozen=True, slots=True)
+class Sheet:
+    """One table of a source: where it lies, its heading, and its lines with their numbers."""
+
+    table: Table
+    file: str
+    heading_line: int
+    heading: list[str]
+    lines: Iterator[Line]
+
+
+def read_source(source: Path) -> list[Sheet]:
+    """Every table of a folder, a CSV file or a workbook.
+
+    Raises:
+        BadInput: when there is nothing to read, or it is not a CSV or XLSX file.
+        BadRows: when a file or sheet is not named for a table, or a table comes twice.
+    """
+    if source.is_dir():
+        return _read_folder(source)
+    if not source.is_file():
+        message = f"there is nothing at {source}"
+        raise BadInput(message, way_out="give a folder of CSV files, a CSV file or a workbook")
+    faults: list[RowFault] = []
+    return _finished(source, _read_file(source, faults), faults)
+
+
+def _read_folder(folder: Path) -> list[Sheet]:
+    faults: list[RowFault] = []
+    sheets: list[Sheet] = []
+    for path in sorted(folder.iterdir()):
+        if path.suffix.lower() in TAKEN_FROM_FOLDERS and path.name[0] not in ".~":
+            sheets += _read_file(path, faults)
+    if not sheets and not faults:
+        message = f"{folder} holds no CSV or XLSX file"
+        raise BadInput(message, way_out="crib import --template FOLDER writes files to fill in")
+    return _finished(folder, sheets, faults)
+
+
+def _finished(source: Path, sheets: list[Sheet], faults: list[RowFault]) -> list[Sheet]:
+    first: dict[str, str] = {}
+    for sheet in sheets:
+        before = first.setdefault(sheet.table.name, sheet.file)
+        if before != sheet.file:
+            text = f"the table {sheet.table.name} is in {before} already"
+            faults.append(RowFault(sheet.file, 1, "", text))
+    if faults:
+        message = f"{source} cannot be taken in"
+        raise BadRows(message, faults, way_out="nothing was taken; put the files right")
+    return sheets
+
+
+def _read_file(path: Path, faults: list[RowFault]) -> list[Sheet]:
+    ending = path.suffix.lower()
+    if ending in WORKBOOK_ENDINGS:
+        from crib.files.tables.workbook_in import read_workbook
+
+        return read_workbook(path, faults)
+    if ending not in CSV_ENDINGS:
+        message = f"{path.name} is not a CSV or XLSX file"
+        raise BadInput(message, way_out="save it as CSV or XLSX")
+    try:
+        table = find_table(path.stem)
+    except UnknownName as error:
+        faults.append(RowFault(path.name, 1, "", f"{error.message}; {error.way_out}"))
+        return []
+    return read_csv(table, path.name, path.read_bytes())
+
+
+def read_csv(table: Table, file: str, content: bytes) -> list[Sheet]:
+    """The sheet in the bytes of a CSV file, or none when it has no line with anything on it."""
+    text = decoded(content)
+    separator = ""
+    if text[:4].casefold() == "sep=" and text[4:5] in _SEPARATORS:
+        separator = text[4]
+        # The line stays, as an empty one, so that the numbers of the lines stay right.
+        text = text[5:]
+    first_line = next((line for line in text.splitlines() if line.strip(_SEPARATORS + " ")), "")
+    if not first_line:
+        return []
+    lines = with_numbers(file, text, separator or _separator(table, first_line))
+    return sheet_of(table, file, lines)
+
+
+def sheet_of(table: Table, file: str, lines: Iterator[Line]) -> list[Sheet]:
+    """The sheet whose first line with anything on it is the heading, or none."""
+    for number, heading in lines:
+        return [Sheet(table, file, number, heading, lines)]
+    return []
+
+
+def decoded(content: bytes) -> str:
+    """The text of a file as spreadsheets write it: UTF-8, UTF-16 with its mark, or cp1252."""
+    if content[:2] in (b"\xff\xfe", b"\xfe\xff"):
+        return content.decode("utf-16", errors="replace")
+    try:
+        return content.decode("utf-8-sig")
+    except UnicodeDecodeError:
+        return content.decode("cp1252", errors="replace")
+
+
+def with_numbers(file: str, text: str, separator: str) -> Iterator[Line]:
+    """The lines with anything on them, each with the number of its first line in the file.
+
+    Raises:
+        BadRows: for a quote that is not closed, or text behind a closing quote.
+    """
+    reader = csv.reader(io.StringIO(text, newline=""), delimiter=separator, strict=True)
+    first = 1
+    try:
+        for cells in reader:
+            if any(cell.strip() for cell in cells):
+                yield first, cells
+            first = reader.line_num + 1
+    except csv.Error as error:
+        fault = RowFault(file, first, "", f'a quoted cell does not end as it should ("{error}")')
+        message = f"{file} is not a sound CSV file"
+        hint = 'close the quotes; write "" for a quote inside a quoted cell'
+        raise BadRows(message, [fault], way_out=hint) from error
+
+
+def _separator(table: Table, first_line: str) -> str:
+    """The separator under which the first line names the most columns of the table."""
+
+    def score(separator: str) -> tuple[int, int]:
+        cells = _cells_of(first_line, separator)
+        return sum(find_column(table, cell) is not None for cell in cells), len(cells)
+
+    return max(_SEPARATORS, key=score)
+
+
+def _cells_of(line: str, separator: str) -> list[str]:
+    try:
+        return next(csv.reader([line], delimiter=separator), [])
+    except csv.Error:
+        return []

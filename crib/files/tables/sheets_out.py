@@ -1,0 +1,124 @@
+"""Tables written as files: a folder of CSVs, or one workbook with a sheet a table.
+
+Nothing that exists is written over, and what was begun is taken away again when it fails.
+"""
+
+from __future__ import annotations
+
+import csv
+import os
+from collections.abc import Iterable, Iterator, Sequence
+from contextlib import suppress
+from pathlib import Path
+
+from crib.errors import Refused
+from crib.files.tables.columns import Table
+
+Cells = Sequence[str | int]
+Filled = tuple[Table, Iterable[Cells]]
+"""A table with the cells of its rows, in the order of its columns."""
+
+MOST_SHEET_ROWS = 1_048_575
+"""Rows that a sheet holds under its heading."""
+MOST_CELL_CHARACTERS = 32_767
+_AS_CSV = "export to a folder of CSV files instead"
+
+
+def write_folder(folder: Path, tables: Iterable[Filled]) -> dict[str, int]:
+    """Write each table as a CSV into a folder; returns the number of rows of each.
+
+    Raises:
+        Refused: when one of the files is there already.
+    """
+    made: list[Path] = []
+    counts: dict[str, int] = {}
+    fresh = not folder.exists()
+    folder.mkdir(parents=True, exist_ok=True)
+    try:
+        for table, rows in tables:
+            path = folder / f"{table.name}.csv"
+            require_free(path)
+            made.append(path)
+            counts[table.name] = _write_csv(path, table, rows)
+    except BaseException:
+        for path in made:
+            path.unlink(missing_ok=True)
+        if fresh:
+            with suppress(OSError):
+                folder.rmdir()
+        raise
+    return counts
+
+
+def write_workbook(path: Path, tables: Iterable[Filled]) -> dict[str, int]:
+    """Write every table into one workbook; returns the number of rows of each.
+
+    Raises:
+        Refused: when the file is there already, or a table has more rows than a sheet holds.
+    """
+    from openpyxl import Workbook
+
+    require_free(path)
+    book = Workbook(write_only=True)
+    counts: dict[str, int] = {}
+    partial = path.with_name(f"{path.name}.{os.getpid()}.partial")
+    try:
+        for table, rows in tables:
+            page = book.create_sheet(table.name)
+            page.append([column.name for column in table.columns])
+            counts[table.name] = 0
+            for cells in _limited(table, rows):
+                page.append(_printable(table, cells))
+                counts[table.name] += 1
+        path.parent.mkdir(parents=True, exist_ok=True)
+        book.save(partial)
+        os.replace(partial, path)
+    except BaseException:
+        # Only saving makes the workbook let go of the files that it has begun for its sheets.
+        with suppress(OSError):
+            book.save(partial)
+        raise
+    finally:
+        partial.unlink(missing_ok=True)
+    return counts
+
+
+def require_free(path: Path) -> None:
+    """Refuse a path where something is already.
+
+    Raises:
+        Refused: when there is.
+    """
+    if path.exists():
+        message = f"{path} is there already"
+        raise Refused(message, way_out="choose another place; nothing was written")
+
+
+def _write_csv(path: Path, table: Table, rows: Iterable[Cells]) -> int:
+    count = 0
+    # The mark at the start tells spreadsheets that the file is UTF-8.
+    with path.open("x", encoding="utf-8-sig", newline="") as file:
+        writer = csv.writer(file)
+        writer.writerow([column.name for column in table.columns])
+        for cells in rows:
+            writer.writerow(cells)
+            count += 1
+    return count
+
+
+def _limited(table: Table, rows: Iterable[Cells]) -> Iterator[Cells]:
+    for count, cells in enumerate(rows, start=1):
+        if count > MOST_SHEET_ROWS:
+            message = f"{table.name} has more than the {MOST_SHEET_ROWS} rows of a sheet"
+            raise Refused(message, way_out=_AS_CSV)
+        yield cells
+
+
+def _printable(table: Table, cells: Cells) -> list[str | int]:
+    """Cells without the control characters that a workbook cannot hold."""
+    from openpyxl.cell.cell import ILLEGAL_CHARACTERS_RE
+
+    if any(isinstance(cell, str) and len(cell) > MOST_CELL_CHARACTERS for cell in cells):
+        message = f"{table.name} has a text of more than {MOST_CELL_CHARACTERS} characters"
+        raise Refused(message, way_out=_AS_CSV)
+    return [ILLEGAL_CHARACTERS_RE.sub("\ufffd", c) if isinstance(c, str) else c for c in cells]

@@ -1,0 +1,90 @@
+"""A folder to fill in: every table as an empty CSV with one example row, and a page on columns."""
+
+from __future__ import annotations
+
+import textwrap
+from collections.abc import Iterator
+from pathlib import Path
+
+from crib.files.tables.columns import TABLES, Column, Table
+from crib.files.tables.rows import EXAMPLE
+from crib.files.tables.sheets_out import Cells, require_free, write_folder
+from crib.files.tables.table_shape import MEANINGS
+from crib.units import System, format_length, read_length_mm
+
+README = "README.txt"
+_WIDTH = 78
+
+_INTRODUCTION = (
+    "Fill in the tables that you need and leave the others out. The row beginning with EXAMPLE"
+    " shows how a row looks; it is left out when the folder is taken in.",
+    "Save as CSV or XLSX. Commas, semicolons and tabs are found out. Columns may stand in any"
+    " order, and those that are not needed may be left out. In a heading, capitals, blanks and"
+    " the signs _ - . do not matter.",
+    "A name in one table must stand in its own table: the seat of a kind in seats.csv, the kind"
+    " of a piece in kinds.csv, unless the crib has it already.",
+    "A fraction is always inches; a number without a unit is in {unit}. A spreadsheet makes a"
+    " date of 3/8 unless the cells are set to text first. Decimals have a point, not a comma.",
+    "When everything is filled in:  crib import FOLDER --dry-run, then  crib import FOLDER",
+)
+
+
+def write_template(folder: Path, system: System) -> tuple[str, ...]:
+    """Write the files into a folder; returns their names.
+
+    Raises:
+        Refused: when one of the files is there already.
+    """
+    tables = [table for table in TABLES if not table.only_whole]
+    for name in (README, *(f"{table.name}.csv" for table in tables)):
+        require_free(folder / name)
+    write_folder(folder, ((table, [_example_row(table, system)]) for table in tables))
+    page = "\n".join(_page(tables, system)) + "\n"
+    (folder / README).write_text(page, encoding="utf-8")
+    return (README, *(f"{table.name}.csv" for table in tables))
+
+
+def _example_row(table: Table, system: System) -> Cells:
+    cells = [example_of(column, system) for column in table.columns]
+    return [f"{EXAMPLE}{cells[0]}", *cells[1:]]
+
+
+def example_of(column: Column, system: System) -> str:
+    """The column's example, with a size in the crib's own unit."""
+    if system == "mm" and column.reader in ("length", "microns") and column.example:
+        length_mm = read_length_mm(column.example, "mm", allow_zero=True)
+        return format_length(length_mm, "mm", digits=1)
+    return column.example
+
+
+def _page(tables: list[Table], system: System) -> Iterator[str]:
+    unit = "inches" if system == "in" else "millimetres"
+    for paragraph in _INTRODUCTION:
+        yield from textwrap.wrap(paragraph.format(unit=unit), _WIDTH)
+        yield ""
+    for table in tables:
+        yield f"{table.name}.csv"
+        yield from textwrap.wrap(table.help, _WIDTH)
+        for column in table.columns:
+            yield from _describe(column, system)
+        yield ""
+
+
+def _describe(column: Column, system: System) -> Iterator[str]:
+    needed = " (needed)" if column.needed else ""
+    parts = [f"{column.name}{needed}: {column.help}", f"{_meaning(column)}."]
+    example = example_of(column, system)
+    if example:
+        parts.append(f"Example: {example}.")
+    if column.aliases:
+        parts.append(f"Also read: {', '.join(column.aliases)}.")
+    yield from textwrap.wrap(
+        " ".join(parts), _WIDTH, initial_indent="  ", subsequent_indent="      "
+    )
+
+
+def _meaning(column: Column) -> str:
+    if column.choices:
+        return f"One of: {', '.join(column.choices)}"
+    meaning = MEANINGS[column.reader]
+    return f"{meaning[0].upper()}{meaning[1:]}" + (f" ({column.of}.csv)" if column.of else "")

@@ -1,0 +1,314 @@
+"""The ledger: entries are added, never changed, never erased; running totals move with them.
+
+A piece's totals are what its effective entries amount to when they are taken in the order of
+their shift date (then of writing). An entry is effective unless another entry reverses it. So
+
+* a late shift, typed after the grind that followed it, counts against the edge it was made with;
+* undoing is adding a counter-entry and taking the rest again;
+* ``rebuild`` can prove the running totals from the ledger alone.
+
+Stroke weights are whole thousandths, so sums do not depend on their order.
+"""
+
+from __future__ import annotations
+
+import os
+from collections import defaultdict
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import asdict, dataclass, fields
+from datetime import UTC, date, datetime
+from itertools import groupby
+from operator import attrgetter, itemgetter
+from typing import Any
+
+from crib.errors import Refused, UnknownName
+from crib.stock.book.totals import FOLDED_COLUMNS, TOTAL_NAMES, Totals, fold, step
+from crib.stock.engine.session import Row, Session
+
+_MANY = 500
+
+
+@dataclass(frozen=True, slots=True)
+class Stamp:
+    """Who makes an act, when, and for which shift."""
+
+    person_id: int
+    made_at: str
+    shift_on: str
+    act: str
+
+
+@dataclass(frozen=True, slots=True)
+class NewEntry:
+    """One line to be written. A column left None leaves that part of the piece as it was."""
+
+    action: str
+    piece_id: int | None = None
+    quantity: int = 0
+    weighted_milli: int = 0
+    strokes_edge: int = 0
+    severity: float | None = None
+    estimate: bool = False
+    material: str = ""
+    thickness_mm: float | None = None
+    job: str = ""
+    place_id: int | None = None
+    condition: str | None = None
+    length_mm: float | None = None
+    ground_um: int = 0
+    measured_width_mm: float | None = None
+    measured_long_mm: float | None = None
+    edge: int | None = None
+    acknowledged: str | None = None
+    found: str | None = None
+    note: str = ""
+    reverses_id: int | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Difference:
+    """A running total that the ledger does not bear out."""
+
+    tag: str
+    total: str
+    running: Any
+    rebuilt: Any
+
+
+@dataclass(slots=True)
+class _StrokeSum:
+    """Strokes of one piece in one write, and the first and last shift they are of."""
+
+    first_on: str
+    last_on: str = ""
+    quantity: int = 0
+    weighted_milli: int = 0
+
+    def add(self, shift_on: str, entry: NewEntry) -> None:
+        """Count one more entry."""
+        if shift_on < self.first_on:
+            self.first_on = shift_on
+        if shift_on > self.last_on:
+            self.last_on = shift_on
+        self.quantity += entry.quantity
+        self.weighted_milli += entry.weighted_milli
+
+
+Batch = tuple[Stamp, Sequence[NewEntry]]
+"""Entries that one person makes for one shift."""
+
+_ENTRY_NAMES = tuple(one.name for one in fields(NewEntry))
+_columns = attrgetter(*_ENTRY_NAMES)
+_INSERT = (
+    f"INSERT INTO entry (act, person_id, made_at, shift_on, {', '.join(_ENTRY_NAMES)})"
+    f" VALUES ({', '.join('?' * (4 + len(_ENTRY_NAMES)))})"
+)
+_UPDATE = f"UPDATE piece SET {', '.join(f'{n} = :{n}' for n in TOTAL_NAMES)} WHERE id = :id"
+_EFFECTIVE = (
+    "FROM entry LEFT JOIN entry AS counter ON counter.reverses_id = entry.id"
+    " WHERE counter.id IS NULL AND entry.action <> 'reverse'"
+)
+
+
+def new_stamp(
+    person_id: int, *, shift_on: date | None = None, now: datetime | None = None
+) -> Stamp:
+    """A stamp for one act. ``now`` is the machine's clock unless a caller sets it.
+
+    Raises:
+        Refused: for a shift in the future.
+    """
+    moment = now or datetime.now(UTC)
+    today = moment.astimezone().date()
+    shift = shift_on or today
+    if shift > today:
+        message = f"shift date {shift.isoformat()} is after today, {today.isoformat()}"
+        raise Refused(message, way_out="give the day the work was done, as YYYY-MM-DD")
+    made_at = moment.astimezone(UTC).isoformat(timespec="milliseconds").replace("+00:00", "Z")
+    return Stamp(person_id, made_at, shift.isoformat(), os.urandom(8).hex())
+
+
+def write(session: Session, stamp: Stamp, entries: Sequence[NewEntry]) -> None:
+    """Add entries and move the running totals, in one transaction.
+
+    Raises:
+        CribBusy: when the write lock is not to be had; nothing is written then.
+    """
+    write_all(session, [(stamp, entries)])
+
+
+def write_all(session: Session, batches: Sequence[Batch]) -> None:
+    """Add the entries of several stamps, in one transaction; a piece is taken again but once.
+
+    Raises:
+        CribBusy: when the write lock is not to be had; nothing is written then.
+    """
+    with session.writing():
+        strokes: dict[int, _StrokeSum] = {}
+        others: dict[int, list[tuple[str, NewEntry]]] = defaultdict(list)
+        for stamp, entries in batches:
+            _insert(session, stamp, entries)
+            for entry in entries:
+                if entry.piece_id is not None and entry.action != "strokes":
+                    others[entry.piece_id].append((stamp.shift_on, entry))
+                elif entry.piece_id is not None:
+                    found = strokes.get(entry.piece_id)
+                    if found is None:
+                        found = strokes[entry.piece_id] = _StrokeSum(stamp.shift_on)
+                    found.add(stamp.shift_on, entry)
+        _move_totals(session, strokes, others)
+
+
+def _insert(session: Session, stamp: Stamp, entries: Sequence[NewEntry]) -> None:
+    head = (stamp.act, stamp.person_id, stamp.made_at, stamp.shift_on)
+    session.run_many(_INSERT, (head + _columns(entry) for entry in entries))
+
+
+def _move_totals(
+    session: Session,
+    strokes: Mapping[int, _StrokeSum],
+    others: Mapping[int, list[tuple[str, NewEntry]]],
+) -> None:
+    """Move plain strokes by their sums; step through the rest; refold what is out of order."""
+    plain = {piece_id: found for piece_id, found in strokes.items() if piece_id not in others}
+    late = _add_sums(session, plain)
+    for piece_id, entries in others.items():
+        current = _running(session, piece_id)
+        if piece_id in strokes or entries[0][0] < current.latest_on or not _in_order(entries):
+            late.append(piece_id)
+        else:
+            for shift_on, entry in entries:
+                current = step(current, {**asdict(entry), "shift_on": shift_on})
+            _store(session, piece_id, current)
+    for piece_id in late:
+        refold(session, piece_id)
+
+
+def _in_order(entries: list[tuple[str, NewEntry]]) -> bool:
+    shifts = [shift_on for shift_on, _entry in entries]
+    return shifts == sorted(shifts)
+
+
+def _add_sums(session: Session, sums: Mapping[int, _StrokeSum]) -> list[int]:
+    """Add stroke sums where nothing later changed the edge; return the pieces that must refold."""
+    late = _changed_after(session, [(key, found.first_on) for key, found in sums.items()])
+    out_of_order = set(late)
+    session.run_many(
+        "UPDATE piece SET wear_milli = wear_milli + ?, strokes_edge = strokes_edge + ?,"
+        " strokes_total = strokes_total + ?, latest_on = max(latest_on, ?) WHERE id = ?",
+        (
+            (found.weighted_milli, found.quantity, found.quantity, found.last_on, piece_id)
+            for piece_id, found in sums.items()
+            if piece_id not in out_of_order
+        ),
+    )
+    return late
+
+
+def _changed_after(session: Session, shifts: Sequence[tuple[int, str]]) -> list[int]:
+    """The pieces of which something other than strokes is of a later shift than the one given."""
+    late: list[int] = []
+    for first in range(0, len(shifts), _MANY):
+        asked = shifts[first : first + _MANY]
+        sql = (
+            f"WITH asked (id, shift_on) AS (VALUES {', '.join(['(?, ?)'] * len(asked))})"
+            " SELECT piece.id FROM asked JOIN piece ON piece.id = asked.id"
+            " WHERE piece.changed_on > asked.shift_on"
+        )
+        late += [row[0] for row in session.rows(sql, [value for pair in asked for value in pair])]
+    return late
+
+
+def refold(session: Session, piece_id: int) -> Totals:
+    """Take a piece's effective entries again, in order, and store what they amount to."""
+    entries = session.connection.execute(
+        f"SELECT {FOLDED_COLUMNS} {_EFFECTIVE} AND entry.piece_id = ?"
+        " ORDER BY entry.shift_on, entry.id",
+        (piece_id,),
+    )
+    totals = fold(entries)
+    _store(session, piece_id, totals)
+    return totals
+
+
+def rebuild(session: Session) -> list[Difference]:
+    """Fold the whole ledger and list every running total that it does not bear out.
+
+    Reads only.
+    """
+    found: list[Difference] = []
+    folded = dict(_fold_all(session))
+    for row in session.connection.execute(f"SELECT id, tag, {', '.join(TOTAL_NAMES)} FROM piece"):
+        totals = folded.get(row["id"], Totals())
+        for name in TOTAL_NAMES:
+            if row[name] != getattr(totals, name):
+                found.append(Difference(row["tag"], name, row[name], getattr(totals, name)))
+    return found
+
+
+def _fold_all(session: Session) -> Iterator[tuple[int, Totals]]:
+    entries = session.connection.execute(
+        f"SELECT entry.piece_id, {FOLDED_COLUMNS} {_EFFECTIVE} AND entry.piece_id IS NOT NULL"
+        " ORDER BY entry.piece_id, entry.shift_on, entry.id"
+    )
+    for piece_id, own in groupby(entries, key=itemgetter("piece_id")):
+        yield piece_id, fold(own)
+
+
+def reverse(session: Session, stamp: Stamp, entry_ids: Iterable[int], why: str) -> list[int]:
+    """Take entries back by counter-entries. Returns the pieces whose totals moved.
+
+    Raises:
+        UnknownName: for an entry that is not in the ledger.
+        Refused: for an entry that is taken back already, or is itself a counter-entry, or brought
+            in a piece that has later entries.
+    """
+    with session.writing():
+        moved: dict[int, None] = {}
+        for entry_id in entry_ids:
+            entry = _reversible(session, entry_id)
+            _insert(
+                session,
+                stamp,
+                [NewEntry("reverse", entry["piece_id"], note=why, reverses_id=entry_id)],
+            )
+            if entry["piece_id"] is not None:
+                moved[entry["piece_id"]] = None
+        for piece_id in moved:
+            refold(session, piece_id)
+    return list(moved)
+
+
+def _reversible(session: Session, entry_id: int) -> Row:
+    entry = session.row("SELECT * FROM entry WHERE id = ?", (entry_id,))
+    if entry is None:
+        message = f"no entry {entry_id} in the ledger"
+        raise UnknownName(message, way_out="`crib history` lists the entries with their numbers")
+    if entry["action"] == "reverse":
+        message = f"entry {entry_id} is a counter-entry; it cannot be taken back itself"
+        raise Refused(message, way_out="make the entry again instead")
+    if entry["action"] == "rule":
+        message = f"entry {entry_id} changed a shop rule"
+        raise Refused(message, way_out="set the rule again: `crib rules KEY VALUE --why ...`")
+    if session.value("SELECT 1 FROM entry WHERE reverses_id = ?", (entry_id,)):
+        message = f"entry {entry_id} is taken back already"
+        raise Refused(message, way_out="nothing to do; `crib history` shows the counter-entry")
+    if entry["action"] == "add" and session.value(
+        f"SELECT 1 {_EFFECTIVE} AND entry.piece_id = ? AND entry.id <> ?",
+        (entry["piece_id"], entry_id),
+    ):
+        message = f"entry {entry_id} brought in a piece that has later entries"
+        raise Refused(message, way_out="take those back first, or `crib retire` the piece")
+    return entry
+
+
+def _running(session: Session, piece_id: int) -> Totals:
+    row = session.row(f"SELECT {', '.join(TOTAL_NAMES)} FROM piece WHERE id = ?", (piece_id,))
+    if row is None:
+        message = f"no piece with number {piece_id}"
+        raise UnknownName(message, way_out="`crib stock` lists the pieces")
+    return Totals(**{**dict(row), "deferred": bool(row["deferred"])})
+
+
+def _store(session: Session, piece_id: int, totals: Totals) -> None:
+    session.run(_UPDATE, {**asdict(totals), "id": piece_id})

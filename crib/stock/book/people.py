@@ -1,0 +1,24 @@
+"""The people of the crib: badge names, no passwords."""
+
+from __future__ import annotations
+
+from crib.errors import UnknownName
+from crib.stock.engine.session import Session
+
+WINDOW = "window"
+"""Who acts when nobody says a name; made with every crib."""
+
+
+def person_id(session: Session, name: str) -> int:
+    """The number of a badge name; empty means the window.
+
+    Raises:
+        UnknownName: when nobody has that name.
+    """
+    wanted = name.strip() or WINDOW
+    found = session.value("SELECT id FROM person WHERE name = ? COLLATE NOCASE", (wanted,))
+    if found is None:
+        known = ", ".join(row[0] for row in session.rows("SELECT name FROM person ORDER BY name"))
+        message = f"nobody is called {wanted!r}; known: {known}"
+        raise UnknownName(message, way_out="add the name with `crib import people.csv`")
+    return int(found)

@@ -1,0 +1,42 @@
+"""The shop's rules, as the trade ships them and as this shop changed them."""
+
+from __future__ import annotations
+
+from crib.errors import BadValue
+from crib.stock.book.ledger import NewEntry, Stamp, write
+from crib.stock.engine.session import Session
+from crib.trade.shop.shop_rules import Rules, canonical_key, check_rule
+
+
+def shop_rules(session: Session) -> Rules:
+    """The rules in force: the defaults with the shop's changes over them."""
+    changed = {row["key"]: row["value"] for row in session.rows("SELECT key, value FROM shop_rule")}
+    return Rules.defaults().with_changes(changed) if changed else Rules.defaults()
+
+
+def set_rule(session: Session, stamp: Stamp, key: str, value: str, why: str) -> str:
+    """Change one rule, with who and why in the ledger. Returns the value as it is kept.
+
+    Raises:
+        UnknownName: for a rule that does not exist.
+        BadValue: for a value outside its limits or out of order with others, or no reason.
+    """
+    key, kept = canonical_key(key), check_rule(key, value)
+    if not why.strip():
+        message = f"rule {key}: no reason given"
+        raise BadValue(message, way_out="say it with --why")
+    with session.writing():
+        rules = shop_rules(session)
+        # Limits that must stay in order are checked together: a crib with them crossed is unusable.
+        rules.with_changes({key: kept})
+        before = rules.text(key)
+        session.run(
+            "INSERT INTO shop_rule (key, value, person_id, changed_at, why)"
+            " VALUES (?, ?, ?, ?, ?) ON CONFLICT (key) DO UPDATE SET value = excluded.value,"
+            " person_id = excluded.person_id, changed_at = excluded.changed_at,"
+            " why = excluded.why",
+            (key, kept, stamp.person_id, stamp.made_at, why),
+        )
+        note = f"{key}: {before} -> {kept}; {why}"
+        write(session, stamp, [NewEntry("rule", note=note[:400])])
+    return kept

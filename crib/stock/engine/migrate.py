@@ -1,0 +1,101 @@
+"""Make a crib's tables, and bring an older crib up to date without losing a row.
+
+Alembic is imported only here, and only when there is something to migrate.
+"""
+
+from __future__ import annotations
+
+import os
+import sqlite3
+from pathlib import Path
+
+from alembic import command
+from alembic.config import Config
+from alembic.script import ScriptDirectory
+
+from crib.errors import CribDamaged, CribError, Refused
+from crib.stock.engine.backup import copy_whole
+from crib.stock.engine.folders import schema_folder
+from crib.stock.engine.session import APPLICATION_ID
+
+
+def alembic_config(path: Path) -> Config:
+    """The migration settings for one crib file."""
+    config = Config()
+    config.set_main_option("script_location", str(schema_folder()).replace("%", "%%"))
+    config.attributes["crib_path"] = path
+    return config
+
+
+def create_tables(path: Path) -> None:
+    """Make an empty crib file with every table.
+
+    Raises:
+        Refused: when the file is there already.
+    """
+    if path.exists():
+        message = f"{path} is there already"
+        raise Refused(message, way_out="choose another file with --crib; nothing was changed")
+    path.parent.mkdir(parents=True, exist_ok=True)
+    connection = sqlite3.connect(path)
+    try:
+        connection.execute("PRAGMA journal_mode = WAL")
+        connection.execute(f"PRAGMA application_id = {APPLICATION_ID}")
+        connection.commit()
+    finally:
+        connection.close()
+    command.upgrade(alembic_config(path), "head")
+
+
+def known_revisions(path: Path) -> tuple[str, ...]:
+    """Every revision in schema/versions, oldest first."""
+    script = ScriptDirectory.from_config(alembic_config(path))
+    return tuple(reversed([revision.revision for revision in script.walk_revisions()]))
+
+
+def upgrade_with_backup(path: Path) -> Path:
+    """Copy the crib beside itself, then bring it to the newest revision. Returns the copy's path.
+
+    The upgrade is one transaction: a revision that fails leaves the crib as it was. Somebody else
+    may upgrade the same crib meanwhile; then nothing is left to do, and their copy stays.
+
+    Raises:
+        CribDamaged: when the crib is of a newer program than this one, or a revision fails.
+    """
+    revision = revision_of(path)
+    if revision not in known_revisions(path):
+        message = f"{path} has tables of revision {revision}, which this program does not know"
+        raise CribDamaged(message, way_out="use the newer program that wrote it")
+    copy = _copy_of(path, revision)
+    try:
+        command.upgrade(alembic_config(path), "head")
+    except CribError:
+        raise
+    except Exception as error:
+        message = f"the upgrade of {path} from revision {revision} failed: {error}"
+        way_out = f"nothing was changed; a copy stands at {copy}"
+        raise CribDamaged(message, way_out=way_out) from error
+    return copy
+
+
+def revision_of(path: Path) -> str:
+    """The revision of a crib file's tables."""
+    connection = sqlite3.connect(path)
+    try:
+        found = connection.execute("SELECT version_num FROM alembic_version").fetchone()
+    finally:
+        connection.close()
+    return str(found[0])
+
+
+def _copy_of(path: Path, revision: str) -> Path:
+    """A copy of the crib at this revision; none is made when it has left it meanwhile."""
+    copy = path.with_name(f"{path.name}.before-{revision}-upgrade")
+    taken = path.with_name(f"{copy.name}.{os.getpid()}")
+    try:
+        copy_whole(path, taken)
+        if revision_of(taken) == revision:
+            os.replace(taken, copy)
+    finally:
+        taken.unlink(missing_ok=True)
+    return copy

@@ -1,0 +1,149 @@
+"""Putting a safe copy in the crib's place, so that nothing is lost and nobody sees half of it."""
+
+from __future__ import annotations
+
+import os
+import shutil
+import sqlite3
+import time
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+
+from crib.errors import CribBusy, CribDamaged, CribFault, NoCrib, Refused
+from crib.stock.engine.backup import CopyReport, copy_whole, verify
+from crib.stock.engine.session import APPLICATION_ID, is_locked
+
+COMPANIONS = ("-wal", "-shm")
+WAIT_SECONDS = 30.0
+_PAGES_AT_ONCE = 4096
+_TORN = (sqlite3.SQLITE_CORRUPT, sqlite3.SQLITE_NOTADB)
+
+
+def fit_to_restore(path: Path, backup: Path) -> CopyReport:
+    """What a copy holds; refused unless it is whole, known, and the crib's place is a crib's.
+
+    Raises:
+        NoCrib: when there is no such copy.
+        Refused: when the copy is the crib itself.
+        CribDamaged: when the copy is not whole or newer than this program, or when another
+            program's database stands in the crib's place.
+    """
+    if not backup.is_file():
+        message = f"there is no file {backup}"
+        raise NoCrib(message, way_out="check the path; safe copies lie beside the crib")
+    if path.exists() and path.samefile(backup):
+        message = f"{backup} is the crib itself"
+        raise Refused(message, way_out="name the safe copy to bring back")
+    found = verify(backup)
+    _require_known_revision(backup)
+    if path.exists() and _is_foreign(path):
+        message = f"{path} is another program's database, not a crib"
+        raise CribDamaged(message, way_out="choose another place with --crib FILE")
+    return found
+
+
+def set_aside(path: Path, aside: Path) -> Path | None:
+    """Keep what stands in the crib's place: a verified copy, or a damaged crib's bare files."""
+    if not path.exists():
+        return None
+    # SQLite may throw away the log of a crib it finds torn, so the bare files are kept first.
+    for name in ("", *COMPANIONS):
+        bare = path.with_name(path.name + name)
+        if bare.exists():
+            shutil.copy2(bare, aside.with_name(aside.name + name))
+    try:
+        copy_whole(path, aside)
+    except CribDamaged:
+        return aside
+    _drop_companions(aside)
+    return aside
+
+
+def _drop_companions(path: Path) -> None:
+    for name in COMPANIONS:
+        path.with_name(path.name + name).unlink(missing_ok=True)
+
+
+def put_back(backup: Path, path: Path) -> None:
+    """Put a copy in the crib's place, and bring the write-ahead log back into use.
+
+    Raises:
+        CribBusy: when somebody else holds the crib; nothing is changed then.
+        CribFault: when the disk or the rights do not allow it; nothing is changed then.
+    """
+    if not (path.exists() and _copy_over(backup, path)):
+        incoming = path.with_name(f"{path.name}.{os.getpid()}.incoming")
+        copy_whole(backup, incoming)
+        # A torn crib's log would be played into the new file.
+        _drop_companions(path)
+        os.replace(incoming, path)
+    connection = sqlite3.connect(path)
+    try:
+        connection.execute("PRAGMA journal_mode = WAL")
+        connection.execute("PRAGMA wal_checkpoint(TRUNCATE)")
+    finally:
+        connection.close()
+
+
+def _copy_over(backup: Path, path: Path) -> bool:
+    """Copy into the crib in one transaction, so that open sessions see old or new, never half.
+
+    Returns False when the crib is too torn to be written to.
+    """
+    deadline = time.monotonic() + WAIT_SECONDS
+
+    def give_up(status: int, _left: int, _total: int) -> None:
+        busy = status & 0xFF in (sqlite3.SQLITE_BUSY, sqlite3.SQLITE_LOCKED)
+        if busy and time.monotonic() > deadline:
+            message = f"{path}: somebody else held the crib for {WAIT_SECONDS:g} s"
+            raise CribBusy(message, way_out="try again; nothing was changed")
+
+    origin = sqlite3.connect(backup)
+    target = sqlite3.connect(path)
+    try:
+        target.execute("PRAGMA synchronous = FULL")
+        origin.backup(target, pages=_PAGES_AT_ONCE, progress=give_up, sleep=0.05)
+    except sqlite3.DatabaseError as error:
+        if error.sqlite_errorcode & 0xFF in _TORN:
+            return False
+        if is_locked(error):
+            message = f"{path}: another program holds the crib"
+            raise CribBusy(message, way_out="try again; nothing was changed") from error
+        message = f"{path} cannot be written: {error}"
+        raise CribFault(message, way_out="check the rights and the disk") from error
+    finally:
+        target.close()
+        origin.close()
+    return True
+
+
+def _require_known_revision(backup: Path) -> None:
+    from crib.stock.engine.migrate import known_revisions
+
+    with _reading(backup) as connection:
+        row = connection.execute("SELECT version_num FROM alembic_version").fetchone()
+    revision = row[0] if row else "none"
+    if revision not in known_revisions(backup):
+        message = f"{backup} has tables of revision {revision}, which this program does not know"
+        raise CribDamaged(message, way_out="use the newer program that wrote it")
+
+
+@contextmanager
+def _reading(path: Path) -> Iterator[sqlite3.Connection]:
+    connection = sqlite3.connect(f"{path.resolve().as_uri()}?mode=ro", uri=True)
+    try:
+        yield connection
+    finally:
+        connection.close()
+
+
+def _is_foreign(path: Path) -> bool:
+    """Whether a readable database that is not a crib stands there; a torn crib is not foreign."""
+    try:
+        with _reading(path) as connection:
+            identity = connection.execute("PRAGMA application_id").fetchone()[0]
+            tables = connection.execute("SELECT count(*) FROM sqlite_master").fetchone()[0]
+    except sqlite3.DatabaseError:
+        return False
+    return bool(tables) and identity != APPLICATION_ID

@@ -1,0 +1,6 @@
+"""The newest revision of the crib's tables."""
+
+from __future__ import annotations
+
+HEAD_REVISION = "0002"
+"""The newest revision in schema/versions; a test holds the two equal."""

@@ -1,0 +1,290 @@
+"""What buying looks at: stock of each kind, use, offers, open orders and wants.
+
+Use is read through the ledger's index on piece and moment: only for the kinds that are asked about,
+only of the last year, and at most so many entries of a piece, so that the cost does not grow with
+the ledger. Pieces and kinds are walked whole; there are thousands of them, not millions.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, field
+from datetime import date, timedelta
+
+from crib.stock.engine.session import Row, Session
+
+YEAR_DAYS = 365
+LEAST_OBSERVED_DAYS = 30
+MOST_ENTRIES = 500
+"""Entries read of one piece; a piece with more in a year is judged by its newest ones."""
+
+GONE = ("broken", "lost", "retired")
+
+_KINDS = """
+    SELECT kind.id, kind.name, kind.role, kind.shape, kind.width_mm, kind.long_mm,
+        seat.name AS seat, kind.key_angles, kind.face, kind.length_mm, kind.least_length_mm,
+        kind.regrind_mm, kind.edges, kind.interval_strokes, kind.learned_strokes, kind.price_cents,
+        kind.lead_days, kind.supplier, kind.least_count, coalesce(owned.sound, 0) AS sound,
+        coalesce(owned.held, 0) AS held, coalesce(owned.strokes, 0) AS strokes_total,
+        coalesce(owned.latest_on, '') AS latest_on, coalesce(owned.dedicated_to, '') AS dedicated_to
+    FROM kind LEFT JOIN seat ON seat.id = kind.seat_id
+    LEFT JOIN (
+        SELECT kind_id, sum(condition = 'sound') AS sound,
+            sum(condition IN ('inspect', 'locked')) AS held, sum(strokes_total) AS strokes,
+            max(latest_on) AS latest_on,
+            CASE WHEN min(dedicated_to) = max(dedicated_to) THEN min(dedicated_to) END
+                AS dedicated_to
+        FROM piece GROUP BY kind_id
+    ) AS owned ON owned.kind_id = kind.id
+    ORDER BY kind.id
+"""
+
+
+@dataclass(frozen=True, slots=True)
+class KindStock:
+    """A kind with what the crib has of it. ``held`` pieces wait to be looked at."""
+
+    id: int
+    name: str
+    role: str
+    shape: str
+    width_mm: float | None
+    long_mm: float | None
+    seat: str | None
+    key_angles: str
+    face: str
+    length_mm: float | None
+    least_length_mm: float | None
+    regrind_mm: float | None
+    edges: int
+    interval_strokes: int | None
+    price_cents: int | None
+    lead_days: int | None
+    supplier: str
+    least_count: int
+    sound: int
+    held: int
+    strokes_total: int
+    latest_on: str
+    dedicated_to: str
+    learned_strokes: int | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class KindUse:
+    """How a kind was used in the days that the crib looked on, a year at most."""
+
+    strokes_per_day: float = 0.0
+    weighted_per_day: float = 0.0
+    uses_per_week: float = 0.0
+    observed_days: int = YEAR_DAYS
+    most_thickness_mm: float | None = None
+    material: str = ""
+
+    @property
+    def strokes(self) -> int:
+        """Strokes in the days that were looked at."""
+        return round(self.strokes_per_day * self.observed_days)
+
+    @property
+    def strokes_per_year(self) -> float:
+        """Strokes in a year at this rate."""
+        return self.strokes_per_day * YEAR_DAYS
+
+
+@dataclass(frozen=True, slots=True)
+class OfferRow:
+    """What a supplier asks for one of a kind, from a quantity up, in whole packs.
+
+    ``to_drawing``: made for us by a drawing, so that nobody takes it back.
+    """
+
+    supplier: str
+    pack_size: int
+    from_quantity: int
+    price_cents: int
+    lead_days: int | None
+    to_drawing: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class OpenOrder:
+    """Something ordered of which some is still to come."""
+
+    kind_id: int | None
+    kind: str | None
+    text: str
+    supplier: str
+    quantity: int
+    ordered_on: str
+    needed_by: str
+
+
+@dataclass(frozen=True, slots=True)
+class WantRow:
+    """An open want, with the day its job is due when that is known.
+
+    A planned one is a feature of an open job that was not asked for yet.
+    """
+
+    id: int
+    ask: str
+    job: str
+    quantity: int
+    times_asked: int
+    last_at: str
+    missing: str
+    due_on: str
+    planned: bool = False
+
+
+@dataclass(slots=True)
+class _Reading:
+    """The strokes of one kind as its pieces are read."""
+
+    strokes_per_day: float = 0.0
+    weighted_per_day: float = 0.0
+    uses_per_week: float = 0.0
+    days: set[str] = field(default_factory=set)
+    thickest: tuple[float, str] | None = None
+
+    def add(self, rows: Sequence[Row], today: date, observed_days: int) -> None:
+        """Count the entries of one piece."""
+        days = {row["shift_on"] for row in rows}
+        span = observed_days
+        if len(rows) == MOST_ENTRIES:
+            span = max((today - date.fromisoformat(min(days))).days, 1)
+            self.uses_per_week = max(self.uses_per_week, 7 * len(days) / span)
+        self.days |= days
+        self.strokes_per_day += sum(row["quantity"] for row in rows) / span
+        self.weighted_per_day += sum(row["weighted_milli"] for row in rows) / 1000 / span
+        for row in rows:
+            if row["thickness_mm"] and row["thickness_mm"] > (self.thickest or (0.0, ""))[0]:
+                self.thickest = (row["thickness_mm"], row["material"])
+
+    def use(self, observed_days: int) -> KindUse:
+        """What the readings amount to."""
+        thickness_mm, material = self.thickest or (None, "")
+        # In whole weeks: 52 uses in 365 days are one a week.
+        uses_per_week = max(self.uses_per_week, len(self.days) / (observed_days // 7))
+        return KindUse(
+            self.strokes_per_day,
+            self.weighted_per_day,
+            uses_per_week,
+            observed_days,
+            thickness_mm,
+            material,
+        )
+
+
+def kinds_with_stock(session: Session) -> list[KindStock]:
+    """Every kind and what there is of it."""
+    return [KindStock(**dict(row)) for row in session.rows(_KINDS)]
+
+
+def observed_days(session: Session, today: date) -> int:
+    """For how many days the crib has looked on: since its first entry, 30 to 365."""
+    first = session.value("SELECT shift_on FROM entry WHERE id = (SELECT min(id) FROM entry)")
+    days = (today - date.fromisoformat(first)).days if first else 0
+    return min(max(days, LEAST_OBSERVED_DAYS), YEAR_DAYS)
+
+
+def recent_use(session: Session, kind_ids: Iterable[int], today: date) -> dict[int, KindUse]:
+    """The use of some kinds in the last year, by the shifts their strokes were made in."""
+    since = (today - timedelta(days=YEAR_DAYS)).isoformat()
+    looked_on = observed_days(session, today)
+    found: dict[int, KindUse] = {}
+    for kind_id in kind_ids:
+        reading = _Reading()
+        for piece in session.rows(
+            "SELECT id FROM piece WHERE kind_id = ? AND strokes_total > 0 AND latest_on >= ?",
+            (kind_id, since),
+        ):
+            rows = _strokes(session, piece["id"], since)
+            if rows:
+                reading.add(rows, today, looked_on)
+        if reading.days:
+            found[kind_id] = reading.use(looked_on)
+    return found
+
+
+def _strokes(session: Session, piece_id: int, since: str) -> list[Row]:
+    return session.rows(
+        "SELECT entry.quantity, entry.weighted_milli, entry.shift_on, entry.thickness_mm,"
+        " entry.material FROM entry LEFT JOIN entry AS counter ON counter.reverses_id = entry.id"
+        " WHERE entry.piece_id = ? AND entry.made_at >= ? AND entry.action = 'strokes'"
+        " AND entry.shift_on >= ? AND counter.id IS NULL"
+        f" ORDER BY entry.made_at DESC LIMIT {MOST_ENTRIES}",
+        (piece_id, since, since),
+    )
+
+
+def gone_since(session: Session, day: date) -> dict[int, list[tuple[str, str]]]:
+    """Tags and conditions of the pieces that broke, got lost or were retired since a day."""
+    marks = ", ".join("?" * len(GONE))
+    found: dict[int, list[tuple[str, str]]] = {}
+    for row in session.rows(
+        f"SELECT kind_id, tag, condition FROM piece WHERE condition IN ({marks})"
+        " AND changed_on >= ? ORDER BY tag",
+        (*GONE, day.isoformat()),
+    ):
+        found.setdefault(row["kind_id"], []).append((row["tag"], row["condition"]))
+    return found
+
+
+def offers_by_kind(session: Session) -> dict[int, list[OfferRow]]:
+    """Every offer, by kind."""
+    found: dict[int, list[OfferRow]] = {}
+    for row in session.rows(
+        "SELECT kind_id, supplier, pack_size, from_quantity, price_cents, lead_days, to_drawing"
+        " FROM offer ORDER BY kind_id, supplier, from_quantity"
+    ):
+        values = {**dict(row), "to_drawing": bool(row["to_drawing"])}
+        found.setdefault(values.pop("kind_id"), []).append(OfferRow(**values))
+    return found
+
+
+def open_orders(session: Session) -> list[OpenOrder]:
+    """Every order line of which some is still to come, the oldest first."""
+    rows = session.rows(
+        "SELECT order_line.kind_id, kind.name AS kind, order_line.text, order_line.supplier,"
+        " order_line.quantity - order_line.received AS quantity, order_line.ordered_on,"
+        " order_line.needed_by FROM order_line LEFT JOIN kind ON kind.id = order_line.kind_id"
+        " WHERE order_line.open AND order_line.received < order_line.quantity"
+        " ORDER BY order_line.ordered_on, order_line.id"
+    )
+    return [OpenOrder(**dict(row)) for row in rows]
+
+
+def open_wants(session: Session) -> list[WantRow]:
+    """Every open want, the oldest first."""
+    rows = session.rows(
+        "SELECT want.id, want.ask, want.job, want.quantity, want.times_asked, want.last_at,"
+        " want.missing, coalesce(job.due_on, '') AS due_on FROM want"
+        " LEFT JOIN job ON job.name = want.job AND job.open WHERE want.status = 'open'"
+        " ORDER BY want.id"
+    )
+    return [WantRow(**dict(row)) for row in rows]
+
+
+def nameplates_by_seat(session: Session) -> dict[str, list[str]]:
+    """For each seat the stations in service that take it: as on the nameplate, adapters last."""
+    found: dict[str, list[str]] = {}
+    for row in session.rows(
+        "SELECT seat.name AS seat, machine.name AS machine, station.name AS station, machine.plate"
+        " FROM station_seat JOIN seat ON seat.id = station_seat.seat_id"
+        " JOIN station ON station.id = station_seat.station_id"
+        " JOIN machine ON machine.id = station.machine_id WHERE machine.in_service"
+        " ORDER BY machine.name, station.name"
+    ):
+        plate = f" (nameplate: {row['plate']})" if row["plate"] else ""
+        found.setdefault(row["seat"], []).append(f"{row['machine']} / {row['station']}{plate}")
+    direct = {seat: list(labels) for seat, labels in found.items()}
+    for fits, presents in session.rows(
+        "SELECT DISTINCT fits.name, presents.name FROM kind"
+        " JOIN seat AS fits ON fits.id = kind.seat_id"
+        " JOIN seat AS presents ON presents.id = kind.presents_seat_id ORDER BY 1, 2"
+    ):
+        through = [f"{label} by adapter from seat {fits}" for label in direct.get(fits, ())]
+        found.setdefault(presents, []).extend(through)
+    return found

@@ -1,0 +1,234 @@
+"""Jobs and the runs that are planned for them, with how much of each run stands in the ledger.
+
+What is logged of a run is never kept beside the ledger: it is read from it (``job_strokes``). So
+logging needs no second write, and an entry that is taken back is taken off its run as well.
+``planned_run.logged`` is what had been typed when the plan was made; the program writes 0 there.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
+from typing import Any
+
+from crib.errors import UnknownName
+from crib.stock.engine.session import Row, Session
+from crib.stock.queries.job_strokes import RunStrokes, strokes_of_runs
+
+_RUNS = """
+    SELECT run.id, run.job_id, job.name AS job, job.due_on, run.sequence, run.station_id,
+        machine.name AS machine, station.name AS station, run.piece_id, piece.tag, piece.kind_id,
+        kind.name AS kind, kind.role, place.name AS place, run.with_piece_id,
+        die.tag AS with_tag, die_kind.role AS with_role,
+        die_kind.name AS with_kind, die_place.name AS with_place, run.mark, run.phrase,
+        run.material, run.thickness_mm, run.quantity, run.strokes, run.weighted_milli,
+        run.logged AS typed, run.made_at
+    FROM planned_run AS run JOIN job ON job.id = run.job_id
+    JOIN station ON station.id = run.station_id JOIN machine ON machine.id = station.machine_id
+    JOIN piece ON piece.id = run.piece_id JOIN kind ON kind.id = piece.kind_id
+    LEFT JOIN place ON place.id = piece.place_id
+    LEFT JOIN piece AS die ON die.id = run.with_piece_id
+    LEFT JOIN kind AS die_kind ON die_kind.id = die.kind_id
+    LEFT JOIN place AS die_place ON die_place.id = die.place_id
+"""
+_JOB = "SELECT id, name, due_on, open, note, run_order, closed_on FROM job"
+_JOB_ORDER = (
+    "ORDER BY run_order IS NULL, run_order, due_on = '', due_on, name COLLATE NOCASE, job.id"
+)
+
+
+@dataclass(frozen=True, slots=True)
+class JobCard:
+    """A job and how far it is: strokes of the tools that strike, dies not counted again.
+
+    ``beyond`` are strokes logged for it that no planned run is left for.
+    """
+
+    id: int
+    name: str
+    due_on: str
+    open: bool
+    note: str
+    run_order: int | None
+    closed_on: str
+    planned: int = 0
+    logged: int = 0
+    beyond: int = 0
+    runs: int = 0
+
+    @property
+    def left(self) -> int:
+        """Planned strokes that are not logged yet."""
+        return self.planned - self.logged
+
+
+@dataclass(frozen=True, slots=True)
+class RunCard:
+    """One planned run: where, with which pieces, for what, and how much of it is logged."""
+
+    id: int
+    job_id: int
+    job: str
+    due_on: str
+    sequence: int
+    station_id: int
+    machine: str
+    station: str
+    piece_id: int
+    tag: str
+    kind_id: int
+    kind: str
+    place: str | None
+    role: str
+    with_piece_id: int | None
+    with_tag: str | None
+    with_role: str | None
+    with_kind: str | None
+    with_place: str | None
+    mark: str
+    phrase: str
+    material: str
+    thickness_mm: float | None
+    quantity: int
+    strokes: int
+    weighted_milli: int
+    made_at: str
+    logged: int = 0
+
+    @property
+    def left(self) -> int:
+        """Strokes of the run that are not logged yet."""
+        return self.strokes - self.logged
+
+
+@dataclass(frozen=True, slots=True)
+class JobLineRow:
+    """One feature of a job: how many in all, and how many of them in each part."""
+
+    mark: str
+    phrase: str
+    quantity: int
+    per_part: int
+
+
+def open_jobs(session: Session) -> list[JobCard]:
+    """Every open job with its progress, in the order of work: run order, then the day it is due."""
+    return _cards(session, session.rows(f"{_JOB} WHERE open {_JOB_ORDER}"))
+
+
+def job_called(session: Session, name: str) -> JobCard:
+    """The job of that name with its progress, open or closed; case does not matter.
+
+    Raises:
+        UnknownName: when there is none; names the open ones.
+    """
+    row = job_row(session, name)
+    if row is None:
+        known = [one["name"] for one in session.rows(f"{_JOB} WHERE open {_JOB_ORDER}")]
+        message = f"no job is called {name.strip()[:40]!r}"
+        known_text = f"; open: {', '.join(known[:12])}" if known else ""
+        raise UnknownName(message + known_text, way_out="`crib jobs` lists the open jobs")
+    return _cards(session, [row])[0]
+
+
+def job_row(session: Session, name: str) -> Row | None:
+    """The row of the job of that name, or None."""
+    return session.row(
+        f"{_JOB} WHERE name = ? COLLATE NOCASE ORDER BY name = ? DESC",
+        (" ".join(name.split()), " ".join(name.split())),
+    )
+
+
+def lines_of(session: Session, job_id: int) -> list[JobLineRow]:
+    """The features of a job as they were given."""
+    rows = session.rows(
+        "SELECT mark, phrase, quantity, per_part FROM job_line WHERE job_id = ? ORDER BY id",
+        (job_id,),
+    )
+    return [JobLineRow(**dict(row)) for row in rows]
+
+
+def runs_of(session: Session, job_id: int) -> list[RunCard]:
+    """The planned runs of a job, in the order of work."""
+    return _with_strokes(session, [job_id])[0]
+
+
+def runs_of_pieces(session: Session, piece_ids: Iterable[int]) -> list[RunCard]:
+    """The open jobs' planned runs that use some pieces, striking or under the punch."""
+    wanted = sorted(set(piece_ids))
+    marks = ", ".join("?" * len(wanted))
+    rows = session.rows(
+        "SELECT DISTINCT run.job_id FROM planned_run AS run JOIN job ON job.id = run.job_id"
+        f" WHERE job.open AND (run.piece_id IN ({marks}) OR run.with_piece_id IN ({marks}))",
+        (*wanted, *wanted),
+    )
+    found = _with_strokes(session, [row[0] for row in rows])[0]
+    return [run for run in found if {run.piece_id, run.with_piece_id} & set(wanted)]
+
+
+def open_runs_at(session: Session, where: str | Iterable[int]) -> list[RunCard]:
+    """The open jobs' runs that still have strokes to log at a machine, or at some stations."""
+    rows = session.rows(
+        "SELECT DISTINCT run.job_id FROM job JOIN planned_run AS run ON run.job_id = job.id"
+        " WHERE job.open"
+    )
+    found = _with_strokes(session, [row[0] for row in rows])[0]
+    if isinstance(where, str):
+        machine = where.strip().casefold()
+        return [run for run in found if run.left > 0 and run.machine.casefold() == machine]
+    stations = set(where)
+    return [run for run in found if run.left > 0 and run.station_id in stations]
+
+
+def _cards(session: Session, rows: Sequence[Row]) -> list[JobCard]:
+    runs, beyond = _with_strokes(session, [row["id"] for row in rows])
+    planned: dict[int, list[RunCard]] = {}
+    for run in runs:
+        planned.setdefault(run.job_id, []).append(run)
+    return [
+        JobCard(
+            **{**dict(row), "open": bool(row["open"])},
+            planned=sum(run.strokes for run in planned.get(row["id"], ())),
+            logged=sum(run.logged for run in planned.get(row["id"], ())),
+            beyond=beyond.get(row["id"], 0),
+            runs=len(planned.get(row["id"], ())),
+        )
+        for row in rows
+    ]
+
+
+def _with_strokes(session: Session, job_ids: Sequence[int]) -> tuple[list[RunCard], dict[int, int]]:
+    """The runs of some jobs with what is logged of them, and the strokes beyond, by job."""
+    marks = ", ".join("?" * len(job_ids))
+    rows = session.rows(
+        f"{_RUNS} WHERE run.job_id IN ({marks})"
+        " ORDER BY job.run_order IS NULL, job.run_order, job.due_on = '', job.due_on, job.id,"
+        " run.sequence",
+        tuple(job_ids),
+    )
+    runs = [_run_card(row, row["typed"]) for row in rows]
+    found = strokes_of_runs(session, [_asked(run) for run in runs])
+    return [_logged(run, found.of_run) for run in runs], found.beyond
+
+
+def _run_card(row: Row, logged: int) -> RunCard:
+    values: dict[str, Any] = dict(row)
+    del values["typed"]
+    return RunCard(**values, logged=logged)
+
+
+def _asked(run: RunCard) -> RunStrokes:
+    return RunStrokes(
+        run.id,
+        run.job_id,
+        run.job,
+        run.piece_id,
+        run.kind_id,
+        run.thickness_mm,
+        run.strokes - run.logged,
+        run.made_at,
+    )
+
+
+def _logged(run: RunCard, of_run: dict[int, int]) -> RunCard:
+    return replace(run, logged=run.logged + of_run.get(run.id, 0))

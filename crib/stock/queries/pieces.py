@@ -1,0 +1,142 @@
+"""Reading pieces: one card for each, with its kind, seat, place and running totals."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from difflib import get_close_matches
+from typing import Any
+
+from crib.errors import UnknownName
+from crib.stock.engine.session import Row, Session
+
+_COLUMNS = """
+    piece.id, piece.tag, piece.kind_id, kind.name AS kind_name, kind.role, kind.shape,
+    kind.width_mm, kind.long_mm, piece.measured_width_mm, piece.measured_long_mm,
+    seat.name AS seat, kind.key_angles, kind.face, kind.length_mm AS new_length_mm,
+    piece.length_mm, kind.least_length_mm, kind.regrind_mm, kind.edges, piece.edge,
+    kind.stress_limit_mpa, kind.interval_strokes, kind.learned_strokes, kind.price_cents,
+    kind.lead_days, kind.supplier,
+    piece.place_id, place.name AS place, place.sort AS place_sort, place.station_id,
+    piece.condition, piece.wear_milli, piece.strokes_edge, piece.strokes_total, piece.grinds,
+    piece.ground_um, piece.acknowledged, piece.deferred, piece.dedicated_to, piece.bought_on,
+    piece.note, coalesce(place.walk_order, 0) AS walk_order,
+    kind.profile, kind.depth_mm, kind.angle_deg, kind.header_mm, kind.least_wall_mm,
+    kind.most_wall_mm, kind.work_length_mm, kind.line_limit_n_mm, kind.rated_force_n
+"""
+_FROM = """
+    FROM piece JOIN kind ON kind.id = piece.kind_id
+    LEFT JOIN seat ON seat.id = kind.seat_id
+    LEFT JOIN place ON place.id = piece.place_id
+"""
+
+
+@dataclass(frozen=True, slots=True)
+class PieceCard:
+    """One piece as the window knows it. Lengths mm, stress MPa, wear in weighted strokes."""
+
+    id: int
+    tag: str
+    kind_id: int
+    kind_name: str
+    role: str
+    shape: str
+    width_mm: float | None
+    long_mm: float | None
+    measured_width_mm: float | None
+    measured_long_mm: float | None
+    seat: str | None
+    key_angles: str
+    face: str
+    new_length_mm: float | None
+    length_mm: float | None
+    least_length_mm: float | None
+    regrind_mm: float | None
+    edges: int
+    edge: int
+    stress_limit_mpa: float | None
+    interval_strokes: int | None
+    learned_strokes: int | None
+    price_cents: int | None
+    lead_days: int | None
+    supplier: str
+    place_id: int | None
+    place: str | None
+    place_sort: str | None
+    station_id: int | None
+    condition: str
+    wear_milli: int
+    strokes_edge: int
+    strokes_total: int
+    grinds: int
+    ground_um: int
+    acknowledged: str
+    deferred: bool
+    dedicated_to: str
+    bought_on: str
+    note: str
+    walk_order: int
+    profile: str
+    depth_mm: float | None
+    angle_deg: float | None
+    header_mm: float | None
+    least_wall_mm: float | None
+    most_wall_mm: float | None
+    work_length_mm: float | None
+    line_limit_n_mm: float | None
+    rated_force_n: float | None
+
+    @property
+    def wear(self) -> float:
+        """Weighted strokes on the edge in use."""
+        return self.wear_milli / 1000
+
+    def interval(self, default_strokes: float) -> float:
+        """Weighted strokes an edge lasts: as learned, else the kind's own, else the shop's rule."""
+        return float(self.learned_strokes or self.interval_strokes or default_strokes)
+
+    def used(self, default_strokes: float) -> float:
+        """Share of the edge's life that is used, 1.0 = dull."""
+        return self.wear / self.interval(default_strokes)
+
+
+def card(row: Row) -> PieceCard:
+    """A card from a row of ``select_cards``."""
+    values: dict[str, Any] = dict(row)
+    values["deferred"] = bool(values["deferred"])
+    return PieceCard(**values)
+
+
+def select_cards(
+    session: Session, where: str, values: Sequence[Any] | dict[str, Any] = (), *, tail: str = ""
+) -> list[PieceCard]:
+    """The cards of the pieces that a condition picks; ``where`` and ``tail`` are the program's."""
+    sql = f"SELECT {_COLUMNS} {_FROM} WHERE {where} {tail}"
+    return [card(row) for row in session.rows(sql, values)]
+
+
+def piece_by_tag(session: Session, tag: str) -> PieceCard:
+    """The piece with a tag, however it is typed (case and outer spaces do not matter).
+
+    Raises:
+        UnknownName: when no piece has it; names the nearest tags.
+    """
+    wanted = tag.strip().upper()
+    found = select_cards(session, "piece.tag = ?", (wanted,))
+    if found:
+        return found[0]
+    message = f"no piece with tag {tag[:40]!r}"
+    raise UnknownName(message, way_out=_near(session, wanted))
+
+
+def _near(session: Session, wanted: str) -> str:
+    """Tags that look like the one wanted, among those that begin alike."""
+    tags = [
+        row[0]
+        for row in session.rows(
+            "SELECT tag FROM piece WHERE tag >= ? AND tag < ? LIMIT 2000",
+            (wanted[:1], wanted[:1] + "\uffff"),
+        )
+    ]
+    near = get_close_matches(wanted, tags, n=4, cutoff=0.6)
+    return f"did you mean {', '.join(near)}?" if near else "`crib stock` lists the tags"

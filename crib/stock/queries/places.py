@@ -1,0 +1,156 @@
+"""Places: finding one by the name somebody types, and what stands mounted at a station."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from difflib import get_close_matches
+
+from crib.errors import BadValue, Refused, UnknownName
+from crib.stock.engine.session import Session
+from crib.stock.queries.pieces import PieceCard, select_cards
+
+_LONGEST_NAME = 80
+
+
+@dataclass(frozen=True, slots=True)
+class PlaceCard:
+    """A drawer, a station, the grinder, somebody's hands, or outside the shop."""
+
+    id: int
+    name: str
+    sort: str
+    station_id: int | None
+
+
+@dataclass(frozen=True, slots=True)
+class StationCard:
+    """A station as far as mounting goes: what it does and the seats it accepts."""
+
+    id: int
+    place: str
+    does: str
+    seats: frozenset[str]
+
+
+ADAPTERS = ("punch_adapter", "die_adapter", "attachment")
+"""Roles that sit in one seat and present another."""
+
+
+@dataclass(frozen=True, slots=True)
+class Adapter:
+    """A mounted adapter: what it sits in and presents; for punches, dies, or sets (attachment)."""
+
+    tag: str
+    for_role: str
+    seat: str
+    presents: str
+
+
+def place_by_name(session: Session, name: str) -> PlaceCard:
+    """The place of that name, whatever the case, the blanks and the slash.
+
+    Raises:
+        UnknownName: when there is none; names the nearest ones.
+    """
+    wanted = plain_name(name)
+    rows = session.rows("SELECT id, name, sort, station_id FROM place ORDER BY walk_order, name")
+    for row in rows:
+        if plain_name(row["name"]) == wanted:
+            return PlaceCard(**dict(row))
+    known = {plain_name(row["name"]): row["name"] for row in rows}
+    near = [known[one] for one in get_close_matches(wanted, known, n=4, cutoff=0.5)]
+    listed = ", ".join(near or list(known.values())[:6])
+    message = f"no place called {name.strip()[:40]!r}"
+    say = "nearest" if near else "known"
+    raise UnknownName(message, way_out=f"{say}: {listed}; `crib move ... --new-drawer` makes one")
+
+
+def plain_name(name: str) -> str:
+    """A place's name without what people type differently."""
+    return "".join(name.replace("/", " ").split()).casefold()
+
+
+def make_drawer(session: Session, name: str) -> PlaceCard:
+    """A new drawer at the end of the walk.
+
+    Raises:
+        BadValue: for a name that cannot stand on a label.
+        Refused: when a place of that name is there already.
+    """
+    tidy = " ".join(name.split())
+    if not (tidy.isprintable() and 0 < len(tidy) <= _LONGEST_NAME):
+        message = f"drawer name {name[:40]!r} must be 1 to {_LONGEST_NAME} letters on one line"
+        raise BadValue(message)
+    for row in session.rows("SELECT name FROM place"):
+        if plain_name(row["name"]) == plain_name(tidy):
+            message = f"there is a place called {row['name']!r} already"
+            raise Refused(message, way_out="leave out --new-drawer")
+    last = session.value("SELECT coalesce(max(walk_order), 0) FROM place WHERE sort = 'drawer'")
+    values = {"name": tidy, "sort": "drawer", "walk_order": last + 1}
+    return PlaceCard(session.insert("place", values), tidy, "drawer", None)
+
+
+def station_card(session: Session, station_id: int) -> StationCard:
+    """A station with the seats it accepts."""
+    row = session.row(
+        "SELECT station.id, place.name, station.does FROM station"
+        " LEFT JOIN place ON place.station_id = station.id WHERE station.id = ?",
+        (station_id,),
+    )
+    assert row is not None
+    seats = session.rows(
+        "SELECT seat.name FROM station_seat JOIN seat ON seat.id = station_seat.seat_id"
+        " WHERE station_seat.station_id = ?",
+        (station_id,),
+    )
+    return StationCard(
+        row["id"], row["name"] or "", row["does"], frozenset(one[0] for one in seats)
+    )
+
+
+def mounted_at(session: Session, station_id: int) -> list[PieceCard]:
+    """The pieces that stand at a station, broken ones too; lost and retired ones are not there."""
+    return select_cards(
+        session,
+        "place.station_id = ? AND piece.condition NOT IN ('lost', 'retired')",
+        (station_id,),
+        tail="ORDER BY piece.tag",
+    )
+
+
+def occupied_stations(session: Session) -> list[int]:
+    """Every station where a piece stands."""
+    rows = session.rows(
+        "SELECT DISTINCT place.station_id FROM place JOIN piece ON piece.place_id = place.id"
+        " WHERE place.station_id IS NOT NULL ORDER BY place.station_id"
+    )
+    return [int(row[0]) for row in rows]
+
+
+def adapters_among(session: Session, cards: Iterable[PieceCard]) -> list[Adapter]:
+    """The adapters among some pieces, with the seats they join."""
+    found = []
+    for one in cards:
+        if one.role in ADAPTERS:
+            presents = session.value(
+                "SELECT seat.name FROM kind JOIN seat ON seat.id = kind.presents_seat_id"
+                " WHERE kind.id = ?",
+                (one.kind_id,),
+            )
+            side = one.role.removesuffix("_adapter")
+            found.append(Adapter(one.tag, side, one.seat or "", presents or ""))
+    return found
+
+
+def last_drawer(session: Session, piece_id: int) -> PlaceCard | None:
+    """The drawer that a piece last lay in, by its ledger."""
+    row = session.row(
+        "SELECT place.id, place.name, place.sort, place.station_id FROM entry"
+        " JOIN place ON place.id = entry.place_id AND place.sort = 'drawer'"
+        " LEFT JOIN entry AS counter ON counter.reverses_id = entry.id"
+        " WHERE entry.piece_id = ? AND counter.id IS NULL"
+        " ORDER BY entry.shift_on DESC, entry.id DESC LIMIT 1",
+        (piece_id,),
+    )
+    return PlaceCard(**dict(row)) if row else None

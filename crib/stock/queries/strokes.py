@@ -1,0 +1,229 @@
+"""Queries about strokes: many pieces at once, what was logged lately, which sheets were taken."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
+from datetime import UTC, datetime, timedelta
+from typing import Any
+
+from crib.stock.book.ledger import Stamp
+from crib.stock.engine.session import Session
+from crib.stock.queries.pieces import PieceCard, select_cards
+
+_MANY = 500
+_USUAL_OF = 20
+_STANDING = "counter.id IS NULL"
+_COUNTER = "LEFT JOIN entry AS counter ON counter.reverses_id = entry.id"
+
+
+@dataclass(frozen=True, slots=True)
+class EntryMark:
+    """An entry by its number and the moment it was typed (UTC)."""
+
+    id: int
+    made_at: str
+
+
+@dataclass(frozen=True, slots=True)
+class TakenSheet:
+    """A sheet that was taken: when, by whom, how many lines."""
+
+    made_at: str
+    person: str
+    lines: int
+    name: str
+
+
+@dataclass(frozen=True, slots=True)
+class LastWork:
+    """What a piece last went through."""
+
+    thickness_mm: float
+    material: str
+
+
+def pieces_by_tags(session: Session, tags: Iterable[str]) -> dict[str, PieceCard]:
+    """The pieces that have these tags (already in capitals), by tag."""
+    return {card.tag: card for card in _cards_in(session, "piece.tag", sorted(set(tags)))}
+
+
+def pieces_by_ids(session: Session, ids: Iterable[int]) -> dict[int, PieceCard]:
+    """The pieces of these numbers, as they are now."""
+    return {card.id: card for card in _cards_in(session, "piece.id", sorted(set(ids)))}
+
+
+def pieces_at(session: Session, place_ids: Iterable[int], role: str) -> dict[int, list[PieceCard]]:
+    """The usable pieces of one role at each of some places."""
+    found: dict[int, list[PieceCard]] = {}
+    for card in _cards_in(session, "piece.place_id", sorted(set(place_ids))):
+        usable = card.condition in ("sound", "inspect", "locked")
+        if card.place_id is not None and card.role == role and usable:
+            found.setdefault(card.place_id, []).append(card)
+    return found
+
+
+def mounted_pieces(session: Session) -> list[PieceCard]:
+    """Every usable piece that stands in a station, machine by machine."""
+    return select_cards(
+        session,
+        "place.sort = 'station' AND piece.condition IN ('sound', 'inspect', 'locked')",
+        tail="ORDER BY place.walk_order, place.name, piece.tag",
+    )
+
+
+def _cards_in(session: Session, column: str, wanted: Sequence[Any]) -> Iterator[PieceCard]:
+    for first in range(0, len(wanted), _MANY):
+        part = wanted[first : first + _MANY]
+        yield from select_cards(session, f"{column} IN ({', '.join('?' * len(part))})", part)
+
+
+def same_entry_since(
+    session: Session, piece_id: int, count: int, stamp: Stamp, minutes: float
+) -> EntryMark | None:
+    """A standing entry of the same count by the same person, typed within some minutes."""
+    moment = datetime.fromisoformat(stamp.made_at) - timedelta(minutes=minutes)
+    since = moment.astimezone(UTC).isoformat(timespec="milliseconds").replace("+00:00", "Z")
+    row = session.row(
+        f"SELECT entry.id, entry.made_at FROM entry {_COUNTER}"
+        " WHERE entry.piece_id = ? AND entry.made_at >= ? AND entry.action = 'strokes'"
+        f" AND entry.quantity = ? AND entry.person_id = ? AND {_STANDING}"
+        " ORDER BY entry.made_at DESC LIMIT 1",
+        (piece_id, since, count, stamp.person_id),
+    )
+    return EntryMark(row["id"], row["made_at"]) if row else None
+
+
+def last_counts(session: Session, piece_id: int) -> list[int]:
+    """The counts of a piece's last standing stroke entries, the newest first."""
+    rows = session.rows(
+        f"SELECT entry.quantity FROM entry {_COUNTER}"
+        f" WHERE entry.piece_id = ? AND entry.action = 'strokes' AND {_STANDING}"
+        " ORDER BY entry.made_at DESC LIMIT ?",
+        (piece_id, _USUAL_OF),
+    )
+    return [int(row[0]) for row in rows]
+
+
+def entries_of_act(session: Session, act: str) -> tuple[int, ...]:
+    """The numbers of an act's entries."""
+    rows = session.rows("SELECT id FROM entry WHERE act = ? ORDER BY id", (act,))
+    return tuple(int(row[0]) for row in rows)
+
+
+def last_work(session: Session, piece_id: int) -> LastWork | None:
+    """The thickness and material that a piece last went through, when they were given."""
+    row = session.row(
+        f"SELECT entry.thickness_mm, entry.material FROM entry {_COUNTER}"
+        " WHERE entry.piece_id = ? AND entry.action = 'strokes'"
+        f" AND entry.thickness_mm IS NOT NULL AND {_STANDING}"
+        " ORDER BY entry.made_at DESC LIMIT 1",
+        (piece_id,),
+    )
+    return LastWork(row["thickness_mm"], row["material"]) if row else None
+
+
+def sharpened_after(session: Session, ids: Iterable[int], shift_on: str) -> list[tuple[str, str]]:
+    """Tags of the pieces that were ground or turned on a later day than a shift's, and that day."""
+    found = []
+    for piece_id in sorted(set(ids)):
+        row = session.row(
+            "SELECT piece.tag, max(entry.shift_on) FROM piece"
+            f" JOIN entry ON entry.piece_id = piece.id {_COUNTER}"
+            " WHERE piece.id = ? AND piece.changed_on > ?"
+            f" AND entry.action IN ('grind', 'turn') AND entry.shift_on > ? AND {_STANDING}"
+            " GROUP BY piece.id",
+            (piece_id, shift_on, shift_on),
+        )
+        if row is not None:
+            found.append((row[0], row[1]))
+    return found
+
+
+def edges_used(session: Session, piece_id: int) -> set[int]:
+    """The edges that were in use since the piece was last ground."""
+    used: set[int] = set()
+    for row in session.rows(
+        f"SELECT entry.action, entry.edge FROM entry {_COUNTER}"
+        " WHERE entry.piece_id = ? AND entry.action IN ('add', 'grind', 'turn')"
+        f" AND {_STANDING} ORDER BY entry.shift_on, entry.id",
+        (piece_id,),
+    ):
+        if row["action"] != "turn":
+            used = set()
+        used.add(row["edge"] or 1)
+    return used
+
+
+def put_off_at(session: Session, piece_id: int, level: str) -> EntryMark | None:
+    """The entry that put a sharpening off at one level, on the edge in use."""
+    for row in session.rows(
+        f"SELECT entry.id, entry.made_at, entry.action, entry.acknowledged FROM entry {_COUNTER}"
+        " WHERE entry.piece_id = ? AND entry.action IN ('defer', 'grind', 'turn')"
+        f" AND {_STANDING} ORDER BY entry.shift_on DESC, entry.id DESC",
+        (piece_id,),
+    ):
+        if row["action"] != "defer":
+            return None
+        if row["acknowledged"] == level:
+            return EntryMark(row["id"], row["made_at"])
+    return None
+
+
+def last_break(session: Session, piece_id: int) -> str:
+    """What was said when a piece was last reported broken or lost."""
+    found = session.value(
+        f"SELECT entry.note FROM entry {_COUNTER} WHERE entry.piece_id = ?"
+        f" AND entry.action = 'break' AND {_STANDING} ORDER BY entry.made_at DESC LIMIT 1",
+        (piece_id,),
+    )
+    return str(found or "")
+
+
+def sheet_taken(session: Session, digest: str) -> TakenSheet | None:
+    """When and by whom a sheet of this content was taken, if it stands in the ledger."""
+    row = session.row(
+        "SELECT sheet.made_at, person.name AS person, sheet.lines, sheet.name"
+        " FROM sheet JOIN person ON person.id = sheet.person_id WHERE sheet.digest = ?"
+        f" AND EXISTS (SELECT 1 FROM entry {_COUNTER} WHERE entry.act = sheet.act"
+        f" AND entry.action = 'strokes' AND {_STANDING})",
+        (digest,),
+    )
+    return TakenSheet(**dict(row)) if row else None
+
+
+def keep_sheet(session: Session, stamp: Stamp, digest: str, name: str, lines: int) -> None:
+    """Remember a sheet by its content, in the transaction that takes it.
+
+    A sheet of the same content that was taken back gives its place to this one.
+    """
+    session.run(
+        "INSERT INTO sheet (digest, name, lines, act, person_id, made_at)"
+        " VALUES (?, ?, ?, ?, ?, ?) ON CONFLICT (digest) DO UPDATE SET name = excluded.name,"
+        " act = excluded.act, person_id = excluded.person_id, made_at = excluded.made_at",
+        (digest, name[:200], lines, stamp.act, stamp.person_id, stamp.made_at),
+    )
+
+
+def worn_pieces(
+    session: Session, share: float, default_interval: float, where: str = "1", values: Any = ()
+) -> list[PieceCard]:
+    """The usable pieces worn to a share of their interval; walks kinds, never the ledger."""
+    return select_cards(
+        session,
+        "piece.id IN (SELECT worn.id FROM kind AS sort CROSS JOIN piece AS worn"
+        " ON worn.kind_id = sort.id AND worn.condition IN ('sound', 'inspect', 'locked')"
+        " AND worn.wear_milli >= ? * coalesce(sort.learned_strokes, sort.interval_strokes, ?))"
+        f" AND {where}",
+        (share * 1000 * (1 - 1e-9), default_interval, *values),
+    )
+
+
+def pieces_in_condition(
+    session: Session, conditions: Sequence[str], where: str = "1", values: Any = ()
+) -> list[PieceCard]:
+    """The pieces in one of some conditions."""
+    marks = ", ".join("?" * len(conditions))
+    return select_cards(
+        session, f"piece.condition IN ({marks}) AND {where}", (*conditions, *values)
+    )

@@ -1,0 +1,281 @@
+"""Tables of what stands in the shop: people, machines, seats, stations, places, kinds, pieces."""
+
+from __future__ import annotations
+
+from typing import Any, ClassVar
+
+from sqlalchemy import CheckConstraint, Index, UniqueConstraint, text
+from sqlmodel import Field, SQLModel
+
+from crib.stock.tables import words
+from crib.stock.tables.limits import not_negative, one_of, positive
+
+
+class Person(SQLModel, table=True):
+    """Somebody who comes to the window: a badge name, no password."""
+
+    __tablename__: ClassVar[Any] = "person"
+    __table_args__ = (CheckConstraint("length(trim(name)) > 0", name="ck_person_name"),)
+
+    id: int | None = Field(default=None, primary_key=True)
+    name: str = Field(unique=True, min_length=1, max_length=60)
+    role: str = Field(default="", max_length=60)
+
+
+class Machine(SQLModel, table=True):
+    """An ironworker or press."""
+
+    __tablename__: ClassVar[Any] = "machine"
+    __table_args__ = (CheckConstraint("length(trim(name)) > 0", name="ck_machine_name"),)
+
+    id: int | None = Field(default=None, primary_key=True)
+    name: str = Field(unique=True, min_length=1, max_length=60)
+    plate: str = Field(default="", max_length=200)
+    in_service: bool = True
+
+
+class Seat(SQLModel, table=True):
+    """A seating geometry, named by the shop and declared in numbers."""
+
+    __tablename__: ClassVar[Any] = "seat"
+    __table_args__ = (
+        CheckConstraint("length(trim(name)) > 0", name="ck_seat_name"),
+        CheckConstraint(
+            "(head_diameter_mm IS NOT NULL AND body_diameter_mm IS NOT NULL)"
+            " OR (die_diameter_mm IS NOT NULL AND die_height_mm IS NOT NULL)",
+            name="ck_seat_in_numbers",
+        ),
+        *positive(
+            "seat",
+            "head_diameter_mm",
+            "head_thickness_mm",
+            "body_diameter_mm",
+            "nut_bore_mm",
+            "punch_length_mm",
+            "die_diameter_mm",
+            "die_height_mm",
+            "nut_diameter_mm",
+        ),
+    )
+
+    id: int | None = Field(default=None, primary_key=True)
+    name: str = Field(unique=True, min_length=1, max_length=60)
+    head_diameter_mm: float | None = Field(default=None, gt=0)
+    head_thickness_mm: float | None = Field(default=None, gt=0)
+    body_diameter_mm: float | None = Field(default=None, gt=0)
+    nut_bore_mm: float | None = Field(default=None, gt=0)
+    punch_length_mm: float | None = Field(default=None, gt=0)
+    die_diameter_mm: float | None = Field(default=None, gt=0)
+    die_height_mm: float | None = Field(default=None, gt=0)
+    keyed: bool = False
+    note: str = Field(default="", max_length=400)
+    nut_diameter_mm: float | None = Field(default=None, gt=0)
+
+
+class Station(SQLModel, table=True):
+    """A place on a machine that takes tooling."""
+
+    __tablename__: ClassVar[Any] = "station"
+    __table_args__ = (
+        UniqueConstraint("machine_id", "name", name="uq_station_name"),
+        CheckConstraint("derate >= 0 AND derate < 1", name="ck_station_derate"),
+        *positive("station", "rated_force_n", "throat_mm", "daylight_mm", "lever_mm"),
+        one_of("does", words.STATION_WORK, "ck_station_does"),
+    )
+
+    id: int | None = Field(default=None, primary_key=True)
+    machine_id: int = Field(foreign_key="machine.id")
+    name: str = Field(min_length=1, max_length=60)
+    does: str = "punch"
+    rated_force_n: float | None = Field(default=None, gt=0)
+    derate: float = Field(default=0.0, ge=0, lt=1)
+    throat_mm: float | None = Field(default=None, gt=0)
+    daylight_mm: float | None = Field(default=None, gt=0)
+    lever_mm: float | None = Field(default=None, gt=0)
+    note: str = Field(default="", max_length=400)
+
+
+class StationSeat(SQLModel, table=True):
+    """A seat that a station accepts."""
+
+    __tablename__: ClassVar[Any] = "station_seat"
+
+    station_id: int = Field(foreign_key="station.id", primary_key=True)
+    seat_id: int = Field(foreign_key="seat.id", primary_key=True)
+
+
+class Place(SQLModel, table=True):
+    """Where a piece can be: a drawer, a station, the grinder, somebody's hands."""
+
+    __tablename__: ClassVar[Any] = "place"
+    __table_args__ = (
+        CheckConstraint("length(trim(name)) > 0", name="ck_place_name"),
+        CheckConstraint("(sort = 'station') = (station_id IS NOT NULL)", name="ck_place_station"),
+        one_of("sort", words.PLACE_SORTS, "ck_place_sort"),
+    )
+
+    id: int | None = Field(default=None, primary_key=True)
+    name: str = Field(unique=True, min_length=1, max_length=80)
+    sort: str = "drawer"
+    walk_order: int = 0
+    station_id: int | None = Field(default=None, foreign_key="station.id", unique=True)
+
+
+class Kind(SQLModel, table=True):
+    """What you would order more of."""
+
+    __tablename__: ClassVar[Any] = "kind"
+    __table_args__ = (
+        CheckConstraint("length(trim(name)) > 0", name="ck_kind_name"),
+        CheckConstraint(
+            "long_mm IS NULL OR (width_mm IS NOT NULL AND long_mm >= width_mm)",
+            name="ck_kind_long",
+        ),
+        CheckConstraint(
+            "role NOT IN ('punch', 'die') OR (shape <> '' AND width_mm IS NOT NULL)",
+            name="ck_kind_size",
+        ),
+        CheckConstraint(
+            "role NOT IN ('punch_adapter', 'die_adapter')"
+            " OR (seat_id IS NOT NULL AND presents_seat_id IS NOT NULL)",
+            name="ck_kind_adapter",
+        ),
+        CheckConstraint("edges IN (1, 2, 4)", name="ck_kind_edges"),
+        *positive(
+            "kind",
+            "width_mm",
+            "depth_mm",
+            "header_mm",
+            "least_wall_mm",
+            "most_wall_mm",
+            "work_length_mm",
+            "line_limit_n_mm",
+            "length_mm",
+            "least_length_mm",
+            "stress_limit_mpa",
+            "interval_strokes",
+            "rated_force_n",
+            "learned_strokes",
+        ),
+        CheckConstraint("angle_deg > 0 AND angle_deg <= 180", name="ck_kind_angle_deg"),
+        CheckConstraint("most_wall_mm >= least_wall_mm", name="ck_kind_walls"),
+        CheckConstraint("header_mm >= width_mm", name="ck_kind_header"),
+        *not_negative(
+            "kind",
+            "regrind_mm",
+            "bevel_mm",
+            "added_height_mm",
+            "price_cents",
+            "lead_days",
+            "least_count",
+        ),
+        one_of("role", words.ROLES, "ck_kind_role"),
+        one_of("shape", ("", *words.SHAPES), "ck_kind_shape"),
+        one_of("face", words.FACES, "ck_kind_face"),
+        one_of("profile", ("", *words.PROFILES), "ck_kind_profile"),
+        Index("ix_kind_size", "role", "shape", "width_mm"),
+    )
+
+    id: int | None = Field(default=None, primary_key=True)
+    name: str = Field(unique=True, min_length=1, max_length=120)
+    role: str
+    shape: str = ""
+    width_mm: float | None = Field(default=None, gt=0)
+    long_mm: float | None = Field(default=None, gt=0)
+    profile: str = ""
+    depth_mm: float | None = Field(default=None, gt=0)
+    angle_deg: float | None = Field(default=None, gt=0, le=180)
+    header_mm: float | None = Field(default=None, gt=0)
+    least_wall_mm: float | None = Field(default=None, gt=0)
+    most_wall_mm: float | None = Field(default=None, gt=0)
+    work_length_mm: float | None = Field(default=None, gt=0)
+    line_limit_n_mm: float | None = Field(default=None, gt=0)
+    seat_id: int | None = Field(default=None, foreign_key="seat.id")
+    presents_seat_id: int | None = Field(default=None, foreign_key="seat.id")
+    key_angles: str = Field(default="", max_length=40)
+    face: str = "flat"
+    bevel_mm: float = Field(default=0.0, ge=0)
+    length_mm: float | None = Field(default=None, gt=0)
+    least_length_mm: float | None = Field(default=None, gt=0)
+    regrind_mm: float | None = Field(default=None, ge=0)
+    edges: int = 1
+    stress_limit_mpa: float | None = Field(default=None, gt=0)
+    interval_strokes: int | None = Field(default=None, gt=0)
+    rated_force_n: float | None = Field(default=None, gt=0)
+    added_height_mm: float = Field(default=0.0, ge=0)
+    price_cents: int | None = Field(default=None, ge=0)
+    lead_days: int | None = Field(default=None, ge=0)
+    supplier: str = Field(default="", max_length=80)
+    least_count: int = Field(default=0, ge=0)
+    note: str = Field(default="", max_length=400)
+    learned_strokes: int | None = Field(default=None, gt=0)
+
+
+class EnvelopePoint(SQLModel, table=True):
+    """A (size, thickness) that a station or an attachment is proven for."""
+
+    __tablename__: ClassVar[Any] = "envelope_point"
+    __table_args__ = (
+        CheckConstraint(
+            "(station_id IS NULL) <> (kind_id IS NULL)", name="ck_envelope_point_owner"
+        ),
+        *positive("envelope_point", "size_mm", "thickness_mm"),
+        CheckConstraint(
+            "cut_angle_deg >= 0 AND cut_angle_deg < 90", name="ck_envelope_point_angle"
+        ),
+    )
+
+    id: int | None = Field(default=None, primary_key=True)
+    station_id: int | None = Field(default=None, foreign_key="station.id", index=True)
+    kind_id: int | None = Field(default=None, foreign_key="kind.id", index=True)
+    operation: str = Field(min_length=1, max_length=60)
+    cut_angle_deg: float = Field(default=0.0, ge=0, lt=90)
+    size_mm: float = Field(gt=0)
+    thickness_mm: float = Field(gt=0)
+    material: str = Field(default="A36", max_length=40)
+
+
+class Piece(SQLModel, table=True):
+    """One physical tool, with the tag stamped on it, and its running totals."""
+
+    __tablename__: ClassVar[Any] = "piece"
+    __table_args__ = (
+        CheckConstraint("length(trim(tag)) > 0 AND tag = upper(tag)", name="ck_piece_tag"),
+        CheckConstraint("edge IN (1, 2, 3, 4)", name="ck_piece_edge"),
+        *positive("piece", "measured_width_mm", "measured_long_mm", "length_mm"),
+        *not_negative(
+            "piece", "wear_milli", "strokes_edge", "strokes_total", "grinds", "ground_um"
+        ),
+        one_of("condition", words.CONDITIONS, "ck_piece_condition"),
+        Index("ix_piece_kind", "kind_id", "condition", "wear_milli"),
+        Index(
+            "ix_piece_measured",
+            "measured_width_mm",
+            sqlite_where=text("measured_width_mm IS NOT NULL"),
+        ),
+        Index("ix_piece_wear", "wear_milli"),
+        Index("ix_piece_condition", "condition"),
+    )
+
+    id: int | None = Field(default=None, primary_key=True)
+    kind_id: int = Field(foreign_key="kind.id")
+    tag: str = Field(unique=True, min_length=1, max_length=40)
+    place_id: int | None = Field(default=None, foreign_key="place.id", index=True)
+    condition: str = "sound"
+    measured_width_mm: float | None = Field(default=None, gt=0)
+    measured_long_mm: float | None = Field(default=None, gt=0)
+    length_mm: float | None = Field(default=None, gt=0)
+    edge: int = 1
+    wear_milli: int = Field(default=0, ge=0)
+    strokes_edge: int = Field(default=0, ge=0)
+    strokes_total: int = Field(default=0, ge=0)
+    grinds: int = Field(default=0, ge=0)
+    ground_um: int = Field(default=0, ge=0)
+    acknowledged: str = ""
+    deferred: bool = False
+    changed_on: str = ""
+    latest_on: str = ""
+    dedicated_to: str = Field(default="", max_length=40)
+    bought_on: str = Field(default="", max_length=10)
+    price_cents: int | None = Field(default=None, ge=0)
+    note: str = Field(default="", max_length=400)

@@ -1,0 +1,196 @@
+"""Pieces promised to jobs, handed out and lent: who has what until when.
+
+A hold is ``held`` (promised), ``out`` (handed out), ``back`` or ``released``. At most one hold of a
+piece is held or out at a time; the table itself sees to that.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from crib.stock.book.ledger import Stamp
+from crib.stock.engine.session import Session
+
+_HOLDS = """
+    SELECT hold.id, hold.job_id, job.name AS job, job.due_on, job.open AS job_open,
+        hold.piece_id, piece.tag, piece.kind_id, kind.name AS kind, piece.condition,
+        place.name AS place, place.sort AS place_sort, hold.spare, hold.state, hold.holder,
+        hold.out_on, hold.due_back, hold.back_on, hold.made_at
+    FROM hold JOIN piece ON piece.id = hold.piece_id JOIN kind ON kind.id = piece.kind_id
+    LEFT JOIN job ON job.id = hold.job_id LEFT JOIN place ON place.id = piece.place_id
+"""
+ACTIVE = ("held", "out")
+_ACTIVE = "hold.state IN ('held', 'out')"
+"""Written as in the table's partial index, so that only active holds are read."""
+
+_MANY = 500
+
+
+@dataclass(frozen=True, slots=True)
+class HoldCard:
+    """One hold. ``job`` is None for a loan; ``place`` is where the piece is on record."""
+
+    id: int
+    job_id: int | None
+    job: str | None
+    due_on: str
+    job_open: bool
+    piece_id: int
+    tag: str
+    kind_id: int
+    kind: str
+    condition: str
+    place: str | None
+    place_sort: str | None
+    spare: bool
+    state: str
+    holder: str
+    out_on: str
+    due_back: str
+    back_on: str
+    made_at: str
+
+    @property
+    def words(self) -> str:
+        """Who has the piece and until when, to stand behind its tag."""
+        whose = f"job {self.job}" if self.job else ""
+        if self.state == "held":
+            due = f", due {self.due_on}" if self.due_on else ""
+            return f"promised to {whose}{due}"
+        until = f" until {self.due_back}" if self.due_back else ""
+        return f"out with {self.holder}{f' for {whose}' if whose else ''}{until}"
+
+
+def active_holds(session: Session) -> list[HoldCard]:
+    """Everything that is promised or out, job by job, loans last."""
+    return _cards(
+        session,
+        f"{_ACTIVE} ORDER BY job.name IS NULL, job.due_on = '', job.due_on,"
+        " job.name COLLATE NOCASE, hold.state, piece.tag",
+    )
+
+
+def holds_of_job(session: Session, job_id: int) -> list[HoldCard]:
+    """Every hold that a job had, the oldest first."""
+    return _cards(session, "hold.job_id = ? ORDER BY hold.id", (job_id,))
+
+
+def hold_of_pieces(session: Session, piece_ids: Iterable[int]) -> dict[int, HoldCard]:
+    """The active hold of each of some pieces that has one, by piece."""
+    wanted = sorted(set(piece_ids))
+    found: dict[int, HoldCard] = {}
+    for first in range(0, len(wanted), _MANY):
+        part = wanted[first : first + _MANY]
+        marks = ", ".join("?" * len(part))
+        cards = _cards(session, f"{_ACTIVE} AND hold.piece_id IN ({marks})", part)
+        found |= {card.piece_id: card for card in cards}
+    return found
+
+
+def held_for_others(session: Session, job_id: int | None) -> dict[int, str]:
+    """The pieces that this job must leave alone, each with the job or person that has it."""
+    rows = session.rows(
+        "SELECT hold.piece_id, coalesce(job.name, hold.holder) FROM hold"
+        f" LEFT JOIN job ON job.id = hold.job_id WHERE {_ACTIVE} AND hold.job_id IS NOT ?",
+        (job_id,),
+    )
+    return {row[0]: row[1] for row in rows}
+
+
+def tags_held_for_others(session: Session, job: str) -> dict[str, str]:
+    """Tags that are promised or out to others than the job of this name, with the words for it."""
+    found = _cards(session, _ACTIVE)
+    own = " ".join(job.split()).casefold()
+    return {one.tag: one.words for one in found if not own or (one.job or "").casefold() != own}
+
+
+def late_holds(session: Session, today: str) -> list[HoldCard]:
+    """What is out and should have been back before a day, the latest first."""
+    return _cards(
+        session,
+        f"{_ACTIVE} AND hold.state = 'out' AND hold.due_back <> '' AND hold.due_back < ?"
+        " ORDER BY hold.due_back, hold.holder, piece.tag",
+        (today,),
+    )
+
+
+def promise(
+    session: Session, stamp: Stamp, job_id: int | None, piece_ids: Sequence[int], *, spare: bool
+) -> None:
+    """Promise pieces that nobody has; the table refuses one that somebody has."""
+    session.run_many(
+        "INSERT INTO hold (job_id, piece_id, spare, state, holder, out_on, due_back, back_on,"
+        " person_id, made_at) VALUES (?, ?, ?, 'held', '', '', '', '', ?, ?)",
+        [(job_id, one, spare, stamp.person_id, stamp.made_at) for one in piece_ids],
+    )
+
+
+def mark_out(
+    session: Session, hold_ids: Sequence[int], holder: str, out_on: str, due_back: str
+) -> None:
+    """Mark promised pieces handed out."""
+    session.run_many(
+        "UPDATE hold SET state = 'out', holder = ?, out_on = ?, due_back = ?"
+        " WHERE id = ? AND state = 'held'",
+        [(holder, out_on, due_back, one) for one in hold_ids],
+    )
+
+
+def mark_back(session: Session, hold_ids: Sequence[int], back_on: str) -> None:
+    """Mark pieces that were out as back."""
+    session.run_many(
+        "UPDATE hold SET state = 'back', back_on = ? WHERE id = ? AND state = 'out'",
+        [(back_on, one) for one in hold_ids],
+    )
+
+
+def mark_released(session: Session, hold_ids: Sequence[int]) -> None:
+    """Let pieces go that are not needed, or will not come back."""
+    session.run_many(
+        f"UPDATE hold SET state = 'released' WHERE id = ? AND {_ACTIVE}",
+        [(one,) for one in hold_ids],
+    )
+
+
+def mark_needed(session: Session, hold_id: int) -> None:
+    """Make a spare the piece that does the work."""
+    session.run("UPDATE hold SET spare = 0 WHERE id = ?", (hold_id,))
+
+
+def holds_of_piece(session: Session, piece_id: int) -> list[HoldCard]:
+    """Every hold that a piece had and that was not let go, the newest first."""
+    return _cards(
+        session, "hold.piece_id = ? AND hold.state <> 'released' ORDER BY hold.id DESC", (piece_id,)
+    )
+
+
+def mark_as_before(session: Session, card: HoldCard) -> None:
+    """Take the last step of a hold back: what came back is out again, what went out is promised.
+
+    A loan that did not go out is no loan: it is released.
+    """
+    if card.state == "back":
+        session.run("UPDATE hold SET state = 'out', back_on = '' WHERE id = ?", (card.id,))
+    elif card.state == "out":
+        state = "held" if card.job_open else "released"
+        session.run(
+            "UPDATE hold SET state = ?, holder = '', out_on = '', due_back = '' WHERE id = ?",
+            (state, card.id),
+        )
+
+
+def _cards(session: Session, where: str, values: Sequence[Any] = ()) -> list[HoldCard]:
+    rows = session.rows(f"{_HOLDS} WHERE {where}", values)
+    return [
+        HoldCard(
+            **{
+                **dict(row),
+                "due_on": row["due_on"] or "",
+                "job_open": bool(row["job_open"]),
+                "spare": bool(row["spare"]),
+            }
+        )
+        for row in rows
+    ]

@@ -1,0 +1,173 @@
+"""Writing jobs: a plan with its features and runs at once; closing a job and reopening it."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import asdict, dataclass
+
+from crib.errors import AskBack, BadValue, Refused
+from crib.stock.book.ledger import Stamp
+from crib.stock.engine.session import Session
+from crib.stock.queries.jobs import JobCard, JobLineRow, job_called, job_row
+
+LONGEST_NAME = 60
+LONGEST_NOTE = 400
+
+
+@dataclass(frozen=True, slots=True)
+class JobFacts:
+    """What is said of a job; an empty text or None leaves what the job has already."""
+
+    name: str
+    due_on: str = ""
+    note: str = ""
+    run_order: int | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class NewRun:
+    """A run to be kept. ``strokes`` and ``weighted_milli`` are of all ``quantity`` features."""
+
+    station_id: int
+    piece_id: int
+    with_piece_id: int | None
+    mark: str
+    phrase: str
+    material: str
+    thickness_mm: float | None
+    quantity: int
+    strokes: int
+    weighted_milli: int = 0
+
+
+def keep_plan(
+    session: Session,
+    stamp: Stamp,
+    facts: JobFacts,
+    lines: Sequence[JobLineRow],
+    runs: Sequence[NewRun],
+    *,
+    keep_logged: bool = False,
+) -> int:
+    """Keep a job's features and runs instead of its earlier plan; returns the job's number.
+
+    With ``keep_logged`` the strokes that were logged against the earlier plan count for this one,
+    which is again a plan of the whole job.
+
+    Raises:
+        BadValue: for a name that cannot stand.
+        Refused: for a job that is closed.
+        AskBack: when strokes of the earlier plan are logged and nobody said what becomes of them.
+    """
+    name = " ".join(facts.name.split())
+    if not 0 < len(name) <= LONGEST_NAME:
+        message = f"job name {name[:20]!r} has {len(name)} letters, must have 1 to {LONGEST_NAME}"
+        raise BadValue(message, way_out="name the job as on its paper, such as --job 24-118")
+    with session.writing():
+        made_at, job_id = stamp.made_at, None
+        if job_row(session, name) is not None:
+            old = job_called(session, name)
+            made_at, job_id = _since(session, old, keep_logged) or made_at, old.id
+            _clear(session, old, facts)
+        if job_id is None:
+            values = {"name": name, "due_on": facts.due_on, "note": facts.note, "open": True}
+            job_id = session.insert("job", {**values, "run_order": facts.run_order})
+        _write(session, stamp, job_id, made_at, lines, runs)
+    return job_id
+
+
+def _since(session: Session, old: JobCard, keep_logged: bool) -> str | None:
+    """From when strokes count: from the earlier plan when they are kept; None for from now."""
+    if not old.open:
+        message = f"job {old.name!r} was closed on {old.closed_on or 'an earlier day'}"
+        raise Refused(message, way_out="plan it under a new name")
+    if not old.logged:
+        return None
+    if not keep_logged:
+        message = f"{old.logged} of {old.planned} strokes of job {old.name!r} are logged already"
+        raise AskBack(
+            message, way_out="add --again: they will count for the new plan of the whole job"
+        )
+    first: str = session.value("SELECT min(made_at) FROM planned_run WHERE job_id = ?", (old.id,))
+    return first
+
+
+def _clear(session: Session, old: JobCard, facts: JobFacts) -> None:
+    """Take the earlier plan away and set what is said anew of the job."""
+    session.run("DELETE FROM planned_run WHERE job_id = ?", (old.id,))
+    session.run("DELETE FROM job_line WHERE job_id = ?", (old.id,))
+    session.run(
+        "UPDATE job SET due_on = ?, note = ?, run_order = ? WHERE id = ?",
+        (
+            facts.due_on or old.due_on,
+            facts.note or old.note,
+            old.run_order if facts.run_order is None else facts.run_order,
+            old.id,
+        ),
+    )
+
+
+def _write(
+    session: Session,
+    stamp: Stamp,
+    job_id: int,
+    made_at: str,
+    lines: Sequence[JobLineRow],
+    runs: Sequence[NewRun],
+) -> None:
+    session.run_many(
+        "INSERT INTO job_line (job_id, mark, phrase, quantity, per_part) VALUES (?, ?, ?, ?, ?)",
+        [(job_id, one.mark, one.phrase, one.quantity, one.per_part) for one in lines],
+    )
+    for sequence, run in enumerate(runs, 1):
+        facts = {"job_id": job_id, "sequence": sequence, "person_id": stamp.person_id}
+        session.insert("planned_run", {**asdict(run), **facts, "made_at": made_at, "logged": 0})
+
+
+def close_job(session: Session, job: JobCard, on: str) -> None:
+    """Mark a job closed on a day; pieces that were only promised to it are free again.
+
+    Raises:
+        Refused: for a job that is closed already.
+    """
+    if not job.open:
+        message = f"job {job.name!r} is closed already, on {job.closed_on or 'an earlier day'}"
+        raise Refused(message, way_out="nothing to do")
+    with session.writing():
+        session.run("UPDATE job SET open = 0, closed_on = ? WHERE id = ?", (on, job.id))
+        session.run(
+            "UPDATE hold SET state = 'released' WHERE job_id = ? AND state = 'held'", (job.id,)
+        )
+
+
+def reopen_job(session: Session, job: JobCard, remark: str) -> None:
+    """Open a closed job again; the remark is added to its note.
+
+    Raises:
+        Refused: for a job that is open.
+        BadValue: when its note has no room for the remark.
+    """
+    if job.open:
+        message = f"job {job.name!r} is open"
+        raise Refused(message, way_out="nothing to do")
+    note = "; ".join(text for text in (job.note, remark) if text)
+    if len(note) > LONGEST_NOTE:
+        size = f"{len(note)} letters, at most {LONGEST_NOTE}"
+        message = f"the note of job {job.name!r} would have {size}"
+        raise BadValue(message, way_out="say it shorter with --why")
+    with session.writing():
+        session.run(
+            "UPDATE job SET open = 1, closed_on = '', note = ? WHERE id = ?", (note, job.id)
+        )
+
+
+def acts_noted(session: Session, job: JobCard, note: str) -> dict[str, int]:
+    """The acts that logged strokes of a job with this note and still hold, with their strokes."""
+    rows = session.rows(
+        "SELECT entry.act, sum(entry.quantity) FROM entry"
+        " LEFT JOIN entry AS counter ON counter.reverses_id = entry.id"
+        " WHERE entry.job = ? COLLATE NOCASE AND entry.action = 'strokes' AND entry.note = ?"
+        " AND counter.id IS NULL GROUP BY entry.act ORDER BY min(entry.id)",
+        (job.name, note),
+    )
+    return {act: int(quantity) for act, quantity in rows}

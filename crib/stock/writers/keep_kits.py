@@ -1,0 +1,70 @@
+"""What getting a kit ready writes beside holds: other pieces for runs, places of who takes it."""
+
+from __future__ import annotations
+
+from crib.errors import BadValue
+from crib.stock.engine.session import Row, Session
+from crib.stock.queries.places import PlaceCard
+
+_LONGEST_NAME = 80
+
+
+def repoint_runs(session: Session, job_id: int, piece_id: int, other_id: int) -> int:
+    """Let a job's runs take another copy of the same kind; returns how many runs that changed.
+
+    What the first copy did already still counts for them, because strokes go to runs by kind.
+    """
+    runs = session.run(
+        "UPDATE planned_run SET piece_id = ? WHERE job_id = ? AND piece_id = ?",
+        (other_id, job_id, piece_id),
+    )
+    return runs + session.run(
+        "UPDATE planned_run SET with_piece_id = ? WHERE job_id = ? AND with_piece_id = ?",
+        (other_id, job_id, piece_id),
+    )
+
+
+def badge_name(session: Session, name: str) -> str | None:
+    """The badge name as it is written, whatever the case; None when nobody has it."""
+    found = session.value(
+        "SELECT name FROM person WHERE name = ? COLLATE NOCASE", (" ".join(name.split()),)
+    )
+    return None if found is None else str(found)
+
+
+def make_place(session: Session, name: str, sort: str) -> PlaceCard:
+    """A new place that is not a drawer, at the end of the walk.
+
+    Raises:
+        BadValue: for a name that cannot stand on a label.
+    """
+    tidy = " ".join(name.split())
+    if not (tidy.isprintable() and 0 < len(tidy) <= _LONGEST_NAME):
+        message = f"place name {name[:40]!r} must be 1 to {_LONGEST_NAME} letters on one line"
+        raise BadValue(message)
+    last = session.value("SELECT coalesce(max(walk_order), 0) FROM place")
+    values = {"name": tidy, "sort": sort, "walk_order": last + 1}
+    return PlaceCard(session.insert("place", values), tidy, sort, None)
+
+
+def last_move(session: Session, piece_id: int, note: str) -> Row | None:
+    """The last standing move of a piece with exactly this note: its number and place."""
+    return session.row(
+        "SELECT entry.id, entry.place_id FROM entry"
+        " LEFT JOIN entry AS counter ON counter.reverses_id = entry.id"
+        " WHERE entry.piece_id = ? AND entry.action = 'move' AND entry.note = ?"
+        " AND counter.id IS NULL ORDER BY entry.shift_on DESC, entry.id DESC LIMIT 1",
+        (piece_id, note),
+    )
+
+
+def moves_among(session: Session, entry_ids: list[int]) -> list[tuple[int, str]]:
+    """Pieces and notes of the moves among some entries, the newest first."""
+    found = []
+    for entry_id in sorted(entry_ids, reverse=True):
+        row = session.row(
+            "SELECT piece_id, note FROM entry WHERE id = ? AND action = 'move'", (entry_id,)
+        )
+        if row is not None:
+            found.append((int(row["piece_id"]), str(row["note"])))
+    return found

@@ -1,0 +1,254 @@
+"""Purchases and what came of them: reading and writing, each in the caller's transaction."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from difflib import get_close_matches
+from statistics import median
+from typing import Any
+
+from crib.errors import UnknownName
+from crib.stock.book.ledger import Stamp
+from crib.stock.engine.session import Session
+
+_MOST_SEEN = 20
+"""Deliveries of one supplier that are looked at: the latest."""
+
+
+@dataclass(frozen=True, slots=True)
+class PurchaseLine:
+    """One line of a purchase: what was ordered, and how many of it have come and stayed."""
+
+    id: int
+    line: int
+    kind_id: int | None
+    kind: str | None
+    role: str | None
+    text: str
+    quantity: int
+    received: int
+    price_cents: int | None
+    needed_by: str
+    job: str
+    open: bool
+
+    @property
+    def to_come(self) -> int:
+        """How many are still to come."""
+        return self.quantity - self.received if self.open else 0
+
+
+@dataclass(frozen=True, slots=True)
+class PurchaseCard:
+    """One purchase with its lines; they are numbered from 1."""
+
+    id: int
+    number: str
+    supplier: str
+    made_on: str
+    needed_by: str
+    state: str
+    note: str
+    person: str
+    lines: tuple[PurchaseLine, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class NewLine:
+    """A line to be ordered."""
+
+    text: str
+    quantity: int
+    kind_id: int | None
+    price_cents: int | None
+    needed_by: str
+    job: str
+
+
+@dataclass(frozen=True, slots=True)
+class NewReceipt:
+    """What came of a line, or went back when the quantity is below nothing."""
+
+    order_line_id: int
+    quantity: int
+    received_on: str
+    lead_days: int | None
+    price_cents: int | None
+    note: str = ""
+
+
+def purchases(session: Session, *, only_open: bool = True) -> list[PurchaseCard]:
+    """Purchases with their lines, the oldest first."""
+    return _cards(session, "purchase.state = 'open'" if only_open else "1", ())
+
+
+def purchase_called(session: Session, number: str) -> PurchaseCard:
+    """The purchase of that number.
+
+    Raises:
+        UnknownName: when there is none; names the nearest ones.
+    """
+    wanted = number.strip()
+    found = _cards(session, "purchase.number = ? COLLATE NOCASE", (wanted,))
+    if found:
+        return found[0]
+    known = [row[0] for row in session.rows("SELECT number FROM purchase ORDER BY id DESC")]
+    near = get_close_matches(wanted, known, n=4, cutoff=0.6) or known[:4]
+    message = f"no order has the number {wanted[:40]!r}"
+    way_out = f"known: {', '.join(near)}" if near else "`crib order` makes the first one"
+    raise UnknownName(message, way_out=way_out)
+
+
+def add_purchase(
+    session: Session, stamp: Stamp, supplier: str, needed_by: str, lines: Sequence[NewLine]
+) -> str:
+    """Write a purchase with its lines; returns its number, the year's next."""
+    number = _next_number(session, stamp.shift_on[:4])
+    purchase_id = session.insert(
+        "purchase",
+        {
+            "number": number,
+            "supplier": supplier,
+            "made_on": stamp.shift_on,
+            "needed_by": needed_by,
+            "state": "open",
+            "note": "",
+            "person_id": stamp.person_id,
+            "made_at": stamp.made_at,
+        },
+    )
+    for one in lines:
+        session.insert(
+            "order_line",
+            {
+                "kind_id": one.kind_id,
+                "text": one.text,
+                "supplier": supplier,
+                "quantity": one.quantity,
+                "received": 0,
+                "price_cents": one.price_cents,
+                "ordered_on": stamp.shift_on,
+                "needed_by": one.needed_by,
+                "open": True,
+                "purchase_id": purchase_id,
+                "job": one.job[:60],
+            },
+        )
+    return number
+
+
+def cancel_lines(
+    session: Session, card: PurchaseCard, lines: Sequence[PurchaseLine], note: str
+) -> None:
+    """Expect nothing more of some lines; a purchase with no open line is done."""
+    said = "; ".join(part for part in (card.note, note) if part)
+    session.run("UPDATE purchase SET note = ? WHERE id = ?", (said[-400:], card.id))
+    session.run_many("UPDATE order_line SET open = 0 WHERE id = ?", ((one.id,) for one in lines))
+    _settle(session, card.id, "cancelled")
+
+
+def add_receipt(session: Session, stamp: Stamp, card: PurchaseCard, receipt: NewReceipt) -> None:
+    """Write what came of a line, and how many of it there are now."""
+    session.insert(
+        "receipt",
+        {
+            "order_line_id": receipt.order_line_id,
+            "quantity": receipt.quantity,
+            "received_on": receipt.received_on,
+            "lead_days": receipt.lead_days,
+            "price_cents": receipt.price_cents,
+            "act": stamp.act,
+            "note": receipt.note,
+            "person_id": stamp.person_id,
+            "made_at": stamp.made_at,
+        },
+    )
+    session.run(
+        "UPDATE order_line SET received = received + ?, open = received + ? < quantity"
+        " WHERE id = ?",
+        (receipt.quantity, receipt.quantity, receipt.order_line_id),
+    )
+    _settle(session, card.id, "closed")
+
+
+def receipt_of_act(session: Session, act: str, kind_id: int) -> tuple[str, int] | None:
+    """The purchase and the line that brought a kind in by an act of the ledger."""
+    row = session.row(
+        "SELECT purchase.number, order_line.id FROM receipt"
+        " JOIN order_line ON order_line.id = receipt.order_line_id"
+        " JOIN purchase ON purchase.id = order_line.purchase_id"
+        " WHERE receipt.act = ? AND order_line.kind_id = ? AND receipt.quantity > 0",
+        (act, kind_id),
+    )
+    return (row[0], row[1]) if row else None
+
+
+def act_received(session: Session, act: str) -> str | None:
+    """The number of the purchase of which an act of the ledger brought something in."""
+    found = session.value(
+        "SELECT purchase.number FROM receipt"
+        " JOIN order_line ON order_line.id = receipt.order_line_id"
+        " JOIN purchase ON purchase.id = order_line.purchase_id"
+        " WHERE receipt.act = ? AND receipt.quantity > 0",
+        (act,),
+    )
+    return None if found is None else str(found)
+
+
+def lead_days_seen(session: Session) -> dict[str, int]:
+    """For each supplier the middle of the days from order to delivery, of its latest deliveries."""
+    seen: dict[str, list[int]] = {}
+    for supplier, days in session.rows(
+        "SELECT purchase.supplier, receipt.lead_days FROM receipt"
+        " JOIN order_line ON order_line.id = receipt.order_line_id"
+        " JOIN purchase ON purchase.id = order_line.purchase_id"
+        " WHERE receipt.quantity > 0 AND receipt.lead_days IS NOT NULL ORDER BY receipt.id DESC"
+    ):
+        if len(seen.setdefault(supplier, [])) < _MOST_SEEN:
+            seen[supplier].append(days)
+    return {supplier: round(median(days)) for supplier, days in seen.items()}
+
+
+def _settle(session: Session, purchase_id: int, done: str) -> None:
+    """Open while anything is to come; else closed, or cancelled when nothing ever came."""
+    open_lines, came = session.rows(
+        "SELECT coalesce(sum(open), 0), coalesce(sum(received), 0) FROM order_line"
+        " WHERE purchase_id = ?",
+        (purchase_id,),
+    )[0]
+    state = "open" if open_lines else "closed" if came else done
+    session.run("UPDATE purchase SET state = ? WHERE id = ?", (state, purchase_id))
+
+
+def _next_number(session: Session, year: str) -> str:
+    last = session.value(
+        "SELECT max(CAST(substr(number, 6) AS INTEGER)) FROM purchase WHERE number LIKE ?",
+        (f"{year}-%",),
+    )
+    return f"{year}-{(last or 0) + 1:04d}"
+
+
+def _cards(session: Session, where: str, values: Sequence[Any]) -> list[PurchaseCard]:
+    rows = session.rows(
+        "SELECT purchase.id, purchase.number, purchase.supplier, purchase.made_on,"
+        " purchase.needed_by, purchase.state, purchase.note, person.name AS person FROM purchase"
+        f" JOIN person ON person.id = purchase.person_id WHERE {where} ORDER BY purchase.id",
+        values,
+    )
+    return [PurchaseCard(**dict(row), lines=_lines(session, row["id"])) for row in rows]
+
+
+def _lines(session: Session, purchase_id: int) -> tuple[PurchaseLine, ...]:
+    rows = session.rows(
+        "SELECT order_line.id, order_line.kind_id, kind.name AS kind, kind.role, order_line.text,"
+        " order_line.quantity, order_line.received, order_line.price_cents, order_line.needed_by,"
+        " order_line.job, order_line.open FROM order_line"
+        " LEFT JOIN kind ON kind.id = order_line.kind_id WHERE order_line.purchase_id = ?"
+        " ORDER BY order_line.id",
+        (purchase_id,),
+    )
+    return tuple(
+        PurchaseLine(**{**dict(row), "open": bool(row["open"]), "line": number})
+        for number, row in enumerate(rows, 1)
+    )

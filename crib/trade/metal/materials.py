@@ -1,0 +1,225 @@
+"""Materials a fabrication shop works: strengths, multipliers and what the shop assumes of each."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, fields, replace
+from functools import lru_cache
+from typing import Literal, cast
+
+from crib.errors import BadValue, UnknownName
+from crib.trade.common.guards import require_positive
+from crib.trade.common.published_tables import read_table
+
+Family = Literal[
+    "mild",
+    "hsla",
+    "stainless",
+    "aluminium",
+    "quenched",
+    "wear_plate",
+    "copper",
+    "brass",
+    "high_carbon",
+    "titanium",
+]
+
+# What a shop may set for itself, and how far: outside these it is a slip of the finger.
+CHANGEABLE: dict[str, tuple[float, float]] = {
+    "multiplier": (0.1, 4.0),
+    "min_hole_ratio": (0.3, 4.0),
+    "tool_life_clearance_pct": (5.0, 40.0),
+    "wear_factor": (0.1, 20.0),
+}
+
+_BODY_NAMES = ("astm", "aisi", "sae")
+
+
+@dataclass(frozen=True, slots=True)
+class Material:
+    """One material as the tables know it; a figure that no source gives is ``None``."""
+
+    name: str
+    aliases: tuple[str, ...]
+    family: Family
+    multiplier: float | None
+    yield_mpa: float | None
+    tensile_mpa: float | None
+    shear_mpa: float | None
+    min_hole_ratio: float | None
+    tool_life_clearance_pct: float
+    wear_factor: float | None
+    dry_factor: float
+    gauge_system: str
+    punchable: bool
+    source: str
+    note: str
+    tensile_max_mpa: float | None = None
+    multiplier_source: str = ""
+    strength_source: str = ""
+    ratio_source: str = ""
+    clearance_source: str = ""
+    wear_source: str = ""
+
+
+def known_materials() -> tuple[Material, ...]:
+    """Every material of the table, in its order.
+
+    Source: table materials.csv, where each figure names its own.
+
+    Returns:
+        The materials, strengths in [MPa].
+
+    Example:
+        >>> known_materials()[0].name
+        'A36'
+    """
+    return _materials()
+
+
+def find_material(name: str) -> Material:
+    """The material that a name or one of its other names stands for.
+
+    Source: table materials.csv, where each figure names its own.
+
+    Args:
+        name: Name as a person writes it; case, spaces, hyphens and dots do not matter [text].
+
+    Returns:
+        The material, strengths in [MPa].
+
+    Raises:
+        UnknownName: When no material goes by that name; the nearest names and the list are given.
+
+    Example:
+        >>> find_material("a572 gr 50").name, find_material("s355jr").multiplier
+        ('A572-50', 1.15)
+    """
+    found = _by_name().get(_plain(name))
+    if found is None:
+        raise _unknown(name)
+    return found
+
+
+def with_changes(material: Material, **overrides: float) -> Material:
+    """The same material with the shop's own figures in place of the table's.
+
+    Source: shop rule (a shop that has measured its own figures uses them).
+
+    Args:
+        material: The material of the table, strengths in [MPa].
+        **overrides: New multiplier [-], min_hole_ratio [-], tool_life_clearance_pct [%] or
+            wear_factor [-].
+
+    Returns:
+        The changed material, strengths in [MPa].
+
+    Raises:
+        UnknownName: For a figure that a shop cannot set.
+        BadValue: For a figure outside its limits.
+
+    Example:
+        >>> with_changes(find_material("A36"), multiplier=1.25).multiplier
+        1.25
+    """
+    for field, value in overrides.items():
+        check_change(field, value)
+    sources = {_SOURCE_OF[field]: "shop rule (set by this shop)" for field in overrides}
+    return replace(material, **overrides, **sources)  # type: ignore[arg-type]
+
+
+def check_change(field: str, value: float) -> None:
+    """Refuse a figure that a shop cannot set for a material, or not to that value.
+
+    Source: shop rule (limits wide enough for every material of the table).
+
+    Args:
+        field: Which figure, such as ``multiplier`` [text].
+        value: Its new value, in the figure's own unit [-].
+
+    Raises:
+        UnknownName: For a figure that a shop cannot set.
+        BadValue: For a figure outside its limits.
+
+    Example:
+        >>> check_change("multiplier", 1.25)
+    """
+    if field not in CHANGEABLE:
+        message = f"unknown material figure {field!r}; a shop can set: {', '.join(CHANGEABLE)}"
+        raise UnknownName(message)
+    require_positive(**{field: value})
+    least, most = CHANGEABLE[field]
+    if not least <= value <= most:
+        message = f"{field}={value:g} must be {least:g} to {most:g}"
+        raise BadValue(message)
+
+
+_SOURCE_OF = {
+    "multiplier": "multiplier_source",
+    "min_hole_ratio": "ratio_source",
+    "tool_life_clearance_pct": "clearance_source",
+    "wear_factor": "wear_source",
+}
+
+
+@lru_cache(maxsize=1)
+def _materials() -> tuple[Material, ...]:
+    return tuple(_material(row) for row in read_table("materials"))
+
+
+@lru_cache(maxsize=1)
+def _by_name() -> dict[str, Material]:
+    names: dict[str, Material] = {}
+    for material in _materials():
+        for name in (material.name, *material.aliases):
+            names[_plain(name)] = material
+    return names
+
+
+def _material(row: dict[str, str]) -> Material:
+    kept = {field.name: row[field.name] for field in fields(Material)}
+    numbers = {name: _number(kept.pop(name)) for name in _NUMBERS}
+    kept.pop("aliases")
+    return Material(
+        aliases=tuple(row["aliases"].split("|")),
+        family=cast(Family, kept.pop("family")),
+        punchable=kept.pop("punchable") == "yes",
+        **numbers,  # type: ignore[arg-type]
+        **kept,  # type: ignore[arg-type]
+    )
+
+
+_NUMBERS = (
+    "multiplier",
+    "yield_mpa",
+    "tensile_mpa",
+    "tensile_max_mpa",
+    "shear_mpa",
+    "min_hole_ratio",
+    "tool_life_clearance_pct",
+    "wear_factor",
+    "dry_factor",
+)
+
+
+def _number(text: str) -> float | None:
+    return float(text) if text else None
+
+
+def _plain(name: str) -> str:
+    plain = "".join(letter for letter in name.casefold() if letter.isalnum())
+    for body in _BODY_NAMES:
+        plain = plain.removeprefix(body) or plain
+    return plain
+
+
+def _unknown(name: str) -> UnknownName:
+    from difflib import get_close_matches  # only an error needs it
+
+    names = _by_name()
+    near = dict.fromkeys(
+        names[plain].name for plain in get_close_matches(_plain(name), names, n=6, cutoff=0.5)
+    )
+    nearest = f"; nearest: {', '.join(near)}" if near else ""
+    known = ", ".join(material.name for material in _materials())
+    message = f"unknown material {name!r}{nearest}; known: {known}"
+    return UnknownName(message, way_out="write one of the known names, or an alias of it")

@@ -1,0 +1,214 @@
+"""The best use of a tooling budget, proven where time allows."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
+from math import ceil
+from time import perf_counter
+
+from crib.trade.common.guards import require_not_negative, require_positive
+from crib.trade.money.purchase import Purchase, PurchaseProblem, counted_purchase
+from crib.trade.money.purchase_filling import Filling
+from crib.trade.money.purchase_model import PurchaseModel, Row, Solved
+from crib.trade.money.purchase_plain import plain_purchase
+from crib.trade.money.purchase_reduced import Reduced
+
+# From so many columns on the solver alone finds too little, and more is tried before it.
+_LARGE_SIZE = 4_000
+_RELAXED_SHARE, _VARIED_SHARE, _SOLVED_SHARE = 0.6, 0.65, 0.95
+# Shares of the relaxed purchase from which an offer is bought, to thin out from there.
+_SHARES = (0.5, 0.7, 0.6, 0.4, 0.3, 0.1)
+_STRIPES = (3, 5, 7, 11, 13)
+_MOST_WEIGHT = 1 << 20
+
+
+def best_purchase(
+    problem: PurchaseProblem,
+    budget_cents: int | None,
+    *,
+    seconds: float = 20.0,
+    gap: float = 0.0,
+    clock: Callable[[], float] = perf_counter,
+) -> Purchase:
+    """The purchase that nets the most within a budget; the best found when time runs out.
+
+    Among purchases of the same net the one that spends the least is taken, of those the one with
+    the fewest purchases, of those the one that buys the earlier offers. When the best is not proven
+    in time, or the time is up right after the proof, that choice among equals may be skipped. The
+    answer is counted again in whole cents, is never over the budget and never below
+    ``greedy_purchase``.
+
+    Source: common practice (mixed-integer program: coverage by sets of items under a budget),
+    solved by the HiGHS solver in SciPy.
+
+    Args:
+        problem: Uses, stock values and offers [cents].
+        budget_cents: What may be spent; ``None`` for no limit [cents].
+        seconds: The longest to look for, about; less when the best is proven before [s].
+        gap: The share of the net that may be missed for an earlier answer, 0 for none [-].
+        clock: What tells how many seconds went by; the machine's own unless a test brings one [s].
+
+    Returns:
+        The purchase, the bound that no other can be above, and whether they meet [cents].
+
+    Raises:
+        BadValue: When the budget or the gap is negative, or the seconds are not above zero.
+
+    Example:
+        >>> from crib.trade.money.purchase import Offer, Use
+        >>> offers = (Offer("punch", (("p", 1),), 4_000), Offer("die", (("d", 1),), 6_000))
+        >>> uses = (Use(25_000, (frozenset({"p", "d"}),)),)
+        >>> best = best_purchase(PurchaseProblem(uses, (), offers), 10_000)
+        >>> best.net_cents, best.proven
+        (15000, True)
+    """
+    require_positive(seconds=seconds)
+    require_not_negative(gap=gap)
+    watch = _Watch(clock, clock() + seconds)
+    plain = plain_purchase(problem, budget_cents)
+    if plain is not None:
+        return plain
+    search = _Search(Reduced(problem, budget_cents), watch)
+    search.run(gap)
+    return counted_purchase(problem, search.reduced.named(search.times), search.bound)
+
+
+@dataclass(frozen=True, slots=True)
+class _Watch:
+    """How much time is left."""
+
+    clock: Callable[[], float]
+    end: float
+
+    def left(self) -> float:
+        """The seconds left."""
+        return self.end - self.clock()
+
+
+class _Search:
+    """The best purchase known, and the bound, while both come nearer to each other."""
+
+    def __init__(self, reduced: Reduced, watch: _Watch) -> None:
+        self.reduced = reduced
+        self.bound: int | None = None
+        self._watch = watch
+        self._filling = Filling(reduced)
+        self.times: list[int] = self._filling.greedy()
+        self._model = PurchaseModel(reduced)
+
+    @property
+    def _proven(self) -> bool:
+        return self._is_within(0.0)
+
+    def _is_within(self, gap: float) -> bool:
+        """Whether no more than a share of the bound can be missing."""
+        if self.bound is None:
+            return False
+        return self.bound * (1 - gap) <= self.reduced.net(self.times)
+
+    def run(self, gap: float) -> None:
+        """From a good purchase to the best one, as far as the time goes."""
+        if self._watch.left() > 0:
+            self._relax(self._watch.left())
+        left = self._watch.left() * _SOLVED_SHARE
+        if left > 0 and not self._is_within(gap):
+            self._model.tighten(self.reduced.net(self.times))
+            self._learn(self._model.best(left, gap))
+        if self._proven:
+            self._choose_among_equals()
+
+    def _keep(self, times: Sequence[int] | None) -> bool:
+        """Take a purchase if it is sound and the better one."""
+        if times is None or not self.reduced.fits(times):
+            return False
+        better = self.reduced.rank(times) > self.reduced.rank(self.times)
+        if better:
+            self.times = list(times)
+        return better
+
+    def _learn(self, solved: Solved) -> None:
+        if solved.most is not None:
+            self.bound = solved.most if self.bound is None else min(self.bound, solved.most)
+        if self._keep(solved.times) and not self._proven:
+            self._keep(self._filling.improved(self.times))
+
+    def _relax(self, seconds: float) -> None:
+        """Learn from the shares that could be bought: a bound, and where to start from."""
+        relaxed = self._model.relaxed(seconds * _RELAXED_SHARE)
+        if relaxed.shares is None:
+            return
+        self.bound = relaxed.most
+        until = seconds * (1 - _VARIED_SHARE)
+        for start in self._starts(relaxed.shares):
+            if self._watch.left() < until or self._proven:
+                return
+            self._keep(self._filling.thinned(start))
+
+    def _starts(self, shares: Sequence[float]) -> Iterator[list[int]]:
+        """Too much each time: by the shares, then the best known with a stripe of the others."""
+        likely = sorted(range(len(shares)), key=lambda number: -shares[number])
+        nothing = [0] * len(shares)
+        for share in _SHARES:
+            start = self._filling.added(nothing, [n for n in likely if shares[n] >= share - 1e-9])
+            yield [self._rounded(n, shares[n]) if times else 0 for n, times in enumerate(start)]
+        for stripes in _STRIPES if self._model.size > _LARGE_SIZE else ():
+            for first in range(stripes):
+                yield self._filling.added(self.times, range(first, len(shares), stripes))
+
+    def _rounded(self, number: int, share: float) -> int:
+        offer = self.reduced.offers[number]
+        return min(offer.most, max(offer.least, ceil(share - 0.5)))
+
+    def _choose_among_equals(self) -> None:
+        """Spend less, buy fewer times, buy earlier offers, for the same net."""
+        self._model.tighten(self.reduced.net(self.times))
+        if self._is_alone():
+            return
+        net = self._model.net_row(self.reduced.net(self.times))
+        prices = {number: float(offer.price) for number, offer in enumerate(self.reduced.offers)}
+        if not self._ask(prices, [net]):
+            return
+        rows = [net, self._model.spent_row(self.reduced.spent(self.times))]
+        every = dict.fromkeys(range(len(self.times)), 1.0)
+        if not self._ask(every, rows):
+            return
+        rows.append(Row(every, 0, sum(self.times) + 0.5))
+        for weights in self._weights():
+            if not self._ask({number: -weight for number, weight in weights.items()}, rows):
+                return
+            rows += [Row({number: 1}, self.times[number], self.times[number]) for number in weights]
+
+    def _is_alone(self) -> bool:
+        """Whether no other purchase can net as much and come before it, or no time is left."""
+        left = self._watch.left()
+        if left <= 0:
+            return True
+        rows, columns = self._model.other_rows(self.times)
+        rows.append(self._model.spent_row(self.reduced.spent(self.times)))
+        other = self._model.best(left, 0.0, rows, columns)
+        self._keep(other.times)
+        return other.none or (other.most is not None and other.most < self.reduced.net(self.times))
+
+    def _ask(self, costs: dict[int, float], rows: list[Row], columns: int = 0) -> bool:
+        """Whether there is an answer of the least cost in time; the better one is kept."""
+        left = self._watch.left()
+        if left <= 0:
+            return False
+        solved = self._model.least(costs, rows, left, columns)
+        self._keep(solved.times)
+        return solved.times is not None
+
+    def _weights(self) -> Iterator[dict[int, float]]:
+        """Runs of offers, each offer worth more than all the later ones of its run."""
+        run: dict[int, float] = {}
+        weight = 1.0
+        for number, offer in enumerate(self.reduced.offers):
+            run = {earlier: factor * (offer.most + 1) for earlier, factor in run.items()}
+            run[number] = 1.0
+            weight *= offer.most + 1
+            if weight > _MOST_WEIGHT:
+                yield run
+                run, weight = {}, 1.0
+        if run:
+            yield run
