@@ -2,8 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from contextlib import closing
+from datetime import date
+from functools import wraps
 from pathlib import Path
-from typing import Any
+from tempfile import TemporaryDirectory
+from typing import Any, Concatenate, ParamSpec
 
 from crib.stock.book import ledger
 from crib.stock.book.people import WINDOW, person_id
@@ -22,7 +27,35 @@ from crib.stock.tables.all_tables import (
 )
 from crib.units import N_PER_US_TON, read_length_mm
 
+Facts = ParamSpec("Facts")
+Builder = Callable[Concatenate[Path, Facts], Session]
 
+
+def made_once(build: Builder[Facts]) -> Builder[Facts]:
+    """Build a crib at its first use in this process; from then on put a copy of it at the path.
+
+    Each set of arguments has a crib of its own, and so has each day, for its entries are dated.
+    """
+    kept: dict[str, bytes] = {}
+
+    @wraps(build)
+    def copied(path: Path, /, *values: Facts.args, **facts: Facts.kwargs) -> Session:
+        made = repr((date.today(), values, facts))
+        if made not in kept:
+            with TemporaryDirectory() as folder:
+                first = Path(folder) / "first.crib"
+                with closing(build(first, *values, **facts)) as session:
+                    session.rows("PRAGMA wal_checkpoint(TRUNCATE)")
+                kept[made] = first.read_bytes()
+        path.parent.mkdir(parents=True, exist_ok=True)
+        with path.open("xb") as file:
+            file.write(kept[made])
+        return open_crib(path)
+
+    return copied
+
+
+@made_once
 def new_crib(path: Path, unit: str = "in") -> Session:
     """An empty crib with the window person, in inches or millimetres."""
     create_tables(path)
@@ -41,6 +74,7 @@ def new_crib(path: Path, unit: str = "in") -> Session:
     return session
 
 
+@made_once
 def small_shop(path: Path) -> Session:
     """Two machines, two seats, four drawers and five pieces, in inches."""
     session = new_crib(path)

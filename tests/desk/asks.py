@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from pathlib import Path
 from typing import Any
 
 from crib.desk.answer.find import Found, find
@@ -14,7 +15,7 @@ from crib.stock.book.settings import set_rule
 from crib.stock.engine.session import Session
 from crib.stock.tables.all_tables import Place
 from crib.units import N_PER_US_TON
-from tests.shop import add_kind, add_piece, add_seat, add_station, insert, new_crib
+from tests.shop import add_kind, add_piece, add_seat, add_station, insert, made_once, new_crib
 
 HOLE = "hole 13/16 thru 3/8 A36"
 
@@ -76,7 +77,10 @@ def change(shop: Session, sql: str, *values: Any) -> None:
         shop.run(sql, values)
 
 
-def one_station(path: Any, rated_n: float | None = 50 * N_PER_US_TON, **columns: Any) -> Session:
+@made_once
+def one_station(
+    path: Path, /, rated_n: float | None = 50 * N_PER_US_TON, **columns: Any
+) -> Session:
     """A shop with one seat and one station, three drawers and an empty shelf."""
     shop = new_crib(path)
     seat = add_seat(shop, "A", die_diameter_mm=54.0)

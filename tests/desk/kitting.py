@@ -9,13 +9,14 @@ from crib.stock.engine.session import Session
 from crib.stock.queries.pieces import piece_by_tag
 from crib.stock.writers.holds import active_holds
 from tests.desk.planned import plan_job, run
-from tests.shop import add_kind, add_piece, small_shop
+from tests.shop import add_kind, add_piece, made_once, small_shop
 
 FIRST, SECOND = "24-117", "24-118"
 DUE = "2099-03-09"
 
 
-def kit_shop(path: Path, *copies: str, **columns: Any) -> Session:
+@made_once
+def kit_shop(path: Path, /, *copies: str, **columns: Any) -> Session:
     """Two jobs: both want P-0137 over D-0201, the second wants P-0140 over D-0204 as well.
 
     ``copies`` are the tags of more punches like P-0137, in drawer A3.

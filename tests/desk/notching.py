@@ -9,11 +9,12 @@ from crib.stock.engine.session import Session
 from crib.stock.tables.all_tables import EnvelopePoint, Place
 from crib.units import N_PER_US_TON, mm_from_inches
 from tests.desk.asks import change
-from tests.shop import add_kind, add_piece, add_seat, add_station, insert, new_crib
+from tests.shop import add_kind, add_piece, add_seat, add_station, insert, made_once, new_crib
 
 WORK = {"notch": "notch", "vee": "vee_notch", "corner": "corner_notch"}
 
 
+@made_once
 def notch_shop(path: Path) -> Session:
     """One machine with a station for each sort of set, seat N, and two drawers."""
     made = new_crib(path)

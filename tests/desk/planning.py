@@ -9,13 +9,14 @@ from crib.desk.plan.make_plan import PlanRequest, make_plan
 from crib.desk.plan.plan_result import Plan
 from crib.stock.engine.session import Session
 from crib.stock.tables.all_tables import Job, JobLine, Place
-from tests.shop import add_kind, add_piece, add_seat, add_station, insert, new_crib
+from tests.shop import add_kind, add_piece, add_seat, add_station, insert, made_once, new_crib
 
 DIE_OVER = {"1/2": "17/32", "9/16": "19/32", "11/16": "23/32", "13/16": "27/32", "15/16": "31/32"}
 KN = 1000.0
 SLOT = "  v  {x:.2f}u  35.00  22.00  0.00l  28.00  0.00  0.00"
 
 
+@made_once
 def one_machine(path: Path, slots: int = 1) -> Session:
     """A machine with some punch stations alike, and a pair of each size."""
     session = new_crib(path)
@@ -26,6 +27,7 @@ def one_machine(path: Path, slots: int = 1) -> Session:
     return session
 
 
+@made_once
 def two_machines(path: Path) -> Session:
     """Two machines alike, and two pairs of each size."""
     session = one_machine(path)
@@ -53,6 +55,7 @@ def kind_of(session: Session, role: str, size: str) -> int:
     return int(session.value("SELECT id FROM kind WHERE name = ?", (f"{role} {size}",)))
 
 
+@made_once
 def metric_shop(path: Path, longest: str, rated_kn: float) -> Session:
     """A metric shop with one obround pair 22 mm wide in one station."""
     session = new_crib(path, "mm")

@@ -12,7 +12,7 @@ from crib.stock.engine.session import Session
 from crib.stock.tables.all_tables import EnvelopePoint
 from crib.units import MPA_PER_KSI, N_PER_US_TON, mm_from_inches
 from tests.desk.asks import ask, change, rule, say, stops, tags
-from tests.shop import add_kind, add_piece, add_seat, add_station, insert, new_crib
+from tests.shop import add_kind, add_piece, add_seat, add_station, insert, made_once, new_crib
 
 I18 = "bend 24 x 1/4 at 90 A36 flange 1"
 M14 = "bend 600 x 6 at 90 S275 flange 30"
@@ -20,6 +20,7 @@ BY_60_KSI = {"cert_tensile_mpa": 60 * MPA_PER_KSI}
 BY_430_MPA = {"cert_tensile_mpa": 430.0}
 
 
+@made_once
 def brake(path: Path, rated_n: float | None, unit: str, vees: dict[str, str]) -> Session:
     """A shop with one brake and some vees of 1,200 mm, by their tags and openings."""
     shop = new_crib(path, unit=unit)

@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator
-from contextlib import contextmanager, suppress
-from functools import cache
+from contextlib import closing, contextmanager, suppress
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
@@ -20,7 +19,7 @@ from crib.desk.kit.hold import hold_kit, release_kit
 from crib.desk.kit.job_kit import show_kit
 from crib.desk.kit.take_back import TakeBack, take_back
 from crib.errors import BadInput
-from crib.stock.engine.session import Session, open_crib
+from crib.stock.engine.session import Session
 from crib.stock.queries.history import last_act
 from crib.stock.queries.jobs import job_called
 from crib.stock.writers.holds import active_holds
@@ -56,23 +55,10 @@ def undo_kit(session: Session) -> None:
 
 @contextmanager
 def a_shop() -> Iterator[Session]:
-    """A shop of one's own, as a copy of one that is made once."""
+    """A shop of one's own."""
     with TemporaryDirectory() as folder:
-        path = Path(folder) / "shop.crib"
-        path.write_bytes(_made())
-        session = open_crib(path)
-        try:
+        with closing(kit_shop(Path(folder) / "shop.crib", "P-0138")) as session:
             yield session
-        finally:
-            session.close()
-
-
-@cache
-def _made() -> bytes:
-    with TemporaryDirectory() as folder:
-        path = Path(folder) / "shop.crib"
-        kit_shop(path, "P-0138").close()
-        return path.read_bytes()
 
 
 def require_sound(session: Session) -> None:

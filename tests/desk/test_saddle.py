@@ -16,14 +16,15 @@ from crib.trade.metal.pipe_outsides import pipe_outside_mm
 from crib.trade.metal.pipes import pipe_size
 from crib.units import N_PER_US_TON
 from tests.desk.asks import ask, change, first, rule, say, stops, tags
-from tests.shop import add_kind, add_piece, add_seat, add_station, insert, new_crib
+from tests.shop import add_kind, add_piece, add_seat, add_station, insert, made_once, new_crib
 
 INCH = 25.4
 SIZES = ("3/4", "1", "1-1/4", "1-1/2", "2")
 RAIL = "saddle 1-1/2 rail measured 1.900 0.145 wall centres 48"
 
 
-def saddle_shop(path: Path, unit: str = "in", **station: Any) -> Session:
+@made_once
+def saddle_shop(path: Path, /, unit: str = "in", **station: Any) -> Session:
     """A shop with one saddle station and the usual schedule 40 sets, size on size, 3/4 to 2."""
     shop = new_crib(path, unit=unit)
     seat = add_seat(shop, "S", die_diameter_mm=76.2, die_height_mm=50.8)

@@ -18,6 +18,7 @@ from crib.stock.book import ledger
 from crib.stock.engine.session import Session, open_crib
 from crib.stock.queries.pieces import piece_by_tag
 from crib.units import N_PER_US_TON, mm_from_inches
+from tests.shop import made_once
 
 SHOP = {
     "people": "name,role\nbench 2,fitter\nlead,lead hand\n",
@@ -42,10 +43,16 @@ SHOP = {
 NOON = datetime(2026, 11, 2, 12, tzinfo=UTC)
 
 
+@made_once
+def empty_crib(path: Path, unit: str = "in") -> Session:
+    """A new crib as the program makes it."""
+    new_crib(path, unit=unit)
+    return open_crib(path)
+
+
 @pytest.fixture
 def crib(tmp_path: Path) -> Iterator[Session]:
-    new_crib(tmp_path / "shop.crib")
-    session = open_crib(tmp_path / "shop.crib")
+    session = empty_crib(tmp_path / "shop.crib")
     yield session
     session.close()
 
@@ -277,8 +284,7 @@ def test_somebody_unknown_takes_nothing_in(crib: Session, tmp_path: Path) -> Non
 
 
 def test_a_metric_crib_reads_bare_numbers_as_millimetres(tmp_path: Path) -> None:
-    new_crib(tmp_path / "mm.crib", unit="mm")
-    session = open_crib(tmp_path / "mm.crib")
+    session = empty_crib(tmp_path / "mm.crib", unit="mm")
     tables = {
         "seats": "name,die diameter,die height\nA,54,29\n",
         "kinds": "role,shape,size,seat\ndie,round,22.5,A\n",
