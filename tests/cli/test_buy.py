@@ -169,7 +169,7 @@ def test_the_sheet_holds_every_line_and_is_not_written_over(window: Window, tmp_
 
 def test_the_curve_is_a_table_and_a_drawing(window: Window, tmp_path: Path) -> None:
     from crib.stock.engine.session import open_crib
-    from tests.desk.buying import want
+    from tests.desk.buying_shop import want
 
     session = open_crib(tmp_path / "shop.crib")
     row = {"role": "punch", "shape": "round", "width_mm": 23.8125, "seat": "A", "kind": NAME}

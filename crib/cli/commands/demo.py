@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from crib.desk.book.demo import DemoMade
     from crib.desk.buying.buy import BuyPlan
 
-SCREENS = {"find": "find_screen", "log": "log_screen", "due": "due"}
+SCREENS = {"find": "screens.find_screen", "log": "screens.log_screen", "due": "commands.due"}
 """Where the answer of a step is drawn: the file of this folder whose ``draw`` does it."""
 
 MOST_TO_BUY = 5

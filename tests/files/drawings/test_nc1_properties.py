@@ -12,7 +12,7 @@ from crib.files.drawings.nc1 import read_nc1
 from crib.files.drawings.parts import PartFeature
 from tests.files.nc1_text import contour, header, holes, nc1, only
 
-DATA = Path(__file__).parent / "data" / "nc1"
+DATA = Path(__file__).parents[1] / "data" / "nc1"
 REAL = [path.read_bytes() for path in sorted(DATA.glob("*.[nN][cC]*"))]
 LENGTH_MM, HEIGHT_MM = 2000.0, 400.0
 

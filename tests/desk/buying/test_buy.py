@@ -15,7 +15,7 @@ from crib.stock.book.settings import set_rule
 from crib.stock.engine.session import Session
 from crib.stock.queries.pieces import piece_by_tag
 from crib.stock.tables.all_tables import OrderLine
-from tests.desk.buying import LATER, go, log, only, plan, punch, seat
+from tests.desk.buying_shop import LATER, go, log, only, plan, punch, seat
 from tests.desk.rows import nothing_changes
 from tests.shop import add_kind, add_piece, insert, small_shop
 

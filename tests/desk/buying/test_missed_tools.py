@@ -14,7 +14,7 @@ from crib.features.common.ask import Circumstances
 from crib.stock.engine.session import Session
 from crib.stock.queries.pieces import piece_by_tag
 from crib.stock.tables.all_tables import Job, Kind, Offer
-from tests.desk.buying import LATER, go, only, plan, punch, seat, want
+from tests.desk.buying_shop import LATER, go, only, plan, punch, seat, want
 from tests.shop import add_kind, add_piece, insert, small_shop
 
 A_PUNCH = {"role": "punch", "quantity": 1, "shape": "round", "width_mm": 30.1625}

@@ -20,7 +20,7 @@ from tests.files.dxf_text import Wanted, draw, only, plate
 from tests.files.nc1_text import SLOT, contour, holes, nc1
 from tests.files.nc1_text import only as only_nc
 
-DATA = Path(__file__).parent / "data" / "nc1"
+DATA = Path(__file__).parents[1] / "data" / "nc1"
 
 
 def picture(part: Part, *notes: str) -> Picture:

@@ -26,7 +26,7 @@ from crib.stock.tables.all_tables import (
     Purchase,
     Receipt,
 )
-from tests.desk.buying import LATER, go, log, only, plan, punch
+from tests.desk.buying_shop import LATER, go, log, only, plan, punch
 from tests.shop import add_kind, add_piece, insert, small_shop
 
 TODAY = LATER.astimezone().date()

@@ -16,7 +16,7 @@ from crib.desk.buying.buy import BuyLine, BuyPlan
 from crib.errors import BadValue, Refused
 from crib.stock.engine.session import Session
 from crib.stock.tables.all_tables import Bundle, BundleLine, Job, Offer
-from tests.desk.buying import LATER, log, only, plan, punch, seat, want
+from tests.desk.buying_shop import LATER, log, only, plan, punch, seat, want
 from tests.house import ROOT
 from tests.shop import add_kind, insert, small_shop
 

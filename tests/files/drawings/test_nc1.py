@@ -12,7 +12,7 @@ from crib.errors import BadInput
 from crib.files.drawings.nc1 import read_nc1, read_nc1_file
 from tests.files.nc1_text import SLOT, first, holes, nc1, read
 
-DATA = Path(__file__).parent / "data" / "nc1"
+DATA = Path(__file__).parents[1] / "data" / "nc1"
 REAL = sorted(path.name for path in DATA.iterdir() if path.suffix.lower() in (".nc", ".nc1"))
 
 

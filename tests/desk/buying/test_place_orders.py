@@ -15,7 +15,7 @@ from crib.errors import BadValue, Missing, Refused, UnknownName
 from crib.features.common.ask import Circumstances
 from crib.stock.engine.session import Session
 from crib.stock.tables.all_tables import Bundle, BundleLine
-from tests.desk.buying import LATER, plan
+from tests.desk.buying_shop import LATER, plan
 from tests.shop import add_kind, add_piece, insert, small_shop
 
 

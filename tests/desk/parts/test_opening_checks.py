@@ -20,7 +20,7 @@ from crib.trade.common.verdicts import worst
 from crib.trade.shop.shop_rules import Rules
 from tests.files.nc1_text import contour, holes, nc1
 
-DATA = Path(__file__).parents[1] / "files" / "data" / "nc1"
+DATA = Path(__file__).parents[2] / "files" / "data" / "nc1"
 RULES = Rules.defaults().with_changes({"crib.unit": "mm"})
 EN = Circumstances(code="EN 1090-2")
 PLATE = [(0.0, 0.0), (300.0, 0.0), (300.0, 100.0), (0.0, 100.0), (0.0, 0.0)]

@@ -8,6 +8,7 @@ import pytest
 
 from crib.desk.plan.set_up_sheets import NO_DRAWING
 from crib.errors import BadInput, Refused
+from tests.desk.plan.test_plan_lasting import worn_shop
 from tests.desk.planning import (
     add_job,
     hole,
@@ -18,7 +19,6 @@ from tests.desk.planning import (
     slot_file,
     two_machines,
 )
-from tests.desk.test_plan_lasting import worn_shop
 from tests.files.paper_samples import pages
 
 

@@ -18,7 +18,7 @@ from crib.stock.book import ledger
 from crib.stock.engine.session import Session
 from crib.stock.queries.pieces import piece_by_tag
 from crib.stock.writers.purchases import lead_days_seen
-from tests.desk.buying import LATER, plan
+from tests.desk.buying_shop import LATER, plan
 from tests.shop import add_kind, add_piece, small_shop
 
 CAME = LATER + timedelta(days=8)

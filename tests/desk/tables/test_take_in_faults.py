@@ -10,7 +10,7 @@ import pytest
 from crib.desk.tables.import_tables import take_in
 from crib.errors import BadRows, Refused
 from crib.stock.engine.session import Session
-from tests.desk.test_take_in import counts, folder
+from tests.desk.tables.test_import_tables import counts, folder
 from tests.shop import small_shop
 
 KIND = "round punch 13/16  #0"
