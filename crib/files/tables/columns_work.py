@@ -153,6 +153,7 @@ METHODS = Table(
             "choice",
             needed=True,
             choices=("allowed", "not allowed", "undecided"),
+            as_written=True,
         ),
         Column("chosen", "chosen", "How it is made.", "punch full size", blank=""),
         Column("text", "text", "Why.", "", blank=""),

@@ -2,9 +2,13 @@
 
 from __future__ import annotations
 
+import re
+
 import pytest
+from sqlalchemy import CheckConstraint
 
 from crib.errors import UnknownName
+from crib.files.tables.cells import Units, read_cell, write_cell
 from crib.files.tables.columns import TABLES, Table, find_column, find_table, plain_word
 from crib.stock.tables import all_tables, words
 
@@ -112,3 +116,25 @@ def test_a_column_is_found_by_other_spellings(table: str, heading: str, name: st
 
 def test_an_unknown_heading_finds_nothing() -> None:
     assert find_column(find_table("kinds"), "colour") is None
+
+
+def _allowed(record: str, field: str) -> set[str]:
+    """The words that a record's table lets a column hold; none where it says nothing."""
+    checks = [c for c in MODELS[record].__table__.constraints if isinstance(c, CheckConstraint)]
+    closed = [str(check.sqltext) for check in checks]
+    listed = [text for text in closed if text.startswith(f"{field} IN (")]
+    return set(re.findall(r"'([^']*)'", " ".join(listed)))
+
+
+@each_table
+def test_every_choice_reads_as_a_word_that_the_record_takes_and_writes_back(table: Table) -> None:
+    for column in table.columns:
+        if column.reader == "choice" and column.field:
+            read = {choice: read_cell(column, choice, Units()) for choice in column.choices}
+            allowed = _allowed(table.record, column.field)
+            assert not allowed or set(read.values()) <= allowed, column.name
+            again = {
+                read_cell(column, str(write_cell(column, word, Units())), Units())
+                for word in read.values()
+            }
+            assert again == set(read.values())
