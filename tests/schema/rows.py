@@ -235,4 +235,20 @@ _SECOND: list[TableRow] = [
     ),
 ]
 
-ROWS: dict[str, list[TableRow]] = {"0001": _FIRST, "0002": _SECOND}
+
+_THIRD: list[TableRow] = [
+    (
+        "entry",
+        {"id": 4, **_ENTRY, "act": "a5", "action": "strokes", "quantity": 12}
+        | {"weighted_milli": 14400, "severity": 1.2, "factors": '{"material":1.2}'}
+        | {"subject": "line 1-1"},
+    ),
+    (
+        "order_line",
+        {"id": 3, "kind_id": None, "text": "1 round punch 7/8", "supplier": "the usual"}
+        | {"quantity": 1, "received": 0, "price_cents": None, "ordered_on": ON, "needed_by": ""}
+        | {"open": 1, "purchase_id": None, "job": "", "specification": '{"role":"punch"}'},
+    ),
+]
+
+ROWS: dict[str, list[TableRow]] = {"0001": _FIRST, "0002": _SECOND, "0003": _THIRD}

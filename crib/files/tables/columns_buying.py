@@ -243,6 +243,14 @@ ORDERS = Table(
             "count",
             whole_only=True,
         ),
+        Column(
+            "specification",
+            "specification",
+            "The tool in figures, as JSON; only in a full export.",
+            "",
+            blank="",
+            whole_only=True,
+        ),
     ),
 )
 

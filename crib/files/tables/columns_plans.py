@@ -71,6 +71,7 @@ HOLDS = Table(
         Column("back on", "back_on", "Given back.", "", "date", blank=""),
         _WHO,
         _MADE_AT,
+        Column("number", "id", "The hold's number, which entries name.", "1", "count"),
     ),
 )
 

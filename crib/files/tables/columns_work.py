@@ -245,6 +245,8 @@ ENTRIES = Table(
         ),
         Column("note", "note", "Why, or anything worth knowing.", "", blank=""),
         Column("reverses", "reverses_id", "Number of the entry taken back.", "", "count"),
+        Column("factors", "factors", "What the severity is made of, as JSON.", "", blank=""),
+        Column("subject", "subject", "The key of what it is about.", "", blank=""),
     ),
 )
 

@@ -4,7 +4,16 @@ from __future__ import annotations
 
 from typing import Any, ClassVar
 
-from sqlalchemy import CheckConstraint, Column, ForeignKey, Index, Integer, UniqueConstraint, text
+from sqlalchemy import (
+    CheckConstraint,
+    Column,
+    ForeignKey,
+    Index,
+    Integer,
+    Text,
+    UniqueConstraint,
+    text,
+)
 from sqlmodel import Field, SQLModel
 
 from crib.stock.tables import words
@@ -80,7 +89,10 @@ class Purchase(SQLModel, table=True):
 
 
 class OrderLine(SQLModel, table=True):
-    """Something ordered: how many, from whom, how many have come."""
+    """Something ordered: how many, from whom, how many have come.
+
+    ``text`` is what the supplier reads; ``specification`` the same tool in figures, as JSON.
+    """
 
     __tablename__: ClassVar[Any] = "order_line"
     __table_args__ = (
@@ -106,6 +118,7 @@ class OrderLine(SQLModel, table=True):
         ),
     )
     job: str = Field(default="", max_length=60, sa_column_kwargs=EMPTY)
+    specification: str = Field(default="", max_length=4000, sa_type=Text, sa_column_kwargs=EMPTY)
 
 
 class Receipt(SQLModel, table=True):

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any, ClassVar
 
-from sqlalchemy import CheckConstraint, Index, UniqueConstraint, text
+from sqlalchemy import CheckConstraint, Index, Text, UniqueConstraint, text
 from sqlmodel import Field, SQLModel
 
 from crib.stock.tables import words
@@ -59,7 +59,11 @@ class Sheet(SQLModel, table=True):
 
 
 class Entry(SQLModel, table=True):
-    """One line of the ledger. It is never changed and never erased."""
+    """One line of the ledger. It is never changed and never erased.
+
+    ``factors`` is a JSON object: what the weight of one stroke is the product of. ``subject`` is
+    the key of what the entry is about (see ``stock.book.subjects``); ``note`` is for people.
+    """
 
     __tablename__: ClassVar[Any] = "entry"
     __table_args__ = (
@@ -105,6 +109,8 @@ class Entry(SQLModel, table=True):
     found: str | None = None
     note: str = Field(default="", max_length=400)
     reverses_id: int | None = Field(default=None, foreign_key="entry.id", unique=True)
+    factors: str = Field(default="", max_length=400, sa_type=Text, sa_column_kwargs=EMPTY)
+    subject: str = Field(default="", max_length=80, sa_type=Text, sa_column_kwargs=EMPTY)
 
 
 class Want(SQLModel, table=True):
