@@ -11,7 +11,7 @@ ORDER = ("errors", "units", "trade", "features", "files", "stock", "desk", "cli"
 
 # The wings of each room, and what stands beside them, in the same order: only from those before.
 WINGS: dict[str, tuple[str, ...]] = {
-    "trade": ("common", "life", "metal", "shop", "money", "changes"),
+    "trade": ("common", "life", "metal", "shop", "money", "changes", "reference"),
     "features": ("common", "holes", "cuts", "edges", "saddles", "bends", "registry"),
     "files": ("tables", "drawings", "paper"),
     "stock": ("tables", "engine", "book", "queries", "writers"),

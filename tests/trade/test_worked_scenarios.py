@@ -20,10 +20,10 @@ from crib.trade.metal.punch_strength import (
     hole_ratio,
     punch_stress_mpa,
     ratio_verdict,
-    round_punch_stress_mpa,
     stress_verdict,
 )
 from crib.trade.metal.shapes import Outline, area_mm2, perimeter_mm
+from tests.trade.round_punches import round_punch_stress_mpa
 
 _MM = 25.4
 _N_PER_US_TON = 8896.443230521

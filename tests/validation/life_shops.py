@@ -9,7 +9,7 @@ from math import exp, log
 
 from crib.trade.life.edge_life import Belief, Observation, Prior, dulling_belief, learn
 from crib.trade.life.risks import strokes_at_risk
-from crib.trade.life.weibull import share_sharp
+from crib.trade.reference.known_lives import share_sharp
 
 INTERVAL = 5000.0
 START = dulling_belief(Prior(INTERVAL))

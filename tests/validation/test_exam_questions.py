@@ -8,8 +8,9 @@ from __future__ import annotations
 
 from math import pi
 
-from crib.trade.metal.clearance import blanking_punch_mm
-from crib.trade.metal.force import bevel_face_force_n, punching_energy_j, punching_force_n
+from crib.trade.metal.clearance import policy_clearance_mm
+from crib.trade.metal.force import punching_force_n
+from crib.trade.reference.face_bevels import bevel_face_force_n, punching_energy_j
 from tests.validation.published import Printed, example
 
 
@@ -18,12 +19,17 @@ def test_gt_1_blanking_force() -> None:
 
 
 def test_gt_2_takes_the_clearance_per_side() -> None:
-    assert example("GT-2").agrees_with(blanking_punch_mm(20.0, 2.0, 0.03))
+    assert example("GT-2").agrees_with(
+        20.0 - policy_clearance_mm("tool_life", 2.0, 2 * 3.0, "metric")
+    )
 
 
 def test_gt_3_takes_the_clearance_in_total() -> None:
-    assert example("GT-3").agrees_with(blanking_punch_mm(30.0, 10.0, 0.06 / 2))
-    assert not example("GT-3").agrees_with(blanking_punch_mm(30.0, 10.0, 0.06))
+    in_total, each_side = (
+        policy_clearance_mm("tool_life", 10.0, percent, "metric") for percent in (6.0, 2 * 6.0)
+    )
+    assert example("GT-3").agrees_with(30.0 - in_total)
+    assert not example("GT-3").agrees_with(30.0 - each_side)
 
 
 def test_gt_4_energy_with_the_shear_strength_as_printed() -> None:

@@ -5,7 +5,7 @@ The formula is published, the numbers are ours: Euler's pinned column under pi d
 
 from __future__ import annotations
 
-from crib.trade.metal.punch_strength import longest_unguided_punch_mm
+from crib.trade.reference.unguided_punches import longest_unguided_punch_mm
 from tests.validation.published import Printed, example
 
 

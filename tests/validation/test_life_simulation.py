@@ -11,8 +11,8 @@ import pytest
 
 from crib.trade.life.edge_life import Prior, dulling_belief, learn
 from crib.trade.life.risks import strokes_at_risk
-from crib.trade.life.weibull import strokes_at_share
-from crib.trade.life.weibull_fit import learnt_shape
+from crib.trade.life.weibull_fit import shape_seen
+from crib.trade.reference.known_lives import strokes_at_share
 from tests.validation.life_shops import (
     INTERVAL,
     START,
@@ -163,14 +163,15 @@ def test_the_limit_comes_to_the_true_count(look: Look) -> None:
     assert misses[-1] < 0.05 < 0.25 < misses[0]
 
 
-def test_a_learnt_shape_puts_right_what_a_held_one_gets_wrong() -> None:
+def test_a_shape_that_is_seen_puts_right_what_a_held_one_gets_wrong() -> None:
     some = shops(40, 6, spread=0.2, shape=3.5)
     held, learnt = [], []
     for seed, shop in enumerate(some):
         edges = [edge.found for _, edge in islice(work(shop, when_it_suits, seed), 400)]
-        shape = learnt_shape(edges)
+        seen = shape_seen(edges)
+        assert seen is not None
         held.append(strokes_at_risk(learn(START, edges), 0.0, 0.1))
-        start = dulling_belief(Prior(INTERVAL, shape))
+        start = dulling_belief(Prior(INTERVAL, seen.shape))
         learnt.append(strokes_at_risk(learn(start, edges), 0.0, 0.1))
     assert not 0.08 <= _mean_risk(some, held) <= 0.12
     assert 0.08 <= _mean_risk(some, learnt) <= 0.12

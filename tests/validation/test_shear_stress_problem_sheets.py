@@ -10,13 +10,9 @@ from math import pi
 import pytest
 
 from crib.trade.metal.force import punching_force_n
-from crib.trade.metal.punch_strength import (
-    hole_ratio,
-    least_round_hole_mm,
-    punch_stress_mpa,
-    round_punch_stress_mpa,
-)
+from crib.trade.metal.punch_strength import hole_ratio, punch_stress_mpa
 from crib.trade.metal.shapes import Outline, area_mm2, perimeter_mm
+from tests.trade.round_punches import least_round_hole_mm, round_punch_stress_mpa
 from tests.validation.published import example
 
 _PI_OF_SHEET_4 = 3.14

@@ -8,7 +8,7 @@ from __future__ import annotations
 from math import pi
 
 from crib.trade.metal.force import punching_force_n
-from crib.trade.metal.punch_strength import least_round_hole_mm, thickest_plate_mm
+from tests.trade.round_punches import least_round_hole_mm, thickest_plate_mm
 from tests.validation.published import example
 
 _MM = 25.4

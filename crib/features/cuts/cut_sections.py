@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from crib.features.common.bar_phrase import size_word
 from crib.trade.common.verdicts import exceeds
-from crib.trade.metal import shears
+from crib.trade.metal import sections
 from crib.units import System
 
 WORK = {
@@ -76,20 +76,20 @@ class Section:
         sizes, thickness_mm = self.sizes_mm, self.thickness_mm
         match self.word:
             case "angle":
-                return shears.angle_area_mm2(sizes[0], sizes[1], thickness_mm)
+                return sections.angle_area_mm2(sizes[0], sizes[1], thickness_mm)
             case "round":
-                return shears.round_bar_area_mm2(sizes[0])
+                return sections.round_bar_area_mm2(sizes[0])
             case "square":
-                return shears.square_bar_area_mm2(sizes[0])
+                return sections.square_bar_area_mm2(sizes[0])
             case "channel":
                 flange_mm = self.flange_thickness_mm or thickness_mm
-                return shears.channel_area_mm2(sizes[0], sizes[1], thickness_mm, flange_mm)
+                return sections.channel_area_mm2(sizes[0], sizes[1], thickness_mm, flange_mm)
             case "tube" if self.tube == "round":
-                return shears.round_tube_area_mm2(sizes[0], thickness_mm)
+                return sections.round_tube_area_mm2(sizes[0], thickness_mm)
             case "tube":
-                return shears.rectangular_tube_area_mm2(sizes[0], sizes[-1], thickness_mm)
+                return sections.rectangular_tube_area_mm2(sizes[0], sizes[-1], thickness_mm)
             case _:
-                return shears.flat_area_mm2(sizes[0], thickness_mm)
+                return sections.flat_area_mm2(sizes[0], thickness_mm)
 
     def phrase(self, system: System) -> str:
         """The section as a phrase has it."""

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from math import floor
 
-from crib.errors import AskBack, BadValue
+from crib.errors import BadValue
 from crib.trade.common.guards import require_not_negative, require_positive
-from crib.trade.common.verdicts import exceeds, falls_short
+from crib.trade.common.verdicts import falls_short
 
 
 def least_length_mm(
@@ -113,38 +113,6 @@ def grinds_left(length_mm: float, least_length_mm: float, per_grind_mm: float) -
     require_positive(per_grind_mm=per_grind_mm)
     # 2.9999999999 grinds are 3 that went through a subtraction.
     return floor(left_to_grind_mm(length_mm, least_length_mm) / per_grind_mm + 1e-6)
-
-
-def ground_off_mm(before_mm: float, after_mm: float, most_once_mm: float = 1.0) -> float:
-    """What a grind took off, refused when the measured lengths cannot both be true.
-
-    Source: shop rule (a piece does not grow, and more than 1 mm at once is asked about).
-
-    Args:
-        before_mm: Length before the grind [mm].
-        after_mm: Length measured after it [mm].
-        most_once_mm: Most that one grind may take off before it is asked about [mm].
-
-    Returns:
-        What was taken off [mm].
-
-    Raises:
-        BadValue: When a length is not above zero, or the piece would have grown.
-        AskBack: When more was taken off than one grind usually does.
-
-    Example:
-        >>> ground_off_mm(50.0, 49.75)
-        0.25
-    """
-    require_positive(before_mm=before_mm, after_mm=after_mm, most_once_mm=most_once_mm)
-    if exceeds(after_mm, before_mm):
-        message = f"after_mm={after_mm:g} must be <= before_mm={before_mm:g}"
-        raise BadValue(message, way_out="measure again, or correct the length on record")
-    off_mm = before_mm - after_mm
-    if exceeds(off_mm, most_once_mm):
-        message = f"ground off {off_mm:.3g} mm at once, more than {most_once_mm:g} mm"
-        raise AskBack(message, way_out="measure again; say it is so if it is")
-    return max(0.0, off_mm)
 
 
 def entry_after_grinding_mm(entry_mm: float, ground_mm: float) -> float:

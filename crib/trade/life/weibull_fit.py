@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from math import exp, expm1, log, sqrt
 
 from crib.errors import BadValue
-from crib.trade.common.guards import require_not_negative, require_positive
+from crib.trade.common.guards import require_positive
 from crib.trade.life.edge_life import Observation, require_sound
 from crib.trade.life.gamma import require_share
 
@@ -86,83 +86,17 @@ def fitted_life(observations: Sequence[Observation], least_events: int = 20) -> 
     return _fit(_Sums(edges, log_shape, log_scale), unit)
 
 
-def fitted_scale(observations: Sequence[Observation], shape: float) -> float:
-    """The scale under which the edges seen are the most likely, with the shape held.
-
-    Source: NIST/SEMATECH e-Handbook of Statistical Methods, 8.4.1.2; with shape 1 and no overdue
-    edges it is the total of strokes over the edges found dull.
-
-    Args:
-        observations: Edges as they were found, in any order [strokes].
-        shape: Shape that is held [-].
-
-    Returns:
-        The scale [strokes].
-
-    Raises:
-        BadValue: When no edge was found dull, or the shape is not above zero.
-        UnknownName: When it is not known how an edge was found.
-
-    Example:
-        >>> edges = [Observation(9000.0, "right"), Observation(3000.0, "dull")]
-        >>> round(fitted_scale(edges, 1.0), 6)
-        12000.0
-    """
-    require_positive(shape=shape)
-    unit, edges = _in_unit_of_longest(observations, 1)
-    return unit * exp(_log_scale(edges, log(shape)))
-
-
-def learnt_shape(
-    observations: Sequence[Observation], held: float = 2.5, least_events: int = 20
-) -> float:
-    """The shape to hold for a pool: the settings' until enough of its edges were found dull.
-
-    Source: ``fitted_life``, brought in by steps as ``blended_shape`` says; shop rule for the far
-    ones.
-
-    One far edge would bend the shape by a third. So an edge dull or overdue before a fifth of the
-    median is one overdue at that fifth, and what is dull or sharp beyond twice the median is still
-    sharp there: they count, and how far they were does not. With some forty dull edges one more
-    then moves the shape by at most a tenth.
-
-    Args:
-        observations: Edges of the pool as they were found, in any order [strokes].
-        held: Shape by the settings [-].
-        least_events: Edges found dull from which a fitted shape counts [-].
-
-    Returns:
-        The shape [-].
-
-    Raises:
-        BadValue: When a shape or a number is not above zero, or an observation cannot be.
-        UnknownName: When it is not known how an edge was found.
-
-    Example:
-        >>> learnt_shape([Observation(5000.0, "dull")] * 5)
-        2.5
-    """
-    require_positive(held=held, least_events=least_events)
-    for one in observations:
-        require_sound(one)
-    dull = sorted(one.strokes for one in observations if one.kind == "dull")
-    if len(dull) < least_events:
-        return held
-    near = _with_far_ones_near(observations, dull[len(dull) // 2])
-    if not _spread(near):
-        return held
-    fit = fitted_life(near, least_events=1)
-    return blended_shape(held, fit.shape, len(dull), least_events)
-
-
 def shape_seen(
     observations: Sequence[Observation], least_events: int = 20, sure: float = 0.9
 ) -> ShapeSeen | None:
     """The shape that edges show of themselves, with its interval; none while they leave it open.
 
-    Source: ``fitted_life`` with the far edges as ``learnt_shape`` takes them, which only says less
-    of them; interval of ln shape by the observed information (NIST/SEMATECH e-Handbook, 8.4.1.2;
-    the logarithm from memory).
+    Source: ``fitted_life``, and a shop rule for the far ones; interval of ln shape by the observed
+    information (NIST/SEMATECH e-Handbook, 8.4.1.2; the logarithm from memory).
+
+    One far edge would bend the shape by a third. So an edge dull or overdue before a fifth of the
+    median is one overdue at that fifth, and what is dull or sharp beyond twice the median is still
+    sharp there: they count, and how far they were does not.
 
     Args:
         observations: Edges as they were found, in any order [strokes].
@@ -217,37 +151,6 @@ def _with_far_ones_near(observations: Sequence[Observation], median: float) -> l
         elif one.strokes > 0:
             near.append(one)
     return near
-
-
-def blended_shape(held: float, fitted: float, events: int, least_events: int = 20) -> float:
-    """The shape to hold, between the settings' and the one fitted to a pool.
-
-    Source: shop rule (the n-th event from the least on gives the fitted shape the weight
-    n / (n + least), so that it comes in by steps; edges do not sharpen with use, nor all dull on
-    the same stroke, so the fitted one counts as 1 to 6).
-
-    Args:
-        held: Shape by the settings [-].
-        fitted: Shape fitted to the pool [-].
-        events: Edges of the pool that were found dull [-].
-        least_events: Edges found dull from which a fitted shape counts [-].
-
-    Returns:
-        The shape [-].
-
-    Raises:
-        BadValue: When a shape or the least number is not above zero, or the events are negative.
-
-    Example:
-        >>> blended_shape(2.5, 4.0, 19), round(blended_shape(2.5, 4.0, 39), 2)
-        (2.5, 3.16)
-    """
-    require_positive(held=held, fitted=fitted, least_events=least_events)
-    require_not_negative(events=events)
-    past = max(0, events - least_events + 1)
-    weight = past / (past + least_events)
-    inside = min(max(fitted, LEAST_SHAPE), MOST_SHAPE)
-    return float(held ** (1 - weight) * inside**weight)
 
 
 class _Sums:

@@ -6,11 +6,10 @@ Clearance is the total one, die opening less punch, unless a name says *per side
 from __future__ import annotations
 
 from dataclasses import dataclass
-from math import exp
 from typing import Literal
 
 from crib.errors import UnknownName
-from crib.trade.common.guards import require_not_negative, require_positive
+from crib.trade.common.guards import require_positive
 from crib.trade.common.published_tables import read_table, table_length_mm
 from crib.trade.common.verdicts import Verdict, exceeds, falls_short
 
@@ -213,101 +212,3 @@ def _on_step(clearance_mm: float, step: ClearanceStep) -> bool:
         falls_short(clearance_mm, step.low_mm - _STEP_TOLERANCE_MM)
         or exceeds(clearance_mm, step.high_mm + _STEP_TOLERANCE_MM)
     )
-
-
-def blanking_clearance_mm(thickness_mm: float, allowance: float) -> float:
-    """The textbook's clearance on each side, from the allowance of the material's group.
-
-    Source: Groover, Fundamentals of Modern Manufacturing, 5th ed., Eq. 19.1 and Table 19.1
-    (c = Ac t, per side).
-
-    Args:
-        thickness_mm: Sheet thickness [mm].
-        allowance: Clearance allowance of the material's group [-].
-
-    Returns:
-        The clearance per side [mm].
-
-    Raises:
-        BadValue: When the thickness is not above zero or the allowance is negative.
-
-    Example:
-        >>> blanking_clearance_mm(3.2, 0.075)
-        0.24
-    """
-    require_positive(thickness_mm=thickness_mm)
-    require_not_negative(allowance=allowance)
-    return allowance * thickness_mm
-
-
-def blanking_punch_mm(blank_mm: float, thickness_mm: float, allowance: float) -> float:
-    """The punch for a blank of a given size; the die takes the size of the blank.
-
-    Source: Groover, Fundamentals of Modern Manufacturing, 5th ed., Section 19.1.2.
-
-    Args:
-        blank_mm: Diameter of the blank, which is the die's opening [mm].
-        thickness_mm: Sheet thickness [mm].
-        allowance: Clearance allowance of the material's group, per side [-].
-
-    Returns:
-        The punch's diameter [mm].
-
-    Raises:
-        BadValue: When blank or thickness is not above zero or the allowance is negative.
-
-    Example:
-        >>> round(blanking_punch_mm(150.0, 3.2, 0.075), 2)
-        149.52
-    """
-    require_positive(blank_mm=blank_mm)
-    return blank_mm - 2 * blanking_clearance_mm(thickness_mm, allowance)
-
-
-def hole_die_mm(hole_mm: float, thickness_mm: float, allowance: float) -> float:
-    """The die for a hole of a given size; the punch takes the size of the hole.
-
-    Source: Groover, Fundamentals of Modern Manufacturing, 5th ed., Section 19.1.2.
-
-    Args:
-        hole_mm: Diameter of the hole, which is the punch's diameter [mm].
-        thickness_mm: Sheet thickness [mm].
-        allowance: Clearance allowance of the material's group, per side [-].
-
-    Returns:
-        The die's opening [mm].
-
-    Raises:
-        BadValue: When hole or thickness is not above zero or the allowance is negative.
-
-    Example:
-        >>> round(hole_die_mm(30.0, 3.2, 0.06), 3)
-        30.384
-    """
-    require_positive(hole_mm=hole_mm)
-    return hole_mm + 2 * blanking_clearance_mm(thickness_mm, allowance)
-
-
-def fracture_clearance_mm(thickness_mm: float, true_fracture_strain: float) -> float:
-    """The clearance per side at which the cracks from punch and die meet, by theory.
-
-    Source: Ghosh and Mallik, Manufacturing Science, Sample Problem 3.12, p. 149
-    (t / (1.36 e^eps) x (2 e^eps - 1) / (2.3 e^eps - 1)).
-
-    Args:
-        thickness_mm: Plate thickness [mm].
-        true_fracture_strain: True strain of the material at fracture [-].
-
-    Returns:
-        The clearance per side [mm].
-
-    Raises:
-        BadValue: When an argument is not above zero.
-
-    Example:
-        >>> round(fracture_clearance_mm(3.0, 1.75), 3)
-        0.329
-    """
-    require_positive(thickness_mm=thickness_mm, true_fracture_strain=true_fracture_strain)
-    growth = exp(true_fracture_strain)
-    return thickness_mm / (1.36 * growth) * (2 * growth - 1) / (2.3 * growth - 1)

@@ -10,7 +10,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from crib.trade.common.guards import require_positive
-from crib.trade.common.verdicts import Verdict, falls_short
+from crib.trade.common.verdicts import falls_short
 
 
 @dataclass(frozen=True, slots=True, order=True)
@@ -112,61 +112,3 @@ def nearest_limit(points: Iterable[EnvelopePoint], size_mm: float) -> float | No
     require_positive(size_mm=size_mm)
     reaching = (point for point in points if not falls_short(point.size_mm, size_mm))
     return max((point.thickness_mm for point in reaching), default=None)
-
-
-def largest_size_mm(points: Iterable[EnvelopePoint], thickness_mm: float) -> float | None:
-    """The greatest size that an envelope is proven for in a thickness.
-
-    Source: common practice (staircase, no figure between two points).
-
-    Args:
-        points: The proven points of one operation at one angle [mm].
-        thickness_mm: Thickness in the reference steel [mm].
-
-    Returns:
-        The greatest size, or ``None`` when the thickness itself is beyond every point [mm].
-
-    Raises:
-        BadValue: When the thickness is not above zero.
-
-    Example:
-        >>> largest_size_mm([EnvelopePoint(100.0, 10.0), EnvelopePoint(150.0, 6.0)], 8.0)
-        100.0
-    """
-    require_positive(thickness_mm=thickness_mm)
-    reaching = (point for point in points if not falls_short(point.thickness_mm, thickness_mm))
-    return max((point.size_mm for point in reaching), default=None)
-
-
-def envelope_verdict(
-    points: Iterable[EnvelopePoint],
-    size_mm: float,
-    thickness_mm: float,
-    multiplier_job: float = 1.0,
-    multiplier_reference: float = 1.0,
-) -> Verdict:
-    """Whether a station is proven for a job: ok, or a refusal; without points it is not rated.
-
-    Source: shop rule (an operation or an angle with no list of its own is not rated, not guessed
-    from another list).
-
-    Args:
-        points: The proven points of one operation at one angle [mm].
-        size_mm: Width, leg, diameter or length of the job [mm].
-        thickness_mm: Thickness of the job [mm].
-        multiplier_job: The job's force against hot-rolled mild steel [-].
-        multiplier_reference: The same of the steel that the envelope is stated in [-].
-
-    Returns:
-        The verdict [text].
-
-    Raises:
-        BadValue: When a size, a thickness or a multiplier is not above zero.
-
-    Example:
-        >>> mitre = [EnvelopePoint(150.0, 12.0)]
-        >>> envelope_verdict(mitre, 150.0, 12.0), envelope_verdict(mitre, 200.0, 12.0)
-        ('ok', 'refuse')
-    """
-    wanted_mm = scaled_thickness_mm(thickness_mm, multiplier_job, multiplier_reference)
-    return "refuse" if fits(points, size_mm, wanted_mm) is None else "ok"

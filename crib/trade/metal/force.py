@@ -1,4 +1,4 @@
-"""What a hole costs in force and energy, and what a station may be loaded to."""
+"""What a hole costs in force, and what a station may be loaded to."""
 
 from __future__ import annotations
 
@@ -17,8 +17,6 @@ _POUNDS_PER_US_TON = 2000
 # (pi x diameter x thickness) that is 80 x 2000 / pi psi, the same for every outline.
 RULE_80_SHEAR_MPA = 80 * _POUNDS_PER_US_TON * _NEWTON_PER_POUND_FORCE / (pi * MM_PER_INCH**2)
 
-# Groover, Fundamentals of Modern Manufacturing, 5th ed., Eq. 19.5: F = 0.7 UTS t L.
-_TEXTBOOK_SHARE_OF_TENSILE = 0.7
 # Press tool calculation, teaching module 2: shear strength = 0.8 of tensile strength.
 _SHEAR_SHARE_OF_TENSILE = 0.8
 
@@ -115,90 +113,6 @@ def punching_force_n(perimeter_mm: float, thickness_mm: float, shear_mpa: float)
     return shear_mpa * thickness_mm * perimeter_mm
 
 
-def textbook_force_n(perimeter_mm: float, thickness_mm: float, tensile_mpa: float) -> float:
-    """The force by the textbook rule, which takes 0.7 of the tensile strength.
-
-    Source: Groover, Fundamentals of Modern Manufacturing, 5th ed., Eq. 19.5; Kalpakjian and Schmid,
-    Manufacturing Engineering and Technology, Example 16.1 (F = 0.7 UTS t L).
-
-    Args:
-        perimeter_mm: Length of the cut all round [mm].
-        thickness_mm: Plate thickness [mm].
-        tensile_mpa: Tensile strength of the plate [MPa].
-
-    Returns:
-        The greatest force of the stroke [N].
-
-    Raises:
-        BadValue: When an argument is not above zero.
-
-    Example:
-        >>> round(textbook_force_n(78.54, 3.2, 1000.0))
-        175930
-    """
-    require_positive(tensile_mpa=tensile_mpa)
-    return punching_force_n(perimeter_mm, thickness_mm, _TEXTBOOK_SHARE_OF_TENSILE * tensile_mpa)
-
-
-def bevel_face_force_n(
-    force_n: float, thickness_mm: float, bevel_depth_mm: float, penetration_ratio: float = 0.35
-) -> float:
-    """The peak force with a bevel or roof on the punch's face; the work stays the same.
-
-    Source: GATE ME 2010 linked questions and Groover, 5th ed., Section 19.1.2 (F k t / (k t + s));
-    k = 0.35 for steel is handbook knowledge, from memory.
-
-    Args:
-        force_n: Force with a flat face [N].
-        thickness_mm: Plate thickness [mm].
-        bevel_depth_mm: Depth of the bevel or roof; 0 is flat [mm].
-        penetration_ratio: Share of the thickness the punch sinks in before the slug breaks [-].
-
-    Returns:
-        The reduced peak force [N].
-
-    Raises:
-        BadValue: When force, thickness or ratio is not above zero, or the depth is negative.
-
-    Example:
-        >>> round(bevel_face_force_n(100_000.0, 5.0, 10.0, penetration_ratio=0.2))
-        9091
-    """
-    require_positive(
-        force_n=force_n, thickness_mm=thickness_mm, penetration_ratio=penetration_ratio
-    )
-    require_not_negative(bevel_depth_mm=bevel_depth_mm)
-    sinks_in_mm = penetration_ratio * thickness_mm
-    return force_n * (sinks_in_mm / (sinks_in_mm + bevel_depth_mm))
-
-
-def credited_force_n(force_n: float, bevel_force_n: float, most_credit: float) -> float:
-    """The force to plan for when a bevel helps, never crediting more than the shop allows.
-
-    Source: shop rule (a bevel is worn or ground away, so no more than 30 % is credited by default).
-
-    Args:
-        force_n: Force with a flat face [N].
-        bevel_force_n: Force reckoned with the bevel [N].
-        most_credit: Largest share of the flat-face force that may be taken off, 0 to 1 [-].
-
-    Returns:
-        The force to plan for [N].
-
-    Raises:
-        BadValue: When a force is not above zero or the share is outside 0 to 1.
-
-    Example:
-        >>> credited_force_n(100_000.0, 40_000.0, 0.30)
-        70000.0
-    """
-    require_positive(force_n=force_n, bevel_force_n=bevel_force_n)
-    if not 0 <= most_credit <= 1:
-        message = f"most_credit={most_credit:g} must be 0 to 1"
-        raise BadValue(message)
-    return min(force_n, max(bevel_force_n, force_n * (1 - most_credit)))
-
-
 def stripping_force_n(force_n: float, fraction: float = 0.20) -> float:
     """The force that pulls the punch out of the plate again.
 
@@ -222,32 +136,6 @@ def stripping_force_n(force_n: float, fraction: float = 0.20) -> float:
     require_positive(force_n=force_n)
     require_not_negative(fraction=fraction)
     return force_n * fraction
-
-
-def punching_energy_j(force_n: float, thickness_mm: float, penetration_ratio: float) -> float:
-    """The work of one stroke, taking the full force over the depth the punch sinks in.
-
-    Source: GATE ME 2010 linked questions (work = F k t, a rectangular force curve).
-
-    Args:
-        force_n: Greatest force of the stroke [N].
-        thickness_mm: Plate thickness [mm].
-        penetration_ratio: Share of the thickness the punch sinks in before the slug breaks [-].
-
-    Returns:
-        The work of the stroke [J].
-
-    Raises:
-        BadValue: When an argument is not above zero.
-
-    Example:
-        >>> punching_energy_j(100_000.0, 5.0, 0.2)
-        100.0
-    """
-    require_positive(
-        force_n=force_n, thickness_mm=thickness_mm, penetration_ratio=penetration_ratio
-    )
-    return force_n * penetration_ratio * thickness_mm / 1000
 
 
 def station_limit_n(rated_force_n: float, derate: float) -> float:

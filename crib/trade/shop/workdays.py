@@ -136,27 +136,6 @@ def day_number(text: str) -> int:
     return 365 * before + leap_days + sum(months[: month - 1]) + day
 
 
-def next_working_day(calendar: WorkCalendar, day: int) -> int:
-    """The first day on or after a day on which the shop works.
-
-    Source: shop rule (``shift.work_days`` and ``shift.closed_days``).
-
-    Args:
-        calendar: When the shop works [-].
-        day: The number of the day to begin at [days].
-
-    Returns:
-        That day, or the next working one [days].
-
-    Example:
-        >>> next_working_day(work_calendar("Mon-Fri", ""), 6)
-        8
-    """
-    while not calendar.is_open(day):
-        day += 1
-    return day
-
-
 def working_days(calendar: WorkCalendar, first: int, last: int) -> tuple[int, ...]:
     """Every working day from one day to another, both counted.
 

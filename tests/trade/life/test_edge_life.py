@@ -5,7 +5,6 @@ from __future__ import annotations
 import subprocess
 import sys
 from dataclasses import replace
-from math import isclose
 
 import pytest
 from hypothesis import given
@@ -24,7 +23,6 @@ from crib.trade.life.edge_life import (
     lent,
 )
 from crib.trade.life.risks import at_most_moved, chance_within, range_at_risk, strokes_at_risk
-from crib.trade.life.weibull_fit import blended_shape
 from crib.trade.shop.shop_rules import Rules
 from tests.house import ROOT
 
@@ -224,33 +222,6 @@ def test_what_a_wider_pool_taught_keeps_its_mean_and_weighs_as_the_settings() ->
     assert lent(_START, 4.0) is _START
     with pytest.raises(BadValue, match="weight=0 must be > 0"):
         lent(taught, 0.0)
-
-
-@pytest.mark.parametrize(
-    ("events", "shape"),
-    [(0, 2.5), (19, 2.5), (20, 2.5 ** (20 / 21) * 4 ** (1 / 21)), (39, 10**0.5), (10**9, 4.0)],
-)
-def test_a_fitted_shape_comes_in_by_steps(events: int, shape: float) -> None:
-    assert blended_shape(2.5, 4.0, events) == pytest.approx(shape, rel=1e-6)
-
-
-@pytest.mark.parametrize(("fitted", "counts_as"), [(0.4, 1.0), (1.0, 1.0), (6.0, 6.0), (30.0, 6.0)])
-def test_a_fitted_shape_counts_as_1_to_6(fitted: float, counts_as: float) -> None:
-    assert blended_shape(2.5, fitted, 10**9) == pytest.approx(counts_as, rel=1e-6)
-
-
-@given(st.floats(min_value=0.01, max_value=100.0))
-def test_the_first_event_that_lets_a_shape_in_moves_it_by_less_than_a_twentieth(
-    fitted: float,
-) -> None:
-    assert isclose(blended_shape(2.5, fitted, 20), 2.5, rel_tol=0.05)
-
-
-def test_a_shape_of_nothing_is_refused() -> None:
-    with pytest.raises(BadValue, match="fitted=0 must be > 0"):
-        blended_shape(2.5, 0.0, 30)
-    with pytest.raises(BadValue, match="events=-1 must be >= 0"):
-        blended_shape(2.5, 2.5, -1)
 
 
 def test_the_defaults_are_those_of_the_rules() -> None:

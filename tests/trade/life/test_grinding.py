@@ -6,12 +6,11 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from crib.errors import AskBack, BadValue
+from crib.errors import BadValue
 from crib.trade.life.grinding import (
     came_back_early,
     entry_after_grinding_mm,
     grinds_left,
-    ground_off_mm,
     least_length_mm,
     left_to_grind_mm,
 )
@@ -39,22 +38,6 @@ def test_nothing_may_be_ground_to_nothing(most_total: float) -> None:
 def test_only_whole_grinds_are_left(length: float, left: float, grinds: int) -> None:
     assert left_to_grind_mm(length, 47.0) == pytest.approx(left)
     assert grinds_left(length, 47.0, 0.25) == grinds
-
-
-@pytest.mark.parametrize(("before", "after", "off"), [(50, 50, 0.0), (50, 49.9, 0.1), (50, 49, 1)])
-def test_a_grind_takes_off_what_was_measured(before: float, after: float, off: float) -> None:
-    assert ground_off_mm(before, after) == pytest.approx(off)
-
-
-def test_a_piece_does_not_grow() -> None:
-    with pytest.raises(BadValue, match=r"after_mm=50\.1 must be <= before_mm=50"):
-        ground_off_mm(50.0, 50.1)
-
-
-def test_a_grind_that_takes_much_is_asked_about() -> None:
-    with pytest.raises(AskBack, match=r"ground off 1\.1 mm at once, more than 1 mm"):
-        ground_off_mm(50.0, 48.9)
-    assert ground_off_mm(50.0, 48.9, most_once_mm=2.0) == pytest.approx(1.1)
 
 
 @pytest.mark.parametrize(("ground", "entry"), [(0.0, 3.0), (1.5, 1.5), (4.0, -1.0)])

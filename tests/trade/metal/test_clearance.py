@@ -1,4 +1,4 @@
-"""Die clearance: the chart, the policies, the bands and the textbook formulas."""
+"""Die clearance: the chart, the policies and the bands."""
 
 from __future__ import annotations
 
@@ -12,12 +12,8 @@ from crib.trade.metal.clearance import (
     ClearanceStep,
     Policy,
     System,
-    blanking_clearance_mm,
-    blanking_punch_mm,
     chart_step,
     clearance_verdict,
-    fracture_clearance_mm,
-    hole_die_mm,
     percent_of_thickness,
     policy_clearance_mm,
     total_clearance_mm,
@@ -160,29 +156,3 @@ def test_a_shop_sets_its_own_bands() -> None:
 def test_percentages_need_a_thickness() -> None:
     with pytest.raises(BadValue, match=r"thickness_mm=0 must be > 0"):
         percent_of_thickness(1.0, 0.0)
-
-
-@given(_THICKNESSES, st.floats(min_value=0.0, max_value=0.2))
-def test_the_blank_follows_the_die_and_the_hole_follows_the_punch(
-    thickness: float, allowance: float
-) -> None:
-    each_side = blanking_clearance_mm(thickness, allowance)
-    assert blanking_punch_mm(100.0, thickness, allowance) == pytest.approx(100 - 2 * each_side)
-    assert hole_die_mm(100.0, thickness, allowance) == pytest.approx(100 + 2 * each_side)
-
-
-def test_a_negative_allowance_is_refused() -> None:
-    with pytest.raises(BadValue, match=r"allowance=-0\.1 must be >= 0"):
-        blanking_clearance_mm(3.0, -0.1)
-
-
-@given(
-    _THICKNESSES, st.floats(min_value=0.1, max_value=3.0), st.floats(min_value=1.01, max_value=2)
-)
-def test_cracks_meet_closer_in_ductile_and_in_thin_material(
-    thickness: float, strain: float, more: float
-) -> None:
-    clearance = fracture_clearance_mm(thickness, strain)
-    assert 0 < clearance < thickness
-    assert fracture_clearance_mm(thickness * more, strain) > clearance
-    assert fracture_clearance_mm(thickness, strain * more) < clearance

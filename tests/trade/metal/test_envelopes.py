@@ -9,9 +9,7 @@ from hypothesis import strategies as st
 from crib.errors import BadValue
 from crib.trade.metal.envelopes import (
     EnvelopePoint,
-    envelope_verdict,
     fits,
-    largest_size_mm,
     nearest_limit,
     scaled_thickness_mm,
 )
@@ -65,18 +63,18 @@ def test_more_points_never_lose_a_job(
 def test_a_harder_material_never_fits_where_a_softer_one_does_not(
     points: list[EnvelopePoint], size: float, thickness: float, multiplier: float, harder: float
 ) -> None:
-    if envelope_verdict(points, size, thickness, multiplier) == "refuse":
-        assert envelope_verdict(points, size, thickness, multiplier * harder) == "refuse"
+    if fits(points, size, scaled_thickness_mm(thickness, multiplier)) is None:
+        counts_as_mm = scaled_thickness_mm(thickness, multiplier * harder)
+        assert fits(points, size, counts_as_mm) is None
 
 
 @given(_POINTS, _SIZES, _THICKNESSES)
-def test_the_limits_agree_with_what_fits(
+def test_the_limit_agrees_with_what_fits(
     points: list[EnvelopePoint], size: float, thickness: float
 ) -> None:
     fitting = fits(points, size, thickness) is not None
-    limit, largest = nearest_limit(points, size), largest_size_mm(points, thickness)
+    limit = nearest_limit(points, size)
     assert fitting == (limit is not None and limit >= thickness * (1 - 1e-9))
-    assert fitting == (largest is not None and largest >= size * (1 - 1e-9))
 
 
 @pytest.mark.parametrize(
@@ -84,13 +82,6 @@ def test_the_limits_agree_with_what_fits(
 )
 def test_the_greatest_thickness_at_a_size(size: float, limit: float | None) -> None:
     assert nearest_limit(_STAIRS, size) == limit
-
-
-@pytest.mark.parametrize(
-    ("thickness", "largest"), [(6.0, 150.0), (6.1, 100.0), (10.1, 60.0), (16.1, None)]
-)
-def test_the_greatest_size_in_a_thickness(thickness: float, largest: float | None) -> None:
-    assert largest_size_mm(_STAIRS, thickness) == largest
 
 
 @pytest.mark.parametrize(
@@ -117,24 +108,24 @@ def test_an_angle_at_a_mitre_is_not_read_from_the_straight_list() -> None:
     """I12 of the trade's worked scenarios: 3 x 3 x 1/4 at 45 degrees."""
     straight = [EnvelopePoint(4 * _MM, 3 / 8 * _MM)]
     mitre = [EnvelopePoint(2.5 * _MM, 1 / 4 * _MM)]
-    assert envelope_verdict(straight, 3 * _MM, 1 / 4 * _MM) == "ok"
-    assert envelope_verdict(mitre, 3 * _MM, 1 / 4 * _MM) == "refuse"
-    assert envelope_verdict(mitre, 2.5 * _MM, 1 / 4 * _MM) == "ok"
+    assert fits(straight, 3 * _MM, 1 / 4 * _MM) is not None
+    assert fits(mitre, 3 * _MM, 1 / 4 * _MM) is None
+    assert fits(mitre, 2.5 * _MM, 1 / 4 * _MM) is not None
 
 
 def test_a_flat_at_a_mitre_is_refused_whatever_the_straight_list_says() -> None:
     """M13: flat 200 x 12 at 45 degrees, mitre list (150, 12) only."""
     mitre = [EnvelopePoint(150.0, 12.0)]
-    assert envelope_verdict(mitre, 200.0, 12.0) == "refuse"
+    assert fits(mitre, 200.0, 12.0) is None
     assert nearest_limit(mitre, 200.0) is None
 
 
 def test_a_station_without_points_is_not_rated() -> None:
-    assert envelope_verdict([], 10.0, 1.0) == "refuse"
+    assert fits([], 10.0, 1.0) is None
 
 
 def test_points_may_come_one_by_one() -> None:
-    assert envelope_verdict(iter(_STAIRS), 100.0, 10.0) == "ok"
+    assert fits(iter(_STAIRS), 100.0, 10.0) is not None
 
 
 @pytest.mark.parametrize("bad", [0.0, -1.0, float("nan"), float("inf")])
@@ -147,7 +138,5 @@ def test_a_figure_that_is_none_is_refused(bad: float) -> None:
         fits(_STAIRS, bad, 1.0)
     with pytest.raises(BadValue, match=r"size_mm=.* must be > 0"):
         nearest_limit(_STAIRS, bad)
-    with pytest.raises(BadValue, match=r"thickness_mm=.* must be > 0"):
-        largest_size_mm(_STAIRS, bad)
     with pytest.raises(BadValue, match=r"multiplier_job=.* must be > 0"):
-        envelope_verdict(_STAIRS, 1.0, 1.0, bad)
+        scaled_thickness_mm(1.0, bad)

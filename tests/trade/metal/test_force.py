@@ -1,4 +1,4 @@
-"""Force, energy, stripping and the load of a station."""
+"""Force, stripping and the load of a station."""
 
 from __future__ import annotations
 
@@ -11,24 +11,19 @@ from hypothesis import strategies as st
 from crib.errors import BadValue
 from crib.trade.metal.force import (
     RULE_80_SHEAR_MPA,
-    bevel_face_force_n,
-    credited_force_n,
     load,
     load_verdict,
     multiplier_from_tensile,
-    punching_energy_j,
     punching_force_n,
     rule_80_shear_mpa,
     station_limit_n,
     stripping_force_n,
     tensile_shear_mpa,
-    textbook_force_n,
 )
 
 _LENGTHS = st.floats(min_value=0.1, max_value=500.0)
 _STRENGTHS = st.floats(min_value=50.0, max_value=1500.0)
 _FORCES = st.floats(min_value=100.0, max_value=1e7)
-_SHARES = st.floats(min_value=0.0, max_value=1.0)
 _MORE = st.floats(min_value=1.001, max_value=3.0)
 
 
@@ -49,10 +44,6 @@ def test_a_certificate_gives_a_multiplier() -> None:
     assert multiplier_from_tensile(450.0) == pytest.approx(0.8 * 450 / 351.147, rel=1e-5)
 
 
-def test_the_textbook_takes_seven_tenths_of_the_tensile_strength() -> None:
-    assert textbook_force_n(100.0, 2.0, 500.0) == pytest.approx(70_000.0)
-
-
 @given(_LENGTHS, _LENGTHS, _STRENGTHS, _MORE)
 def test_more_cut_thickness_or_strength_never_lowers_the_force(
     perimeter: float, thickness: float, shear: float, more: float
@@ -63,47 +54,9 @@ def test_more_cut_thickness_or_strength_never_lowers_the_force(
     assert punching_force_n(perimeter, thickness, shear * more) > force
 
 
-@pytest.mark.parametrize(
-    ("depth", "ratio", "share"),
-    [(0.0, 0.35, 1.0), (3.5, 0.35, 0.5), (10.0, 1 / 3, 0.25), (5.0, 1 / 3, 0.4)],
-)
-def test_a_bevel_spreads_the_same_work_over_more_travel(
-    depth: float, ratio: float, share: float
-) -> None:
-    assert bevel_face_force_n(1000.0, 10.0, depth, ratio) == pytest.approx(1000.0 * share)
-
-
-@given(_FORCES, _LENGTHS, st.floats(min_value=0.0, max_value=20.0), _SHARES)
-def test_a_bevel_is_never_credited_with_more_than_is_allowed(
-    force: float, thickness: float, depth: float, most: float
-) -> None:
-    bevel = bevel_face_force_n(force, thickness, depth)
-    planned = credited_force_n(force, bevel, most)
-    assert bevel <= force
-    assert force * (1 - most) <= planned <= force
-
-
-@pytest.mark.parametrize(
-    ("bevel", "most", "planned"),
-    [(800.0, 0.3, 800.0), (700.0, 0.3, 700.0), (400.0, 0.3, 700.0), (1100.0, 0.3, 1000.0)],
-)
-def test_the_credit_stops_at_the_shop_limit(bevel: float, most: float, planned: float) -> None:
-    assert credited_force_n(1000.0, bevel, most) == pytest.approx(planned)
-
-
-@pytest.mark.parametrize("most", [-0.01, 1.01, float("nan")])
-def test_a_credit_outside_its_range_is_refused(most: float) -> None:
-    with pytest.raises(BadValue, match=r"most_credit=.* must be 0 to 1"):
-        credited_force_n(1000.0, 900.0, most)
-
-
 @pytest.mark.parametrize(("fraction", "force"), [(0.0, 0.0), (0.1, 100.0), (0.3, 300.0)])
 def test_stripping_is_a_share_of_the_cut(fraction: float, force: float) -> None:
     assert stripping_force_n(1000.0, fraction) == pytest.approx(force)
-
-
-def test_energy_is_force_over_the_depth_the_punch_sinks_in() -> None:
-    assert punching_energy_j(2000.0, 10.0, 0.35) == pytest.approx(7.0)
 
 
 @pytest.mark.parametrize(("derate", "limit"), [(0.0, 1000.0), (0.15, 850.0), (0.999, 1.0)])
@@ -142,8 +95,6 @@ def test_a_stronger_station_is_never_loaded_more(force: float, limit: float, mor
 def test_no_force_is_reckoned_from_a_figure_that_is_none(bad: float) -> None:
     with pytest.raises(BadValue, match=r"thickness_mm=.* must be > 0"):
         punching_force_n(pi, bad, 300.0)
-    with pytest.raises(BadValue, match=r"tensile_mpa=.* must be > 0"):
-        textbook_force_n(pi, 1.0, bad)
     with pytest.raises(BadValue, match=r"tensile_mpa=.* must be > 0"):
         tensile_shear_mpa(bad)
     with pytest.raises(BadValue, match=r"tensile_mpa=.* must be > 0"):

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from inspect import signature
 
-from crib.trade.life.grinding import came_back_early, ground_off_mm, least_length_mm
+from crib.trade.life.grinding import came_back_early, least_length_mm
 from crib.trade.life.wear import die_strokes, will_it_last
 from crib.trade.metal.die_geometry import least_die_wall_mm
 from crib.trade.metal.force import load_verdict, stripping_force_n
@@ -143,7 +143,6 @@ def test_a_formula_called_without_a_setting_uses_the_same_default() -> None:
         (will_it_last, "defer_fraction", "wear.defer_to"),
         (came_back_early, "within", "wear.returns_within"),
         (least_length_mm, "most_total_mm", "grind.most_total_mm"),
-        (ground_off_mm, "most_once_mm", "grind.most_once_mm"),
         (carrying_cost_cents, "carrying_pct", "buy.carrying_pct"),
     ):
         default = signature(function).parameters[parameter].default
