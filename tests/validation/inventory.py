@@ -7,37 +7,12 @@ period with its deviation sd, L the lead time in periods, i the carrying cost as
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
+from itertools import count
 
+from crib.trade.life.gamma import chance_up_to
 from crib.trade.money.money import reorder_point
-from crib.trade.money.stocking import (
-    PriceBreak,
-    economic_order,
-    economic_order_with_breaks,
-    economic_order_with_shortages,
-)
-from crib.trade.money.stocking_policy import (
-    ReorderRule,
-    StockCosts,
-    best_reorder_for,
-    best_rule,
-    rule_by_economic_order,
-    rule_by_order_with_shortages,
-    rule_cents_per_year,
-    rule_with_penalty,
-)
-from crib.trade.money.stocking_service import (
-    Demand,
-    best_stock_level,
-    lead_time_demand,
-    stocking_cents,
-)
-from crib.trade.money.stocking_slow import (
-    base_stock_fill_rate,
-    best_base_stock,
-    best_slow_rule,
-    chance_of,
-    expected_backorders,
-)
+from crib.trade.money.safety_stock import Demand, lead_time_demand, safety_stock
+from crib.trade.money.stocking import PriceBreak, economic_order, economic_order_with_breaks
 
 Inputs = Mapping[str, str]
 Answers = dict[str, float]
@@ -61,22 +36,9 @@ def _lead(given: Inputs) -> Demand:
     return lead_time_demand(*_numbers(given, "D sd L"))
 
 
-def _costs(given: Inputs) -> StockCosts:
-    return StockCosts(*_numbers(given, "K h p D"))
-
-
 def _order(given: Inputs) -> Answers:
     order = economic_order(*_numbers(given, "K h D"))
     return {"quantity": order.quantity, "cost": order.cents_per_year}
-
-
-def _order_with_shortages(given: Inputs) -> Answers:
-    order = economic_order_with_shortages(*_numbers(given, "K h p D"))
-    return {
-        "quantity": order.quantity,
-        "cost": order.cents_per_year,
-        "short": order.short_share,
-    }
 
 
 def _order_with_breaks(given: Inputs) -> Answers:
@@ -87,71 +49,46 @@ def _order_with_breaks(given: Inputs) -> Answers:
     return {"quantity": order.quantity, "cost": order.cents_per_year, "region": order.region}
 
 
-def _stock_cost(given: Inputs) -> Answers:
-    level, holding, lacking, mean, sd = _numbers(given, "level h p mean sd")
-    return {"cost": stocking_cents(level, holding, lacking, Demand(mean, sd))}
+def _critical_ratio(given: Inputs) -> float:
+    holding, lacking = _numbers(given, "h p")
+    return lacking / (holding + lacking)
+
+
+def _level(given: Inputs, demand: Demand) -> float:
+    return demand.mean + safety_stock(_critical_ratio(given), demand)
 
 
 def _stock_level(given: Inputs) -> Answers:
-    holding, lacking, mean, sd = _numbers(given, "h p mean sd")
-    best = best_stock_level(holding, lacking, Demand(mean, sd))
-    return {"level": best.level, "cost": best.cents, "profit at 0 7": 0.7 * mean - best.cents}
+    return {"level": _level(given, Demand(*_numbers(given, "mean sd")))}
 
 
 def _stock_level_with_lead_time(given: Inputs) -> Answers:
-    holding, lacking, mean, sd, lead = _numbers(given, "h p mean sd L")
-    best = best_stock_level(holding, lacking, lead_time_demand(mean, sd, lead + 1))
-    return {"level": best.level, "cost": best.cents}
+    mean, sd, lead = _numbers(given, "mean sd L")
+    return {"level": _level(given, lead_time_demand(mean, sd, lead + 1))}
 
 
 def _base_stock(given: Inputs) -> Answers:
-    best = best_base_stock(*_numbers(given, "h p mean"))
-    return {"level": best.level, "cost": best.cents}
+    ratio, mean = _critical_ratio(given), float(given["mean"])
+    return {"level": next(level for level in count() if chance_up_to(level, mean) >= ratio)}
 
 
-def _rule_cost(given: Inputs) -> Answers:
-    rule = ReorderRule(*_numbers(given, "r Q"))
-    return {"cost": rule_cents_per_year(rule, _costs(given), _lead(given))}
-
-
-def _best_reorder(given: Inputs) -> Answers:
-    return {"reorder": best_reorder_for(float(given["Q"]), _costs(given), _lead(given))}
-
-
-def _rule(
-    make: Callable[[StockCosts, Demand], ReorderRule],
-) -> Callable[[Inputs], Answers]:
-    def made(given: Inputs) -> Answers:
-        costs, demand = _costs(given), _lead(given)
-        rule = make(costs, demand)
-        cost = rule_cents_per_year(rule, costs, demand)
-        return {"reorder": rule.reorder, "quantity": rule.quantity, "cost": cost}
-
-    return made
-
-
-def _rule_with_penalty(given: Inputs) -> Answers:
-    demand = _lead(given) if "L" in given else Demand(*_numbers(given, "mean sd"))
-    order, holding, penalty, use = _numbers(given, "K h p D")
-    rule = rule_with_penalty(order, holding, penalty, use, demand)
-    return {"reorder": rule.reorder, "quantity": rule.quantity}
-
-
-def _slow_rule(given: Inputs) -> Answers:
-    rule = best_slow_rule(*_numbers(given, "K h p rate L"))
-    return {"reorder": rule.reorder, "quantity": rule.quantity, "cost": rule.cents}
+def _rule_by_economic_order(given: Inputs) -> Answers:
+    quantity = economic_order(*_numbers(given, "K h D")).quantity
+    return {"reorder": _level(given, _lead(given)), "quantity": quantity}
 
 
 def _poisson_fill(given: Inputs) -> Answers:
-    mean = float(given["mean"])
+    mean, asked = float(given["mean"]), int(given["count"])
     return {
-        "fill rate": base_stock_fill_rate(int(given["level"]), mean),
-        "chance": chance_of(int(given["count"]), mean),
+        "fill rate": chance_up_to(int(given["level"]) - 1, mean),
+        "chance": chance_up_to(asked, mean) - chance_up_to(asked - 1, mean),
     }
 
 
 def _backorders(given: Inputs) -> Answers:
-    return {"short": expected_backorders(int(given["level"]), float(given["mean"]))}
+    level, mean = int(given["level"]), float(given["mean"])
+    waiting = (1 - chance_up_to(asked, mean) for asked in range(level, level + 100))
+    return {"short": sum(waiting)}
 
 
 def _steady_reorder(given: Inputs) -> Answers:
@@ -161,20 +98,11 @@ def _steady_reorder(given: Inputs) -> Answers:
 
 _MODELS: dict[str, Callable[[Inputs], Answers]] = {
     "order": _order,
-    "order with shortages": _order_with_shortages,
     "order with breaks": _order_with_breaks,
-    "stock cost": _stock_cost,
     "stock level": _stock_level,
     "stock level with lead time": _stock_level_with_lead_time,
     "base stock": _base_stock,
-    "rule cost": _rule_cost,
-    "best reorder": _best_reorder,
-    "rule by economic order": _rule(rule_by_economic_order),
-    "rule with shortages": _rule(rule_by_order_with_shortages),
-    "best rule": _rule(best_rule),
-    "rule with penalty": _rule_with_penalty,
-    "rule with penalty each": _rule_with_penalty,
-    "slow rule": _slow_rule,
+    "rule by economic order": _rule_by_economic_order,
     "poisson fill": _poisson_fill,
     "backorders": _backorders,
     "steady reorder": _steady_reorder,

@@ -28,24 +28,13 @@ def test_the_printed_figure(row: Row) -> None:
     assert Printed(row["published_value"]).agrees_with(found)
 
 
-@pytest.mark.parametrize("model", sorted({row["model"] for row in _LIBRARY} - {"near rule"}))
+@pytest.mark.parametrize("model", sorted({row["model"] for row in _LIBRARY}))
 def test_a_general_library_says_the_same_of_inputs_at_random(model: str) -> None:
     asked = [row for row in _LIBRARY if row["model"] == model]
-    assert len(asked) >= 16
+    assert len(asked) >= 8
     for row in asked:
         found = answers(model, row["inputs"])[row["quantity"]]
         assert found == pytest.approx(float(row["value"]), rel=1e-5), row
-
-
-def test_the_best_rule_costs_no_more_than_what_a_library_comes_near_it_with() -> None:
-    # The library leaves out what the order in hand still lacks, so it comes near and no nearer.
-    near = [row for row in _LIBRARY if row["model"] == "near rule"]
-    for reorder, quantity in zip(near[::2], near[1::2], strict=True):
-        assert reorder["inputs"] == quantity["inputs"]
-        theirs = f"{reorder['inputs']}; r={reorder['value']}; Q={quantity['value']}"
-        best = answers("best rule", reorder["inputs"])["cost"]
-        cost = answers("rule cost", theirs)["cost"]
-        assert cost * (1 - 1e-4) <= best <= cost * (1 + 1e-9)
 
 
 def test_every_row_says_where_its_figure_is_from() -> None:

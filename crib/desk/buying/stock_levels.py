@@ -9,8 +9,8 @@ from math import ceil, sqrt
 from crib.desk.buying.kind_figures import Figures, Shop
 from crib.stock.queries.demand import OfferRow
 from crib.trade.money.money import reorder_point
+from crib.trade.money.safety_stock import lead_time_demand, safety_stock
 from crib.trade.money.stocking import PriceBreak, economic_order_with_breaks
-from crib.trade.money.stocking_service import lead_time_demand, safety_stock
 
 _ONE_SPARE = 1.0
 

@@ -113,6 +113,30 @@ def _newton(shape: float, value: float, miss: float) -> float:
     return value - miss / height if height > 0 else 0.0
 
 
+def chance_up_to(count: int, mean: float) -> float:
+    """The chance that at most so many pieces are asked for; 0 below none.
+
+    Source: the Poisson distribution, by its relation to the gamma distribution (Abramowitz and
+    Stegun, Handbook of Mathematical Functions, 26.4.21; from memory).
+
+    Args:
+        count: Pieces [pieces].
+        mean: Mean demand [pieces].
+
+    Returns:
+        The chance [-].
+
+    Raises:
+        BadValue: When the mean is not above zero.
+
+    Example:
+        >>> round(chance_up_to(14, 10.0), 5)
+        0.91654
+    """
+    require_positive(mean=mean)
+    return 0.0 if count < 0 else 1 - gamma_share(count + 1.0, mean)
+
+
 def require_share(**shares: float) -> None:
     """Refuse a share that is not between 0 and 1.
 

@@ -1,4 +1,5 @@
 """What tooling costs and is worth: ways to make, the best purchase, how much to keep.
 
-``purchase`` states the problem, ``purchase_best`` solves it; ``stocking`` and its like say when.
+``purchase`` states the problem, ``purchase_best`` solves it; ``stocking`` says how many to order,
+``safety_stock`` when.
 """

@@ -7,48 +7,7 @@ from math import ceil
 from crib.errors import BadValue
 from crib.trade.common.guards import require_not_negative, require_positive
 
-_MINUTES_PER_HOUR = 60
 _MONTHS_PER_YEAR = 12
-
-
-def hole_saving_cents(
-    drill_minutes: float,
-    punch_minutes: float,
-    rate_per_hour_cents: int,
-    drill_consumable_cents: float = 0.0,
-    punch_wear_cents: float = 0.0,
-) -> float:
-    """What punching a hole saves against drilling it; negative when drilling is the cheaper.
-
-    Source: common practice ((drill time - punch time) x rate + drill consumables - punch wear).
-
-    Args:
-        drill_minutes: Time to drill the hole [min].
-        punch_minutes: Time to punch it [min].
-        rate_per_hour_cents: What an hour of the shop costs [cents].
-        drill_consumable_cents: Drill wear and fluid for one hole [cents].
-        punch_wear_cents: Punch and die wear for one hole [cents].
-
-    Returns:
-        The saving for one hole, parts of a cent kept [cents].
-
-    Raises:
-        BadValue: When an argument is negative.
-
-    Example:
-        >>> hole_saving_cents(1.5, 0.25, 6000)
-        125.0
-    """
-    require_not_negative(
-        drill_minutes=drill_minutes,
-        punch_minutes=punch_minutes,
-        rate_per_hour_cents=rate_per_hour_cents,
-        drill_consumable_cents=drill_consumable_cents,
-        punch_wear_cents=punch_wear_cents,
-    )
-    minutes = drill_minutes - punch_minutes
-    time_cents = minutes * rate_per_hour_cents / _MINUTES_PER_HOUR
-    return time_cents + drill_consumable_cents - punch_wear_cents
 
 
 def break_even_holes(pair_price_cents: int, saving_cents_per_hole: float) -> int | None:

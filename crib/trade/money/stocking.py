@@ -1,7 +1,7 @@
-"""How many to order at a time: the economic order, with shortages, with price breaks, in pieces.
+"""How many to order at a time: the economic order, and with price breaks.
 
 Every cost is in one money, cents here; holding a piece for a year costs its price times the share
-of ``buy.carrying_pct``. When to order is in ``stocking_service``, slow movers in ``stocking_slow``.
+of ``buy.carrying_pct``. When to order is in ``safety_stock``.
 """
 
 from __future__ import annotations
@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
-from math import floor, sqrt
+from math import sqrt
 
 from crib.errors import BadValue
 from crib.trade.common.guards import require_not_negative, require_positive
@@ -20,14 +20,10 @@ MOST_MONTHS = 12.0
 
 @dataclass(frozen=True, slots=True)
 class OrderSize:
-    """How many to order at a time, and what ordering and keeping them costs a year [cents].
-
-    ``short_share`` is the share of the demand that waits for the next delivery.
-    """
+    """How many to order at a time, and what ordering and keeping them costs a year [cents]."""
 
     quantity: float
     cents_per_year: float
-    short_share: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -136,69 +132,6 @@ def economic_order(order_cents: float, holding_cents: float, pieces_per_year: fl
     )
     quantity = sqrt(2 * order_cents * pieces_per_year / holding_cents)
     return OrderSize(quantity, holding_cents * quantity)
-
-
-def economic_whole_order(
-    order_cents: float, holding_cents: float, pieces_per_year: float
-) -> OrderSize:
-    """The economic order in whole pieces: of its two neighbours the cheaper, and at least one.
-
-    Source: the cost of ``yearly_cents`` has one valley, so that no other whole number costs less.
-
-    Args:
-        order_cents: What one order costs beside the pieces [cents].
-        holding_cents: What keeping one piece for a year costs [cents].
-        pieces_per_year: Pieces used in a year [-].
-
-    Returns:
-        The size in whole pieces [-], and its cost of a year [cents].
-
-    Raises:
-        BadValue: When an argument is not above zero.
-
-    Example:
-        >>> economic_whole_order(2_500.0, 800.0, 4.0)
-        OrderSize(quantity=5, cents_per_year=4000.0, short_share=0.0)
-    """
-    exact = economic_order(order_cents, holding_cents, pieces_per_year).quantity
-    below = max(1, floor(exact))
-
-    def cost(quantity: int) -> float:
-        return yearly_cents(quantity, order_cents, holding_cents, pieces_per_year)
-
-    quantity = min(below, below + 1, key=cost)
-    return OrderSize(quantity, cost(quantity))
-
-
-def economic_order_with_shortages(
-    order_cents: float, holding_cents: float, short_cents: float, pieces_per_year: float
-) -> OrderSize:
-    """The order size that costs least when a piece may be waited for, at a cost.
-
-    Source: Snyder and Shen, Fundamentals of Supply Chain Theory, 2nd ed., eq. 3.27 to 3.29
-    (planned backorders).
-
-    Args:
-        order_cents: What one order costs beside the pieces [cents].
-        holding_cents: What keeping one piece for a year costs [cents].
-        short_cents: What lacking one piece for a year costs [cents].
-        pieces_per_year: Pieces used in a year [-].
-
-    Returns:
-        The size [-], its cost of a year [cents], and the share that is waited for [-].
-
-    Raises:
-        BadValue: When an argument is not above zero.
-
-    Example:
-        >>> economic_order_with_shortages(2_400.0, 800.0, 2_400.0, 6.0).short_share
-        0.25
-    """
-    require_positive(short_cents=short_cents)
-    both = holding_cents + short_cents
-    plain = economic_order(order_cents, holding_cents, pieces_per_year)
-    stretch = sqrt(both / short_cents)
-    return OrderSize(plain.quantity * stretch, plain.cents_per_year / stretch, holding_cents / both)
 
 
 def economic_order_with_breaks(

@@ -6,7 +6,7 @@ Together with ``money.yearly_value_cents`` this makes the value of a line in a y
 from __future__ import annotations
 
 from crib.trade.common.guards import require_not_negative, require_positive
-from crib.trade.money.stocking_slow import chance_up_to
+from crib.trade.life.gamma import chance_up_to
 
 _DAYS_A_YEAR = 365
 

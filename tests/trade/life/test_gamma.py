@@ -6,9 +6,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from scipy.special import gammainc, gammaincinv
+from scipy.stats import poisson
 
 from crib.errors import BadValue
-from crib.trade.life.gamma import gamma_share, gamma_value, require_share
+from crib.trade.life.gamma import chance_up_to, gamma_share, gamma_value, require_share
 
 _SHAPES = st.floats(min_value=0.5, max_value=20_000.0)
 
@@ -50,6 +51,16 @@ def test_a_share_that_is_not_one_is_refused(shape: float, value: float, message:
 def test_a_value_for_nothing_or_for_all_is_refused(share: float) -> None:
     with pytest.raises(BadValue, match=r"share=\S+ must be > 0 and < 1"):
         gamma_value(4.0, share)
+
+
+@given(st.integers(-1, 80), st.floats(0.01, 60.0))
+def test_the_chance_of_at_most_so_many_is_scipys(count: int, mean: float) -> None:
+    assert chance_up_to(count, mean) == pytest.approx(float(poisson.cdf(count, mean)), abs=1e-12)
+
+
+def test_what_is_never_asked_for_has_no_chance() -> None:
+    with pytest.raises(BadValue, match="mean=0 must be > 0"):
+        chance_up_to(1, 0.0)
 
 
 def test_shares_between_nothing_and_all_pass() -> None:

@@ -20,7 +20,7 @@ from crib.trade.money.make_ways import (
     way_minutes,
     wear_cents,
 )
-from crib.trade.money.money import break_even_holes, hole_saving_cents
+from crib.trade.money.money import break_even_holes
 from crib.trade.shop.shop_rules import Rules
 
 RATE = 6000
@@ -53,9 +53,7 @@ def test_start_and_each_by_hand(
 def test_a_pair_to_buy_pays_after_its_price_over_the_saving() -> None:
     # (1.5 - 0.25) min x 1.00 + 0.15 of drill - 0.005 of wear = 1.395 a hole; a pair at 180.00
     # pays after 180 / 1.395 = 129.03 holes.
-    saving = hole_saving_cents(1.5, 0.25, RATE, 15.0, 0.5)
-    assert saving == pytest.approx(139.5)
-    assert break_even_holes(18_000, saving) == 130
+    assert break_even_holes(18_000, 139.5) == 130
     bought = Way("punch", 10.0, 0.25, 0.5, 18_000)
     assert pays_for(bought, DRILL, RATE) == Counts(130)
     assert way_cents(bought, 129, RATE) > way_cents(DRILL, 129, RATE)
@@ -112,7 +110,7 @@ def test_the_counts_are_those_that_cost_no_more(way: Way, other: Way, count: int
 def test_with_equal_set_ups_it_is_the_break_even_of_a_pair(
     drill: float, punch: float, price: int, consumable: float
 ) -> None:
-    saving = hole_saving_cents(drill, punch, RATE, consumable)
+    saving = (drill - punch) * RATE / 60 + consumable
     if abs(saving) < 0.01:
         return
     even = break_even_holes(price, saving)

@@ -10,26 +10,10 @@ from crib.errors import BadValue
 from crib.trade.money.money import (
     break_even_holes,
     carrying_cost_cents,
-    hole_saving_cents,
     months_of_use,
     reorder_point,
     yearly_value_cents,
 )
-
-
-@pytest.mark.parametrize(
-    ("drill", "punch", "consumable", "wear", "saving"),
-    [
-        (1.5, 0.25, 0, 0, 125.0),
-        (1.5, 0.25, 10, 4, 131.0),
-        (0.25, 0.25, 0, 0, 0.0),
-        (0.25, 1.0, 0, 0, -75.0),
-    ],
-)
-def test_a_hole_saves_its_minutes(
-    drill: float, punch: float, consumable: float, wear: float, saving: float
-) -> None:
-    assert hole_saving_cents(drill, punch, 6000, consumable, wear) == pytest.approx(saving)
 
 
 @pytest.mark.parametrize(
@@ -82,8 +66,6 @@ def test_a_share_outside_its_range_is_refused(chance: float, share: float) -> No
 
 
 def test_amounts_that_are_none_are_refused() -> None:
-    with pytest.raises(BadValue, match=r"rate_per_hour_cents=-1 must be >= 0"):
-        hole_saving_cents(1.5, 0.25, -1)
     with pytest.raises(BadValue, match=r"pair_price_cents=-1 must be >= 0"):
         break_even_holes(-1, 125.0)
     with pytest.raises(BadValue, match=r"life_strokes=0 must be > 0"):

@@ -12,8 +12,6 @@ from crib.trade.money.stocking import (
     PriceBreak,
     economic_order,
     economic_order_with_breaks,
-    economic_order_with_shortages,
-    economic_whole_order,
     holding_cents_per_year,
     overstock_brake,
     yearly_cents,
@@ -30,26 +28,6 @@ def test_no_other_size_costs_less_than_the_economic_order(
     best = economic_order(order_cents, holding_cents, use)
     other = yearly_cents(best.quantity * times, order_cents, holding_cents, use)
     assert other >= best.cents_per_year * (1 - 1e-12)
-
-
-@given(COSTS, COSTS, st.floats(0.1, 300.0), st.integers(1, 400))
-def test_no_other_whole_number_costs_less(
-    order_cents: float, holding_cents: float, use: float, other: int
-) -> None:
-    best = economic_whole_order(order_cents, holding_cents, use)
-    assert best.quantity >= 1
-    assert best.cents_per_year <= yearly_cents(other, order_cents, holding_cents, use) + 1e-6
-
-
-@given(COSTS, COSTS, COSTS, USE)
-def test_shortages_that_cost_something_never_make_it_dearer_and_the_order_larger(
-    order_cents: float, holding_cents: float, short_cents: float, use: float
-) -> None:
-    plain = economic_order(order_cents, holding_cents, use)
-    patient = economic_order_with_shortages(order_cents, holding_cents, short_cents, use)
-    assert patient.cents_per_year <= plain.cents_per_year
-    assert patient.quantity >= plain.quantity
-    assert 0 < patient.short_share < 1
 
 
 @st.composite
