@@ -62,11 +62,6 @@ def crib_rows(session: Session, table: Table) -> Iterator[tuple[Any, dict[str, A
         yield row[0], values
 
 
-def count_rows(session: Session, table: Table) -> int:
-    """How many rows a table has in the crib."""
-    return int(session.value(f"SELECT count(*) FROM {table.record}"))
-
-
 def _select(table: Table) -> str:
     shown = ", ".join(_expression(column) for column in table.columns)
     return f"SELECT rowid, {shown} FROM {table.record} AS row ORDER BY rowid"

@@ -22,8 +22,6 @@ if TYPE_CHECKING:
     from crib.features.edges.notch import Notch
     from crib.features.edges.vee import Vee
 
-Points = tuple[tuple[float, float], ...]
-
 
 def notch_picture(
     ask: Notch, tooling: ToolingSet, plan: HitPlan | None, rules: Rules, facts: Circumstances

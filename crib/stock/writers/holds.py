@@ -89,16 +89,6 @@ def hold_of_pieces(session: Session, piece_ids: Iterable[int]) -> dict[int, Hold
     return found
 
 
-def held_for_others(session: Session, job_id: int | None) -> dict[int, str]:
-    """The pieces that this job must leave alone, each with the job or person that has it."""
-    rows = session.rows(
-        "SELECT hold.piece_id, coalesce(job.name, hold.holder) FROM hold"
-        f" LEFT JOIN job ON job.id = hold.job_id WHERE {_ACTIVE} AND hold.job_id IS NOT ?",
-        (job_id,),
-    )
-    return {row[0]: row[1] for row in rows}
-
-
 def tags_held_for_others(session: Session, job: str) -> dict[str, str]:
     """Tags that are promised or out to others than the job of this name, with the words for it."""
     found = _cards(session, _ACTIVE)

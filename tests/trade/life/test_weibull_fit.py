@@ -128,7 +128,9 @@ def test_one_more_edge_moves_the_shape_by_at_most_a_seventh(shape: float, stroke
     before = _shape(edges)
     outcomes: tuple[Outcome, ...] = ("dull", "right", "left")
     for kind in outcomes:
-        assert _shape([*edges, Observation(strokes, kind)]) == pytest.approx(before, rel=1 / 7), kind
+        assert _shape([*edges, Observation(strokes, kind)]) == pytest.approx(before, rel=1 / 7), (
+            kind
+        )
 
 
 @pytest.mark.parametrize("shape", [2.5, 4.0])
