@@ -25,6 +25,7 @@ from crib.stock.tables.all_tables import (
     Station,
     StationSeat,
 )
+from crib.stock.writers.table_rows import add_row
 from crib.units import N_PER_US_TON, read_length_mm
 
 Facts = ParamSpec("Facts")
@@ -96,11 +97,11 @@ def small_shop(path: Path) -> Session:
 
 
 def insert(session: Session, table: type[Any], **columns: Any) -> int:
-    """Add one row, checked by its table."""
+    """Add one row, checked by its table; its number, 0 in a table without numbers."""
     row = table.model_validate(columns).model_dump()
     row.pop("id", None)
     with session.writing():
-        return session.insert(table.__tablename__, row)
+        return add_row(session, table.__tablename__, row)
 
 
 def add_seat(session: Session, name: str, **columns: Any) -> int:

@@ -7,7 +7,6 @@ desk, ``answer``. Beside it stand the functions that draw the result.
 from __future__ import annotations
 
 import os
-import sqlite3
 import sys
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
@@ -19,6 +18,7 @@ import typer
 from typer.exceptions import TyperException
 
 from crib.errors import BadInput, BadPhrase, BadRows, CribError
+from crib.stock.engine.engine import StoreError
 
 if TYPE_CHECKING:
     from rich.console import Console
@@ -167,7 +167,7 @@ def guarded(call: Callable[[], Any], words: Sequence[str]) -> int:
     except BrokenPipeError:
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
         return 1
-    except sqlite3.Error as error:
+    except StoreError as error:
         return _say(
             CribError(
                 f"the crib's file gave an error: {error}",

@@ -14,7 +14,7 @@ from itertools import chain, cycle, islice
 from pathlib import Path
 from typing import Any
 
-from crib.stock.engine.session import connect
+from crib.stock.engine.engine_sqlite import settled_connection
 from crib.stock.tables.all_tables import Entry, Kind, Piece
 from tests.shop import add_seat, add_station, new_crib
 
@@ -66,7 +66,7 @@ def build(path: Path, size: Size) -> Path:
     for number in range(1, 5):
         add_station(session, f"Ironworker {number}", "punch", 490_000.0, seats)
     session.close()
-    with closing(connect(path)) as connection:
+    with closing(settled_connection(path)) as connection:
         connection.execute("PRAGMA synchronous = OFF")
         connection.execute("BEGIN")
         indexes = _without_indexes(connection)

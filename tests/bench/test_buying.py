@@ -14,6 +14,7 @@ import pytest
 
 from crib.stock.engine.session import Session, open_crib
 from crib.stock.tables.all_tables import Entry, Kind, Offer, Piece, Want
+from crib.stock.writers.table_rows import add_row
 from tests.bench.ratios import Ratio, compare, timed
 from tests.shop import add_seat, add_station, new_crib
 
@@ -115,7 +116,7 @@ def _want(number: int, kinds: int) -> dict[str, Any]:
 def _add(session: Session, table: type[Any], values: dict[str, Any]) -> int:
     row = table.model_validate(values).model_dump()
     row.pop("id", None)
-    return session.insert(table.__tablename__, row)
+    return add_row(session, table.__tablename__, row)
 
 
 def side_by_side(what: str, big: Session, small: Session, budget: int | None) -> Ratio:

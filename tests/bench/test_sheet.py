@@ -12,7 +12,8 @@ from typing import Any
 
 import pytest
 
-from crib.stock.engine.session import connect, open_crib
+from crib.stock.engine.engine_sqlite import settled_connection
+from crib.stock.engine.session import open_crib
 from tests.bench.big_crib import Size, build
 from tests.bench.ratios import compare, timed
 
@@ -75,13 +76,13 @@ def store(path: Path, sql: str, rows: list[tuple[Any, ...]]) -> float:
         connection.executemany(sql, rows)
         connection.execute("COMMIT")
 
-    with closing(connect(path)) as connection:
+    with closing(settled_connection(path)) as connection:
         return timed(run)
 
 
 def rows_of(path: Path, before: int) -> tuple[str, list[tuple[Any, ...]]]:
     """The ledger's rows that a sheet made, and the statement that stores them."""
-    with closing(connect(path)) as connection:
+    with closing(settled_connection(path)) as connection:
         rows = connection.execute("SELECT * FROM entry WHERE id > ?", (before,)).fetchall()
     columns = rows[0].keys()
     marks = ", ".join("?" * len(columns))

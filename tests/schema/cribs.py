@@ -11,15 +11,15 @@ from typing import Any
 
 from alembic import command
 
+from crib.stock.engine.engine_sqlite import APPLICATION_ID, settled_connection
 from crib.stock.engine.migrate import alembic_config
-from crib.stock.engine.session import APPLICATION_ID, connect
 from tests.schema.rows import ROWS, TableRow
 
 
 @contextmanager
 def raw(path: Path) -> Iterator[sqlite3.Connection]:
     """A bare connection with the crib's own settings, closed afterwards."""
-    with closing(connect(path)) as connection:
+    with closing(settled_connection(path)) as connection:
         yield connection
 
 

@@ -12,6 +12,7 @@ from importlib import import_module
 from itertools import count
 from typing import Any
 
+from crib.stock.engine.engine import Connection
 from crib.stock.engine.session import Session
 from tests.house import plain_text, sources, texts
 
@@ -39,7 +40,7 @@ def written_sql(*folders: str) -> list[tuple[str, str | None]]:
     ]
 
 
-def explain(connection: sqlite3.Connection, sql: str) -> list[str]:
+def explain(connection: Connection, sql: str) -> list[str]:
     """SQLite's plan for a statement; every open value stands as nothing."""
     values: Any = [None] * sql.count("?")
     if _NAMED.search(sql):
@@ -52,25 +53,27 @@ def explain(connection: sqlite3.Connection, sql: str) -> list[str]:
 def statements_of(session: Session) -> Iterator[list[str]]:
     """The statements that run on a session's connection, with their values filled in."""
     seen: list[str] = []
-    session.connection.set_trace_callback(seen.append)
+    connection = _sqlite(session)
+    connection.set_trace_callback(seen.append)
     try:
         yield seen
     finally:
-        session.connection.set_trace_callback(None)
+        connection.set_trace_callback(None)
 
 
 def work_of(session: Session, ask: Callable[[Session], object]) -> int:
     """How many steps SQLite takes for a question, to a hundred; the same on every machine."""
     counted = count()
-    session.connection.set_progress_handler(lambda: next(counted) < 0, 100)
+    connection = _sqlite(session)
+    connection.set_progress_handler(lambda: next(counted) < 0, 100)
     try:
         ask(session)
     finally:
-        session.connection.set_progress_handler(None, 0)
+        connection.set_progress_handler(None, 0)
     return next(counted) * 100
 
 
-def full_scans(connection: sqlite3.Connection, sql: str, tables: tuple[str, ...]) -> list[str]:
+def full_scans(connection: Connection, sql: str, tables: tuple[str, ...]) -> list[str]:
     """The plan's lines that read one of the tables from end to end, under whatever name."""
     names = {}
     for table in tables:
@@ -82,6 +85,11 @@ def full_scans(connection: sqlite3.Connection, sql: str, tables: tuple[str, ...]
         for line in explain(connection, sql)
         if (found := re.match(r"SCAN (\w+)", line)) and found[1] in names
     ]
+
+
+def _sqlite(session: Session) -> sqlite3.Connection:
+    assert isinstance(session.connection, sqlite3.Connection)
+    return session.connection
 
 
 def _in_full(path: str, node: ast.Constant | ast.JoinedStr) -> str | None:

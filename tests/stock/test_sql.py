@@ -8,6 +8,7 @@ from pathlib import Path
 
 import pytest
 
+from crib.stock.engine.engine import Connection
 from crib.stock.engine.session import Session
 from tests.shop import new_crib, small_shop
 from tests.stock.questions import QUESTIONS, Question
@@ -17,7 +18,7 @@ WRITTEN = written_sql("crib/stock", "crib/desk")
 
 
 @pytest.fixture(scope="module")
-def tables(tmp_path_factory: pytest.TempPathFactory) -> Iterator[sqlite3.Connection]:
+def tables(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Connection]:
     """An empty crib, to explain statements on."""
     session = new_crib(tmp_path_factory.mktemp("sql") / "empty.crib")
     yield session.connection
@@ -35,9 +36,7 @@ def shop(tmp_path: Path) -> Iterator[Session]:
 @pytest.mark.parametrize(
     ("place", "sql"), [one for one in WRITTEN if one[1]], ids=[one[0] for one in WRITTEN if one[1]]
 )
-def test_a_written_statement_fits_the_tables(
-    tables: sqlite3.Connection, place: str, sql: str
-) -> None:
+def test_a_written_statement_fits_the_tables(tables: Connection, place: str, sql: str) -> None:
     assert isinstance(explain(tables, sql), list), place
 
 
@@ -55,7 +54,7 @@ def test_sql_stands_only_in_stock_and_desk() -> None:
     "sql",
     ["SELECT colour FROM piece", "INSERT INTO person (nick) VALUES (?)", "SELECT 1 FROM shelf"],
 )
-def test_a_statement_that_does_not_fit_is_caught(tables: sqlite3.Connection, sql: str) -> None:
+def test_a_statement_that_does_not_fit_is_caught(tables: Connection, sql: str) -> None:
     with pytest.raises(sqlite3.OperationalError, match=r"no such|no column"):
         explain(tables, sql)
 
@@ -75,7 +74,7 @@ def test_the_reader_finds_statements_with_and_without_fields() -> None:
         "SELECT * FROM entry ORDER BY id",
     ],
 )
-def test_a_scan_of_a_long_table_is_caught(tables: sqlite3.Connection, sql: str) -> None:
+def test_a_scan_of_a_long_table_is_caught(tables: Connection, sql: str) -> None:
     assert full_scans(tables, sql, ("entry", "piece")) != []
 
 

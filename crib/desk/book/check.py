@@ -13,7 +13,9 @@ from crib.desk.kit.handing import hold_remarks
 from crib.desk.life.relearn import kinds_to_relearn, learned_faults, relearn_all
 from crib.stock.book.ledger import rebuild, refold
 from crib.stock.book.settings import shop_rules
-from crib.stock.engine.session import DatabaseError, Session, head_revision
+from crib.stock.engine.engine import StoreError
+from crib.stock.engine.engine_sqlite import file_faults, orphans
+from crib.stock.engine.session import Session, head_revision
 from crib.stock.queries.places import mounted_at, occupied_stations
 from crib.units import System
 
@@ -91,21 +93,19 @@ def _run(session: Session, name: str, faults: Callable[[Session], Iterator[str]]
             count += 1
             if len(told) < MOST_FAULTS:
                 told.append(fault)
-    except DatabaseError as error:
+    except StoreError as error:
         count += 1
         told.append(f"cannot be read: {error}")
     return Check(name, not count, count, tuple(told))
 
 
 def _file_faults(session: Session) -> Iterator[str]:
-    for row in session.rows("PRAGMA integrity_check"):
-        if row[0] != "ok":
-            yield str(row[0])
+    yield from file_faults(session.each)
 
 
 def _orphans(session: Session) -> Iterator[str]:
-    for row in session.rows("PRAGMA foreign_key_check"):
-        yield f"{row[0]} row {row[1]} points at a {row[2]} that is not there"
+    for table, number, owner in orphans(session.each):
+        yield f"{table} row {number} points at a {owner} that is not there"
 
 
 def _revision_faults(session: Session) -> Iterator[str]:

@@ -9,7 +9,8 @@ from crib.desk.common.acting import require_reason, stamp_for
 from crib.desk.life.relearn import depends_on, relearn_all
 from crib.errors import UnknownName
 from crib.stock.book.settings import set_rule, shop_rules
-from crib.stock.engine.session import Row, Session
+from crib.stock.engine.engine import Row
+from crib.stock.engine.session import Session
 from crib.trade.shop.shop_rules import Rule, canonical_key
 
 LEGEND: tuple[tuple[str, str], ...] = (

@@ -3,16 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 
-from crib.desk.tables.table_rows import crib_rows, units_of
+from crib.desk.tables.crib_units import units_of
 from crib.files.tables.cells import Units, write_cell
 from crib.files.tables.columns import TABLES, Table
 from crib.files.tables.sheets_out import Cells, Filled, write_folder, write_workbook
 from crib.files.tables.template import write_template
 from crib.stock.engine.session import Session
+from crib.stock.queries.table_rows import crib_rows
 
 WORKBOOK = ".xlsx"
 
@@ -44,7 +44,7 @@ def give_out(session: Session, target: Path, *, xlsx: bool = False) -> GivenOut:
     as_book = xlsx or target.suffix.lower() == WORKBOOK
     if as_book and target.suffix.lower() != WORKBOOK:
         target = target.with_name(target.name + WORKBOOK)
-    with _one_moment(session):
+    with session.one_moment():
         tables: Iterator[Filled] = ((table, _cells(session, table, crib)) for table in TABLES)
         counts = write_workbook(target, tables) if as_book else write_folder(target, tables)
     return GivenOut(str(target), counts)
@@ -59,16 +59,6 @@ def give_template(session: Session, folder: Path) -> Template:
     return Template(
         str(session.path), str(folder), write_template(folder, units_of(session).system)
     )
-
-
-@contextmanager
-def _one_moment(session: Session) -> Iterator[None]:
-    """Hold one state of the crib while it is read; others may go on writing meanwhile."""
-    session.connection.execute("BEGIN")
-    try:
-        yield
-    finally:
-        session.connection.execute("COMMIT")
 
 
 def _cells(session: Session, table: Table, crib: Units) -> Iterator[Cells]:

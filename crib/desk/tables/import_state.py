@@ -8,7 +8,6 @@ from datetime import datetime
 from difflib import get_close_matches
 from typing import Any
 
-from crib.desk.tables.table_rows import LABELS, labels
 from crib.errors import RowFault
 from crib.files.tables.cells import Units
 from crib.files.tables.columns import Column
@@ -16,6 +15,7 @@ from crib.files.tables.rows import Row, Rows
 from crib.stock.book.ledger import NewEntry, Stamp, new_stamp
 from crib.stock.book.people import person_id
 from crib.stock.engine.session import Session
+from crib.stock.queries.table_rows import LABELS, labels
 from crib.trade.shop.shop_rules import Rules
 
 

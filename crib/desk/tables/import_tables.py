@@ -13,10 +13,10 @@ from pathlib import Path
 from typing import Any
 
 from crib.desk.life.relearn import relearn_all
+from crib.desk.tables.crib_units import units_of
 from crib.desk.tables.import_state import Intake, Tally
 from crib.desk.tables.one_table import take_table
 from crib.desk.tables.store_row import RowRefused, ensure_station_places
-from crib.desk.tables.table_rows import units_of
 from crib.desk.tables.whole_export import become_empty, prove_totals
 from crib.errors import BadInput, BadRows, RowFault
 from crib.files.tables.columns import TABLES

@@ -19,11 +19,11 @@ from crib.desk.tables.store_row import (
     store_new,
     was_undone,
 )
-from crib.desk.tables.table_rows import crib_rows
 from crib.errors import BadInput
 from crib.files.tables.cells import write_cell
 from crib.files.tables.columns import Column, Table
 from crib.files.tables.rows import Row, Rows
+from crib.stock.queries.table_rows import Key, crib_rows
 
 Values = dict[str, Any]
 Identity = tuple[Any, ...]
@@ -39,7 +39,7 @@ class _Taking:
 
     intake: Intake
     rows: Rows
-    kept: dict[Identity, tuple[int, Values]] = field(default_factory=dict)
+    kept: dict[Identity, tuple[Key, Values]] = field(default_factory=dict)
     equal: Counter[Identity] = field(default_factory=Counter)
     lines: dict[Identity, int] = field(default_factory=dict)
     counts: Counter[str] = field(default_factory=Counter)
@@ -80,9 +80,9 @@ def _remember_faulty(intake: Intake, table: str, values: Values) -> None:
 
 
 def _load(taking: _Taking) -> None:
-    for number, values in crib_rows(taking.intake.session, taking.table):
+    for key, values in crib_rows(taking.intake.session, taking.table):
         if taking.table.key:
-            taking.kept[_identity(taking, values)] = (number, values)
+            taking.kept[_identity(taking, values)] = (key, values)
         else:
             taking.equal[_identity(taking, values)] += 1
 
@@ -199,18 +199,18 @@ def _store(taking: _Taking, row: Row, values: Values, how: str, store: Callable[
         taking.intake.fault(taking.rows, row, column, text)
 
 
-def _compare(taking: _Taking, row: Row, kept: tuple[int, Values], stated: set[str]) -> None:
+def _compare(taking: _Taking, row: Row, kept: tuple[Key, Values], stated: set[str]) -> None:
     """A row whose name the crib has: equal, to be changed, or a fault."""
-    number, there = kept
+    key, there = kept
     differing = _differing(taking, row, there, stated)
     if not differing:
         taking.counts["already"] += 1
-    elif taking.table.name == "pieces" and was_undone(taking.intake, number):
-        again = partial(store_again, taking.intake, taking.rows, number, row.values)
+    elif taking.table.name == "pieces" and was_undone(taking.intake, key[0]):
+        again = partial(store_again, taking.intake, taking.rows, key[0], row.values)
         _store(taking, row, row.values, "added", again)
     elif _may_change(taking, differing):
         wanted = there | {column.name: row.values[column.name] for column in differing}
-        change = partial(store_changed, taking.intake, taking.rows, number, wanted)
+        change = partial(store_changed, taking.intake, taking.rows, key, wanted)
         _store(taking, row, wanted, "changed", change)
     else:
         for column in differing:

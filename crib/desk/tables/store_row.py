@@ -10,6 +10,10 @@ from crib.errors import BadValue
 from crib.files.tables.columns import Table
 from crib.files.tables.rows import Rows
 from crib.stock.book.ledger import NewEntry
+from crib.stock.engine.engine import RuleBroken
+from crib.stock.queries.piece_story import is_added
+from crib.stock.queries.table_rows import Key, stations_without_place
+from crib.stock.writers.table_rows import accept_seats, add_row, change_row, drop_rule
 
 Values = dict[str, Any]
 
@@ -23,11 +27,6 @@ OPENING: dict[str, Any] = {
     **dict.fromkeys(("wear_milli", "strokes_edge", "strokes_total", "grinds", "ground_um"), 0),
 }
 """Columns of a piece that only the ledger moves, as they are before its opening entry."""
-
-_ADDED_IN_EFFECT = (
-    "SELECT 1 FROM entry LEFT JOIN entry AS counter ON counter.reverses_id = entry.id"
-    " WHERE counter.id IS NULL AND entry.action = 'add' AND entry.piece_id = ?"
-)
 
 
 class RowRefused(BadValue):
@@ -54,7 +53,7 @@ def store_new(intake: Intake, rows: Rows, values: Values) -> int:
     return number
 
 
-def store_changed(intake: Intake, rows: Rows, number: int, values: Values) -> None:
+def store_changed(intake: Intake, rows: Rows, key: Key, values: Values) -> None:
     """Bring one row to these values.
 
     Raises:
@@ -67,20 +66,19 @@ def store_changed(intake: Intake, rows: Rows, number: int, values: Values) -> No
     record = _checked(table, _record(intake, table, values))
     if table.name == "pieces":
         record = {field: value for field, value in record.items() if field not in OPENING}
-    _update(intake, table, number, record, {column.field for column in table.columns})
+    _update(intake, table, key, record, {column.field for column in table.columns})
     if table.name == "stations":
-        intake.session.run("DELETE FROM station_seat WHERE station_id = ?", (number,))
-        _store_seats(intake, number, values["seats"])
+        _store_seats(intake, key[0], values["seats"])
 
 
 def was_undone(intake: Intake, piece_id: int) -> bool:
     """Whether a piece's coming in was taken back, so that it may come in again."""
-    return intake.session.value(_ADDED_IN_EFFECT, (piece_id,)) is None
+    return not is_added(intake.session, piece_id)
 
 
 def store_again(intake: Intake, rows: Rows, piece_id: int, values: Values) -> None:
     """Bring a piece back whose coming in was taken back."""
-    store_changed(intake, rows, piece_id, values)
+    store_changed(intake, rows, (piece_id,), values)
     intake.openings.append(_opening(intake, rows, piece_id, values))
 
 
@@ -90,25 +88,19 @@ def ensure_station_places(intake: Intake) -> None:
     Raises:
         RowRefused: when another place has that name.
     """
-    for row in intake.session.rows(
-        "SELECT station.id, machine.name || ' / ' || station.name AS name FROM station"
-        " JOIN machine ON machine.id = station.machine_id"
-        " WHERE NOT EXISTS (SELECT 1 FROM place WHERE place.station_id = station.id)"
-    ):
-        if intake.names("places").find(row["name"]):
-            text = f"place {row['name']!r} stands for that station: write sort station for it"
+    for station_id, name in stations_without_place(intake.session):
+        if intake.names("places").find(name):
+            text = f"place {name!r} stands for that station: write sort station for it"
             raise RowRefused([("name", text)])
-        record = {"name": row["name"], "sort": "station", "station_id": row["id"]}
+        record = {"name": name, "sort": "station", "station_id": station_id}
         number = intake.session.insert("place", _checked_model("place", record))
-        intake.names("places").add(row["name"], number)
+        intake.names("places").add(name, number)
 
 
 def _store_seats(intake: Intake, station_id: int, seats: tuple[str, ...]) -> None:
     names = intake.names("seats")
-    intake.session.run_many(
-        "INSERT INTO station_seat (station_id, seat_id) VALUES (?, ?)",
-        ((station_id, names.number(seat)) for seat in dict.fromkeys(seats)),
-    )
+    wanted = [names.number(seat) for seat in dict.fromkeys(seats)]
+    accept_seats(intake.session, station_id, wanted)
 
 
 def _store_piece(intake: Intake, rows: Rows, values: Values) -> int:
@@ -129,7 +121,7 @@ def _store_rule(intake: Intake, rows: Rows, values: Values) -> int:
         text = f"the crib is in {before}; make another with `crib new --unit {value}`"
         raise RowRefused([("value", text)])
     values["why"] = values["why"] or f"from {rows.file}"
-    intake.session.run("DELETE FROM shop_rule WHERE key = ?", (key,))
+    drop_rule(intake.session, key)
     note = f"{key}: {before} -> {value}; {values['why']}"
     intake.openings.append(NewEntry("rule", note=note[:400]))
     return _insert(intake, rows.table, _record(intake, rows.table, values))
@@ -174,19 +166,16 @@ def _insert(intake: Intake, table: Table, record: Values) -> int:
 
 def _insert_checked(intake: Intake, table: Table, checked: Values) -> int:
     try:
-        return intake.session.insert(table.record, checked)
-    except intake.session.connection.IntegrityError as error:
+        return add_row(intake.session, table.record, checked)
+    except RuleBroken as error:
         raise RowRefused([("", f"the crib does not allow it: {error}")]) from error
 
 
-def _update(intake: Intake, table: Table, number: int, record: Values, fields: set[str]) -> None:
-    wanted = [field for field in record if field in fields]
-    assignments = ", ".join(f"{field} = :{field}" for field in wanted)
-    values = {field: record[field] for field in wanted} | {"number": number}
+def _update(intake: Intake, table: Table, key: Key, record: Values, fields: set[str]) -> None:
+    values = {field: value for field, value in record.items() if field in fields}
     try:
-        sql = f"UPDATE {table.record} SET {assignments} WHERE rowid = :number"
-        intake.session.run(sql, values)
-    except intake.session.connection.IntegrityError as error:
+        change_row(intake.session, table.record, key, values)
+    except RuleBroken as error:
         raise RowRefused([("", f"the crib does not allow it: {error}")]) from error
 
 

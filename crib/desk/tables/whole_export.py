@@ -10,15 +10,8 @@ from crib.files.tables.columns import find_table
 from crib.files.tables.rows import Rows
 from crib.stock.book.ledger import Difference, rebuild
 from crib.stock.engine.session import Session
-
-_HELD = (
-    "SELECT (SELECT count(*) FROM piece) AS pieces,"
-    " (SELECT count(*) FROM entry WHERE action <> 'rule') AS entries"
-)
-_NEVER_ADDED = (
-    "SELECT tag FROM piece WHERE NOT EXISTS"
-    " (SELECT 1 FROM entry WHERE entry.piece_id = piece.id AND entry.action = 'add') ORDER BY id"
-)
+from crib.stock.queries.table_rows import pieces_and_entries, tags_never_added
+from crib.stock.writers.table_rows import drop_first_rules, set_totals
 
 
 def become_empty(session: Session) -> None:
@@ -27,16 +20,15 @@ def become_empty(session: Session) -> None:
     Raises:
         Refused: when the crib has a life of its own already.
     """
-    held = session.row(_HELD)
-    if held and (held["pieces"] or held["entries"]):
+    pieces, entries = pieces_and_entries(session)
+    if pieces or entries:
         message = (
-            f"entries.csv is the ledger of a whole crib, and this one holds {held['pieces']}"
-            f" pieces and {held['entries']} entries"
+            f"entries.csv is the ledger of a whole crib, and this one holds {pieces}"
+            f" pieces and {entries} entries"
         )
         raise Refused(message, way_out="take it into a new crib (`crib new`), or leave it out")
     # These entries are only the rules that `crib new` set a moment ago; the export has its own.
-    session.run("DELETE FROM entry")
-    session.run("DELETE FROM shop_rule")
+    drop_first_rules(session)
 
 
 def prove_totals(session: Session, pieces: Rows | None) -> list[RowFault]:
@@ -47,7 +39,7 @@ def prove_totals(session: Session, pieces: Rows | None) -> list[RowFault]:
     file = pieces.file if pieces else ""
     faults = [
         RowFault(file, said[tag].line, "tag", f"{tag} has no add entry in entries")
-        for (tag,) in session.rows(_NEVER_ADDED)
+        for tag in tags_never_added(session)
         if tag in said
     ]
     left_out: dict[str, list[tuple[Any, str]]] = defaultdict(list)
@@ -60,7 +52,7 @@ def prove_totals(session: Session, pieces: Rows | None) -> list[RowFault]:
         else:
             left_out[one.total].append((one.rebuilt, one.tag))
     for total, changes in left_out.items():
-        session.run_many(f"UPDATE piece SET {total} = ? WHERE tag = ?", changes)
+        set_totals(session, total, changes)
     return faults
 
 

@@ -23,7 +23,8 @@ from typing import Any
 
 from crib.errors import Refused, UnknownName
 from crib.stock.book.totals import FOLDED_COLUMNS, TOTAL_NAMES, Totals, fold, step
-from crib.stock.engine.session import Row, Session
+from crib.stock.engine.engine import Row
+from crib.stock.engine.session import Session
 
 _MANY = 500
 
@@ -221,7 +222,7 @@ def _changed_after(session: Session, shifts: Sequence[tuple[int, str]]) -> list[
 
 def refold(session: Session, piece_id: int) -> Totals:
     """Take a piece's effective entries again, in order, and store what they amount to."""
-    entries = session.connection.execute(
+    entries = session.each(
         f"SELECT {FOLDED_COLUMNS} {_EFFECTIVE} AND entry.piece_id = ?"
         " ORDER BY entry.shift_on, entry.id",
         (piece_id,),
@@ -238,7 +239,7 @@ def rebuild(session: Session) -> list[Difference]:
     """
     found: list[Difference] = []
     folded = dict(_fold_all(session))
-    for row in session.connection.execute(f"SELECT id, tag, {', '.join(TOTAL_NAMES)} FROM piece"):
+    for row in session.each(f"SELECT id, tag, {', '.join(TOTAL_NAMES)} FROM piece"):
         totals = folded.get(row["id"], Totals())
         for name in TOTAL_NAMES:
             if row[name] != getattr(totals, name):
@@ -247,7 +248,7 @@ def rebuild(session: Session) -> list[Difference]:
 
 
 def _fold_all(session: Session) -> Iterator[tuple[int, Totals]]:
-    entries = session.connection.execute(
+    entries = session.each(
         f"SELECT entry.piece_id, {FOLDED_COLUMNS} {_EFFECTIVE} AND entry.piece_id IS NOT NULL"
         " ORDER BY entry.piece_id, entry.shift_on, entry.id"
     )

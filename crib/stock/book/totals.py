@@ -6,7 +6,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, fields, replace
 from typing import Any
 
-from crib.stock.engine.session import Row
+from crib.stock.engine.engine import Row
 
 EDGE_ACTIONS = ("grind", "turn")
 STATE_COLUMNS = (

@@ -8,7 +8,14 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from crib.errors import CribDamaged, NoCrib
-from crib.stock.engine.session import APPLICATION_ID
+from crib.stock.engine.engine import StoreError
+from crib.stock.engine.engine_sqlite import (
+    APPLICATION_ID,
+    bare_file,
+    file_faults,
+    identity,
+    orphans,
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,12 +64,9 @@ def verify(path: Path, *, called: Path | None = None) -> CopyReport:
     """
     name = called or path
     try:
-        connection = sqlite3.connect(f"{path.resolve().as_uri()}?mode=ro", uri=True)
-        try:
+        with bare_file(path, read_only=True) as connection:
             fault, counts = _fault(connection), _counts(connection)
-        finally:
-            connection.close()
-    except sqlite3.DatabaseError as error:
+    except StoreError as error:
         message = f"{name} cannot be read: {error}"
         raise CribDamaged(message, way_out="use an older copy") from error
     if fault:
@@ -73,7 +77,7 @@ def verify(path: Path, *, called: Path | None = None) -> CopyReport:
 
 def _counts(connection: sqlite3.Connection) -> tuple[int, int, int]:
     """Pieces, entries and strokes; nothing in a file that is not a crib."""
-    if _identity(connection) != APPLICATION_ID:
+    if identity(connection) != APPLICATION_ID:
         return (0, 0, 0)
     pieces, entries, strokes = connection.execute(
         "SELECT (SELECT count(*) FROM piece), (SELECT count(*) FROM entry),"
@@ -83,32 +87,24 @@ def _counts(connection: sqlite3.Connection) -> tuple[int, int, int]:
 
 
 def _online_copy(source: Path, target: Path) -> None:
-    origin = sqlite3.connect(source)
-    copy = sqlite3.connect(target)
     try:
-        origin.backup(copy)
-        copy.execute("PRAGMA journal_mode = DELETE")
-    except sqlite3.DatabaseError as error:
+        with bare_file(source) as origin, bare_file(target) as copy:
+            origin.backup(copy)
+            copy.execute("PRAGMA journal_mode = DELETE")
+    except StoreError as error:
         message = f"{source} cannot be copied: {error}"
         raise CribDamaged(message, way_out="check the path and the disk") from error
-    finally:
-        copy.close()
-        origin.close()
 
 
 def _fault(connection: sqlite3.Connection) -> str:
-    if _identity(connection) != APPLICATION_ID:
+    if identity(connection) != APPLICATION_ID:
         return "is not a crib"
-    found = connection.execute("PRAGMA integrity_check").fetchone()[0]
-    if found != "ok":
+    found = next(file_faults(connection.execute), "")
+    if found:
         return f"is damaged: {found}"
-    if connection.execute("PRAGMA foreign_key_check").fetchone() is not None:
+    if next(orphans(connection.execute), None) is not None:
         return "holds rows whose owner is gone"
     return ""
-
-
-def _identity(connection: sqlite3.Connection) -> int:
-    return int(connection.execute("PRAGMA application_id").fetchone()[0])
 
 
 def _flush(path: Path) -> None:

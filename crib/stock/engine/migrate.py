@@ -6,7 +6,6 @@ Alembic is imported only here, and only when there is something to migrate.
 from __future__ import annotations
 
 import os
-import sqlite3
 from pathlib import Path
 
 from alembic import command
@@ -15,8 +14,8 @@ from alembic.script import ScriptDirectory
 
 from crib.errors import CribDamaged, CribError, Refused
 from crib.stock.engine.backup import copy_whole
+from crib.stock.engine.engine_sqlite import APPLICATION_ID, bare_file
 from crib.stock.engine.folders import schema_folder
-from crib.stock.engine.session import APPLICATION_ID
 
 
 def alembic_config(path: Path) -> Config:
@@ -37,13 +36,10 @@ def create_tables(path: Path) -> None:
         message = f"{path} is there already"
         raise Refused(message, way_out="choose another file with --crib; nothing was changed")
     path.parent.mkdir(parents=True, exist_ok=True)
-    connection = sqlite3.connect(path)
-    try:
+    with bare_file(path) as connection:
         connection.execute("PRAGMA journal_mode = WAL")
         connection.execute(f"PRAGMA application_id = {APPLICATION_ID}")
         connection.commit()
-    finally:
-        connection.close()
     command.upgrade(alembic_config(path), "head")
 
 
@@ -80,11 +76,8 @@ def upgrade_with_backup(path: Path) -> Path:
 
 def revision_of(path: Path) -> str:
     """The revision of a crib file's tables."""
-    connection = sqlite3.connect(path)
-    try:
+    with bare_file(path) as connection:
         found = connection.execute("SELECT version_num FROM alembic_version").fetchone()
-    finally:
-        connection.close()
     return str(found[0])
 
 

@@ -6,13 +6,12 @@ import os
 import shutil
 import sqlite3
 import time
-from collections.abc import Iterator
-from contextlib import contextmanager
 from pathlib import Path
 
 from crib.errors import CribBusy, CribDamaged, CribFault, NoCrib, Refused
 from crib.stock.engine.backup import CopyReport, copy_whole, verify
-from crib.stock.engine.session import APPLICATION_ID, is_locked
+from crib.stock.engine.engine import StoreError
+from crib.stock.engine.engine_sqlite import APPLICATION_ID, SqliteEngine, bare_file, identity
 
 COMPANIONS = ("-wal", "-shm")
 WAIT_SECONDS = 30.0
@@ -78,12 +77,9 @@ def put_back(backup: Path, path: Path) -> None:
         # A torn crib's log would be played into the new file.
         _drop_companions(path)
         os.replace(incoming, path)
-    connection = sqlite3.connect(path)
-    try:
+    with bare_file(path) as connection:
         connection.execute("PRAGMA journal_mode = WAL")
         connection.execute("PRAGMA wal_checkpoint(TRUNCATE)")
-    finally:
-        connection.close()
 
 
 def _copy_over(backup: Path, path: Path) -> bool:
@@ -99,29 +95,25 @@ def _copy_over(backup: Path, path: Path) -> bool:
             message = f"{path}: somebody else held the crib for {WAIT_SECONDS:g} s"
             raise CribBusy(message, way_out="try again; nothing was changed")
 
-    origin = sqlite3.connect(backup)
-    target = sqlite3.connect(path)
-    try:
-        target.execute("PRAGMA synchronous = FULL")
-        origin.backup(target, pages=_PAGES_AT_ONCE, progress=give_up, sleep=0.05)
-    except sqlite3.DatabaseError as error:
-        if error.sqlite_errorcode & 0xFF in _TORN:
-            return False
-        if is_locked(error):
-            message = f"{path}: another program holds the crib"
-            raise CribBusy(message, way_out="try again; nothing was changed") from error
-        message = f"{path} cannot be written: {error}"
-        raise CribFault(message, way_out="check the rights and the disk") from error
-    finally:
-        target.close()
-        origin.close()
+    with bare_file(backup) as origin, bare_file(path) as target:
+        try:
+            target.execute("PRAGMA synchronous = FULL")
+            origin.backup(target, pages=_PAGES_AT_ONCE, progress=give_up, sleep=0.05)
+        except sqlite3.DatabaseError as error:
+            if error.sqlite_errorcode & 0xFF in _TORN:
+                return False
+            if SqliteEngine().is_locked(error):
+                message = f"{path}: another program holds the crib"
+                raise CribBusy(message, way_out="try again; nothing was changed") from error
+            message = f"{path} cannot be written: {error}"
+            raise CribFault(message, way_out="check the rights and the disk") from error
     return True
 
 
 def _require_known_revision(backup: Path) -> None:
     from crib.stock.engine.migrate import known_revisions
 
-    with _reading(backup) as connection:
+    with bare_file(backup, read_only=True) as connection:
         row = connection.execute("SELECT version_num FROM alembic_version").fetchone()
     revision = row[0] if row else "none"
     if revision not in known_revisions(backup):
@@ -129,21 +121,12 @@ def _require_known_revision(backup: Path) -> None:
         raise CribDamaged(message, way_out="use the newer program that wrote it")
 
 
-@contextmanager
-def _reading(path: Path) -> Iterator[sqlite3.Connection]:
-    connection = sqlite3.connect(f"{path.resolve().as_uri()}?mode=ro", uri=True)
-    try:
-        yield connection
-    finally:
-        connection.close()
-
-
 def _is_foreign(path: Path) -> bool:
     """Whether a readable database that is not a crib stands there; a torn crib is not foreign."""
     try:
-        with _reading(path) as connection:
-            identity = connection.execute("PRAGMA application_id").fetchone()[0]
+        with bare_file(path, read_only=True) as connection:
+            whose = identity(connection)
             tables = connection.execute("SELECT count(*) FROM sqlite_master").fetchone()[0]
-    except sqlite3.DatabaseError:
+    except StoreError:
         return False
-    return bool(tables) and identity != APPLICATION_ID
+    return bool(tables) and whose != APPLICATION_ID

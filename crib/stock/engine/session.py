@@ -1,78 +1,98 @@
-"""The one way to the crib's data: a session over one SQLite connection.
+"""The one way to the crib's data: a session over one connection of an engine.
 
 Every read and every write of the program goes through ``Session``. It is a thin layer over the
-standard library's ``sqlite3``, because importing an object mapper costs more than answering a
-question at the window; the tables themselves are declared (and rows checked) in ``tables``.
+engine's driver, because importing an object mapper costs more than answering a question at the
+window; the tables themselves are declared (and rows checked) in ``tables``.
 
-A write happens inside ``with session.writing():``, which takes the write lock at once (BEGIN
-IMMEDIATE) and waits its turn with a jittered retry. What has been committed is on the disk: WAL
-with synchronous=FULL.
+A write happens inside ``with session.writing():``, which takes the write lock at once and waits its
+turn with a jittered retry. What has been committed is on the disk.
 """
 
 from __future__ import annotations
 
 import random
-import sqlite3
 import time
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping
 from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
 
-from crib.errors import BadInput, CribBusy, CribDamaged, NoCrib
-
-APPLICATION_ID = 0x63726962
-"""Written into the file's header ("crib"), so that another database is not taken for a crib."""
+from crib.errors import BadInput, CribBusy
+from crib.stock.engine import revision
+from crib.stock.engine.engine import (
+    Connection,
+    Engine,
+    Row,
+    RuleBroken,
+    StoreError,
+    Values,
+    held,
+    not_a_crib,
+)
+from crib.stock.engine.engine_sqlite import SqliteEngine
 
 WAIT_SECONDS = 60.0
 FIRST_PAUSE_SECONDS = 0.002
 LONGEST_PAUSE_SECONDS = 0.1
 
-Row = sqlite3.Row
-DatabaseError = sqlite3.DatabaseError
-
 
 class Session:
-    """One connection to a crib. Reads are plain queries; writes stand inside ``writing()``."""
+    """One connection to a crib. Reads are plain queries; writes stand inside ``writing()``.
 
-    def __init__(self, connection: sqlite3.Connection, path: Path) -> None:
+    Raises:
+        RuleBroken: from any writing call, when a row breaks a rule of its table.
+        StoreError: from any call, when the database says no to it.
+    """
+
+    def __init__(self, engine: Engine, connection: Connection, path: Path) -> None:
+        self.engine = engine
         self.connection = connection
         self.path = path
         self._depth = 0
 
-    def rows(self, sql: str, values: Sequence[Any] | Mapping[str, Any] = ()) -> list[Row]:
+    def rows(self, sql: str, values: Values = ()) -> list[Row]:
         """All rows of a query."""
-        return self.connection.execute(sql, values).fetchall()
+        with self._translating():
+            return self.connection.execute(sql, values).fetchall()
 
-    def row(self, sql: str, values: Sequence[Any] | Mapping[str, Any] = ()) -> Row | None:
+    def each(self, sql: str, values: Values = ()) -> Iterator[Row]:
+        """The rows of a query one by one, for answers too long to hold."""
+        with self._translating():
+            yield from self.connection.execute(sql, values)
+
+    def row(self, sql: str, values: Values = ()) -> Row | None:
         """The first row of a query, or None."""
-        found: Row | None = self.connection.execute(sql, values).fetchone()
+        with self._translating():
+            found: Row | None = self.connection.execute(sql, values).fetchone()
         return found
 
-    def value(self, sql: str, values: Sequence[Any] | Mapping[str, Any] = ()) -> Any:
+    def value(self, sql: str, values: Values = ()) -> Any:
         """The first column of the first row, or None."""
         found = self.row(sql, values)
         return None if found is None else found[0]
 
-    def run(self, sql: str, values: Sequence[Any] | Mapping[str, Any] = ()) -> int:
+    def run(self, sql: str, values: Values = ()) -> int:
         """Run one writing statement and return how many rows it changed."""
         self._must_be_writing()
-        return self.connection.execute(sql, values).rowcount
+        with self._translating():
+            return self.connection.execute(sql, values).rowcount
 
-    def run_many(self, sql: str, rows: Iterable[Sequence[Any] | Mapping[str, Any]]) -> None:
+    def run_many(self, sql: str, rows: Iterable[Values]) -> None:
         """Run one writing statement for many rows."""
         self._must_be_writing()
-        self.connection.executemany(sql, rows)
+        with self._translating():
+            self.connection.executemany(sql, rows)
 
     def insert(self, table: str, values: Mapping[str, Any]) -> int:
         """Add one row and return its id. Column names come from the program, never from input."""
         self._must_be_writing()
-        columns = ", ".join(values)
-        marks = ", ".join(f":{column}" for column in values)
-        cursor = self.connection.execute(
-            f"INSERT INTO {table} ({columns}) VALUES ({marks})", dict(values)
-        )
-        return int(cursor.lastrowid or 0)
+        with self._translating():
+            answer = self.connection.execute(f"{_insertion(table, values)} RETURNING id", values)
+            return int(answer.fetchone()[0])
+
+    def add(self, table: str, values: Mapping[str, Any]) -> None:
+        """Add one row to a table that has no id of its own."""
+        self.run(_insertion(table, values), values)
 
     @contextmanager
     def writing(self) -> Iterator[None]:
@@ -92,7 +112,8 @@ class Session:
         self._depth = 1
         try:
             yield
-            self.connection.execute("COMMIT")
+            with self._translating():
+                self.connection.execute("COMMIT")
         except BaseException:
             if self.connection.in_transaction:
                 self.connection.execute("ROLLBACK")
@@ -117,15 +138,28 @@ class Session:
             if self.connection.in_transaction:
                 self.connection.execute(f"RELEASE {name}")
 
+    @contextmanager
+    def one_moment(self) -> Iterator[None]:
+        """Hold one state of the crib while it is read; others may go on writing meanwhile."""
+        if self.connection.in_transaction:
+            yield
+            return
+        with self._translating():
+            self.engine.begin_moment(self.connection)
+        try:
+            yield
+        finally:
+            self.connection.execute("COMMIT")
+
     def _begin(self) -> None:
         deadline = time.monotonic() + WAIT_SECONDS
         pause = FIRST_PAUSE_SECONDS
         while True:
             try:
-                self.connection.execute("BEGIN IMMEDIATE")
-            except sqlite3.OperationalError as error:
-                if not is_locked(error):
-                    raise
+                self.engine.begin_writing(self.connection)
+            except self.engine.error as error:
+                if not self.engine.is_locked(error):
+                    raise StoreError(str(error)) from error
                 if time.monotonic() > deadline:
                     message = f"{self.path}: another writer held the crib for {WAIT_SECONDS:.0f} s"
                     raise CribBusy(
@@ -141,33 +175,23 @@ class Session:
             message = "a write outside `with session.writing():`"
             raise RuntimeError(message)
 
+    @contextmanager
+    def _translating(self) -> Iterator[None]:
+        """Let what the driver raises leave as an error that every engine has."""
+        try:
+            yield
+        except self.engine.error as error:
+            rule = self.engine.broken_rule(error)
+            raise RuleBroken(rule) if rule else StoreError(str(error)) from error
+
     def close(self) -> None:
         """Let the connection go."""
         self.connection.close()
 
 
-def is_locked(error: sqlite3.Error) -> bool:
-    """Whether an error only says that somebody else is writing."""
-    return error.sqlite_errorcode & 0xFF in (sqlite3.SQLITE_BUSY, sqlite3.SQLITE_LOCKED)
-
-
-def connect(path: Path) -> sqlite3.Connection:
-    """Open a SQLite file with the settings that every connection of the crib must have.
-
-    Raises:
-        CribDamaged: when the file is not a database.
-    """
-    connection = sqlite3.connect(path, timeout=5.0, isolation_level=None)
-    connection.row_factory = sqlite3.Row
-    try:
-        connection.execute("PRAGMA foreign_keys = ON")
-        connection.execute("PRAGMA synchronous = FULL")
-    except sqlite3.DatabaseError as error:
-        connection.close()
-        if is_locked(error):
-            raise _held(path) from error
-        raise _not_a_crib(path) from error
-    return connection
+def _insertion(table: str, values: Mapping[str, Any]) -> str:
+    marks = ", ".join(f":{column}" for column in values)
+    return f"INSERT INTO {table} ({', '.join(values)}) VALUES ({marks})"
 
 
 def crib_path(place: str) -> Path:
@@ -191,58 +215,33 @@ def open_crib(path: Path) -> Session:
         NoCrib: when there is no such file.
         CribDamaged: when the file is not a crib.
     """
-    if not path.is_file():
-        message = f"there is no crib at {path}"
-        raise NoCrib(
-            message,
-            way_out="make one: `crib new`, or `crib demo` to look around; or say --crib FILE",
-        )
-    connection = connect(path)
+    engine = SqliteEngine()
+    connection = engine.connect(path)
     try:
-        revision = _revision(connection, path)
-        if revision != head_revision():
+        if _revision(engine, connection, path) != head_revision():
             connection.close()
             from crib.stock.engine.migrate import upgrade_with_backup
 
             upgrade_with_backup(path)
-            connection = connect(path)
+            connection = engine.connect(path)
     except BaseException:
         connection.close()
         raise
-    return Session(connection, path)
+    return Session(engine, connection, path)
 
 
 def head_revision() -> str:
     """The newest revision of ``schema/versions``, as this program expects it."""
-    from crib.stock.engine.revision import HEAD_REVISION
-
-    return HEAD_REVISION
+    return revision.HEAD_REVISION
 
 
-def _revision(connection: sqlite3.Connection, path: Path) -> str:
+def _revision(engine: Engine, connection: Connection, path: Path) -> str:
     try:
-        identity = connection.execute("PRAGMA application_id").fetchone()[0]
-        found = (
-            connection.execute("SELECT version_num FROM alembic_version").fetchone()
-            if identity == APPLICATION_ID
-            else None
-        )
-    except sqlite3.DatabaseError as error:
-        if is_locked(error):
-            raise _held(path) from error
-        found = None
+        found = connection.execute("SELECT version_num FROM alembic_version").fetchone()
+    except engine.error as error:
+        if engine.is_locked(error):
+            raise held(path) from error
+        raise not_a_crib(path) from error
     if found is None:
-        raise _not_a_crib(path)
+        raise not_a_crib(path)
     return str(found[0])
-
-
-def _held(path: Path) -> CribBusy:
-    message = f"{path}: another program holds the crib"
-    return CribBusy(message, way_out="try again in a moment")
-
-
-def _not_a_crib(path: Path) -> CribDamaged:
-    message = f"{path} is not a crib, or it is damaged"
-    return CribDamaged(
-        message, way_out="check the path; a safe copy comes back with `crib restore BACKUP`"
-    )

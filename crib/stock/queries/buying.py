@@ -69,7 +69,7 @@ def bundles(session: Session) -> list[BundleRow]:
         " FROM bundle_line JOIN kind ON kind.id = bundle_line.kind_id"
         " ORDER BY bundle_line.bundle_id, bundle_line.kind_id"
     ):
-        pieces.setdefault(row[0], []).append(BundlePiece(*row[1:]))
+        pieces.setdefault(row[0], []).append(BundlePiece(*tuple(row)[1:]))
     rows = session.rows("SELECT id, supplier, name, price_cents, lead_days FROM bundle ORDER BY id")
     return [
         BundleRow(**dict(row), pieces=tuple(pieces[row["id"]]))

@@ -11,7 +11,8 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 from datetime import date, timedelta
 
-from crib.stock.engine.session import Row, Session
+from crib.stock.engine.engine import Row
+from crib.stock.engine.session import Session
 
 YEAR_DAYS = 365
 LEAST_OBSERVED_DAYS = 30

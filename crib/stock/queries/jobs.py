@@ -12,7 +12,8 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from crib.errors import UnknownName
-from crib.stock.engine.session import Row, Session
+from crib.stock.engine.engine import Row
+from crib.stock.engine.session import Session
 from crib.stock.queries.job_strokes import RunStrokes, strokes_of_runs
 
 _RUNS = """

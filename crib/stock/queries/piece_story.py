@@ -58,3 +58,13 @@ def count_usable(session: Session, kind_id: int) -> int:
             (kind_id,),
         )
     )
+
+
+def is_added(session: Session, piece_id: int) -> bool:
+    """Whether an entry brought the piece in and still holds."""
+    found = session.value(
+        "SELECT 1 FROM entry LEFT JOIN entry AS counter ON counter.reverses_id = entry.id"
+        " WHERE counter.id IS NULL AND entry.action = 'add' AND entry.piece_id = ?",
+        (piece_id,),
+    )
+    return found is not None

@@ -8,7 +8,8 @@ from difflib import get_close_matches
 from typing import Any
 
 from crib.errors import UnknownName
-from crib.stock.engine.session import Row, Session
+from crib.stock.engine.engine import Row
+from crib.stock.engine.session import Session
 
 _COLUMNS = """
     piece.id, piece.tag, piece.kind_id, kind.name AS kind_name, kind.role, kind.shape,

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from crib.errors import BadValue
-from crib.stock.engine.session import Row, Session
+from crib.stock.engine.engine import Row
+from crib.stock.engine.session import Session
 from crib.stock.queries.places import PlaceCard
 
 _LONGEST_NAME = 80

@@ -47,7 +47,7 @@ def keep_paper(session: Session, stamp: Stamp, title: str, lines: Sequence[NewPa
         facts = {"id": number, "title": title[:200], "person_id": stamp.person_id}
         session.insert("paper", {**facts, "made_at": stamp.made_at})
         for at, line in enumerate(lines, 1):
-            session.insert("paper_line", {"paper_id": number, "line": at, **asdict(line)})
+            session.add("paper_line", {"paper_id": number, "line": at, **asdict(line)})
     return number
 
 

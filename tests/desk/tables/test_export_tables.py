@@ -15,12 +15,12 @@ from hypothesis import strategies as st
 from crib.desk.book.new_crib import new_crib
 from crib.desk.tables.export_tables import give_out, give_template
 from crib.desk.tables.import_tables import take_in
-from crib.desk.tables.table_rows import crib_rows
 from crib.errors import BadRows, Refused
 from crib.files.tables.columns import TABLES
 from crib.stock.book import ledger
 from crib.stock.engine.folders import seed_folder
 from crib.stock.engine.session import Session, open_crib
+from crib.stock.queries.table_rows import crib_rows
 from crib.stock.tables.all_tables import (
     Hold,
     Job,

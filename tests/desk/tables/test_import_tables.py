@@ -10,13 +10,13 @@ import pytest
 
 from crib.desk.book.new_crib import new_crib
 from crib.desk.tables.import_tables import Tally, take_in
-from crib.desk.tables.table_rows import crib_rows
 from crib.errors import BadInput, BadRows, UnknownName
 from crib.files.tables.columns import TABLES, find_table
 from crib.files.tables.template import write_template
 from crib.stock.book import ledger
 from crib.stock.engine.session import Session, open_crib
 from crib.stock.queries.pieces import piece_by_tag
+from crib.stock.queries.table_rows import crib_rows
 from crib.units import N_PER_US_TON, mm_from_inches
 from tests.shop import made_once
 

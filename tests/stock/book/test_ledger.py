@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import sqlite3
 from collections.abc import Iterator
 from datetime import UTC, date, datetime
 from pathlib import Path
@@ -13,6 +12,7 @@ import pytest
 from crib.errors import Refused, UnknownName
 from crib.stock.book import ledger
 from crib.stock.book.ledger import Difference, NewEntry, rebuild, reverse
+from crib.stock.engine.engine import RuleBroken
 from crib.stock.engine.session import Session
 from tests.shop import small_shop
 
@@ -185,6 +185,6 @@ def test_what_cannot_be_reversed_is_refused(
 
 
 def test_an_entry_for_a_piece_that_is_not_there_writes_nothing(shop: Session) -> None:
-    with pytest.raises(sqlite3.IntegrityError, match="FOREIGN KEY"):
+    with pytest.raises(RuleBroken, match="FOREIGN KEY"):
         write(shop, NewEntry("move", 99, place_id=1))
     assert shop.value("SELECT count(*) FROM entry") == 5

@@ -13,7 +13,9 @@ import pytest
 
 from crib.errors import BadInput, CribBusy, CribDamaged, NoCrib
 from crib.stock.engine import session as session_module
-from crib.stock.engine.session import APPLICATION_ID, Session, connect, crib_path, open_crib
+from crib.stock.engine.engine import RuleBroken
+from crib.stock.engine.engine_sqlite import APPLICATION_ID, settled_connection
+from crib.stock.engine.session import Session, crib_path, open_crib
 from tests.shop import new_crib
 
 
@@ -116,7 +118,7 @@ def test_every_connection_keeps_keys_and_waits_for_the_disk(shop: Session) -> No
     assert shop.value("PRAGMA foreign_keys") == 1
     assert shop.value("PRAGMA synchronous") == 2
     assert shop.value("PRAGMA journal_mode") == "wal"
-    with pytest.raises(sqlite3.IntegrityError, match="FOREIGN KEY"), shop.writing():
+    with pytest.raises(RuleBroken, match="FOREIGN KEY"), shop.writing():
         shop.run("INSERT INTO station_seat (station_id, seat_id) VALUES (9, 9)")
 
 
@@ -130,7 +132,7 @@ def test_a_writer_waits_its_turn(shop: Session) -> None:
     holding = threading.Event()
 
     def hold_a_moment() -> None:
-        other = connect(shop.path)
+        other = settled_connection(shop.path)
         other.execute("BEGIN IMMEDIATE")
         holding.set()
         time.sleep(0.2)
@@ -167,7 +169,7 @@ def test_a_writer_that_never_finishes_is_given_up_and_nothing_is_written(
 ) -> None:
     monkeypatch.setattr(session_module, "WAIT_SECONDS", 0.05)
     shop.connection.execute("PRAGMA busy_timeout = 0")
-    other = connect(shop.path)
+    other = settled_connection(shop.path)
     other.execute("BEGIN IMMEDIATE")
     with pytest.raises(CribBusy, match="another writer held the crib"), shop.writing():
         add(shop, "nights")

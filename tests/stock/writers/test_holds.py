@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import sqlite3
 from collections.abc import Iterator
 from datetime import UTC, datetime
 from pathlib import Path
@@ -10,6 +9,7 @@ from pathlib import Path
 import pytest
 
 from crib.stock.book import ledger
+from crib.stock.engine.engine import RuleBroken
 from crib.stock.engine.session import Session
 from crib.stock.queries.jobs import job_called
 from crib.stock.queries.pieces import piece_by_tag
@@ -52,7 +52,7 @@ def test_a_promised_piece_is_known_by_its_job_and_kept_from_others(shop: Session
 
 def test_a_piece_is_promised_once_at_a_time(shop: Session) -> None:
     promised(shop, "24-117", "P-0137")
-    with pytest.raises(sqlite3.IntegrityError, match=r"hold\.piece_id"):
+    with pytest.raises(RuleBroken, match=r"hold\.piece_id"):
         promised(shop, "24-118", "P-0140", "P-0137")
     assert [one.tag for one in holds.active_holds(shop)] == ["P-0137"]
 

@@ -1,0 +1,154 @@
+"""What one database does differently from another, and the few words that all of them share.
+
+A session asks its engine for six things: to connect, to begin writing, to hold one moment's view,
+whether an error only says that somebody else is writing, which rule of the tables an error says was
+broken, and how a hint to the planner is written. All else is SQL that every engine reads alike.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any, Protocol
+
+from crib.errors import CribBusy, CribDamaged
+
+Values = Sequence[Any] | Mapping[str, Any]
+"""What stands for the marks of a statement, in order or by name."""
+
+
+class Row(Protocol):
+    """One row of an answer: its values by name and by number."""
+
+    def __getitem__(self, key: int | str, /) -> Any: ...
+    def __iter__(self) -> Iterator[Any]: ...
+    def __len__(self) -> int: ...
+
+    def keys(self) -> Iterable[str]:
+        """The names of its columns."""
+
+
+class Cursor(Protocol):
+    """What a statement gave: its rows, and how many it changed."""
+
+    @property
+    def rowcount(self) -> int:
+        """How many rows a writing statement changed."""
+
+    def fetchone(self) -> Any:
+        """The next row, or None."""
+
+    def fetchall(self) -> list[Any]:
+        """All rows that are left."""
+
+    def __iter__(self) -> Iterator[Any]: ...
+
+
+class Connection(Protocol):
+    """A driver's connection, as far as a session uses it."""
+
+    @property
+    def in_transaction(self) -> bool:
+        """Whether something was begun that is not committed."""
+
+    def execute(self, sql: str, values: Values = ..., /) -> Cursor:
+        """Run one statement."""
+
+    def executemany(self, sql: str, rows: Iterable[Values], /) -> Cursor:
+        """Run one writing statement for many rows."""
+
+    def close(self) -> None:
+        """Let it go."""
+
+
+@dataclass(frozen=True, slots=True)
+class Hint:
+    """What a planner is told where it cannot know how few rows a condition leaves.
+
+    ``aside`` stands before a column by which no index is to be entered; ``then_join`` joins a table
+    that is to be read after those before it. Neither changes an answer.
+    """
+
+    aside: str = ""
+    then_join: str = "JOIN"
+
+
+@dataclass(frozen=True, slots=True)
+class BrokenRule:
+    """A rule of the tables that a row breaks.
+
+    ``sort`` is CHECK, UNIQUE, NOT NULL or FOREIGN KEY; ``table`` and ``name`` (of the constraint,
+    else of its columns) are empty where the engine does not tell.
+    """
+
+    sort: str
+    table: str = ""
+    name: str = ""
+
+    def __str__(self) -> str:
+        where = ", ".join(
+            f"{self.table}.{column}" if self.table else column
+            for column in self.name.split(", ")
+            if column
+        )
+        return f"{self.sort} constraint failed{f': {where}' if where else ''}"
+
+
+class StoreError(Exception):
+    """The database said no; the text is the engine's own."""
+
+
+class RuleBroken(StoreError):
+    """A row was refused by a rule of its table."""
+
+    def __init__(self, rule: BrokenRule) -> None:
+        super().__init__(str(rule))
+        self.rule = rule
+
+
+class Engine(Protocol):
+    """The duties of a database under a session."""
+
+    @property
+    def error(self) -> type[Exception]:
+        """What its driver raises."""
+
+    @property
+    def hint(self) -> Hint:
+        """How its planner is told what it cannot know."""
+
+    def connect(self, path: Path) -> Connection:
+        """Open what is there, with the settings that every connection of a crib must have.
+
+        Raises:
+            NoCrib: when nothing is there.
+            CribDamaged: when what is there is not a crib.
+            CribBusy: when somebody holds it shut.
+        """
+
+    def begin_writing(self, connection: Connection) -> None:
+        """Take the write lock at once, or fail with an error that ``is_locked`` knows."""
+
+    def begin_moment(self, connection: Connection) -> None:
+        """Hold one state of the crib for reading until the next commit."""
+
+    def is_locked(self, error: Exception) -> bool:
+        """Whether an error only says that somebody else is writing."""
+
+    def broken_rule(self, error: Exception) -> BrokenRule | None:
+        """The rule that an error says was broken; None for any other error."""
+
+
+def held(path: Path) -> CribBusy:
+    """Somebody else holds the crib shut."""
+    message = f"{path}: another program holds the crib"
+    return CribBusy(message, way_out="try again in a moment")
+
+
+def not_a_crib(path: Path) -> CribDamaged:
+    """What stands there is no crib, or no crib any more."""
+    message = f"{path} is not a crib, or it is damaged"
+    return CribDamaged(
+        message, way_out="check the path; a safe copy comes back with `crib restore BACKUP`"
+    )
