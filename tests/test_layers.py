@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import subprocess
 import sys
+from functools import cache
 
 import pytest
 
 from tests.house import ROOT, project_files, sources
-from tests.layers import HEAVY, faults
+from tests.layers import EXCUSED_ARROWS, HEAVY, circle, faults, import_graph
 
 TOP_LEVEL = {"README.md", "DEVELOPERS.md", "pyproject.toml", "crib", "schema", "tests", "seed_data"}
 
@@ -120,6 +121,43 @@ def test_the_checker_catches_a_forbidden_arrow(path: str, source: str, fault: st
 )
 def test_the_checker_lets_an_allowed_arrow_pass(path: str, source: str) -> None:
     assert faults(path, source) == []
+
+
+@cache
+def whole_graph() -> dict[str, set[str]]:
+    return import_graph(sources("crib"))
+
+
+def without(arrows: set[tuple[str, str]]) -> dict[str, set[str]]:
+    """The program's imports but for some."""
+    return {
+        module: {name for name in imported if (module, name) not in arrows}
+        for module, imported in whole_graph().items()
+    }
+
+
+def test_no_import_runs_in_a_circle() -> None:
+    assert circle(without(EXCUSED_ARROWS)) == []
+
+
+@pytest.mark.parametrize("arrow", sorted(EXCUSED_ARROWS))
+def test_an_arrow_is_excused_only_while_it_closes_a_circle(arrow: tuple[str, str]) -> None:
+    assert circle(without(EXCUSED_ARROWS - {arrow})) != []
+
+
+@pytest.mark.parametrize(
+    "back",
+    [
+        "from crib.desk.kit import hold",
+        "from . import hold",
+        "if TYPE_CHECKING:\n    from crib.desk.kit.hold import Hold",
+        "def f():\n    from crib.desk.kit.hold import Hold",
+    ],
+)
+def test_a_circle_is_found_however_it_is_closed(back: str) -> None:
+    forth = "from crib.desk.kit.window import Window"
+    graph = import_graph({"crib/desk/kit/hold.py": forth, "crib/desk/kit/window.py": back})
+    assert set(circle(graph)) == {"crib.desk.kit.hold", "crib.desk.kit.window"}
 
 
 def test_no_heavy_library_loads_with_the_programs_modules() -> None:
