@@ -113,7 +113,6 @@ EXCUSED_ARROWS = {
     ("crib.features.edges.notch_picture", "crib.features.edges.vee"),
     ("crib.features.saddles.saddle_case", "crib.features.saddles.saddle"),
     ("crib.files.tables.sheets", "crib.files.tables.workbook_in"),
-    ("crib.stock.engine.session", "crib.stock.engine.migrate"),
 }
 
 
