@@ -45,8 +45,22 @@ def test_show_says_why_the_latest_strokes_weigh_what_they_do(window: Window) -> 
     said = window.ask("show", "P-0140")
     told = " ".join(said.out.split())
     assert "weight each stroke weighs 1.67 (entry " in told
-    assert "): material 1.25 x thickness 1.333; clearance, oil, kind of hit, stress x 1.00" in told
+    assert "): material 1.25 x thickness 1.333 " in told
     assert max(len(line) for line in said.lines) <= 80
+
+
+def test_show_names_the_share_of_a_die_and_says_what_is_not_on_record(window: Window) -> None:
+    older = " ".join(window.ask("show", "P-0137").out.split())
+    assert "weight each stroke weighs 1 (entry 8): no thickness on record, counted at 1.00" in older
+    window.ask("log", "P-0137", "9", "thru", "3/8", "A36", "dry", "with", "D-0201")
+    told = " ".join(window.ask("show", "D-0201").out.split())
+    assert "material 1 x thickness 1 x dry 1.5 x share of a die 0.5 " in told
+    shop = open_crib(window.path)
+    kept = NewEntry("strokes", 1, quantity=1, weighted_milli=900, severity=0.9, thickness_mm=9.0)
+    ledger.write(shop, stamp_for(shop, ""), [kept])
+    shop.close()
+    older = " ".join(window.ask("show", "P-0137").out.split())
+    assert "weighs 0.9 (entry 11): its factors are not on record" in older
 
 
 def test_show_tells_grinds_in_the_ledger_from_what_a_used_piece_came_with(window: Window) -> None:

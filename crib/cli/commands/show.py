@@ -14,10 +14,17 @@ from crib.desk.book.show import PieceReport, SeatNumbers, show_piece
 from crib.desk.life.learning import Learned
 from crib.desk.strokes.stroke_weight import SeverityWhy
 from crib.stock.queries.pieces import PieceCard
+from crib.trade.life.wear import Factor
 from crib.units import System, format_length, format_length_both, format_money
 
 if TYPE_CHECKING:
     from rich.console import Console
+
+_CALLED = {"die_share": "share of a die"}
+_RECORD = {
+    "no_thickness": "no thickness on record, counted at 1.00 a stroke",
+    "not_kept": "its factors are not on record",
+}
 
 
 def command(
@@ -137,14 +144,16 @@ def _learned(learned: Learned) -> str:
 
 
 def _why(why: SeverityWhy) -> str:
-    """The factors that are known, and what is left for those that no entry keeps."""
-    known = " x ".join(f"{factor.name} {factor.value:.4g}" for factor in why.factors)
-    parts = [known] if known else []
-    if why.rest is not None:
-        parts.append(f"{', '.join(why.rest_of)} x {why.rest:.2f}")
-    if why.note:
-        parts.append(why.note)
-    return f"each stroke weighs {why.each:.3g} (entry {why.entry}): {'; '.join(parts)}"
+    """The factors that the entry keeps."""
+    factors = [f"{_CALLED.get(one.name, one.name)} {one.value:.4g}" for one in _telling(why)]
+    parts = [" x ".join(factors), _RECORD.get(why.record, "")]
+    told = "; ".join(part for part in parts if part) or "all factors 1"
+    return f"each stroke weighs {why.each:.3g} (entry {why.entry}): {told}"
+
+
+def _telling(why: SeverityWhy) -> list[Factor]:
+    """Material and thickness always, of the rest what weighs."""
+    return [one for one in why.factors if one.value != 1.0 or one.name in ("material", "thickness")]
 
 
 def _length(report: PieceReport) -> list[tuple[str, str]]:

@@ -97,7 +97,7 @@ def show_piece(session: Session, tag: str) -> PieceReport:
         learned=learn_kind(session, edge_kind(session, card.kind_id), rules)
         if card.role in EDGED
         else None,
-        why=why_latest(last, card.role, rules),
+        why=why_latest(last),
         seat=_seat(session, card),
         length_mm=length_now_mm(card),
         price_cents=session.value("SELECT price_cents FROM piece WHERE id = ?", (card.id,)),

@@ -6,13 +6,15 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from crib.desk.common.mounting import pair_fault
+from crib.desk.strokes.manner_words import AS_USUAL
 from crib.desk.strokes.weigh import Weigher, Weight, Work, read_work, work_through
 from crib.errors import Refused
+from crib.stock.book.kept_factors import factors_text
 from crib.stock.book.ledger import NewEntry
 from crib.stock.engine.session import Session
 from crib.stock.queries.pieces import PieceCard, piece_by_tag
 from crib.stock.queries.strokes import pieces_at, pieces_by_tags
-from crib.trade.life.wear import Hit
+from crib.trade.life.wear import Manner
 from crib.trade.shop.shop_rules import Rules
 from crib.units import System
 
@@ -42,8 +44,7 @@ def read_known_work(
     known: KnownLine,
     thickness: str,
     material: str,
-    hit: Hit = "full",
-    dry: bool = False,
+    manner: Manner = AS_USUAL,
 ) -> Work:
     """The work of a line from what was written; its plate is the known one where nothing was.
 
@@ -52,9 +53,9 @@ def read_known_work(
     """
     named = material.strip() or known.material
     if thickness.strip() or known.thickness_mm is None:
-        return read_work(rules, thickness, named, hit, dry)
+        return read_work(rules, thickness, named, manner)
     found = rules.material(named or rules.text("material.default"))
-    return work_through(known.thickness_mm, found, hit, dry)
+    return work_through(known.thickness_mm, found, manner)
 
 
 @dataclass(frozen=True, slots=True)
@@ -162,11 +163,11 @@ class Book:
 def entries_of(booked: Booked) -> tuple[NewEntry, ...]:
     """What goes into the ledger for one line."""
     line = booked.line
-    first = _entry(line, booked.piece.id, booked.weight.each, _note(line))
+    first = _entry(line, booked.piece.id, booked.weight, _note(line))
     if booked.die is None or booked.die_weight is None:
         return (first,)
     note = f"under {booked.piece.tag}"
-    return (first, _entry(line, booked.die.id, booked.die_weight.each, note))
+    return (first, _entry(line, booked.die.id, booked.die_weight, note))
 
 
 def note_of_code(code: str) -> str:
@@ -179,8 +180,8 @@ def _note(line: StrokeLine) -> str:
     return "; ".join([*said, *([line.note] if line.note else [])])
 
 
-def _entry(line: StrokeLine, piece_id: int, each: float, note: str) -> NewEntry:
-    work = line.work
+def _entry(line: StrokeLine, piece_id: int, weight: Weight, note: str) -> NewEntry:
+    work, each = line.work, weight.each
     return NewEntry(
         "strokes",
         piece_id,
@@ -192,4 +193,5 @@ def _entry(line: StrokeLine, piece_id: int, each: float, note: str) -> NewEntry:
         thickness_mm=work.thickness_mm,
         job=line.job,
         note=note,
+        factors=factors_text(weight.severity.factors),
     )

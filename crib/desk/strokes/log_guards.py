@@ -29,7 +29,7 @@ def ask_if_repeated(session: Session, stamp: Stamp, rules: Rules, booked: Sequen
     said: list[str] = []
     seen: set[tuple[int, int, str]] = set()
     for one in booked:
-        line, key = one.line, (one.piece.id, one.line.count, one.line.work.hit)
+        line, key = one.line, (one.piece.id, one.line.count, one.line.work.manner.hit)
         found = same_entry_since(session, one.piece.id, line.count, stamp, minutes)
         if found is not None:
             at = datetime.fromisoformat(found.made_at).astimezone().strftime("%H:%M")

@@ -8,12 +8,12 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Container, Sequence
 from dataclasses import dataclass, field
-from typing import cast
 
 from crib.desk.strokes.log_book import KnownLine, StrokeLine, read_known_work
+from crib.desk.strokes.manner_words import AS_USUAL, MANNER_WORDS, with_word
 from crib.desk.strokes.weigh import Work
 from crib.errors import BadInput, BadPhrase, UnknownName
-from crib.trade.life.wear import Hit
+from crib.trade.life.wear import Manner
 from crib.trade.metal.materials import find_material
 from crib.trade.shop.shop_rules import Rules
 from crib.units import looks_like_length, read_count
@@ -21,10 +21,9 @@ from crib.units import looks_like_length, read_count
 EXAMPLE = "P-0137 400 thru 3/8 A36"
 _THRU = ("thru", "through")
 _ABOUT = ("about", "abt", "ca", "~")
-_HITS = ("full", "bridge", "chain")
-_OIL = ("dry", "oiled")
-_PARTS = {"thru": _THRU, "about": _ABOUT, "hit": _HITS, "oil": _OIL}
-_KEYWORDS = (*_THRU, *_ABOUT, *_HITS, *_OIL, "with", "job")
+_PARTS = dict.fromkeys(_THRU, "thru") | dict.fromkeys(_ABOUT, "about")
+_PARTS |= {word: name for word, (name, _value) in MANNER_WORDS.items()}
+_KEYWORDS = (*_PARTS, "with", "job")
 _COUNT = re.compile(r"~?[0-9][0-9,.]*")
 _FRACTION = re.compile(r"[0-9]+/[0-9]+(?:\"|in\.?)?", re.IGNORECASE)
 _UNIT = re.compile(r"in\.?|inch|inches|mm|\"|ga|gauge|gage", re.IGNORECASE)
@@ -41,8 +40,7 @@ class _Line:
     thickness: str = ""
     material: str = ""
     die_tag: str = ""
-    hit: str = "full"
-    dry: bool = False
+    manner: Manner = AS_USUAL
     job: str = ""
     start: int = 0
     said: set[str] = field(default_factory=set)
@@ -128,8 +126,7 @@ class _Reader:
             raise self._wrong(error.message, error.way_out) from error
 
     def _work(self, line: _Line, known: KnownLine) -> Work:
-        hit = cast(Hit, line.hit)
-        return read_known_work(self._rules, known, line.thickness, line.material, hit, line.dry)
+        return read_known_work(self._rules, known, line.thickness, line.material, line.manner)
 
     def plate(self) -> tuple[str, str]:
         """A thickness and the material behind it, as they are written."""
@@ -169,7 +166,7 @@ class _Reader:
 
     def _part(self, line: _Line, word: str) -> None:
         """Take one part of a line, its first word being taken already."""
-        part = next((name for name, spelled in _PARTS.items() if word in spelled), word)
+        part = _PARTS.get(word, word)
         if part in line.said:
             self._at -= 1
             message = f"{word!r} stands twice in the line of {line.tag}"
@@ -181,10 +178,8 @@ class _Reader:
             line.die_tag = self._take_after("a die's tag after `with`").upper()
         elif word == "job":
             line.job = self._take_after("the job's name after `job`")
-        elif part == "hit":
-            line.hit = word
-        elif part == "oil":
-            line.dry = word == "dry"
+        elif word in MANNER_WORDS:
+            line.manner = with_word(line.manner, word)
         else:
             line.estimate = True
 

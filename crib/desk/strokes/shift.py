@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from crib.desk.common.mounting import pair_fault
 from crib.desk.strokes.log_book import KnownLine, StrokeLine
 from crib.desk.strokes.log_words import read_lines
+from crib.desk.strokes.manner_words import words_of
 from crib.errors import BadInput, UnknownName
 from crib.stock.book.settings import shop_rules
 from crib.stock.engine.session import Session
@@ -133,8 +134,7 @@ def line_text(line: StrokeLine, system: System) -> str:
     if line.work.thickness_mm is not None and line.work.material is not None:
         words.append(f"thru {plate_text(line.work.thickness_mm, line.work.material.name, system)}")
     words += [f"with {line.die_tag}"] if line.die_tag else []
-    words += [line.work.hit] if line.work.hit != "full" else []
-    words += ["dry"] if line.work.dry else []
+    words += words_of(line.work.manner)
     words += [f"job {line.job}"] if line.job else []
     return " ".join(words)
 

@@ -26,7 +26,7 @@ from crib.stock.book.settings import shop_rules
 from crib.stock.engine.session import Session
 from crib.stock.queries.pieces import PieceCard
 from crib.stock.queries.strokes import TakenSheet, keep_sheet, pieces_by_ids, sheet_taken
-from crib.trade.life.wear import Hit
+from crib.trade.life.wear import Hit, Manner
 from crib.trade.shop.shop_rules import Rules
 from crib.units import read_count
 
@@ -205,8 +205,8 @@ class _Taking:
         )
 
     def _read(self, known: KnownLine, thru: str, material: str, hit: str, dry: str) -> Work:
-        kind, is_dry = _word(_HITS, hit, "hit"), _word(_DRY, dry, "dry")
-        return read_known_work(self._rules, known, thru, material, kind, is_dry)
+        manner = Manner(_word(_HITS, hit, "hit"), _word(_DRY, dry, "dry"))
+        return read_known_work(self._rules, known, thru, material, manner)
 
     def _whose(self, by: str, on: str) -> Stamp:
         """The stamp for a person and a day; all of a sheet is one act."""

@@ -5,12 +5,13 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 
 from crib.desk.common.piece_standing import size_now_mm
+from crib.desk.strokes.manner_words import AS_USUAL
 from crib.errors import BadInput, BadValue, Refused
 from crib.features.common.ask import Circumstances, Plate
-from crib.features.common.pair_wear import hit_severity, on_role
+from crib.features.common.pair_wear import on_role, stroke_severity
 from crib.features.common.strength import shear_strength
 from crib.stock.queries.pieces import PieceCard
-from crib.trade.life.wear import Hit, Severity
+from crib.trade.life.wear import Manner, Severity
 from crib.trade.metal.clearance import percent_of_thickness, total_clearance_mm
 from crib.trade.metal.force import punching_force_n
 from crib.trade.metal.gauges import gauge_thickness_mm
@@ -22,6 +23,8 @@ from crib.units import System, read_gauge, read_length_mm
 
 NOT_GIVEN = "thickness not given: counted at 1.00 a stroke"
 THICKEST_MM = 150.0
+DIE_SHARE = "die_share"
+"""The factor of a die: it takes a share of what its punch takes."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,21 +33,23 @@ class Work:
 
     thickness_mm: float | None = None
     material: Material | None = field(default=None, hash=False)
-    hit: Hit = "full"
-    dry: bool = False
+    manner: Manner = AS_USUAL
 
 
 @dataclass(frozen=True, slots=True)
 class Weight:
-    """The weight of one stroke, and the words for why."""
+    """The weight of one stroke, its factors, and the words for why."""
 
-    each: float
+    severity: Severity
     why: str
 
+    @property
+    def each(self) -> float:
+        """What one stroke weighs."""
+        return self.severity.total
 
-def read_work(
-    rules: Rules, thickness: str, material: str, hit: Hit = "full", dry: bool = False
-) -> Work:
+
+def read_work(rules: Rules, thickness: str, material: str, manner: Manner = AS_USUAL) -> Work:
     """The work of a line from what was written; a gauge is read by its material.
 
     Raises:
@@ -54,13 +59,11 @@ def read_work(
         BadValue: for one outside its limits.
     """
     if not thickness.strip() and not material.strip():
-        return Work(hit=hit, dry=dry)
-    return work_through(*read_plate(rules, thickness, material), hit, dry)
+        return Work(manner=manner)
+    return work_through(*read_plate(rules, thickness, material), manner)
 
 
-def work_through(
-    thickness_mm: float | None, found: Material, hit: Hit = "full", dry: bool = False
-) -> Work:
+def work_through(thickness_mm: float | None, found: Material, manner: Manner = AS_USUAL) -> Work:
     """The work in a plate that is known.
 
     Raises:
@@ -70,7 +73,7 @@ def work_through(
         message = f"{found.name} has no wear factor, so a stroke in it cannot be weighed"
         way_out = f"`crib rules material.{found.name}.wear_factor VALUE --why ...`, then log it"
         raise Refused(message, way_out=way_out)
-    return Work(thickness_mm, found, hit, dry)
+    return Work(thickness_mm, found, manner)
 
 
 def read_plate(rules: Rules, thickness: str, material: str) -> tuple[float | None, Material]:
@@ -113,19 +116,20 @@ class Weigher:
 
     def die_share(self, weight: Weight, punch_tag: str) -> Weight:
         """What the same stroke weighs on the die under the punch."""
-        each = on_role(weight.each, "die", self._rules)
-        return Weight(each, f"{each / weight.each:g} of {weight.each:.2f} on {punch_tag}")
+        share = on_role(1.0, "die", self._rules)
+        why = f"{share:g} of {weight.each:.2f} on {punch_tag}"
+        return Weight(weight.severity.times(DIE_SHARE, share), why)
 
     def _fresh(self, piece: PieceCard, die: PieceCard | None, work: Work) -> Weight:
         if work.thickness_mm is None or work.material is None:
-            total, why = 1.0, NOT_GIVEN
+            severity, why = Severity(), NOT_GIVEN
         else:
-            weighed = self._severity(piece, die, Plate(work.thickness_mm, work.material), work)
-            total, why = weighed.total, _why(weighed)
-        each = on_role(total, piece.role, self._rules)
-        if each != total:
-            why = f"{why}; a die takes {each / total:g} of it"
-        return Weight(each, why)
+            severity = self._severity(piece, die, Plate(work.thickness_mm, work.material), work)
+            why = _why(severity)
+        share = on_role(1.0, piece.role, self._rules)
+        if share == 1.0:
+            return Weight(severity, why)
+        return Weight(severity.times(DIE_SHARE, share), f"{why}; a die takes {share:g} of it")
 
     def _severity(
         self, piece: PieceCard, die: PieceCard | None, plate: Plate, work: Work
@@ -140,13 +144,12 @@ class Weigher:
     def _fresh_severity(
         self, piece: PieceCard, die: PieceCard | None, plate: Plate, work: Work
     ) -> Severity:
-        return hit_severity(
+        return stroke_severity(
             plate,
             self._rules,
-            Circumstances(dry=work.dry),
+            work.manner,
             clearance_pct=_clearance_pct(piece, die, plate.thickness_mm),
             stress_mpa=self._stress_mpa(piece, plate),
-            hit=work.hit,
         )
 
     def _stress_mpa(self, piece: PieceCard, plate: Plate) -> float | None:
@@ -188,14 +191,6 @@ def _clearance_pct(piece: PieceCard, die: PieceCard | None, thickness_mm: float)
     return percent_of_thickness(min(gaps_mm), thickness_mm) if gaps_mm else None
 
 
-def _why(found: Severity) -> str:
-    factors = (
-        ("material", found.material),
-        ("thickness", found.thickness),
-        ("clearance", found.clearance),
-        ("dry", found.lubrication),
-        ("hit", found.hit),
-        ("stress", found.stress),
-    )
-    named = [f"{name} {factor:.4g}" for name, factor in factors if factor != 1.0]
+def _why(severity: Severity) -> str:
+    named = [f"{one.name} {one.value:.4g}" for one in severity.factors if one.value != 1.0]
     return " x ".join(named) or "all factors 1"

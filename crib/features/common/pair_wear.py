@@ -2,31 +2,37 @@
 
 from __future__ import annotations
 
+from dataclasses import fields
+
 from crib.features.common.ask import Circumstances, Plate
-from crib.trade.life.wear import Hit, Severity, SeverityRules, StrokeCause, die_strokes, severity
+from crib.trade.life.wear import (
+    Manner,
+    Severity,
+    SeverityRules,
+    StrokeCause,
+    die_strokes,
+    severity,
+)
 from crib.trade.metal.materials import Material
 from crib.trade.shop.shop_rules import Rules
 
 GALLING = ("stainless", "aluminium")
 
 
+_OF_OTHERS = {
+    "very_tight_below_pct": "clearance.refuse_below_pct",
+    "tight_below_pct": "clearance.tight_below_pct",
+    "wide_above_pct": "clearance.wide_above_pct",
+    "high_stress_above_mpa": "punch.stress_ok_mpa",
+}
+"""Weights that begin where another rule ends; the rest are rules named ``wear.``."""
+
+
 def severity_rules(rules: Rules) -> SeverityRules:
     """The shop's weights."""
-    number = rules.number
+    names = [field.name for field in fields(SeverityRules)]
     return SeverityRules(
-        reference_thickness_mm=number("wear.reference_thickness_mm"),
-        thickness_least=number("wear.thickness_least"),
-        thickness_most=number("wear.thickness_most"),
-        very_tight_below_pct=number("clearance.refuse_below_pct"),
-        tight_below_pct=number("clearance.tight_below_pct"),
-        wide_above_pct=number("clearance.wide_above_pct"),
-        clearance_very_tight=number("wear.clearance_very_tight"),
-        clearance_tight=number("wear.clearance_tight"),
-        clearance_wide=number("wear.clearance_wide"),
-        bridge=number("wear.bridge"),
-        chain=number("wear.chain"),
-        high_stress=number("wear.high_stress"),
-        high_stress_above_mpa=number("punch.stress_ok_mpa"),
+        **{name: rules.number(_OF_OTHERS.get(name, f"wear.{name}")) for name in names}
     )
 
 
@@ -37,16 +43,28 @@ def hit_severity(
     *,
     clearance_pct: float | None = None,
     stress_mpa: float | None = None,
-    hit: Hit = "full",
 ) -> Severity:
-    """The weight of one hit on the punch, factor by factor."""
+    """The weight of one full hit on the punch, factor by factor."""
+    manner = Manner(dry=facts.dry)
+    return stroke_severity(plate, rules, manner, clearance_pct=clearance_pct, stress_mpa=stress_mpa)
+
+
+def stroke_severity(
+    plate: Plate,
+    rules: Rules,
+    manner: Manner,
+    *,
+    clearance_pct: float | None = None,
+    stress_mpa: float | None = None,
+) -> Severity:
+    """The weight of one stroke as it was made, factor by factor."""
     cause = StrokeCause(
         material_factor=wear_factor(plate.material),
         thickness_mm=plate.thickness_mm,
         clearance_pct=clearance_pct,
-        dry_factor=dry_factor(plate.material, rules) if facts.dry else 1.0,
-        hit=hit,
         stress_mpa=stress_mpa,
+        dry_factor=dry_factor(plate.material, rules),
+        manner=manner,
     )
     return severity(cause, severity_rules(rules))
 

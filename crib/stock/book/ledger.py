@@ -41,7 +41,10 @@ class Stamp:
 
 @dataclass(frozen=True, slots=True)
 class NewEntry:
-    """One line to be written. A column left None leaves that part of the piece as it was."""
+    """One line to be written. A column left None leaves that part of the piece as it was.
+
+    ``factors`` is what ``kept_factors`` writes.
+    """
 
     action: str
     piece_id: int | None = None
@@ -64,6 +67,8 @@ class NewEntry:
     found: str | None = None
     note: str = ""
     reverses_id: int | None = None
+    factors: str = ""
+    subject: str = ""
 
 
 @dataclass(frozen=True, slots=True)

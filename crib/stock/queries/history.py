@@ -6,7 +6,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from crib.stock.engine.session import Session
+from crib.stock.book.kept_factors import read_factors
+from crib.stock.engine.session import Row, Session
+from crib.trade.life.wear import Factor
 
 _SELECT = """
     SELECT entry.id, entry.act, entry.action, entry.made_at, entry.shift_on,
@@ -14,7 +16,7 @@ _SELECT = """
         entry.severity, entry.estimate, entry.material, entry.thickness_mm, entry.job,
         entry.condition, entry.length_mm, entry.ground_um, entry.measured_width_mm,
         entry.measured_long_mm, entry.edge, entry.found, entry.note, entry.reverses_id,
-        counter.id AS taken_back_by
+        entry.factors, counter.id AS taken_back_by
     FROM entry JOIN person ON person.id = entry.person_id
     LEFT JOIN piece ON piece.id = entry.piece_id
     LEFT JOIN place ON place.id = entry.place_id
@@ -26,7 +28,10 @@ _ACT_LETTERS = 16
 
 @dataclass(frozen=True, slots=True)
 class EntryCard:
-    """One entry as people read it. Lengths mm; ``ground_um`` thousandths of a mm."""
+    """One entry as people read it. Lengths mm; ``ground_um`` thousandths of a mm.
+
+    ``factors`` are what its severity is the product of; None where they are not on record.
+    """
 
     id: int
     act: str
@@ -52,6 +57,7 @@ class EntryCard:
     found: str | None
     note: str
     reverses_id: int | None
+    factors: tuple[Factor, ...] | None
     taken_back_by: int | None
 
 
@@ -61,7 +67,12 @@ def entries(
     """The entries that a condition picks, newest first; ``where`` is the program's."""
     limit = "" if most is None else f"LIMIT {int(most)}"
     rows = session.rows(f"{_SELECT} WHERE {where} ORDER BY entry.id DESC {limit}", values)
-    return [EntryCard(**{**dict(row), "estimate": bool(row["estimate"])}) for row in rows]
+    return [_card(row) for row in rows]
+
+
+def _card(row: Row) -> EntryCard:
+    read = {"estimate": bool(row["estimate"]), "factors": read_factors(row["factors"])}
+    return EntryCard(**{**dict(row), **read})
 
 
 def count_entries(session: Session, where: str, values: Sequence[Any] = ()) -> int:

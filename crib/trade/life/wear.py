@@ -6,8 +6,9 @@ the right clearance, weighs 1.
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
-from math import floor
+from math import floor, prod
 from typing import Literal
 
 from crib.errors import BadValue, UnknownName
@@ -19,18 +20,27 @@ Level = Literal["fine", "plan", "after_this_job", "before_next_job", "not_for_fi
 
 
 @dataclass(frozen=True, slots=True)
+class Manner:
+    """How strokes are made, as whoever made them says: the kind of hit, and without oil."""
+
+    hit: Hit = "full"
+    dry: bool = False
+
+
+@dataclass(frozen=True, slots=True)
 class StrokeCause:
-    """What a stroke did: the material's factors, the plate, the clearance, the kind of hit.
+    """What a stroke did: the material's factors, the plate, the clearance, the manner of it.
 
     ``clearance_pct`` and ``stress_mpa`` are ``None`` when not known, and then weigh nothing extra.
+    ``dry_factor`` is what the material costs without oil, and counts only in such a manner.
     """
 
     material_factor: float
     thickness_mm: float
-    clearance_pct: float | None
-    dry_factor: float
-    hit: Hit
-    stress_mpa: float | None
+    clearance_pct: float | None = None
+    stress_mpa: float | None = None
+    dry_factor: float = 1.0
+    manner: Manner = Manner()
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,27 +63,27 @@ class SeverityRules:
 
 
 @dataclass(frozen=True, slots=True)
-class Severity:
-    """The weight of a stroke, factor by factor."""
+class Factor:
+    """One factor of a stroke's weight, by its name."""
 
-    material: float
-    thickness: float
-    clearance: float
-    lubrication: float
-    hit: float
-    stress: float
+    name: str
+    value: float
+
+
+@dataclass(frozen=True, slots=True)
+class Severity:
+    """The weight of a stroke: the factors that are known, in the order that they multiply."""
+
+    factors: tuple[Factor, ...] = ()
 
     @property
     def total(self) -> float:
         """The weight: all factors multiplied."""
-        return (
-            self.material
-            * self.thickness
-            * self.clearance
-            * self.lubrication
-            * self.hit
-            * self.stress
-        )
+        return prod((factor.value for factor in self.factors), start=1.0)
+
+    def times(self, name: str, value: float) -> Severity:
+        """The weight with one factor more."""
+        return Severity((*self.factors, Factor(name, value)))
 
 
 @dataclass(frozen=True, slots=True)
@@ -127,51 +137,68 @@ def severity(cause: StrokeCause, rules: SeverityRules = _DEFAULT_RULES) -> Sever
         UnknownName: When the kind of hit is not known.
 
     Example:
-        >>> cause = StrokeCause(1.25, 12.7, None, 1.0, "full", None)
-        >>> round(severity(cause).total, 4)
-        1.6667
+        >>> weight = severity(StrokeCause(1.25, 12.7, manner=Manner("bridge")))
+        >>> [(factor.name, round(factor.value, 4)) for factor in weight.factors]
+        [('material', 1.25), ('thickness', 1.3333), ('dry', 1.0), ('hit', 1.3)]
+        >>> round(weight.total, 4)
+        2.1667
     """
     require_positive(
         material_factor=cause.material_factor,
         thickness_mm=cause.thickness_mm,
         dry_factor=cause.dry_factor,
     )
-    return Severity(
-        material=cause.material_factor,
-        thickness=_thickness_factor(cause.thickness_mm, rules),
-        clearance=_clearance_factor(cause.clearance_pct, rules),
-        lubrication=cause.dry_factor,
-        hit=_hit_factor(cause.hit, rules),
-        stress=_stress_factor(cause.stress_mpa, rules),
-    )
+    known = ((name, weigh(cause, rules)) for name, weigh in _FACTORS)
+    return Severity(tuple(Factor(name, value) for name, value in known if value is not None))
 
 
-def _thickness_factor(thickness_mm: float, rules: SeverityRules) -> float:
-    share = thickness_mm / rules.reference_thickness_mm
+def _material_factor(cause: StrokeCause, _rules: SeverityRules) -> float:
+    return cause.material_factor
+
+
+def _thickness_factor(cause: StrokeCause, rules: SeverityRules) -> float:
+    share = cause.thickness_mm / rules.reference_thickness_mm
     return min(max(share, rules.thickness_least), rules.thickness_most)
 
 
-def _clearance_factor(clearance_pct: float | None, rules: SeverityRules) -> float:
-    if clearance_pct is None:
-        return 1.0
-    if falls_short(clearance_pct, rules.very_tight_below_pct):
+def _clearance_factor(cause: StrokeCause, rules: SeverityRules) -> float | None:
+    if cause.clearance_pct is None:
+        return None
+    if falls_short(cause.clearance_pct, rules.very_tight_below_pct):
         return rules.clearance_very_tight
-    if falls_short(clearance_pct, rules.tight_below_pct):
+    if falls_short(cause.clearance_pct, rules.tight_below_pct):
         return rules.clearance_tight
-    return rules.clearance_wide if exceeds(clearance_pct, rules.wide_above_pct) else 1.0
+    return rules.clearance_wide if exceeds(cause.clearance_pct, rules.wide_above_pct) else 1.0
 
 
-def _hit_factor(hit: Hit, rules: SeverityRules) -> float:
+def _dry_factor(cause: StrokeCause, _rules: SeverityRules) -> float:
+    return cause.dry_factor if cause.manner.dry else 1.0
+
+
+def _hit_factor(cause: StrokeCause, rules: SeverityRules) -> float:
     factors = {"full": 1.0, "bridge": rules.bridge, "chain": rules.chain}
+    hit = cause.manner.hit
     if hit not in factors:
         message = f"unknown hit {hit!r}; known: {', '.join(factors)}"
         raise UnknownName(message)
     return factors[hit]
 
 
-def _stress_factor(stress_mpa: float | None, rules: SeverityRules) -> float:
-    high = stress_mpa is not None and exceeds(stress_mpa, rules.high_stress_above_mpa)
-    return rules.high_stress if high else 1.0
+def _stress_factor(cause: StrokeCause, rules: SeverityRules) -> float | None:
+    if cause.stress_mpa is None:
+        return None
+    return rules.high_stress if exceeds(cause.stress_mpa, rules.high_stress_above_mpa) else 1.0
+
+
+_FACTORS: tuple[tuple[str, Callable[[StrokeCause, SeverityRules], float | None]], ...] = (
+    ("material", _material_factor),
+    ("thickness", _thickness_factor),
+    ("clearance", _clearance_factor),
+    ("dry", _dry_factor),
+    ("hit", _hit_factor),
+    ("stress", _stress_factor),
+)
+"""What makes a stroke's weight, in the order that it multiplies; ``None`` is not known."""
 
 
 def die_strokes(weighted: float, share: float = 0.5) -> float:

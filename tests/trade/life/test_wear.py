@@ -10,8 +10,11 @@ from hypothesis import strategies as st
 
 from crib.errors import BadValue, UnknownName
 from crib.trade.life.wear import (
+    Factor,
     Hit,
     LevelLimits,
+    Manner,
+    Severity,
     SeverityRules,
     StrokeCause,
     die_strokes,
@@ -23,22 +26,50 @@ from crib.trade.life.wear import (
 )
 from crib.trade.metal.materials import find_material
 
-_PLAIN = StrokeCause(1.0, 9.525, 15.0, 1.0, "full", None)
+_PLAIN = StrokeCause(1.0, 9.525, 15.0)
+_RULES = SeverityRules()
 _THICKNESSES = st.floats(min_value=0.5, max_value=60.0)
 _WEIGHTS = st.floats(min_value=0.1, max_value=20.0)
+
+
+def factor(cause: StrokeCause, name: str, rules: SeverityRules = _RULES) -> float | None:
+    """One factor of a stroke's weight; None where nothing is known of it."""
+    return {one.name: one.value for one in severity(cause, rules).factors}.get(name)
 
 
 def test_a_plain_stroke_weighs_one() -> None:
     assert severity(_PLAIN).total == 1.0
 
 
+def test_nothing_at_all_weighs_one() -> None:
+    assert Severity().total == 1.0
+
+
+def test_the_factors_stand_in_the_order_that_they_multiply() -> None:
+    everything = replace(_PLAIN, stress_mpa=900.0)
+    names = [one.name for one in severity(everything).factors]
+    assert names == ["material", "thickness", "clearance", "dry", "hit", "stress"]
+
+
+def test_a_factor_more_multiplies() -> None:
+    weight = Severity((Factor("material", 1.25),)).times("die_share", 0.5)
+    assert weight.factors == (Factor("material", 1.25), Factor("die_share", 0.5))
+    assert weight.total == 0.625
+
+
+def test_oil_counts_only_where_there_is_none() -> None:
+    galling = replace(_PLAIN, dry_factor=2.0)
+    assert factor(galling, "dry") == 1.0
+    assert factor(replace(galling, manner=Manner(dry=True)), "dry") == 2.0
+
+
 @pytest.mark.parametrize(
-    ("thickness", "factor"),
+    ("thickness", "weight"),
     [(1.0, 0.5), (4.7625, 0.5), (6.0, 0.63), (9.525, 1.0), (12.7, 1.333), (28.575, 3), (50.0, 3)],
 )
-def test_the_thickness_weighs_within_its_limits(thickness: float, factor: float) -> None:
-    seen = severity(replace(_PLAIN, thickness_mm=thickness))
-    assert seen.thickness == pytest.approx(factor, abs=0.0005)
+def test_the_thickness_weighs_within_its_limits(thickness: float, weight: float) -> None:
+    seen = factor(replace(_PLAIN, thickness_mm=thickness), "thickness")
+    assert seen == pytest.approx(weight, abs=0.0005)
 
 
 def test_a_metric_crib_weighs_against_ten_millimetres() -> None:
@@ -47,9 +78,9 @@ def test_a_metric_crib_weighs_against_ten_millimetres() -> None:
 
 
 @pytest.mark.parametrize(
-    ("percent", "factor"),
+    ("percent", "weight"),
     [
-        (None, 1.0),
+        (None, None),
         (-3.0, 2.0),
         (4.9, 2.0),
         (5.0, 1.3),
@@ -60,31 +91,35 @@ def test_a_metric_crib_weighs_against_ten_millimetres() -> None:
     ],
 )
 def test_the_clearance_weighs_below_at_and_above_each_limit(
-    percent: float | None, factor: float
+    percent: float | None, weight: float | None
 ) -> None:
-    assert severity(replace(_PLAIN, clearance_pct=percent)).clearance == factor
+    cause = replace(_PLAIN, clearance_pct=percent)
+    assert factor(cause, "clearance") == weight
+    assert severity(cause).total == (weight or 1.0)
 
 
-@pytest.mark.parametrize(("hit", "factor"), [("full", 1.0), ("bridge", 1.3), ("chain", 1.6)])
-def test_a_partial_hit_weighs_more(hit: Hit, factor: float) -> None:
-    assert severity(replace(_PLAIN, hit=hit)).hit == factor
+@pytest.mark.parametrize(("hit", "weight"), [("full", 1.0), ("bridge", 1.3), ("chain", 1.6)])
+def test_a_partial_hit_weighs_more(hit: Hit, weight: float) -> None:
+    assert factor(replace(_PLAIN, manner=Manner(hit)), "hit") == weight
 
 
 @pytest.mark.parametrize(
-    ("stress", "factor"), [(None, 1.0), (900.0, 1.0), (1380.0, 1.0), (1381.0, 1.5)]
+    ("stress", "weight"), [(None, None), (900.0, 1.0), (1380.0, 1.0), (1381.0, 1.5)]
 )
-def test_a_high_stress_weighs_more(stress: float | None, factor: float) -> None:
-    assert severity(replace(_PLAIN, stress_mpa=stress)).stress == factor
+def test_a_high_stress_weighs_more(stress: float | None, weight: float | None) -> None:
+    cause = replace(_PLAIN, stress_mpa=stress)
+    assert factor(cause, "stress") == weight
+    assert severity(cause).total == (weight or 1.0)
 
 
 def test_the_factors_multiply() -> None:
-    seen = severity(StrokeCause(2.5, 19.05, 6.0, 2.0, "chain", 1500.0))
+    seen = severity(StrokeCause(2.5, 19.05, 6.0, 1500.0, 2.0, Manner("chain", dry=True)))
     assert seen.total == pytest.approx(2.5 * 2 * 1.3 * 2 * 1.6 * 1.5)
 
 
 def test_an_unknown_hit_is_refused() -> None:
     with pytest.raises(UnknownName, match="unknown hit 'nibble'; known: full, bridge, chain"):
-        severity(replace(_PLAIN, hit="nibble"))  # type: ignore[arg-type]
+        severity(replace(_PLAIN, manner=Manner("nibble")))  # type: ignore[arg-type]
 
 
 @pytest.mark.parametrize("name", ["material_factor", "thickness_mm", "dry_factor"])
@@ -146,7 +181,7 @@ def test_a_negative_share_is_refused() -> None:
 def test_a_piece_at_4100_of_5000_is_dull_at_hole_540_of_1200_in_half_inch_a572() -> None:
     material_factor = find_material("A572-50").wear_factor
     assert material_factor is not None
-    each = severity(StrokeCause(material_factor, 12.7, 15.0, 1.0, "full", None)).total
+    each = severity(StrokeCause(material_factor, 12.7, 15.0)).total
     assert each == pytest.approx(1.6667, abs=0.00005)
     forecast = will_it_last(4100, 5000, each, 1200)
     assert (forecast.dull_at, forecast.defer_at) == (540, 990)
@@ -157,7 +192,7 @@ def test_a_piece_at_4100_of_5000_is_dull_at_hole_540_of_1200_in_half_inch_a572()
 
 def test_a_part_worn_punch_does_300_holes_in_10_mm_and_saves_the_new_one() -> None:
     rules = SeverityRules(reference_thickness_mm=10.0)
-    each = severity(StrokeCause(1.0, 10.0, 15.0, 1.0, "full", None), rules).total
+    each = severity(StrokeCause(1.0, 10.0, 15.0), rules).total
     assert each == 1.0
     assert strokes_left(3000, 5000, each) == 2000
     forecast = will_it_last(3000, 5000, each, 300)
