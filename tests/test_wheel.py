@@ -31,9 +31,9 @@ def wheel(tmp_path_factory: pytest.TempPathFactory) -> Path:
 def installed(wheel: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
     """The folder of programs of an environment that holds the wheel and what it depends on."""
     folder = tmp_path_factory.mktemp("installed")
-    run([sys.executable, "-m", "venv", str(folder / "env")], folder)
+    run([sys.executable, "-m", "venv", "--without-pip", str(folder / "env")], folder)
     programs = folder / "env" / "bin"
-    run([str(programs / "python"), "-m", "pip", "install", "--quiet", str(wheel)], folder)
+    run(pip(programs, "install", "--quiet", "--no-compile", str(wheel)), folder)
     return programs
 
 
@@ -43,6 +43,11 @@ def away(tmp_path: Path) -> Path:
     folder = tmp_path / "away"
     folder.mkdir()
     return folder
+
+
+def pip(programs: Path, *words: str) -> list[str]:
+    """The words that have this environment's installer work in that one, which has none."""
+    return [sys.executable, "-m", "pip", "--python", str(programs / "python"), *words]
 
 
 def run(words: list[str], folder: Path) -> subprocess.CompletedProcess[str]:
@@ -87,7 +92,7 @@ def test_the_wheel_holds_nothing_else(wheel: Path) -> None:
 
 
 def test_what_it_depends_on_is_declared(installed: Path, away: Path) -> None:
-    run([str(installed / "python"), "-m", "pip", "check"], away)
+    run(pip(installed, "check"), away)
 
 
 def test_the_installed_program_is_not_the_checkout(installed: Path, away: Path) -> None:
