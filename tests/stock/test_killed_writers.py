@@ -2,10 +2,7 @@
 
 from __future__ import annotations
 
-import os
 import random
-import subprocess
-import sys
 import time
 from pathlib import Path
 
@@ -15,7 +12,7 @@ from crib.desk.strokes.log import LogOptions
 from crib.desk.strokes.stroke_sheet import take_sheet
 from crib.stock.book import ledger
 from crib.stock.engine.session import Session, open_crib
-from tests.house import ROOT
+from tests.forked import Program, load
 from tests.shop import add_piece, small_shop
 
 SHEETS = 31
@@ -34,11 +31,8 @@ def sheet(number: int) -> bytes:
     return "\n".join(["tag,count,thru,job", *rows]).encode()
 
 
-def start(crib: Path, path: Path) -> subprocess.Popen[bytes]:
-    command = [sys.executable, "-m", "crib", "log", str(path), "--crib", str(crib)]
-    return subprocess.Popen(
-        command, cwd=ROOT, env=os.environ, stdout=subprocess.PIPE, stderr=subprocess.PIPE
-    )
+def start(crib: Path, path: Path) -> Program:
+    return Program(["log", str(path), "--crib", str(crib)], crib.parent)
 
 
 def lines_in_ledger(session: Session, number: int) -> int:
@@ -56,18 +50,19 @@ def test_thirty_killed_writers_leave_whole_sheets_or_none(tmp_path: Path) -> Non
     files = [tmp_path / f"{number}.csv" for number in range(SHEETS)]
     for number, path in enumerate(files):
         path.write_bytes(sheet(number))
+    load()
     began = time.monotonic()
-    assert b"strokes taken for" in start(crib, files[0]).communicate()[0]
+    assert "strokes taken for" in start(crib, files[0]).answer().out
     usual_seconds = time.monotonic() - began
 
     acknowledged, whole = {0}, {0}
     chance = random.Random(4)
     for number in range(1, SHEETS):
         writer = start(crib, files[number])
-        time.sleep(usual_seconds * chance.uniform(0.45, 1.1))
+        time.sleep(usual_seconds * chance.uniform(0.15, 1.1))
         writer.kill()
-        out, _err = writer.communicate()
-        if writer.returncode == 0 or b"strokes taken for" in out:
+        said = writer.answer()
+        if said.status == 0 or "strokes taken for" in said.out:
             acknowledged.add(number)
         found = lines_in_ledger(session, number)
         assert found in (0, LINES)
