@@ -106,12 +106,6 @@ SCHEMA_MAY = {"schema/env.py": ("crib.stock", "crib.errors")}
 # Arrows that still close a circle, each from a module to one it imports; none may be added.
 EXCUSED_ARROWS = {
     ("crib.desk.edges.forecast", "crib.desk.edges.forecast_file"),
-    ("crib.features.common.hole_method", "crib.features.common.pair_case"),
-    ("crib.features.common.hit_plan", "crib.features.common.ask"),
-    ("crib.features.edges.notch_picture", "crib.features.edges.corner"),
-    ("crib.features.edges.notch_picture", "crib.features.edges.notch"),
-    ("crib.features.edges.notch_picture", "crib.features.edges.vee"),
-    ("crib.features.saddles.saddle_case", "crib.features.saddles.saddle"),
     ("crib.files.tables.sheets", "crib.files.tables.workbook_in"),
 }
 

@@ -14,7 +14,7 @@ import pytest
 from crib.desk.answer.find import find
 from crib.desk.book.new_crib import new_crib
 from crib.desk.tables.import_tables import take_in
-from crib.features.common.ask import Reading
+from crib.features.common.plate_phrase import Reading
 from crib.features.registry import feature_kinds, read_phrase
 from crib.stock.book import ledger
 from crib.stock.book.settings import shop_rules

@@ -9,8 +9,9 @@ from importlib import import_module
 from importlib.util import find_spec
 
 from crib import features
-from crib.features.common.ask import Ask, FeatureKind, Reading
+from crib.features.common.ask import Ask, FeatureKind
 from crib.features.common.phrase import Words
+from crib.features.common.plate_phrase import Reading
 
 
 @lru_cache(maxsize=1)
@@ -72,10 +73,10 @@ def read_ask(words: Words, reading: Reading) -> Ask:
         kinds = feature_kinds()
         near = get_close_matches(first.plain, kinds, n=1, cutoff=0.6)
         example = kinds[near[0]].example if near else kinds["hole"].example
-        known = ", ".join(dict.fromkeys(one.word for one in kinds.values()))
-        found = f"{first.text!r} is not a feature" if first.text else "no feature named"
-        raise words.wrong(first.start, first.end, f"{found}; known: {known}", example)
-    return kind.read(words, reading).with_tail(words, reading)
+        known = ", ".join(dict.fromkeys(each.word for each in kinds.values()))
+        said = f"{first.text!r} is not a feature" if first.text else "no feature named"
+        raise words.wrong(first.start, first.end, f"{said}; known: {known}", example)
+    return kind.read(words, reading)
 
 
 def read_phrase(text: str, reading: Reading) -> Ask:

@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 from crib.desk.answer.find import find
-from crib.features.common.ask import Circumstances
+from crib.features.common.case import Circumstances
 from crib.stock.engine.session import Session
 from crib.stock.tables.all_tables import Offer, OrderLine
 from tests.cli.asking import Window

@@ -7,7 +7,7 @@ from typing import Any
 
 from crib.desk.answer.find import Found, find
 from crib.desk.answer.rank import Candidate
-from crib.features.common.ask import Circumstances
+from crib.features.common.case import Circumstances
 from crib.features.common.findings import Finding, refusals
 from crib.stock.book import ledger
 from crib.stock.book.people import person_id

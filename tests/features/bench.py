@@ -5,11 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import Any
 
-from crib.features.common.ask import Circumstances, Plate, Reading
+from crib.features.common.case import Circumstances, Plate
 from crib.features.common.findings import Finding
-from crib.features.common.pair_case import PairCase
+from crib.features.common.plate_phrase import Reading
 from crib.features.common.tooling import Adapter, Seat, Station, Tool, ToolingSet
 from crib.features.holes.hole import Hole
+from crib.features.holes.pair_case import PairCase
 from crib.features.holes.pair_checks import judge_pair
 from crib.trade.metal.shapes import Outline, Shape
 from crib.trade.shop.shop_rules import Rules
@@ -58,7 +59,7 @@ def case(
 ) -> PairCase:
     """A hole as the pair rules look at it."""
     outline = Outline(shape, width_mm, long_mm or width_mm)
-    return PairCase(outline, plate(thickness_mm, material, rules), rules, facts, bolt_mm)
+    return PairCase(plate(thickness_mm, material, rules), rules, facts, outline, bolt_mm)
 
 
 def tool(role: str, width_mm: float, long_mm: float | None = None, **changes: Any) -> Tool:

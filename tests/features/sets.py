@@ -8,9 +8,8 @@ from typing import Any
 from shapely import box, union_all
 from shapely.geometry.base import BaseGeometry
 
-from crib.features.common.ask import Ask
+from crib.features.common.ask import Ask, Hit
 from crib.features.common.findings import Finding, refusals
-from crib.features.common.hit_plan import Hit
 from crib.features.common.tooling import EnvelopeRow, Station, Tool, ToolingSet
 from crib.features.registry import read_phrase
 from tests.features.bench import FACTS, IN, INCH_RULES, mounted, station, tool
@@ -51,7 +50,7 @@ def at(one: Tool, where: Station) -> ToolingSet:
 def says(ask: Ask, one: Tool, where: Station, **changes: Any) -> list[Finding]:
     """Everything the rules say, in inches unless other rules are given."""
     rules, facts = changes.get("rules", INCH_RULES), changes.get("facts", FACTS)
-    return ask.judge(at(one, where), rules, facts)
+    return ask.answers(rules, facts).judge(at(one, where))
 
 
 def stops(ask: Ask, one: Tool, where: Station, **changes: Any) -> set[str]:

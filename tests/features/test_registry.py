@@ -20,8 +20,8 @@ MADE_UP = '''
 from dataclasses import dataclass
 from typing import ClassVar
 
-from crib.features.common.ask import FeatureKind, read_plate
-from crib.features.holes.punched import Punched
+from crib.features.common.plate_phrase import read_plate
+from crib.features.holes.punched import Punched, punched_kind
 from crib.trade.metal.shapes import Outline
 
 
@@ -35,7 +35,7 @@ def read(words, reading):
     return Ring(Outline("round", size_mm, size_mm), read_plate(words, reading, "ring 1 thru 1/4"))
 
 
-FEATURE = FeatureKind("ring", "ring 1 thru 1/4", read, "a made-up ring", also=("circlet",))
+FEATURE = punched_kind("ring", "ring 1 thru 1/4", read, "a made-up ring", also=("circlet",))
 '''
 
 
@@ -70,6 +70,7 @@ def test_a_new_kind_is_one_new_file() -> None:
     ask = read_phrase("ring 1 thru 1/4 A36", IN)
     assert (ask.feature, ask.phrase("in")) == ("ring", "ring 1 thru 1/4 A36")
     assert read_phrase("circlet 1 thru 1/4 A36", IN) == ask
+    assert read_phrase("ring 1 thru 1/4 A36 edge 2", IN).as_json()["edge_mm"] == 50.8
     with pytest.raises(BadPhrase, match=r"known: .*ring"):
         read_phrase("rung thru", IN)
 
@@ -86,7 +87,7 @@ def test_without_its_file_the_kind_is_not_known() -> None:
 
 def test_reading_a_hole_does_not_read_the_other_kinds_files() -> None:
     code = (
-        "import sys; from crib.features.common.ask import Reading;"
+        "import sys; from crib.features.common.plate_phrase import Reading;"
         "from crib.trade.shop.shop_rules import Rules;"
         "from crib.features.registry import read_phrase;"
         "read_phrase('hole 13/16 thru 3/8', Reading(Rules.defaults()));"

@@ -9,7 +9,7 @@ import typer
 
 from crib.cli.door import CribOption, JsonOption, answer, opened, table
 from crib.desk.answer.compare import Comparison, WayLine, compare
-from crib.features.common.ask import Circumstances
+from crib.features.common.case import Circumstances
 from crib.units import format_money, read_money_cents
 
 if TYPE_CHECKING:

@@ -19,7 +19,7 @@ from crib.cli.door import (
 from crib.cli.screens.find_screen import draw, draw_with_reasons
 from crib.desk.answer.find import Found, find
 from crib.errors import BadValue
-from crib.features.common.ask import Appearance, Circumstances
+from crib.features.common.case import Appearance, Circumstances
 from crib.units import read_stress_mpa
 
 if TYPE_CHECKING:

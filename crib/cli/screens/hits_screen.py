@@ -7,8 +7,8 @@ from typing import TYPE_CHECKING
 
 from crib.cli.door import table
 from crib.desk.answer.rank import Candidate
+from crib.features.common.ask import Hit, HitPlan
 from crib.features.common.findings import Finding
-from crib.features.common.hit_plan import Hit, HitPlan
 from crib.units import System, format_length
 
 if TYPE_CHECKING:

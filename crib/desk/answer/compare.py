@@ -10,7 +10,7 @@ from crib.desk.answer.find import Found, find
 from crib.desk.answer.order_lines import OrderLine
 from crib.desk.answer.rank import Candidate
 from crib.desk.answer.tool_cost import ToolCost, tool_costs, wear_each
-from crib.features.common.ask import Circumstances
+from crib.features.common.case import Circumstances
 from crib.features.common.findings import cautions, refusals
 from crib.stock.book.settings import shop_rules
 from crib.stock.engine.session import Session
@@ -246,7 +246,7 @@ def _why_not(found: Found) -> tuple[str, ...]:
 
 
 def _other(way: Way, found: Found, rules: Rules, quote_cents: int | None) -> _Judged:
-    code = found.facts.code or rules.text("code.default")
+    code = found.answers.case.code
     if way.name == _THERMAL and code:
         text = f"{code} may forbid a thermal cut here, or want it ground or reamed: settle it first"
         return _Judged(way, "ask", (text,))

@@ -32,16 +32,13 @@ def drawing_place(path: str) -> Path:
     return place
 
 
-def picture_of(session: Session, found: Found) -> Picture | None:
+def picture_of(found: Found) -> Picture | None:
     """The first pick as a picture, or the nearest miss, titled so; None when there is neither."""
     chosen = next(iter((*found.picks, *found.near_misses)), None)
     if chosen is None:
         return None
-    rules = shop_rules(session)
-    picture = found.ask.picture(chosen.tooling, chosen.plan, rules, found.facts)
-    # The sheet names the crib in a place of its own.
-    notes = [note for note in picture.notes if note != rules.text("crib.name")]
-    told = tuple(dict.fromkeys((*_told(found, chosen), *notes)))
+    picture = found.answers.picture(chosen.tooling, chosen.plan)
+    told = tuple(dict.fromkeys((*_told(found, chosen), *picture.notes)))
     if found.serves:
         return replace(picture, notes=told)
     title = f"{NOT_A_PICK} (nearest miss): {picture.title}"
@@ -67,7 +64,7 @@ def draw_found(session: Session, found: Found, place: Path) -> Found:
     Raises:
         Refused: when something has come to be there meanwhile.
     """
-    picture = picture_of(session, found)
+    picture = picture_of(found)
     if picture is None:
         note = "nothing was drawn: no piece comes near"
         return replace(found, notes=(*found.notes, note))

@@ -18,10 +18,12 @@ from crib.desk.answer.several_hits import line_to_log, planned
 from crib.desk.answer.wants import remember_want
 from crib.desk.common.cautions import SHORT
 from crib.errors import CribBusy, UnknownName
-from crib.features.common.ask import Ask, Circumstances, Reading, Workaround
+from crib.features.common.ask import Answers, Ask, Workaround
+from crib.features.common.case import Case, Circumstances
 from crib.features.common.findings import refusals
 from crib.features.common.hole_method import HoleMethod
 from crib.features.common.phrase import Words
+from crib.features.common.plate_phrase import Reading
 from crib.features.registry import example_of, read_ask
 from crib.stock.book.people import person_id
 from crib.stock.book.settings import shop_rules
@@ -39,9 +41,8 @@ EACH_SET = 3
 class Found:
     """The answer to one ask."""
 
-    ask: Ask
+    answers: Answers[Ask, Case]
     phrase: str
-    facts: Circumstances
     picks: tuple[Candidate, ...]
     decided_by: str
     near_misses: tuple[Candidate, ...]
@@ -56,6 +57,16 @@ class Found:
     log: str = ""
     system: System = "in"
     cautions: tuple[str, ...] = SHORT
+
+    @property
+    def ask(self) -> Ask:
+        """What was asked for."""
+        return self.answers.ask
+
+    @property
+    def facts(self) -> Circumstances:
+        """What was known around it."""
+        return self.answers.case.facts
 
     @property
     def serves(self) -> bool:
@@ -112,7 +123,7 @@ def find(
     reading = Reading(rules)
     ask, facts = read_request(phrase, reading, facts or Circumstances())
     promised = tags_held_for_others(session, facts.job)
-    search = Search(session, ask, rules, facts, promised=promised)
+    search = Search(session, ask.answers(rules, facts), promised=promised)
     if chosen:
         return _with_chosen(search, chosen)
     found = _looked_up(search)
@@ -124,13 +135,12 @@ def find(
 
 def _looked_up(search: Search) -> Found:
     """The answer from the shelf: a pick, else a plan of hits, else what is missing."""
-    ask, facts = search.ask, search.facts
-    picks = _few_of_each(ranked(search.candidates(), ask, facts))
+    picks = _few_of_each(ranked(search.candidates(), search.case))
     if picks:
         return _answer(search, picks=picks)
     in_several_hits, refused = planned(search)
     if in_several_hits:
-        return _answer(search, picks=_few_of_each(ranked(in_several_hits, ask, facts)))
+        return _answer(search, picks=_few_of_each(ranked(in_several_hits, search.case)))
     misses = [*refused, *all_misses(search)]
     order, why_not = what_to_order(search)
     return replace(_answer(search, misses=misses, order=order), why_no_order=why_not)
@@ -208,7 +218,7 @@ def pick_json(one: Candidate) -> dict[str, Any]:
 def _with_chosen(search: Search, chosen: Sequence[str]) -> Found:
     every = search.chosen(chosen)
     good = [one for one in every if not refusals(one.findings)]
-    picks = _few_of_each(ranked(good, search.ask, search.facts))
+    picks = _few_of_each(ranked(good, search.case))
     if picks:
         return _answer(search, picks=picks)
     misses = sorted(every, key=lambda one: len(refusals(one.findings)))
@@ -218,8 +228,8 @@ def _with_chosen(search: Search, chosen: Sequence[str]) -> Found:
 
 def _instead(search: Search) -> Iterator[Workaround]:
     """What serves, or that nothing does, when the pieces that a person named do not."""
-    others = ranked(search.candidates(), search.ask, search.facts)
-    phrase = search.ask.phrase(Reading(search.rules).system)
+    others = ranked(search.candidates(), search.case)
+    phrase = search.ask.phrase(search.case.say.system)
     if others:
         tags = " and ".join(tool.tag for tool in others[0].tools)
         text = f"take {tags} in {others[0].tooling.station.label}"
@@ -235,28 +245,26 @@ def _answer(
     misses: Sequence[Candidate] = (),
     order: Sequence[OrderLine] = (),
 ) -> Found:
-    ask, facts, system = search.ask, search.facts, Reading(search.rules).system
-    nothing = not picks
+    case, nothing = search.case, not picks
     return Found(
-        ask=ask,
-        phrase=ask.phrase(system),
-        facts=facts,
+        answers=search.answers,
+        phrase=search.ask.phrase(case.say.system),
         picks=tuple(with_copies(search, picks)),
-        decided_by=deciding_line(picks[0], picks[1], ask, facts) if len(picks) > 1 else "",
+        decided_by=deciding_line(picks[0], picks[1], case) if len(picks) > 1 else "",
         near_misses=tuple(nearest(misses)),
         order=tuple(order),
         workarounds=tuple(workarounds(search, misses, order)) if nothing else (),
         funnel=tuple(funnel(search, misses)) if nothing else (),
         notes=tuple(_notes(search)),
-        method=ask.method(search.rules, facts),
-        log=line_to_log(picks[0], ask, facts, system) if picks else "",
-        system=system,
+        method=search.answers.method,
+        log=line_to_log(picks[0], case) if picks else "",
+        system=case.say.system,
     )
 
 
 def _notes(search: Search) -> list[str]:
     notes = []
-    plate = search.ask.plate
+    plate = search.case.plate
     if plate.assumed:
         notes.append(f"no material named: taken as {plate.material.name} (rule material.default)")
     if not search.stations:

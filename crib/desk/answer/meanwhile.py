@@ -21,7 +21,7 @@ def workarounds(
     """Everything that would help, cheapest first, each said once."""
     shelf = {one.text: one for one in _from_the_shelf(search, misses)}
     found = sorted(shelf.values(), key=lambda one: one.cost_rank)[:MOST_FROM_THE_SHELF]
-    found += search.ask.workarounds(_refused(misses), search.rules, search.facts)
+    found += search.answers.workarounds(_refused(misses))
     if order:
         found.append(Workaround("order what is missing (lines above), normal or rush", None, ORDER))
     found.sort(key=lambda one: one.cost_rank)

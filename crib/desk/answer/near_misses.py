@@ -63,9 +63,8 @@ def nearest(misses: Sequence[Candidate]) -> list[Candidate]:
 def funnel(search: Search, misses: Sequence[Candidate]) -> list[FunnelStep]:
     """How many pieces of each role were left after each step, and where the rest failed."""
     steps: list[FunnelStep] = []
-    say = Speech(search.rules)
     for need in search.needs:
-        steps += _steps_of(search, need, say)
+        steps += _steps_of(search, need, search.case.say)
     passing = _passing(search, misses)
     roles = " and ".join(need.role for need in search.needs) or "station"
     steps.append(FunnelStep(roles, "that every rule passes", 0, passing))

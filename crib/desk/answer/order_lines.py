@@ -107,7 +107,7 @@ def _sets(
         whole = {role: one for role, one in roles.items() if isinstance(one, Tool)}
         for role, seat in roles.items():
             if isinstance(seat, Seat):
-                made = search.ask.ideal(seat, role, whole, search.rules, search.facts)
+                made = search.answers.ideal(seat, role, whole)
                 if made is None:
                     break
                 whole[role] = made
@@ -146,7 +146,7 @@ def _offer_order(search: Search, one: Candidate) -> tuple[int, int, int, int, in
 
 
 def _line(search: Search, best: Candidate, tool: Tool) -> OrderLine:
-    text = search.ask.order_text(tool, 1, best.tooling, search.rules, search.facts)
+    text = search.answers.order_text(tool, 1, best.tooling)
     return OrderLine(
         role=tool.role,
         quantity=1,
@@ -169,7 +169,7 @@ def _because(best: Candidate, tool: Tool) -> str:
 
 
 def _same_kind(search: Search, tool: Tool) -> str | None:
-    tolerance_mm = search.rules.number("size.tolerance_mm")
+    tolerance_mm = search.case.rules.number("size.tolerance_mm")
     found = search.session.row(
         "SELECT kind.name FROM kind JOIN seat ON seat.id = kind.seat_id WHERE kind.role = ?"
         " AND kind.shape = ? AND kind.width_mm BETWEEN ? AND ?"

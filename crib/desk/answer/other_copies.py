@@ -18,7 +18,7 @@ def with_copies(search: Search, picks: Sequence[Candidate]) -> list[Candidate]:
 
     Only a job wears an edge; a single hole is made with what lies nearest.
     """
-    if search.facts.quantity <= 1 or not picks:
+    if search.case.facts.quantity <= 1 or not picks:
         return list(picks)
     first = picks[0]
     said = [
@@ -32,7 +32,8 @@ def _said(search: Search, tool: Tool, severity_each: float) -> Finding | None:
     if tool.to_order or not tool.edge_state:
         return None
     others = _others(search, tool, severity_each)
-    return judge_copies(tool, others, severity_each, search.facts, search.ask.part_word)
+    part = search.answers.part_word
+    return judge_copies(tool, others, severity_each, search.case.facts, part)
 
 
 def _others(search: Search, tool: Tool, severity_each: float) -> list[Tool]:
@@ -44,5 +45,5 @@ def _others(search: Search, tool: Tool, severity_each: float) -> list[Tool]:
         for one in search.tools(cards)
         if one.tag != tool.tag
         and one.design == tool.design
-        and not refusals(search.ask.judge_piece(one, severity_each, search.rules, search.facts))
+        and not refusals(search.answers.judge_piece(one, severity_each))
     ]

@@ -11,9 +11,9 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
-from crib.features.common.ask import Ask, Circumstances
+from crib.features.common.ask import HitPlan
+from crib.features.common.case import Case
 from crib.features.common.findings import Finding, cautions
-from crib.features.common.hit_plan import HitPlan
 from crib.features.common.piece_checks import lasts
 from crib.features.common.tooling import Tool, ToolingSet
 
@@ -38,105 +38,76 @@ class Candidate:
         return tuple(self.tooling.tools.values())
 
 
-Line = tuple[str, Callable[[Candidate, Ask, Circumstances], Any]]
+Line = tuple[str, Callable[[Candidate, Case], Any]]
 
 
-def _cautions(one: Candidate, ask: Ask, facts: Circumstances) -> bool:
-    del ask, facts
-    return bool(cautions(one.findings))
+def _mounted_elsewhere(pick: Candidate) -> int:
+    return sum(tool.station_id != pick.tooling.station.id for tool in pick.tools)
 
 
-def _not_mounted(one: Candidate, ask: Ask, facts: Circumstances) -> int:
-    del ask, facts
-    return sum(tool.station_id != one.tooling.station.id for tool in one.tools)
-
-
-def _work_class(one: Candidate, ask: Ask, facts: Circumstances) -> float:
+def _work_class(pick: Candidate, case: Case) -> float:
     """Finish work and stainless want the sharpest edge; rough work a part-worn one that lasts."""
-    if not one.tools:
+    if not pick.tools:
         return 0.0
-    lead = one.tools[0]
-    if facts.appearance == "finish" or ask.plate.material.family == "stainless":
+    lead = pick.tools[0]
+    if case.facts.appearance == "finish" or case.plate.material.family == "stainless":
         return round(lead.used, 3)
-    if facts.appearance == "rough":
-        return -round(lead.used, 3) if _lasting(one, facts) and lead.used < 1 else 1.0
+    if case.facts.appearance == "rough":
+        return -round(lead.used, 3) if _lasting(pick, case) and lead.used < 1 else 1.0
     return 0.0
 
 
-def _lasting(one: Candidate, facts: Circumstances) -> bool:
+def _lasting(pick: Candidate, case: Case) -> bool:
     return all(
-        lasts(tool, one.severities[role], facts.quantity)
-        for role, tool in one.tooling.tools.items()
+        lasts(tool, pick.severities[role], case.facts.quantity)
+        for role, tool in pick.tooling.tools.items()
     )
 
 
-def _not_lasting(one: Candidate, ask: Ask, facts: Circumstances) -> bool:
-    del ask
-    return not _lasting(one, facts)
-
-
-def _closeness(one: Candidate, ask: Ask, facts: Circumstances) -> float:
-    del ask, facts
-    return round(one.closeness_mm, 2)
-
-
-def _margin(one: Candidate, ask: Ask, facts: Circumstances) -> float:
-    del ask, facts
-    load = one.figures.get("load", 1.0)
+def _off_margin(pick: Candidate) -> float:
+    load = pick.figures.get("load", 1.0)
     return round(max(LEAST_LOAD - load, load - MOST_LOAD, 0.0), 2)
 
 
-def _adapters(one: Candidate, ask: Ask, facts: Circumstances) -> int:
-    del ask, facts
-    return len(one.tooling.adapters)
+def _dedicated(pick: Candidate, case: Case) -> int:
+    return sum(tool.dedicated_to == case.plate.material.family for tool in pick.tools)
 
 
-def _not_dedicated(one: Candidate, ask: Ask, facts: Circumstances) -> int:
-    del facts
-    return -sum(tool.dedicated_to == ask.plate.material.family for tool in one.tools)
-
-
-def _walk(one: Candidate, ask: Ask, facts: Circumstances) -> int:
-    del ask, facts
-    return sum(tool.walk_order for tool in one.tools)
-
-
-def _younger(one: Candidate, ask: Ask, facts: Circumstances) -> tuple[int, str]:
-    del ask, facts
-    if not one.tools:
+def _younger(pick: Candidate) -> tuple[int, str]:
+    if not pick.tools:
         return (0, "")
-    lead = one.tools[0]
+    lead = pick.tools[0]
     return (-lead.strokes_total, lead.bought_on or "9999")
 
 
 LINES: tuple[Line, ...] = (
-    ("no cautions", _cautions),
-    ("already mounted there", _not_mounted),
+    ("no cautions", lambda pick, _case: bool(cautions(pick.findings))),
+    ("already mounted there", lambda pick, _case: _mounted_elsewhere(pick)),
     ("edge that suits the class of work", _work_class),
-    ("edge lasts the whole job", _not_lasting),
-    ("clearance closest to the policy", _closeness),
-    ("better margin at the station", _margin),
-    ("no adapter", _adapters),
-    ("kept for this material", _not_dedicated),
-    ("nearest place", _walk),
-    ("the older copy first", _younger),
+    ("edge lasts the whole job", lambda pick, case: not _lasting(pick, case)),
+    ("clearance closest to the policy", lambda pick, _case: round(pick.closeness_mm, 2)),
+    ("better margin at the station", lambda pick, _case: _off_margin(pick)),
+    ("no adapter", lambda pick, _case: len(pick.tooling.adapters)),
+    ("kept for this material", lambda pick, case: -_dedicated(pick, case)),
+    ("nearest place", lambda pick, _case: sum(tool.walk_order for tool in pick.tools)),
+    ("the older copy first", lambda pick, _case: _younger(pick)),
 )
 
 
-def ranked(found: Sequence[Candidate], ask: Ask, facts: Circumstances) -> list[Candidate]:
+def ranked(picks: Sequence[Candidate], case: Case) -> list[Candidate]:
     """The candidates, the best first; equal ones by their tags, so that the order is stable."""
 
-    def key(one: Candidate) -> tuple[Any, ...]:
-        tags = tuple(tool.tag for tool in one.tools)
-        station = one.tooling.station.label
-        return (*(line(one, ask, facts) for _name, line in LINES), station, tags)
+    def key(pick: Candidate) -> tuple[Any, ...]:
+        tags = tuple(tool.tag for tool in pick.tools)
+        station = pick.tooling.station.label
+        return (*(line(pick, case) for _name, line in LINES), station, tags)
 
-    return sorted(found, key=key)
+    return sorted(picks, key=key)
 
 
-def deciding_line(first: Candidate, second: Candidate, ask: Ask, facts: Circumstances) -> str:
+def deciding_line(first: Candidate, second: Candidate, case: Case) -> str:
     """The first line on which two candidates differ."""
     for name, line in LINES:
-        if line(first, ask, facts) != line(second, ask, facts):
+        if line(first, case) != line(second, case):
             return name
     return "nothing but its name; the first two are equal"

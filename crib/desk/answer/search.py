@@ -18,7 +18,8 @@ from itertools import islice, product
 from crib.desk.answer.rank import Candidate
 from crib.desk.common.tool_cards import tool_of
 from crib.errors import Refused
-from crib.features.common.ask import Ask, Circumstances, Need
+from crib.features.common.ask import Answers, Ask, Need
+from crib.features.common.case import Case
 from crib.features.common.findings import Finding, cautions, refusals
 from crib.features.common.tooling import (
     Adapter,
@@ -29,7 +30,6 @@ from crib.features.common.tooling import (
     ToolingSet,
     close_chain,
 )
-from crib.features.holes.entry_checks import judge_entry
 from crib.stock.engine.session import Session
 from crib.stock.queries.candidates import (
     KindRow,
@@ -45,7 +45,6 @@ from crib.stock.queries.candidates import (
     usable_pieces,
 )
 from crib.stock.queries.pieces import PieceCard, piece_by_tag
-from crib.trade.shop.shop_rules import Rules
 
 ENOUGH_CLEAN, ENOUGH = 6, 24
 """After this many designs of the second role serve without a caution, or at all, the rest could
@@ -69,9 +68,7 @@ class Search:
     """Everything one search looks at; ``promised`` tags are a caution, each with its words."""
 
     session: Session
-    ask: Ask
-    rules: Rules
-    facts: Circumstances
+    answers: Answers[Ask, Case]
     stations: list[Station] = field(init=False)
     seats: dict[str, Seat] = field(init=False)
     adapters: tuple[Adapter, ...] = field(init=False)
@@ -87,26 +84,33 @@ class Search:
         self.seats = seats_by_name(self.session)
         self.adapters = adapters_at_hand(self.session, self.family)
 
+    @property
+    def ask(self) -> Ask:
+        """What is asked for."""
+        return self.answers.ask
+
+    @property
+    def case(self) -> Case:
+        """The plate, the shop's rules and the job's circumstances."""
+        return self.answers.case
+
     @cached_property
     def needs(self) -> tuple[Need, ...]:
         """The roles that the ask needs, the leading one first."""
-        return self.ask.needs(self.rules, self.facts)
+        return self.answers.needs()
 
     @property
     def family(self) -> str:
         """The family of the material that is worked."""
-        return self.ask.plate.material.family
+        return self.case.plate.material.family
 
     def wanted(self, role: str) -> Wanted:
         """What pieces of a role should be like, the wear of the whole job included."""
-        each = 0.0
-        if self.facts.quantity > 1 and self.stations:
-            bare = ToolingSet({}, self.stations[0])
-            each = self.ask.severity_each(bare, role, self.rules, self.facts)
+        each, quantity, number = 0.0, self.case.facts.quantity, self.case.rules.number
+        if quantity > 1 and self.stations:
+            each = self.answers.severity_each(ToolingSet({}, self.stations[0]), role)
         return Wanted(
-            self.rules.number("wear.interval_strokes"),
-            each * self.facts.quantity,
-            self.rules.number("grind.most_total_mm"),
+            number("wear.interval_strokes"), each * quantity, number("grind.most_total_mm")
         )
 
     def reachable_seats(self) -> set[str]:
@@ -117,7 +121,7 @@ class Search:
     def tools(self, cards: Iterable[PieceCard]) -> list[Tool]:
         """Cards as the rules see them."""
         return [
-            tool_of(card, self.seats, self.rules, self.envelopes.get(card.kind_id, ()))
+            tool_of(card, self.seats, self.case.rules, self.envelopes.get(card.kind_id, ()))
             for card in cards
         ]
 
@@ -129,14 +133,14 @@ class Search:
     @cached_property
     def mounted(self) -> dict[int, Tool]:
         """What the ask wants mounted at the station itself, by station; of two the worse."""
-        need = self.ask.mounted_need()
+        need = self.answers.mounted_need
         if need is None:
             return {}
         tools = self.tools(mounted_at_stations(self.session, *need))
         worst_last = sorted(tools, key=lambda tool: (tool.condition != "sound", tool.used))
         return {tool.station_id: tool for tool in worst_last if tool.station_id is not None}
 
-    def on_smaller(self, ask: Ask, facts: Circumstances) -> Search:
+    def on_smaller(self, answers: Answers[Ask, Case]) -> Search:
         """A search of the same shelf for another ask of the same work, such as one hit of a plan.
 
         What is read of stations, seats and adapters is shared with this one.
@@ -144,7 +148,7 @@ class Search:
         smaller = copy(self)
         for worked_out in ("needs", "mounted"):
             vars(smaller).pop(worked_out, None)
-        smaller.ask, smaller.facts, smaller.named = ask, facts, {}
+        smaller.answers, smaller.named = answers, {}
         smaller.most_measured, smaller._said = -1, {}
         return smaller
 
@@ -223,11 +227,11 @@ class Search:
             mounted = self.mounted[station.id]
             tools = {**tools, mounted.role: mounted}
         tooling = self.tooling(tools, station)
-        findings = list(self.ask.judge(tooling, self.rules, self.facts))
+        findings = self.answers.judge(tooling)
         severities = self._severities(tooling)
         for tool in tools.values():
             findings += self._judge_piece(tool, severities[tool.role])
-        findings += judge_entry(tools.values(), self.rules)
+        findings += self.answers.judge_together(tools.values())
         return self._candidate(tooling, findings, severities)
 
     def judged_without(self, tools: dict[str, Tool], station: Station) -> Candidate:
@@ -253,9 +257,7 @@ class Search:
         """Whether some station takes a tool by itself: what refuses it alone refuses every set."""
         return any(
             close_chain(tool, station, self.adapters)
-            and not refusals(
-                self.ask.judge(self.tooling({tool.role: tool}, station), self.rules, self.facts)
-            )
+            and not refusals(self.answers.judge(self.tooling({tool.role: tool}, station)))
             for station in self.stations
         )
 
@@ -266,7 +268,7 @@ class Search:
             if not all(close_chain(tool, station, self.adapters) for tool in shown.values()):
                 continue
             tooling = self.tooling(shown, station)
-            findings = self.ask.judge(tooling, self.rules, self.facts)
+            findings = self.answers.judge(tooling)
             if not refusals(findings):
                 yield from self._pieces(groups, tooling, findings)
 
@@ -291,7 +293,7 @@ class Search:
         for lead in fit[0]:
             tools = {tool.role: tool for tool in (lead, *beside)}
             every = [*findings, *(one for tool in tools.values() for one in said[tool.tag])]
-            every += judge_entry(tools.values(), self.rules)
+            every += self.answers.judge_together(tools.values())
             chosen = ToolingSet(tools, tooling.station, tooling.adapters)
             yield replace(whole, tooling=chosen, findings=tuple(every))
 
@@ -301,22 +303,19 @@ class Search:
         return Candidate(
             tooling,
             tuple(findings),
-            self.ask.figures(tooling, self.rules, self.facts),
+            self.answers.figures(tooling),
             severities,
-            self.ask.closeness_mm(tooling, self.rules, self.facts),
+            self.answers.closeness_mm(tooling),
         )
 
     def _severities(self, tooling: ToolingSet) -> dict[str, float]:
-        return {
-            role: self.ask.severity_each(tooling, role, self.rules, self.facts)
-            for role in tooling.tools
-        }
+        return {role: self.answers.severity_each(tooling, role) for role in tooling.tools}
 
     def _judge_piece(self, tool: Tool, severity_each: float) -> list[Finding]:
         """What the rules say of a piece, worked out once: it stands beside many others."""
         key = (tool.tag or tool.design, severity_each)
         if key not in self._said:
-            said = list(self.ask.judge_piece(tool, severity_each, self.rules, self.facts))
+            said = self.answers.judge_piece(tool, severity_each)
             if tool.tag in self.promised:
                 text = f"{tool.tag} is {self.promised[tool.tag]}"
                 said.append(Finding("promised", "caution", text, source="holds"))

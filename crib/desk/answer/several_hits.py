@@ -15,12 +15,11 @@ from math import ceil
 
 from crib.desk.answer.rank import Candidate, ranked
 from crib.desk.answer.search import Search
-from crib.features.common.ask import Ask, Circumstances
+from crib.features.common.ask import Ask, Hit, HitPlan
+from crib.features.common.case import Case
 from crib.features.common.findings import Finding, cautions, refusals
-from crib.features.common.hit_plan import Hit, HitPlan
 from crib.features.common.tooling import Adapter, Tool, ToolingSet
 from crib.trade.shop.shop_rules import Rules
-from crib.units import System
 
 MOST_OF_A_NEED = 8
 """Smaller designs of one shape that are tried."""
@@ -32,10 +31,10 @@ def planned(search: Search) -> tuple[list[Candidate], list[Candidate]]:
 
     The plans come the best first, so the first whose pairs serve without a caution ends the search.
     """
-    whole = search.ask.judge_feature(search.rules, search.facts)
+    whole = search.answers.feature_findings
     plans = [
         replace(plan, findings=(*plan.findings, *whole))
-        for plan in search.ask.plans(_smaller(search), search.rules, search.facts)
+        for plan in search.answers.several_hits.plans(_smaller(search))
     ]
     pairs, picks = _Pairs(search), list[Candidate]()
     for plan in plans:
@@ -62,7 +61,7 @@ def _smaller(search: Search) -> list[Tool]:
     """One piece of each design that could make a part of the feature."""
     return [
         group[0]
-        for need in search.ask.plan_needs(search.rules, search.facts)
+        for need in search.answers.several_hits.needs()
         for group in islice(search.groups(need), MOST_OF_A_NEED)
     ]
 
@@ -77,12 +76,12 @@ class _Pairs:
     def of(self, plan: HitPlan, pair: int) -> list[Candidate]:
         """The pairs that could make a plan's hits of one tool, the best first."""
         ask = plan.asks[pair]
-        hits = ceil(_weight(plan.of_pair(pair), self.search.rules))
+        rules, facts = self.search.case.rules, self.search.case.facts
+        hits = ceil(_weight(plan.of_pair(pair), rules))
         if (ask, hits) not in self._found:
-            facts = self.search.facts
-            facts = replace(facts, quantity=facts.quantity * hits)
-            found = self.search.on_smaller(ask, facts).candidates()
-            self._found[ask, hits] = ranked(found, ask, facts)
+            answers = ask.answers(rules, replace(facts, quantity=facts.quantity * hits))
+            pairs = self.search.on_smaller(answers).candidates()
+            self._found[ask, hits] = ranked(pairs, answers.case)
         return self._found[ask, hits]
 
 
@@ -105,7 +104,7 @@ def _together(search: Search, plan: HitPlan, chosen: Sequence[Candidate]) -> Can
     adapters: dict[str, Adapter] = {}
     findings: list[Finding] = list(plan.findings)
     for pair, one in enumerate(chosen):
-        weight = _weight(plan.of_pair(pair), search.rules)
+        weight = _weight(plan.of_pair(pair), search.case.rules)
         for role, tool in one.tooling.tools.items():
             name = _name(role, pair)
             tools[name], severities[name] = tool, one.severities[role] * weight
@@ -133,15 +132,15 @@ def _figures(one: Candidate, plan: HitPlan) -> dict[str, float]:
 
 
 def _lasting(search: Search, tool: Tool, severity_each: float) -> list[Finding]:
-    said = search.ask.judge_piece(tool, severity_each, search.rules, search.facts)
+    said = search.answers.judge_piece(tool, severity_each)
     return [finding for finding in said if finding.rule == "lasting"]
 
 
-def line_to_log(one: Candidate, ask: Ask, facts: Circumstances, system: System) -> str:
+def line_to_log(one: Candidate, case: Case) -> str:
     """What to type after the shift: the strokes of each tool, its chain and bridge hits apart."""
     if one.plan is None:
         return ""
-    thru = ask.plate.phrase(system)
+    thru = case.plate.phrase(case.say.system)
     words = []
     for pair in range(len(one.plan.asks)):
         die = one.tooling.tool(_name("die", pair))
@@ -149,7 +148,7 @@ def line_to_log(one: Candidate, ask: Ask, facts: Circumstances, system: System) 
         kinds = Counter(hit.kind for hit in one.plan.of_pair(pair))
         for kind, hits in kinds.items():
             how = "" if kind == "full" else f" {kind}"
-            words.append(f"{_lead(one, pair)} {hits * facts.quantity} {thru}{over}{how}")
+            words.append(f"{_lead(one, pair)} {hits * case.facts.quantity} {thru}{over}{how}")
     return f"crib log {' '.join(words)}"
 
 

@@ -8,8 +8,8 @@ from pathlib import Path
 from typing import cast
 
 from crib.errors import AskBack, BadValue, Missing, Refused
-from crib.features.common.ask import Reading
 from crib.features.common.phrase import Words
+from crib.features.common.plate_phrase import Reading
 from crib.features.saddles.saddle import Saddle, read
 from crib.features.saddles.saddle_wrap import USUAL_LINES, Contact, WrapTemplate, wrap_template
 from crib.features.saddles.tubular import decimal_text

@@ -15,8 +15,10 @@ from crib.desk.buying.drafts import Board, Draft, Wish
 from crib.desk.buying.kind_figures import Figures
 from crib.desk.buying.worth import job_saving
 from crib.errors import BadInput
-from crib.features.common.ask import Ask, Circumstances, Need, Reading
+from crib.features.common.ask import Ask, Need
+from crib.features.common.case import Circumstances
 from crib.features.common.order_text import OrderSpec
+from crib.features.common.plate_phrase import Reading
 from crib.features.common.tooling import Tool
 from crib.features.registry import read_phrase
 from crib.stock.engine.session import Session
@@ -96,7 +98,7 @@ def _other_ways(
 ) -> Iterator[Way]:
     """What other sets of tools that would serve lack, such as a pair of another seat."""
     facts = Circumstances(quantity=want.quantity)
-    search = Search(session, ask, board.shop.rules, facts)
+    search = Search(session, ask.answers(board.shop.rules, facts))
     seen = [{draft.place for draft, _one in first}]
     for lines in ways_to_order(search, MOST_WAYS):
         missing = [_missing(board, line.as_json(), ask) for line in lines]
@@ -194,7 +196,7 @@ def _whole_set(
         return missing
     (lone,) = pair
     facts = Circumstances(quantity=want.quantity)
-    for need in ask.needs(board.shop.rules, facts):
+    for need in ask.answers(board.shop.rules, facts).needs():
         if need.role in ("punch", "die") and need.role != lone.spec.role:
             partner = _partner(session, board, ask, need, lone)
             return [*missing, partner] if partner else missing
@@ -214,7 +216,8 @@ def _partner(session: Session, board: Board, ask: Ask, need: Need, lone: Missing
     if seat is None:
         return None
     beside = {lone.spec.role: _tool(lone.spec)}
-    tool = ask.ideal(seat, need.role, beside, board.shop.rules, Circumstances())
+    answers = ask.answers(board.shop.rules, Circumstances())
+    tool = answers.ideal(seat, need.role, beside)
     if tool is None:
         return None
     spec = board.spec_for(tool.role, tool.shape, seat.name)

@@ -7,7 +7,7 @@ from datetime import date
 
 from crib.desk.answer.find import find
 from crib.errors import CribError
-from crib.features.common.ask import Circumstances
+from crib.features.common.case import Circumstances
 from crib.stock.engine.session import Session
 from crib.stock.queries.buying import JobAsk, unplanned_asks
 from crib.stock.queries.demand import WantRow

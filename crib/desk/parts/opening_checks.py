@@ -14,7 +14,6 @@ from typing import cast
 from crib.desk.parts.opening_distances import Beside, beside_findings
 from crib.desk.parts.tooling_room import Around, leg_findings, throat_finding
 from crib.errors import CribError
-from crib.features.common.ask import Circumstances
 from crib.features.common.findings import Finding
 from crib.features.common.speech import Speech
 from crib.files.drawings.part_faces import Face, faces_of, odd_openings, region_of, section_of
@@ -55,7 +54,7 @@ class PartPlan:
 
 
 def check_part(
-    part: Part | PartPlan, rules: Rules, facts: Circumstances | None = None
+    part: Part | PartPlan, rules: Rules, code: str = ""
 ) -> tuple[tuple[Finding, ...], ...]:
     """What the drawing says of each feature, in their order, whatever tooling is taken.
 
@@ -65,15 +64,16 @@ def check_part(
     Args:
         part: The part as it was read, or its geometry.
         rules: The shop's settings.
-        facts: The job's code, which asks for distances of its own; else the shop's default.
+        code: The job's code, which asks for distances of its own; else the shop's default.
     """
     geometry = part if isinstance(part, PartPlan) else PartPlan(part)
+    code = code or rules.text("code.default")
     features = geometry.part.features
     found: list[tuple[Finding, ...]] = [()] * len(features)
     for name, face in geometry.faces.items():
         numbers = [n for n, one in enumerate(features) if one.face == name]
         on_face = [features[n] for n in numbers]
-        checked = _check_face(geometry, face, on_face, rules, facts or Circumstances())
+        checked = _check_face(geometry, face, on_face, rules, code)
         for number, findings in zip(numbers, checked, strict=True):
             found[number] = findings
     return tuple(found)
@@ -116,13 +116,13 @@ def _check_face(
     face: Face,
     features: list[PartFeature],
     rules: Rules,
-    facts: Circumstances,
+    code: str,
 ) -> Iterator[tuple[Finding, ...]]:
     """The findings of each feature of a face; openings that are no feature are neighbours too."""
     regions = [region_of(one) for one in features]
     places = {n: place for place, n in enumerate(n for n, one in enumerate(regions) if one)}
     others = [one for one in regions if one is not None]
-    say, code = Speech(rules), facts.code or rules.text("code.default")
+    say = Speech(rules)
     within = [_within_mm(features[n], rules, code) for n in places]
     odd = geometry.odd.get(face.name, [])
     nearest = nearest_openings([*others, *odd], [*within, *([0.0] * len(odd))])
@@ -137,7 +137,7 @@ def _check_face(
             known = near[1] < len(names)
             other = (near[0], features[names[near[1]]] if known else None)
         beside = Beside(one, region, face, other)
-        yield tuple(_each(geometry.part, beside, rules, facts, say))
+        yield tuple(_each(geometry.part, beside, rules, code, say))
 
 
 def _within_mm(one: PartFeature, rules: Rules, code: str) -> float:
@@ -145,9 +145,7 @@ def _within_mm(one: PartFeature, rules: Rules, code: str) -> float:
     return max(by_tooling_mm, _CODE_WITHIN * one.size_mm if code else 0.0)
 
 
-def _each(
-    part: Part, beside: Beside, rules: Rules, facts: Circumstances, say: Speech
-) -> Iterator[Finding]:
+def _each(part: Part, beside: Beside, rules: Rules, code: str, say: Speech) -> Iterator[Finding]:
     one, face = beside.feature, beside.face
     at = complex(one.x_mm, one.y_mm)
     if (
@@ -158,7 +156,7 @@ def _each(
         text = "its middle is outside the part"
         yield Finding("place", "refuse", text, source=_DRAWING, final=True)
         return
-    yield from beside_findings(beside, rules, facts, say)
+    yield from beside_findings(beside, rules, code, say)
     yield from _into_leg(_section(part, rules), beside, say)
 
 

@@ -11,7 +11,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from math import degrees
 
-from crib.features.common.ask import Circumstances, Plate
+from crib.features.common.case import Circumstances, Plate
 from crib.features.common.findings import Finding
 from crib.features.common.speech import Speech
 from crib.features.holes.distance_checks import (
@@ -48,14 +48,12 @@ class Beside:
     nearest: tuple[float, PartFeature | None] | None = None
 
 
-def beside_findings(
-    beside: Beside, rules: Rules, facts: Circumstances, say: Speech
-) -> Iterator[Finding]:
+def beside_findings(beside: Beside, rules: Rules, code: str, say: Speech) -> Iterator[Finding]:
     """The tooling's findings of the edge and the next opening, and the code's where one rules."""
     yield from _to_edge(beside, rules, say)
     yield from _to_next(beside, rules, say)
-    if facts.code or rules.text("code.default"):
-        yield from _by_code(beside, rules, facts)
+    if code:
+        yield from _by_code(beside, rules, code)
 
 
 def _to_edge(beside: Beside, rules: Rules, say: Speech) -> Iterator[Finding]:
@@ -97,7 +95,7 @@ def _tooling(word: str, metal_mm: float, thickness_mm: float, rules: Rules, say:
     return Finding(f"metal to {word}", verdict, text, metal_mm, limit_mm, "mm", CP)
 
 
-def _by_code(beside: Beside, rules: Rules, facts: Circumstances) -> Iterator[Finding]:
+def _by_code(beside: Beside, rules: Rules, code: str) -> Iterator[Finding]:
     """What the code says; that it needs to know the bolt, it says once.
 
     A drawing names no bolts, and not every hole of it is for one: that is a caution here.
@@ -107,12 +105,12 @@ def _by_code(beside: Beside, rules: Rules, facts: Circumstances) -> Iterator[Fin
         return
     # The code looks at no material: any will do where the plate's is not known to the shop.
     plate = Plate(thickness_mm, rules.material(rules.text("material.default")))
-    case = DistanceCase(outline, plate, _distances(beside))
-    found = [
-        one for one in distance_findings(case, rules, facts) if not one.rule.startswith("metal to ")
+    case = DistanceCase(plate, rules, Circumstances(code=code), outline, _distances(beside))
+    by_code = [
+        finding for finding in distance_findings(case) if not finding.rule.startswith("metal to ")
     ]
-    yield from (one for one in found if one.rule != WHICH_BOLT)
-    asked = next((one for one in found if one.rule == WHICH_BOLT), None)
+    yield from (finding for finding in by_code if finding.rule != WHICH_BOLT)
+    asked = next((finding for finding in by_code if finding.rule == WHICH_BOLT), None)
     if asked is not None:
         text = f"{asked.text}: if a bolt goes through it, ask for the bolt with its distances"
         yield replace(asked, verdict="caution", text=text, value=None)

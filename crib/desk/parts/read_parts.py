@@ -16,8 +16,9 @@ from typing import Any, cast, get_args
 from crib.desk.parts.part_files import files_of, kind_of, read_all
 from crib.desk.parts.what_to_look_at import PartFinding, finding_lines, part_findings
 from crib.errors import BadValue, UnknownName
-from crib.features.common.ask import Plate, Reading, read_plate
+from crib.features.common.case import Plate
 from crib.features.common.phrase import Words
+from crib.features.common.plate_phrase import Reading, read_plate
 from crib.features.registry import read_phrase
 from crib.files.drawings.nc1_holes import SlotCentre, YFrom
 from crib.files.drawings.parts import Part, PartFeature, PartsRead, ReadNote, phrase_of

@@ -14,7 +14,6 @@ from math import inf
 from crib.desk.parts.opening_checks import PartPlan, check_part, reach_findings
 from crib.desk.plan.phrase_picks import Option
 from crib.desk.plan.planned_parts import PlanFeature, PlanJob, PlanPart
-from crib.features.common.ask import Circumstances
 from crib.features.common.findings import Finding
 from crib.trade.shop.shop_rules import Rules
 
@@ -59,7 +58,7 @@ class Drawings:
     def _judged(self, part: PlanPart, told: list[Told]) -> PlanPart:
         if part.drawn is None:
             return part
-        found = check_part(self._plan(part), self.rules, Circumstances(job=part.job))
+        found = check_part(self._plan(part), self.rules)
         features = []
         for one in part.features:
             said = [[f for f in found[number] if f.verdict != "ok"] for number in one.drawn]

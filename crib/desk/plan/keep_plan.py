@@ -89,7 +89,7 @@ def _missing(job: PlanJob, served: dict[str, Served]) -> dict[str, int]:
 
 
 def _new(run: Run, served: Served, ids: dict[str, int]) -> NewRun:
-    plate = served.ask.plate
+    plate = served.plate
     tags = [tool.tag for tool in run.tools]
     return NewRun(
         station_id=run.station.id,

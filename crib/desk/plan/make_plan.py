@@ -22,7 +22,7 @@ from crib.desk.plan.share_parts import Assigned, Minutes, chunks_of, share_out
 from crib.desk.plan.task_order import SECONDS, Ordered, order_tasks
 from crib.desk.plan.tasks import magazines_of, tasks_of
 from crib.errors import BadInput, UnknownName
-from crib.features.common.ask import Reading
+from crib.features.common.plate_phrase import Reading
 from crib.stock.book.settings import shop_rules
 from crib.stock.engine.session import Session
 from crib.stock.queries.jobs import job_called, lines_of, open_jobs
@@ -271,8 +271,8 @@ def _notes(ordered: Sequence[Ordered], served: dict[str, Served], desk: _Desk) -
             marks = ", ".join(list(split)[:6]) + (" ..." if len(split) > 6 else "")
             yield f"run through {machine.machine} once for each pair it holds: {marks}"
     for one in served.values():
-        if one.ask.plate.assumed:
-            name = one.ask.plate.material.name
+        if one.plate.assumed:
+            name = one.plate.material.name
             yield f"no material named: taken as {name} (rule material.default)"
     if desk.request.machine:
         yield f"only {desk.request.machine} was looked at"

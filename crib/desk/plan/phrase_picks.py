@@ -19,7 +19,7 @@ from crib.desk.answer.rank import Candidate, ranked
 from crib.desk.answer.search import Search
 from crib.desk.answer.several_hits import planned
 from crib.desk.plan.planned_parts import Phrases, PlanJob
-from crib.features.common.ask import Ask, Circumstances
+from crib.features.common.case import Plate
 from crib.features.common.findings import cautions
 from crib.features.common.tooling import Station, Tool
 from crib.stock.engine.session import Session
@@ -108,11 +108,14 @@ class Served:
     """What the crib has for one phrase: the options by machine, or what is missing."""
 
     phrase: str
-    ask: Ask
-    facts: Circumstances
     search: Search
     at: Mapping[str, tuple[Option, ...]]
     missing: Found | None = None
+
+    @property
+    def plate(self) -> Plate:
+        """What is worked."""
+        return self.search.case.plate
 
 
 @dataclass(frozen=True)
@@ -138,16 +141,17 @@ def look_up(shelf: Shelf, jobs: Sequence[PlanJob]) -> dict[str, Served]:
 def _served(shelf: Shelf, phrase: str, count: int) -> Served:
     ask = shelf.phrases.asks[phrase]
     facts = replace(shelf.phrases.facts[phrase], quantity=count)
-    search = Search(shelf.session, ask, shelf.phrases.rules, facts)
+    search = Search(shelf.session, ask.answers(shelf.phrases.rules, facts))
     if shelf.machine:
-        search.stations = [one for one in search.stations if one.machine == shelf.machine]
-    found = ranked(search.candidates(), ask, facts)
-    if not found:
-        found = ranked(planned(search)[0], ask, facts)
+        at_machine = [place for place in search.stations if place.machine == shelf.machine]
+        search.stations = at_machine
+    picks = ranked(search.candidates(), search.case)
+    if not picks:
+        picks = ranked(planned(search)[0], search.case)
     # What is promised to another job is taken only where nothing else would do, and said.
-    free = [one for one in found if not {tool.tag for tool in one.tools} & set(shelf.promised)]
-    missing = None if found else find(shelf.session, phrase, facts, record=False)
-    return Served(phrase, ask, facts, search, _by_machine(free or found), missing)
+    free = [pick for pick in picks if not {tool.tag for tool in pick.tools} & set(shelf.promised)]
+    missing = None if picks else find(shelf.session, phrase, facts, record=False)
+    return Served(phrase, search, _by_machine(free or picks), missing)
 
 
 def _by_machine(found: Sequence[Candidate]) -> dict[str, tuple[Option, ...]]:

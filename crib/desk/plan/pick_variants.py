@@ -9,7 +9,6 @@ from __future__ import annotations
 from collections.abc import Collection, Iterator
 from dataclasses import dataclass, field, replace
 
-from crib.desk.common.tool_cards import tool_of
 from crib.desk.plan.phrase_picks import Option, Served, heavy_cautions
 from crib.features.common.findings import refusals
 from crib.features.common.tooling import Tool
@@ -55,12 +54,9 @@ class Variants:
                     yield Option(judged, one.rank)
 
     def _copies(self, served: Served, tool: Tool) -> list[Tool]:
-        search = served.search
         if tool.kind_id not in self._by_kind:
-            self._by_kind[tool.kind_id] = [
-                tool_of(card, search.seats, search.rules, search.envelopes.get(tool.kind_id, ()))
-                for card in copies_at_hand(self.session, tool.kind_id)
-            ]
+            copies = copies_at_hand(self.session, tool.kind_id)
+            self._by_kind[tool.kind_id] = served.search.tools(copies)
         every = [
             one
             for one in self._by_kind[tool.kind_id]

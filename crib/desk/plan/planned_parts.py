@@ -13,7 +13,9 @@ from dataclasses import dataclass, field, replace
 from fractions import Fraction
 
 from crib.errors import BadPhrase, Missing, UnknownName
-from crib.features.common.ask import Ask, Circumstances, Reading
+from crib.features.common.ask import Ask
+from crib.features.common.case import Circumstances
+from crib.features.common.plate_phrase import Reading
 from crib.files.drawings.parts import Part, PartFeature, phrase_of
 from crib.stock.queries.jobs import JobCard, JobLineRow, RunCard
 from crib.trade.shop.shop_rules import Rules

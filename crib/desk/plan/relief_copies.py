@@ -5,7 +5,6 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from math import floor
 
-from crib.desk.common.tool_cards import tool_of
 from crib.desk.plan.phrase_picks import Served
 from crib.features.common.findings import refusals
 from crib.features.common.tooling import Tool
@@ -45,11 +44,8 @@ class Copies:
 
     def _copies(self, tool: Tool, served: Served) -> list[Tool]:
         if tool.kind_id not in self._by_kind:
-            search = served.search
-            self._by_kind[tool.kind_id] = [
-                tool_of(card, search.seats, search.rules, search.envelopes.get(tool.kind_id, ()))
-                for card in copies_at_hand(self.session, tool.kind_id)
-            ]
+            copies = copies_at_hand(self.session, tool.kind_id)
+            self._by_kind[tool.kind_id] = served.search.tools(copies)
         return self._by_kind[tool.kind_id]
 
     def _does(self, one: Tool, tool: Tool, served: Served, weight: float) -> bool:
@@ -61,7 +57,7 @@ class Copies:
             and abs(one.long_mm - tool.long_mm) <= self.size_tolerance_mm
             and one.dedicated_to in ("", search.family)
             and floor(_left(one) / weight + _DUST) >= 1
-            and not refusals(served.ask.judge_piece(one, weight, search.rules, served.facts))
+            and not refusals(search.answers.judge_piece(one, weight))
         )
 
 

@@ -128,7 +128,7 @@ def _tools(runs: Sequence[Run]) -> Iterator[SetUpTool]:
 
 def _gap(plan: Plan, runs: Sequence[Run], say: Speech) -> str:
     """The stripper is set to the thickest stock that is run, no wider than it needs to slide."""
-    thick_mm = max(plan.served[run.use.feature.phrase].ask.plate.thickness_mm for run in runs)
+    thick_mm = max(plan.served[run.use.feature.phrase].plate.thickness_mm for run in runs)
     return f"just over {say.length(thick_mm)}, so that the stock slides"
 
 

@@ -95,7 +95,7 @@ def chunks_of(jobs: Sequence[PlanJob], served: Mapping[str, Served]) -> list[Chu
             sorts: dict[str, list[PlanFeature]] = {}
             for one in part.features:
                 if served[one.phrase].at and one.each:
-                    sorts.setdefault(served[one.phrase].ask.work, []).append(one)
+                    sorts.setdefault(served[one.phrase].search.ask.work, []).append(one)
             found += [
                 Chunk(job, part, len(found) + number, work, tuple(sorts[work]))
                 for number, work in enumerate(sorted(sorts, key=phase_of))

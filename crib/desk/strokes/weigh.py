@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from crib.desk.common.piece_standing import size_now_mm
 from crib.desk.strokes.manner_words import AS_USUAL
 from crib.errors import BadInput, BadValue, Refused
-from crib.features.common.ask import Circumstances, Plate
+from crib.features.common.case import Plate
 from crib.features.common.pair_wear import on_role, stroke_severity
 from crib.features.common.strength import shear_strength
 from crib.stock.queries.pieces import PieceCard
@@ -158,7 +158,7 @@ class Weigher:
         if outline is None:
             return None
         try:
-            shear_mpa = shear_strength(plate.material, self._rules, Circumstances()).shear_mpa
+            shear_mpa = shear_strength(plate.material, self._rules).shear_mpa
         except BadInput:
             return None
         force_n = punching_force_n(perimeter_mm(outline), plate.thickness_mm, shear_mpa)

@@ -5,14 +5,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
-from functools import lru_cache
 from typing import TYPE_CHECKING, Any, ClassVar
 
 from crib.features.bends.bend_case import BendCase
 from crib.features.bends.bend_checks import LEAST_VEE, judge_bend
 from crib.features.bends.bend_orders import bend_workarounds, ideal_vee, vee_order
-from crib.features.common.ask import Circumstances, FeatureKind, Need, Plate, Reading, Workaround
+from crib.features.common.ask import Answers, FeatureKind, HitPlan, Need, Workaround
 from crib.features.common.bar_phrase import (
     read_angle_deg,
     read_sizes,
@@ -20,11 +20,12 @@ from crib.features.common.bar_phrase import (
     size_word,
     thickness_mm,
 )
-from crib.features.common.chain_checks import weakest_link
+from crib.features.common.case import Circumstances, Plate
+from crib.features.common.chain_checks import rating_figures
 from crib.features.common.findings import Finding
-from crib.features.common.one_hit import OneHit
 from crib.features.common.phrase import Words
-from crib.features.common.piece_checks import judge_one
+from crib.features.common.piece_checks import piece_findings
+from crib.features.common.plate_phrase import Reading
 from crib.features.common.tooling import Seat, Tool, ToolingSet
 from crib.trade.common.verdicts import exceeds
 from crib.trade.metal import bending
@@ -32,7 +33,6 @@ from crib.trade.shop.shop_rules import Rules
 from crib.units import System
 
 if TYPE_CHECKING:
-    from crib.features.common.hit_plan import HitPlan
     from crib.features.common.picture import Picture
 
 EXAMPLE = "bend 10 x 1/4 at 90"
@@ -40,7 +40,7 @@ WIDEST_MM = 10_000.0
 
 
 @dataclass(frozen=True)
-class Bend(OneHit):
+class Bend:
     """A bend of a length, turned by an angle; ``flange_mm`` is the shorter leg."""
 
     length_mm: float
@@ -50,7 +50,6 @@ class Bend(OneHit):
 
     feature: ClassVar[str] = "bend"
     work: ClassVar[str] = "brake"
-    part_word: ClassVar[str] = "bend"
 
     def phrase(self, system: System) -> str:
         """The ask written the one canonical way."""
@@ -73,111 +72,89 @@ class Bend(OneHit):
             "material_assumed": self.plate.assumed,
         }
 
-    def case(self, rules: Rules, facts: Circumstances) -> BendCase:
-        """The bend as the rules look at it."""
-        return _case(self, rules, facts)
+    def answers(self, rules: Rules, facts: Circumstances) -> BendAnswers:
+        """What there is to say of a vee for it."""
+        case = BendCase(self.plate, rules, facts, self.length_mm, self.angle_deg, self.flange_mm)
+        return BendAnswers(self, case)
 
-    def needs(self, rules: Rules, facts: Circumstances) -> tuple[Need, ...]:
+
+@dataclass(frozen=True)
+class BendAnswers(Answers[Bend, BendCase]):
+    """What there is to say of a vee for a bend; a bend dulls nothing."""
+
+    part_word: ClassVar[str] = "bend"
+    strokes: ClassVar[int] = 0
+
+    def needs(self) -> tuple[Need, ...]:
         """A vee that is not too narrow for the thickness, nearest to the one by rule."""
-        case = self.case(rules, facts)
-        least_mm = LEAST_VEE * self.plate.thickness_mm * (1 - 1e-9)
-        text = "with a vee for that thickness"
-        aim_mm = case.rule_vee_mm
         return (
             Need(
                 "brake_tool",
                 "special",
-                least_mm,
+                LEAST_VEE * self.case.plate.thickness_mm * (1 - 1e-9),
                 WIDEST_MM,
                 0.0,
                 WIDEST_MM,
-                aim_mm,
-                text,
+                self.case.rule_vee_mm,
+                "with a vee for that thickness",
                 profile="vee die",
             ),
         )
 
-    def judge(self, tooling: ToolingSet, rules: Rules, facts: Circumstances) -> list[Finding]:
+    def judge(self, tooling: ToolingSet) -> list[Finding]:
         """What the rules say of a vee in a station."""
-        return list(judge_bend(self.case(rules, facts), tooling))
+        return list(judge_bend(self.case, tooling))
 
-    def judge_piece(
-        self, tool: Tool, severity_each: float, rules: Rules, facts: Circumstances
-    ) -> list[Finding]:
+    def judge_piece(self, tool: Tool, severity_each: float) -> list[Finding]:
         """Condition, place and the like; a vee has no edge that a bend dulls."""
-        del severity_each
-        said = judge_one(tool, self.plate.material, 1.0, rules, replace(facts, quantity=1))
+        once = replace(self.case, facts=replace(self.case.facts, quantity=1))
+        said = piece_findings(tool, 1.0, once)
         return [finding for finding in said if finding.rule != "edge"]
 
-    def closeness_mm(self, tooling: ToolingSet, rules: Rules, facts: Circumstances) -> float:
+    def closeness_mm(self, tooling: ToolingSet) -> float:
         """How far the vee is from the one by rule."""
         tool = tooling.tool("brake_tool")
-        return 0.0 if tool is None else abs(tool.width_mm - self.case(rules, facts).rule_vee_mm)
+        return 0.0 if tool is None else abs(tool.width_mm - self.case.rule_vee_mm)
 
-    def figures(self, tooling: ToolingSet, rules: Rules, facts: Circumstances) -> dict[str, float]:
+    def figures(self, tooling: ToolingSet) -> dict[str, float]:
         """Force, load, least flange and radius over the vee."""
-        case, tool = self.case(rules, facts), tooling.tool("brake_tool")
+        case, tool = self.case, tooling.tool("brake_tool")
         vee_mm = case.rule_vee_mm if tool is None else tool.width_mm
         radius_mm = bending.inside_radius_mm(vee_mm)
-        force_n, limit_n = case.force_n(vee_mm), weakest_link(tooling)[0]
-        made = {"hits": 1.0, "force_kn": force_n / 1000}
-        if limit_n is not None and tooling.station.rated_force_n is not None:
-            made["rated_kn"] = tooling.station.rated_force_n / 1000
-            made["limit_kn"] = limit_n / 1000
-            made["load"] = case.share(force_n, limit_n)
-        return made | {
+        force_n = case.force_n(vee_mm)
+        return {
+            "hits": 1.0,
+            "force_kn": force_n / 1000,
+            **rating_figures(tooling, force_n),
             "vee_mm": vee_mm,
             "rule_vee_mm": case.rule_vee_mm,
             "line_kn_m": case.line_n_mm(vee_mm),
             "least_flange_mm": bending.least_flange_mm(vee_mm),
             "inside_radius_mm": radius_mm,
             "bend_allowance_mm": bending.bend_allowance_mm(
-                self.angle_deg, radius_mm, self.plate.thickness_mm
+                case.angle_deg, radius_mm, case.plate.thickness_mm
             ),
         }
 
-    def ideal(
-        self, seat: Seat, role: str, beside: dict[str, Tool], rules: Rules, facts: Circumstances
-    ) -> Tool | None:
+    def ideal(self, seat: Seat, role: str, beside: Mapping[str, Tool]) -> Tool | None:
         """The vee one would order for a seat."""
-        del beside
-        return ideal_vee(self.case(rules, facts), seat) if role == "brake_tool" else None
+        return ideal_vee(self.case, seat) if role == "brake_tool" else None
 
-    def order_text(
-        self, tool: Tool, quantity: int, tooling: ToolingSet, rules: Rules, facts: Circumstances
-    ) -> str:
+    def order_text(self, tool: Tool, quantity: int, tooling: ToolingSet) -> str:
         """The complete order line."""
-        return vee_order(self.case(rules, facts), tool, quantity, tooling.station.label)
+        return vee_order(self.case, tool, quantity, tooling.station.label)
 
-    def severity_each(
-        self, tooling: ToolingSet, role: str, rules: Rules, facts: Circumstances
-    ) -> float:
-        """A bend dulls nothing."""
-        del tooling, role, rules, facts
-        return 0.0
-
-    def workarounds(
-        self, refused: frozenset[str], rules: Rules, facts: Circumstances
-    ) -> list[Workaround]:
+    def workarounds(self, refused: frozenset[str]) -> list[Workaround]:
         """A longer leg, a wider vee, another brake, or outside."""
-        case = self.case(rules, facts)
-        leg_mm = case.longer_flange_mm()
-        longer = replace(self, flange_mm=leg_mm).phrase(case.say.system)
-        return bend_workarounds(case, refused, leg_mm, longer)
+        leg_mm = self.case.longer_flange_mm()
+        longer = replace(self.ask, flange_mm=leg_mm).phrase(self.case.say.system)
+        return bend_workarounds(self.case, refused, leg_mm, longer)
 
-    def picture(
-        self, tooling: ToolingSet, plan: HitPlan | None, rules: Rules, facts: Circumstances
-    ) -> Picture:
+    def picture(self, tooling: ToolingSet, plan: HitPlan | None) -> Picture:
         """The vee, the plate in it and the flange."""
         from crib.features.bends.bend_picture import bend_picture
 
-        del plan
-        return bend_picture(self.case(rules, facts), tooling)
-
-
-@lru_cache(maxsize=64)
-def _case(bend: Bend, rules: Rules, facts: Circumstances) -> BendCase:
-    return BendCase(bend.length_mm, bend.plate, bend.angle_deg, bend.flange_mm, rules, facts)
+        return bend_picture(self.case, tooling)
 
 
 def read(words: Words, reading: Reading) -> Bend:

@@ -8,11 +8,9 @@ from math import ceil, floor
 from typing import Literal
 
 from crib.errors import Missing
-from crib.features.common.ask import Circumstances, Plate
-from crib.features.common.speech import Speech
+from crib.features.common.case import Case
 from crib.trade.common.verdicts import exceeds
-from crib.trade.metal import bending, force
-from crib.trade.shop.shop_rules import Rules
+from crib.trade.metal import bending
 from crib.units import inches_from_mm, mm_from_inches
 
 CP = "common practice, no source"
@@ -25,20 +23,12 @@ Form = Literal["575 form", "1.42 form"]
 
 
 @dataclass(frozen=True)
-class BendCase:
+class BendCase(Case):
     """A bend's length, plate and angle; the flange is the shorter leg, when it was given."""
 
     length_mm: float
-    plate: Plate
     angle_deg: float
     flange_mm: float | None
-    rules: Rules
-    facts: Circumstances
-
-    @cached_property
-    def say(self) -> Speech:
-        """How to write figures."""
-        return Speech(self.rules)
 
     @property
     def form(self) -> Form:
@@ -125,7 +115,3 @@ class BendCase:
         metric = self.say.system == "mm"
         each_mm = 1000.0 if metric else mm_from_inches(12)
         return f"{self.say.force(line_n_mm * each_mm)} a {'metre' if metric else 'foot'}"
-
-    def share(self, force_n: float, limit_n: float) -> float:
-        """A force over its limit."""
-        return force.load(force_n, limit_n)

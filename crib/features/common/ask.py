@@ -1,84 +1,33 @@
-"""What every kind of feature shares: the plate, what an ask must answer, and how a kind is written.
+"""What every kind of feature says: how it is asked for, and what it answers about tooling.
 
-A feature file defines one frozen dataclass that keeps to ``Ask`` and one ``FEATURE`` that says how
-its phrase is read. Nothing else has to know of it.
+A feature file defines an ``Ask``, which a phrase reads to, its ``Answers`` under a case, and one
+``FEATURE`` that says how the phrase is read. Nothing else has to know of it.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from abc import ABC, abstractmethod
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any, ClassVar, Literal, Protocol
+from typing import TYPE_CHECKING, Any, ClassVar, Generic, Protocol, TypeVar
 
-from crib import units
-from crib.errors import BadInput
+from crib.features.common.case import Case, Circumstances, Plate
 from crib.features.common.findings import Finding
 from crib.features.common.hole_method import HoleMethod
-from crib.features.common.phrase import TAIL_WORDS, Words
-from crib.features.common.sizes import size_word
+from crib.features.common.pair_wear import hit_severity
+from crib.features.common.phrase import Words
+from crib.features.common.piece_checks import piece_findings
+from crib.features.common.plate_phrase import Reading
 from crib.features.common.tooling import Seat, Tool, ToolingSet
-from crib.trade.metal.gauges import gauge_thickness_mm
-from crib.trade.metal.materials import Material
+from crib.trade.life.wear import Hit as HitKind
 from crib.trade.shop.shop_rules import Rules
 from crib.units import System
 
 if TYPE_CHECKING:
-    from crib.features.common.hit_plan import HitPlan
     from crib.features.common.picture import Picture
 
-Appearance = Literal["any", "finish", "rough"]
-
-
-@dataclass(frozen=True, slots=True)
-class Circumstances:
-    """What is known around an ask: how many, for which job, which code, what the certificate says.
-
-    ``appearance`` is finish (seen, or stainless), rough (hidden), or any. ``to_ream`` marks a hole
-    that is punched under size and reamed afterwards.
-    """
-
-    quantity: int = 1
-    per_part: int = 1
-    job: str = ""
-    appearance: Appearance = "any"
-    code: str = ""
-    execution_class: int | None = None
-    dynamic: bool = False
-    dry: bool = False
-    cert_yield_mpa: float | None = None
-    cert_tensile_mpa: float | None = None
-    to_ream: bool = False
-
-
-@dataclass(frozen=True, slots=True)
-class Reading:
-    """The crib's own way of reading: its unit and its rules."""
-
-    rules: Rules
-
-    @property
-    def system(self) -> System:
-        """The unit of a bare number."""
-        return "mm" if self.rules.text("crib.unit") == "mm" else "in"
-
-
-@dataclass(frozen=True, slots=True)
-class Plate:
-    """What is worked: thickness and material; ``assumed`` when the phrase named no material."""
-
-    thickness_mm: float
-    material: Material
-    assumed: bool = False
-    gauge: int | None = None
-
-    def phrase(self, system: System) -> str:
-        """The plate as the end of a phrase."""
-        if self.gauge is not None:
-            return f"thru {self.gauge}ga {self.material.name}"
-        thickness = size_word(self.thickness_mm, system)
-        if system == "in":
-            thickness = thickness.removesuffix("in")
-        return f"thru {thickness} {self.material.name}"
+AskT = TypeVar("AskT", bound="Ask", covariant=True)
+CaseT = TypeVar("CaseT", bound=Case, covariant=True)
 
 
 @dataclass(frozen=True, slots=True)
@@ -109,12 +58,7 @@ class Workaround:
 
 
 class Ask(Protocol):
-    """A feature wanted in a plate. Every method is pure.
-
-    ``part_word`` is what one stroke makes: a hole, a cut, an end.
-    """
-
-    part_word: ClassVar[str]
+    """A feature wanted in a plate, as a phrase says it; asks that read alike are equal."""
 
     @property
     def feature(self) -> str:
@@ -139,86 +83,161 @@ class Ask(Protocol):
         """The ask for programs, SI."""
         ...
 
-    def with_tail(self, words: Words, reading: Reading) -> Ask:
-        """The ask with what more of it stands after the plate, such as distances."""
+    def answers(self, rules: Rules, facts: Circumstances) -> Answers[Ask, Case]:
+        """What its kind answers under the shop's rules and the job's circumstances."""
         ...
 
-    def method(self, rules: Rules, facts: Circumstances) -> HoleMethod | None:
-        """How the job's code wants the hole made; None without a code, or where none rules it."""
-        ...
 
-    def judge_feature(self, rules: Rules, facts: Circumstances) -> tuple[Finding, ...]:
-        """What the rules say of the finished feature where it stands, whatever tool makes it."""
-        ...
+@dataclass(frozen=True, slots=True)
+class Hit:
+    """One stroke of a plan.
 
-    def needs(self, rules: Rules, facts: Circumstances) -> tuple[Need, ...]:
+    ``x_mm`` and ``y_mm`` are the tool's centre from the feature's centre (from the middle of the
+    edge for a notch, depth positive into the plate). ``bite`` is the share of the tool's area that
+    cuts. ``pair`` says which of the plan's tools makes it, ``turned`` by 90 degrees or not.
+    """
+
+    number: int
+    x_mm: float
+    y_mm: float
+    bite: float
+    kind: HitKind = "full"
+    pair: int = 0
+    turned: bool = False
+
+    def as_json(self) -> dict[str, Any]:
+        """The hit for programs."""
+        return {
+            "number": self.number,
+            "x_mm": round(self.x_mm, 6),
+            "y_mm": round(self.y_mm, 6),
+            "bite": round(self.bite, 6),
+            "kind": self.kind,
+            "pair": self.pair,
+            "turned": self.turned,
+        }
+
+
+@dataclass(frozen=True, slots=True)
+class HitPlan:
+    """All hits of a feature in their order, and the asks of a single hit, one for each pair.
+
+    The union of the hits is the feature within ``cusp_mm``. The findings hold the bite, overlap
+    and web limits; a plan with a refusal is shown as a near miss only.
+    """
+
+    asks: tuple[Ask, ...]
+    hits: tuple[Hit, ...]
+    findings: tuple[Finding, ...]
+    text: str
+    cusp_mm: float = 0.0
+
+    def of_pair(self, pair: int) -> tuple[Hit, ...]:
+        """The hits that one pair makes."""
+        return tuple(hit for hit in self.hits if hit.pair == pair)
+
+    def as_json(self) -> dict[str, Any]:
+        """The plan for programs."""
+        return {
+            "text": self.text,
+            "cusp_mm": round(self.cusp_mm, 6),
+            "hits": [hit.as_json() for hit in self.hits],
+        }
+
+
+class SeveralHits:
+    """How smaller tools make a feature that no single tool makes; none does, unless a kind says."""
+
+    def needs(self) -> tuple[Need, ...]:
+        """The leading tools that could, each smaller than the feature."""
+        return ()
+
+    def plans(self, smaller: Sequence[Tool]) -> Sequence[HitPlan]:
+        """The ways to make the feature with some of them, the best first."""
+        return ()
+
+
+@dataclass(frozen=True)
+class Answers(ABC, Generic[AskT, CaseT]):
+    """What a kind of feature answers to an ask in its case. Every answer is pure.
+
+    The first seven every kind gives; the others it gives where it has something special to say.
+    ``part_word`` is what one stroke makes: a hole, a cut, an end. ``strokes`` is how many wear the
+    tools for each part.
+    """
+
+    ask: AskT
+    case: CaseT
+
+    part_word: ClassVar[str] = "hole"
+    strokes: ClassVar[int] = 1
+
+    @abstractmethod
+    def needs(self) -> tuple[Need, ...]:
         """What tooling could serve, the leading role first."""
-        ...
 
-    def mounted_need(self) -> tuple[str, str] | None:
-        """Role and profile of what must stand mounted at the station itself, such as a blade."""
-        ...
-
-    def plan_needs(self, rules: Rules, facts: Circumstances) -> tuple[Need, ...]:
-        """What leading tools, each smaller than the feature, could make it in several hits."""
-        ...
-
-    def plans(
-        self, smaller: Sequence[Tool], rules: Rules, facts: Circumstances
-    ) -> Sequence[HitPlan]:
-        """The ways to make the feature in several hits of smaller tools, the best first."""
-        ...
-
-    def picture(
-        self, tooling: ToolingSet, plan: HitPlan | None, rules: Rules, facts: Circumstances
-    ) -> Picture:
-        """The pair, the hits or the cut as a drawing, in mm."""
-        ...
-
-    def judge(self, tooling: ToolingSet, rules: Rules, facts: Circumstances) -> list[Finding]:
+    @abstractmethod
+    def judge(self, tooling: ToolingSet) -> list[Finding]:
         """What the rules say of a set of tooling, in the order they are checked.
 
         What refuses a set refuses every larger one; a role that it lacks is not missed here.
         """
-        ...
 
-    def judge_piece(
-        self, tool: Tool, severity_each: float, rules: Rules, facts: Circumstances
-    ) -> list[Finding]:
-        """What the rules say of one piece by itself, each part costing it so much wear."""
-        ...
+    @abstractmethod
+    def figures(self, tooling: ToolingSet) -> dict[str, float]:
+        """Force, clearance and the like of a set; a figure that is not known is left out."""
 
-    def closeness_mm(self, tooling: ToolingSet, rules: Rules, facts: Circumstances) -> float:
-        """How far the set is from the policy's clearance; smaller is better."""
-        ...
-
-    def figures(self, tooling: ToolingSet, rules: Rules, facts: Circumstances) -> dict[str, float]:
-        """Force, clearance and the like of a set, for the answer."""
-        ...
-
-    def ideal(
-        self, seat: Seat, role: str, beside: dict[str, Tool], rules: Rules, facts: Circumstances
-    ) -> Tool | None:
+    @abstractmethod
+    def ideal(self, seat: Seat, role: str, beside: Mapping[str, Tool]) -> Tool | None:
         """The tool one would order in a role for a seat, beside tools that are there already."""
-        ...
 
-    def order_text(
-        self, tool: Tool, quantity: int, tooling: ToolingSet, rules: Rules, facts: Circumstances
-    ) -> str:
+    @abstractmethod
+    def order_text(self, tool: Tool, quantity: int, tooling: ToolingSet) -> str:
         """The complete order line for a tool that is not there."""
-        ...
 
-    def severity_each(
-        self, tooling: ToolingSet, role: str, rules: Rules, facts: Circumstances
-    ) -> float:
-        """Weighted strokes that one part costs the tool in a role; also before any is chosen."""
-        ...
-
-    def workarounds(
-        self, refused: frozenset[str], rules: Rules, facts: Circumstances
-    ) -> list[Workaround]:
+    @abstractmethod
+    def workarounds(self, refused: frozenset[str]) -> list[Workaround]:
         """What to do without the tooling, given the rules that refused."""
-        ...
+
+    @abstractmethod
+    def picture(self, tooling: ToolingSet, plan: HitPlan | None) -> Picture:
+        """The pair, the hits or the cut as a drawing, in mm."""
+
+    @property
+    def mounted_need(self) -> tuple[str, str] | None:
+        """Role and profile of what must stand mounted at the station itself, such as a blade."""
+        return None
+
+    @property
+    def several_hits(self) -> SeveralHits:
+        """How smaller tools would make it in several hits."""
+        return SeveralHits()
+
+    @property
+    def method(self) -> HoleMethod | None:
+        """How the job's code wants it made; None without a code, or where none rules it."""
+        return None
+
+    @property
+    def feature_findings(self) -> tuple[Finding, ...]:
+        """What the rules say of the finished feature where it stands, whatever tool makes it."""
+        return ()
+
+    def judge_piece(self, tool: Tool, severity_each: float) -> list[Finding]:
+        """What the rules say of one piece by itself, each part costing it so much wear."""
+        return list(piece_findings(tool, severity_each, self.case, self.part_word))
+
+    def judge_together(self, tools: Iterable[Tool]) -> list[Finding]:
+        """What the rules say of these very pieces together, beyond what their designs say."""
+        return []
+
+    def closeness_mm(self, tooling: ToolingSet) -> float:
+        """How far a set that serves is from the best one; smaller is better."""
+        return 0.0
+
+    def severity_each(self, tooling: ToolingSet, role: str) -> float:
+        """Weighted strokes that one part costs the tool in a role; also before any is chosen."""
+        return self.strokes * hit_severity(self.case).total
 
 
 @dataclass(frozen=True, slots=True)
@@ -230,45 +249,3 @@ class FeatureKind:
     read: Callable[[Words, Reading], Ask]
     meaning: str
     also: tuple[str, ...] = ()
-
-
-def read_plate(words: Words, reading: Reading, example: str) -> Plate:
-    """Read ``thru THICKNESS [MATERIAL]``.
-
-    Raises:
-        BadPhrase: for a thickness or a material that cannot be read.
-    """
-    words.expect("thru", example)
-    gauges: list[int] = []
-
-    def read(text: str) -> float:
-        gauge = units.read_gauge(text)
-        if gauge is not None:
-            gauges.append(gauge)
-            return 0.0
-        return units.read_length_mm(text, reading.system)
-
-    begins = words.place()[0]
-    thickness_mm = words.take_quantity(read, "a thickness", example)
-    ends = words.taken_to
-    name, start, end = words.take_until(*TAIL_WORDS)
-    try:
-        material = reading.rules.material(name or reading.rules.text("material.default"))
-        if gauges:
-            start, end = begins, ends
-            thickness_mm = gauge_thickness_mm(gauges[0], material.gauge_system)
-    except BadInput as error:
-        raise words.wrong(start, end, error.message, error.way_out or example) from error
-    return Plate(thickness_mm, material, not name, gauges[0] if gauges else None)
-
-
-def read_two_sizes(words: Words, reading: Reading, what: str, example: str) -> tuple[float, float]:
-    """Read ``SIZE x SIZE`` and give the smaller first [mm].
-
-    Raises:
-        BadPhrase: for sizes that cannot be read.
-    """
-    first_mm = words.take_length_mm(reading.system, what, example)
-    words.expect("x", example)
-    second_mm = words.take_length_mm(reading.system, what, example)
-    return min(first_mm, second_mm), max(first_mm, second_mm)

@@ -13,8 +13,8 @@ from dataclasses import dataclass, field
 from crib import units
 from crib.errors import BadInput, BadQuantity
 from crib.features.common import sizes
-from crib.features.common.ask import Reading
 from crib.features.common.phrase import TAIL_WORDS, Words
+from crib.features.common.plate_phrase import Reading
 from crib.trade.metal.gauges import gauge_thickness_mm
 from crib.trade.metal.materials import Material
 from crib.units import System

@@ -8,8 +8,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from functools import lru_cache
 
+from crib.features.common.ask import Hit
 from crib.features.common.findings import Finding
-from crib.features.common.hit_plan import Hit
 from crib.features.common.speech import Speech
 from crib.trade.common.verdicts import Verdict, exceeds, falls_short
 from crib.trade.metal.hits import BiteLimits, bite_verdict

@@ -63,6 +63,18 @@ def weakest_link(tooling: ToolingSet) -> tuple[float | None, str]:
     return limit_n, weakest
 
 
+def rating_figures(tooling: ToolingSet, force_n: float | None = None) -> dict[str, float]:
+    """The station's rating, what the chain bears [kN], and the share that a force takes of it.
+
+    Empty while a link is not rated; without a force that can be held against it, without the share.
+    """
+    limit_n, _weakest = weakest_link(tooling)
+    if limit_n is None or tooling.station.rated_force_n is None:
+        return {}
+    rated = {"rated_kn": tooling.station.rated_force_n / 1000, "limit_kn": limit_n / 1000}
+    return rated if force_n is None else rated | {"load": force.load(force_n, limit_n)}
+
+
 def force_finding(
     force_n: float, tooling: ToolingSet, rules: Rules, basis: str, source: str = ""
 ) -> Finding:

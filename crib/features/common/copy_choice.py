@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from crib.features.common.ask import Circumstances
+from crib.features.common.case import Circumstances
 from crib.features.common.findings import Finding
 from crib.features.common.piece_checks import lasts, whole_parts
 from crib.features.common.tooling import Tool

@@ -3,12 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any
-
-from crib.trade.metal.hole_method import known_codes
-
-if TYPE_CHECKING:
-    from crib.features.common.pair_case import PairCase
+from typing import Any
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,34 +43,3 @@ class HoleMethod:
         if self.ruling != "allowed":
             told += f"; instead: {self.instead}" if self.instead else ""
         return f"Method by {self.code}: {told}. Taken here: {self.chosen}."
-
-
-def hole_method(case: PairCase) -> HoleMethod | None:
-    """The method for a punched hole; None when no code is named."""
-    ruling = case.ruling
-    if ruling is None:
-        return None
-    word = {True: "allowed", False: "not allowed", None: "undecided"}[ruling.allowed]
-    return HoleMethod(
-        code=_known(case.facts.code or case.rules.text("code.default")),
-        ruling=word,
-        chosen=_chosen(case),
-        instead=ruling.instead,
-        text=ruling.text,
-        source=ruling.source,
-        limit_mm=ruling.limit_mm,
-        under_mm=ruling.subpunch_under_mm,
-    )
-
-
-def _known(code: str) -> str:
-    """A code's name as it is known, however it was written."""
-    plain = {"".join(name.split()).casefold(): name for name in known_codes()}
-    return plain.get("".join(code.split()).casefold(), code)
-
-
-def _chosen(case: PairCase) -> str:
-    ruling = case.ruling
-    if case.facts.to_ream:
-        return "punch under size and ream"
-    return "punch full size" if ruling is not None and ruling.allowed else "none yet"

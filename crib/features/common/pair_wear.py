@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import fields
 
-from crib.features.common.ask import Circumstances, Plate
+from crib.features.common.case import Case, Plate
 from crib.trade.life.wear import (
     Manner,
     Severity,
@@ -37,16 +37,16 @@ def severity_rules(rules: Rules) -> SeverityRules:
 
 
 def hit_severity(
-    plate: Plate,
-    rules: Rules,
-    facts: Circumstances,
-    *,
-    clearance_pct: float | None = None,
-    stress_mpa: float | None = None,
+    case: Case, *, clearance_pct: float | None = None, stress_mpa: float | None = None
 ) -> Severity:
     """The weight of one full hit on the punch, factor by factor."""
-    manner = Manner(dry=facts.dry)
-    return stroke_severity(plate, rules, manner, clearance_pct=clearance_pct, stress_mpa=stress_mpa)
+    return stroke_severity(
+        case.plate,
+        case.rules,
+        Manner(dry=case.facts.dry),
+        clearance_pct=clearance_pct,
+        stress_mpa=stress_mpa,
+    )
 
 
 def stroke_severity(

@@ -4,9 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from crib.features.common.ask import Circumstances
+from crib.features.common.case import Case
 from crib.features.common.findings import Finding
-from crib.features.common.speech import Speech
 from crib.features.common.tooling import Tool
 from crib.trade.common.verdicts import Verdict, exceeds, falls_short
 from crib.trade.life.chances import chance_dull
@@ -21,25 +20,20 @@ _AFTER_LAND = {"punch": "holes come out small and stick", "die": "its opening gr
 _LEAST_ODDS = 200
 
 
-def judge_one(
-    tool: Tool,
-    material: Material,
-    severity_each: float,
-    rules: Rules,
-    facts: Circumstances,
-    part: str = "hole",
+def piece_findings(
+    tool: Tool, severity_each: float, case: Case, part: str = "hole"
 ) -> Iterator[Finding]:
     """Every rule for one piece; ``part`` is the word for what one stroke makes."""
     if tool.to_order:
         return
     yield from _condition(tool)
     yield from _place(tool)
-    yield from _dedicated(tool, material)
-    yield from _length(tool, rules)
-    yield from _land(tool, rules)
-    yield _edge(tool, rules, facts)
-    if facts.quantity > 1:
-        yield _lasting(tool, severity_each, rules, facts, part)
+    yield from _dedicated(tool, case.plate.material)
+    yield from _length(tool, case)
+    yield from _land(tool, case)
+    yield _edge(tool, case)
+    if case.facts.quantity > 1:
+        yield _lasting(tool, severity_each, case, part)
 
 
 def _condition(tool: Tool) -> Iterator[Finding]:
@@ -65,12 +59,12 @@ def _dedicated(tool: Tool, material: Material) -> Iterator[Finding]:
         yield Finding("dedicated", "refuse", text, source="shop rule")
 
 
-def _length(tool: Tool, rules: Rules) -> Iterator[Finding]:
+def _length(tool: Tool, case: Case) -> Iterator[Finding]:
     """Ground below its least length a tool reaches too little, and has lost its straight land."""
     length_mm, least_mm = tool.length_mm, tool.least_length_mm
     if length_mm is None or least_mm is None or not falls_short(length_mm, least_mm):
         return
-    say = Speech(rules)
+    say = case.say
     text = (
         f"{tool.tag} is {say.length(length_mm)} long, at least {say.length(least_mm)}:"
         " retire it, or measure it again"
@@ -78,9 +72,9 @@ def _length(tool: Tool, rules: Rules) -> Iterator[Finding]:
     yield Finding("length", "refuse", text, length_mm, least_mm, "mm", "shop rule")
 
 
-def _land(tool: Tool, rules: Rules) -> Iterator[Finding]:
+def _land(tool: Tool, case: Case) -> Iterator[Finding]:
     """Ground beyond its straight land a punch is thinner behind its edge, a die wider."""
-    land_mm, say = rules.number("grind.land_mm"), Speech(rules)
+    land_mm, say = case.rules.number("grind.land_mm"), case.say
     if tool.role not in _AFTER_LAND or not exceeds(tool.ground_mm, land_mm):
         return
     text = (
@@ -90,15 +84,16 @@ def _land(tool: Tool, rules: Rules) -> Iterator[Finding]:
     yield Finding("land", "caution", text, tool.ground_mm, land_mm, "mm", "shop rule")
 
 
-def _edge(tool: Tool, rules: Rules, facts: Circumstances) -> Finding:
+def _edge(tool: Tool, case: Case) -> Finding:
     """What the edge may still do; a reminder does not stop rough work, finish work it does."""
+    rules = case.rules
     at = level(tool.used, level_limits(rules))
     percent = f"{tool.tag} {100 * tool.used:.0f} % of its interval, {tool.edge_state}"
     verdict: Verdict = "ok"
     text = percent
     limit = rules.number("wear.before_job")
     if at == "not_for_finish":
-        verdict = "refuse" if facts.appearance == "finish" else "caution"
+        verdict = "refuse" if case.facts.appearance == "finish" else "caution"
         limit = rules.number("wear.no_finish")
         text = f"{percent}: not for finish work; {_renew(tool)} it"
     elif at == "before_next_job":
@@ -113,16 +108,14 @@ def _renew(tool: Tool) -> str:
     return "turn" if tool.edge < tool.edges else "grind"
 
 
-def _lasting(
-    tool: Tool, severity_each: float, rules: Rules, facts: Circumstances, part: str
-) -> Finding:
+def _lasting(tool: Tool, severity_each: float, case: Case, part: str) -> Finding:
     """Whether the edge lasts the job, the hole where it runs out, and the part boundary before.
 
     The chance is the one of an edge that is sharp now to be dull by the end.
     """
-    defer_to = rules.number("wear.defer_to")
+    facts, defer_to = case.facts, case.rules.number("wear.defer_to")
     forecast = will_it_last(tool.wear, tool.interval, severity_each, facts.quantity, defer_to)
-    chance = _chance_dull(tool, severity_each * facts.quantity, rules)
+    chance = _chance_dull(tool, severity_each * facts.quantity, case.rules)
     after = f"{tool.tag} ends at {100 * forecast.fraction_after:.0f} %, {odds(chance)} dull by then"
     if forecast.lasts:
         text = f"lasts {facts.quantity:,} at {severity_each:.2f} each: {after}"

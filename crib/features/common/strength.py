@@ -5,7 +5,6 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from crib.errors import Missing
-from crib.features.common.ask import Circumstances
 from crib.trade.metal import force
 from crib.trade.metal.materials import Material
 from crib.trade.shop.shop_rules import Rules
@@ -20,18 +19,25 @@ class Strength:
     source: str
 
 
-def shear_strength(material: Material, rules: Rules, facts: Circumstances) -> Strength:
+def shear_strength(
+    material: Material, rules: Rules, cert_tensile_mpa: float | None = None
+) -> Strength:
     """The shear strength of a plate.
 
     With a tensile strength from a mill certificate, shear is 0.8 of it. Otherwise the shop's
     convention decides: the 80 rule times the material's multiplier, or the stricter one that takes
     shear equal to tensile (then the larger of the two stands).
 
+    Args:
+        material: What the plate is made of.
+        rules: The shop's settings.
+        cert_tensile_mpa: The certificate's tensile strength [MPa]; None without a certificate.
+
     Raises:
         Missing: for a material with neither a multiplier nor a strength.
     """
-    if facts.cert_tensile_mpa is not None:
-        multiplier = force.multiplier_from_tensile(facts.cert_tensile_mpa)
+    if cert_tensile_mpa is not None:
+        multiplier = force.multiplier_from_tensile(cert_tensile_mpa)
         return Strength(
             force.rule_80_shear_mpa(multiplier),
             f"mill certificate, multiplier {multiplier:.2f}",

@@ -8,19 +8,19 @@ own thickness where it differs). The angle is counted from a square cut.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from functools import lru_cache
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any, ClassVar
 
-from crib.features.common.ask import Circumstances, FeatureKind, Need, Plate, Reading, Workaround
-from crib.features.common.chain_checks import weakest_link
+from crib.features.common.ask import Answers, FeatureKind, HitPlan, Need, Workaround
+from crib.features.common.case import Circumstances, Plate
+from crib.features.common.chain_checks import rating_figures
 from crib.features.common.findings import Finding
-from crib.features.common.one_hit import OneHit
-from crib.features.common.pair_wear import hit_severity
 from crib.features.common.phrase import Words
+from crib.features.common.plate_phrase import Reading
 from crib.features.common.tooling import Seat, Tool, ToolingSet
 from crib.features.cuts.cut_case import CutCase
-from crib.features.cuts.cut_checks import comparable_load, judge_cut
+from crib.features.cuts.cut_checks import judge_cut
 from crib.features.cuts.cut_phrase import EXAMPLE, read_cut
 from crib.features.cuts.cut_sections import WORK, Section
 from crib.features.cuts.cut_set import ideal_tube_set, tube_set_need, tube_set_order
@@ -29,12 +29,11 @@ from crib.trade.shop.shop_rules import Rules
 from crib.units import System
 
 if TYPE_CHECKING:
-    from crib.features.common.hit_plan import HitPlan
     from crib.features.common.picture import Picture
 
 
 @dataclass(frozen=True)
-class Cut(OneHit):
+class Cut:
     """A cut across a section, at an angle from square."""
 
     section: Section
@@ -42,7 +41,6 @@ class Cut(OneHit):
     angle_deg: float = 0.0
 
     feature: ClassVar[str] = "cut"
-    part_word: ClassVar[str] = "cut"
 
     @property
     def work(self) -> str:
@@ -64,102 +62,72 @@ class Cut(OneHit):
             "material_assumed": self.plate.assumed,
         }
 
-    def case(self, rules: Rules, facts: Circumstances) -> CutCase:
-        """The cut as the rules look at it."""
-        return _case(self.section, self.plate, self.angle_deg, rules, facts)
+    def answers(self, rules: Rules, facts: Circumstances) -> CutAnswers:
+        """What there is to say of a shear for it."""
+        case = CutCase(self.plate, rules, facts, self.section, self.angle_deg)
+        return CutAnswers(self, case)
 
-    def needs(self, rules: Rules, facts: Circumstances) -> tuple[Need, ...]:
+
+@dataclass(frozen=True)
+class CutAnswers(Answers[Cut, CutCase]):
+    """What there is to say of a shear for a cut; a set fits or does not, and none is closer."""
+
+    part_word: ClassVar[str] = "cut"
+
+    def needs(self) -> tuple[Need, ...]:
         """A matched set for a tube; for anything else the shear's own blades."""
-        if self.section.word != "tube":
-            return ()
-        return (tube_set_need(self.case(rules, facts)),)
+        return (tube_set_need(self.case),) if self._of_tube else ()
 
+    @property
     def mounted_need(self) -> tuple[str, str] | None:
         """The blades for this section."""
-        return None if self.section.word == "tube" else ("blade", self.section.word)
+        return None if self._of_tube else ("blade", self.case.section.word)
 
-    def judge(self, tooling: ToolingSet, rules: Rules, facts: Circumstances) -> list[Finding]:
+    @property
+    def _of_tube(self) -> bool:
+        return self.case.section.word == "tube"
+
+    def judge(self, tooling: ToolingSet) -> list[Finding]:
         """What the rules say of a shear, with what stands in it."""
-        return list(judge_cut(self.case(rules, facts), tooling))
+        return list(judge_cut(self.case, tooling))
 
-    def closeness_mm(self, tooling: ToolingSet, rules: Rules, facts: Circumstances) -> float:
-        """Nothing is closer: a set fits, or it does not."""
-        del tooling, rules, facts
-        return 0.0
-
-    def figures(self, tooling: ToolingSet, rules: Rules, facts: Circumstances) -> dict[str, float]:
+    def figures(self, tooling: ToolingSet) -> dict[str, float]:
         """Force on the whole area, its share of the rating where comparable, the blade gap."""
-        case = self.case(rules, facts)
+        case = self.case
         made = {
             "hits": 1.0,
             "force_kn": case.force_n / 1000,
             "area_mm2": case.area_mm2,
             "cut_length_mm": case.along_mm,
+            **rating_figures(tooling, None if case.raked else case.force_n),
         }
-        limit_n, _weakest = weakest_link(tooling)
-        if limit_n is not None and tooling.station.rated_force_n is not None:
-            made["rated_kn"] = tooling.station.rated_force_n / 1000
-            made["limit_kn"] = limit_n / 1000
-        share = comparable_load(case, tooling)
-        if share is not None:
-            made["load"] = share
         if case.gap_mm is not None:
             made["blade_gap_least_mm"], made["blade_gap_most_mm"] = case.gap_mm
         return made
 
-    def ideal(
-        self, seat: Seat, role: str, beside: dict[str, Tool], rules: Rules, facts: Circumstances
-    ) -> Tool | None:
+    def ideal(self, seat: Seat, role: str, beside: Mapping[str, Tool]) -> Tool | None:
         """The tube set one would order for a seat."""
-        del beside
-        case = self.case(rules, facts)
-        if role != "set" or self.section.word != "tube" or case.material.multiplier is None:
+        if role != "set" or not self._of_tube or self.case.material.multiplier is None:
             return None
-        return ideal_tube_set(case, seat)
+        return ideal_tube_set(self.case, seat)
 
-    def order_text(
-        self, tool: Tool, quantity: int, tooling: ToolingSet, rules: Rules, facts: Circumstances
-    ) -> str:
+    def order_text(self, tool: Tool, quantity: int, tooling: ToolingSet) -> str:
         """The complete order line of a tube set, or of blades."""
-        case, station = self.case(rules, facts), tooling.station.label
+        station = tooling.station.label
         if tool.role == "set":
-            return tube_set_order(case, tool, quantity, station)
-        return blade_order(case, quantity, station)
+            return tube_set_order(self.case, tool, quantity, station)
+        return blade_order(self.case, quantity, station)
 
-    def severity_each(
-        self, tooling: ToolingSet, role: str, rules: Rules, facts: Circumstances
-    ) -> float:
-        """One cut on the edge that is in use."""
-        del tooling, role
-        return hit_severity(self.plate, rules, facts).total
-
-    def workarounds(
-        self, refused: frozenset[str], rules: Rules, facts: Circumstances
-    ) -> list[Workaround]:
+    def workarounds(self, refused: frozenset[str]) -> list[Workaround]:
         """Saw it, cut it elsewhere, or order what is missing."""
-        case = self.case(rules, facts)
-        return cut_workarounds(case, refused, self._straight_phrase(case))
+        straight = replace(self.ask, angle_deg=0.0).phrase(self.case.say.system)
+        return cut_workarounds(self.case, refused, straight if self.case.mitred else None)
 
-    def picture(
-        self, tooling: ToolingSet, plan: HitPlan | None, rules: Rules, facts: Circumstances
-    ) -> Picture:
+    def picture(self, tooling: ToolingSet, plan: HitPlan | None) -> Picture:
         """The section, and the job's point under the staircase of what the shear is proven for."""
         from crib.features.cuts.cut_picture import cut_picture
 
-        del plan
-        return cut_picture(self.case(rules, facts), tooling)
-
-    def _straight_phrase(self, case: CutCase) -> str | None:
-        if not case.mitred:
-            return None
-        return Cut(self.section, self.plate).phrase(case.say.system)
-
-
-@lru_cache(maxsize=64)
-def _case(
-    section: Section, plate: Plate, angle_deg: float, rules: Rules, facts: Circumstances
-) -> CutCase:
-    return CutCase(section, plate, angle_deg, rules, facts)
+        return cut_picture(self.case, tooling)
 
 
 def read(words: Words, reading: Reading) -> Cut:

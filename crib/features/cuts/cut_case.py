@@ -5,16 +5,13 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from functools import cached_property
 
-from crib.features.common.ask import Circumstances, Plate
+from crib.features.common.case import Case
 from crib.features.common.chain_checks import envelope_points
-from crib.features.common.speech import Speech
-from crib.features.common.strength import Strength, shear_strength
 from crib.features.common.tooling import EnvelopeRow
 from crib.features.cuts.cut_sections import BARS, RAKED, Section
 from crib.trade.metal import force, shears
 from crib.trade.metal.envelopes import EnvelopePoint
 from crib.trade.metal.materials import Material
-from crib.trade.shop.shop_rules import Rules
 
 CP = "common practice, no source"
 STRAIGHT_BELOW_DEG = 0.5
@@ -24,24 +21,11 @@ Points = dict[str, list[EnvelopePoint]]
 
 
 @dataclass(frozen=True)
-class CutCase:
+class CutCase(Case):
     """A section, its material and the angle of the cut from square."""
 
     section: Section
-    plate: Plate
     angle_deg: float
-    rules: Rules
-    facts: Circumstances
-
-    @cached_property
-    def say(self) -> Speech:
-        """How to write figures."""
-        return Speech(self.rules)
-
-    @cached_property
-    def strength(self) -> Strength:
-        """The shear strength of what is cut."""
-        return shear_strength(self.plate.material, self.rules, self.facts)
 
     @property
     def mitred(self) -> bool:
@@ -78,11 +62,11 @@ class CutCase:
     @cached_property
     def material(self) -> Material:
         """The material, as strong as its certificate says when that is more."""
-        found, tensile_mpa = self.plate.material, self.facts.cert_tensile_mpa
-        if tensile_mpa is None or found.multiplier is None:
-            return found
+        material, tensile_mpa = self.plate.material, self.facts.cert_tensile_mpa
+        if tensile_mpa is None or material.multiplier is None:
+            return material
         certified = force.multiplier_from_tensile(tensile_mpa)
-        return replace(found, multiplier=max(found.multiplier, certified))
+        return replace(material, multiplier=max(material.multiplier, certified))
 
     @property
     def what(self) -> str:
@@ -100,12 +84,12 @@ class CutCase:
         if not self.mitred:
             return envelope_points(rows, operation, 0.0)
         angles = {row.cut_angle_deg for row in rows if row.operation == operation}
-        found: Points = {}
+        proven: Points = {}
         for angle in sorted(angles):
             if angle >= max(self.angle_deg - STRAIGHT_BELOW_DEG, STRAIGHT_BELOW_DEG):
                 for name, listed in envelope_points(rows, operation, angle).items():
-                    found.setdefault(name, []).extend(listed)
-        return found
+                    proven.setdefault(name, []).extend(listed)
+        return proven
 
     def straight(self) -> CutCase:
         """The same cut made square."""

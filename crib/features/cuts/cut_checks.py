@@ -20,7 +20,6 @@ from crib.features.cuts.cut_case import CP, CutCase, Points
 from crib.features.cuts.cut_sections import BARS
 from crib.features.cuts.cut_set import judge_tube_set
 from crib.trade.common.verdicts import Verdict, exceeds, falls_short
-from crib.trade.metal import force
 from crib.trade.metal.envelopes import nearest_limit
 
 HARDENED = ("quenched", "wear_plate")
@@ -216,11 +215,3 @@ def _gap(case: CutCase) -> Finding:
     text = f"blade gap {low} to {high}; the manual comes first. A burr: turn the blade, then re-gap"
     low_mm, high_mm = case.gap_mm
     return Finding("blade gap", "ok", text, low_mm, high_mm, "mm", CP)
-
-
-def comparable_load(case: CutCase, tooling: ToolingSet) -> float | None:
-    """The share of the weakest link that the force takes, where the two can be compared."""
-    limit_n, _weakest = weakest_link(tooling)
-    if limit_n is None or case.raked:
-        return None
-    return force.load(case.force_n, limit_n)

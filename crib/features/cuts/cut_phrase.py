@@ -5,7 +5,6 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from crib.errors import BadInput
-from crib.features.common.ask import Plate, Reading
 from crib.features.common.bar_phrase import (
     Size,
     read_angle_deg,
@@ -13,7 +12,9 @@ from crib.features.common.bar_phrase import (
     read_tail,
     thickness_mm,
 )
+from crib.features.common.case import Plate
 from crib.features.common.phrase import Word, Words
+from crib.features.common.plate_phrase import Reading
 from crib.features.cuts.cut_sections import BARS, WORK, Section
 from crib.trade.common.verdicts import exceeds
 

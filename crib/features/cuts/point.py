@@ -6,12 +6,13 @@ between them, in solid mild steel only.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, ClassVar
 
-from crib.features.common.ask import Circumstances, FeatureKind, Need, Plate, Reading, Workaround
+from crib.features.common.ask import Answers, FeatureKind, HitPlan, Need, Workaround
 from crib.features.common.bar_phrase import read_tail, size_word
+from crib.features.common.case import Case, Circumstances, Plate
 from crib.features.common.chain_checks import (
     PLATE,
     attachment_findings,
@@ -21,18 +22,15 @@ from crib.features.common.chain_checks import (
     weakest_link,
 )
 from crib.features.common.findings import Finding
-from crib.features.common.one_hit import OneHit
 from crib.features.common.order_text import counted
-from crib.features.common.pair_wear import hit_severity
 from crib.features.common.phrase import Words
-from crib.features.common.speech import Speech
+from crib.features.common.plate_phrase import Reading
 from crib.features.common.tooling import Seat, Tool, ToolingSet
 from crib.trade.common.verdicts import Verdict, exceeds
 from crib.trade.shop.shop_rules import Rules
 from crib.units import System
 
 if TYPE_CHECKING:
-    from crib.features.common.hit_plan import HitPlan
     from crib.features.common.picture import Picture
 
 EXAMPLE = "point 3/4"
@@ -45,7 +43,19 @@ COATED = "Galvanized"
 
 
 @dataclass(frozen=True)
-class Point(OneHit):
+class PointCase(Case):
+    """The end of a solid bar to be pointed; the plate's thickness is the bar's size."""
+
+    bar: str
+
+    @property
+    def size_mm(self) -> float:
+        """The bar's side or diameter."""
+        return self.plate.thickness_mm
+
+
+@dataclass(frozen=True)
+class Point:
     """A pointed end on a solid bar; the plate's thickness is the bar's size."""
 
     bar: str
@@ -53,7 +63,6 @@ class Point(OneHit):
 
     feature: ClassVar[str] = "point"
     work: ClassVar[str] = "picket"
-    part_word: ClassVar[str] = "end"
 
     @property
     def size_mm(self) -> float:
@@ -76,55 +85,53 @@ class Point(OneHit):
             "material_assumed": self.plate.assumed,
         }
 
-    def needs(self, rules: Rules, facts: Circumstances) -> tuple[Need, ...]:
+    def answers(self, rules: Rules, facts: Circumstances) -> PointAnswers:
+        """What there is to say of a picket set for it."""
+        return PointAnswers(self, PointCase(self.plate, rules, facts, self.bar))
+
+
+@dataclass(frozen=True)
+class PointAnswers(Answers[Point, PointCase]):
+    """What there is to say of a picket set; one fits or does not, and none is closer."""
+
+    part_word: ClassVar[str] = "end"
+    strokes: ClassVar[int] = HITS
+
+    def needs(self) -> tuple[Need, ...]:
         """A set of exactly the bar's size."""
-        del facts
-        slack_mm = rules.number("size.tolerance_mm")
-        least_mm, most_mm = self.size_mm - slack_mm, self.size_mm + slack_mm
-        text = "for exactly that bar"
-        sizes = (least_mm, most_mm, least_mm, most_mm, self.size_mm)
-        return (Need("set", self.bar, *sizes, text, profile="picket"),)
+        size_mm, slack_mm = self.case.size_mm, self.case.rules.number("size.tolerance_mm")
+        least_mm, most_mm = size_mm - slack_mm, size_mm + slack_mm
+        sizes = (least_mm, most_mm, least_mm, most_mm, size_mm)
+        return (Need("set", self.case.bar, *sizes, "for exactly that bar", profile="picket"),)
 
-    def judge(self, tooling: ToolingSet, rules: Rules, facts: Circumstances) -> list[Finding]:
+    def judge(self, tooling: ToolingSet) -> list[Finding]:
         """What the rules say of a set in a station."""
-        del facts
-        return list(judge_point(self, tooling, rules))
+        return list(judge_point(self.case, tooling))
 
-    def closeness_mm(self, tooling: ToolingSet, rules: Rules, facts: Circumstances) -> float:
-        """Nothing is closer: a set fits, or it does not."""
-        del tooling, rules, facts
-        return 0.0
-
-    def figures(self, tooling: ToolingSet, rules: Rules, facts: Circumstances) -> dict[str, float]:
+    def figures(self, tooling: ToolingSet) -> dict[str, float]:
         """The hits; nobody has a formula for the force of forming a point cold."""
-        del rules, facts
         rated_n = tooling.station.rated_force_n
         made = {"hits": float(HITS)}
         return made if rated_n is None else made | {"rated_kn": rated_n / 1000}
 
-    def ideal(
-        self, seat: Seat, role: str, beside: dict[str, Tool], rules: Rules, facts: Circumstances
-    ) -> Tool | None:
+    def ideal(self, seat: Seat, role: str, beside: Mapping[str, Tool]) -> Tool | None:
         """The set one would order for a seat."""
-        del beside, rules, facts
         if role != "set":
             return None
         return Tool(
             role=role,
-            shape=self.bar,
-            width_mm=self.size_mm,
-            long_mm=self.size_mm,
+            shape=self.case.bar,
+            width_mm=self.case.size_mm,
+            long_mm=self.case.size_mm,
             seat=seat,
             kind="set to order",
             profile="picket",
             to_order=True,
         )
 
-    def order_text(
-        self, tool: Tool, quantity: int, tooling: ToolingSet, rules: Rules, facts: Circumstances
-    ) -> str:
+    def order_text(self, tool: Tool, quantity: int, tooling: ToolingSet) -> str:
         """The complete order line."""
-        say, seat = Speech(rules), tool.seat
+        case, say, seat = self.case, self.case.say, tool.seat
         numbers = () if seat is None else seat.numbers("set")
         seated = ", ".join(f"{name} {say.length(number)}" for name, number in numbers)
         parts = [
@@ -132,61 +139,49 @@ class Point(OneHit):
             f"exactly {say.length(tool.width_mm)} {tool.shape} solid bar, the form of the end as on"
             " our drawing",
             "" if seat is None else f"seat {seat.name}" + (f": {seated}" if seated else ""),
-            f"for {self.plate.material.name}, for {tooling.station.label}",
-            f"our job {facts.job}" if facts.job else "",
+            f"for {case.plate.material.name}, for {tooling.station.label}",
+            f"our job {case.facts.job}" if case.facts.job else "",
         ]
         return ", ".join(part for part in parts if part)
 
-    def severity_each(
-        self, tooling: ToolingSet, role: str, rules: Rules, facts: Circumstances
-    ) -> float:
-        """Every hit of one end."""
-        del tooling, role
-        return HITS * hit_severity(self.plate, rules, facts).total
-
-    def workarounds(
-        self, refused: frozenset[str], rules: Rules, facts: Circumstances
-    ) -> list[Workaround]:
+    def workarounds(self, refused: frozenset[str]) -> list[Workaround]:
         """Cut and grind it, forge it, or buy the ends."""
-        del facts
-        size = Speech(rules).length(self.size_mm)
-        found = [
+        case = self.case
+        size = case.say.length(case.size_mm)
+        ways = [
             Workaround(f"saw the end of the {size} bar to a point and grind it", None, 30),
             Workaround("forge it hot by hand", None, 40),
             Workaround("buy the ends ready made and weld them on", None, 60),
             Workaround("have the ends formed outside: ask price and days", None, 70),
         ]
         if "material" in refused:
-            plain = Point(self.bar, Plate(self.size_mm, rules.material("A36")))
+            plain = Point(case.bar, Plate(case.size_mm, case.rules.material("A36")))
             text = "point it in plain mild steel, and coat it afterwards"
-            found.append(Workaround(text, plain.phrase(Speech(rules).system), 20))
-        return found
+            ways.append(Workaround(text, plain.phrase(case.say.system), 20))
+        return ways
 
-    def picture(
-        self, tooling: ToolingSet, plan: HitPlan | None, rules: Rules, facts: Circumstances
-    ) -> Picture:
+    def picture(self, tooling: ToolingSet, plan: HitPlan | None) -> Picture:
         """The bar from the side and from its end, with the turn between the hits."""
         from crib.features.cuts.point_picture import point_picture
 
-        del plan, facts
-        return point_picture(self.bar, self.size_mm, tooling.station.label, Speech(rules))
+        return point_picture(self.case.bar, self.case.size_mm, tooling.station.label, self.case.say)
 
 
-def judge_point(point: Point, tooling: ToolingSet, rules: Rules) -> Iterator[Finding]:
+def judge_point(case: PointCase, tooling: ToolingSet) -> Iterator[Finding]:
     """Every rule for one set in one station, in their order."""
-    yield from _material(point)
+    yield from _material(case)
     tool = tooling.tool("set")
     if tool is not None:
-        yield _size(point, tool, rules)
+        yield _size(case, tool)
     yield from seat_findings(tooling)
     yield from attachment_findings(tooling)
-    yield from _proof(point, tooling, rules)
+    yield from _proof(case, tooling)
     text = f"at least {HITS} hits, turn the bar by 90° between them; measure on a trial piece how"
     yield Finding("note", "ok", f"{text} much longer it gets", HITS, None, "hits", CP)
 
 
-def _material(point: Point) -> Iterator[Finding]:
-    material = point.plate.material
+def _material(case: PointCase) -> Iterator[Finding]:
+    material = case.plate.material
     if material.name == COATED:
         text = "no galvanized bar: the zinc flakes into the set; point it first, then coat it"
         yield Finding("material", "refuse", text, source=CP)
@@ -195,18 +190,18 @@ def _material(point: Point) -> Iterator[Finding]:
         yield Finding("material", "refuse", text, source=CP)
 
 
-def _size(point: Point, tool: Tool, rules: Rules) -> Finding:
-    say, tolerance_mm = Speech(rules), rules.number("size.tolerance_mm")
-    off_mm = abs(tool.width_mm - point.size_mm)
-    same = tool.shape == point.bar and not exceeds(off_mm, tolerance_mm)
+def _size(case: PointCase, tool: Tool) -> Finding:
+    say, tolerance_mm = case.say, case.rules.number("size.tolerance_mm")
+    off_mm = abs(tool.width_mm - case.size_mm)
+    same = tool.shape == case.bar and not exceeds(off_mm, tolerance_mm)
     text = f"set for {tool.shape} bar {say.length(tool.width_mm)}"
     if not same:
-        text += f", wanted exactly {point.bar} {say.length(point.size_mm)}"
+        text += f", wanted exactly {case.bar} {say.length(case.size_mm)}"
     verdict: Verdict = "ok" if same else "refuse"
     return Finding("size", verdict, text, off_mm, tolerance_mm, "mm", "shop rule, tolerance")
 
 
-def _proof(point: Point, tooling: ToolingSet, rules: Rules) -> Iterator[Finding]:
+def _proof(case: PointCase, tooling: ToolingSet) -> Iterator[Finding]:
     """A list proves a bar; without one there must be a rating, and the trial is a careful one."""
     station, tool = tooling.station, tooling.tool("set")
     lists = [(station.label, station.envelope)]
@@ -217,21 +212,21 @@ def _proof(point: Point, tooling: ToolingSet, rules: Rules) -> Iterator[Finding]
         points = envelope_points(rows, OPERATION, 0.0)
         if points:
             listed = True
-            material, size_mm = point.plate.material, point.size_mm
+            material, size_mm = case.plate.material, case.size_mm
             yield envelope_finding(
-                points, size_mm, size_mm, material, rules, owner=owner, operation=OPERATION
+                points, size_mm, size_mm, material, case.rules, owner=owner, operation=OPERATION
             )
     if not listed:
-        yield _unlisted(tooling, rules)
+        yield _unlisted(case, tooling)
 
 
-def _unlisted(tooling: ToolingSet, rules: Rules) -> Finding:
+def _unlisted(case: PointCase, tooling: ToolingSet) -> Finding:
     limit_n, weakest = weakest_link(tooling)
     if limit_n is None:
         text = f"{weakest} has no rated force, and nothing lists this bar: enter one of them"
         return Finding("force", "refuse", text, None, None, "kN", PLATE)
     text = (
-        f"{Speech(rules).force(limit_n)} at {weakest}, but nothing lists this bar: the set's manual"
+        f"{case.say.force(limit_n)} at {weakest}, but nothing lists this bar: the set's manual"
         " first, then a trial piece at low pressure"
     )
     return Finding("force", "caution", text, None, limit_n / 1000, "kN", PLATE)
@@ -243,7 +238,7 @@ def read(words: Words, reading: Reading) -> Point:
     Raises:
         BadPhrase: pointing at the size or material that cannot be read.
     """
-    bar = next((one for one in BARS if words.take_if(one)), BARS[0])
+    bar = next((bar for bar in BARS if words.take_if(bar)), BARS[0])
     size_mm = words.take_length_mm(reading.system, "the bar's size", EXAMPLE)
     tail = read_tail(words, reading, EXAMPLE, {})
     return Point(bar, Plate(size_mm, tail.material, tail.assumed))

@@ -5,35 +5,27 @@ The edge of the plate lies along x at 0 and the plate is above it; a corner has 
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from math import radians, tan
-from typing import TYPE_CHECKING
 
-from crib.features.common.ask import Circumstances
-from crib.features.common.findings import Finding
-from crib.features.common.hit_plan import Hit, HitPlan
-from crib.features.common.picture import Dimension, Label, Line, Picture, Shape
+from crib.features.common.ask import Hit, HitPlan
+from crib.features.common.picture import Dimension, Label, Line, Shape
 from crib.features.common.speech import Speech
 from crib.features.common.tooling import ToolingSet
-from crib.trade.shop.shop_rules import Rules
+from crib.features.edges.set_case import SetCase
 
-if TYPE_CHECKING:
-    from crib.features.edges.corner import Corner
-    from crib.features.edges.notch import Notch
-    from crib.features.edges.vee import Vee
+Sizes = tuple[float, float]
 
 
-def notch_picture(
-    ask: Notch, tooling: ToolingSet, plan: HitPlan | None, rules: Rules, facts: Circumstances
-) -> Picture:
+def notch_shapes(case: SetCase, tooling: ToolingSet, plan: HitPlan | None) -> list[Shape]:
     """The edge with its notch, and the set where it stands at each hit."""
-    say = Speech(rules)
-    half_mm, depth_mm = ask.width_mm / 2, ask.depth_mm
-    beyond_mm, back_mm = half_mm + _margin(ask.width_mm), depth_mm + _margin(depth_mm)
+    say = case.say
+    half_mm, depth_mm = case.width_mm / 2, case.depth_mm
+    beyond_mm, back_mm = half_mm + _margin(case.width_mm), depth_mm + _margin(depth_mm)
     opening = ((-half_mm, 0.0), (-half_mm, depth_mm), (half_mm, depth_mm), (half_mm, 0.0))
     plate = (*opening, (beyond_mm, 0.0), (beyond_mm, back_mm), (-beyond_mm, back_mm))
     tool = tooling.tool("set")
-    tool_mm = ask.width_mm if tool is None else tool.width_mm
+    tool_mm = case.width_mm if tool is None else tool.width_mm
     reach_mm = depth_mm if tool is None or tool.depth_mm is None else tool.depth_mm
     made = plan.hits if plan else (Hit(1, 0.0, depth_mm / 2, 1.0),)
     shapes: list[Shape] = [
@@ -43,7 +35,7 @@ def notch_picture(
     for hit in made:
         box = (hit.x_mm - tool_mm / 2, depth_mm - reach_mm, hit.x_mm + tool_mm / 2, depth_mm)
         shapes += _hit(box, hit, made)
-    off_mm = _margin(max(ask.width_mm, reach_mm)) / 2
+    off_mm = _margin(max(case.width_mm, reach_mm)) / 2
     shapes += [
         _dimension((-half_mm, back_mm), (half_mm, back_mm), off_mm, say),
         _dimension((beyond_mm, 0.0), (beyond_mm, depth_mm), -off_mm, say),
@@ -52,23 +44,25 @@ def notch_picture(
         below_mm = depth_mm - reach_mm
         along = sorted(hit.x_mm for hit in made)[:2]
         shapes.append(_dimension((along[0], below_mm), (along[1], below_mm), -off_mm, say))
-    return Picture(_title(tooling), tuple(shapes), _notes(plan, ask.judge_feature(rules, facts)))
+    return shapes
 
 
-def corner_picture(
-    ask: Corner, tooling: ToolingSet, plan: HitPlan | None, rules: Rules, facts: Circumstances
-) -> Picture:
-    """The plate without its corner, and the set where it stands at each hit."""
-    say = Speech(rules)
-    width_mm, depth_mm = ask.width_mm, ask.depth_mm
+def corner_shapes(
+    case: SetCase, plan: HitPlan | None, reach_mm: Sizes, held_mm: Sizes
+) -> list[Shape]:
+    """The plate without its corner, and the set where it stands at each hit.
+
+    ``reach_mm`` is how far one hit reaches in along both edges, ``held_mm`` the set as it is held.
+    """
+    say = case.say
+    width_mm, depth_mm = case.width_mm, case.depth_mm
     far_mm, back_mm = width_mm + _margin(width_mm), depth_mm + _margin(depth_mm)
     inner = ((width_mm, 0.0), (width_mm, depth_mm), (0.0, depth_mm))
     shapes: list[Shape] = [
         Line((*inner, (0.0, back_mm), (far_mm, back_mm), (far_mm, 0.0)), "outline", closed=True),
         Line(((0.0, 0.0), *inner), "cut", closed=True),
     ]
-    wide_mm, deep_mm = _corner_set(ask, tooling, plan)
-    reach_x_mm, reach_y_mm = _one_hit(ask, plan)
+    (wide_mm, deep_mm), (reach_x_mm, reach_y_mm) = held_mm, reach_mm
     made = plan.hits if plan else (Hit(1, 0.0, 0.0, 1.0),)
     for hit in made:
         right_mm = hit.x_mm + width_mm / 2 + reach_x_mm / 2
@@ -80,21 +74,21 @@ def corner_picture(
         _dimension((0.0, back_mm), (width_mm, back_mm), off_mm, say),
         _dimension((far_mm, 0.0), (far_mm, depth_mm), -off_mm, say),
     ]
-    return Picture(_title(tooling), tuple(shapes), _notes(plan, ask.judge_feature(rules, facts)))
+    return shapes
 
 
-def vee_picture(ask: Vee, tooling: ToolingSet, rules: Rules) -> Picture:
+def vee_shapes(case: SetCase, angle_deg: float, tooling: ToolingSet) -> tuple[Shape, ...]:
     """The edge with its vee, and the set behind it."""
-    say = Speech(rules)
-    half_mm, depth_mm = ask.opening_mm / 2, ask.depth_mm
-    beyond_mm, back_mm = half_mm + _margin(ask.opening_mm), depth_mm + _margin(depth_mm)
+    say = case.say
+    half_mm, depth_mm = case.width_mm / 2, case.depth_mm
+    beyond_mm, back_mm = half_mm + _margin(case.width_mm), depth_mm + _margin(depth_mm)
     vee = ((-half_mm, 0.0), (0.0, depth_mm), (half_mm, 0.0))
     plate = (*vee, (beyond_mm, 0.0), (beyond_mm, back_mm), (-beyond_mm, back_mm))
     tool = tooling.tool("set")
-    open_mm = ask.opening_mm if tool is None else tool.width_mm
-    below_mm = depth_mm - open_mm / 2 / tan(radians(ask.angle_deg) / 2)
-    off_mm = _margin(ask.opening_mm) / 2
-    shapes: tuple[Shape, ...] = (
+    open_mm = case.width_mm if tool is None else tool.width_mm
+    below_mm = depth_mm - open_mm / 2 / tan(radians(angle_deg) / 2)
+    off_mm = _margin(case.width_mm) / 2
+    return (
         Line((*plate, (-beyond_mm, 0.0)), "outline", closed=True),
         Line(vee, "cut", closed=True),
         Line(
@@ -105,25 +99,8 @@ def vee_picture(ask: Vee, tooling: ToolingSet, rules: Rules) -> Picture:
         Line(((0.0, below_mm), (0.0, back_mm)), "centre"),
         _dimension((-half_mm, back_mm), (half_mm, back_mm), off_mm, say),
         _dimension((beyond_mm, 0.0), (beyond_mm, depth_mm), -off_mm, say),
-        Label(0.0, depth_mm / 3, f"{ask.angle_deg:g}°"),
+        Label(0.0, depth_mm / 3, f"{angle_deg:g}°"),
     )
-    return Picture(_title(tooling), shapes, _notes(None, ()))
-
-
-def _corner_set(ask: Corner, tooling: ToolingSet, plan: HitPlan | None) -> tuple[float, float]:
-    """The set's two sizes, as it is held."""
-    tool = tooling.tool("set")
-    if tool is None or tool.depth_mm is None:
-        return _one_hit(ask, plan)
-    sizes = (tool.width_mm, tool.depth_mm)
-    turned = plan.hits[0].turned if plan else ask.turns(tool)
-    return sizes[::-1] if turned else sizes
-
-
-def _one_hit(ask: Corner, plan: HitPlan | None) -> tuple[float, float]:
-    """How far one hit can reach in along both edges."""
-    one = ask.one_hit(plan)
-    return one.width_mm, one.depth_mm
 
 
 def _hit(box: tuple[float, float, float, float], hit: Hit, made: Sequence[Hit]) -> Iterator[Shape]:
@@ -147,13 +124,3 @@ def _dimension(
 def _margin(size_mm: float) -> float:
     """How much plate is drawn around a cut."""
     return 0.4 * size_mm
-
-
-def _title(tooling: ToolingSet) -> str:
-    tool = tooling.tool("set")
-    return f"{tool.tag} in {tooling.station.label}" if tool else tooling.station.label
-
-
-def _notes(plan: HitPlan | None, findings: Iterable[Finding]) -> tuple[str, ...]:
-    told = (plan.text,) if plan else ()
-    return (*told, *(finding.text for finding in findings))

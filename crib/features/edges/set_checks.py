@@ -8,9 +8,8 @@ which a raked one stays below.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
-from crib.features.common.ask import Circumstances, Plate
 from crib.features.common.chain_checks import (
     PLATE,
     attachment_findings,
@@ -21,37 +20,17 @@ from crib.features.common.chain_checks import (
     weakest_link,
 )
 from crib.features.common.findings import Finding
-from crib.features.common.speech import Speech
-from crib.features.common.strength import shear_strength
 from crib.features.common.tooling import Tool, ToolingSet
+from crib.features.edges.set_case import CP, SetCase
 from crib.trade.common.verdicts import Verdict, exceeds
-from crib.trade.metal import force
-from crib.trade.shop.shop_rules import Rules
 
-CP = "common practice, no source"
-SHOP = "shop rule"
 LISTED_N = 1e12
 """A force beyond every machine: the rating of a link that its list proves instead."""
 
 
-@dataclass(frozen=True, slots=True)
-class Cut:
-    """One stroke of a set: its operation, its size as lists give it, the length of edge it cuts."""
-
-    operation: str
-    size_mm: float
-    length_mm: float
-
-
-def cut_force_n(cut_mm: float, plate: Plate, rules: Rules, facts: Circumstances) -> float:
-    """The force of a flat blade over a length of cut."""
-    shear_mpa = shear_strength(plate.material, rules, facts).shear_mpa
-    return force.punching_force_n(cut_mm, plate.thickness_mm, shear_mpa)
-
-
-def material_findings(plate: Plate, operation: str) -> Iterator[Finding]:
+def material_findings(case: SetCase) -> Iterator[Finding]:
     """A plate that no set should cut, or of which nobody has said how strong it is."""
-    material = plate.material
+    material, operation = case.plate.material, case.cut.operation
     if not material.punchable:
         note = f" ({material.note})" if material.note else ""
         text = f"{material.name} is not for a {operation} set{note}; stop and ask"
@@ -61,47 +40,33 @@ def material_findings(plate: Plate, operation: str) -> Iterator[Finding]:
         yield Finding("material", "refuse", text, source=material.source)
 
 
-def within(have_mm: float, wanted_mm: float, rules: Rules) -> bool:
-    """Whether a set reaches a wanted size, give or take what counts as the same size."""
-    return not exceeds(wanted_mm - have_mm, rules.number("size.tolerance_mm"))
-
-
 def reach_finding(
-    rule: str, what: str, have_mm: float | None, wanted_mm: float, rules: Rules
+    rule: str, what: str, have_mm: float | None, wanted_mm: float, case: SetCase
 ) -> Finding:
     """A size of the set that must reach the wanted one; the gauge sets it smaller."""
-    say = Speech(rules)
+    say = case.say
     if have_mm is None:
         text = f"the set has no {what} entered: measure it and enter it"
         return Finding(rule, "refuse", text, None, wanted_mm, "mm", "measured by the shop")
-    enough = within(have_mm, wanted_mm, rules)
+    enough = not exceeds(wanted_mm - have_mm, case.tolerance_mm)
     text = f"{what} {say.length(wanted_mm)}, the set reaches {say.length(have_mm)}"
     verdict: Verdict = "ok" if enough else "refuse"
     return Finding(rule, verdict, text, wanted_mm, have_mm, "mm", CP)
 
 
-def chain_findings(
-    cut: Cut, plate: Plate, tooling: ToolingSet, rules: Rules, facts: Circumstances
-) -> Iterator[Finding]:
+def chain_findings(case: SetCase, tooling: ToolingSet) -> Iterator[Finding]:
     """Seat, attachment, lists, force and opening of one choice of set and station."""
     yield from seat_findings(tooling)
     yield from attachment_findings(tooling)
     tool = tooling.tool("set")
-    if tool is not None and plate.material.multiplier is not None:
-        yield from _proof(cut, plate, tooling, tool, rules, facts)
-    yield from _daylight(plate, tooling, rules)
+    if tool is not None and case.plate.material.multiplier is not None:
+        yield from _proof(case, tooling, tool)
+    yield from _daylight(case, tooling)
 
 
-def _proof(
-    cut: Cut,
-    plate: Plate,
-    tooling: ToolingSet,
-    tool: Tool,
-    rules: Rules,
-    facts: Circumstances,
-) -> Iterator[Finding]:
+def _proof(case: SetCase, tooling: ToolingSet, tool: Tool) -> Iterator[Finding]:
     """What the lists of station and set say, and the force where there is no list."""
-    station = tooling.station
+    station, plate, cut = tooling.station, case.plate, case.cut
     lists = {
         station.label: envelope_points(station.envelope, cut.operation, 0.0),
         "the set": envelope_points(tool.envelope, cut.operation, 0.0),
@@ -113,27 +78,27 @@ def _proof(
                 cut.size_mm,
                 plate.thickness_mm,
                 plate.material,
-                rules,
+                case.rules,
                 owner=owner,
                 operation=cut.operation,
             )
     station_listed, set_listed = (bool(points) for points in lists.values())
     if station.rated_force_n is None and not station_listed:
-        yield _unrated(cut, tooling, set_listed=set_listed)
+        yield _unrated(case, tooling, set_listed=set_listed)
         if not set_listed:
             return
     listed = _with_lists(tooling, tool, station_listed, set_listed)
-    yield _force(cut, plate, tooling, listed, rules, facts)
+    yield _force(case, tooling, listed)
 
 
-def _unrated(cut: Cut, tooling: ToolingSet, *, set_listed: bool) -> Finding:
+def _unrated(case: SetCase, tooling: ToolingSet, *, set_listed: bool) -> Finding:
     """A station of which nothing is entered: the set's own list alone may stand for both."""
     where = tooling.station.label
     if set_listed:
         text = f"only the set is listed: check the plate of {where} and enter what it allows"
         return Finding("rating", "caution", text, source=PLATE)
     text = (
-        f"{where} has neither a list for {cut.operation} nor a rated force, and the set has no"
+        f"{where} has neither a list for {case.cut.operation} nor a rated force, and the set has no"
         " list: enter one from the plate"
     )
     return Finding("rating", "refuse", text, source=PLATE)
@@ -151,55 +116,45 @@ def _with_lists(
     return ToolingSet({**tooling.tools, "set": tool}, station, tooling.adapters)
 
 
-def _force(
-    cut: Cut,
-    plate: Plate,
-    tooling: ToolingSet,
-    listed: ToolingSet,
-    rules: Rules,
-    facts: Circumstances,
-) -> Finding:
+def _force(case: SetCase, tooling: ToolingSet, listed: ToolingSet) -> Finding:
     """The force of a flat blade against every rating; where a list governs it only cautions."""
-    force_n = cut_force_n(cut.length_mm, plate, rules, facts)
-    basis = f"flat-blade equivalent, {shear_strength(plate.material, rules, facts).basis}"
-    by_links = force_finding(force_n, listed, rules, basis)
+    force_n = case.force_n
+    basis = f"flat-blade equivalent, {case.strength.basis}"
+    by_links = force_finding(force_n, listed, case.rules, basis)
     limit_n, _weakest = weakest_link(listed)
     if by_links.verdict == "refuse" or limit_n is None:
         return by_links
     if tooling.station.rated_force_n is None:
-        return by_links if limit_n < LISTED_N else _only_listed(force_n, rules, basis)
-    by_all = force_finding(force_n, tooling, rules, basis)
+        return by_links if limit_n < LISTED_N else _only_listed(case, basis)
+    by_all = force_finding(force_n, tooling, case.rules, basis)
     if by_all.verdict == "refuse":
         text = f"{by_all.text}: more than the rating, but the list governs"
         return replace(by_all, verdict="caution", text=text)
     return by_all
 
 
-def _only_listed(force_n: float, rules: Rules, basis: str) -> Finding:
-    text = f"{Speech(rules).force(force_n)} ({basis}); the list governs"
-    return Finding("force", "ok", text, force_n / 1000, None, "kN", basis)
+def _only_listed(case: SetCase, basis: str) -> Finding:
+    text = f"{case.say.force(case.force_n)} ({basis}); the list governs"
+    return Finding("force", "ok", text, case.force_n / 1000, None, "kN", basis)
 
 
-def _daylight(plate: Plate, tooling: ToolingSet, rules: Rules) -> Iterator[Finding]:
-    opening_mm = tooling.station.daylight_mm
-    if opening_mm is not None and exceeds(plate.thickness_mm, opening_mm):
-        say = Speech(rules)
-        thickness_mm = plate.thickness_mm
-        opening = say.length(opening_mm)
-        text = f"{say.length(thickness_mm)} does not go into the {opening} opening"
+def _daylight(case: SetCase, tooling: ToolingSet) -> Iterator[Finding]:
+    thickness_mm, opening_mm = case.plate.thickness_mm, tooling.station.daylight_mm
+    if opening_mm is not None and exceeds(thickness_mm, opening_mm):
+        opening = case.say.length(opening_mm)
+        text = f"{case.say.length(thickness_mm)} does not go into the {opening} opening"
         yield Finding("daylight", "refuse", text, thickness_mm, opening_mm, "mm", PLATE)
 
 
-def corner_finding(facts: Circumstances, rules: Rules) -> Finding:
+def corner_finding(case: SetCase) -> Finding:
     """What a set leaves sharp should be curved; a code or moving loads make that a caution."""
-    say = Speech(rules)
-    code = facts.code or rules.text("code.default")
-    strict = facts.dynamic or "aisc" in code.casefold()
+    say, dynamic = case.say, case.facts.dynamic
+    strict = dynamic or "aisc" in case.code.casefold()
     text = (
         f"re-entrant corners come out sharp: curve them, {say.length(9.525)} to {say.length(12.7)}"
     )
     text += " radius serves static work"
-    if facts.dynamic:
+    if dynamic:
         text += "; this is not static, so ask the engineer"
     verdict: Verdict = "caution" if strict else "ok"
     return Finding("corners", verdict, text, None, 9.525, "mm", "ANSI/AISC 360-22, M2.2, user note")

@@ -6,27 +6,28 @@ A set cuts any vee of its angle up to its own opening: the gauge sets how far th
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from math import radians, sin, tan
 from typing import TYPE_CHECKING, Any, ClassVar
 
 from crib.errors import BadQuantity
-from crib.features.common.ask import Circumstances, FeatureKind, Need, Reading, read_plate
+from crib.features.common.ask import FeatureKind, HitPlan, Need
+from crib.features.common.case import Circumstances
 from crib.features.common.findings import Finding
-from crib.features.common.hit_plan import HitPlan
 from crib.features.common.phrase import Words
+from crib.features.common.plate_phrase import Reading, read_plate
 from crib.features.common.sizes import size_word
-from crib.features.common.speech import Speech
 from crib.features.common.tooling import Seat, Tool, ToolingSet
-from crib.features.edges.set_checks import SHOP, Cut, reach_finding
-from crib.features.edges.set_features import ANY_MM, SetFeature, set_need
+from crib.features.edges.set_case import SHOP, Cut, SetCase
+from crib.features.edges.set_checks import reach_finding
+from crib.features.edges.set_features import ANY_MM, SetAnswers, SetFeature, set_need
 from crib.trade.common.verdicts import Verdict
 from crib.trade.shop.shop_rules import Rules
 from crib.units import System
 
 if TYPE_CHECKING:
-    from crib.features.common.picture import Picture
+    from crib.features.common.picture import Shape
 
 EXAMPLE = "vee 2 thru 1/4 at 90"
 USUAL_DEG = 90.0
@@ -67,61 +68,70 @@ class Vee(SetFeature):
         """The opening as the size, and the included angle."""
         return {"size_mm": self.opening_mm, "angle_deg": self.angle_deg}
 
-    def need(self, rules: Rules) -> Need:
-        """A vee set that opens at least as wide; the rules look at its angle."""
-        least_mm = self.opening_mm - rules.number("size.tolerance_mm")
-        text = "that open wide enough"
-        return set_need("vee", self.shape, least_mm, ANY_MM, self.opening_mm, text)
+    def answers(self, rules: Rules, facts: Circumstances) -> VeeAnswers:
+        """What there is to say of a vee set for it."""
+        case = SetCase(self.plate, rules, facts, self.cut, self.opening_mm, self.depth_mm)
+        return VeeAnswers(self, case)
 
-    def set_findings(self, tool: Tool, rules: Rules) -> Iterator[Finding]:
+
+@dataclass(frozen=True)
+class VeeAnswers(SetAnswers[Vee]):
+    """What there is to say of a vee set."""
+
+    @property
+    def need(self) -> Need:
+        """A vee set that opens at least as wide; the rules look at its angle."""
+        opening_mm = self.ask.opening_mm
+        least_mm = opening_mm - self.case.tolerance_mm
+        text = "that open wide enough"
+        return set_need("vee", self.ask.shape, least_mm, ANY_MM, opening_mm, text)
+
+    def set_findings(self, tool: Tool) -> Iterator[Finding]:
         """The angle must be the set's own, the opening within it."""
-        wanted = _degrees(self.angle_deg)
+        wanted = _degrees(self.ask.angle_deg)
         if tool.angle_deg is None:
             text = f"the set has no angle entered, wanted {wanted}°: enter it"
-            yield Finding("angle", "refuse", text, None, self.angle_deg, "deg", SHOP)
+            yield Finding("angle", "refuse", text, None, self.ask.angle_deg, "deg", SHOP)
         else:
-            same = abs(tool.angle_deg - self.angle_deg) < SAME_DEG
+            same = abs(tool.angle_deg - self.ask.angle_deg) < SAME_DEG
             verdict: Verdict = "ok" if same else "refuse"
             text = f"set of {_degrees(tool.angle_deg)}°, wanted {wanted}°"
-            yield Finding("angle", verdict, text, tool.angle_deg, self.angle_deg, "deg", SHOP)
-        yield reach_finding("size", "opening", tool.width_mm, self.opening_mm, rules)
+            yield Finding("angle", verdict, text, tool.angle_deg, self.ask.angle_deg, "deg", SHOP)
+        yield reach_finding("size", "opening", tool.width_mm, self.ask.opening_mm, self.case)
         if tool.depth_mm is not None:
-            yield reach_finding("depth", "depth", tool.depth_mm, self.depth_mm, rules)
+            yield reach_finding("depth", "depth", tool.depth_mm, self.ask.depth_mm, self.case)
 
     def excess_mm(self, tool: Tool) -> float:
         """How much wider the set opens."""
-        return abs(tool.width_mm - self.opening_mm)
+        return abs(tool.width_mm - self.ask.opening_mm)
 
     def set_to_order(self, seat: Seat) -> Tool:
         """A set of the angle that opens as wide."""
         return Tool(
             role="set",
-            shape=self.shape,
-            width_mm=self.opening_mm,
-            long_mm=self.opening_mm,
+            shape=self.ask.shape,
+            width_mm=self.ask.opening_mm,
+            long_mm=self.ask.opening_mm,
             seat=seat,
             kind="vee set to order",
             to_order=True,
             profile="vee",
-            angle_deg=self.angle_deg,
+            angle_deg=self.ask.angle_deg,
         )
 
-    def order_sizes(self, tool: Tool, say: Speech) -> str:
+    def order_sizes(self, tool: Tool) -> str:
         """Included angle, opening and depth."""
-        angle = _degrees(tool.angle_deg or self.angle_deg)
+        say, angle = self.case.say, _degrees(tool.angle_deg or self.ask.angle_deg)
         return (
             f"{angle}° included angle, opening at least {say.length(tool.width_mm)} at the edge"
-            f" ({say.length(self.depth_mm)} deep)"
+            f" ({say.length(self.ask.depth_mm)} deep)"
         )
 
-    def picture(
-        self, tooling: ToolingSet, plan: HitPlan | None, rules: Rules, facts: Circumstances
-    ) -> Picture:
+    def shapes(self, tooling: ToolingSet, plan: HitPlan | None) -> Iterable[Shape]:
         """The edge, the vee and the set."""
-        from crib.features.edges.notch_picture import vee_picture
+        from crib.features.edges.notch_picture import vee_shapes
 
-        del plan, facts
-        return vee_picture(self, tooling, rules)
+        return vee_shapes(self.case, self.ask.angle_deg, tooling)
 
 
 def _degrees(angle_deg: float) -> str:

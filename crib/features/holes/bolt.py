@@ -11,10 +11,11 @@ from typing import Any, ClassVar
 
 from crib import units
 from crib.errors import AskBack, BadInput
-from crib.features.common.ask import FeatureKind, Plate, Reading, read_plate
+from crib.features.common.case import Case, Plate
 from crib.features.common.phrase import Words
+from crib.features.common.plate_phrase import Reading, read_plate
 from crib.features.holes.distance_checks import DistanceCase
-from crib.features.holes.punched import Punched
+from crib.features.holes.punched import Punched, punched_kind
 from crib.trade.metal.bolt_holes import BoltHole, HoleType, bolt_hole, known_standards
 from crib.trade.metal.shapes import Outline
 from crib.units import System
@@ -54,13 +55,12 @@ class Bolt(Punched):
             return float(text[1:])
         return units.read_length_mm(text, "in")
 
-    def distance_case(self) -> DistanceCase:
+    def placed(self, case: Case) -> DistanceCase:
         """The hole with the bolt that a code counts from."""
-        return replace(super().distance_case(), bolt=self.hole.bolt, hole_type=self.hole.hole_type)
+        return replace(super().placed(case), bolt=self.hole.bolt, hole_type=self.hole.hole_type)
 
     def sizes_phrase(self, system: System) -> str:
         """The bolt, its hole type and the standard."""
-        del system
         words = self.hole.hole_type.replace("_", " ")
         kind = "" if words == "standard" else f" {words}"
         standard = self.hole.standard.split(" (")[0]
@@ -132,4 +132,4 @@ def _bolt(hole: BoltHole, plate: Plate) -> Bolt:
     return Bolt(Outline("obround", hole.width_mm, hole.length_mm), plate, hole)
 
 
-FEATURE = FeatureKind("bolt", EXAMPLE, read, "the hole for a bolt, by standard")
+FEATURE = punched_kind("bolt", EXAMPLE, read, "the hole for a bolt, by standard")

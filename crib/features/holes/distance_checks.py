@@ -11,9 +11,9 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from crib.errors import BadValue, Missing
-from crib.features.common.ask import Circumstances, Plate, Workaround
+from crib.features.common.ask import Workaround
+from crib.features.common.case import Case
 from crib.features.common.findings import Finding
-from crib.features.common.speech import Speech
 from crib.features.holes.distances import Distance, Distances
 from crib.trade.metal import shapes
 from crib.trade.metal.bolt_holes import HoleType
@@ -25,7 +25,6 @@ from crib.trade.metal.edge_distances import (
     tooling_edge_verdict,
 )
 from crib.trade.metal.shapes import Outline
-from crib.trade.shop.shop_rules import Rules
 
 CP = "common practice, no source"
 MOST_CASES = 64
@@ -39,12 +38,11 @@ _BY_EDGE = ("AS 4100",)
 _ENGINEER = "ask the engineer"
 
 
-@dataclass(frozen=True, slots=True)
-class DistanceCase:
+@dataclass(frozen=True)
+class DistanceCase(Case):
     """A hole and its distances; ``bolt`` is its size as printed, when a bolt asked for it."""
 
     outline: Outline
-    plate: Plate
     distances: Distances
     bolt: str | None = None
     hole_type: HoleType = "standard"
@@ -61,13 +59,9 @@ class DistanceCase:
         return distance.mm - rims * self.size_mm(distance)
 
 
-def distance_findings(
-    case: DistanceCase, rules: Rules, facts: Circumstances
-) -> tuple[Finding, ...]:
+def distance_findings(case: DistanceCase) -> tuple[Finding, ...]:
     """What the tooling and the code say of every distance that the phrase named."""
-    if not case.distances.named():
-        return ()
-    return _findings(case, rules, facts.code or rules.text("code.default"))
+    return _findings(case) if case.distances.named() else ()
 
 
 def code_rule(word: str) -> str:
@@ -87,20 +81,20 @@ def distance_workarounds(refused: frozenset[str]) -> list[Workaround]:
 
 
 @lru_cache(maxsize=MOST_CASES)
-def _findings(case: DistanceCase, rules: Rules, code: str) -> tuple[Finding, ...]:
-    return tuple(_each(case, rules, code))
+def _findings(case: DistanceCase) -> tuple[Finding, ...]:
+    return tuple(_each(case))
 
 
-def _each(case: DistanceCase, rules: Rules, code: str) -> Iterator[Finding]:
+def _each(case: DistanceCase) -> Iterator[Finding]:
     for word, distance in case.distances.named():
-        yield _tooling(case, word, distance, rules)
-        if code:
-            yield _code(case, word, distance, rules, code)
+        yield _tooling(case, word, distance)
+        if case.code:
+            yield _code(case, word, distance)
 
 
-def _tooling(case: DistanceCase, word: str, distance: Distance, rules: Rules) -> Finding:
-    say, thickness_mm = Speech(rules), case.plate.thickness_mm
-    least, better = rules.number("edge.refuse_t"), rules.number("edge.prefer_t")
+def _tooling(case: DistanceCase, word: str, distance: Distance) -> Finding:
+    say, thickness_mm = case.say, case.plate.thickness_mm
+    least, better = case.rules.number("edge.refuse_t"), case.rules.number("edge.prefer_t")
     metal_mm = case.metal_mm(word, distance)
     verdict = tooling_edge_verdict(metal_mm, thickness_mm, least, better)
     limit_mm = (least if verdict == "refuse" else better) * thickness_mm
@@ -126,12 +120,12 @@ def _lying(case: DistanceCase, distance: Distance) -> str:
     return " (long side towards it; or else say sideways)"
 
 
-def _code(case: DistanceCase, word: str, distance: Distance, rules: Rules, code: str) -> Finding:
+def _code(case: DistanceCase, word: str, distance: Distance) -> Finding:
     rule, asked_mm = code_rule(word), distance.mm
-    standard = STANDARDS.get(_known(code))
+    standard = STANDARDS.get(_known(case.code))
     if standard is None:
-        text = f"the crib holds no distances of {code}: read them in the contract's copy"
-        return Finding(rule, "caution", text, asked_mm, None, "mm", code)
+        text = f"the crib holds no distances of {case.code}: read them in the contract's copy"
+        return Finding(rule, "caution", text, asked_mm, None, "mm", case.code)
     if case.outline.shape not in ("round", "obround"):
         text = f"{standard} prints distances of round and slotted holes only: {_ENGINEER}"
         return Finding(rule, "caution", text, asked_mm, None, "mm", standard)
@@ -142,7 +136,7 @@ def _code(case: DistanceCase, word: str, distance: Distance, rules: Rules, code:
     except BadValue as error:
         text = f"{error.message}: {_ENGINEER}"
         return Finding(rule, "refuse", text, asked_mm, None, "mm", standard)
-    return _held_against(case, word, distance, limit, Speech(rules))
+    return _held_against(case, word, distance, limit)
 
 
 def _known(code: str) -> str:
@@ -173,8 +167,9 @@ def _is_european(standard: str) -> bool:
 
 
 def _held_against(
-    case: DistanceCase, word: str, distance: Distance, limit: DistanceLimit, say: Speech
+    case: DistanceCase, word: str, distance: Distance, limit: DistanceLimit
 ) -> Finding:
+    say = case.say
     counted_mm, counted = distance.mm, f"{say.length(distance.mm)}"
     stands = case.outline.shape == "obround" and not distance.sideways
     if word != "pitch" and stands and _is_european(limit.standard):

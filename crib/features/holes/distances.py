@@ -7,14 +7,12 @@ wide is taken with its long side towards the edge or the next hole, unless ``sid
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from crib.features.common.phrase import Words
+from crib.features.common.plate_phrase import Reading
 from crib.features.common.sizes import size_word
-
-if TYPE_CHECKING:
-    from crib.features.common.ask import Reading
-    from crib.units import System
+from crib.units import System
 
 EXAMPLE = "hole 13/16 thru 3/8 edge 1-1/4 pitch 3"
 DISTANCE_WORDS = ("edge", "end", "pitch")

@@ -5,9 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import ClassVar
 
-from crib.features.common.ask import FeatureKind, Reading, read_plate
 from crib.features.common.phrase import Words
-from crib.features.holes.punched import Punched
+from crib.features.common.plate_phrase import Reading, read_plate
+from crib.features.holes.punched import Punched, punched_kind
 from crib.trade.metal.shapes import Outline
 
 EXAMPLE = "hexagon 5/8 thru 10ga"
@@ -27,6 +27,6 @@ def read(words: Words, reading: Reading) -> Hexagon:
     return Hexagon(Outline("hexagon", flats_mm, flats_mm), plate)
 
 
-FEATURE = FeatureKind(
+FEATURE = punched_kind(
     "hexagon", EXAMPLE, read, "a hexagonal hole by its size across flats", ("hex",)
 )

@@ -6,11 +6,10 @@ from collections.abc import Iterator
 from itertools import pairwise
 from typing import cast
 
-from crib.features.common.ask import Ask
-from crib.features.common.hit_plan import Hit, HitPlan
-from crib.features.common.pair_case import PairCase
+from crib.features.common.ask import Ask, Hit, HitPlan
 from crib.features.common.picture import Dimension, Label, Picture, Shape
 from crib.features.common.tooling import ToolingSet
+from crib.features.holes.pair_case import PairCase
 from crib.features.holes.pair_picture import drawn, size_dimensions
 from crib.trade.metal.shapes import Outline
 from crib.trade.metal.shapes import Shape as OutlineShape

@@ -5,9 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import ClassVar
 
-from crib.features.common.ask import FeatureKind, Reading, read_plate
 from crib.features.common.phrase import Words
-from crib.features.holes.punched import Punched
+from crib.features.common.plate_phrase import Reading, read_plate
+from crib.features.holes.punched import Punched, punched_kind
 from crib.trade.metal.shapes import Outline
 
 EXAMPLE = "hole 13/16 thru 3/8 A36"
@@ -27,4 +27,4 @@ def read(words: Words, reading: Reading) -> Hole:
     return Hole(Outline("round", diameter_mm, diameter_mm), plate)
 
 
-FEATURE = FeatureKind("hole", EXAMPLE, read, "a round hole by its diameter", also=("round",))
+FEATURE = punched_kind("hole", EXAMPLE, read, "a round hole by its diameter", also=("round",))

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 
-from crib.features.common.ask import Ask, Need
+from crib.features.common.ask import Ask, Hit, HitPlan, Need, SeveralHits
 from crib.features.common.bite_checks import (
     bite_findings,
     bite_limits,
@@ -19,10 +19,10 @@ from crib.features.common.bite_checks import (
     web_finding,
 )
 from crib.features.common.findings import Finding, cautions, refusals
-from crib.features.common.hit_plan import Hit, HitPlan
-from crib.features.common.pair_case import PairCase
 from crib.features.common.speech import size_text
 from crib.features.common.tooling import Tool
+from crib.features.holes.pair_case import PairCase
+from crib.features.holes.pair_checks import judge_plate
 from crib.trade.common.verdicts import Verdict, exceeds, falls_short
 from crib.trade.metal.hits import bite_verdict
 from crib.trade.metal.opening_hits import MOST_HITS, opening_layouts
@@ -44,6 +44,24 @@ class _Way:
     layout: Layout
     outlines: tuple[Outline, ...]
     how: str
+
+
+@dataclass(frozen=True, slots=True)
+class OpeningHits(SeveralHits):
+    """A slot or an opening by smaller punches; ``ask_of`` asks for one hit of an outline."""
+
+    case: PairCase
+    ask_of: AskOf
+
+    def needs(self) -> tuple[Need, ...]:
+        """Smaller punches, by the feature's outline."""
+        return needs_for_plans(self.case.outline, self.case.rules)
+
+    def plans(self, smaller: Sequence[Tool]) -> list[HitPlan]:
+        """The ways to make it; none where the plate or the code refuses it."""
+        if not smaller or refusals(judge_plate(self.case)):
+            return []
+        return plans_for(self.case, smaller, self.ask_of)
 
 
 def needs_for_plans(outline: Outline, rules: Rules) -> tuple[Need, ...]:

@@ -9,9 +9,9 @@ from collections.abc import Iterator
 
 from crib.features.common.chain_checks import force_finding, seat_findings
 from crib.features.common.findings import Finding
-from crib.features.common.pair_case import CP, SHOP, PairCase
 from crib.features.common.speech import size_text
 from crib.features.common.tooling import Tool, ToolingSet
+from crib.features.holes.pair_case import CP, SHOP, PairCase
 from crib.features.holes.pair_clearance import judge_clearance
 from crib.trade.common.verdicts import Verdict, exceeds, falls_short
 from crib.trade.metal import die_geometry, punch_strength, shapes

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from crib.features.common.findings import Finding
-from crib.features.common.pair_case import CP, SHOP, PairCase
 from crib.features.common.speech import size_text
 from crib.features.common.tooling import Tool
+from crib.features.holes.pair_case import CP, SHOP, PairCase
 from crib.trade.common.verdicts import Verdict, exceeds, falls_short, worst
 from crib.trade.metal import clearance
 

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 from crib.features.common.order_text import OrderSpec, order_text
-from crib.features.common.pair_case import PairCase
 from crib.features.common.sizes import natural_system
 from crib.features.common.tooling import Seat, Tool, ToolingSet
+from crib.features.holes.pair_case import PairCase
 from crib.trade.metal.clearance import ClearanceStep
 from crib.trade.metal.shapes import grown
 
@@ -14,7 +16,7 @@ TENTH_MM = 0.1
 DEFAULT_KEY = (0, 90)
 
 
-def ideal_tool(case: PairCase, seat: Seat, role: str, beside: dict[str, Tool]) -> Tool | None:
+def ideal_tool(case: PairCase, seat: Seat, role: str, beside: Mapping[str, Tool]) -> Tool | None:
     """The tool to order: the punch of the hole's size, or the die of the policy's clearance.
 
     A die is made to the punch that is there, measured, if there is one. None when the seat has no

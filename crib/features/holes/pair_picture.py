@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from math import cos, pi, sin, sqrt
 
-from crib.features.common.pair_case import PairCase
 from crib.features.common.picture import Circle, Dimension, Line, Picture, Shape, Style
 from crib.features.common.speech import size_text
 from crib.features.common.tooling import Tool, ToolingSet
+from crib.features.holes.pair_case import PairCase
 from crib.trade.metal.shapes import SHAPES, Outline
 
 ARC = 36

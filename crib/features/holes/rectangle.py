@@ -5,9 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import ClassVar
 
-from crib.features.common.ask import FeatureKind, Reading, read_plate, read_two_sizes
 from crib.features.common.phrase import Words
-from crib.features.holes.punched import Punched
+from crib.features.common.plate_phrase import Reading, read_plate, read_two_sizes
+from crib.features.holes.punched import Punched, punched_kind
 from crib.trade.metal.shapes import Outline
 
 EXAMPLE = "rectangle 1 x 1/2 thru 1/4"
@@ -27,4 +27,4 @@ def read(words: Words, reading: Reading) -> Rectangle:
     return Rectangle(Outline("rectangle", short_mm, long_mm), plate)
 
 
-FEATURE = FeatureKind("rectangle", EXAMPLE, read, "a rectangular hole by its sides", ("rect",))
+FEATURE = punched_kind("rectangle", EXAMPLE, read, "a rectangular hole by its sides", ("rect",))

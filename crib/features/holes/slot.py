@@ -5,9 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import ClassVar
 
-from crib.features.common.ask import FeatureKind, Reading, read_plate, read_two_sizes
 from crib.features.common.phrase import Words
-from crib.features.holes.punched import Punched
+from crib.features.common.plate_phrase import Reading, read_plate, read_two_sizes
+from crib.features.holes.punched import Punched, punched_kind
 from crib.trade.common.verdicts import exceeds
 from crib.trade.metal.shapes import Outline
 
@@ -37,4 +37,4 @@ def read(words: Words, reading: Reading) -> Slot:
     return Slot(Outline("obround", width_mm, long_mm), plate)
 
 
-FEATURE = FeatureKind("slot", EXAMPLE, read, "a slot: width x overall length", ("obround",))
+FEATURE = punched_kind("slot", EXAMPLE, read, "a slot: width x overall length", ("obround",))

@@ -5,9 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import ClassVar
 
-from crib.features.common.ask import FeatureKind, Reading, read_plate
 from crib.features.common.phrase import Words
-from crib.features.holes.punched import Punched
+from crib.features.common.plate_phrase import Reading, read_plate
+from crib.features.holes.punched import Punched, punched_kind
 from crib.trade.metal.shapes import Outline
 
 EXAMPLE = "square 1/2 thru 1/4"
@@ -27,4 +27,4 @@ def read(words: Words, reading: Reading) -> Square:
     return Square(Outline("square", side_mm, side_mm), plate)
 
 
-FEATURE = FeatureKind("square", EXAMPLE, read, "a square hole by its side")
+FEATURE = punched_kind("square", EXAMPLE, read, "a square hole by its side")

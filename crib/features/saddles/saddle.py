@@ -2,72 +2,42 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
-from functools import lru_cache
 from typing import TYPE_CHECKING, Any, ClassVar
 
 from crib.errors import BadInput
-from crib.features.common.ask import Circumstances, FeatureKind, Need, Plate, Reading, Workaround
-from crib.features.common.chain_checks import weakest_link
+from crib.features.common.ask import Answers, FeatureKind, HitPlan, Need, Workaround
+from crib.features.common.case import Circumstances, Plate
+from crib.features.common.chain_checks import rating_figures
 from crib.features.common.findings import Finding
-from crib.features.common.one_hit import OneHit
-from crib.features.common.pair_wear import hit_severity
 from crib.features.common.phrase import Words
+from crib.features.common.plate_phrase import Reading
 from crib.features.common.sizes import size_word
 from crib.features.common.tooling import Seat, Tool, ToolingSet
-from crib.features.saddles.saddle_case import STROKES, SaddleCase
+from crib.features.saddles.saddle_case import STROKES, SaddleCase, SaddleJoint
 from crib.features.saddles.saddle_checks import judge_saddle
 from crib.features.saddles.saddle_orders import ideal_set, saddle_workarounds, set_order_text
 from crib.features.saddles.saddle_phrase import EXAMPLE, Parts, branch_of, read_parts, wall_of
 from crib.features.saddles.tubular import NEST_RULE, Tubular, decimal_text
 from crib.trade.common.verdicts import exceeds
-from crib.trade.metal.force import load
 from crib.trade.metal.saddles import saddle_ordinate_mm
 from crib.trade.shop.shop_rules import Rules
 from crib.units import System
 
 if TYPE_CHECKING:
-    from crib.features.common.hit_plan import HitPlan
     from crib.features.common.picture import Picture
 
 PIPE_MATERIAL = "A53-B"
 """What pipe is made of when nobody says (common practice); tube is the shop's usual material."""
-MOST_CASES = 64
 
 
 @dataclass(frozen=True)
-class Saddle(OneHit):
-    """The end of a branch, cut to sit on a header; ``plate`` is the branch's wall and material.
-
-    ``schedule`` is empty for a wall that was given by its thickness.
-    """
-
-    branch: Tubular
-    header: Tubular
-    plate: Plate
-    schedule: str = ""
-    wall_named: bool = True
-    angle_deg: float = 90.0
-    offset_mm: float = 0.0
-    centres_mm: float | None = None
+class Saddle(SaddleJoint):
+    """The end of a branch, cut to sit on a header."""
 
     feature: ClassVar[str] = "saddle"
     work: ClassVar[str] = "saddle"
-
-    @property
-    def square(self) -> bool:
-        """Whether both axes meet at a right angle."""
-        return self.angle_deg == 90.0 and not self.offset_mm
-
-    @property
-    def branch_radius_mm(self) -> float:
-        """The branch's outside radius."""
-        return self.branch.outside_mm / 2
-
-    @property
-    def header_radius_mm(self) -> float:
-        """The header's outside radius; for size on size a measured branch may be a hair larger."""
-        return max(self.header.outside_mm, self.branch.outside_mm) / 2
 
     def phrase(self, system: System) -> str:
         """The ask written the one canonical way."""
@@ -112,89 +82,70 @@ class Saddle(OneHit):
             "material_assumed": self.plate.assumed,
         }
 
-    def case(self, rules: Rules, facts: Circumstances) -> SaddleCase:
-        """The saddle as its rules look at it."""
-        return _case(self, rules, facts)
+    def answers(self, rules: Rules, facts: Circumstances) -> SaddleAnswers:
+        """What there is to say of a set for it."""
+        return SaddleAnswers(self, SaddleCase(self.plate, rules, facts, self))
 
-    def needs(self, rules: Rules, facts: Circumstances) -> tuple[Need, ...]:
+
+@dataclass(frozen=True)
+class SaddleAnswers(Answers[Saddle, SaddleCase]):
+    """What there is to say of a set for a saddle."""
+
+    strokes: ClassVar[int] = STROKES
+
+    def needs(self) -> tuple[Need, ...]:
         """A set whose nest is the branch's outside."""
-        del facts
-        outside_mm, slack_mm = self.branch.outside_mm, rules.number(NEST_RULE)
+        outside_mm, slack_mm = self.ask.branch.outside_mm, self.case.tolerance_mm
         least_mm, most_mm = outside_mm - slack_mm, outside_mm + slack_mm
-        text = f"with a nest of {decimal_text(outside_mm, Reading(rules).system)}"
+        text = f"with a nest of {self.case.size(outside_mm)}"
         return (
             Need("set", "round", least_mm, most_mm, least_mm, most_mm, outside_mm, text, "saddle"),
         )
 
-    def judge(self, tooling: ToolingSet, rules: Rules, facts: Circumstances) -> list[Finding]:
+    def judge(self, tooling: ToolingSet) -> list[Finding]:
         """What the rules say of a set in a station."""
-        return list(judge_saddle(self.case(rules, facts), tooling))
+        return list(judge_saddle(self.case, tooling))
 
-    def closeness_mm(self, tooling: ToolingSet, rules: Rules, facts: Circumstances) -> float:
+    def closeness_mm(self, tooling: ToolingSet) -> float:
         """How far nest and header are from the outsides, together."""
-        del rules, facts
-        chosen = tooling.tool("set")
+        chosen, header_mm = tooling.tool("set"), self.ask.header.outside_mm
         if chosen is None:
             return 0.0
-        header_mm = chosen.header_mm or self.header.outside_mm
-        off_mm = abs(chosen.width_mm - self.branch.outside_mm)
-        return off_mm + abs(header_mm - self.header.outside_mm)
+        off_mm = abs(chosen.width_mm - self.ask.branch.outside_mm)
+        return off_mm + abs((chosen.header_mm or header_mm) - header_mm)
 
-    def figures(self, tooling: ToolingSet, rules: Rules, facts: Circumstances) -> dict[str, float]:
+    def figures(self, tooling: ToolingSet) -> dict[str, float]:
         """Force of a stroke, depth and lengths; a figure that is not known is left out."""
-        case = self.case(rules, facts)
-        made = {"hits": float(STROKES), "force_kn": case.force_n / 1000}
-        limit_n, _weakest = weakest_link(tooling)
-        if limit_n is not None and tooling.station.rated_force_n is not None:
-            made["rated_kn"] = tooling.station.rated_force_n / 1000
-            made["limit_kn"] = limit_n / 1000
-            made["load"] = load(case.force_n, limit_n)
-        made["depth_mm"] = case.depth_mm
+        case = self.case
+        made = {
+            "hits": float(STROKES),
+            "force_kn": case.force_n / 1000,
+            **rating_figures(tooling, case.force_n),
+            "depth_mm": case.depth_mm,
+        }
         tips_mm, throat_mm = case.tip_to_tip_mm, case.throat_mm
         if tips_mm is not None and throat_mm is not None:
-            lengths = {"cut_length_mm": tips_mm, "tip_to_tip_mm": tips_mm, "throat_mm": throat_mm}
-            made.update(lengths)
+            made |= {"cut_length_mm": tips_mm, "tip_to_tip_mm": tips_mm, "throat_mm": throat_mm}
         return made
 
-    def ideal(
-        self, seat: Seat, role: str, beside: dict[str, Tool], rules: Rules, facts: Circumstances
-    ) -> Tool | None:
+    def ideal(self, seat: Seat, role: str, beside: Mapping[str, Tool]) -> Tool | None:
         """The set one would order for a seat."""
-        del beside
-        return ideal_set(self.case(rules, facts), seat) if role == "set" else None
+        return ideal_set(self.case, seat) if role == "set" else None
 
-    def order_text(
-        self, tool: Tool, quantity: int, tooling: ToolingSet, rules: Rules, facts: Circumstances
-    ) -> str:
+    def order_text(self, tool: Tool, quantity: int, tooling: ToolingSet) -> str:
         """The complete order line."""
-        return set_order_text(self.case(rules, facts), tool, quantity, tooling)
+        return set_order_text(self.case, tool, quantity, tooling)
 
-    def severity_each(
-        self, tooling: ToolingSet, role: str, rules: Rules, facts: Circumstances
-    ) -> float:
-        """The weight of both strokes on the set."""
-        del tooling, role
-        return STROKES * hit_severity(self.plate, rules, facts).total
-
-    def workarounds(
-        self, refused: frozenset[str], rules: Rules, facts: Circumstances
-    ) -> list[Workaround]:
+    def workarounds(self, refused: frozenset[str]) -> list[Workaround]:
         """What makes the saddle without a set."""
-        return list(saddle_workarounds(self.case(rules, facts), refused))
+        phrase = self.ask.phrase(self.case.say.system)
+        return list(saddle_workarounds(self.case, refused, phrase))
 
-    def picture(
-        self, tooling: ToolingSet, plan: HitPlan | None, rules: Rules, facts: Circumstances
-    ) -> Picture:
+    def picture(self, tooling: ToolingSet, plan: HitPlan | None) -> Picture:
         """End view and side view with depth and lengths."""
         from crib.features.saddles.saddle_picture import draw_saddle
 
-        del plan
-        return draw_saddle(self.case(rules, facts), tooling)
-
-
-@lru_cache(maxsize=MOST_CASES)
-def _case(saddle: Saddle, rules: Rules, facts: Circumstances) -> SaddleCase:
-    return SaddleCase(saddle, rules, facts)
+        return draw_saddle(self.case, tooling)
 
 
 def read(words: Words, reading: Reading) -> Saddle:

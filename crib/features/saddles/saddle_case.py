@@ -4,34 +4,52 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import cached_property
-from typing import TYPE_CHECKING
 
-from crib.features.common.ask import Circumstances
-from crib.features.common.speech import Speech
-from crib.features.common.strength import Strength, shear_strength
-from crib.features.saddles.tubular import NEST_RULE, decimal_text
+from crib.features.common.case import Case, Plate
+from crib.features.saddles.tubular import NEST_RULE, Tubular, decimal_text
 from crib.trade.metal import saddles
-from crib.trade.shop.shop_rules import Rules
-
-if TYPE_CHECKING:
-    from crib.features.saddles.saddle import Saddle
 
 STROKES = 2
 """Strokes of the set for one saddle, the work turned by half a turn between them."""
 
 
 @dataclass(frozen=True)
-class SaddleCase:
+class SaddleJoint:
+    """How a branch sits on its header; ``plate`` is the branch's wall and material.
+
+    ``schedule`` is empty for a wall that was given by its thickness.
+    """
+
+    branch: Tubular
+    header: Tubular
+    plate: Plate
+    schedule: str = ""
+    wall_named: bool = True
+    angle_deg: float = 90.0
+    offset_mm: float = 0.0
+    centres_mm: float | None = None
+
+    @property
+    def square(self) -> bool:
+        """Whether both axes meet at a right angle."""
+        return self.angle_deg == 90.0 and not self.offset_mm
+
+    @property
+    def branch_radius_mm(self) -> float:
+        """The branch's outside radius."""
+        return self.branch.outside_mm / 2
+
+    @property
+    def header_radius_mm(self) -> float:
+        """The header's outside radius; for size on size a measured branch may be a hair larger."""
+        return max(self.header.outside_mm, self.branch.outside_mm) / 2
+
+
+@dataclass(frozen=True)
+class SaddleCase(Case):
     """A saddle with the shop's rules and the circumstances."""
 
-    saddle: Saddle
-    rules: Rules
-    facts: Circumstances
-
-    @cached_property
-    def say(self) -> Speech:
-        """How to write forces."""
-        return Speech(self.rules)
+    saddle: SaddleJoint
 
     def size(self, length_mm: float) -> str:
         """An outside, a nest or a cut length."""
@@ -45,11 +63,6 @@ class SaddleCase:
     def tolerance_mm(self) -> float:
         """How far nest and header may be from the outsides."""
         return self.rules.number(NEST_RULE)
-
-    @cached_property
-    def strength(self) -> Strength:
-        """The branch's shear strength."""
-        return shear_strength(self.saddle.plate.material, self.rules, self.facts)
 
     @cached_property
     def force_n(self) -> float:

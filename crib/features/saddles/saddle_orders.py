@@ -53,11 +53,12 @@ def set_order_text(case: SaddleCase, tool: Tool, quantity: int, tooling: Tooling
     return ", ".join(part for part in parts if part)
 
 
-def saddle_workarounds(case: SaddleCase, refused: frozenset[str]) -> Iterator[Workaround]:
-    """A template, a notcher, somebody else: what makes a saddle without a set."""
-    system = case.say.system
+def saddle_workarounds(
+    case: SaddleCase, refused: frozenset[str], phrase: str
+) -> Iterator[Workaround]:
+    """A template, a notcher, somebody else: what makes the saddle of a phrase without a set."""
     header = case.size(case.saddle.header.outside_mm)
-    command = f"crib wrap {case.saddle.phrase(system)} saddle.pdf"
+    command = f"crib wrap {phrase} saddle.pdf"
     rank = 20 if refused & _ONLY_BY_TEMPLATE else 45
     yield Workaround(f"cut it by a wrap-around template: {command}", None, rank)
     notcher = f"cut it in a tube notcher, with a hole saw or cutter of {header}"

@@ -8,8 +8,8 @@ from dataclasses import dataclass, field
 
 from crib import units
 from crib.errors import BadInput
-from crib.features.common.ask import Reading
 from crib.features.common.phrase import TAIL_WORDS, Words
+from crib.features.common.plate_phrase import Reading
 from crib.features.common.sizes import size_word
 from crib.features.saddles.tubular import (
     NEST_RULE,

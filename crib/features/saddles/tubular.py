@@ -10,7 +10,7 @@ from typing import Literal
 
 from crib import units
 from crib.errors import BadInput, BadValue
-from crib.features.common.ask import Reading
+from crib.features.common.plate_phrase import Reading
 from crib.features.common.sizes import size_word
 from crib.trade.common.verdicts import exceeds
 from crib.trade.metal.pipe_outsides import pipe_outside_mm

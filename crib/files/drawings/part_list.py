@@ -13,7 +13,8 @@ from pathlib import Path
 from typing import Any
 
 from crib.errors import BadInput, BadRows, RowFault
-from crib.features.common.ask import Ask, Reading
+from crib.features.common.ask import Ask
+from crib.features.common.plate_phrase import Reading
 from crib.files.drawings.parts import Part, PartFeature, PartsRead, ReadNote
 from crib.files.tables.cells import Units
 from crib.files.tables.rows import Row, Rows, read_rows

@@ -13,7 +13,7 @@ import pytest
 
 from crib.desk.answer.compare import BreakEven, Comparison, WayLine, compare
 from crib.errors import BadPhrase, UnknownName
-from crib.features.common.ask import Circumstances
+from crib.features.common.case import Circumstances
 from crib.stock.engine.session import Session
 from crib.stock.tables.all_tables import Offer
 from tests.desk.asks import HOLE, change, move, one_station, pair, rule

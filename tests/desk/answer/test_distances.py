@@ -9,7 +9,7 @@ import pytest
 
 from crib.desk.answer.find import Found
 from crib.errors import BadPhrase
-from crib.features.common.ask import Circumstances
+from crib.features.common.case import Circumstances
 from crib.features.common.findings import Finding
 from crib.stock.book.settings import shop_rules
 from crib.stock.engine.session import Session
@@ -206,7 +206,7 @@ def test_an_aisc_slot_adds_its_length_only_where_it_stands_towards_the_edge(inch
     limits = [
         one.limit
         for tail in ("", " sideways")
-        for one in ask(inch, f"{slot} edge 2{tail}").ask.judge_feature(rules, facts)
+        for one in ask(inch, f"{slot} edge 2{tail}").ask.answers(rules, facts).feature_findings
         if one.rule == "code edge"
     ]
     assert limits == [pytest.approx(25.4 * 1.125), pytest.approx(25.4)]

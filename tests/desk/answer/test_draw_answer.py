@@ -68,7 +68,7 @@ def test_the_nearest_miss_says_so_and_why(shop: Session, tmp_path: Path) -> None
 
 
 def test_the_method_of_the_code_stands_under_the_picture(shop: Session) -> None:
-    picture = picture_of(shop, ask(shop, "bolt 3/4 thru 3/8", code="AISC 360"))
+    picture = picture_of(ask(shop, "bolt 3/4 thru 3/8", code="AISC 360"))
     assert picture is not None
     assert any(
         note.startswith("Method by AISC 360: punching it full size is allowed")
@@ -102,14 +102,14 @@ def test_a_place_is_refused_before_anything_is_asked(
 
 
 def test_the_distances_of_a_hole_stand_in_its_picture(shop: Session) -> None:
-    picture = picture_of(shop, ask(shop, f"{HOLE} edge 1-1/4 end 2 pitch 3"))
+    picture = picture_of(ask(shop, f"{HOLE} edge 1-1/4 end 2 pitch 3"))
     assert picture is not None
     told = [one.text for one in picture.shapes if isinstance(one, Dimension)]
     assert {"edge 1-1/4 in", "end 2 in", "pitch 3 in"} <= set(told)
 
 
 def test_a_caution_stands_under_the_picture(shop: Session) -> None:
-    picture = picture_of(shop, ask(shop, f"{HOLE} edge 7/8"))
+    picture = picture_of(ask(shop, f"{HOLE} edge 7/8"))
     assert picture is not None
     assert any(note.startswith("CAUTION, metal to edge: ") for note in picture.notes)
     assert any(note.startswith("force: 24.4 US tons") for note in picture.notes)

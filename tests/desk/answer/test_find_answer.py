@@ -11,7 +11,7 @@ import pytest
 
 from crib.desk.answer.find import EACH_SET, MOST_PICKS, find, read_request
 from crib.errors import AskBack, BadPhrase, Refused, UnknownName
-from crib.features.common.ask import Circumstances
+from crib.features.common.case import Circumstances
 from crib.stock.engine.session import Session
 from crib.stock.tables.all_tables import Station
 from tests.desk.asks import (

@@ -9,7 +9,7 @@ import pytest
 from crib.desk.answer.find import find
 from crib.desk.answer.hole_methods import list_methods
 from crib.errors import UnknownName
-from crib.features.common.ask import Circumstances
+from crib.features.common.case import Circumstances
 from crib.stock.engine.session import Session
 from tests.shop import small_shop
 

@@ -8,14 +8,13 @@ from typing import Any
 import pytest
 
 from crib.desk.answer.rank import LINES, Candidate, deciding_line, ranked
-from crib.features.common.ask import Circumstances
+from crib.features.common.case import Case, Circumstances
 from crib.features.common.findings import Finding
 from crib.features.common.tooling import Adapter, ToolingSet
-from crib.features.registry import read_phrase
-from tests.features.bench import FACTS, IN, station, tool
+from tests.features.bench import FACTS, INCH_RULES, plate, station, tool
 
-ASK = read_phrase("hole 13/16 thru 3/8 A36", IN)
-STAINLESS = read_phrase("hole 13/16 thru 3/8 304", IN)
+CASE = Case(plate(9.525), INCH_RULES, FACTS)
+STAINLESS = Case(plate(9.525, "304"), INCH_RULES, FACTS)
 CAUTION = Finding("edge", "caution", "grind it")
 
 
@@ -86,9 +85,10 @@ TEN: list[tuple[str, Candidate, Candidate, Circumstances]] = [
 def test_each_line_decides_over_all_that_follow_it(
     line: str, first: Candidate, second: Candidate, facts: Circumstances
 ) -> None:
+    case = replace(CASE, facts=facts)
     for found in ([first, second], [second, first]):
-        assert ranked(found, ASK, facts)[0] is first
-    assert deciding_line(first, second, ASK, facts) == line
+        assert ranked(found, case)[0] is first
+    assert deciding_line(first, second, case) == line
 
 
 def test_every_line_has_decided_once() -> None:
@@ -98,26 +98,24 @@ def test_every_line_has_decided_once() -> None:
 
 def test_rough_work_does_not_take_a_worn_edge_that_does_not_last() -> None:
     facts = Circumstances(appearance="rough", quantity=3000)
-    assert ranked([made(wear=3000.0), PLAIN], ASK, facts)[0] is PLAIN
+    assert ranked([made(wear=3000.0), PLAIN], replace(CASE, facts=facts))[0] is PLAIN
 
 
 def test_stainless_takes_the_sharpest_edge() -> None:
-    assert ranked([made(wear=300.0), PLAIN], STAINLESS, FACTS)[0] is PLAIN
-    assert deciding_line(PLAIN, made(wear=300.0), ASK, FACTS) != (
-        "edge that suits the class of work"
-    )
+    assert ranked([made(wear=300.0), PLAIN], STAINLESS)[0] is PLAIN
+    assert deciding_line(PLAIN, made(wear=300.0), CASE) != ("edge that suits the class of work")
 
 
 def test_a_load_from_40_to_80_percent_is_margin_enough() -> None:
     near, far = made(load=0.4, tag="P-1"), made(load=0.8, tag="P-2")
-    assert deciding_line(near, far, ASK, FACTS).startswith("nothing but its name")
+    assert deciding_line(near, far, CASE).startswith("nothing but its name")
 
 
 def test_equal_ones_stand_in_the_order_of_their_tags() -> None:
     found = [made(tag=tag) for tag in ("P-3", "P-1", "P-2")]
-    assert [one.tools[0].tag for one in ranked(found, ASK, FACTS)] == ["P-1", "P-2", "P-3"]
+    assert [one.tools[0].tag for one in ranked(found, CASE)] == ["P-1", "P-2", "P-3"]
 
 
 def test_a_die_that_is_mounted_counts_as_well() -> None:
     mounted = replace(PLAIN, tooling=made(die={"station_id": 1}).tooling)
-    assert deciding_line(mounted, PLAIN, ASK, FACTS) == "already mounted there"
+    assert deciding_line(mounted, PLAIN, CASE) == "already mounted there"

@@ -9,7 +9,6 @@ from typing import Any
 
 import pytest
 
-from crib.stock.book.settings import shop_rules
 from crib.stock.engine.session import Session
 from crib.stock.queries.pieces import piece_by_tag
 from crib.stock.tables.all_tables import Place
@@ -253,7 +252,7 @@ def test_an_m20_bolt_in_a_larger_hole_is_another_punch(
     shop = metric(450, {"P-1": 22.0}, {"D-1": 24.0})
     found = ask(shop, phrase, **M1)
     assert not found.serves
-    need = found.ask.needs(shop_rules(shop), found.facts)[0]
+    need = found.answers.needs()[0]
     assert (need.aim_width_mm, (need.least_long_mm + need.most_long_mm) / 2) == pytest.approx(
         (width_mm, long_mm)
     )

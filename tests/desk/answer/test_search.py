@@ -14,7 +14,7 @@ from hypothesis import strategies as st
 from crib.desk.answer.find import find
 from crib.desk.answer.rank import LINES, Candidate, ranked
 from crib.desk.answer.search import Search
-from crib.features.common.ask import Circumstances
+from crib.features.common.case import Circumstances
 from crib.features.common.findings import cautions, refusals
 from crib.features.registry import read_phrase
 from crib.stock.book.settings import shop_rules
@@ -234,7 +234,7 @@ def test_a_sound_piece_that_is_added_never_makes_a_found_ask_unfound(
 def by_hand(shop: Session, facts: Circumstances) -> list[Candidate]:
     """Every punch beside every die in every station, the slow way."""
     rules = shop_rules(shop)
-    search = Search(shop, read_phrase(HOLE, IN), rules, facts)
+    search = Search(shop, read_phrase(HOLE, IN).answers(rules, facts))
     tools = search.tools(select_cards(shop, "kind.role IN ('punch', 'die')"))
     every = [
         search.judged({"punch": punch, "die": die}, station)
@@ -243,7 +243,7 @@ def by_hand(shop: Session, facts: Circumstances) -> list[Candidate]:
         for station in search.stations
         if (punch.role, die.role) == ("punch", "die")
     ]
-    return ranked([one for one in every if not refusals(one.findings)], search.ask, facts)
+    return ranked([one for one in every if not refusals(one.findings)], search.case)
 
 
 @given(
@@ -265,10 +265,8 @@ def test_what_comes_first_is_what_the_slow_way_puts_first(
         if slow and not cautions(slow[0].findings):
             quick = found.picks[0]
             for name, line in LINES:
-                assert (name, line(quick, found.ask, facts)) == (
-                    name,
-                    line(slow[0], found.ask, facts),
-                )
+                case = found.answers.case
+                assert (name, line(quick, case)) == (name, line(slow[0], case))
         raise Back
 
 
@@ -294,15 +292,16 @@ def test_the_way_to_the_candidates_never_scans_the_pieces(bare: Session) -> None
 def test_a_tool_that_is_refused_alone_is_not_paired(bare: Session, monkeypatch: Any) -> None:
     many(bare, "die", "7/8", 3)
     phrase = "hole 13/16 thru 1 A36"
-    search = Search(bare, read_phrase(phrase, IN), shop_rules(bare), Circumstances())
+    answers = read_phrase(phrase, IN).answers(shop_rules(bare), Circumstances())
+    search = Search(bare, answers)
     judged: list[int] = []
-    plain = type(search.ask).judge
+    plain = type(answers).judge
 
-    def count(self: Any, tooling: Any, *rest: Any) -> Any:
+    def count(self: Any, tooling: Any) -> Any:
         judged.append(len(tooling.tools))
-        return plain(self, tooling, *rest)
+        return plain(self, tooling)
 
-    monkeypatch.setattr(type(search.ask), "judge", count)
+    monkeypatch.setattr(type(answers), "judge", count)
     assert search.candidates() == []
     assert set(judged) == {1}
 

@@ -12,7 +12,7 @@ from typing import Any
 import pytest
 
 from crib.desk.answer.find import find
-from crib.features.common.ask import Circumstances
+from crib.features.common.case import Circumstances
 from crib.stock.engine.session import Session, open_crib
 from crib.stock.tables.all_tables import Person
 from tests.desk.asks import change, one_station

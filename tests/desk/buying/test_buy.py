@@ -9,7 +9,7 @@ import pytest
 
 from crib.desk.answer.find import find
 from crib.errors import BadValue, UnknownName
-from crib.features.common.ask import Circumstances
+from crib.features.common.case import Circumstances
 from crib.stock.book import ledger
 from crib.stock.book.settings import set_rule
 from crib.stock.engine.session import Session

@@ -10,7 +10,7 @@ from typing import Any
 import pytest
 
 from crib.desk.answer.find import find
-from crib.features.common.ask import Circumstances
+from crib.features.common.case import Circumstances
 from crib.stock.engine.session import Session
 from crib.stock.queries.pieces import piece_by_tag
 from crib.stock.tables.all_tables import Job, Kind, Offer

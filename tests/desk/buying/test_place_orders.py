@@ -12,7 +12,7 @@ from crib.desk.answer.find import find
 from crib.desk.buying.place_orders import OrderRequest, cancel_order, make_orders, show_orders
 from crib.desk.buying.receive import Delivery, receive
 from crib.errors import BadValue, Missing, Refused, UnknownName
-from crib.features.common.ask import Circumstances
+from crib.features.common.case import Circumstances
 from crib.stock.engine.session import Session
 from crib.stock.tables.all_tables import Bundle, BundleLine
 from tests.desk.buying_shop import LATER, plan

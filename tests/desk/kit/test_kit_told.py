@@ -14,7 +14,7 @@ from crib.desk.edges.broke import BreakRequest, report_break
 from crib.desk.kit.hand_out import HandOut, hand_out
 from crib.desk.kit.hold import hold_kit
 from crib.desk.shelf.move import Move, move_pieces
-from crib.features.common.ask import Circumstances
+from crib.features.common.case import Circumstances
 from crib.features.common.findings import cautions
 from crib.stock.engine.session import Session
 from tests.desk.kitting import DUE, FIRST, SECOND, kit_shop

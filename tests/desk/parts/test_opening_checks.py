@@ -12,7 +12,6 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from crib.desk.parts.opening_checks import PartPlan, check_part, reach_findings
-from crib.features.common.ask import Circumstances
 from crib.features.common.findings import Finding
 from crib.files.drawings.nc1 import read_nc1, read_nc1_file
 from crib.files.drawings.parts import Contour, ContourPoint, Part, PartFeature
@@ -22,7 +21,7 @@ from tests.files.nc1_text import contour, holes, nc1
 
 DATA = Path(__file__).parents[2] / "files" / "data" / "nc1"
 RULES = Rules.defaults().with_changes({"crib.unit": "mm"})
-EN = Circumstances(code="EN 1090-2")
+EN = "EN 1090-2"
 PLATE = [(0.0, 0.0), (300.0, 0.0), (300.0, 100.0), (0.0, 100.0), (0.0, 0.0)]
 RANK = ("ok", "caution", "refuse")
 
@@ -65,8 +64,8 @@ def part(
     )
 
 
-def check(found: Part, facts: Circumstances | None = None, number: int = 0) -> dict[str, Finding]:
-    return {one.rule: one for one in check_part(found, RULES, facts)[number]}
+def check(found: Part, code: str = "", number: int = 0) -> dict[str, Finding]:
+    return {one.rule: one for one in check_part(found, RULES, code)[number]}
 
 
 def channel(*features: PartFeature) -> Part:
@@ -177,11 +176,7 @@ def test_a_slot_lies_along_an_edge_or_stands_towards_it(
 
 def test_a_code_that_counts_from_the_bolt_asks_for_it_once() -> None:
     near = plate(slot(30, 26.3), hole(100, 50))
-    asked = [
-        one
-        for one in check_part(near, RULES, Circumstances(code="AISC 360"))[0]
-        if one.rule == "which bolt"
-    ]
+    asked = [one for one in check_part(near, RULES, "AISC 360")[0] if one.rule == "which bolt"]
     assert [one.verdict for one in asked] == ["caution"]
     assert "its size is missing: if a bolt goes through it" in asked[0].text
 

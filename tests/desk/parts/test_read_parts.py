@@ -11,7 +11,7 @@ import pytest
 from crib.desk.book.shop_rules import change_rule
 from crib.desk.parts.read_parts import PartsCount, ReadRequest, read_parts
 from crib.errors import AskBack, BadInput, BadPhrase, BadRows, BadValue, UnknownName
-from crib.features.common.ask import Reading
+from crib.features.common.plate_phrase import Reading
 from crib.features.registry import read_phrase
 from crib.stock.book.settings import shop_rules
 from crib.stock.engine.session import Session

@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 
 from crib.errors import BadPhrase, Missing
 from crib.features.bends.bend import Bend
-from crib.features.common.ask import Circumstances, Plate
+from crib.features.common.case import Circumstances, Plate
 from crib.features.common.findings import Finding, refusals
 from crib.features.common.picture import Line
 from crib.features.common.tooling import Tool
@@ -54,7 +54,7 @@ def vee(opening_mm: float, **changes: Any) -> Tool:
 def judged(
     ask: Bend, one: Tool, *, rules: Rules = INCH_RULES, facts: Circumstances = FACTS
 ) -> list[Finding]:
-    return ask.judge(mounted(one, at=station(1e9)), rules, facts)
+    return ask.answers(rules, facts).judge(mounted(one, at=station(1e9)))
 
 
 # Phrases
@@ -123,10 +123,10 @@ def test_the_bend_for_programs() -> None:
 def test_an_inch_crib_goes_by_575_and_a_metric_one_by_1_42() -> None:
     """575 x .0625 / 2 = 18.0 US tons a foot at 60 ksi; 1.42 x 430 x 36 x 1 / 48 is 457.95 kN/m."""
     facts = Circumstances(cert_tensile_mpa=413.685)
-    case = read("bend 12 x 1/4 at 90").case(INCH_RULES, facts)
+    case = read("bend 12 x 1/4 at 90").answers(INCH_RULES, facts).case
     assert case.force_n(50.8) / N_PER_US_TON == pytest.approx(575 * 0.0625 / 2, rel=1e-4)
     facts = Circumstances(cert_tensile_mpa=430.0)
-    metric = read("bend 1000mm x 6mm at 90").case(METRIC_RULES, facts)
+    metric = read("bend 1000mm x 6mm at 90").answers(METRIC_RULES, facts).case
     assert metric.force_n(48.0) == pytest.approx(1.42 * 430 * 36 * 1000 / 48)
     assert "1.42 form, tensile 430 MPa by certificate" in metric.basis
 
@@ -138,7 +138,7 @@ def test_an_inch_crib_goes_by_575_and_a_metric_one_by_1_42() -> None:
 def test_stainless_counts_for_more_than_its_strength(
     material: str, tensile_mpa: float | None
 ) -> None:
-    case = read(f"bend 12 x 1/4 at 90 {material}").case(INCH_RULES, FACTS)
+    case = read(f"bend 12 x 1/4 at 90 {material}").answers(INCH_RULES, FACTS).case
     wanted_mpa = tensile_mpa or INCH_RULES.material(material).tensile_mpa
     assert case.tensile_mpa == pytest.approx(wanted_mpa)
 
@@ -146,10 +146,10 @@ def test_stainless_counts_for_more_than_its_strength(
 def test_a_material_of_unknown_strength_asks_for_the_certificate() -> None:
     unknown = replace(INCH_RULES.material("A36"), tensile_mpa=None, tensile_max_mpa=None)
     ask = replace(read("bend 12 x 1/4 at 90"), plate=Plate(6.35, unknown))
-    case = ask.case(INCH_RULES, FACTS)
+    case = ask.answers(INCH_RULES, FACTS).case
     with pytest.raises(Missing, match="no tensile strength"):
         _ = case.tensile_mpa
-    known = ask.case(INCH_RULES, Circumstances(cert_tensile_mpa=400.0))
+    known = ask.answers(INCH_RULES, Circumstances(cert_tensile_mpa=400.0)).case
     assert known.tensile_mpa == 400.0
 
 
@@ -206,17 +206,17 @@ def test_the_vee_to_order_is_a_usual_one_by_rule_or_narrower_for_the_flange(
     text: str, rules: Rules, order_mm: float
 ) -> None:
     ask = read(text)
-    made = ask.ideal(SEAT_A, "brake_tool", {}, rules, FACTS)
+    made = ask.answers(rules, FACTS).ideal(SEAT_A, "brake_tool", {})
     assert made is not None
     assert made.width_mm == pytest.approx(order_mm)
-    assert ask.ideal(SEAT_A, "die", {}, rules, FACTS) is None
+    assert ask.answers(rules, FACTS).ideal(SEAT_A, "die", {}) is None
     assert refusals(judged(ask, made, rules=rules)) == []
 
 
 def test_wear_plate_is_not_bent() -> None:
     ask = read("bend 12 x 1/4 at 90 AR400")
     assert only(judged(ask, vee(50.8)), "material").verdict == "refuse"
-    ways = ask.workarounds(frozenset({"material"}), INCH_RULES, FACTS)
+    ways = ask.answers(INCH_RULES, FACTS).workarounds(frozenset({"material"}))
     assert [way.ask for way in ways] == [None, None]
 
 
@@ -249,7 +249,7 @@ def test_growing_any_size_never_turns_a_refusal_into_a_pick(
         Bend(length_mm + growth[0], plates[1], turned_deg + growth[2], 40.0),
     )
     tooling = mounted(vee(opening_mm), at=station(rated_n))
-    small, large = (refusals(ask.judge(tooling, rules, FACTS)) for ask in asks)
+    small, large = (refusals(ask.answers(rules, FACTS).judge(tooling)) for ask in asks)
     assert large or not small
 
 
@@ -257,7 +257,7 @@ def test_inch_and_metric_phrases_of_one_bend_give_the_same_answer() -> None:
     texts = ("bend 24 x 1/4 at 90 flange 1", "bend 609.6mm x 6.35mm at 90 flange 25.4mm")
     assert read_phrase(texts[0], IN) == read_phrase(texts[1], IN)
     tooling = mounted(vee(mm_from_inches(1.375)), at=station(1e6))
-    figures = [read(text).figures(tooling, INCH_RULES, FACTS) for text in texts]
+    figures = [read(text).answers(INCH_RULES, FACTS).figures(tooling) for text in texts]
     assert figures[0] == figures[1]
 
 
@@ -267,7 +267,7 @@ def test_inch_and_metric_phrases_of_one_bend_give_the_same_answer() -> None:
 @pytest.mark.parametrize("turned", ["30", "90", "150", "175"])
 def test_the_picture_shows_the_vee_and_the_plate_in_it(turned: str) -> None:
     ask = read(f"bend 24 x 1/4 at {turned} flange 2")
-    made = ask.picture(mounted(vee(50.8)), None, INCH_RULES, FACTS)
+    made = ask.answers(INCH_RULES, FACTS).picture(mounted(vee(50.8)), None)
     lines = [one.style for one in made.shapes if isinstance(one, Line)]
     assert lines == ["tool", "hatch"]
     assert any("inside radius" in note for note in made.notes)

@@ -7,7 +7,7 @@ from typing import Any
 
 import pytest
 
-from crib.features.common.ask import Circumstances
+from crib.features.common.case import Circumstances
 from crib.features.common.copy_choice import judge_copies
 from crib.features.common.tooling import Tool
 from tests.features.bench import tool

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from crib.features.common.ask import Circumstances, Plate
+from crib.features.common.case import Case, Circumstances, Plate
 from crib.features.common.pair_wear import hit_severity, severity_rules, wear_factor
 from crib.trade.life.wear import Factor, SeverityRules
 from crib.trade.metal.materials import find_material
@@ -27,9 +27,10 @@ def test_dry_work_costs_the_shops_factor_but_what_galls_its_own(
     # Stainless and aluminium dry 2.0, others 1.5: shop rule after one public chart.
     plate = Plate(9.525, find_material(material))
     rules = Rules.defaults().with_changes(changes)
-    dry = hit_severity(plate, rules, Circumstances(dry=True))
+    dry = hit_severity(Case(plate, rules, Circumstances(dry=True)))
     assert Factor("dry", factor) in dry.factors
-    assert Factor("dry", 1.0) in hit_severity(plate, rules, Circumstances()).factors
+    oiled = hit_severity(Case(plate, rules, Circumstances()))
+    assert Factor("dry", 1.0) in oiled.factors
 
 
 def test_a_material_of_unknown_wear_is_planned_as_the_hardest() -> None:

@@ -9,8 +9,9 @@ from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from crib.errors import AskBack, BadInput, BadPhrase
-from crib.features.common.ask import Ask, Reading
+from crib.features.common.ask import Ask
 from crib.features.common.phrase import LONGEST_PHRASE, Words
+from crib.features.common.plate_phrase import Reading
 from crib.features.registry import feature_kinds, read_phrase
 from crib.trade.common.published_tables import read_table
 from crib.trade.metal.bolt_holes import known_standards

@@ -6,10 +6,10 @@ from typing import Any
 
 import pytest
 
-from crib.features.common.ask import Circumstances
+from crib.features.common.case import Case, Circumstances
 from crib.features.common.findings import Finding
-from crib.features.common.piece_checks import judge_one, lasts
-from tests.features.bench import FACTS, INCH_RULES, only, tool
+from crib.features.common.piece_checks import lasts, piece_findings
+from tests.features.bench import FACTS, INCH_RULES, only, plate, tool
 
 MILD = INCH_RULES.material("A36")
 
@@ -19,7 +19,8 @@ def said(
 ) -> list[Finding]:
     """What the rules say of a punch."""
     piece = tool("punch", 20.0, **changes)
-    return list(judge_one(piece, INCH_RULES.material(material), each, INCH_RULES, facts))
+    case = Case(plate(9.525, material), INCH_RULES, facts)
+    return list(piece_findings(piece, each, case))
 
 
 def test_a_sound_sharp_piece_only_says_how_its_edge_is() -> None:

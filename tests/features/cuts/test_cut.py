@@ -11,7 +11,7 @@ from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from crib.errors import BadPhrase
-from crib.features.common.ask import Circumstances, Plate
+from crib.features.common.case import Circumstances, Plate
 from crib.features.common.findings import Finding, refusals
 from crib.features.common.picture import Circle, Line
 from crib.features.common.tooling import EnvelopeRow, Station, Tool
@@ -51,7 +51,7 @@ def blade(**changes: Any) -> Tool:
 
 
 def judged(ask: Cut, at: Station, *tools: Tool, facts: Circumstances = FACTS) -> list[Finding]:
-    return ask.judge(mounted(*(tools or (blade(),)), at=at), INCH_RULES, facts)
+    return ask.answers(INCH_RULES, facts).judge(mounted(*(tools or (blade(),)), at=at))
 
 
 # Phrases
@@ -151,7 +151,7 @@ def test_a_cut_that_cannot_be_read_is_pointed_at(text: str, at: str, why: str) -
     ],
 )
 def test_the_force_is_the_shear_strength_on_the_area_of_the_cut(text: str, area_mm2: float) -> None:
-    figures = read(text).figures(mounted(at=station(None)), INCH_RULES, FACTS)
+    figures = read(text).answers(INCH_RULES, FACTS).figures(mounted(at=station(None)))
     assert figures["area_mm2"] == pytest.approx(area_mm2)
     assert figures["force_kn"] == pytest.approx(area_mm2 * 351.154 / 1000, rel=1e-4)
 
@@ -300,7 +300,9 @@ def test_a_stronger_material_never_turns_a_refusal_into_a_pick(
 def test_inch_and_metric_phrases_of_one_cut_give_the_same_answer(inch: str, metric: str) -> None:
     assert read_phrase(inch, IN) == read_phrase(metric, IN)
     at = shear("cut angle", (100.0, 10.0), rated_n=1e6)
-    figures = [read(text).figures(mounted(at=at), INCH_RULES, FACTS) for text in (inch, metric)]
+    figures = [
+        read(text).answers(INCH_RULES, FACTS).figures(mounted(at=at)) for text in (inch, metric)
+    ]
     assert figures[0] == figures[1]
 
 
@@ -318,7 +320,7 @@ def test_the_picture_shows_the_section_and_the_job_under_the_staircase(word: str
     }
     ask = read(texts.get(word, f"cut {word} 4 x 3/8"))
     at = shear(f"cut {word}", (150.0, 40.0), (100.0, 50.0))
-    made = ask.picture(mounted(at=at), None, INCH_RULES, FACTS)
+    made = ask.answers(INCH_RULES, FACTS).picture(mounted(at=at), None)
     stairs = [one for one in made.shapes if isinstance(one, Line) and one.style == "tool"]
     assert len(stairs) == 1
     assert any(isinstance(one, Circle) and one.style == "fill" for one in made.shapes)
@@ -327,7 +329,9 @@ def test_the_picture_shows_the_section_and_the_job_under_the_staircase(word: str
 
 
 def test_a_picture_without_a_list_says_so() -> None:
-    made = read("cut flat 4 x 3/8 at 45").picture(
-        mounted(at=shear("cut flat", (150.0, 40.0))), None, METRIC_RULES, FACTS
+    made = (
+        read("cut flat 4 x 3/8 at 45")
+        .answers(METRIC_RULES, FACTS)
+        .picture(mounted(at=shear("cut flat", (150.0, 40.0))), None)
     )
     assert any("not rated" in note for note in made.notes)

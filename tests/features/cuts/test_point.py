@@ -56,20 +56,20 @@ def test_an_end_that_cannot_be_read_is_pointed_at(text: str, at: str, why: str) 
 
 def test_it_needs_a_set_of_exactly_the_bar() -> None:
     ask = read("point round 5/8")
-    (need,) = ask.needs(INCH_RULES, FACTS)
+    (need,) = ask.answers(INCH_RULES, FACTS).needs()
     assert (need.role, need.shape, need.profile) == ("set", "round", "picket")
     assert (need.least_width_mm, need.most_width_mm) == pytest.approx(
         (mm("5/8") - 0.05, mm("5/8") + 0.05)
     )
-    made = ask.ideal(SEAT_A, "set", {}, INCH_RULES, FACTS)
+    made = ask.answers(INCH_RULES, FACTS).ideal(SEAT_A, "set", {})
     assert made is not None
     assert (made.shape, made.width_mm, made.profile) == ("round", mm("5/8"), "picket")
-    assert ask.ideal(SEAT_A, "die", {}, INCH_RULES, FACTS) is None
+    assert ask.answers(INCH_RULES, FACTS).ideal(SEAT_A, "die", {}) is None
 
 
 @pytest.mark.parametrize("text", ["point 3/4", "point round 5/8"])
 def test_the_picture_shows_the_end_and_the_turn(text: str) -> None:
-    made = read(text).picture(mounted(at=station()), None, INCH_RULES, FACTS)
+    made = read(text).answers(INCH_RULES, FACTS).picture(mounted(at=station()), None)
     assert "Ironworker 1" in made.title
     assert len(made.shapes) == 5
 

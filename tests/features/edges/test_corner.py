@@ -7,8 +7,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 from shapely import box
 
+from crib.features.common.ask import HitPlan
 from crib.features.common.findings import refusals
-from crib.features.common.hit_plan import HitPlan
 from crib.features.common.picture import Label, Line
 from crib.features.common.tooling import Station
 from crib.features.edges.corner import EXAMPLE, Corner
@@ -27,14 +27,18 @@ def corner(width: float, depth: float, thickness: float = 0.25) -> Corner:
 
 def plans(ask: Corner, *sizes: tuple[float, float]) -> list[HitPlan]:
     sets = [set_of("corner", width, depth) for width, depth in sizes]
-    return list(ask.plans(sets, INCH_RULES, FACTS))
+    return list(ask.answers(INCH_RULES, FACTS).several_hits.plans(sets))
 
 
 def served(ask: Corner, where: Station) -> bool:
     """Whether the set makes it, in one hit or in several."""
     if not stops(ask, SIX, where):
         return True
-    good = [one for one in ask.plans([SIX], INCH_RULES, FACTS) if not refusals(one.findings)]
+    good = [
+        one
+        for one in ask.answers(INCH_RULES, FACTS).several_hits.plans([SIX])
+        if not refusals(one.findings)
+    ]
     return any(not stops(one.asks[0], SIX, where) for one in good)
 
 
@@ -110,11 +114,11 @@ def test_a_set_without_a_depth_says_what_to_enter() -> None:
     assert said.verdict == "refuse"
     assert "enter it" in said.text
     assert plans(corner(6, 6)) == []
-    assert corner(6, 6).plans([set_of("corner", 4)], INCH_RULES, FACTS) == []
+    assert corner(6, 6).answers(INCH_RULES, FACTS).several_hits.plans([set_of("corner", 4)]) == []
 
 
 def test_the_cut_is_its_two_inner_sides() -> None:
-    figures = corner(3, 2).figures(at(SIX, STATION), INCH_RULES, FACTS)
+    figures = corner(3, 2).answers(INCH_RULES, FACTS).figures(at(SIX, STATION))
     assert figures["cut_mm"] == pytest.approx(5 * INCH)
 
 
@@ -160,7 +164,7 @@ def test_the_hits_of_a_plan_cut_the_corner_and_nothing_else(
     sets = [set_of("corner", set_mm / INCH, set_depth_mm / INCH)]
     whole = box(-width_mm / 2, -depth_mm / 2, width_mm / 2, depth_mm / 2)
     metal = box(-width_mm / 2, -depth_mm / 2, 1000, 1000)
-    for plan in ask.plans(sets, INCH_RULES, FACTS):
+    for plan in ask.answers(INCH_RULES, FACTS).several_hits.plans(sets):
         one = plan.asks[0]
         assert isinstance(one, Corner)
         union = covered(plan.hits, one.width_mm, one.depth_mm, middle_y_mm=0.0)
@@ -177,8 +181,12 @@ def test_a_mirrored_corner_gives_the_mirrored_plan(
     width_mm: float, depth_mm: float, set_mm: float
 ) -> None:
     sets = [set_of("corner", set_mm / INCH, set_mm / INCH)]
-    there = Corner(plate(6.35), width_mm, depth_mm).plans(sets, INCH_RULES, FACTS)
-    mirrored = Corner(plate(6.35), depth_mm, width_mm).plans(sets, INCH_RULES, FACTS)
+    there = (
+        Corner(plate(6.35), width_mm, depth_mm).answers(INCH_RULES, FACTS).several_hits.plans(sets)
+    )
+    mirrored = (
+        Corner(plate(6.35), depth_mm, width_mm).answers(INCH_RULES, FACTS).several_hits.plans(sets)
+    )
     places = [sorted((hit.x_mm, hit.y_mm, hit.bite) for hit in plan.hits) for plan in there]
     swapped = [sorted((hit.y_mm, hit.x_mm, hit.bite) for hit in plan.hits) for plan in mirrored]
     assert places == [[pytest.approx(one) for one in plan] for plan in swapped]
@@ -213,11 +221,13 @@ def test_the_picture_shows_the_plate_the_corner_and_each_hit() -> None:
     four = set_of("corner", 4, 4)
     ask = corner(6, 6)
     (plan,) = plans(ask, (4, 4))
-    drawn = ask.picture(at(four, STATION), plan, INCH_RULES, FACTS)
+    drawn = ask.answers(INCH_RULES, FACTS).picture(at(four, STATION), plan)
     tools = [shape for shape in drawn.shapes if isinstance(shape, Line) and shape.style == "tool"]
     assert len(tools) == 4
     assert len([shape for shape in drawn.shapes if isinstance(shape, Label)]) == 4
-    alone = corner(2, 1).picture(at(set_of("corner", 4, 2), STATION), None, INCH_RULES, FACTS)
+    alone = (
+        corner(2, 1).answers(INCH_RULES, FACTS).picture(at(set_of("corner", 4, 2), STATION), None)
+    )
     (outline,) = [one for one in alone.shapes if isinstance(one, Line) and one.style == "tool"]
     assert outline.points[2] == pytest.approx((2 * INCH, 1 * INCH))
     assert outline.points[0] == pytest.approx((-2 * INCH, -1 * INCH))

@@ -10,9 +10,9 @@ from hypothesis import strategies as st
 from shapely import box
 
 from crib.errors import BadPhrase
-from crib.features.common.ask import Circumstances
+from crib.features.common.ask import HitPlan
+from crib.features.common.case import Circumstances
 from crib.features.common.findings import cautions, refusals
-from crib.features.common.hit_plan import HitPlan
 from crib.features.common.picture import Dimension, Label, Line
 from crib.features.edges.notch import EXAMPLE, Notch
 from crib.features.registry import read_phrase
@@ -30,7 +30,7 @@ def notch(width: float, depth: float, thickness: float = 0.25, material: str = "
 
 def plans(ask: Notch, *widths: float, depth: float = 4) -> list[HitPlan]:
     sets = [set_of("notch", width, depth) for width in widths]
-    return list(ask.plans(sets, INCH_RULES, FACTS))
+    return list(ask.answers(INCH_RULES, FACTS).several_hits.plans(sets))
 
 
 @pytest.mark.parametrize(
@@ -137,7 +137,7 @@ def test_the_worked_notch_7_x_3_with_a_4_x_4_set_is_two_hits_3_in_apart() -> Non
 
 
 def test_the_cut_of_a_full_hit_is_the_bottom_and_both_sides() -> None:
-    figures = notch(4, 3).figures(at(FOUR, STATION), INCH_RULES, FACTS)
+    figures = notch(4, 3).answers(INCH_RULES, FACTS).figures(at(FOUR, STATION))
     assert figures["cut_mm"] == pytest.approx(10 * INCH)
     assert figures["force_kn"] * 1000 / N_PER_US_TON == pytest.approx(63.66, abs=0.01)
     assert "load" not in figures
@@ -203,7 +203,7 @@ def test_the_hits_of_a_plan_cut_the_notch_and_nothing_else(
     tool_mm = width_mm * tool_share
     ask = Notch(plate(thickness_mm), width_mm, depth_mm)
     sets = [set_of("notch", tool_mm / INCH, 4)]
-    for plan in ask.plans(sets, INCH_RULES, FACTS):
+    for plan in ask.answers(INCH_RULES, FACTS).several_hits.plans(sets):
         union = covered(plan.hits, tool_mm, depth_mm, middle_y_mm=depth_mm / 2)
         whole = box(-width_mm / 2, -depth_mm / 2, width_mm / 2, depth_mm / 2)
         assert union.symmetric_difference(whole).area < 1e-6 * whole.area
@@ -213,7 +213,9 @@ def test_the_hits_of_a_plan_cut_the_notch_and_nothing_else(
 @given(width_mm=st.floats(20, 800), tool_share=st.floats(0.15, 0.99))
 def test_a_mirrored_notch_gives_the_mirrored_plan(width_mm: float, tool_share: float) -> None:
     ask = Notch(plate(6.35), width_mm, 50.0)
-    for plan in ask.plans([set_of("notch", width_mm * tool_share / INCH, 4)], INCH_RULES, FACTS):
+    for plan in ask.answers(INCH_RULES, FACTS).several_hits.plans(
+        [set_of("notch", width_mm * tool_share / INCH, 4)]
+    ):
         places = sorted(hit.x_mm for hit in plan.hits)
         mirrored = sorted(-hit.x_mm for hit in plan.hits)
         assert places == pytest.approx(mirrored, abs=1e-6)
@@ -263,7 +265,7 @@ def test_sharp_inner_corners_are_a_note_and_a_caution_under_the_code() -> None:
 def test_the_picture_shows_the_edge_the_notch_and_each_hit() -> None:
     ask = notch(7, 3)
     (plan,) = plans(ask, 4)
-    drawn = ask.picture(at(FOUR, STATION), plan, INCH_RULES, FACTS)
+    drawn = ask.answers(INCH_RULES, FACTS).picture(at(FOUR, STATION), plan)
     tools = [shape for shape in drawn.shapes if isinstance(shape, Line) and shape.style == "tool"]
     assert len(tools) == 2
     assert {shape.text for shape in drawn.shapes if isinstance(shape, Label)} == {
@@ -273,7 +275,7 @@ def test_the_picture_shows_the_edge_the_notch_and_each_hit() -> None:
     told = {shape.text for shape in drawn.shapes if isinstance(shape, Dimension)}
     assert told == {"7 in", "3 in"}
     assert plan.text in drawn.notes
-    alone = notch(4, 3).picture(at(FOUR, STATION), None, INCH_RULES, FACTS)
+    alone = notch(4, 3).answers(INCH_RULES, FACTS).picture(at(FOUR, STATION), None)
     assert len([one for one in alone.shapes if isinstance(one, Line)]) == 3
 
 

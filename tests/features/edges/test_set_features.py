@@ -6,7 +6,8 @@ from dataclasses import replace
 
 import pytest
 
-from crib.features.common.ask import Ask, Circumstances
+from crib.features.common.ask import Ask
+from crib.features.common.case import Case, Circumstances
 from crib.features.common.pair_wear import hit_severity
 from crib.features.common.tooling import Adapter, Seat, Station
 from crib.units import N_PER_US_TON
@@ -31,7 +32,7 @@ def test_neither_list_nor_rating_is_refused_with_what_to_enter(text: str) -> Non
 @pytest.mark.parametrize("text", ASKS)
 def test_a_rated_force_alone_is_enough_when_it_covers_the_cut(text: str) -> None:
     ask = asked(text)
-    needed_n = ask.figures(mounted(), INCH_RULES, FACTS)["force_kn"] * 1000
+    needed_n = ask.answers(INCH_RULES, FACTS).figures(mounted())["force_kn"] * 1000
     tool = PLAIN[ask.feature]
     assert only(says(ask, tool, notcher(needed_n / 0.79)), "force").verdict == "ok"
     assert only(says(ask, tool, notcher(needed_n / 0.99)), "force").verdict == "caution"
@@ -88,7 +89,7 @@ def test_a_rated_set_or_attachment_without_a_list_is_judged_by_its_force() -> No
     for rated_n, refused in ((None, {"force"}), (5e5, {"force"}), (6e5, set())):
         adapter = Adapter("T-1", "attachment", "B", "A", rated_n)
         tooling = mounted(PLAIN["notch"], at=attached, adapters={"set": adapter})
-        found = NOTCH.judge(tooling, INCH_RULES, FACTS)
+        found = NOTCH.answers(INCH_RULES, FACTS).judge(tooling)
         assert {one.rule for one in found if one.verdict == "refuse"} == refused
 
 
@@ -101,7 +102,7 @@ def test_an_opening_that_is_taken_by_an_attachment_is_refused() -> None:
     attached = station(6e5, seats=frozenset({"B"}), attachments=("T-9",))
     adapter = Adapter("T-1", "attachment", "B", "A", 6e5)
     tooling = mounted(PLAIN["notch"], at=attached, adapters={"set": adapter})
-    assert only(NOTCH.judge(tooling, INCH_RULES, FACTS), "attachment").verdict == "refuse"
+    assert only(NOTCH.answers(INCH_RULES, FACTS).judge(tooling), "attachment").verdict == "refuse"
 
 
 def test_a_plate_thicker_than_the_opening_is_refused() -> None:
@@ -122,23 +123,23 @@ def test_wear_plate_is_not_for_a_set_and_an_unknown_steel_is_not_guessed(text: s
 
 
 def test_without_a_set_only_the_plate_and_the_station_are_judged() -> None:
-    rules = {one.rule for one in NOTCH.judge(mounted(at=notcher()), INCH_RULES, FACTS)}
+    rules = {one.rule for one in NOTCH.answers(INCH_RULES, FACTS).judge(mounted(at=notcher()))}
     assert rules == {"corners"}
-    assert NOTCH.closeness_mm(mounted(), INCH_RULES, FACTS) == 0.0
+    assert NOTCH.answers(INCH_RULES, FACTS).closeness_mm(mounted()) == 0.0
 
 
 def test_one_hit_wears_the_set_as_a_whole() -> None:
-    each = NOTCH.severity_each(mounted(), "set", INCH_RULES, FACTS)
-    assert each == hit_severity(NOTCH.plate, INCH_RULES, FACTS).total
+    each = NOTCH.answers(INCH_RULES, FACTS).severity_each(mounted(), "set")
+    assert each == hit_severity(Case(NOTCH.plate, INCH_RULES, FACTS)).total
     assert each == pytest.approx(1 / 4 / (3 / 8))
 
 
 def ordered(ask: Ask, seat: Seat = SEAT_A, where: Station | None = None, job: str = "") -> str:
-    tool = ask.ideal(seat, "set", {}, INCH_RULES, FACTS)
+    tool = ask.answers(INCH_RULES, FACTS).ideal(seat, "set", {})
     assert tool is not None
     assert not stops(ask, tool, where or notcher(1e7))
     tooling = at(tool, where or notcher(1e7))
-    return ask.order_text(tool, 1, tooling, INCH_RULES, Circumstances(job=job))
+    return ask.answers(INCH_RULES, Circumstances(job=job)).order_text(tool, 1, tooling)
 
 
 def test_an_order_says_all_that_a_supplier_asks_for() -> None:
@@ -155,16 +156,16 @@ def test_an_order_says_all_that_a_supplier_asks_for() -> None:
 
 
 def test_only_a_set_is_ordered() -> None:
-    assert NOTCH.ideal(SEAT_A, "punch", {}, INCH_RULES, FACTS) is None
+    assert NOTCH.answers(INCH_RULES, FACTS).ideal(SEAT_A, "punch", {}) is None
 
 
 @pytest.mark.parametrize("text", ASKS)
 def test_meanwhile_it_is_sawn_cut_thermally_milled_or_made_outside(text: str) -> None:
-    ways = asked(text).workarounds(frozenset({"size"}), INCH_RULES, FACTS)
+    ways = asked(text).answers(INCH_RULES, FACTS).workarounds(frozenset({"size"}))
     words = " ".join(way.text for way in ways)
     assert all(word in words for word in ("saw", "plasma", "grind", "mill", "outside"))
     assert "next machine" not in words
-    more = asked(text).workarounds(frozenset({"envelope"}), METRIC_RULES, FACTS)
+    more = asked(text).answers(METRIC_RULES, FACTS).workarounds(frozenset({"envelope"}))
     assert "next machine" in more[0].text
-    hard = asked(text).workarounds(frozenset({"material"}), INCH_RULES, FACTS)
+    hard = asked(text).answers(INCH_RULES, FACTS).workarounds(frozenset({"material"}))
     assert not any("saw" in way.text for way in hard)

@@ -72,7 +72,7 @@ def test_inch_and_metric_phrases_get_the_same_answer() -> None:
 
 def test_the_cut_is_its_two_legs() -> None:
     """2 wide at 90 degrees: two legs of sqrt 2, 2.83 in x 1/4 x 25.46 = 18.0 US tons."""
-    figures = vee(2).figures(at(FOUR, STATION), INCH_RULES, FACTS)
+    figures = vee(2).answers(INCH_RULES, FACTS).figures(at(FOUR, STATION))
     assert figures["cut_mm"] == pytest.approx(2 * sqrt(2) * INCH)
     assert figures["force_kn"] * 1000 / N_PER_US_TON == pytest.approx(18.0, abs=0.05)
     assert vee(2).depth_mm == pytest.approx(1 * INCH)
@@ -132,11 +132,11 @@ def test_a_larger_vee_never_turns_a_refusal_into_a_pick(
     where = notcher(rated, envelope=STATION.envelope if listed else ())
     small, large = vee(opening, thickness), vee(opening + wider, thickness + thicker)
     assert stops(small, FOUR, where) <= stops(large, FOUR, where)
-    assert vee(5).plans([FOUR], INCH_RULES, FACTS) == ()
+    assert vee(5).answers(INCH_RULES, FACTS).several_hits.plans([FOUR]) == ()
 
 
 def test_the_picture_shows_the_edge_the_vee_and_the_set() -> None:
-    drawn = vee(2).picture(at(FOUR, STATION), None, INCH_RULES, FACTS)
+    drawn = vee(2).answers(INCH_RULES, FACTS).picture(at(FOUR, STATION), None)
     styles = [shape.style for shape in drawn.shapes if isinstance(shape, Line)]
     assert styles == ["outline", "cut", "tool", "centre"]
     assert [shape.text for shape in drawn.shapes if isinstance(shape, Label)] == ["90°"]

@@ -21,8 +21,8 @@ def test_the_size_is_across_flats(word: str) -> None:
 
 def test_force_and_corners_go_by_the_flats() -> None:
     ask = read_phrase("hexagon 20 thru 10 S275", MM)
-    figures = ask.figures(mounted(), METRIC_RULES, FACTS)
+    figures = ask.answers(METRIC_RULES, FACTS).figures(mounted())
     assert figures["force_kn"] == pytest.approx(3.464 * 20 * 10 * 0.351, rel=0.001)
     punch = tool("punch", 20.0, shape="hexagon", key_angles=(0,))
-    body = only(ask.judge(mounted(punch), METRIC_RULES, FACTS), "body")
+    body = only(ask.answers(METRIC_RULES, FACTS).judge(mounted(punch)), "body")
     assert body.value == pytest.approx(2 / sqrt(3) * 20)

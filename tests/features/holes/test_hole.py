@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from crib.features.common.ask import Circumstances
+from crib.features.common.case import Circumstances
 from crib.features.holes.hole import EXAMPLE, Hole
 from crib.features.registry import read_phrase
 from tests.features.bench import FACTS, IN, INCH_RULES, METRIC_RULES, MM, mm
@@ -42,7 +42,7 @@ def test_the_phrase_has_one_way_of_writing_in_each_system(
 
 
 def test_it_needs_a_punch_of_its_size_and_a_die_up_to_the_widest_band() -> None:
-    punch, die = read_phrase(EXAMPLE, IN).needs(INCH_RULES, FACTS)
+    punch, die = read_phrase(EXAMPLE, IN).answers(INCH_RULES, FACTS).needs()
     assert (punch.role, die.role) == ("punch", "die")
     assert punch.least_width_mm == pytest.approx(20.6375 - 0.05)
     assert punch.most_width_mm == pytest.approx(20.6375 + 0.05)
@@ -53,13 +53,13 @@ def test_it_needs_a_punch_of_its_size_and_a_die_up_to_the_widest_band() -> None:
 
 def test_the_die_aimed_at_follows_the_policy() -> None:
     ask = read_phrase("hole 22 thru 12 S355", MM)
-    assert ask.needs(METRIC_RULES, FACTS)[1].aim_width_mm == pytest.approx(22 + 0.18 * 12)
+    assert ask.answers(METRIC_RULES, FACTS).needs()[1].aim_width_mm == pytest.approx(22 + 0.18 * 12)
     finish = Circumstances(appearance="finish")
-    assert ask.needs(METRIC_RULES, finish)[1].aim_width_mm == pytest.approx(22 + 1.75)
+    assert ask.answers(METRIC_RULES, finish).needs()[1].aim_width_mm == pytest.approx(22 + 1.75)
 
 
 def test_thin_sheet_is_not_cut_off_from_the_charts_own_step() -> None:
-    die = read_phrase("hole 6 thru 0.5", MM).needs(METRIC_RULES, FACTS)[1]
+    die = read_phrase("hole 6 thru 0.5", MM).answers(METRIC_RULES, FACTS).needs()[1]
     assert die.most_width_mm >= 6 + 0.4
 
 
@@ -80,20 +80,22 @@ def test_the_smaller_hole_to_ream_is_as_far_under_as_the_code_says_and_never_too
     text: str, code: str, smaller: str | None
 ) -> None:
     facts = Circumstances(code=code)
-    asks = [one.ask for one in read_phrase(text, IN).workarounds(frozenset(), INCH_RULES, facts)]
+    asks = [
+        one.ask for one in read_phrase(text, IN).answers(INCH_RULES, facts).workarounds(frozenset())
+    ]
     assert [ask for ask in asks if ask] == ([smaller] if smaller else [])
 
 
 def test_a_metric_shop_reams_by_half_millimetres() -> None:
     ask = read_phrase("hole 22 thru 12 S275", MM)
-    ways = ask.workarounds(frozenset(), METRIC_RULES, FACTS)
+    ways = ask.answers(METRIC_RULES, FACTS).workarounds(frozenset())
     assert ways[0].ask == "hole 19mm thru 12mm S275 ream"
-    ways = ask.workarounds(frozenset(), METRIC_RULES, Circumstances(code="EN 1090-2"))
+    ways = ask.answers(METRIC_RULES, Circumstances(code="EN 1090-2")).workarounds(frozenset())
     assert ways[0].ask == "hole 20mm thru 12mm S275 ream"
 
 
 def test_a_force_beyond_the_station_is_not_mended_by_a_slightly_smaller_hole() -> None:
-    ways = read_phrase(EXAMPLE, IN).workarounds(frozenset({"force"}), INCH_RULES, FACTS)
+    ways = read_phrase(EXAMPLE, IN).answers(INCH_RULES, FACTS).workarounds(frozenset({"force"}))
     assert [way.ask for way in ways] == [None] * len(ways)
 
 
@@ -101,7 +103,7 @@ def test_a_force_beyond_the_station_is_not_mended_by_a_slightly_smaller_hole() -
 def test_a_hole_too_thin_to_punch_is_drilled_and_never_reamed_from_a_thinner_one(
     rule: str,
 ) -> None:
-    ways = read_phrase(EXAMPLE, IN).workarounds(frozenset({rule}), INCH_RULES, FACTS)
+    ways = read_phrase(EXAMPLE, IN).answers(INCH_RULES, FACTS).workarounds(frozenset({rule}))
     assert [way.ask for way in ways] == [None] * len(ways)
     assert ways[0].text == "drill 13/16 in, or cut it with an annular cutter"
     assert any("engineer" in way.text for way in ways)

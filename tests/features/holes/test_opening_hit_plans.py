@@ -8,8 +8,8 @@ import pytest
 from shapely import affinity
 from shapely.geometry.base import BaseGeometry
 
+from crib.features.common.ask import HitPlan
 from crib.features.common.findings import refusals
-from crib.features.common.hit_plan import HitPlan
 from crib.features.common.tooling import Tool
 from crib.features.holes.hit_picture import outline_of
 from crib.features.holes.opening_hit_plans import needs_for_plans
@@ -28,7 +28,7 @@ def punch(shape: Shape, width_mm: float, long_mm: float | None = None) -> Tool:
 
 
 def plans(phrase: str, *punches: Tool) -> list[HitPlan]:
-    return list(read_phrase(phrase, MM).plans(punches, METRIC_RULES, FACTS))
+    return list(read_phrase(phrase, MM).answers(METRIC_RULES, FACTS).several_hits.plans(punches))
 
 
 def good(found: list[HitPlan]) -> list[HitPlan]:
@@ -135,7 +135,9 @@ def test_an_accepted_plan_cuts_the_feature_and_no_hit_bites_too_little() -> None
         shape: Shape = chance.choice(["obround", "rectangle"])
         asked = Slot(Outline(shape, width_mm, long_mm), plate(4.0, "S275", METRIC_RULES))
         punches = _random_punches(chance, shape, width_mm, long_mm)
-        for number, plan in enumerate(good(list(asked.plans(punches, METRIC_RULES, FACTS)))):
+        for number, plan in enumerate(
+            good(list(asked.answers(METRIC_RULES, FACTS).several_hits.plans(punches)))
+        ):
             accepted += 1
             assert 1 < len(plan.hits) <= MOST_HITS
             least = {"full": 1.0, "chain": 0.60, "bridge": 0.35}

@@ -7,7 +7,7 @@ from typing import Any
 
 import pytest
 
-from crib.features.common.ask import Circumstances
+from crib.features.common.case import Circumstances
 from crib.features.common.chain_checks import weakest_link
 from crib.features.common.tooling import Adapter
 from crib.features.holes.pair_checks import judge_pair

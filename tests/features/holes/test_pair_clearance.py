@@ -6,7 +6,7 @@ from dataclasses import replace
 
 import pytest
 
-from crib.features.common.ask import Circumstances
+from crib.features.common.case import Circumstances
 from crib.trade.common.verdicts import Verdict
 from tests.features.bench import (
     INCH_RULES,

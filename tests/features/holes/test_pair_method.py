@@ -6,7 +6,7 @@ from typing import Any
 
 import pytest
 
-from crib.features.common.ask import Circumstances
+from crib.features.common.case import Circumstances
 from crib.features.common.findings import Finding
 from crib.trade.common.verdicts import Verdict
 from tests.features.bench import (

@@ -27,12 +27,12 @@ def test_equal_sides_are_a_rectangle_still() -> None:
 
 def test_force_goes_by_the_whole_perimeter() -> None:
     ask = read_phrase("rectangle 20 x 40 thru 10 S275", MM)
-    figures = ask.figures(mounted(), METRIC_RULES, FACTS)
+    figures = ask.answers(METRIC_RULES, FACTS).figures(mounted())
     assert figures["force_kn"] == pytest.approx(2 * (20 + 40) * 10 * 0.351, rel=0.001)
 
 
 def test_both_sizes_have_their_range() -> None:
-    punch, die = read_phrase("rectangle 20 x 40 thru 10", MM).needs(METRIC_RULES, FACTS)
+    punch, die = read_phrase("rectangle 20 x 40 thru 10", MM).answers(METRIC_RULES, FACTS).needs()
     assert (punch.least_long_mm, punch.most_long_mm) == (39.95, 40.05)
     assert die.most_long_mm == pytest.approx(40 + 4 + 0.05)
     assert die.most_width_mm == pytest.approx(20 + 4 + 0.05)

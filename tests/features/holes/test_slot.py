@@ -32,11 +32,11 @@ def test_a_slot_as_long_as_wide_is_sent_to_a_hole() -> None:
 
 def test_a_22_by_50_slot_in_10_mm_s275_takes_439_kn() -> None:
     ask = read_phrase("slot 22 x 50 thru 10 S275", MM)
-    figures = ask.figures(mounted(), METRIC_RULES, FACTS)
+    figures = ask.answers(METRIC_RULES, FACTS).figures(mounted())
     assert figures["force_kn"] == pytest.approx((2 * 28 + pi * 22) * 10 * 0.351, rel=0.001)
     assert figures["force_kn"] == pytest.approx(439, abs=0.5)
 
 
 def test_a_slot_is_never_reamed_from_a_smaller_one() -> None:
-    ways = read_phrase(EXAMPLE, IN).workarounds(frozenset({"method"}), METRIC_RULES, FACTS)
+    ways = read_phrase(EXAMPLE, IN).answers(METRIC_RULES, FACTS).workarounds(frozenset({"method"}))
     assert all(way.ask is None for way in ways)

@@ -22,7 +22,7 @@ def test_the_example_has_one_size() -> None:
 
 def test_force_goes_by_four_sides() -> None:
     ask = read_phrase("square 20 thru 10 S275", MM)
-    figures = ask.figures(mounted(), METRIC_RULES, FACTS)
+    figures = ask.answers(METRIC_RULES, FACTS).figures(mounted())
     assert figures["force_kn"] == pytest.approx(4 * 20 * 10 * 0.351, rel=0.001)
     assert figures["punch_stress_mpa"] == pytest.approx(4 * 10 * 351 / 20, rel=0.001)
 
@@ -31,12 +31,12 @@ def test_force_goes_by_four_sides() -> None:
 def test_the_diagonal_must_go_into_the_body_or_the_nut(side: str, verdict: str) -> None:
     ask = read_phrase(f"square {side} thru 1/4 A36", IN)
     punch = tool("punch", mm(side), shape="square", key_angles=(0,))
-    found = only(ask.judge(mounted(punch), INCH_RULES, FACTS), "body")
+    found = only(ask.answers(INCH_RULES, FACTS).judge(mounted(punch)), "body")
     assert (found.verdict, found.limit, found.unit) == (verdict, 33.0, "mm")
     assert found.value == pytest.approx(hypot(mm(side), mm(side)))
 
 
 def test_what_to_do_without_tooling_is_not_a_drill_of_that_size() -> None:
-    ways = read_phrase(EXAMPLE, IN).workarounds(frozenset(), INCH_RULES, FACTS)
+    ways = read_phrase(EXAMPLE, IN).answers(INCH_RULES, FACTS).workarounds(frozenset())
     assert ways[0].text == "drill the ends or corners and saw or file between"
     assert all(way.ask is None for way in ways)

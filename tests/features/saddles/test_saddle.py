@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from crib.errors import BadPhrase
-from crib.features.common.ask import Circumstances
+from crib.features.common.case import Circumstances
 from crib.features.common.findings import refusals
 from crib.features.common.picture import Circle, Dimension, Line
 from crib.features.common.tooling import Tool
@@ -57,7 +57,7 @@ def refused(text: str, chosen: Tool) -> bool:
         ask = read_phrase(text, IN)
     except BadPhrase:
         return True
-    return bool(refusals(ask.judge(mounted(chosen, at=STATION), INCH_RULES, FACTS)))
+    return bool(refusals(ask.answers(INCH_RULES, FACTS).judge(mounted(chosen, at=STATION))))
 
 
 @pytest.mark.parametrize(
@@ -199,7 +199,9 @@ def test_a_branch_too_big_for_its_nest_stays_so_as_it_grows(
 @given(outside_mm=NEST, wall=st.floats(0.5, 6), more=st.floats(0, 40))
 def test_a_bigger_tube_never_takes_less_force(outside_mm: float, wall: float, more: float) -> None:
     forces = [
-        saddle(f"saddle {size:.3f}mm tube {wall:.3f}mm wall").case(INCH_RULES, FACTS).force_n
+        saddle(f"saddle {size:.3f}mm tube {wall:.3f}mm wall")
+        .answers(INCH_RULES, FACTS)
+        .case.force_n
         for size in (outside_mm, outside_mm + more)
     ]
     assert forces[1] >= forces[0]
@@ -219,8 +221,8 @@ def test_an_ask_in_inches_and_in_millimetres_is_one(
     ask = saddle(first)
     assert read_phrase(ask.phrase("mm"), MM).phrase("in") == ask.phrase("in")
     tooling = mounted(a_set(ask.branch.outside_mm, ask.header.outside_mm, 6), at=STATION)
-    here = ask.judge(tooling, INCH_RULES, FACTS)
-    there = read_phrase(ask.phrase("mm"), MM).judge(tooling, METRIC_RULES, FACTS)
+    here = ask.answers(INCH_RULES, FACTS).judge(tooling)
+    there = read_phrase(ask.phrase("mm"), MM).answers(METRIC_RULES, FACTS).judge(tooling)
     assert [(one.rule, one.verdict) for one in here] == [(one.rule, one.verdict) for one in there]
 
 
@@ -244,7 +246,7 @@ def test_wear_plate_is_not_for_a_saddle_set() -> None:
 def test_a_dry_stroke_weighs_more() -> None:
     ask = saddle(EXAMPLE)
     weights = [
-        ask.severity_each(mounted(at=STATION), "set", INCH_RULES, Circumstances(dry=dry))
+        ask.answers(INCH_RULES, Circumstances(dry=dry)).severity_each(mounted(at=STATION), "set")
         for dry in (False, True)
     ]
     assert weights[1] > weights[0]
@@ -256,7 +258,7 @@ def test_a_dry_stroke_weighs_more() -> None:
 def test_the_picture_shows_depth_tips_and_throat() -> None:
     ask = saddle("saddle 1-1/2 pipe sch 40 onto 2 pipe centres 48")
     tooling = mounted(a_set(48.26, 60.325, 4), at=STATION)
-    picture = ask.picture(tooling, None, INCH_RULES, FACTS)
+    picture = ask.answers(INCH_RULES, FACTS).picture(tooling, None)
     said = [shape.text for shape in picture.shapes if isinstance(shape, Dimension)]
     assert said == [
         "depth 0.475 in",
@@ -269,7 +271,7 @@ def test_the_picture_shows_depth_tips_and_throat() -> None:
 
 def test_the_end_of_the_branch_lies_on_the_header_in_the_end_view() -> None:
     ask = saddle("saddle 1-1/2 pipe sch 40 onto 3 pipe at 60 offset 1/4")
-    picture = ask.picture(mounted(at=STATION), None, INCH_RULES, FACTS)
+    picture = ask.answers(INCH_RULES, FACTS).picture(mounted(at=STATION), None)
     (header,) = [shape for shape in picture.shapes if isinstance(shape, Circle)]
     branch = next(
         shape for shape in picture.shapes if isinstance(shape, Line) and shape.style == "outline"

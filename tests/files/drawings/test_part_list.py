@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 from openpyxl import Workbook
 
 from crib.errors import BadInput, BadRows
-from crib.features.common.ask import Reading
+from crib.features.common.plate_phrase import Reading
 from crib.features.registry import read_phrase
 from crib.files.drawings import part_list
 from crib.files.drawings.part_list import read_part_list

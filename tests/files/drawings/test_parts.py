@@ -7,7 +7,7 @@ from dataclasses import replace
 import pytest
 
 from crib.errors import BadValue, Missing
-from crib.features.common.ask import Reading
+from crib.features.common.plate_phrase import Reading
 from crib.features.registry import read_phrase
 from crib.files.drawings.parts import PartFeature, PartsRead, phrase_of
 from crib.units import System

@@ -6,38 +6,23 @@ from dataclasses import dataclass
 from functools import cached_property
 from typing import cast
 
-from crib.features.common.ask import Circumstances, Plate
-from crib.features.common.speech import Speech
-from crib.features.common.strength import Strength, shear_strength
+from crib.features.common.case import Case
+from crib.features.common.hole_method import HoleMethod
 from crib.trade.metal import clearance, force, punch_strength, shapes
 from crib.trade.metal.clearance import ClearanceBands, ClearanceStep, Policy
-from crib.trade.metal.hole_method import Ruling, full_size_punching
+from crib.trade.metal.hole_method import Ruling, full_size_punching, known_codes
 from crib.trade.metal.shapes import Outline
-from crib.trade.shop.shop_rules import Rules
 
 CP = "common practice, no source"
 SHOP = "shop rule"
 
 
 @dataclass(frozen=True)
-class PairCase:
+class PairCase(Case):
     """A hole to be punched: what every rule looks at, worked out once."""
 
     outline: Outline
-    plate: Plate
-    rules: Rules
-    facts: Circumstances
     bolt_mm: float | None = None
-
-    @cached_property
-    def say(self) -> Speech:
-        """How to write figures."""
-        return Speech(self.rules)
-
-    @cached_property
-    def strength(self) -> Strength:
-        """The plate's shear strength."""
-        return shear_strength(self.plate.material, self.rules, self.facts)
 
     @cached_property
     def force_n(self) -> float:
@@ -87,12 +72,11 @@ class PairCase:
     @cached_property
     def ruling(self) -> Ruling | None:
         """What the job's code says of punching this hole to its full size; None without a code."""
-        code = self.facts.code or self.rules.text("code.default")
-        if not code:
+        if not self.code:
             return None
         given_yield = self.facts.cert_yield_mpa
         return full_size_punching(
-            code,
+            self.code,
             thickness_mm=self.plate.thickness_mm,
             least_hole_mm=shapes.narrowest_mm(self.outline),
             bolt_mm=self.bolt_mm,
@@ -101,3 +85,32 @@ class PairCase:
             execution_class=self.facts.execution_class,
             dynamic=self.facts.dynamic,
         )
+
+    @cached_property
+    def method(self) -> HoleMethod | None:
+        """How the job's code wants the hole made; None without a code."""
+        ruling = self.ruling
+        if ruling is None:
+            return None
+        return HoleMethod(
+            code=_known(self.code),
+            ruling={True: "allowed", False: "not allowed", None: "undecided"}[ruling.allowed],
+            chosen=_chosen(ruling, to_ream=self.facts.to_ream),
+            instead=ruling.instead,
+            text=ruling.text,
+            source=ruling.source,
+            limit_mm=ruling.limit_mm,
+            under_mm=ruling.subpunch_under_mm,
+        )
+
+
+def _known(code: str) -> str:
+    """A code's name as it is known, however it was written."""
+    plain = {"".join(name.split()).casefold(): name for name in known_codes()}
+    return plain.get("".join(code.split()).casefold(), code)
+
+
+def _chosen(ruling: Ruling, *, to_ream: bool) -> str:
+    if to_ream:
+        return "punch under size and ream"
+    return "punch full size" if ruling.allowed else "none yet"

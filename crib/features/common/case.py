@@ -1,0 +1,84 @@
+"""What every rule looks at: a plate, the shop's rules, and what is known around the job."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+from typing import Literal
+
+from crib.features.common.sizes import size_word
+from crib.features.common.speech import Speech
+from crib.features.common.strength import Strength, shear_strength
+from crib.trade.metal.materials import Material
+from crib.trade.shop.shop_rules import Rules
+from crib.units import System
+
+Appearance = Literal["any", "finish", "rough"]
+
+
+@dataclass(frozen=True, slots=True)
+class Circumstances:
+    """What is known around an ask: how many, for which job, which code, what the certificate says.
+
+    ``appearance`` is finish (seen, or stainless), rough (hidden), or any. ``to_ream`` marks a hole
+    that is punched under size and reamed afterwards.
+    """
+
+    quantity: int = 1
+    per_part: int = 1
+    job: str = ""
+    appearance: Appearance = "any"
+    code: str = ""
+    execution_class: int | None = None
+    dynamic: bool = False
+    dry: bool = False
+    cert_yield_mpa: float | None = None
+    cert_tensile_mpa: float | None = None
+    to_ream: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Plate:
+    """What is worked: thickness and material; ``assumed`` when the phrase named no material."""
+
+    thickness_mm: float
+    material: Material
+    assumed: bool = False
+    gauge: int | None = None
+
+    def phrase(self, system: System) -> str:
+        """The plate as the end of a phrase."""
+        if self.gauge is not None:
+            return f"thru {self.gauge}ga {self.material.name}"
+        thickness = size_word(self.thickness_mm, system)
+        if system == "in":
+            thickness = thickness.removesuffix("in")
+        return f"thru {thickness} {self.material.name}"
+
+
+@dataclass(frozen=True)
+class Case:
+    """A plate to be worked; a kind of feature adds its sizes, and what it works out once."""
+
+    plate: Plate
+    rules: Rules
+    facts: Circumstances
+
+    @cached_property
+    def say(self) -> Speech:
+        """How to write figures."""
+        return Speech(self.rules)
+
+    @cached_property
+    def strength(self) -> Strength:
+        """The plate's shear strength.
+
+        Raises:
+            Missing: for a material of which nobody has said how strong it is.
+        """
+        return shear_strength(self.plate.material, self.rules, self.facts.cert_tensile_mpa)
+
+    @property
+    def code(self) -> str:
+        """The job's code of practice, else the shop's; empty without one."""
+        return self.facts.code or self.rules.text("code.default")

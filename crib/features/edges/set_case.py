@@ -1,0 +1,44 @@
+"""Something to be cut from an edge by a matched set: what every rule looks at."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+
+from crib.features.common.case import Case
+from crib.trade.metal import force
+
+CP = "common practice, no source"
+SHOP = "shop rule"
+
+
+@dataclass(frozen=True, slots=True)
+class Cut:
+    """One stroke of a set: its operation, its size as lists give it, the length of edge it cuts."""
+
+    operation: str
+    size_mm: float
+    length_mm: float
+
+
+@dataclass(frozen=True)
+class SetCase(Case):
+    """What is cut in one hit, how wide along the edge and how deep into the plate."""
+
+    cut: Cut
+    width_mm: float
+    depth_mm: float
+
+    @cached_property
+    def force_n(self) -> float:
+        """The force of a flat blade over the whole cut."""
+        return self.force_over_n(self.cut.length_mm)
+
+    def force_over_n(self, cut_mm: float) -> float:
+        """The force of a flat blade over a length of cut."""
+        return force.punching_force_n(cut_mm, self.plate.thickness_mm, self.strength.shear_mpa)
+
+    @cached_property
+    def tolerance_mm(self) -> float:
+        """What counts as the same size."""
+        return self.rules.number("size.tolerance_mm")
