@@ -45,30 +45,25 @@ _STEPS_OF_HOLDS = """
     AND NOT EXISTS (SELECT 1 FROM hold AS later WHERE later.piece_id = hold.piece_id
         AND later.id > hold.id AND later.made_at <= entry.made_at)
 """
-_STEPS = (
-    {"step": "out", "alone": "lent to ", "for_job": "handed out to "},
-    {"step": "back", "alone": "back from ", "for_job": "back from "},
+SUBJECTS: tuple[tuple[str, dict[str, str]], ...] = (
+    (_PRINTED_LINES, {}),
+    (_ASSUMED, {}),
+    (_STEPS_OF_HOLDS, {"step": "out", "alone": "lent to ", "for_job": "handed out to "}),
+    (_STEPS_OF_HOLDS, {"step": "back", "alone": "back from ", "for_job": "back from "}),
 )
+"""Queries for entries and their subjects; an export of an older crib is read by them as well."""
+CARRY = "UPDATE entry SET subject = :subject WHERE id = :entry"
 
 
 def upgrade() -> None:
     for table, name in _COLUMNS:
         column = sa.Column(name, sa.Text(), server_default=sa.text("''"), nullable=False)
         op.add_column(table, column)
-    _carry_subjects(_PRINTED_LINES)
-    _carry_subjects(_ASSUMED)
-    for step in _STEPS:
-        _carry_subjects(_STEPS_OF_HOLDS, step)
-
-
-def _carry_subjects(sql: str, values: dict[str, str] | None = None) -> None:
     connection = op.get_bind()
-    known = connection.execute(sa.text(sql), values or {}).all()
-    if known:
-        connection.execute(
-            sa.text("UPDATE entry SET subject = :subject WHERE id = :entry"),
-            [{"entry": row.entry, "subject": row.subject} for row in known],
-        )
+    for sql, values in SUBJECTS:
+        known = connection.execute(sa.text(sql), values).all()
+        if known:
+            connection.execute(sa.text(CARRY), [row._asdict() for row in known])
 
 
 def downgrade() -> None:

@@ -8,7 +8,7 @@ from datetime import datetime
 
 from crib.desk.common.acting import stamp_for
 from crib.desk.kit.choices import Wishes
-from crib.desk.kit.handing import Step, counted, due_back, hand_over, note_out, receiver
+from crib.desk.kit.handing import Step, counted, due_back, hand_over, receiver
 from crib.desk.kit.hold import promise_kit
 from crib.desk.kit.job_kit import HeldList, Kit, away_words, held_piece, kit_from, today_of
 from crib.errors import BadValue, Refused
@@ -134,5 +134,5 @@ def _give(
     for hold in holds:
         card = cards[hold.piece_id]
         to = card.place_id if card.id in staying and card.place_id is not None else place.id
-        steps.append(Step(card, to, note_out(replace(hold, holder=place.name))))
+        steps.append(Step(card, to, replace(hold, holder=place.name), "out"))
     hand_over(session, stamp, steps)

@@ -1,12 +1,12 @@
 """Hand pieces over and take them back: where they go, what the ledger says of it, what must not be.
 
 Every piece of an act gets a move entry, one that stays mounted as well. So its history tells who
-had it, and ``crib undo`` knows the holds that the act changed by the notes of its entries.
+had it, and ``crib undo`` knows the holds that the act changed by what its entries are about.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from typing import cast
@@ -16,6 +16,7 @@ from crib.desk.common.mounting import Fault, mount_at, mounting_faults
 from crib.errors import BadValue, Refused, UnknownName
 from crib.stock.book.ledger import Batch, NewEntry, Stamp, write_all
 from crib.stock.book.settings import shop_rules
+from crib.stock.book.subjects import HoldStep, of_hold
 from crib.stock.engine.session import Session
 from crib.stock.queries.pieces import PieceCard
 from crib.stock.queries.places import PlaceCard, place_by_name
@@ -27,23 +28,32 @@ from crib.units import System
 
 @dataclass(frozen=True, slots=True)
 class Step:
-    """One piece that goes to a place, and what its entry says."""
+    """One piece that goes to a place, out for its hold or back from it."""
 
     card: PieceCard
     place_id: int
-    note: str
+    hold: HoldCard
+    way: HoldStep
+
+    @property
+    def entry(self) -> NewEntry:
+        """What the ledger keeps of it."""
+        note = _NOTES[self.way](self.hold)[:400]
+        subject = of_hold(self.hold.id, self.way)
+        return NewEntry("move", self.card.id, place_id=self.place_id, note=note, subject=subject)
 
 
-def note_out(hold: HoldCard) -> str:
-    """What the entry of handing a piece out says."""
+def _note_out(hold: HoldCard) -> str:
     return (
         f"handed out to {hold.holder} for job {hold.job}" if hold.job else f"lent to {hold.holder}"
     )
 
 
-def note_back(hold: HoldCard) -> str:
-    """What the entry of taking a piece back says."""
+def _note_back(hold: HoldCard) -> str:
     return f"back from {hold.holder}{f' for job {hold.job}' if hold.job else ''}"
+
+
+_NOTES: dict[HoldStep, Callable[[HoldCard], str]] = {"out": _note_out, "back": _note_back}
 
 
 def receiver(session: Session, name: str, *, new_place: bool) -> PlaceCard:
@@ -108,10 +118,7 @@ def hand_over(
     """
     stations = sorted({one.card.station_id for one in steps if one.card.station_id is not None})
     before = _faults(session, stations)
-    moves = [
-        NewEntry("move", one.card.id, place_id=one.place_id, note=one.note[:400]) for one in steps
-    ]
-    write_all(session, [*strokes, (stamp, moves)])
+    write_all(session, [*strokes, (stamp, [one.entry for one in steps])])
     new = [one for one in _faults(session, stations) if one not in before]
     if new:
         message = f"that would leave a station unsafe: {'; '.join(one.what for one in new)}"
@@ -126,23 +133,23 @@ def follow_undo(session: Session, entry_ids: Sequence[int]) -> None:
     Raises:
         Refused: for a return after which the piece was promised or given to another.
     """
-    for piece_id, note in moves_among(session, list(entry_ids)):
+    for piece_id, subject in moves_among(session, list(entry_ids)):
         own = holds_of_piece(session, piece_id)
         if not own:
             continue
         newest = own[0]
-        if _told_by(newest, note):
+        if _told_by(newest, subject):
             mark_as_before(session, newest)
-        elif newest.state in ACTIVE and any(_told_by(one, note) for one in own[1:]):
+        elif newest.state in ACTIVE and any(_told_by(one, subject) for one in own[1:]):
             message = f"{newest.tag} is {newest.words} since it came back"
             way_out = "release or take back that first; strokes alone go by their entry numbers"
             raise Refused(message, way_out=way_out)
 
 
-def _told_by(hold: HoldCard, note: str) -> bool:
-    """Whether a move with this note was the last step of a hold."""
-    notes = {"out": note_out, "back": note_back}
-    return hold.state in notes and notes[hold.state](hold)[:400] == note
+def _told_by(hold: HoldCard, subject: str) -> bool:
+    """Whether a move about this was the last step of a hold."""
+    steps: tuple[HoldStep, ...] = ("out", "back")
+    return any(hold.state == step and subject == of_hold(hold.id, step) for step in steps)
 
 
 def hold_remarks(session: Session) -> Iterator[str]:

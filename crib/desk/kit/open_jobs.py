@@ -14,9 +14,10 @@ from crib.desk.strokes.log_book import StrokeLine
 from crib.desk.strokes.weigh import Work
 from crib.errors import AskBack
 from crib.stock.book.settings import shop_rules
+from crib.stock.book.subjects import CLOSING
 from crib.stock.engine.session import Session
 from crib.stock.queries.jobs import JobCard, RunCard, job_called, open_jobs, runs_of
-from crib.stock.writers.keep_jobs import acts_noted, close_job, reopen_job
+from crib.stock.writers.keep_jobs import acts_at_closing, close_job, reopen_job
 from crib.trade.shop.shop_rules import Rules
 
 ASSUMED = "assumed at closing"
@@ -138,7 +139,7 @@ def reopen(
 
 def _still_assumed(session: Session, card: JobCard) -> Iterator[str]:
     """The acts that counted strokes at closing; opening the job again does not take them back."""
-    for act, count in acts_noted(session, card, ASSUMED).items():
+    for act, count in acts_at_closing(session, card).items():
         yield (
             f"the {count:,} strokes assumed at closing stay counted until"
             f" `crib undo --act {act} --why TEXT`"
@@ -178,6 +179,7 @@ def _line(run: RunCard, card: JobCard, rules: Rules) -> StrokeLine:
         job=card.name,
         estimate=True,
         note=ASSUMED,
+        subject=CLOSING,
     )
 
 

@@ -12,7 +12,7 @@ from datetime import datetime
 
 from crib.desk.common.acting import stamp_for
 from crib.desk.common.reminder_levels import Reminder
-from crib.desk.kit.handing import Step, hand_over, note_back, note_out, on_day
+from crib.desk.kit.handing import Step, hand_over, on_day
 from crib.desk.kit.job_kit import today_of
 from crib.desk.kit.returned_strokes import KitStrokes, read_counts
 from crib.desk.strokes.log import cards_before, person_name, risen
@@ -21,6 +21,7 @@ from crib.desk.strokes.log_guards import CountGuard
 from crib.errors import AskBack, BadValue, Refused
 from crib.stock.book.ledger import Stamp
 from crib.stock.book.settings import shop_rules
+from crib.stock.book.subjects import of_hold
 from crib.stock.engine.session import Session
 from crib.stock.queries.jobs import job_called, runs_of
 from crib.stock.queries.pieces import PieceCard, piece_by_tag
@@ -199,7 +200,7 @@ def _write(
     """Strokes of their shift, moves of today, and the holds, as one act."""
     entries = [entry for one in booked for entry in entries_of(one)]
     steps = [
-        Step(one.card, one.place_id, note_back(one.hold))
+        Step(one.card, one.place_id, one.hold, "back")
         for one in ways
         if one.place_id is not None and not one.ends
     ]
@@ -260,5 +261,5 @@ def _stayed_mounted(session: Session, hold: HoldCard, card: PieceCard) -> bool:
     """Whether it stood at its station when it was handed out, and still does."""
     if card.place_sort != "station":
         return False
-    row = last_move(session, card.id, note_out(hold)[:400])
+    row = last_move(session, card.id, of_hold(hold.id, "out"))
     return row is not None and row["place_id"] == card.place_id

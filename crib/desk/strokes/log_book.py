@@ -11,6 +11,7 @@ from crib.desk.strokes.weigh import Weigher, Weight, Work, read_work, work_throu
 from crib.errors import Refused
 from crib.stock.book.kept_factors import factors_text
 from crib.stock.book.ledger import NewEntry
+from crib.stock.book.subjects import of_line
 from crib.stock.engine.session import Session
 from crib.stock.queries.pieces import PieceCard, piece_by_tag
 from crib.stock.queries.strokes import pieces_at, pieces_by_tags
@@ -60,7 +61,10 @@ def read_known_work(
 
 @dataclass(frozen=True, slots=True)
 class StrokeLine:
-    """One line as it was said: so many strokes of one piece, through this, over that die."""
+    """One line as it was said: so many strokes of one piece, through this, over that die.
+
+    ``code`` is the printed line's that it was typed from; ``subject`` what else it is about.
+    """
 
     tag: str
     count: int
@@ -70,6 +74,7 @@ class StrokeLine:
     estimate: bool = False
     note: str = ""
     code: str = ""
+    subject: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -163,24 +168,22 @@ class Book:
 def entries_of(booked: Booked) -> tuple[NewEntry, ...]:
     """What goes into the ledger for one line."""
     line = booked.line
-    first = _entry(line, booked.piece.id, booked.weight, _note(line))
+    subject = line.subject or of_line(line.code)
+    first = _entry(line, booked.piece.id, booked.weight, _note(line), subject)
     if booked.die is None or booked.die_weight is None:
         return (first,)
     note = f"under {booked.piece.tag}"
     return (first, _entry(line, booked.die.id, booked.die_weight, note))
 
 
-def note_of_code(code: str) -> str:
-    """How an entry says from which printed line it was typed."""
-    return f"sheet line {code}"
-
-
 def _note(line: StrokeLine) -> str:
-    said = [note_of_code(line.code)] if line.code else []
+    said = [f"sheet line {line.code}"] if line.code else []
     return "; ".join([*said, *([line.note] if line.note else [])])
 
 
-def _entry(line: StrokeLine, piece_id: int, weight: Weight, note: str) -> NewEntry:
+def _entry(
+    line: StrokeLine, piece_id: int, weight: Weight, note: str, subject: str = ""
+) -> NewEntry:
     work, each = line.work, weight.each
     return NewEntry(
         "strokes",
@@ -194,4 +197,5 @@ def _entry(line: StrokeLine, piece_id: int, weight: Weight, note: str) -> NewEnt
         job=line.job,
         note=note,
         factors=factors_text(weight.severity.factors),
+        subject=subject,
     )

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 from datetime import datetime
 
-from crib.desk.strokes.log_book import Booked, note_of_code
+from crib.desk.strokes.log_book import Booked
 from crib.errors import AskBack
 from crib.stock.book.ledger import Stamp
 from crib.stock.engine.session import Session
@@ -53,8 +53,7 @@ class CodeGuard:
         code = one.line.code
         if not code:
             return ""
-        paper = int(code.partition("-")[0])
-        found = typed_back(self.session, paper, one.piece.id, note_of_code(code))
+        found = typed_back(self.session, code, one.piece.id)
         if found is not None:
             at = datetime.fromisoformat(found.made_at).astimezone().strftime("%Y-%m-%d %H:%M")
             return f"line {code} was typed already, {at}, as entry {found.id}"

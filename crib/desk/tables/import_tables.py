@@ -138,6 +138,10 @@ def _finish(intake: Intake, found: dict[str, Rows]) -> None:
     if "rules" in found:
         _require_agreeing_rules(intake, found["rules"])
     if intake.whole:
+        if not found["entries"].has("subject"):
+            from crib.stock.engine.migrate import carry_subjects
+
+            carry_subjects(intake.session)
         intake.faults += prove_totals(intake.session, found.get("pieces"))
     if not intake.faults and (intake.whole or "rules" in found or intake.update):
         relearn_all(intake.session)

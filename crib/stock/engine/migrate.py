@@ -16,6 +16,7 @@ from crib.errors import CribDamaged, CribError, Refused
 from crib.stock.engine.backup import copy_whole
 from crib.stock.engine.engine_sqlite import APPLICATION_ID, bare_file
 from crib.stock.engine.folders import schema_folder
+from crib.stock.engine.session import Session
 
 
 def alembic_config(path: Path) -> Config:
@@ -47,6 +48,13 @@ def known_revisions(path: Path) -> tuple[str, ...]:
     """Every revision in schema/versions, oldest first."""
     script = ScriptDirectory.from_config(alembic_config(path))
     return tuple(reversed([revision.revision for revision in script.walk_revisions()]))
+
+
+def carry_subjects(session: Session) -> None:
+    """Read subjects from notes, as revision 0003 does, for entries that came from an older crib."""
+    revision = ScriptDirectory.from_config(alembic_config(session.path)).get_revision("0003")
+    for sql, values in revision.module.SUBJECTS:
+        session.run_many(revision.module.CARRY, [dict(row) for row in session.rows(sql, values)])
 
 
 def upgrade_with_backup(path: Path) -> Path:

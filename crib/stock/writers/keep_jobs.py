@@ -7,6 +7,7 @@ from dataclasses import asdict, dataclass
 
 from crib.errors import AskBack, BadValue, Refused
 from crib.stock.book.ledger import Stamp
+from crib.stock.book.subjects import CLOSING
 from crib.stock.engine.session import Session
 from crib.stock.queries.jobs import JobCard, JobLineRow, job_called, job_row
 
@@ -161,13 +162,13 @@ def reopen_job(session: Session, job: JobCard, remark: str) -> None:
         )
 
 
-def acts_noted(session: Session, job: JobCard, note: str) -> dict[str, int]:
-    """The acts that logged strokes of a job with this note and still hold, with their strokes."""
+def acts_at_closing(session: Session, job: JobCard) -> dict[str, int]:
+    """The acts that assumed strokes when a job was closed and still hold, with their strokes."""
     rows = session.rows(
         "SELECT entry.act, sum(entry.quantity) FROM entry"
         " LEFT JOIN entry AS counter ON counter.reverses_id = entry.id"
-        " WHERE entry.job = ? COLLATE NOCASE AND entry.action = 'strokes' AND entry.note = ?"
+        " WHERE entry.job = ? COLLATE NOCASE AND entry.action = 'strokes' AND entry.subject = ?"
         " AND counter.id IS NULL GROUP BY entry.act ORDER BY min(entry.id)",
-        (job.name, note),
+        (job.name, CLOSING),
     )
     return {act: int(quantity) for act, quantity in rows}

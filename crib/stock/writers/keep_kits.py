@@ -48,24 +48,24 @@ def make_place(session: Session, name: str, sort: str) -> PlaceCard:
     return PlaceCard(session.insert("place", values), tidy, sort, None)
 
 
-def last_move(session: Session, piece_id: int, note: str) -> Row | None:
-    """The last standing move of a piece with exactly this note: its number and place."""
+def last_move(session: Session, piece_id: int, subject: str) -> Row | None:
+    """The last standing move of a piece that is about this: its number and place."""
     return session.row(
         "SELECT entry.id, entry.place_id FROM entry"
         " LEFT JOIN entry AS counter ON counter.reverses_id = entry.id"
-        " WHERE entry.piece_id = ? AND entry.action = 'move' AND entry.note = ?"
+        " WHERE entry.piece_id = ? AND entry.action = 'move' AND entry.subject = ?"
         " AND counter.id IS NULL ORDER BY entry.shift_on DESC, entry.id DESC LIMIT 1",
-        (piece_id, note),
+        (piece_id, subject),
     )
 
 
 def moves_among(session: Session, entry_ids: list[int]) -> list[tuple[int, str]]:
-    """Pieces and notes of the moves among some entries, the newest first."""
-    found = []
+    """Pieces and subjects of the moves among some entries, the newest first."""
+    moves = []
     for entry_id in sorted(entry_ids, reverse=True):
         row = session.row(
-            "SELECT piece_id, note FROM entry WHERE id = ? AND action = 'move'", (entry_id,)
+            "SELECT piece_id, subject FROM entry WHERE id = ? AND action = 'move'", (entry_id,)
         )
         if row is not None:
-            found.append((int(row["piece_id"]), str(row["note"])))
-    return found
+            moves.append((int(row["piece_id"]), str(row["subject"])))
+    return moves

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import asdict, dataclass
 
 from crib.stock.book.ledger import Stamp
+from crib.stock.book.subjects import of_line
 from crib.stock.engine.session import Session
 from crib.stock.queries.strokes import EntryMark
 
@@ -74,15 +75,13 @@ def printed_lines(session: Session, number: int) -> dict[int, PrintedLine]:
     return {row["line"]: PrintedLine(**dict(row)) for row in rows}
 
 
-def typed_back(session: Session, number: int, piece_id: int, note: str) -> EntryMark | None:
-    """The standing entry of a piece that carries a line's note, typed after the sheet was made."""
+def typed_back(session: Session, code: str, piece_id: int) -> EntryMark | None:
+    """The standing entry of a piece that was typed from a printed line, by the line's code."""
     row = session.row(
         "SELECT entry.id, entry.made_at FROM entry"
         " LEFT JOIN entry AS counter ON counter.reverses_id = entry.id"
-        " WHERE entry.piece_id = ? AND entry.made_at >= (SELECT made_at FROM paper WHERE id = ?)"
-        " AND entry.action = 'strokes' AND counter.id IS NULL"
-        " AND (entry.note = ? OR substr(entry.note, 1, length(?) + 1) = ? || ';')"
+        " WHERE entry.piece_id = ? AND entry.subject = ? AND counter.id IS NULL"
         " ORDER BY entry.made_at DESC LIMIT 1",
-        (piece_id, number, note, note, note),
+        (piece_id, of_line(code)),
     )
     return EntryMark(row["id"], row["made_at"]) if row else None

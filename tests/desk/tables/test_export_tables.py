@@ -77,9 +77,18 @@ def lived_in(session: Session) -> None:
     """Give a crib entries of every sort, one of them taken back."""
     stamp = ledger.new_stamp(1)
     for entry in (
-        ledger.NewEntry("strokes", 1, 100, 130_000, severity=1.3, material="A36", thickness_mm=9.5),
+        ledger.NewEntry(
+            "strokes",
+            1,
+            100,
+            130_000,
+            severity=1.3,
+            material="A36",
+            thickness_mm=9.5,
+            factors='{"material":1.3,"dry":1}',
+        ),
         ledger.NewEntry("grind", 1, length_mm=68.5, ground_um=254, found="overdue", note="=done"),
-        ledger.NewEntry("strokes", 1, 7, 7_000, job="24-118", estimate=True),
+        ledger.NewEntry("strokes", 1, 7, 7_000, job="24-118", estimate=True, subject="closing"),
         ledger.NewEntry("look", 2, acknowledged="plan"),
         ledger.NewEntry("look", 2, acknowledged=""),
         ledger.NewEntry("defer", 3, note="'til Friday"),
@@ -113,12 +122,12 @@ def planned_and_ordered(session: Session) -> None:
         **by,
     )
     insert(session, Hold, job_id=job_id, piece_id=1, state="out", holder="nights", **by)
-    insert(session, Hold, piece_id=2, spare=True, state="back", back_on="2026-01-02", **by)
+    insert(session, Hold, id=7, piece_id=2, spare=True, state="back", back_on="2026-01-02", **by)
     paper_id = insert(session, Paper, title="monday", **by)
     insert(session, PaperLine, paper_id=paper_id, line=1, piece_id=1, planned=8, **work)
     supplier = {"supplier": "North", "made_on": "2026-01-01"}
     purchase_id = insert(session, Purchase, number="2026-0001", **supplier, **by)
-    insert(session, OrderLine, text="1 punch", quantity=1)
+    insert(session, OrderLine, text="1 punch", quantity=1, specification='{"role":"punch"}')
     line_id = insert(
         session, OrderLine, text="2 dies", quantity=2, received=1, purchase_id=purchase_id, job="x"
     )

@@ -1,0 +1,23 @@
+"""What an entry is about, as a key: the printed line it was typed from, the hold that it moved on.
+
+A note is for people and may say anything; these are what the program looks for.
+"""
+
+from __future__ import annotations
+
+from typing import Literal
+
+HoldStep = Literal["out", "back"]
+
+CLOSING = "closing"
+"""Strokes that were assumed when their job was closed."""
+
+
+def of_line(code: str) -> str:
+    """Strokes that were typed from a printed line, by its code such as 7-3."""
+    return f"line {code}" if code else ""
+
+
+def of_hold(hold_id: int, step: HoldStep) -> str:
+    """A move by which a hold's piece was handed out or came back."""
+    return f"hold {hold_id} {step}"

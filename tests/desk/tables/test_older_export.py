@@ -1,0 +1,68 @@
+"""A full export of an older program: its entries say in notes alone what they are about."""
+
+from __future__ import annotations
+
+import csv
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+from crib.desk.kit.hand_out import HandOut, hand_out, lend
+from crib.desk.kit.open_jobs import Closing, close
+from crib.desk.kit.take_back import TakeBack, take_back
+from crib.desk.strokes.log import LogOptions, log_words
+from crib.desk.strokes.stroke_paper import PaperRequest, make_paper
+from crib.desk.tables.export_tables import give_out
+from crib.desk.tables.import_tables import take_in
+from crib.stock.engine.migrate import create_tables
+from crib.stock.engine.session import Session, open_crib
+from tests.desk.kitting import FIRST, SECOND, kit_shop
+
+
+@pytest.fixture
+def shop(tmp_path: Path) -> Iterator[Session]:
+    """A crib with an entry about everything that an entry can be about."""
+    session = kit_shop(tmp_path / "shop.crib", "P-0138")
+    paper = make_paper(session, PaperRequest(tmp_path / "sheet.pdf"))
+    log_words(session, [paper.lines[0].code, "33"], LogOptions(sure=True))
+    hand_out(session, SECOND, HandOut("bench 2"))
+    take_back(session, SECOND, TakeBack())
+    lend(session, ["P-0138"], HandOut("nights"))
+    close(session, FIRST, Closing(assume=True))
+    yield session
+    session.close()
+
+
+def subjects(session: Session) -> dict[int, str]:
+    """What each entry is about that is about something."""
+    return {row[0]: row[1] for row in session.rows("SELECT id, subject FROM entry") if row[1]}
+
+
+def leave_out(file: Path, *names: str) -> None:
+    """Take columns out of a table."""
+    with file.open(encoding="utf-8-sig", newline="") as before:
+        rows = list(csv.DictReader(before))
+    with file.open("w", encoding="utf-8", newline="") as after:
+        kept = [name for name in rows[0] if name not in names]
+        writer = csv.DictWriter(after, kept, extrasaction="ignore")
+        writer.writeheader()
+        writer.writerows(rows)
+
+
+@pytest.mark.parametrize("older", [True, False])
+def test_what_the_entries_are_about_comes_in_as_it_went_out(
+    shop: Session, tmp_path: Path, older: bool
+) -> None:
+    given = give_out(shop, tmp_path / "out")
+    if older:
+        leave_out(tmp_path / "out" / "entries.csv", "subject", "factors")
+        leave_out(tmp_path / "out" / "holds.csv", "number")
+    create_tables(tmp_path / "copy.crib")
+    copy = open_crib(tmp_path / "copy.crib")
+    take_in(copy, Path(given.target), by="")
+    about = subjects(copy)
+    assert about == subjects(shop)
+    assert {text.split()[0] for text in about.values()} == {"line", "hold", "closing"}
+    assert {text.split()[-1] for text in about.values() if "hold" in text} == {"out", "back"}
+    copy.close()
