@@ -7,7 +7,8 @@ from dataclasses import dataclass
 from typing import Any
 
 from crib.stock.book.kept_factors import read_factors
-from crib.stock.engine.session import Row, Session
+from crib.stock.engine.engine import Row
+from crib.stock.engine.session import Session
 from crib.trade.life.wear import Factor
 
 _SELECT = """
