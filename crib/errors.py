@@ -9,6 +9,8 @@ CribError                     anything the crib says no to
 │   ├── Missing               something needed was never told to the crib (a rating, a seat)
 │   ├── Refused               understood, and not done: it would hurt somebody or lose a record
 │   ├── AskBack               a likely mistake, or a choice to make: say it again with the flag
+│   │   ├── UnsureQuantity    one that may be two, also a BadQuantity
+│   │   └── UnsurePhrase      one that may be two, also a BadPhrase
 │   └── BadRows               a sheet or folder with faults, all of them listed
 └── CribFault                 the crib's file cannot be used (exit status 1)
     ├── NoCrib                there is no crib at that place
@@ -92,9 +94,43 @@ class Refused(BadInput):
 
 
 class AskBack(BadInput):
-    """Looks like a mistake, or needs a choice: say it again with the flag that is named."""
+    """Looks like a mistake, or needs a choice: say it again, as ``way_out`` names it.
+
+    ``readings`` are the ways in which it can be said again, where it may mean one of several.
+    """
 
     code = "ask-back"
+    readings: tuple[str, ...] = ()
+
+
+class UnsureQuantity(BadQuantity, AskBack):
+    """A quantity that may be one of two, such as a number with a comma."""
+
+    code = "ask-back"
+
+    def __init__(self, message: str, *, readings: Sequence[str], way_out: str = "") -> None:
+        super().__init__(message, way_out=way_out or f"say {' or '.join(readings)}")
+        self.readings = tuple(readings)
+
+
+class UnsurePhrase(BadPhrase, AskBack):
+    """A phrase that may mean one of several; ``start`` and ``end`` mark what is not sure."""
+
+    code = "ask-back"
+
+    def __init__(
+        self,
+        message: str,
+        *,
+        text: str,
+        start: int,
+        end: int,
+        readings: Sequence[str],
+        way_out: str = "",
+    ) -> None:
+        way_out = way_out or f"say {' or '.join(f'`{one}`' for one in readings)}"
+        super().__init__(message, text=text, start=start, end=end, way_out=way_out)
+        self.readings = tuple(readings)
 
 
 @dataclass(frozen=True)

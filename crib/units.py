@@ -15,7 +15,8 @@ import re
 from functools import lru_cache
 from typing import TYPE_CHECKING, Any, Literal
 
-from crib.errors import BadQuantity, BadValue
+from crib.errors import BadQuantity, BadValue, UnsureQuantity
+from crib.spellings import plain_size, without_comma
 
 if TYPE_CHECKING:
     from pint import UnitRegistry
@@ -41,6 +42,7 @@ MOST_COUNT = 10_000_000
 MOST_MONEY_CENTS = 100_000_000_000
 
 _NOT_ONE = "it is not one number and one unit"
+_COMMA = "a comma is not part of a number"
 _MOST_CHARACTERS = 40
 _LEAST_OTHER_MM = 1e-4  # "5 pm" is a length to the registry, but nobody meant it
 _NOISE_DIGITS = 9  # a 64th of an inch has six decimals in mm; what is beyond is noise
@@ -48,11 +50,6 @@ _INCH_WORDS = frozenset({"in", "in.", "inch", "inches", '"', "″", "”"})
 _MM_WORDS = frozenset({"mm", "mm."})
 _LENGTH_WORD = r"[A-Za-zµμ]{1,20}"
 _GAUGE = r"([^A-Za-z]*[^A-Za-z\s])\s*(?:ga|gauge|gage)\.?"
-
-_VULGAR = {"¼": "1/4", "½": "1/2", "¾": "3/4", "⅛": "1/8", "⅜": "3/8", "⅝": "5/8", "⅞": "7/8"}
-_BLANKS = dict.fromkeys("\t\u00a0\u2009\u202f", " ")
-# The blanks around a fraction sign keep it apart from digits: ½5 must not become 1/25.
-_PLAIN = str.maketrans({"⁄": "/", **_BLANKS, **{sign: f" {_VULGAR[sign]} " for sign in _VULGAR}})
 
 _FORCE_UNITS: dict[ForceUnit, float] = {
     "US tons": N_PER_US_TON,
@@ -269,7 +266,7 @@ def _fraction_mm(text: str, tidy: str) -> float:
 
 
 def _decimal_mm(text: str, bare: System) -> float:
-    above, below, word = _number(text, "length")
+    above, below, word = _number(_with_a_point(text, bare), "length")
     name = word.casefold() or bare
     if name in _INCH_WORDS:
         return above * 254 / (below * 10)
@@ -308,7 +305,7 @@ def _tidy(text: str, what: str) -> str:
     """The text with plain slashes, blanks and fractions; refused while it cannot be long."""
     if len(text) > _MOST_CHARACTERS and len(text := text.strip()) > _MOST_CHARACTERS:
         raise _refused(text, what, f"it is over {_MOST_CHARACTERS} characters long")
-    return text.translate(_PLAIN).replace("- ", "-").strip()
+    return plain_size(text)
 
 
 def _within(
@@ -339,22 +336,27 @@ def _unknown_unit(text: str, what: str, word: str) -> BadQuantity:
 
 
 def _unreadable(text: str, what: str, otherwise: str = _NOT_ONE) -> BadQuantity:
-    plain = text.translate(_PLAIN)
+    plain = plain_size(text)
     if comma := re.search(r"[0-9]*(?:,[0-9]+)+(?:\.[0-9]+)?", plain):
-        hint = _without_comma(comma[0], what)
-        return _refused(text, what, "a comma is not part of a number", hint)
+        figures = [one for one in without_comma(comma[0]) if "." not in one or what != "count"]
+        return _refused(text, what, _COMMA, f"write {' or '.join(figures)}" if figures else "")
     flags = re.DOTALL | re.IGNORECASE
     why = next((why for fault, why in _FAULTS if re.fullmatch(fault, plain, flags)), otherwise)
     return _refused(text, what, why)
 
 
-def _without_comma(number: str, what: str) -> str:
-    written = []
-    if re.fullmatch(r"[1-9][0-9]{0,2}(,[0-9]{3})+(\.[0-9]+)?", number):
-        written.append(number.replace(",", ""))
-    if number.count(",") == 1 and "." not in number and what != "count":
-        written.append(f"{'0' if number[0] == ',' else ''}{number.replace(',', '.')}")
-    return f"write {' or '.join(written)}" if written else ""
+def _with_a_point(text: str, bare: System) -> str:
+    """A length with a point for its decimal comma; asked back in inches, and for thousands."""
+    written = re.fullmatch(r"([0-9]*,[0-9]+) ?([^0-9,]*)", _tidy(text, "length"))
+    if not written:
+        return text
+    figures, unit = without_comma(written[1]), written[2]
+    if bare == "mm" and len(figures) == 1:
+        return f"{figures[0]}{unit}"
+    message = f"length {_shown(text)} cannot be read: {_COMMA}"
+    named = (unit,) if unit or bare == "mm" else ("in", "mm")
+    readings = [f"{figure}{name or bare}" for figure in figures for name in named]
+    raise UnsureQuantity(message, readings=readings, way_out=f"write {' or '.join(figures)}")
 
 
 def _finite(name: str, value: float) -> None:

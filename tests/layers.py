@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from fnmatch import fnmatch
 from graphlib import CycleError, TopologicalSorter
 
-ORDER = ("errors", "units", "trade", "features", "files", "stock", "desk", "cli")
+ORDER = ("errors", "spellings", "units", "trade", "features", "files", "stock", "desk", "cli")
 
 # The wings of each room, and what stands beside them, in the same order: only from those before.
 WINGS: dict[str, tuple[str, ...]] = {

@@ -27,12 +27,17 @@ def feature_kinds() -> dict[str, FeatureKind]:
 
 def kind_called(word: str) -> FeatureKind | None:
     """The kind of a first word. A file named after its word is read alone, the others are not."""
+    return _own_file(word) or feature_kinds().get(word)
+
+
+@lru_cache(maxsize=64)
+def _own_file(word: str) -> FeatureKind | None:
     if word.isidentifier():
         for wing in _wings():
             kind = _kind_in(f"{wing}.{word}") if find_spec(f"{wing}.{word}") else None
             if kind and kind.word == word:
                 return kind
-    return feature_kinds().get(word)
+    return None
 
 
 @lru_cache(maxsize=1)

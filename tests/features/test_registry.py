@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 
 from crib.errors import BadPhrase
-from crib.features import holes
+from crib.features import holes, registry
 from crib.features.registry import feature_kinds, read_phrase
 from tests.features.bench import IN
 
@@ -45,8 +45,10 @@ def one_more_file(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[N
     (tmp_path / "ring.py").write_text(MADE_UP, "utf-8")
     monkeypatch.setattr(holes, "__path__", [*holes.__path__, str(tmp_path)])
     feature_kinds.cache_clear()
+    registry._own_file.cache_clear()
     yield
     feature_kinds.cache_clear()
+    registry._own_file.cache_clear()
     sys.modules.pop("crib.features.holes.ring", None)
 
 

@@ -13,6 +13,7 @@ from crib.desk.strokes.log_book import KnownLine, StrokeLine, read_known_work
 from crib.desk.strokes.manner_words import AS_USUAL, MANNER_WORDS, with_word
 from crib.desk.strokes.weigh import Work
 from crib.errors import BadInput, BadPhrase, UnknownName
+from crib.spellings import is_bare, is_open, size_words
 from crib.trade.life.wear import Manner
 from crib.trade.metal.materials import find_material
 from crib.trade.shop.shop_rules import Rules
@@ -25,8 +26,6 @@ _PARTS = dict.fromkeys(_THRU, "thru") | dict.fromkeys(_ABOUT, "about")
 _PARTS |= {word: name for word, (name, _value) in MANNER_WORDS.items()}
 _KEYWORDS = (*_PARTS, "with", "job")
 _COUNT = re.compile(r"~?[0-9][0-9,.]*")
-_FRACTION = re.compile(r"[0-9]+/[0-9]+(?:\"|in\.?)?", re.IGNORECASE)
-_UNIT = re.compile(r"in\.?|inch|inches|mm|\"|ga|gauge|gage", re.IGNORECASE)
 _MOST_MATERIAL_WORDS = 4
 
 
@@ -130,7 +129,12 @@ class _Reader:
 
     def plate(self) -> tuple[str, str]:
         """A thickness and the material behind it, as they are written."""
-        return self._thickness(), self._material()
+        thickness = self._thickness()
+        material = self._material()
+        if not material and not self.done and _in_doubt(thickness, self._words[self._at]):
+            message = f"{self._words[self._at]!r} may belong to the thickness {thickness}"
+            raise self._wrong(message, f"say its unit or its material: thru {thickness} A36")
+        return thickness, material
 
     def rest(self) -> list[str]:
         """The words that are not read."""
@@ -184,14 +188,11 @@ class _Reader:
             line.estimate = True
 
     def _thickness(self) -> str:
-        """A thickness of one to three words: ``1 3/16 in`` is three."""
-        taken = [self._take_after("a thickness after `thru`")]
-        whole_and_part = taken[0].isdecimal() and not self.done
-        if whole_and_part and _FRACTION.fullmatch(self._words[self._at]):
-            taken.append(self._take())
-        if not self.done and _UNIT.fullmatch(self._words[self._at]):
-            taken.append(self._take())
-        return " ".join(taken)
+        """A thickness with its unit, which may stand in several words: ``1 3/16 in``."""
+        first = self._take_after("a thickness after `thru`")
+        more = size_words([first, *self._words[self._at :]]) - 1
+        self._at += more
+        return " ".join([first, *self._words[self._at - more : self._at]])
 
     def _material(self) -> str:
         """As many of the next words as are a material's name; none when a new line begins."""
@@ -234,6 +235,12 @@ class _Reader:
         return BadPhrase(
             message, text=text, start=start, end=end, way_out=way_out or f"right: {EXAMPLE}"
         )
+
+
+def _in_doubt(thickness: str, word: str) -> bool:
+    """Whether figures behind a thickness could belong to it: ``1 3 16`` may be 1-3/16."""
+    short = len(word) <= 2 or is_bare(thickness)
+    return word.isdecimal() and short and is_open(thickness)
 
 
 def _is_count(word: str) -> bool:

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Sequence
+from collections.abc import Callable
 from dataclasses import dataclass
 
 from crib import units
 from crib.errors import BadInput, BadPhrase
+from crib.spellings import LOWERED, RAISED, VULGAR, size_words
 from crib.units import System
 
 LONGEST_PHRASE = 300
@@ -15,15 +16,15 @@ TAIL_WORDS = ("thru", "for", "at", "onto", "per", "edge", "end", "pitch", "ream"
 """Words that begin the next part of a phrase, whatever stood before them."""
 
 _SPLIT = re.compile(r"[^\s×]+|×")
-_VULGAR = "¼½¾⅛⅜⅝⅞"
+_BEGINS, _ENDS = rf"\d{''.join(VULGAR)}{RAISED}", rf"\d{''.join(VULGAR)}{LOWERED}"
+"""What a size may begin and end with, beside a point, a quote and its unit."""
+
 # An x between two sizes: 13/16x2, or glued to one of them only: 13/16x 2, 13/16 x2.
 _GLUED_X = re.compile(
-    rf"(?<=[\dnm\"'.″”{_VULGAR}])x(?=[\d.{_VULGAR}])"
-    rf"|(?<=[\d\"″”{_VULGAR}])x$|(?<=\din)x$|(?<=\dmm)x$|^x(?=[\d.{_VULGAR}])",
+    rf"(?<=[nm\"'.″”{_ENDS}])x(?=[.{_BEGINS}])"
+    rf"|(?<=[\"″”{_ENDS}])x$|(?<=\din)x$|(?<=\dmm)x$|^x(?=[.{_BEGINS}])",
     re.IGNORECASE,
 )
-_FRACTION = re.compile(r"\d+/\d+(?:\"|in\.?|inch(?:es)?)?$", re.IGNORECASE)
-_UNIT = re.compile(r"(?:in|inch|inches|mm|cm|m|ft|\"|ga|gauge|gage)\.?$", re.IGNORECASE)
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,7 +97,7 @@ class Words:
             word = self.take()
             found = f"found {word.text!r}" if word.text else "the phrase ends here"
             raise self.wrong(word.start, word.end, f"expected {what}, {found}", example)
-        taken = self._words[first : first + _size_words(self._words[first:])]
+        taken = self._words[first : first + size_words([word.text for word in self._words[first:]])]
         self._at += len(taken)
         text = " ".join(word.text for word in taken)
         try:
@@ -169,13 +170,3 @@ def _parts(text: str) -> list[str]:
         return [text]
     before, after = text[: cut.start()], text[cut.end() :]
     return [*([before] if before else []), cut.group(), *(_parts(after) if after else [])]
-
-
-def _size_words(words: Sequence[Word]) -> int:
-    """How many of the next words are one size: ``1 3/16 in`` is three."""
-    count = 1
-    if len(words) > count and words[0].text.isdecimal() and _FRACTION.match(words[1].text):
-        count += 1
-    if len(words) > count and _UNIT.match(words[count].text):
-        count += 1
-    return count

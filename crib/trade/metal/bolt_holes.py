@@ -7,6 +7,7 @@ from functools import lru_cache
 from typing import Literal
 
 from crib.errors import AskBack, BadValue, UnknownName
+from crib.spellings import plain_size
 from crib.trade.common.published_tables import read_table, table_length_mm
 
 HoleType = Literal["standard", "oversize", "short_slot", "long_slot", "fine", "coarse"]
@@ -109,7 +110,7 @@ def _bolt(written: str) -> str:
 
 
 def _size(written: str) -> str:
-    plain = written.strip().casefold().removesuffix('"').removesuffix("in")
+    plain = plain_size(written).casefold().removesuffix('"').removesuffix("in")
     parts = plain.replace("-", " ").split()
     # 1 1/8 is 1-1/8, but 11/8 is 1-3/8: only a metric size may close up its gap.
     return ("" if plain.startswith("m") else "-").join(parts)

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass, fields, replace
 from functools import lru_cache
 from typing import Literal, cast
 
 from crib.errors import BadValue, UnknownName
+from crib.spellings import BARS
 from crib.trade.common.guards import require_positive
 from crib.trade.common.published_tables import read_table
 
@@ -32,6 +34,10 @@ CHANGEABLE: dict[str, tuple[float, float]] = {
 }
 
 _BODY_NAMES = ("astm", "aisi", "sae")
+_BODY = re.compile(rf"({'|'.join(_BODY_NAMES)})(?=[^a-z])", re.IGNORECASE)
+_GAP = re.compile(r"(?<=[0-9])[\W_]+(?=[0-9])")
+# A name that begins with a figure has no sign before it, and only a point between figures.
+_BY_FIGURES = re.compile(r"\s*[0-9]+(?:\.[0-9]+)*(?:[\W_]*[^\W\d_].*)?\s*")
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,6 +85,8 @@ def known_materials() -> tuple[Material, ...]:
 def find_material(name: str) -> Material:
     """The material that a name or one of its other names stands for.
 
+    Figures of a name may be closed up, never taken apart: ``3/16`` and ``3 16`` are not 316.
+
     Source: table materials.csv, where each figure names its own.
 
     Args:
@@ -94,8 +102,9 @@ def find_material(name: str) -> Material:
         >>> find_material("a572 gr 50").name, find_material("s355jr").multiplier
         ('A572-50', 1.15)
     """
-    found = _by_name().get(_plain(name))
-    if found is None:
+    plain = _plain(name)
+    found = _by_name().get(plain)
+    if found is None or _is_rest_of_number(name) or not _apart(name) <= _known_apart()[plain]:
         raise _unknown(name)
     return found
 
@@ -210,6 +219,30 @@ def _plain(name: str) -> str:
     for body in _BODY_NAMES:
         plain = plain.removeprefix(body) or plain
     return plain
+
+
+def _is_rest_of_number(name: str) -> bool:
+    """Whether a name could be what a split number left over: a bar in it, or signs and figures."""
+    if any(bar in name for bar in BARS):
+        return True
+    return re.match(r"\s*[^\w\s]*[0-9]", name) is not None and not _BY_FIGURES.fullmatch(name)
+
+
+def _apart(name: str) -> frozenset[int]:
+    """Behind which of its letters and figures two figures of a name stand apart."""
+    bare = _BODY.sub("", name.strip())
+    return frozenset(
+        sum(sign.isalnum() for sign in bare[: gap.start()]) for gap in _GAP.finditer(bare)
+    )
+
+
+@lru_cache(maxsize=1)
+def _known_apart() -> dict[str, frozenset[int]]:
+    apart: dict[str, frozenset[int]] = {}
+    for material in _materials():
+        for name in (material.name, *material.aliases):
+            apart[_plain(name)] = apart.get(_plain(name), frozenset()) | _apart(name)
+    return apart
 
 
 def _unknown(name: str) -> UnknownName:

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from crib.errors import BadValue, UnknownName
+from crib.spellings import plain_size
 from crib.trade.common.guards import require_not_negative, require_positive
 from crib.trade.common.published_tables import read_table
 from crib.trade.common.verdicts import exceeds
@@ -121,7 +122,7 @@ def _names() -> dict[str, str]:
 
 
 def _nps(written: str) -> str:
-    plain = written.strip().casefold().removeprefix("nps").removesuffix('"').removesuffix("in")
+    plain = plain_size(written).casefold().removeprefix("nps").removesuffix('"').removesuffix("in")
     # 1 1/2 is 1-1/2, but 11/2 is neither: only DN 40 may close up its gap.
     joint = "" if plain.startswith("dn ") else "-"
     found = _names().get(plain.strip().replace(" ", joint, 1))

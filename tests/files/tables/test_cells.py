@@ -2,17 +2,20 @@
 
 from __future__ import annotations
 
+from contextlib import suppress
+from random import Random
 from typing import Any
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from crib.errors import BadInput, BadQuantity
+from crib.errors import AskBack, BadInput, BadQuantity
 from crib.files.tables.cells import Units, guarded, read_cell, unguarded, write_cell
 from crib.files.tables.columns import TABLES, Column, find_table
 from crib.stock.tables import words
 from crib.units import N_PER_US_TON, mm_from_inches
+from tests.features.written import any_size
 
 INCH = Units("in", "US tons", "USD")
 METRIC = Units("mm", "kN", "EUR")
@@ -59,6 +62,30 @@ def test_a_value_reads_back_as_it_was(reader: str, crib: Units, data: st.DataObj
     column = columns(reader)[0]
     back = read_cell(column, str(write_cell(column, value, crib)), crib)
     assert back == (value if value != "" or reader == "level" else column.blank)
+
+
+@pytest.mark.parametrize("crib", [INCH, METRIC], ids=["in", "mm"])
+def test_every_spelling_of_a_length_is_read_exactly_or_refused(crib: Units) -> None:
+    draw, read, thickness = Random(f"cells in {crib.system}"), 0, column("entries", "thickness")
+    for _ in range(3_000):
+        size = any_size(draw, crib.system)
+        with suppress(BadInput):
+            assert read_cell(thickness, size.text, crib) == size.mm, size.text
+            read += 1
+    assert read > 1_500
+
+
+@pytest.mark.parametrize("text", ["1 3 / 16", "1 3⁄16", "1 3∕16", "1³⁄₁₆", "1-3/ 16"])
+def test_a_fraction_in_a_cell_reads_as_it_does_in_a_phrase(text: str) -> None:
+    assert read_cell(column("entries", "thickness"), text, METRIC) == mm_from_inches(1.1875)
+
+
+def test_a_decimal_comma_reads_in_a_metric_crib_and_is_asked_back_in_an_inch_crib() -> None:
+    thickness = column("entries", "thickness")
+    assert read_cell(thickness, "20,6", METRIC) == 20.6
+    for crib, text in ((INCH, "20,6"), (METRIC, "1,200")):
+        with pytest.raises(AskBack, match="a comma"):
+            read_cell(thickness, text, crib)
 
 
 @given(text=texts)
