@@ -25,6 +25,7 @@ from crib.files.tables.sheets import read_source
 from crib.stock.book import ledger
 from crib.stock.book.people import person_id
 from crib.stock.book.settings import shop_rules
+from crib.stock.book.subjects import carry_subjects
 from crib.stock.engine.session import Session
 
 __all__ = ["TakenIn", "Tally", "take_in"]
@@ -139,8 +140,6 @@ def _finish(intake: Intake, found: dict[str, Rows]) -> None:
         _require_agreeing_rules(intake, found["rules"])
     if intake.whole:
         if not found["entries"].has("subject"):
-            from crib.stock.engine.migrate import carry_subjects
-
             carry_subjects(intake.session)
         intake.faults += prove_totals(intake.session, found.get("pieces"))
     if not intake.faults and (intake.whole or "rules" in found or intake.update):

@@ -7,6 +7,8 @@ from __future__ import annotations
 
 from typing import Literal
 
+from crib.stock.engine.session import Session
+
 HoldStep = Literal["out", "back"]
 
 CLOSING = "closing"
@@ -21,3 +23,12 @@ def of_line(code: str) -> str:
 def of_hold(hold_id: int, step: HoldStep) -> str:
     """A move by which a hold's piece was handed out or came back."""
     return f"hold {hold_id} {step}"
+
+
+def carry_subjects(session: Session) -> None:
+    """Read subjects from notes, as revision 0003 does, for entries that came from an older crib."""
+    from crib.stock.engine.migrate import revision_file
+
+    facts = revision_file(session.path, "0003")
+    for sql, values in facts.SUBJECTS:
+        session.run_many(facts.CARRY, [dict(row) for row in session.rows(sql, values)])

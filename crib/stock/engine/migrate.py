@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import os
 from pathlib import Path
+from types import ModuleType
 
 from alembic import command
 from alembic.config import Config
@@ -16,7 +17,6 @@ from crib.errors import CribDamaged, CribError, Refused
 from crib.stock.engine.backup import copy_whole
 from crib.stock.engine.engine_sqlite import APPLICATION_ID, bare_file
 from crib.stock.engine.folders import schema_folder
-from crib.stock.engine.session import Session
 
 
 def alembic_config(path: Path) -> Config:
@@ -50,11 +50,10 @@ def known_revisions(path: Path) -> tuple[str, ...]:
     return tuple(reversed([revision.revision for revision in script.walk_revisions()]))
 
 
-def carry_subjects(session: Session) -> None:
-    """Read subjects from notes, as revision 0003 does, for entries that came from an older crib."""
-    revision = ScriptDirectory.from_config(alembic_config(session.path)).get_revision("0003")
-    for sql, values in revision.module.SUBJECTS:
-        session.run_many(revision.module.CARRY, [dict(row) for row in session.rows(sql, values)])
+def revision_file(path: Path, revision: str) -> ModuleType:
+    """The file of one revision, for what it alone knows of older rows."""
+    found = ScriptDirectory.from_config(alembic_config(path)).get_revision(revision)
+    return found.module
 
 
 def upgrade_with_backup(path: Path) -> Path:

@@ -10,7 +10,8 @@ from random import Random
 import pytest
 
 from crib.errors import BadInput, BadPhrase
-from crib.features.common.ask import Ask, Reading
+from crib.features.common.ask import Ask
+from crib.features.common.plate_phrase import Reading
 from crib.features.registry import read_phrase
 from crib.trade.metal.materials import known_materials
 from crib.units import System
