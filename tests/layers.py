@@ -69,6 +69,9 @@ HEAVY_FILES = ("crib/stock/tables/*.py", "crib/stock/engine/migrate.py")
 HEAVY_MODULES = ("crib.stock.tables", "crib.stock.engine.migrate")
 LIGHT_MODULES = ("crib.stock.tables.words",)
 
+# What only stock may ask of a session; the others hold its transactions and nothing else.
+ASKED_IN_STOCK = ("rows", "row", "value", "each", "run", "run_many", "add")
+
 PURE_ROOMS = ("trade", "features")
 OUTSIDE_WORLD = (
     "calendar",
@@ -127,7 +130,7 @@ def faults(path: str, source: str) -> list[str]:
     """Every rule of the house that a file breaks; the path is from the checkout."""
     tree = ast.parse(source)
     found = list(imports(path, tree))
-    wrong = [*_wrong_imports(path, found), *_wrong_calls(path, tree)]
+    wrong = [*_wrong_imports(path, found), *_wrong_calls(path, tree), *_asked(path, tree)]
     return [f"{path} line {line}: {text}" for line, text in sorted(wrong)]
 
 
@@ -275,6 +278,18 @@ def _wrong_calls(path: str, tree: ast.AST) -> Iterator[tuple[int, str]]:
         name = node.func.id
         if (name in forbidden and here != "cli") or name == "__import__":
             yield node.lineno, f"{here} may not call {name}"
+
+
+def _asked(path: str, tree: ast.AST) -> Iterator[tuple[int, str]]:
+    """Calls of a session's own questions outside stock."""
+    if not path.startswith("crib/") or room(path) == "stock":
+        return
+    for node in ast.walk(tree):
+        if not isinstance(node, ast.Call) or not isinstance(node.func, ast.Attribute):
+            continue
+        asked, whom = node.func.attr, ast.unparse(node.func.value)
+        if asked in ASKED_IN_STOCK and whom.split(".")[-1] == "session":
+            yield node.lineno, f"{room(path)} may not ask {whom}.{asked}: SQL stands in stock"
 
 
 def _is_one_of(path: str, patterns: tuple[str, ...]) -> bool:

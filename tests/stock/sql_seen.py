@@ -12,12 +12,21 @@ from importlib import import_module
 from itertools import count
 from typing import Any
 
+from sqlmodel import SQLModel
+
 from crib.stock.engine.engine import Connection
 from crib.stock.engine.session import Session
+from crib.stock.tables import all_tables
 from tests.house import plain_text, sources, texts
 
+assert all_tables.Piece is not None
 LOOKS_LIKE_SQL = re.compile(
     r"\s*(SELECT\s|INSERT\s+(OR\s+\w+\s+)?INTO\s|UPDATE\s+\w+\s+SET\s|DELETE\s+FROM\s|WITH\s+\w+)"
+)
+_TABLES = "|".join(sorted(SQLModel.metadata.tables))
+PART_OF_SQL = re.compile(
+    rf"\b({_TABLES})\.[a-z_]+\s*(=|<|>|IN\b|IS\b|LIKE\b|BETWEEN\b|NOT\b)"
+    r"|\bORDER BY \w|\bPRAGMA \w|\bFROM (entry|piece|kind|place)\b"
 )
 _NAMED = re.compile(r"(?<![:\w]):([a-z_]\w*)")
 
@@ -37,6 +46,17 @@ def written_sql(*folders: str) -> list[tuple[str, str | None]]:
         for folder in folders
         for path, source in sources(folder).items()
         for line, sql in sql_texts(path, source)
+    ]
+
+
+def sql_parts(folder: str) -> list[str]:
+    """Where texts below a folder hold a piece of a statement: a condition, an order, a table."""
+    return [
+        f"{path} line {node.lineno}"
+        for path, source in sources(folder).items()
+        for tree in [ast.parse(source)]
+        for node in texts(tree)
+        if PART_OF_SQL.search(plain_text(node)) and not _is_docstring(tree, node)
     ]
 
 

@@ -12,9 +12,17 @@ from crib.stock.engine.engine import Connection
 from crib.stock.engine.session import Session
 from tests.shop import new_crib, small_shop
 from tests.stock.questions import QUESTIONS, Question
-from tests.stock.sql_seen import explain, full_scans, sql_texts, statements_of, written_sql
+from tests.stock.sql_seen import (
+    PART_OF_SQL,
+    explain,
+    full_scans,
+    sql_parts,
+    sql_texts,
+    statements_of,
+    written_sql,
+)
 
-WRITTEN = written_sql("crib/stock", "crib/desk")
+WRITTEN = written_sql("crib/stock")
 
 
 @pytest.fixture(scope="module")
@@ -45,9 +53,10 @@ def test_most_statements_can_be_read_without_running_them() -> None:
     assert len([sql for _place, sql in WRITTEN if not sql]) <= len(WRITTEN) / 3
 
 
-def test_sql_stands_only_in_stock_and_desk() -> None:
-    rooms = ("crib/cli", "crib/trade", "crib/features", "crib/files")
+def test_sql_stands_only_in_stock() -> None:
+    rooms = ("crib/cli", "crib/desk", "crib/trade", "crib/features", "crib/files")
     assert written_sql(*rooms) == []
+    assert [place for room in rooms for place in sql_parts(room)] == []
 
 
 @pytest.mark.parametrize(
@@ -89,3 +98,16 @@ def test_a_question_at_the_window_reads_no_long_table_whole(
     long = ("entry",) if question.every_piece else ("entry", "piece")
     scans = {sql: full_scans(shop.connection, sql, long) for sql in run}
     assert {sql: found for sql, found in scans.items() if found} == {}
+
+
+@pytest.mark.parametrize(
+    "text",
+    ["piece.kind_id = ?", "kind.role IN ('punch')", "ORDER BY piece.tag", "PRAGMA user_version"],
+)
+def test_a_piece_of_a_statement_is_known_for_what_it_is(text: str) -> None:
+    assert PART_OF_SQL.search(text)
+
+
+@pytest.mark.parametrize("text", ["order by Friday", "a piece.", "the kind: round", "from kind"])
+def test_plain_words_are_no_piece_of_a_statement(text: str) -> None:
+    assert not PART_OF_SQL.search(text)

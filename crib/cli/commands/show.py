@@ -10,9 +10,10 @@ import typer
 from crib.cli.commands.history import told
 from crib.cli.commands.life import edges_seen
 from crib.cli.door import CribOption, JsonOption, answer, opened, table
-from crib.desk.book.show import PieceReport, SeatNumbers, show_piece
+from crib.desk.book.show import PieceReport, show_piece
 from crib.desk.life.learning import Learned
 from crib.desk.strokes.stroke_weight import SeverityWhy
+from crib.stock.queries.kinds import SeatNumbers
 from crib.stock.queries.pieces import PieceCard
 from crib.trade.life.wear import Factor
 from crib.units import System, format_length, format_length_both, format_money

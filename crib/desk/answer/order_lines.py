@@ -17,6 +17,7 @@ from crib.desk.answer.search import Search
 from crib.features.common.ask import Need
 from crib.features.common.findings import cautions, refusals
 from crib.features.common.tooling import Seat, Station, Tool
+from crib.stock.queries.kinds import name_of_kind_like
 
 MOST_AT_HAND, MOST_DESIGNS = 6, 40
 """Sizes of a role in one seat that an order line is tried beside; designs that are looked at."""
@@ -170,28 +171,4 @@ def _because(best: Candidate, tool: Tool) -> str:
 
 def _same_kind(search: Search, tool: Tool) -> str | None:
     tolerance_mm = search.case.rules.number("size.tolerance_mm")
-    found = search.session.row(
-        "SELECT kind.name FROM kind JOIN seat ON seat.id = kind.seat_id WHERE kind.role = ?"
-        " AND kind.shape = ? AND kind.width_mm BETWEEN ? AND ?"
-        " AND abs(coalesce(kind.long_mm, kind.width_mm) - ?) <= ? AND seat.name = ?"
-        " AND kind.profile = ? AND abs(coalesce(kind.header_mm, 0) - ?) <= ?"
-        " AND coalesce(kind.most_wall_mm, 0) >= ? AND coalesce(kind.depth_mm, 0) >= ?"
-        " AND (? = 0 OR abs(coalesce(kind.angle_deg, 0) - ?) < 0.5)",
-        (
-            tool.role,
-            tool.shape,
-            tool.width_mm - tolerance_mm,
-            tool.width_mm + tolerance_mm,
-            tool.long_mm,
-            tolerance_mm,
-            tool.seat.name if tool.seat else "",
-            tool.profile,
-            tool.header_mm or 0.0,
-            tolerance_mm,
-            (tool.most_wall_mm or tolerance_mm) - tolerance_mm,
-            (tool.depth_mm or tolerance_mm) - tolerance_mm,
-            tool.angle_deg or 0.0,
-            tool.angle_deg or 0.0,
-        ),
-    )
-    return None if found is None else str(found[0])
+    return name_of_kind_like(search.session, tool, tolerance_mm)

@@ -10,6 +10,7 @@ from crib.desk.answer.order_lines import OrderLine
 from crib.stock.book.ledger import new_stamp
 from crib.stock.book.people import person_id
 from crib.stock.engine.session import Session
+from crib.stock.writers.wants import count_want
 
 
 def remember_want(
@@ -29,15 +30,5 @@ def remember_want(
     stamp = new_stamp(person_id(session, by), now=now)
     text = json.dumps([line.as_json() for line in missing], ensure_ascii=False)
     with session.writing():
-        session.run(
-            "INSERT INTO want (ask, job, quantity, times_asked, person_id, first_at, last_at,"
-            " missing, done_instead, status) VALUES (?, ?, ?, 1, ?, ?, ?, ?, '', 'open')"
-            " ON CONFLICT (ask, job) DO UPDATE SET times_asked = times_asked + 1,"
-            " quantity = max(quantity, excluded.quantity), last_at = excluded.last_at,"
-            " missing = excluded.missing, status = 'open'",
-            (phrase, job, quantity, stamp.person_id, stamp.made_at, stamp.made_at, text),
-        )
-        asked: int = session.value(
-            "SELECT times_asked FROM want WHERE ask = ? AND job = ?", (phrase, job)
-        )
+        asked = count_want(session, stamp, phrase, job, quantity, text)
     return asked

@@ -16,7 +16,14 @@ from crib.stock.book.settings import shop_rules
 from crib.stock.engine.engine import StoreError
 from crib.stock.engine.engine_sqlite import file_faults, orphans
 from crib.stock.engine.session import Session, head_revision
+from crib.stock.queries.pieces import piece_by_tag
 from crib.stock.queries.places import mounted_at, occupied_stations
+from crib.stock.queries.whole_crib import (
+    miscounted_lines,
+    misfit_counter_entries,
+    table_revision,
+    tags_with_impossible_totals,
+)
 from crib.units import System
 
 MOST_FAULTS = 50
@@ -78,7 +85,7 @@ def mend_crib(session: Session, *, now: datetime | None = None) -> CheckReport:
     with session.writing():
         wrong = {one.tag for one in rebuild(session)}
         for tag in sorted(wrong):
-            refold(session, session.value("SELECT id FROM piece WHERE tag = ?", (tag,)))
+            refold(session, piece_by_tag(session, tag).id)
         relearn_all(session)
     report = check_crib(session)
     return replace(report, mended=len(wrong), relearned=len(kinds), copy=str(copy.path))
@@ -109,7 +116,7 @@ def _orphans(session: Session) -> Iterator[str]:
 
 
 def _revision_faults(session: Session) -> Iterator[str]:
-    found = session.value("SELECT version_num FROM alembic_version")
+    found = table_revision(session)
     if found != head_revision():
         yield f"revision {found}, this program knows {head_revision()}"
 
@@ -120,39 +127,22 @@ def _ledger_faults(session: Session) -> Iterator[str]:
 
 
 def _counter_faults(session: Session) -> Iterator[str]:
-    rows = session.rows(
-        "SELECT counter.id, counter.reverses_id, entry.action, entry.piece_id IS counter.piece_id"
-        " FROM entry AS counter JOIN entry ON entry.id = counter.reverses_id"
-        " WHERE entry.action = 'reverse' OR entry.piece_id IS NOT counter.piece_id"
-        " OR counter.id < entry.id"
-    )
-    for row in rows:
-        yield f"entry {row[0]} takes back {row[1]}, which it cannot"
+    for counter, taken_back in misfit_counter_entries(session):
+        yield f"entry {counter} takes back {taken_back}, which it cannot"
 
 
 def _negative_totals(session: Session) -> Iterator[str]:
-    rows = session.rows(
-        "SELECT tag FROM piece WHERE min(wear_milli, strokes_edge, strokes_total, grinds,"
-        " ground_um) < 0 OR strokes_edge > strokes_total"
-    )
-    for row in rows:
-        yield f"{row['tag']} has a total below zero, or more strokes since grind than since new"
+    for tag in tags_with_impossible_totals(session):
+        yield f"{tag} has a total below zero, or more strokes since grind than since new"
 
 
 def _order_faults(session: Session) -> Iterator[str]:
     """Lines of orders that deliveries were counted for; older lines have none."""
-    rows = session.rows(
-        "SELECT purchase.number, order_line.text, order_line.received,"
-        " (SELECT coalesce(sum(quantity), 0) FROM receipt"
-        " WHERE receipt.order_line_id = order_line.id) AS came"
-        " FROM order_line JOIN purchase ON purchase.id = order_line.purchase_id"
-    )
-    for row in rows:
-        if row["received"] != row["came"]:
-            yield (
-                f"order {row['number']}: {row['received']} of {row['text'][:40]!r} are counted,"
-                f" its deliveries make {row['came']}"
-            )
+    for line in miscounted_lines(session):
+        yield (
+            f"order {line.number}: {line.received} of {line.text[:40]!r} are counted,"
+            f" its deliveries make {line.came}"
+        )
 
 
 def _station_faults(session: Session) -> Iterator[str]:

@@ -22,6 +22,7 @@ from crib.errors import Refused
 from crib.stock.book.settings import shop_rules
 from crib.stock.engine.folders import seed_folder
 from crib.stock.engine.session import Session, open_crib
+from crib.stock.queries.whole_crib import crib_size
 from crib.units import System
 
 SHOPS: dict[System, str] = {
@@ -160,15 +161,15 @@ def _fill(fresh: Path, tables: Path, path: Path, now: datetime | None) -> DemoMa
     session = open_crib(fresh)
     try:
         take_in(session, tables, by="", now=now)
-        rules = shop_rules(session)
+        rules, size = shop_rules(session), crib_size(session)
         return DemoMade(
             path=str(path),
             shop=rules.text("crib.name"),
             unit="mm" if rules.text("crib.unit") == "mm" else "in",
-            last_shift=session.value("SELECT max(shift_on) FROM entry"),
-            drawers=session.value("SELECT count(*) FROM place WHERE sort = 'drawer'"),
-            pieces=session.value("SELECT count(*) FROM piece"),
-            entries=session.value("SELECT count(*) FROM entry"),
+            last_shift=size.last_shift,
+            drawers=size.drawers,
+            pieces=size.pieces,
+            entries=size.entries,
         )
     finally:
         session.close()

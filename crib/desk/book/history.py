@@ -11,7 +11,7 @@ from crib.errors import BadValue
 from crib.stock.book.people import person_id
 from crib.stock.book.settings import shop_rules
 from crib.stock.engine.session import Session
-from crib.stock.queries.history import EntryCard, count_entries, entries
+from crib.stock.queries.history import EntryCard, EntryFilter, count_entries, entries
 from crib.stock.queries.pieces import piece_by_tag
 from crib.units import System, format_length
 
@@ -68,20 +68,12 @@ def read_history(
     if not 1 <= most <= MOST_EVER:
         message = f"most={most} must be 1 to {MOST_EVER}"
         raise BadValue(message)
-    parts, values = ["1"], list[object]()
-    if tag:
-        parts.append("entry.piece_id = ?")
-        values.append(piece_by_tag(session, tag).id)
-    if by:
-        parts.append("entry.person_id = ?")
-        values.append(person_id(session, by))
+    piece = piece_by_tag(session, tag).id if tag else None
+    person = person_id(session, by) if by else None
     day = read_day(since, "--since")
-    if day:
-        parts.append("entry.shift_on >= ?")
-        values.append(day.isoformat())
-    where = " AND ".join(parts)
-    found = lines(session, entries(session, where, values, most=most))
-    return History(found, count_entries(session, where, values) - len(found))
+    chosen = EntryFilter(piece, person, day.isoformat() if day else "")
+    found = lines(session, entries(session, chosen, most))
+    return History(found, count_entries(session, chosen) - len(found))
 
 
 def lines(session: Session, cards: list[EntryCard]) -> tuple[Line, ...]:

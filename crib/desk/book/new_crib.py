@@ -8,7 +8,7 @@ from datetime import datetime
 from pathlib import Path
 
 from crib.errors import Refused
-from crib.stock.book.people import WINDOW, person_id
+from crib.stock.book.people import WINDOW, add_person, person_id
 from crib.stock.engine.session import Session, open_crib
 from crib.trade.shop.shop_rules import check_rule
 
@@ -81,7 +81,7 @@ def _make(path: Path, rules: dict[str, str], now: datetime | None) -> None:
     session = open_crib(path)
     try:
         with session.writing():
-            session.insert("person", {"name": WINDOW, "role": ""})
+            add_person(session, WINDOW)
             _set_rules(session, rules, now)
     finally:
         session.close()

@@ -8,8 +8,7 @@ from datetime import datetime
 from crib.desk.common.acting import require_reason, stamp_for
 from crib.desk.life.relearn import depends_on, relearn_all
 from crib.errors import UnknownName
-from crib.stock.book.settings import set_rule, shop_rules
-from crib.stock.engine.engine import Row
+from crib.stock.book.settings import ChangedRule, changed_rules, set_rule, shop_rules
 from crib.stock.engine.session import Session
 from crib.trade.shop.shop_rules import Rule, canonical_key
 
@@ -66,13 +65,7 @@ def list_rules(session: Session, prefix: str = "") -> RuleList:
         UnknownName: when no key begins so.
     """
     start = prefix.strip().casefold()
-    changes = {
-        row["key"]: row
-        for row in session.rows(
-            "SELECT key, person.name AS who, changed_at, why FROM shop_rule"
-            " JOIN person ON person.id = shop_rule.person_id"
-        )
-    }
+    changes = changed_rules(session)
     found = [
         _line(rule, changes.get(rule.key))
         for rule in shop_rules(session).rows()
@@ -85,7 +78,7 @@ def list_rules(session: Session, prefix: str = "") -> RuleList:
     return RuleList(tuple(found), LEGEND)
 
 
-def _line(rule: Rule, change: Row | None) -> RuleLine:
+def _line(rule: Rule, change: ChangedRule | None) -> RuleLine:
     return RuleLine(
         key=rule.key,
         value=rule.value,
@@ -94,9 +87,9 @@ def _line(rule: Rule, change: Row | None) -> RuleLine:
         unit=rule.unit,
         tag=rule.tag,
         meaning=rule.meaning,
-        who=change["who"] if change else "",
-        changed_at=change["changed_at"] if change else "",
-        why=change["why"] if change else "",
+        who=change.who if change else "",
+        changed_at=change.changed_at if change else "",
+        why=change.why if change else "",
     )
 
 

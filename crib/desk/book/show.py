@@ -12,28 +12,13 @@ from crib.desk.strokes.stroke_weight import SeverityWhy, why_latest
 from crib.stock.book.settings import shop_rules
 from crib.stock.engine.session import Session
 from crib.stock.queries.edge_ends import edge_kind
-from crib.stock.queries.history import count_entries, entries
-from crib.stock.queries.pieces import PieceCard, piece_by_tag
+from crib.stock.queries.history import EntryFilter, count_entries, entries
+from crib.stock.queries.kinds import SeatNumbers, seat_of_kind
+from crib.stock.queries.pieces import PieceCard, piece_by_tag, price_paid_cents
 from crib.stock.writers.holds import HoldCard, hold_of_pieces
 from crib.units import System
 
 LAST_ENTRIES = 8
-
-
-@dataclass(frozen=True, slots=True)
-class SeatNumbers:
-    """The seat of a piece in the numbers that the shop declared. Lengths mm."""
-
-    name: str
-    head_diameter_mm: float | None
-    head_thickness_mm: float | None
-    body_diameter_mm: float | None
-    nut_bore_mm: float | None
-    punch_length_mm: float | None
-    die_diameter_mm: float | None
-    die_height_mm: float | None
-    nut_diameter_mm: float | None
-    keyed: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,8 +74,9 @@ def show_piece(session: Session, tag: str) -> PieceReport:
     """
     card = piece_by_tag(session, tag)
     rules = shop_rules(session)
-    last = entries(session, "entry.piece_id = ?", (card.id,), most=LAST_ENTRIES)
-    count = count_entries(session, "piece_id = ?", (card.id,))
+    of_piece = EntryFilter(piece_id=card.id)
+    last = entries(session, of_piece, LAST_ENTRIES)
+    count = count_entries(session, of_piece)
     return PieceReport(
         piece=card,
         standing=standing(card, rules),
@@ -98,9 +84,9 @@ def show_piece(session: Session, tag: str) -> PieceReport:
         if card.role in EDGED
         else None,
         why=why_latest(last),
-        seat=_seat(session, card),
+        seat=seat_of_kind(session, card.kind_id),
         length_mm=length_now_mm(card),
-        price_cents=session.value("SELECT price_cents FROM piece WHERE id = ?", (card.id,)),
+        price_cents=price_paid_cents(session, card.id),
         entries=lines(session, last),
         entries_more=count - len(last),
         unit=cast(System, rules.text("crib.unit")),
@@ -114,13 +100,3 @@ def _held(hold: HoldCard | None) -> dict[str, Any] | None:
         return None
     names = ("job", "state", "spare", "holder", "out_on", "due_back")
     return {name: getattr(hold, name) for name in names} | {"words": hold.words}
-
-
-def _seat(session: Session, card: PieceCard) -> SeatNumbers | None:
-    row = session.row(
-        "SELECT seat.name, head_diameter_mm, head_thickness_mm, body_diameter_mm, nut_bore_mm,"
-        " punch_length_mm, die_diameter_mm, die_height_mm, nut_diameter_mm, keyed"
-        " FROM seat JOIN kind ON kind.seat_id = seat.id WHERE kind.id = ?",
-        (card.kind_id,),
-    )
-    return SeatNumbers(**{**dict(row), "keyed": bool(row["keyed"])}) if row else None

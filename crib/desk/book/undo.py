@@ -17,13 +17,17 @@ from crib.stock.book.ledger import Stamp, reverse
 from crib.stock.book.people import person_id
 from crib.stock.book.settings import shop_rules
 from crib.stock.engine.session import Session
-from crib.stock.queries.history import EntryCard, act_entries, act_named, entries, last_act
-from crib.stock.queries.pieces import PieceCard, select_cards
+from crib.stock.queries.history import (
+    act_entries,
+    act_named,
+    entries_numbered,
+    last_act,
+    pieces_of_entries,
+)
+from crib.stock.queries.pieces import PieceCard, pieces_by_ids
 from crib.stock.queries.places import occupied_stations
 from crib.stock.writers.purchases import act_received
 from crib.units import System
-
-_MOST_AT_ONCE = 500
 
 
 @dataclass(frozen=True, slots=True)
@@ -126,7 +130,7 @@ def _take_back(session: Session, numbers: Iterable[int], why: str, stamp: Stamp)
     # Newest first, so that an entry that brought a piece in goes after what was done with it.
     chosen = sorted(set(numbers), reverse=True)
     _must_not_be_received(session, chosen)
-    tags = _pieces_of(session, chosen)
+    tags = pieces_of_entries(session, chosen)
     before = {card.id: card for card in _cards(session, tags)}
     faults_before = _faults(session)
     moved = reverse(session, stamp, chosen, why)
@@ -138,7 +142,7 @@ def _take_back(session: Session, numbers: Iterable[int], why: str, stamp: Stamp)
         raise Refused(message, way_out="`crib move` the pieces apart first, then undo")
     unit = cast(System, shop_rules(session).text("crib.unit"))
     after = _cards(session, moved)
-    taken = _entries(session, chosen)
+    taken = entries_numbered(session, chosen)
     return Undone(
         lines(session, taken),
         tuple(Restored(one.tag, _then(before[one.id]), _then(one)) for one in after),
@@ -150,7 +154,7 @@ def _take_back(session: Session, numbers: Iterable[int], why: str, stamp: Stamp)
 
 def _must_not_be_received(session: Session, numbers: Sequence[int]) -> None:
     """What an order brought goes back through that order, or its count would be wrong."""
-    for one in _entries(session, numbers):
+    for one in entries_numbered(session, numbers):
         order = act_received(session, one.act) if one.action == "add" else None
         if order is not None:
             message = f"entry {one.id}: {one.tag} came with order {order}"
@@ -159,31 +163,8 @@ def _must_not_be_received(session: Session, numbers: Sequence[int]) -> None:
             )
 
 
-def _entries(session: Session, numbers: Sequence[int]) -> list[EntryCard]:
-    found: list[EntryCard] = []
-    for start in range(0, len(numbers), _MOST_AT_ONCE):
-        some = numbers[start : start + _MOST_AT_ONCE]
-        found += entries(session, f"entry.id IN ({', '.join('?' * len(some))})", some)
-    return found
-
-
-def _pieces_of(session: Session, numbers: Sequence[int]) -> list[int]:
-    found: dict[int, None] = {}
-    for start in range(0, len(numbers), _MOST_AT_ONCE):
-        some = numbers[start : start + _MOST_AT_ONCE]
-        marks = ", ".join("?" * len(some))
-        for row in session.rows(f"SELECT piece_id FROM entry WHERE id IN ({marks})", some):
-            if row[0] is not None:
-                found[int(row[0])] = None
-    return list(found)
-
-
-def _cards(session: Session, ids: Sequence[int]) -> list[PieceCard]:
-    found: list[PieceCard] = []
-    for start in range(0, len(ids), _MOST_AT_ONCE):
-        some = ids[start : start + _MOST_AT_ONCE]
-        found += select_cards(session, f"piece.id IN ({', '.join('?' * len(some))})", some)
-    return sorted(found, key=lambda one: one.tag)
+def _cards(session: Session, ids: Iterable[int]) -> list[PieceCard]:
+    return sorted(pieces_by_ids(session, ids).values(), key=lambda one: one.tag)
 
 
 def _faults(session: Session) -> list[Fault]:

@@ -14,6 +14,7 @@ from crib.errors import BadValue, Missing, Refused, UnknownName
 from crib.stock.book.ledger import Stamp
 from crib.stock.book.settings import shop_rules
 from crib.stock.engine.session import Session
+from crib.stock.queries.kinds import kind_named
 from crib.stock.writers.purchases import (
     NewLine,
     PurchaseCard,
@@ -256,10 +257,7 @@ def _new_lines(session: Session, line: BuyLine, needed_by: str) -> list[NewLine]
 
 
 def _kind_id(session: Session, name: str | None) -> int | None:
-    if name is None:
-        return None
-    found = session.value("SELECT id FROM kind WHERE name = ?", (name,))
-    return None if found is None else int(found)
+    return None if name is None else kind_named(session, name)
 
 
 def _fitting(text: str, line: BuyLine) -> str:

@@ -43,7 +43,7 @@ from crib.stock.queries.demand import (
     open_wants,
     recent_use,
 )
-from crib.stock.queries.pieces import PieceCard, select_cards
+from crib.stock.queries.pieces import PieceCard, pieces_of_kinds, too_short_pieces
 from crib.stock.queries.strokes import worn_pieces
 from crib.trade.life.seasons import MONTHS, season_factor
 from crib.trade.shop.shop_rules import Rules
@@ -132,14 +132,13 @@ def _ahead(session: Session, today: date) -> tuple[dict[str, KindForecast], tupl
 def _spent_tags(session: Session, rules: Rules) -> dict[int, list[str]]:
     """Sound pieces past their last grind, or shorter than they may be, by kind."""
     interval = rules.number("wear.interval_strokes")
-    short = select_cards(
-        session,
-        "piece.condition = 'sound' AND piece.length_mm < coalesce(kind.least_length_mm,"
-        " kind.length_mm - coalesce(kind.regrind_mm, ?)) - 1e-6",
-        (rules.number("grind.most_total_mm"),),
-    )
-    worn = worn_pieces(session, rules.number("wear.plan"), interval, "piece.condition = 'sound'")
-    worn = [one for one in worn if standing(one, rules).state == "spent"]
+    short = too_short_pieces(session, rules.number("grind.most_total_mm"))
+    worn = worn_pieces(session, rules.number("wear.plan"), interval)
+    worn = [
+        card
+        for card in worn
+        if card.condition == "sound" and standing(card, rules).state == "spent"
+    ]
     found: dict[int, set[str]] = {}
     for card in (*short, *worn):
         if card.role in EDGED:
@@ -245,11 +244,12 @@ def _busy(one: Figures, recent: str) -> Figures:
 def _lasting(session: Session, one: Figures, rules: Rules) -> Figures:
     """Which of a kind's few pieces will be spent before a new one could be here."""
     needed = one.weighted_per_day * one.lead_days
-    cards = select_cards(session, "piece.kind_id = ? AND piece.condition = 'sound'", (one.kind.id,))
     short = [
         card.tag
-        for card in cards
-        if card.tag not in one.spent and _remaining(card, rules) <= needed
+        for card in pieces_of_kinds(session, [one.kind.id])
+        if card.condition == "sound"
+        and card.tag not in one.spent
+        and _remaining(card, rules) <= needed
     ]
     return replace(one, not_lasting=tuple(sorted(short)))
 

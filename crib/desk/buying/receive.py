@@ -14,8 +14,10 @@ from crib.desk.shelf.add import read_tag
 from crib.errors import BadValue, Refused
 from crib.stock.book.ledger import NewEntry, Stamp, reverse, write
 from crib.stock.engine.session import Session
-from crib.stock.queries.pieces import PieceCard, piece_by_tag
+from crib.stock.queries.history import coming_in
+from crib.stock.queries.pieces import PieceCard, piece_by_tag, piece_called, tags_beginning
 from crib.stock.queries.places import PlaceCard, place_by_name
+from crib.stock.writers.kinds import keep_usual_price
 from crib.stock.writers.purchases import (
     NewReceipt,
     PurchaseCard,
@@ -132,7 +134,7 @@ def send_back(
             message = f"these came with {len(came)} orders or lines"
             raise Refused(message, way_out="book each of them back by itself")
         number, line_id = came.pop()
-        reverse(session, stamp, [_brought_in(session, one)[0] for one in cards], reason)
+        reverse(session, stamp, [coming_in(session, one.id)[0] for one in cards], reason)
         order = purchase_called(session, number)
         receipt = NewReceipt(line_id, -len(cards), stamp.shift_on, None, None, reason)
         add_receipt(session, stamp, order, receipt)
@@ -181,7 +183,7 @@ def _tags(
         message = f"{len(given)} tags for {sum(needed)} pieces"
         raise BadValue(message, way_out="give a tag for each, or none: the next ones are taken")
     for tag in given:
-        if given.count(tag) > 1 or session.value("SELECT 1 FROM piece WHERE tag = ?", (tag,)):
+        if given.count(tag) > 1 or piece_called(session, tag):
             message = f"tag {tag} is taken"
             raise Refused(message, way_out="stamp another tag; a tag is never used twice")
     found: list[tuple[str, ...]] = []
@@ -198,9 +200,7 @@ def _next_tags(
     session: Session, letter: str, count: int, before: Sequence[tuple[str, ...]]
 ) -> list[str]:
     """The next free tags like P-0140, after the highest number of that letter."""
-    tags = [
-        row[0] for row in session.rows("SELECT tag FROM piece WHERE tag GLOB ?", (f"{letter}-*",))
-    ]
+    tags = tags_beginning(session, f"{letter}-")
     tags += [tag for some in before for tag in some]
     numbers = [
         int(found[1]) for tag in tags if (found := re.fullmatch(rf"{letter}-(\d{{1,9}})", tag))
@@ -248,8 +248,7 @@ def _add_pieces(
     if entries:
         write(session, stamp, entries)
     if tags and price_cents is not None:
-        sql = "UPDATE kind SET price_cents = ? WHERE id = ?"
-        session.run(sql, (price_cents, line.kind_id))
+        keep_usual_price(session, line.kind_id, price_cents)
 
 
 _UNUSED: dict[str, Any] = {
@@ -275,18 +274,9 @@ def _notes(lines: Sequence[CameLine], place: PlaceCard | None) -> list[str]:
     return notes
 
 
-def _brought_in(session: Session, card: PieceCard) -> tuple[int, str]:
-    """The entry and the act that brought a piece in."""
-    row = session.row(
-        "SELECT id, act FROM entry WHERE piece_id = ? AND action = 'add' ORDER BY id DESC",
-        (card.id,),
-    )
-    return (int(row["id"]), str(row["act"])) if row else (0, "")
-
-
 def _origin(session: Session, card: PieceCard) -> tuple[str, int]:
     """The order and the line that a piece came with."""
-    found = receipt_of_act(session, _brought_in(session, card)[1], card.kind_id)
+    found = receipt_of_act(session, coming_in(session, card.id)[1], card.kind_id)
     if found is None:
         message = f"{card.tag} came with no order"
         raise Refused(message, way_out=f"`crib retire {card.tag} --why ...` takes it out of use")

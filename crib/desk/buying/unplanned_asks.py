@@ -11,6 +11,7 @@ from crib.features.common.case import Circumstances
 from crib.stock.engine.session import Session
 from crib.stock.queries.buying import JobAsk, unplanned_asks
 from crib.stock.queries.demand import WantRow
+from crib.stock.writers.wants import was_missed
 
 MOST_ASKED = 40
 """Features that are looked up for one plan; `crib plan` remembers what a job lacks for good."""
@@ -34,15 +35,9 @@ def _missed(session: Session, one: JobAsk, today: date) -> WantRow | None:
         )
     except CribError:
         return None
-    if found.picks or not found.order or _known(session, found.phrase, one.job):
+    if found.picks or not found.order or was_missed(session, found.phrase, one.job):
         return None
     text = json.dumps([line.as_json() for line in found.order], ensure_ascii=False)
     return WantRow(
         0, found.phrase, one.job, one.quantity, 1, today.isoformat(), text, one.due_on, planned=True
     )
-
-
-def _known(session: Session, phrase: str, job: str) -> bool:
-    """Whether it was missed under the words that the program writes."""
-    sql = "SELECT 1 FROM want WHERE ask = ? AND job = ?"
-    return session.value(sql, (phrase, job)) is not None

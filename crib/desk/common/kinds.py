@@ -9,12 +9,13 @@ from crib.errors import AskBack, BadValue, Missing, UnknownName
 from crib.features.common.order_text import OrderSpec
 from crib.stock.book.settings import shop_rules
 from crib.stock.engine.session import Session
+from crib.stock.queries.kinds import all_seats, kind_called, kinds_alike
 from crib.stock.tables.words import ROLES, SHAPES
+from crib.stock.writers.kinds import add_kind, set_face_and_length
 from crib.trade.common.verdicts import falls_short
 from crib.units import System, format_length, read_length_mm
 
 _ONE_SIZE = ("round", "square", "hexagon")
-_SAME_MM = 0.001
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,21 +54,15 @@ def find_or_make_kind(session: Session, request: KindRequest) -> tuple[int, bool
         AskBack: when several kinds differ only in what was not said.
     """
     wanted = _read(session, request)
-    same = session.rows(
-        "SELECT id, name, key_angles FROM kind WHERE role = ? AND shape = ? AND seat_id IS ?"
-        " AND abs(coalesce(width_mm, 0) - ?) < ? AND abs(coalesce(long_mm, 0) - ?) < ?"
-        " AND (? IS NULL OR key_angles = ?) ORDER BY name",
-        (
-            *(wanted.role, wanted.shape, wanted.seat_id),
-            *(wanted.width_mm or 0.0, _SAME_MM, wanted.long_mm or 0.0, _SAME_MM),
-            *(wanted.key_angles, wanted.key_angles),
-        ),
+    sizes_mm = (wanted.width_mm, wanted.long_mm)
+    same = kinds_alike(
+        session, wanted.role, wanted.shape, sizes_mm, wanted.seat_id, wanted.key_angles
     )
     if len(same) > 1:
-        listed = ", ".join(repr(row["name"]) for row in same[:6])
+        listed = ", ".join(repr(kind.name) for kind in same[:6])
         message = f"{len(same)} kinds are like that: {listed}"
         raise AskBack(message, way_out="say which with --kind NAME")
-    return (int(same[0]["id"]), False) if same else (_make(session, wanted), True)
+    return (same[0].id, False) if same else (_make(session, wanted), True)
 
 
 def kind_of_spec(session: Session, spec: OrderSpec) -> int | None:
@@ -86,10 +81,7 @@ def kind_of_spec(session: Session, spec: OrderSpec) -> int | None:
     )
     kind_id, is_new = find_or_make_kind(session, request)
     if is_new:
-        session.run(
-            "UPDATE kind SET face = ?, length_mm = ? WHERE id = ?",
-            (spec.face, spec.length_mm, kind_id),
-        )
+        set_face_and_length(session, kind_id, spec.face, spec.length_mm)
     return kind_id
 
 
@@ -150,11 +142,11 @@ def _must_be_shaped(shape: str, width_mm: float | None, long_mm: float | None) -
 def _seat(session: Session, name: str) -> tuple[str, int | None]:
     if not name.strip():
         return "", None
-    rows = session.rows("SELECT id, name FROM seat ORDER BY name")
-    for row in rows:
-        if row["name"].casefold() == name.strip().casefold():
-            return row["name"], int(row["id"])
-    message = f"no seat called {name[:40]!r}; known: {', '.join(row['name'] for row in rows)}"
+    seats = all_seats(session)
+    for seat in seats:
+        if seat.name.casefold() == name.strip().casefold():
+            return seat.name, seat.id
+    message = f"no seat called {name[:40]!r}; known: {', '.join(seat.name for seat in seats)}"
     raise UnknownName(message, way_out="declare a seat in numbers with `crib import seats.csv`")
 
 
@@ -183,7 +175,7 @@ def _make(session: Session, wanted: _Wanted) -> int:
             "key_angles": wanted.key_angles or "",
         }
     )
-    return session.insert("kind", row.model_dump(exclude={"id"}))
+    return add_kind(session, row.model_dump(exclude={"id"}))
 
 
 def _free_name(session: Session, wanted: _Wanted) -> str:
@@ -199,7 +191,7 @@ def _free_name(session: Session, wanted: _Wanted) -> str:
     parts += [f"key {wanted.key_angles}"] if wanted.key_angles else []
     name, number = " ".join(part for part in parts if part), 1
     tried = name
-    while session.value("SELECT 1 FROM kind WHERE name = ? COLLATE NOCASE", (tried,)):
+    while kind_called(session, tried) is not None:
         number += 1
         tried = f"{name} #{number}"
     return tried

@@ -17,7 +17,7 @@ from crib.files.paper.pictures import check_place
 from crib.stock.book.settings import shop_rules
 from crib.stock.book.totals import EDGE_ACTIONS
 from crib.stock.engine.session import Session
-from crib.stock.queries.edge_ends import kind_called
+from crib.stock.queries.kinds import kind_called
 from crib.stock.queries.pieces import PieceCard, piece_by_tag
 from crib.trade.shop.shop_rules import Rules
 

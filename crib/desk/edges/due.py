@@ -10,11 +10,13 @@ from dataclasses import dataclass
 from crib.desk.common.reminder_levels import Reminder, interval_of, is_silent, reminder
 from crib.errors import UnknownName
 from crib.features.common.piece_checks import level_limits
+from crib.stock.book.people import person_names
 from crib.stock.book.settings import shop_rules
 from crib.stock.engine.session import Session
 from crib.stock.queries.pieces import PieceCard
 from crib.stock.queries.places import plain_name
-from crib.stock.queries.strokes import pieces_in_condition, worn_pieces
+from crib.stock.queries.shop_names import machine_names
+from crib.stock.queries.strokes import Whereabouts, pieces_in_condition, worn_pieces
 from crib.trade.shop.shop_rules import Rules
 
 TO_LOOK_AT = ("inspect", "locked")
@@ -52,12 +54,12 @@ def list_due(session: Session, request: DueRequest) -> DueList:
     """
     rules = shop_rules(session)
     by, machine = _person(session, request.by), _machine(session, request.machine)
-    where, values = _where(by, machine)
+    where = Whereabouts(by, machine)
     share, interval = rules.number("wear.plan"), rules.number("wear.interval_strokes")
-    worn = worn_pieces(session, share, interval, where, values)
+    worn = worn_pieces(session, share, interval, where)
     found = {card.id: card for card in worn if not is_silent(card, rules)}
     silent = len(worn) - len(found)
-    for card in pieces_in_condition(session, TO_LOOK_AT, where, values):
+    for card in pieces_in_condition(session, TO_LOOK_AT, where):
         silent -= card.id not in found and any(card.id == one.id for one in worn)
         found[card.id] = card
     ordered = sorted(found.values(), key=lambda card: (-_risk(card, rules), card.tag))
@@ -73,28 +75,11 @@ def _risk(card: PieceCard, rules: Rules) -> float:
 
 
 def _person(session: Session, said: str) -> str:
-    names = session.rows("SELECT name FROM person ORDER BY name") if said else []
-    return _known("person", said, [row[0] for row in names]) if said else ""
+    return _known("person", said, person_names(session)) if said else ""
 
 
 def _machine(session: Session, said: str) -> str:
-    names = session.rows("SELECT name FROM machine ORDER BY name") if said else []
-    return _known("machine", said, [row[0] for row in names]) if said else ""
-
-
-def _where(by: str, machine: str) -> tuple[str, list[str]]:
-    """The condition for one person's hands and one machine; both are known names."""
-    parts, values = ["1"], []
-    if by:
-        parts.append("place.sort = 'person' AND place.name = ? COLLATE NOCASE")
-        values.append(by)
-    if machine:
-        parts.append(
-            "place.station_id IN (SELECT station.id FROM station JOIN machine"
-            " ON machine.id = station.machine_id WHERE machine.name = ?)"
-        )
-        values.append(machine)
-    return " AND ".join(parts), values
+    return _known("machine", said, machine_names(session)) if said else ""
 
 
 def _known(what: str, name: str, known: list[str]) -> str:

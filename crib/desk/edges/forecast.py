@@ -18,7 +18,7 @@ from crib.errors import BadValue
 from crib.features.common.piece_checks import level_limits
 from crib.stock.book.settings import shop_rules
 from crib.stock.engine.session import Session
-from crib.stock.queries.pieces import PieceCard, select_cards
+from crib.stock.queries.pieces import PieceCard, pieces_of_kinds
 from crib.trade.life.forecast import day_reached, strokes_in_hand
 from crib.trade.shop.shop_rules import Rules
 
@@ -138,17 +138,8 @@ def _made(session: Session, request: ForecastRequest, today: date) -> Forecast:
 
 def _cards(session: Session, kind_ids: Iterable[int]) -> list[PieceCard]:
     """The usable pieces with an edge, of the kinds that are used or planned for."""
-    wanted = sorted(kind_ids)
-    marks = ", ".join("?" * len(USABLE))
-    found = []
-    for kind_id in wanted:
-        found += select_cards(
-            session,
-            f"piece.kind_id = ? AND piece.condition IN ({marks})",
-            (kind_id, *USABLE),
-            tail="ORDER BY piece.tag",
-        )
-    return [card for card in found if card.role in EDGED]
+    cards = pieces_of_kinds(session, kind_ids)
+    return [card for card in cards if card.condition in USABLE and card.role in EDGED]
 
 
 def _pieces(cards: Sequence[PieceCard], ahead: Outlook, rules: Rules) -> Iterable[PieceForecast]:

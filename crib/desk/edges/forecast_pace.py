@@ -7,6 +7,7 @@ from dataclasses import dataclass, field, replace
 from datetime import date
 
 from crib.stock.engine.session import Session
+from crib.stock.queries.edge_ends import kinds_of_pieces
 from crib.stock.queries.jobs import RunCard, open_jobs, runs_of
 from crib.stock.queries.pace import WornLately, worn_lately
 from crib.trade.life.forecast import PlannedWear
@@ -107,5 +108,5 @@ def _work(
         each = run.weighted_milli / 1000 / run.strokes if run.weighted_milli else 1.0
         yield run.piece_id, run.kind_id, run.left * each
         if run.with_piece_id is not None:
-            kind_id = session.value("SELECT kind_id FROM piece WHERE id = ?", (run.with_piece_id,))
+            (kind_id,) = kinds_of_pieces(session, [run.with_piece_id])
             yield run.with_piece_id, kind_id, die_strokes(run.left * each, die_share)

@@ -13,9 +13,8 @@ from crib.stock.engine.session import Session
 from crib.stock.queries.candidates import adapters_at_hand
 from crib.stock.queries.jobs import JobCard, RunCard, job_called, runs_of, runs_of_pieces
 from crib.stock.queries.kind_copies import copies_at_hand
-from crib.stock.queries.pieces import PieceCard
+from crib.stock.queries.pieces import PieceCard, pieces_by_ids, pieces_by_tags
 from crib.stock.queries.places import adapters_among, station_card
-from crib.stock.queries.strokes import pieces_by_ids, pieces_by_tags
 from crib.stock.tables.words import AWAY
 from crib.stock.writers.holds import ACTIVE, HoldCard, hold_of_pieces, holds_of_job
 from crib.trade.common.verdicts import exceeds

@@ -15,18 +15,18 @@ from crib.desk.common.reminder_levels import Reminder
 from crib.desk.kit.handing import Step, hand_over, on_day
 from crib.desk.kit.job_kit import today_of
 from crib.desk.kit.returned_strokes import KitStrokes, read_counts
-from crib.desk.strokes.log import cards_before, person_name, risen
+from crib.desk.strokes.log import cards_before, risen
 from crib.desk.strokes.log_book import Book, Booked, entries_of
 from crib.desk.strokes.log_guards import CountGuard
 from crib.errors import AskBack, BadValue, Refused
 from crib.stock.book.ledger import Stamp
+from crib.stock.book.people import person_name
 from crib.stock.book.settings import shop_rules
 from crib.stock.book.subjects import of_hold
 from crib.stock.engine.session import Session
 from crib.stock.queries.jobs import job_called, runs_of
-from crib.stock.queries.pieces import PieceCard, piece_by_tag
+from crib.stock.queries.pieces import PieceCard, piece_by_tag, pieces_by_ids
 from crib.stock.queries.places import PlaceCard, last_drawer, place_by_name
-from crib.stock.queries.strokes import pieces_by_ids
 from crib.stock.writers.holds import (
     HoldCard,
     hold_of_pieces,

@@ -15,7 +15,7 @@ from crib.errors import BadValue
 from crib.files.tables.sheets_out import require_free
 from crib.stock.engine.session import Session
 from crib.stock.queries.jobs import job_row
-from crib.stock.queries.strokes import pieces_by_tags
+from crib.stock.queries.pieces import pieces_by_tags
 
 
 @dataclass(frozen=True, slots=True)

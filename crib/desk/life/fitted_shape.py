@@ -16,7 +16,8 @@ from crib.desk.life.learning import (
 )
 from crib.stock.book.settings import shop_rules
 from crib.stock.engine.session import Session
-from crib.stock.queries.edge_ends import EdgeKind, edge_kind, kind_called
+from crib.stock.queries.edge_ends import EdgeKind, edge_kind
+from crib.stock.queries.kinds import kind_called
 from crib.trade.life.estimate import Pool
 from crib.trade.life.weibull_fit import LEAST_SHAPE, MOST_SHAPE, shape_seen
 from crib.trade.shop.shop_rules import Rules

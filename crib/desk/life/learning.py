@@ -18,14 +18,14 @@ from crib.stock.book.settings import shop_rules
 from crib.stock.engine.session import Session
 from crib.stock.queries.edge_ends import (
     MOST_PIECES,
+    POOLS,
     EdgeKind,
     edge_kind,
-    kind_called,
-    kind_names,
     nearest_kinds,
     worked_pieces,
 )
-from crib.stock.queries.pieces import PieceCard, piece_by_tag, select_cards
+from crib.stock.queries.kinds import all_kinds, kind_called
+from crib.stock.queries.pieces import PieceCard, piece_by_tag, pieces_of_kinds
 from crib.trade.life.edge_life import (
     Belief,
     Observation,
@@ -48,9 +48,6 @@ USABLE = ("sound", "inspect", "locked")
 
 _SIZE_CLASS = 1.25
 """Sizes up to this many times larger or smaller are taken together."""
-_EDGED = ", ".join(f"'{role}'" for role in EDGED)
-_SAME_SIZE = "kind.role = ? AND kind.shape = ? AND kind.width_mm BETWEEN ? AND ?"
-_SAME_STEEL = "kind.role = ? AND kind.stress_limit_mpa IS ?"
 
 
 @dataclass(frozen=True, slots=True)
@@ -306,25 +303,9 @@ def _followed(belief: Belief, prior: Prior, own: int, rules: Rules) -> float:
 
 def _pools(session: Session, kind: EdgeKind, usual: float, known: Known | None) -> list[_Seen]:
     """All other kinds, the same steel, the same size, the kind itself; each edge stands once."""
-    width_mm = kind.width_mm
-    low_mm, high_mm = (width_mm or 0.0) / _SIZE_CLASS, (width_mm or 0.0) * _SIZE_CLASS
-    size = (kind.role, kind.shape, low_mm, high_mm)
-    steel = (kind.role, kind.stress_limit_mpa)
-    other = f"kind.id <> ? AND kind.role IN ({_EDGED})"
-    # A blade may have no width: what is not known is not alike.
-    not_size, not_steel = f"NOT coalesce({_SAME_SIZE}, 0)", f"NOT ({_SAME_STEEL})"
-    wheres: list[tuple[str, str, tuple[Any, ...]]] = [
-        ("all kinds", f"{other} AND {not_size} AND {not_steel}", (kind.id, *size, *steel)),
-        (
-            "same role and steel",
-            f"{other} AND {_SAME_STEEL} AND {not_size}",
-            (kind.id, *steel, *size),
-        ),
-        ("same shape and size", f"{other} AND {_SAME_SIZE}", (kind.id, *size)),
-    ]
     found = []
-    for name, where, values in wheres:
-        kind_ids = nearest_kinds(session, where, values, width_mm)
+    for name in POOLS:
+        kind_ids = nearest_kinds(session, kind, name, EDGED, _SIZE_CLASS)
         found.append(_seen(session, name, kind_ids, usual, known))
     return [*found, _seen(session, "this kind", [kind.id], usual, known)]
 
@@ -344,9 +325,9 @@ def _asked(session: Session, name: str) -> tuple[int, list[PieceCard]]:
     except UnknownName as error:
         kind_id = kind_called(session, wanted)
         if kind_id is not None:
-            return kind_id, select_cards(session, "piece.kind_id = ?", (kind_id,))
+            return kind_id, pieces_of_kinds(session, [kind_id])
         message = f"no piece with tag and no kind called {wanted[:60]!r}"
-        near = get_close_matches(wanted, kind_names(session), n=2, cutoff=0.6)
+        near = get_close_matches(wanted, [one.name for one in all_kinds(session)], n=2, cutoff=0.6)
         way_out = f"did you mean {' or '.join(map(repr, near))}?" if near else error.way_out
         raise UnknownName(message, way_out=way_out) from None
     return card.kind_id, [card]

@@ -12,7 +12,7 @@ from crib.desk.plan.planned_parts import PlanJob
 from crib.desk.plan.runs import Run
 from crib.stock.engine.session import Session
 from crib.stock.queries.jobs import JobLineRow
-from crib.stock.queries.strokes import pieces_by_tags
+from crib.stock.queries.pieces import pieces_by_tags
 from crib.stock.writers.keep_jobs import JobFacts, NewRun, keep_plan
 
 

@@ -27,6 +27,7 @@ from crib.stock.book.settings import shop_rules
 from crib.stock.engine.session import Session
 from crib.stock.queries.jobs import job_called, lines_of, open_jobs
 from crib.stock.queries.jobs import runs_of as kept_runs
+from crib.stock.queries.shop_names import machine_names
 from crib.stock.queries.strokes import mounted_pieces
 from crib.stock.writers.holds import active_holds
 from crib.trade.shop.shop_rules import Rules
@@ -117,7 +118,7 @@ def _check(desk: _Desk) -> None:
     if request.keep and not request.job.strip():
         message = "a plan is kept under a job's name, and none is given"
         raise BadInput(message, way_out="add --job NAME")
-    names = [row[0] for row in desk.session.rows("SELECT name FROM machine ORDER BY name")]
+    names = machine_names(desk.session)
     if request.machine and request.machine not in names:
         near = [name for name in names if name.casefold() == request.machine.casefold()]
         if len(near) != 1:

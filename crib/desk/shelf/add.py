@@ -13,7 +13,9 @@ from crib.desk.shelf.measure import Sizes, read_sizes, require_plausible
 from crib.errors import BadValue, Refused, UnknownName
 from crib.stock.book.ledger import NewEntry, write
 from crib.stock.engine.session import Session
-from crib.stock.queries.pieces import piece_by_tag
+from crib.stock.queries.history import last_entry
+from crib.stock.queries.kinds import all_kinds, usual_price_cents
+from crib.stock.queries.pieces import piece_by_tag, piece_called
 from crib.stock.queries.places import PlaceCard, place_by_name
 from crib.trade.metal.materials import find_material, known_materials
 from crib.units import read_count, read_money_cents
@@ -77,7 +79,7 @@ def add_piece(
         piece_id = session.insert("piece", _columns(session, new, tag, kind_id, stamp.shift_on))
         require_plausible(session, piece_by_tag(session, tag), sizes, sure=new.sure)
         write(session, stamp, [_entry(opening, piece_id, place, sizes)])
-        entry = session.value("SELECT id FROM entry WHERE piece_id = ?", (piece_id,))
+        entry = last_entry(session, piece_id)
     card = piece_by_tag(session, tag)
     return Added(
         tag,
@@ -105,12 +107,9 @@ def read_tag(text: str) -> str:
 
 
 def _must_be_free(session: Session, tag: str) -> None:
-    row = session.row(
-        "SELECT condition, kind.name FROM piece JOIN kind ON kind.id = piece.kind_id WHERE tag = ?",
-        (tag,),
-    )
-    if row is not None:
-        message = f"tag {tag} belongs to a {row['condition']} {row['name']}"
+    other = piece_called(session, tag)
+    if other is not None:
+        message = f"tag {tag} belongs to a {other.condition} {other.kind_name}"
         raise Refused(message, way_out="stamp another tag; a tag is never used twice")
 
 
@@ -131,12 +130,10 @@ def _kind(session: Session, new: NewPiece) -> tuple[int, bool]:
         message = "a kind by name and a kind by its sizes"
         raise BadValue(message, way_out="give either --kind NAME, or --role, --shape, --size")
     name = _plain(new.kind)
-    known = {
-        _plain(row["name"]): row for row in session.rows("SELECT id, name FROM kind ORDER BY name")
-    }
+    known = {_plain(kind.name): kind for kind in all_kinds(session)}
     if name in known:
-        return int(known[name]["id"]), False
-    near = [known[one]["name"] for one in get_close_matches(name, known, n=4, cutoff=0.5)]
+        return known[name].id, False
+    near = [known[one].name for one in get_close_matches(name, known, n=4, cutoff=0.5)]
     message = f"no kind called {new.kind[:60]!r}" if name else "no kind given"
     nearest = f"nearest: {', '.join(near)}; or " if near else ""
     way_out = f"{nearest}make it: --role punch --shape round --size 13/16 --seat A"
@@ -180,7 +177,7 @@ def _columns(
     session: Session, new: NewPiece, tag: str, kind_id: int, today: str
 ) -> dict[str, object]:
     """The plain columns of a piece; its totals come from the opening entry."""
-    usual_cents = session.value("SELECT price_cents FROM kind WHERE id = ?", (kind_id,))
+    usual_cents = usual_price_cents(session, kind_id)
     price_cents = read_money_cents(new.price) if new.price else usual_cents
     return {
         "kind_id": kind_id,

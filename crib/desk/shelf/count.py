@@ -14,12 +14,11 @@ from crib.errors import BadValue, Refused
 from crib.stock.book.ledger import NewEntry, write
 from crib.stock.book.settings import shop_rules
 from crib.stock.engine.session import Session
-from crib.stock.queries.pieces import PieceCard, select_cards
+from crib.stock.queries.pieces import PieceCard, expected_at, pieces_by_tags
 from crib.stock.queries.places import PlaceCard, place_by_name
 from crib.units import System
 
 BLANK_LINES = 10
-_MOST_AT_ONCE = 500
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,7 +67,7 @@ def expected_list(session: Session, name: str, *, blind: bool = False) -> Count:
         UnknownName: for a place that is not there.
     """
     place = place_by_name(session, name)
-    expected = _expected(session, place)
+    expected = expected_at(session, place.id)
     # The number of lines must not give away how many pieces are expected.
     lines = BLANK_LINES * (len(expected) // BLANK_LINES + 1)
     shown = () if blind else _counted(session, expected)
@@ -132,9 +131,9 @@ def _require_settleable(place: PlaceCard, count: Count) -> None:
 
 def _compare(session: Session, place: PlaceCard, found: Sequence[str]) -> Count:
     tags = list(dict.fromkeys(read_tag(tag) for tag in found))
-    cards = {one.tag: one for one in _by_tags(session, tags)}
+    cards = pieces_by_tags(session, tags)
     present = [cards[tag] for tag in tags if tag in cards]
-    expected = _expected(session, place)
+    expected = expected_at(session, place.id)
     ids = {one.id for one in present}
     kept = [one for one in present if one.condition not in ("lost", "retired")]
     lost = [one for one in present if one.condition == "lost"]
@@ -153,23 +152,6 @@ def _compare(session: Session, place: PlaceCard, found: Sequence[str]) -> Count:
     )
 
 
-def _expected(session: Session, place: PlaceCard) -> list[PieceCard]:
-    return select_cards(
-        session,
-        "piece.place_id = ? AND piece.condition NOT IN ('lost', 'retired')",
-        (place.id,),
-        tail="ORDER BY kind.role, kind.width_mm, piece.tag",
-    )
-
-
-def _by_tags(session: Session, tags: Sequence[str]) -> list[PieceCard]:
-    found: list[PieceCard] = []
-    for start in range(0, len(tags), _MOST_AT_ONCE):
-        some = tags[start : start + _MOST_AT_ONCE]
-        found += select_cards(session, f"piece.tag IN ({', '.join('?' * len(some))})", some)
-    return found
-
-
 def _counted(session: Session, cards: Sequence[PieceCard]) -> tuple[Counted, ...]:
     unit = cast(System, shop_rules(session).text("crib.unit"))
     return tuple(
@@ -179,8 +161,8 @@ def _counted(session: Session, cards: Sequence[PieceCard]) -> tuple[Counted, ...
 
 
 def _entries(session: Session, counted: Sequence[Counted], entry: NewEntry) -> list[NewEntry]:
-    cards = _by_tags(session, [one.tag for one in counted])
-    return [replace(entry, piece_id=card.id) for card in sorted(cards, key=lambda one: one.tag)]
+    cards = pieces_by_tags(session, [one.tag for one in counted])
+    return [replace(entry, piece_id=card.id) for _tag, card in sorted(cards.items())]
 
 
 def split_tags(texts: Sequence[str]) -> list[str]:

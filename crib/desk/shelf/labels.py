@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
-from typing import NamedTuple, cast
+from typing import cast
 
 from crib.desk.common.piece_standing import size_now_mm
 from crib.errors import AskBack, BadInput, BadValue, Missing, Refused
@@ -15,7 +15,8 @@ from crib.files.paper.labels import DrawerLabel, Label, LabelsMade, ToolLabel, l
 from crib.files.paper.shop_paper import write_bytes
 from crib.stock.book.settings import shop_rules
 from crib.stock.engine.session import Session
-from crib.stock.queries.pieces import PieceCard, piece_by_tag, select_cards
+from crib.stock.queries.labelled import PunchSize, punch_sizes, tools_here, tools_in_drawers
+from crib.stock.queries.pieces import PieceCard, piece_by_tag
 from crib.stock.queries.places import place_by_name
 from crib.units import System, format_length
 
@@ -27,8 +28,6 @@ MOST_CLEARANCE_SHARE = 0.25
 
 _GROUNDS: dict[str, Ground] = {"die": "disc", "blade": "block"}
 _SAME_MM = 0.06
-_HERE = "piece.condition NOT IN ('lost', 'retired')"
-_WALK = "ORDER BY place.walk_order, place.name, kind.role, kind.shape, kind.width_mm, piece.tag"
 _HOW = "name tags, or say --drawer NAME, --all or --drawers"
 
 
@@ -49,13 +48,6 @@ class LabelsRequest:
     skip: int = 0
     frames: bool = False
     again: bool = False
-
-
-class _Punch(NamedTuple):
-    shape: str
-    seat: str
-    width_mm: float
-    long_mm: float | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -113,9 +105,9 @@ def _cards(session: Session, request: LabelsRequest) -> list[PieceCard]:
     cards = [piece_by_tag(session, tag) for tag in request.tags]
     for name in request.places:
         place = place_by_name(session, name)
-        cards += select_cards(session, f"piece.place_id = ? AND {_HERE}", (place.id,), tail=_WALK)
+        cards += tools_here(session, place.id)
     if request.every:
-        cards += select_cards(session, _HERE, tail=_WALK)
+        cards += tools_here(session)
     return list({card.id: card for card in cards}.values())
 
 
@@ -130,12 +122,8 @@ def _of_tool(card: PieceCard, unit: System) -> ToolLabel:
 
 
 def _of_drawers(session: Session, request: LabelsRequest, unit: System) -> list[DrawerLabel]:
-    where, values = f"place.sort = 'drawer' AND {_HERE}", []
-    if request.places:
-        values = [_drawer(session, name) for name in request.places]
-        where += f" AND piece.place_id IN ({', '.join('?' * len(values))})"
-    cards = select_cards(session, where, values, tail=_WALK)
-    punches = _punches(session)
+    cards = tools_in_drawers(session, [_drawer(session, name) for name in request.places])
+    punches = punch_sizes(session)
     kinds = {(card.place_id, card.kind_id): card for card in cards}
     return [_of_drawer(card, punches, unit) for card in kinds.values()]
 
@@ -148,7 +136,7 @@ def _drawer(session: Session, name: str) -> int:
     return place.id
 
 
-def _of_drawer(card: PieceCard, punches: Sequence[_Punch], unit: System) -> DrawerLabel:
+def _of_drawer(card: PieceCard, punches: Sequence[PunchSize], unit: System) -> DrawerLabel:
     shape = card.shape if card.role in ("punch", "die") else card.profile
     return DrawerLabel(
         drawer=card.place or "",
@@ -175,21 +163,11 @@ def _size(width_mm: float | None, long_mm: float | None, unit: System) -> str:
     return width if long_mm is None else f"{width} x {format_length(long_mm, unit, digits=4)}"
 
 
-def _punches(session: Session) -> list[_Punch]:
-    """The punches that the crib has, by kind: what a die of the same seat is for."""
-    rows = session.rows(
-        "SELECT DISTINCT kind.shape, seat.name, kind.width_mm, kind.long_mm FROM kind"
-        " JOIN seat ON seat.id = kind.seat_id JOIN piece ON piece.kind_id = kind.id"
-        f" WHERE kind.role = 'punch' AND kind.width_mm IS NOT NULL AND {_HERE}"
-    )
-    return [_Punch(*row) for row in rows]
-
-
-def _clearance(die: PieceCard, punches: Sequence[_Punch], unit: System) -> tuple[str, ...]:
+def _clearance(die: PieceCard, punches: Sequence[PunchSize], unit: System) -> tuple[str, ...]:
     """The clearance of a die over the largest punch that it can have been bought for."""
     if die.role != "die" or die.width_mm is None:
         return ()
-    over: list[tuple[float, _Punch]] = []
+    over: list[tuple[float, PunchSize]] = []
     for punch in punches:
         total_mm = die.width_mm - punch.width_mm
         along_mm = (die.long_mm or 0.0) - (punch.long_mm or 0.0) if die.long_mm else total_mm

@@ -10,7 +10,8 @@ from crib.desk.life.relearn import relearn
 from crib.errors import Refused
 from crib.stock.book.ledger import NewEntry, write
 from crib.stock.engine.session import Session
-from crib.stock.queries.pieces import piece_by_tag
+from crib.stock.queries.history import last_entry
+from crib.stock.queries.pieces import count_left, piece_by_tag
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,11 +52,8 @@ def retire_piece(
         entry = NewEntry("retire", card.id, condition="retired", note=reason)
         write(session, stamp_for(session, by, now=now), [entry])
         relearn(session, [card.kind_id])
-        number = session.value("SELECT max(id) FROM entry WHERE piece_id = ?", (card.id,))
-    left = session.value(
-        "SELECT count(*) FROM piece WHERE kind_id = ? AND condition IN ('sound', 'inspect')",
-        (card.kind_id,),
-    )
+        number = last_entry(session, card.id)
+    left = count_left(session, card.kind_id)
     return Retired(
         card.tag,
         card.kind_name,

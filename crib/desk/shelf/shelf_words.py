@@ -3,33 +3,21 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import cast
 
 from crib.errors import BadValue, UnknownName
 from crib.stock.book.settings import shop_rules
 from crib.stock.engine.session import Session
+from crib.stock.queries.kinds import all_seats
 from crib.stock.queries.places import place_by_name
+from crib.stock.queries.shelf import Filters
 from crib.stock.tables.words import CONDITIONS, ROLES, SHAPES
 from crib.units import System, looks_like_length, read_length_mm
 
 _OTHER_WORDS = {"hex": "hexagon", "rect": "rectangle", "slot": "obround"}
 _TIMES = ("x", "×", "by")
 _UNITS = ("in", "mm", "inch", "inches")
-
-
-@dataclass(frozen=True, slots=True)
-class Filters:
-    """What a piece must be to be listed; empty means anything."""
-
-    roles: tuple[str, ...] = ()
-    shapes: tuple[str, ...] = ()
-    conditions: tuple[str, ...] = ()
-    width_mm: float | None = None
-    long_mm: float | None = None
-    seat: str = ""
-    kind: str = ""
-    place_id: int | None = None
 
 
 def read_filters(
@@ -113,7 +101,7 @@ def _long(session: Session, filters: Filters, tokens: list[str]) -> Filters:
 
 
 def _seat(session: Session, filters: Filters, tokens: list[str]) -> Filters:
-    known = [row[0] for row in session.rows("SELECT name FROM seat ORDER BY name")]
+    known = [seat.name for seat in all_seats(session)]
     name = tokens.pop(0) if tokens else ""
     if name.casefold() not in (one.casefold() for one in known):
         message = f"no seat called {name[:40]!r}; known: {', '.join(known)}"

@@ -15,15 +15,11 @@ from crib.desk.strokes.paper_codes import PrintedCodes, code_words
 from crib.desk.strokes.weigh import Weight
 from crib.errors import BadValue
 from crib.stock.book import ledger
+from crib.stock.book.people import person_name
 from crib.stock.book.settings import shop_rules
 from crib.stock.engine.session import Session
-from crib.stock.queries.pieces import PieceCard
-from crib.stock.queries.strokes import (
-    entries_of_act,
-    pieces_by_ids,
-    pieces_by_tags,
-    sharpened_after,
-)
+from crib.stock.queries.pieces import PieceCard, pieces_by_ids, pieces_by_tags
+from crib.stock.queries.strokes import entries_of_act, sharpened_after
 from crib.trade.shop.shop_rules import Rules
 from crib.units import System
 
@@ -220,8 +216,3 @@ def _answer(
         level=stands.level,
         words=stands.words,
     )
-
-
-def person_name(session: Session, person_id: int) -> str:
-    """The badge name of a person."""
-    return str(session.value("SELECT name FROM person WHERE id = ?", (person_id,)))

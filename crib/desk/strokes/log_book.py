@@ -13,8 +13,8 @@ from crib.stock.book.kept_factors import factors_text
 from crib.stock.book.ledger import NewEntry
 from crib.stock.book.subjects import of_line
 from crib.stock.engine.session import Session
-from crib.stock.queries.pieces import PieceCard, piece_by_tag
-from crib.stock.queries.strokes import pieces_at, pieces_by_tags
+from crib.stock.queries.pieces import PieceCard, piece_by_tag, pieces_by_tags
+from crib.stock.queries.strokes import pieces_at
 from crib.trade.life.wear import Manner
 from crib.trade.shop.shop_rules import Rules
 from crib.units import System

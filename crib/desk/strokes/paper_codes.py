@@ -8,7 +8,7 @@ from collections.abc import Iterable
 from crib.desk.strokes.log_book import KnownLine
 from crib.errors import BadValue, UnknownName
 from crib.stock.engine.session import Session
-from crib.stock.queries.strokes import pieces_by_tags
+from crib.stock.queries.pieces import pieces_by_tags
 from crib.stock.writers.papers import PrintedLine, last_paper, paper_is_kept, printed_lines
 
 _CODE = re.compile(r"([1-9][0-9]{0,8})-([1-9][0-9]{0,3})")

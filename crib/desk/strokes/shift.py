@@ -16,9 +16,10 @@ from crib.errors import BadInput, UnknownName
 from crib.stock.book.settings import shop_rules
 from crib.stock.engine.session import Session
 from crib.stock.queries.jobs import RunCard, open_runs_at
-from crib.stock.queries.pieces import PieceCard
+from crib.stock.queries.pieces import PieceCard, pieces_by_ids
 from crib.stock.queries.places import plain_name
-from crib.stock.queries.strokes import last_work, mounted_pieces, pieces_by_ids
+from crib.stock.queries.shop_names import machine_names, station_places
+from crib.stock.queries.strokes import last_work, mounted_pieces
 from crib.trade.shop.shop_rules import Rules
 from crib.units import System, format_length
 
@@ -217,19 +218,14 @@ class _Proposer:
 
 def _stations(session: Session, machine: str) -> list[_Station]:
     """The stations, of one machine when it is named, in the order of a walk round the shop."""
-    rows = session.rows(
-        "SELECT station.id, place.id AS place_id, place.name AS place, machine.name AS machine"
-        " FROM place JOIN station ON station.id = place.station_id"
-        " JOIN machine ON machine.id = station.machine_id ORDER BY place.walk_order, place.name"
-    )
     wanted = known_machine(session, machine)
     by_place: dict[int, list[PieceCard]] = {}
     for card in mounted_pieces(session):
         by_place.setdefault(card.place_id or 0, []).append(card)
     return [
-        _Station(row["id"], row["place"], tuple(by_place.get(row["place_id"], ())))
-        for row in rows
-        if not wanted or row["machine"] == wanted
+        _Station(one.station_id, one.place, tuple(by_place.get(one.place_id, ())))
+        for one in station_places(session)
+        if not wanted or one.machine == wanted
     ]
 
 
@@ -239,7 +235,7 @@ def known_machine(session: Session, name: str) -> str:
     Raises:
         UnknownName: for a machine that is not known.
     """
-    known = [str(row[0]) for row in session.rows("SELECT name FROM machine ORDER BY name")]
+    known = machine_names(session)
     for one in ("", *known):
         if plain_name(one) == plain_name(name):
             return one

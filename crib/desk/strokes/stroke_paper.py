@@ -20,7 +20,7 @@ from crib.files.paper.stroke_paper import (
 )
 from crib.stock.book.settings import shop_rules
 from crib.stock.engine.session import Session
-from crib.stock.queries.strokes import pieces_by_tags
+from crib.stock.queries.pieces import pieces_by_tags
 from crib.stock.writers.papers import NewPaperLine, keep_paper
 from crib.units import System
 

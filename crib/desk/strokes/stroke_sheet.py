@@ -13,7 +13,7 @@ from typing import TypeVar
 
 from crib.desk.common.acting import stamp_for
 from crib.desk.common.reminder_levels import Reminder
-from crib.desk.strokes.log import LogOptions, checked, person_name, risen
+from crib.desk.strokes.log import LogOptions, checked, risen
 from crib.desk.strokes.log_book import Book, KnownLine, StrokeLine, entries_of, read_known_work
 from crib.desk.strokes.log_guards import CodeGuard, CountGuard
 from crib.desk.strokes.paper_codes import PrintedCodes
@@ -22,10 +22,11 @@ from crib.errors import BadInput, BadRows, BadValue, RowFault
 from crib.files.tables.stroke_sheet import SheetRow, StrokeSheet, read_stroke_sheet
 from crib.stock.book import ledger
 from crib.stock.book.ledger import NewEntry, Stamp
+from crib.stock.book.people import person_name
 from crib.stock.book.settings import shop_rules
 from crib.stock.engine.session import Session
-from crib.stock.queries.pieces import PieceCard
-from crib.stock.queries.strokes import TakenSheet, keep_sheet, pieces_by_ids, sheet_taken
+from crib.stock.queries.pieces import PieceCard, pieces_by_ids
+from crib.stock.queries.strokes import TakenSheet, keep_sheet, sheet_taken
 from crib.trade.life.wear import Hit, Manner
 from crib.trade.shop.shop_rules import Rules
 from crib.units import read_count

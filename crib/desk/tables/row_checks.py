@@ -13,6 +13,7 @@ from crib.desk.shelf.add import read_tag
 from crib.desk.tables.import_state import Intake
 from crib.files.tables.cells import Units
 from crib.files.tables.columns import Table
+from crib.stock.book.people import person_name
 from crib.trade.shop.shop_rules import canonical_key, check_rule
 from crib.units import format_length
 
@@ -68,10 +69,7 @@ def _complete_who_and_when(values: Values, intake: Intake) -> None:
         if column in values and values[column] is None:
             values[column] = made_at
     if values["person"] is None:
-        who = intake.session.value(
-            "SELECT name FROM person WHERE id = ?", (intake.stamp().person_id,)
-        )
-        values["person"] = who
+        values["person"] = person_name(intake.session, intake.stamp().person_id)
 
 
 def check(table: Table, values: Values, *, whole: bool) -> Iterator[Fault]:

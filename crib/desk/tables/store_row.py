@@ -93,7 +93,7 @@ def ensure_station_places(intake: Intake) -> None:
             text = f"place {name!r} stands for that station: write sort station for it"
             raise RowRefused([("name", text)])
         record = {"name": name, "sort": "station", "station_id": station_id}
-        number = intake.session.insert("place", _checked_model("place", record))
+        number = add_row(intake.session, "place", _checked_model("place", record))
         intake.names("places").add(name, number)
 
 

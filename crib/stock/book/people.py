@@ -16,9 +16,24 @@ def person_id(session: Session, name: str) -> int:
         UnknownName: when nobody has that name.
     """
     wanted = name.strip() or WINDOW
-    found = session.value("SELECT id FROM person WHERE name = ? COLLATE NOCASE", (wanted,))
+    found = session.value("SELECT id FROM person WHERE lower(name) = lower(?)", (wanted,))
     if found is None:
-        known = ", ".join(row[0] for row in session.rows("SELECT name FROM person ORDER BY name"))
+        known = ", ".join(person_names(session))
         message = f"nobody is called {wanted!r}; known: {known}"
         raise UnknownName(message, way_out="add the name with `crib import people.csv`")
     return int(found)
+
+
+def person_names(session: Session) -> list[str]:
+    """Every badge name."""
+    return [row[0] for row in session.rows("SELECT name FROM person ORDER BY name")]
+
+
+def person_name(session: Session, person_id: int) -> str:
+    """The badge name of a person."""
+    return str(session.value("SELECT name FROM person WHERE id = ?", (person_id,)))
+
+
+def add_person(session: Session, name: str) -> int:
+    """Make a badge name known; returns the person's number."""
+    return session.insert("person", {"name": name, "role": ""})

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 from crib.errors import BadValue
 from crib.stock.book.ledger import NewEntry, Stamp, write
 from crib.stock.engine.session import Session
@@ -12,6 +14,24 @@ def shop_rules(session: Session) -> Rules:
     """The rules in force: the defaults with the shop's changes over them."""
     changed = {row["key"]: row["value"] for row in session.rows("SELECT key, value FROM shop_rule")}
     return Rules.defaults().with_changes(changed) if changed else Rules.defaults()
+
+
+@dataclass(frozen=True, slots=True)
+class ChangedRule:
+    """Who changed a rule, when and why."""
+
+    who: str
+    changed_at: str
+    why: str
+
+
+def changed_rules(session: Session) -> dict[str, ChangedRule]:
+    """The rules that this shop changed, by key."""
+    rows = session.rows(
+        "SELECT shop_rule.key, person.name, shop_rule.changed_at, shop_rule.why FROM shop_rule"
+        " JOIN person ON person.id = shop_rule.person_id"
+    )
+    return {row[0]: ChangedRule(*tuple(row)[1:]) for row in rows}
 
 
 def set_rule(session: Session, stamp: Stamp, key: str, value: str, why: str) -> str:

@@ -8,7 +8,6 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from typing import Any
 
 from crib.stock.engine.session import Session
 
@@ -17,6 +16,20 @@ MOST_KINDS = 12
 MOST_PIECES = 24
 """Pieces of a pool that are looked at: the newest that worked. Neither how long their edges lasted
 nor how many they used up picks them; that would bend what they teach."""
+
+_SAME_SIZE = (
+    "kind.role = :role AND kind.shape = :shape AND kind.width_mm BETWEEN :low_mm AND :high_mm"
+)
+_SAME_STEEL = "kind.role = :role AND kind.stress_limit_mpa IS NOT DISTINCT FROM :stress_mpa"
+# A blade may have no width: what is not known is not alike.
+_NOT_SIZE = f"NOT coalesce({_SAME_SIZE}, FALSE)"
+_POOLS = {
+    "all kinds": f"{_NOT_SIZE} AND NOT ({_SAME_STEEL})",
+    "same role and steel": f"{_SAME_STEEL} AND {_NOT_SIZE}",
+    "same shape and size": _SAME_SIZE,
+}
+POOLS = tuple(_POOLS)
+"""What other kinds are taken together to learn from, the least alike first."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,26 +78,26 @@ def edge_kind(session: Session, kind_id: int) -> EdgeKind:
     return EdgeKind(**dict(row or {}))
 
 
-def kind_called(session: Session, name: str) -> int | None:
-    """The number of the kind with a name, in small or capital letters."""
-    found = session.value("SELECT id FROM kind WHERE name = ? COLLATE NOCASE", (name,))
-    return None if found is None else int(found)
-
-
-def kind_names(session: Session) -> list[str]:
-    """The names of all kinds."""
-    return [row[0] for row in session.rows("SELECT name FROM kind ORDER BY name")]
-
-
 def nearest_kinds(
-    session: Session, where: str, values: Sequence[Any], width_mm: float | None
+    session: Session, kind: EdgeKind, pool: str, roles: Sequence[str], size_class: float
 ) -> list[int]:
-    """The kinds with pieces that a condition picks, the nearest in size first, a few at most."""
+    """The other kinds of a pool that have pieces, the nearest in size first, a few at most.
+
+    Of the ``roles`` that have an edge; ``size_class``: widths up to so many times apart are alike.
+    """
+    width_mm = kind.width_mm or 0.0
+    names = {f"role_{at}": role for at, role in enumerate(roles)}
     rows = session.rows(
-        f"SELECT kind.id FROM kind WHERE {where}"
+        "SELECT kind.id FROM kind WHERE kind.id <> :id"
+        f" AND kind.role IN ({', '.join(f':{name}' for name in names)}) AND {_POOLS[pool]}"
         " AND EXISTS (SELECT 1 FROM piece WHERE piece.kind_id = kind.id)"
-        " ORDER BY abs(coalesce(kind.width_mm, 0) - ?), kind.id LIMIT ?",
-        (*values, width_mm or 0.0, MOST_KINDS),
+        " ORDER BY abs(coalesce(kind.width_mm, 0) - :width_mm), kind.id LIMIT :most",
+        {
+            **{"id": kind.id, "role": kind.role, "shape": kind.shape},
+            **{"low_mm": width_mm / size_class, "high_mm": width_mm * size_class},
+            **{"stress_mpa": kind.stress_limit_mpa, "width_mm": width_mm, "most": MOST_KINDS},
+            **names,
+        },
     )
     return [int(row[0]) for row in rows]
 

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from typing import Any
 
 from crib.stock.book.kept_factors import read_factors
 from crib.stock.engine.engine import Row
+from crib.stock.engine.in_lists import in_lists
 from crib.stock.engine.session import Session
 from crib.trade.life.wear import Factor
 
@@ -62,12 +63,50 @@ class EntryCard:
     taken_back_by: int | None
 
 
-def entries(
-    session: Session, where: str, values: Sequence[Any] = (), *, most: int | None = None
-) -> list[EntryCard]:
-    """The entries that a condition picks, newest first; ``where`` is the program's."""
-    limit = "" if most is None else f"LIMIT {int(most)}"
-    rows = session.rows(f"{_SELECT} WHERE {where} ORDER BY entry.id DESC {limit}", values)
+@dataclass(frozen=True, slots=True)
+class EntryFilter:
+    """Which entries: of one piece, of one person, of shifts since a day; empty means all."""
+
+    piece_id: int | None = None
+    person_id: int | None = None
+    since: str = ""
+
+    def condition(self) -> tuple[str, list[Any]]:
+        """The filter as a WHERE clause with its values."""
+        asked = (
+            ("entry.piece_id = ?", self.piece_id),
+            ("entry.person_id = ?", self.person_id),
+            ("entry.shift_on >= ?", self.since or None),
+        )
+        parts = [(sql, value) for sql, value in asked if value is not None]
+        where = " AND ".join(sql for sql, _value in parts)
+        return f"WHERE {where}" if where else "", [value for _sql, value in parts]
+
+
+def entries(session: Session, chosen: EntryFilter, most: int) -> list[EntryCard]:
+    """The newest entries that pass a filter."""
+    where, values = chosen.condition()
+    return _cards(session, f"{where} ORDER BY entry.id DESC LIMIT ?", [*values, most])
+
+
+def count_entries(session: Session, chosen: EntryFilter) -> int:
+    """How many entries pass a filter."""
+    where, values = chosen.condition()
+    return int(session.value(f"SELECT count(*) FROM entry {where}", values))
+
+
+def entries_numbered(session: Session, numbers: Iterable[int]) -> list[EntryCard]:
+    """The entries of these numbers, newest first."""
+    cards = [
+        card
+        for marks, some in in_lists(numbers)
+        for card in _cards(session, f"WHERE entry.id IN {marks}", some)
+    ]
+    return sorted(cards, key=lambda card: -card.id)
+
+
+def _cards(session: Session, tail: str, values: Sequence[Any]) -> list[EntryCard]:
+    rows = session.rows(f"{_SELECT} {tail}", values)
     return [_card(row) for row in rows]
 
 
@@ -76,9 +115,9 @@ def _card(row: Row) -> EntryCard:
     return EntryCard(**{**dict(row), **read})
 
 
-def count_entries(session: Session, where: str, values: Sequence[Any] = ()) -> int:
-    """How many entries a condition picks."""
-    return int(session.value(f"SELECT count(*) FROM entry WHERE {where}", values))
+def last_entry(session: Session, piece_id: int) -> int:
+    """The number of the newest entry of a piece."""
+    return int(session.value("SELECT max(id) FROM entry WHERE piece_id = ?", (piece_id,)))
 
 
 def last_act(session: Session, person_id: int) -> str | None:
@@ -108,3 +147,25 @@ def act_entries(session: Session, act: str) -> list[int]:
         (act,),
     )
     return [int(row[0]) for row in rows]
+
+
+def pieces_of_entries(session: Session, numbers: Iterable[int]) -> list[int]:
+    """The pieces that some entries are of, each once."""
+    pieces = {
+        int(row[0])
+        for marks, some in in_lists(numbers)
+        for row in session.rows(
+            f"SELECT DISTINCT piece_id FROM entry WHERE id IN {marks} AND piece_id IS NOT NULL",
+            some,
+        )
+    }
+    return sorted(pieces)
+
+
+def coming_in(session: Session, piece_id: int) -> tuple[int, str]:
+    """The number and the act of the entry that brought a piece in; 0 when there is none."""
+    row = session.row(
+        "SELECT id, act FROM entry WHERE piece_id = ? AND action = 'add' ORDER BY id DESC",
+        (piece_id,),
+    )
+    return (int(row["id"]), str(row["act"])) if row else (0, "")

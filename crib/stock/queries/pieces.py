@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from difflib import get_close_matches
 from typing import Any
 
 from crib.errors import UnknownName
 from crib.stock.engine.engine import Row
+from crib.stock.engine.in_lists import Value, in_lists
 from crib.stock.engine.session import Session
 
 _COLUMNS = """
@@ -123,11 +124,84 @@ def piece_by_tag(session: Session, tag: str) -> PieceCard:
         UnknownName: when no piece has it; names the nearest tags.
     """
     wanted = tag.strip().upper()
-    found = select_cards(session, "piece.tag = ?", (wanted,))
+    found = piece_called(session, wanted)
     if found:
-        return found[0]
+        return found
     message = f"no piece with tag {tag[:40]!r}"
     raise UnknownName(message, way_out=_near(session, wanted))
+
+
+def piece_called(session: Session, tag: str) -> PieceCard | None:
+    """The piece that has exactly this tag, or None."""
+    return next(iter(select_cards(session, "piece.tag = ?", (tag,))), None)
+
+
+def pieces_by_tags(session: Session, tags: Iterable[str]) -> dict[str, PieceCard]:
+    """The pieces that have these tags (already in capitals), by tag."""
+    return {card.tag: card for card in _among(session, "piece.tag", tags)}
+
+
+def pieces_by_ids(session: Session, ids: Iterable[int]) -> dict[int, PieceCard]:
+    """The pieces of these numbers, as they are now."""
+    return {card.id: card for card in _among(session, "piece.id", ids)}
+
+
+def pieces_in_places(session: Session, place_ids: Iterable[int]) -> Iterator[PieceCard]:
+    """The pieces at some places, whatever their condition."""
+    return _among(session, "piece.place_id", place_ids)
+
+
+def pieces_of_kinds(session: Session, kind_ids: Iterable[int]) -> list[PieceCard]:
+    """Every piece of some kinds, kind by kind in the order of their numbers, by tag."""
+    cards = _among(session, "piece.kind_id", kind_ids)
+    return sorted(cards, key=lambda card: (card.kind_id, card.tag))
+
+
+def _among(session: Session, column: str, wanted: Iterable[Value]) -> Iterator[PieceCard]:
+    for marks, some in in_lists(wanted):
+        yield from select_cards(session, f"{column} IN {marks}", some)
+
+
+def expected_at(session: Session, place_id: int) -> list[PieceCard]:
+    """The pieces that should lie at a place, by role and size."""
+    return select_cards(
+        session,
+        "piece.place_id = ? AND piece.condition NOT IN ('lost', 'retired')",
+        (place_id,),
+        tail="ORDER BY kind.role, kind.width_mm, piece.tag",
+    )
+
+
+def too_short_pieces(session: Session, grind_mm: float) -> list[PieceCard]:
+    """The sound pieces shorter than their kind may be, ``grind_mm`` ground off where none is said.
+
+    Only measured lengths count.
+    """
+    return select_cards(
+        session,
+        "piece.condition = 'sound' AND piece.length_mm < coalesce(kind.least_length_mm,"
+        " kind.length_mm - coalesce(kind.regrind_mm, ?)) - 1e-6",
+        (grind_mm,),
+    )
+
+
+def count_left(session: Session, kind_id: int) -> int:
+    """How many pieces of a kind are sound, or so once they were looked at."""
+    sql = "SELECT count(*) FROM piece WHERE kind_id = ? AND condition IN ('sound', 'inspect')"
+    return int(session.value(sql, (kind_id,)))
+
+
+def price_paid_cents(session: Session, piece_id: int) -> int | None:
+    """What a piece cost, where that was said."""
+    found = session.value("SELECT price_cents FROM piece WHERE id = ?", (piece_id,))
+    return None if found is None else int(found)
+
+
+def tags_beginning(session: Session, start: str) -> list[str]:
+    """The tags that begin with some letters; no ``%`` or ``_`` among them."""
+    return [
+        row[0] for row in session.rows("SELECT tag FROM piece WHERE tag LIKE ?", (f"{start}%",))
+    ]
 
 
 def _near(session: Session, wanted: str) -> str:

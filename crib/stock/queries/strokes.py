@@ -2,16 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
-from typing import Any
 
 from crib.stock.book.ledger import Stamp
+from crib.stock.engine.in_lists import marks
 from crib.stock.engine.session import Session
-from crib.stock.queries.pieces import PieceCard, select_cards
+from crib.stock.queries.pieces import PieceCard, pieces_in_places, select_cards
 
-_MANY = 500
 _USUAL_OF = 20
 _STANDING = "counter.id IS NULL"
 _COUNTER = "LEFT JOIN entry AS counter ON counter.reverses_id = entry.id"
@@ -43,20 +42,10 @@ class LastWork:
     material: str
 
 
-def pieces_by_tags(session: Session, tags: Iterable[str]) -> dict[str, PieceCard]:
-    """The pieces that have these tags (already in capitals), by tag."""
-    return {card.tag: card for card in _cards_in(session, "piece.tag", sorted(set(tags)))}
-
-
-def pieces_by_ids(session: Session, ids: Iterable[int]) -> dict[int, PieceCard]:
-    """The pieces of these numbers, as they are now."""
-    return {card.id: card for card in _cards_in(session, "piece.id", sorted(set(ids)))}
-
-
 def pieces_at(session: Session, place_ids: Iterable[int], role: str) -> dict[int, list[PieceCard]]:
     """The usable pieces of one role at each of some places."""
     found: dict[int, list[PieceCard]] = {}
-    for card in _cards_in(session, "piece.place_id", sorted(set(place_ids))):
+    for card in pieces_in_places(session, place_ids):
         usable = card.condition in ("sound", "inspect", "locked")
         if card.place_id is not None and card.role == role and usable:
             found.setdefault(card.place_id, []).append(card)
@@ -70,12 +59,6 @@ def mounted_pieces(session: Session) -> list[PieceCard]:
         "place.sort = 'station' AND piece.condition IN ('sound', 'inspect', 'locked')",
         tail="ORDER BY place.walk_order, place.name, piece.tag",
     )
-
-
-def _cards_in(session: Session, column: str, wanted: Sequence[Any]) -> Iterator[PieceCard]:
-    for first in range(0, len(wanted), _MANY):
-        part = wanted[first : first + _MANY]
-        yield from select_cards(session, f"{column} IN ({', '.join('?' * len(part))})", part)
 
 
 def same_entry_since(
@@ -205,25 +188,50 @@ def keep_sheet(session: Session, stamp: Stamp, digest: str, name: str, lines: in
     )
 
 
+@dataclass(frozen=True, slots=True)
+class Whereabouts:
+    """Where pieces must be: in somebody's hands, at one machine; empty means anywhere."""
+
+    holder: str = ""
+    machine: str = ""
+
+    def condition(self) -> tuple[str, tuple[str, ...]]:
+        """What follows the other conditions, with its values."""
+        where = ""
+        if self.holder:
+            where += " AND place.sort = 'person' AND lower(place.name) = lower(?)"
+        if self.machine:
+            where += (
+                " AND place.station_id IN (SELECT station.id FROM station"
+                " JOIN machine ON machine.id = station.machine_id WHERE machine.name = ?)"
+            )
+        return where, tuple(name for name in (self.holder, self.machine) if name)
+
+
+ANYWHERE = Whereabouts()
+
+
 def worn_pieces(
-    session: Session, share: float, default_interval: float, where: str = "1", values: Any = ()
+    session: Session, share: float, default_interval: float, where: Whereabouts = ANYWHERE
 ) -> list[PieceCard]:
     """The usable pieces worn to a share of their interval; walks kinds, never the ledger."""
+    there, values = where.condition()
+    join = session.engine.hint.then_join
     return select_cards(
         session,
-        "piece.id IN (SELECT worn.id FROM kind AS sort CROSS JOIN piece AS worn"
+        f"piece.id IN (SELECT worn.id FROM kind AS sort {join} piece AS worn"
         " ON worn.kind_id = sort.id AND worn.condition IN ('sound', 'inspect', 'locked')"
         " AND worn.wear_milli >= ? * coalesce(sort.learned_strokes, sort.interval_strokes, ?))"
-        f" AND {where}",
+        f"{there}",
         (share * 1000 * (1 - 1e-9), default_interval, *values),
     )
 
 
 def pieces_in_condition(
-    session: Session, conditions: Sequence[str], where: str = "1", values: Any = ()
+    session: Session, conditions: Sequence[str], where: Whereabouts = ANYWHERE
 ) -> list[PieceCard]:
     """The pieces in one of some conditions."""
-    marks = ", ".join("?" * len(conditions))
+    there, values = where.condition()
     return select_cards(
-        session, f"piece.condition IN ({marks}) AND {where}", (*conditions, *values)
+        session, f"piece.condition IN {marks(conditions)}{there}", (*conditions, *values)
     )

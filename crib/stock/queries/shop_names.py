@@ -1,0 +1,32 @@
+"""The names of the shop's machines and stations, as they are kept."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from crib.stock.engine.session import Session
+
+
+@dataclass(frozen=True, slots=True)
+class StationPlace:
+    """A station, its machine, and the place that stands for it."""
+
+    station_id: int
+    place_id: int
+    place: str
+    machine: str
+
+
+def machine_names(session: Session) -> list[str]:
+    """The names of all machines."""
+    return [str(row[0]) for row in session.rows("SELECT name FROM machine ORDER BY name")]
+
+
+def station_places(session: Session) -> list[StationPlace]:
+    """Every station in the order of a walk round the shop."""
+    rows = session.rows(
+        "SELECT station.id AS station_id, place.id AS place_id, place.name AS place,"
+        " machine.name AS machine FROM place JOIN station ON station.id = place.station_id"
+        " JOIN machine ON machine.id = station.machine_id ORDER BY place.walk_order, place.name"
+    )
+    return [StationPlace(**dict(row)) for row in rows]

@@ -1,0 +1,76 @@
+"""What is counted and looked through over the whole crib: its size, and what cannot be right."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from crib.stock.engine.session import Session
+
+
+@dataclass(frozen=True, slots=True)
+class CribSize:
+    """How much a crib holds, and the day of its last shift."""
+
+    last_shift: str
+    drawers: int
+    pieces: int
+    entries: int
+
+
+@dataclass(frozen=True, slots=True)
+class LineCount:
+    """An order line: how many are counted on it, and how many its deliveries make."""
+
+    number: str
+    text: str
+    received: int
+    came: int
+
+
+def crib_size(session: Session) -> CribSize:
+    """What there is of drawers, pieces and entries."""
+    row = session.row(
+        "SELECT (SELECT max(shift_on) FROM entry) AS last_shift,"
+        " (SELECT count(*) FROM place WHERE sort = 'drawer') AS drawers,"
+        " (SELECT count(*) FROM piece) AS pieces, (SELECT count(*) FROM entry) AS entries"
+    )
+    assert row is not None
+    return CribSize(**dict(row))
+
+
+def table_revision(session: Session) -> str:
+    """The revision that the crib's tables are of."""
+    return str(session.value("SELECT version_num FROM alembic_version"))
+
+
+def misfit_counter_entries(session: Session) -> list[tuple[int, int]]:
+    """Counter-entries, each with the entry that it takes back and cannot."""
+    rows = session.rows(
+        "SELECT counter.id, counter.reverses_id"
+        " FROM entry AS counter JOIN entry ON entry.id = counter.reverses_id"
+        " WHERE entry.action = 'reverse' OR entry.piece_id IS DISTINCT FROM counter.piece_id"
+        " OR counter.id < entry.id"
+    )
+    return [(row[0], row[1]) for row in rows]
+
+
+def tags_with_impossible_totals(session: Session) -> list[str]:
+    """The tags of pieces with a total below zero, or fewer strokes since new than since grind."""
+    rows = session.rows(
+        "SELECT tag FROM piece WHERE wear_milli < 0 OR strokes_edge < 0 OR strokes_total < 0"
+        " OR grinds < 0 OR ground_um < 0 OR strokes_edge > strokes_total"
+    )
+    return [row[0] for row in rows]
+
+
+def miscounted_lines(session: Session) -> list[LineCount]:
+    """Order lines that count another number than their deliveries make."""
+    rows = session.rows(
+        "SELECT purchase.number, order_line.text, order_line.received,"
+        " coalesce(delivered.came, 0) AS came FROM order_line"
+        " JOIN purchase ON purchase.id = order_line.purchase_id"
+        " LEFT JOIN (SELECT order_line_id, sum(quantity) AS came FROM receipt"
+        " GROUP BY order_line_id) AS delivered ON delivered.order_line_id = order_line.id"
+        " WHERE order_line.received <> coalesce(delivered.came, 0) ORDER BY order_line.id"
+    )
+    return [LineCount(**dict(row)) for row in rows]

@@ -1,0 +1,33 @@
+"""Wants: asks that the crib could not serve, one for each ask and job."""
+
+from __future__ import annotations
+
+from crib.stock.book.ledger import Stamp
+from crib.stock.engine.session import Session
+
+
+def count_want(
+    session: Session, stamp: Stamp, phrase: str, job: str, quantity: int, missing: str
+) -> int:
+    """Write a missed ask, or count it again; returns how often it was asked.
+
+    Its quantity is the largest that was asked. Stands inside ``session.writing()``.
+    """
+    session.run(
+        "INSERT INTO want (ask, job, quantity, times_asked, person_id, first_at, last_at,"
+        " missing, done_instead, status) VALUES (?, ?, ?, 1, ?, ?, ?, ?, '', 'open')"
+        " ON CONFLICT (ask, job) DO UPDATE SET times_asked = want.times_asked + 1, quantity ="
+        " CASE WHEN excluded.quantity > want.quantity THEN excluded.quantity"
+        " ELSE want.quantity END, last_at = excluded.last_at, missing = excluded.missing,"
+        " status = 'open'",
+        (phrase, job, quantity, stamp.person_id, stamp.made_at, stamp.made_at, missing),
+    )
+    return int(
+        session.value("SELECT times_asked FROM want WHERE ask = ? AND job = ?", (phrase, job))
+    )
+
+
+def was_missed(session: Session, phrase: str, job: str) -> bool:
+    """Whether an ask of a job was ever missed, under the words that the program writes."""
+    sql = "SELECT 1 FROM want WHERE ask = ? AND job = ?"
+    return session.value(sql, (phrase, job)) is not None
