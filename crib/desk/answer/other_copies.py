@@ -24,8 +24,8 @@ def with_copies(search: Search, picks: Sequence[Candidate]) -> list[Candidate]:
     said = [
         _said(search, tool, first.severities[role]) for role, tool in first.tooling.tools.items()
     ]
-    found = dict.fromkeys(one for one in said if one is not None)
-    return [replace(first, findings=(*first.findings, *found)), *picks[1:]]
+    told = dict.fromkeys(finding for finding in said if finding is not None)
+    return [replace(first, findings=(*first.findings, *told)), *picks[1:]]
 
 
 def _said(search: Search, tool: Tool, severity_each: float) -> Finding | None:
@@ -41,9 +41,9 @@ def _others(search: Search, tool: Tool, severity_each: float) -> list[Tool]:
     kind = KindRow(tool.kind_id, tool.kind, None, tool.width_mm, tool.long_mm, 0.0)
     cards = usable_pieces(search.session, kind, search.family, search.wanted(tool.role))
     return [
-        one
-        for one in search.tools(cards)
-        if one.tag != tool.tag
-        and one.design == tool.design
-        and not refusals(search.answers.judge_piece(one, severity_each))
+        copy
+        for copy in search.tools(cards)
+        if copy.tag != tool.tag
+        and copy.design == tool.design
+        and not refusals(search.answers.judge_piece(copy, severity_each))
     ]

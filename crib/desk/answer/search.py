@@ -116,7 +116,7 @@ class Search:
     def reachable_seats(self) -> set[str]:
         """Seats that some station accepts, itself or through an adapter at hand."""
         direct = {seat for station in self.stations for seat in station.seats}
-        return direct | {one.presents for one in self.adapters if one.fits in direct}
+        return direct | {adapter.presents for adapter in self.adapters if adapter.fits in direct}
 
     def tools(self, cards: Iterable[PieceCard]) -> list[Tool]:
         """Cards as the rules see them."""
@@ -156,31 +156,31 @@ class Search:
         """Every choice that no rule refuses."""
         if not self.needs:
             every = [self.judged({}, station) for station in self.stations]
-            return [one for one in every if not refusals(one.findings)]
+            return [pick for pick in every if not refusals(pick.findings)]
         self.most_measured = MOST_MEASURED
-        found = self._combined()
-        if all(cautions(one.findings) for one in found):
+        picks = self._combined()
+        if all(cautions(pick.findings) for pick in picks):
             self.most_measured = -1
-            found = self._combined()
-        return found
+            picks = self._combined()
+        return picks
 
     def _combined(self) -> list[Candidate]:
         """Every set that serves, from the groups as they are wanted."""
         lead, *others = self.needs
-        found: list[Candidate] = []
+        picks: list[Candidate] = []
         leads = [group for group in self.groups(lead) if self._could_serve(group[0])]
         if not leads:
             return []
         clean = serving = 0
         for groups in self._combinations(others):
-            new = [one for group in leads for one in self._serving([group, *groups])]
-            found += new
+            new = [pick for group in leads for pick in self._serving([group, *groups])]
+            picks += new
             serving += bool(new)
-            clean += any(not cautions(one.findings) for one in new)
-            plenty = clean >= LEAST_CLEAN and len(found) >= MOST_FOUND
+            clean += any(not cautions(pick.findings) for pick in new)
+            plenty = clean >= LEAST_CLEAN and len(picks) >= MOST_FOUND
             if clean >= ENOUGH_CLEAN or serving >= ENOUGH or plenty:
                 break
-        return found
+        return picks
 
     def chosen(self, tags: Sequence[str]) -> list[Candidate]:
         """The choices with pieces that a person named, judged whatever comes of it.
@@ -190,19 +190,19 @@ class Search:
             Refused: for a piece of a role that this ask does not use.
         """
         self.named = self._named(tags)
-        found = self.candidates() or self._chosen_misses()
+        picks = self.candidates() or self._chosen_misses()
         self.named = {}
-        return found
+        return picks
 
     def _chosen_misses(self) -> list[Candidate]:
         """The named pieces beside the nearest others, and alone where there are none."""
         groups = [list(islice(self.groups(need), MOST_BESIDE)) for need in self.needs]
-        found = [
+        picks = [
             self.judged({group[0].role: group[0] for group in chosen}, station)
             for chosen in product(*groups)
             for station in self.stations
         ]
-        return found or [
+        return picks or [
             self.judged_without({tool.role: tool}, station)
             for group in self.named.values()
             for tool in group
@@ -292,7 +292,7 @@ class Search:
         whole = self._candidate(tooling, findings, severities)
         for lead in fit[0]:
             tools = {tool.role: tool for tool in (lead, *beside)}
-            every = [*findings, *(one for tool in tools.values() for one in said[tool.tag])]
+            every = [*findings, *(finding for tool in tools.values() for finding in said[tool.tag])]
             every += self.answers.judge_together(tools.values())
             chosen = ToolingSet(tools, tooling.station, tooling.adapters)
             yield replace(whole, tooling=chosen, findings=tuple(every))
@@ -353,7 +353,7 @@ class Search:
         ]
         for kind in kinds_for(self.session, need, reachable):
             sources.append((_turn(kind.id in mounted, need, kind.width_mm), kind))
-        for _turn_of_it, source in sorted(sources, key=lambda one: one[0]):
+        for _turn_of_it, source in sorted(sources, key=lambda turn: turn[0]):
             if isinstance(source, list):
                 yield source
                 continue

@@ -40,21 +40,21 @@ def planned(search: Search) -> tuple[list[Candidate], list[Candidate]]:
     for plan in plans:
         if not refusals(plan.findings):
             picks += _picks(pairs, plan)
-            if any(not cautions(one.findings) for one in picks):
+            if any(not cautions(pick.findings) for pick in picks):
                 break
     if picks:
         return _each_once(picks), []
     bad = [_refused(pairs, plan) for plan in plans if refusals(plan.findings)]
-    return [], [one for one in bad if one is not None]
+    return [], [pick for pick in bad if pick is not None]
 
 
 def _each_once(picks: Sequence[Candidate]) -> list[Candidate]:
     """The first plan for each set of pieces in a station; another with the same says little."""
-    found: dict[tuple[object, ...], Candidate] = {}
-    for one in picks:
-        key = (one.tooling.station.id, *(tool.tag for tool in one.tools))
-        found.setdefault(key, one)
-    return list(found.values())
+    firsts: dict[tuple[object, ...], Candidate] = {}
+    for pick in picks:
+        key = (pick.tooling.station.id, *(tool.tag for tool in pick.tools))
+        firsts.setdefault(key, pick)
+    return list(firsts.values())
 
 
 def _smaller(search: Search) -> list[Tool]:
@@ -91,7 +91,7 @@ def _picks(pairs: _Pairs, plan: HitPlan) -> Iterator[Candidate]:
     for lead in first[:MOST_OF_A_PLAN]:
         chosen = [lead]
         for others in rest:
-            same = [one for one in others if one.tooling.station == lead.tooling.station]
+            same = [pick for pick in others if pick.tooling.station == lead.tooling.station]
             chosen += same[:1]
         if len(chosen) == len(plan.asks):
             yield _together(pairs.search, plan, chosen)
@@ -103,21 +103,21 @@ def _together(search: Search, plan: HitPlan, chosen: Sequence[Candidate]) -> Can
     severities: dict[str, float] = {}
     adapters: dict[str, Adapter] = {}
     findings: list[Finding] = list(plan.findings)
-    for pair, one in enumerate(chosen):
+    for pair, pick in enumerate(chosen):
         weight = _weight(plan.of_pair(pair), search.case.rules)
-        for role, tool in one.tooling.tools.items():
+        for role, tool in pick.tooling.tools.items():
             name = _name(role, pair)
-            tools[name], severities[name] = tool, one.severities[role] * weight
+            tools[name], severities[name] = tool, pick.severities[role] * weight
             findings += _lasting(search, tool, severities[name])
-        findings += [finding for finding in one.findings if finding.rule != "lasting"]
-        adapters |= {_name(role, pair): one for role, one in one.tooling.adapters.items()}
-    heaviest = max(chosen, key=lambda one: one.figures.get("load", 0.0))
+        findings += [finding for finding in pick.findings if finding.rule != "lasting"]
+        adapters |= {_name(role, pair): adapter for role, adapter in pick.tooling.adapters.items()}
+    heaviest = max(chosen, key=lambda pick: pick.figures.get("load", 0.0))
     return Candidate(
         ToolingSet(tools, chosen[0].tooling.station, adapters),
         tuple(dict.fromkeys(findings)),
         _figures(heaviest, plan),
         severities,
-        max(one.closeness_mm for one in chosen),
+        max(pick.closeness_mm for pick in chosen),
         plan,
     )
 
@@ -126,9 +126,9 @@ def _name(role: str, pair: int) -> str:
     return role if pair == 0 else f"second {role}"
 
 
-def _figures(one: Candidate, plan: HitPlan) -> dict[str, float]:
+def _figures(pick: Candidate, plan: HitPlan) -> dict[str, float]:
     least = min((hit.bite for hit in plan.hits), default=1.0)
-    return {**one.figures, "hits": float(len(plan.hits)), "least_bite": least}
+    return {**pick.figures, "hits": float(len(plan.hits)), "least_bite": least}
 
 
 def _lasting(search: Search, tool: Tool, severity_each: float) -> list[Finding]:
@@ -136,37 +136,39 @@ def _lasting(search: Search, tool: Tool, severity_each: float) -> list[Finding]:
     return [finding for finding in said if finding.rule == "lasting"]
 
 
-def line_to_log(one: Candidate, case: Case) -> str:
+def line_to_log(pick: Candidate, case: Case) -> str:
     """What to type after the shift: the strokes of each tool, its chain and bridge hits apart."""
-    if one.plan is None:
+    if pick.plan is None:
         return ""
     thru = case.plate.phrase(case.say.system)
     words = []
-    for pair in range(len(one.plan.asks)):
-        die = one.tooling.tool(_name("die", pair))
+    for pair in range(len(pick.plan.asks)):
+        die = pick.tooling.tool(_name("die", pair))
         over = f" with {die.tag}" if die else ""
-        kinds = Counter(hit.kind for hit in one.plan.of_pair(pair))
+        kinds = Counter(hit.kind for hit in pick.plan.of_pair(pair))
         for kind, hits in kinds.items():
             how = "" if kind == "full" else f" {kind}"
-            words.append(f"{_lead(one, pair)} {hits * case.facts.quantity} {thru}{over}{how}")
+            words.append(f"{_lead(pick, pair)} {hits * case.facts.quantity} {thru}{over}{how}")
     return f"crib log {' '.join(words)}"
 
 
-def _lead(one: Candidate, pair: int) -> str:
+def _lead(pick: Candidate, pair: int) -> str:
     """The tag of the tool that makes a pair's hits."""
     second = pair > 0
     return next(
-        tool.tag for role, tool in one.tooling.tools.items() if role.startswith("second ") == second
+        tool.tag
+        for role, tool in pick.tooling.tools.items()
+        if role.startswith("second ") == second
     )
 
 
 def _refused(pairs: _Pairs, plan: HitPlan) -> Candidate | None:
     """A plan that a limit refuses, beside the pair that would have made its last hits."""
-    found = pairs.of(plan, len(plan.asks) - 1)
-    if not found:
+    picks = pairs.of(plan, len(plan.asks) - 1)
+    if not picks:
         return None
-    figures = _figures(found[0], plan)
-    return replace(found[0], findings=tuple(plan.findings), figures=figures, plan=plan)
+    figures = _figures(picks[0], plan)
+    return replace(picks[0], findings=tuple(plan.findings), figures=figures, plan=plan)
 
 
 def _weight(hits: Sequence[Hit], rules: Rules) -> float:

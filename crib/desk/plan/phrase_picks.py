@@ -83,7 +83,9 @@ class Option:
         here = self.station
         tools = {tool.tag for tool in self.candidate.tools if tool.station_id != here.id}
         adapters = self.candidate.tooling.adapters.values()
-        return frozenset(tools | {one.tag for one in adapters if one.place != here.label})
+        return frozenset(
+            tools | {adapter.tag for adapter in adapters if adapter.place != here.label}
+        )
 
     @property
     def hits(self) -> int:
@@ -91,13 +93,13 @@ class Option:
         return sum(pair.hits for pair in self.pairs)
 
     def _pair(self, number: int, tools: Mapping[str, Tool]) -> Pair:
-        one = self.candidate
-        hits = int(one.figures.get("hits", 1))
-        if one.plan is not None:
-            hits = len(one.plan.of_pair(number))
-        weights = tuple(one.severities.get(role, 0.0) for role in tools)
+        pick = self.candidate
+        hits = int(pick.figures.get("hits", 1))
+        if pick.plan is not None:
+            hits = len(pick.plan.of_pair(number))
+        weights = tuple(pick.severities.get(role, 0.0) for role in tools)
         adapters = tuple(
-            adapter.tag for role, adapter in one.tooling.adapters.items() if role in tools
+            adapter.tag for role, adapter in pick.tooling.adapters.items() if role in tools
         )
         roles = tuple(role.removeprefix(_SECOND) for role in tools)
         return Pair(tuple(tools.values()), roles, hits, weights, adapters)
@@ -154,29 +156,29 @@ def _served(shelf: Shelf, phrase: str, count: int) -> Served:
     return Served(phrase, search, _by_machine(free or picks), missing)
 
 
-def _by_machine(found: Sequence[Candidate]) -> dict[str, tuple[Option, ...]]:
+def _by_machine(picks: Sequence[Candidate]) -> dict[str, tuple[Option, ...]]:
     """At each machine the answers as good as its best, each set of pieces once.
 
     A machine that only serves with a caution is left out where another serves without.
     """
-    calm = any(not heavy_cautions(one) for one in found)
+    calm = any(not heavy_cautions(pick) for pick in picks)
     at: dict[str, dict[tuple[object, ...], Option]] = {}
     best: dict[str, int] = {}
-    for rank, one in enumerate(found):
-        told = heavy_cautions(one)
-        machine = one.tooling.station.machine
+    for rank, pick in enumerate(picks):
+        told = heavy_cautions(pick)
+        machine = pick.tooling.station.machine
         if (calm and told) or told > best.setdefault(machine, told):
             continue
-        key = (limits_of(one.tooling.station), frozenset(tool.tag for tool in one.tools))
+        key = (limits_of(pick.tooling.station), frozenset(tool.tag for tool in pick.tools))
         options = at.setdefault(machine, {})
         if len(options) < MOST_OPTIONS:
-            options.setdefault(key, Option(one, rank))
+            options.setdefault(key, Option(pick, rank))
     return {machine: tuple(options.values()) for machine, options in at.items()}
 
 
-def heavy_cautions(one: Candidate) -> int:
+def heavy_cautions(pick: Candidate) -> int:
     """Cautions beside that of an edge that will not last: the plan swaps or grinds in time."""
-    return sum(finding.rule != "lasting" for finding in cautions(one.findings))
+    return sum(finding.rule != "lasting" for finding in cautions(pick.findings))
 
 
 def limits_of(station: Station) -> tuple[object, ...]:
@@ -209,13 +211,13 @@ def fewest_pieces(
 
 def _cost(chosen: Mapping[str, Option]) -> tuple[int, int]:
     """Pieces to put in, then how far down the ranking."""
-    new = set().union(*(one.new for one in chosen.values()))
-    return len(new), sum(one.rank for one in chosen.values())
+    new = set().union(*(option.new for option in chosen.values()))
+    return len(new), sum(option.rank for option in chosen.values())
 
 
 def _without(options: Sequence[Option], taken: Collection[str]) -> list[Option]:
-    least = min(len(one.tags & set(taken)) for one in options)
-    return [one for one in options if len(one.tags & set(taken)) == least]
+    least = min(len(option.tags & set(taken)) for option in options)
+    return [option for option in options if len(option.tags & set(taken)) == least]
 
 
 def _cover(options: Mapping[str, Sequence[Option]]) -> dict[str, Option]:
@@ -223,46 +225,48 @@ def _cover(options: Mapping[str, Sequence[Option]]) -> dict[str, Option]:
     have: set[str] = set()
     keyed: dict[tuple[int, frozenset[str]], dict[str, Option]] = {}
     for phrase, some in options.items():
-        for one in some:
-            keyed.setdefault((one.station.id, one.tags), {}).setdefault(phrase, one)
+        for option in some:
+            keyed.setdefault((option.station.id, option.tags), {}).setdefault(phrase, option)
     while len(chosen) < len(options):
         left = [
-            (key, {phrase: one for phrase, one in of.items() if phrase not in chosen})
+            (key, {phrase: option for phrase, option in of.items() if phrase not in chosen})
             for key, of in keyed.items()
         ]
         _key, best = min(
             ((key, of) for key, of in left if of),
             key=lambda entry: (
                 len(next(iter(entry[1].values())).new - have) / len(entry[1]),
-                sum(one.rank for one in entry[1].values()) / len(entry[1]),
+                sum(option.rank for option in entry[1].values()) / len(entry[1]),
                 sorted(entry[0][1]),
             ),
         )
         chosen |= best
-        have |= set().union(*(one.new for one in best.values()))
+        have |= set().union(*(option.new for option in best.values()))
     return {phrase: chosen[phrase] for phrase in options}
 
 
 def _improved(options: Mapping[str, Sequence[Option]], chosen: dict[str, Option]) -> bool:
-    used = Counter(tag for one in chosen.values() for tag in one.new)
+    used = Counter(tag for option in chosen.values() for tag in option.new)
     changed = False
     for phrase, some in options.items():
         now = chosen[phrase]
         used.subtract(now.new)
-        best = min(some, key=lambda one: (sum(used[tag] == 0 for tag in one.new), one.rank))
+        best = min(
+            some, key=lambda option: (sum(used[tag] == 0 for tag in option.new), option.rank)
+        )
         if _new(best, used) < _new(now, used):
             chosen[phrase], changed = best, True
         used.update(chosen[phrase].new)
     return changed
 
 
-def _new(one: Option, used: Mapping[str, int]) -> int:
-    return sum(used.get(tag, 0) == 0 for tag in one.new)
+def _new(option: Option, used: Mapping[str, int]) -> int:
+    return sum(used.get(tag, 0) == 0 for tag in option.new)
 
 
 def pieces_of(options: Iterable[Option]) -> set[str]:
     """Every piece that some options take."""
-    return set().union(*(one.tags for one in options))
+    return set().union(*(option.tags for option in options))
 
 
 def _is_second(role: str) -> bool:

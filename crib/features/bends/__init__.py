@@ -1,4 +1,5 @@
 """Bends over a vee at a brake: ``bend``.
 
-``bend_case`` is worked out once, ``bend_checks`` judges it.
+``BendCase`` is worked out once, ``judge_bend`` judges by it; ``ideal_vee``, ``vee_order`` and
+``bend_workarounds`` help where nothing serves.
 """

@@ -1,4 +1,6 @@
-"""What every kind of feature shares: the ask, its findings, its tooling, how phrases are read.
+"""What every kind of feature shares; no kind is named here.
 
-No kind of feature is named here.
+An ``Ask`` is what a phrase wants, its ``Answers`` what a kind says of tooling in a ``Case``;
+``read_plate`` and ``read_sizes`` read phrases. Rules that hold for every kind: ``piece_findings``,
+``seat_findings``, ``force_finding``, ``envelope_finding``, ``bite_findings``.
 """

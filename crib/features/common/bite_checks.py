@@ -44,9 +44,9 @@ def bite_findings(hits: Iterable[Hit], rules: Rules) -> Iterator[Finding]:
         if hit.kind not in worst or key < worst[hit.kind][0]:
             text = _bite_text(hit, verdict, limit)
             source = f"{CP} (rule hit.{hit.kind}_{'refuse' if verdict == 'refuse' else 'ok'})"
-            found = Finding(f"{hit.kind} bite", verdict, text, hit.bite, limit, "-", source)
-            worst[hit.kind] = (key, found)
-    yield from (found for _key, found in worst.values())
+            finding = Finding(f"{hit.kind} bite", verdict, text, hit.bite, limit, "-", source)
+            worst[hit.kind] = (key, finding)
+    yield from (finding for _key, finding in worst.values())
 
 
 def _bite_text(hit: Hit, verdict: Verdict, limit: float) -> str:

@@ -109,12 +109,12 @@ def envelope_points(
     rows: Iterable[EnvelopeRow], operation: str, cut_angle_deg: float
 ) -> dict[str, list[EnvelopePoint]]:
     """The points proven for an operation at an angle, by their reference material."""
-    found: dict[str, list[EnvelopePoint]] = {}
+    points: dict[str, list[EnvelopePoint]] = {}
     for row in rows:
         if row.operation == operation and abs(row.cut_angle_deg - cut_angle_deg) < 0.5:
             point = EnvelopePoint(row.size_mm, row.thickness_mm)
-            found.setdefault(row.material, []).append(point)
-    return found
+            points.setdefault(row.material, []).append(point)
+    return points
 
 
 def envelope_finding(

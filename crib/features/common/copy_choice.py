@@ -28,9 +28,9 @@ def judge_copies(
     if lasts(tool, severity_each, facts.quantity):
         return _saved(tool, others, facts)
     finish = facts.appearance == "finish"
-    whole = [one for one in others if lasts(one, severity_each, facts.quantity)]
+    whole = [copy for copy in others if lasts(copy, severity_each, facts.quantity)]
     if whole:
-        best = min(whole, key=lambda one: (one.used if finish else -one.used, one.tag))
+        best = min(whole, key=lambda copy: (copy.used if finish else -copy.used, copy.tag))
         text = f"{best.tag} ({100 * best.used:.0f} % used) lasts the whole job: use it instead"
         at = _parts(tool, severity_each, facts)
         text += f", or {tool.tag} to {part} {at:,} and {best.tag} from there" if at else ""
@@ -39,8 +39,8 @@ def judge_copies(
 
 
 def _saved(tool: Tool, others: Sequence[Tool], facts: Circumstances) -> Finding | None:
-    sharpest = min(others, key=lambda one: (one.used, one.tag))
-    worn = max(others, key=lambda one: (one.used, one.tag))
+    sharpest = min(others, key=lambda copy: (copy.used, copy.tag))
+    worn = max(others, key=lambda copy: (copy.used, copy.tag))
     if facts.appearance != "finish" and sharpest.used < tool.used:
         return _said(f"{tool.tag} lasts and is worn already: it saves {sharpest.tag}")
     if facts.appearance == "finish" and worn.used > tool.used:
@@ -52,20 +52,20 @@ def _together(
     copies: Sequence[Tool], severity_each: float, facts: Circumstances, part: str
 ) -> Finding | None:
     """The fewest copies that do the job, in the order in which to use them."""
-    count = {one.tag: _parts(one, severity_each, facts) for one in copies}
-    able = [one for one in copies if count[one.tag]]
+    count = {copy.tag: _parts(copy, severity_each, facts) for copy in copies}
+    able = [copy for copy in copies if count[copy.tag]]
     chosen: list[Tool] = []
-    for one in sorted(able, key=lambda one: (-count[one.tag], one.tag)):
+    for copy in sorted(able, key=lambda copy: (-count[copy.tag], copy.tag)):
         if sum(count[each.tag] for each in chosen) < facts.quantity:
-            chosen.append(one)
+            chosen.append(copy)
     if len(chosen) < 2:
         return None
     finish = facts.appearance == "finish"
-    chosen.sort(key=lambda one: (one.used if finish else -one.used, one.tag))
+    chosen.sort(key=lambda copy: (copy.used if finish else -copy.used, copy.tag))
     steps, done = [], 0
-    for one in chosen:
-        done = min(done + count[one.tag], facts.quantity)
-        steps.append(f"{one.tag} to {part} {done:,}")
+    for copy in chosen:
+        done = min(done + count[copy.tag], facts.quantity)
+        steps.append(f"{copy.tag} to {part} {done:,}")
     text = f"in this order: {', then '.join(steps)}"
     if done < facts.quantity:
         text += f"; then {facts.quantity - done:,} are left: have one ground in between"

@@ -45,12 +45,12 @@ class Finding:
 
 def refusals(findings: Iterable[Finding]) -> list[Finding]:
     """The findings that refuse."""
-    return [one for one in findings if one.verdict == "refuse"]
+    return [finding for finding in findings if finding.verdict == "refuse"]
 
 
 def cautions(findings: Iterable[Finding]) -> list[Finding]:
     """The findings that allow with a caution."""
-    return [one for one in findings if one.verdict == "caution"]
+    return [finding for finding in findings if finding.verdict == "caution"]
 
 
 def _rounded(value: float | None) -> float | None:

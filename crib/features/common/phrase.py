@@ -95,8 +95,8 @@ class Words:
         start = self._start()
         if self.done or (self.peek() in TAIL_WORDS):
             word = self.take()
-            found = f"found {word.text!r}" if word.text else "the phrase ends here"
-            raise self.wrong(word.start, word.end, f"expected {what}, {found}", example)
+            said = f"found {word.text!r}" if word.text else "the phrase ends here"
+            raise self.wrong(word.start, word.end, f"expected {what}, {said}", example)
         taken = self._words[first : first + size_words([word.text for word in self._words[first:]])]
         self._at += len(taken)
         text = " ".join(word.text for word in taken)
@@ -120,8 +120,8 @@ class Words:
         """
         if not self.take_if(wanted):
             word = self.take()
-            found = f"found {word.text!r}" if word.text else "the phrase ends here"
-            raise self.wrong(word.start, word.end, f"expected {wanted!r}, {found}", example)
+            said = f"found {word.text!r}" if word.text else "the phrase ends here"
+            raise self.wrong(word.start, word.end, f"expected {wanted!r}, {said}", example)
 
     def must_be_done(self, example: str) -> None:
         """Refuse words that nothing has read.

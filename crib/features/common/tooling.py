@@ -181,8 +181,10 @@ def close_chain(tool: Tool, station: Station, adapters: tuple[Adapter, ...]) -> 
         return True
     side = SIDE_OF_ROLE.get(tool.role, "")
     fitting = [
-        one
-        for one in adapters
-        if one.side == side and one.presents == tool.seat.name and one.fits in station.seats
+        adapter
+        for adapter in adapters
+        if adapter.side == side
+        and adapter.presents == tool.seat.name
+        and adapter.fits in station.seats
     ]
-    return max(fitting, key=lambda one: one.rated_force_n or 0.0) if fitting else False
+    return max(fitting, key=lambda adapter: adapter.rated_force_n or 0.0) if fitting else False

@@ -108,10 +108,10 @@ def _envelopes(case: CutCase, tooling: ToolingSet) -> Iterator[Finding]:
     lists = [(station.label, station.envelope)]
     if tube_set is not None:
         lists.append((tube_set.tag or "the set", tube_set.envelope))
-    found = [(owner, rows) for owner, rows in lists if case.points(rows)]
-    if not found and (case.section.word != "tube" or case.mitred):
-        found = lists[:1]
-    for owner, rows in found:
+    against = [(owner, rows) for owner, rows in lists if case.points(rows)]
+    if not against and (case.section.word != "tube" or case.mitred):
+        against = lists[:1]
+    for owner, rows in against:
         yield _envelope(case, owner, case.points(rows), case.straight().points(rows))
 
 

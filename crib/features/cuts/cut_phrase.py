@@ -58,7 +58,7 @@ def read_cut(words: Words, reading: Reading) -> tuple[Section, Plate, float]:
         BadPhrase: pointing at the section, size, angle or material that cannot be read.
     """
     name = _section_word(words)
-    tube = next((one for one in TUBES if name == "tube" and words.take_if(one)), "")
+    tube = next((word for word in TUBES if name == "tube" and words.take_if(word)), "")
     grammar = _ROUND_TUBE if tube == "round" else _GRAMMAR[name]
     sizes = read_sizes(words, reading, grammar.names, grammar.example, least=grammar.least)
 
@@ -77,8 +77,8 @@ def read_cut(words: Words, reading: Reading) -> tuple[Section, Plate, float]:
 def _section_word(words: Words) -> str:
     first: Word = words.take()
     if first.plain not in WORK:
-        found = f"found {first.text!r}" if first.text else "the phrase ends here"
-        message = f"expected what is cut, one of {', '.join(WORK)}; {found}"
+        said = f"found {first.text!r}" if first.text else "the phrase ends here"
+        message = f"expected what is cut, one of {', '.join(WORK)}; {said}"
         raise words.wrong(first.start, first.end, message, EXAMPLE)
     return first.plain
 

@@ -118,7 +118,7 @@ def _steps(points: list[EnvelopePoint]) -> list[tuple[float, float]]:
     corners: list[tuple[float, float]] = []
     done_mm = 0.0
     for point in sorted(points):
-        reach_mm = max(one.thickness_mm for one in points if one.size_mm >= point.size_mm)
+        reach_mm = max(other.thickness_mm for other in points if other.size_mm >= point.size_mm)
         corners += [(done_mm, reach_mm), (point.size_mm, reach_mm)]
         done_mm = point.size_mm
     return [*corners, (done_mm, 0.0)]

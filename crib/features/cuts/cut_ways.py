@@ -20,26 +20,26 @@ def cut_workarounds(
     saw = f"saw it{at}"
     if "material" in refused:
         saw = f"cut it{at} with an abrasive wheel, slowly and cooled"
-    found = [Workaround(saw, None, 20)]
+    ways = [Workaround(saw, None, 20)]
     if "material" in refused:
-        found.append(Workaround(f"ask the engineer how {material.name} may be cut", None, 25))
-        return [*found, _outside()]
+        ways.append(Workaround(f"ask the engineer how {material.name} may be cut", None, 25))
+        return [*ways, _outside()]
     if straight_phrase is not None:
         text = f"shear it straight and over length, then saw the mitre{at}"
-        found.append(Workaround(text, straight_phrase, 30))
+        ways.append(Workaround(text, straight_phrase, 30))
     other = OTHER_SHEAR.get(case.section.word)
     if other is not None and not case.mitred:
-        found.append(Workaround(f"on a {other} shear, if its list is larger", _as(case, other), 25))
-    found.append(Workaround(f"another machine whose list for {case.what} covers it", None, 35))
+        ways.append(Workaround(f"on a {other} shear, if its list is larger", _as(case, other), 25))
+    ways.append(Workaround(f"another machine whose list for {case.what} covers it", None, 35))
     if "envelope" in refused:
         text = f"read the station's plate or manual: if it lists {case.what}, enter it in envelopes"
-        found.append(Workaround(text, None, 45))
+        ways.append(Workaround(text, None, 45))
     if case.section.word not in BARS:
         text = "cut it thermally and grind, where the code and the engineer allow"
-        found.append(Workaround(text, None, 50))
+        ways.append(Workaround(text, None, 50))
     if refused & {"blade length", "bar hole", "condition", "edge"}:
-        found.append(Workaround(f"order {blade_order(case, 1, 'the station')}", None, 80))
-    return [*found, _outside()]
+        ways.append(Workaround(f"order {blade_order(case, 1, 'the station')}", None, 80))
+    return [*ways, _outside()]
 
 
 def _outside() -> Workaround:

@@ -1,4 +1,5 @@
 """What a matched set cuts from a plate's edge or corner: ``notch``, ``vee`` and ``corner``.
 
-``set_features`` is what they share.
+``SetFeature`` and ``SetAnswers`` are what they share, ``chain_findings`` judges by a ``SetCase``;
+``NotchHits`` and ``CornerHits`` plan several hits.
 """

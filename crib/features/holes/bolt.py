@@ -103,9 +103,9 @@ def _standard(words: Words, reading: Reading, bolt: str) -> str:
         return reading.rules.text("bolt.standard_metric" if metric else "bolt.standard_inch")
     name, start, end = words.take_until("thru", "at", "for")
     known = known_standards()
-    if _plain(name) not in {_plain(one) for one in known}:
-        found = f"found {name!r}" if name else "found none"
-        message = f"expected a bolt standard after 'per', {found}; known: {', '.join(known)}"
+    if _plain(name) not in {_plain(standard) for standard in known}:
+        said = f"found {name!r}" if name else "found none"
+        message = f"expected a bolt standard after 'per', {said}; known: {', '.join(known)}"
         raise words.wrong(start, end, message, "bolt 1 per AISC 360-22 thru 1/2")
     return name
 

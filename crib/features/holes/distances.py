@@ -66,11 +66,11 @@ def read_distances(words: Words, reading: Reading, *, long: bool) -> Distances:
     Raises:
         BadPhrase: for a distance that cannot be read, or is said twice.
     """
-    found: dict[str, Distance] = {}
+    distances: dict[str, Distance] = {}
     while words.peek() in DISTANCE_WORDS:
         word = words.take()
-        if word.plain in found:
+        if word.plain in distances:
             raise words.wrong(word.start, word.end, f"{word.plain!r} is said twice", EXAMPLE)
         size_mm = words.take_length_mm(reading.system, f"the {word.plain} distance", EXAMPLE)
-        found[word.plain] = Distance(size_mm, long and words.take_if(SIDEWAYS))
-    return Distances(**found) if found else NO_DISTANCES
+        distances[word.plain] = Distance(size_mm, long and words.take_if(SIDEWAYS))
+    return Distances(**distances) if distances else NO_DISTANCES

@@ -71,14 +71,14 @@ def needs_for_plans(outline: Outline, rules: Rules) -> tuple[Need, ...]:
     exact = (width_mm - slack_mm, width_mm + slack_mm)
     if outline.shape == "obround":
         straight_mm = long_mm - width_mm
-        found = [_need("obround", exact, (width_mm + slack_mm, long_mm - slack_mm), width_mm)]
-        found.append(_need("round", exact, exact, width_mm))
+        needs = [_need("obround", exact, (width_mm + slack_mm, long_mm - slack_mm), width_mm)]
+        needs.append(_need("round", exact, exact, width_mm))
         if exceeds(straight_mm, width_mm):
-            found.append(
+            needs.append(
                 _need("rectangle", exact, (width_mm - slack_mm, straight_mm + slack_mm), width_mm)
             )
-            found.append(_need("square", exact, exact, width_mm))
-        return tuple(found)
+            needs.append(_need("square", exact, exact, width_mm))
+        return tuple(needs)
     if outline.shape in ("rectangle", "square"):
         smaller = (LEAST_SHARE * width_mm, width_mm + slack_mm)
         longer = (LEAST_SHARE * width_mm, long_mm + slack_mm)
@@ -103,7 +103,7 @@ def plans_for(case: PairCase, smaller: Sequence[Tool], ask_of: AskOf) -> list[Hi
     ways = [way for way in every if 1 < len(way.layout.hits) <= MOST_HITS]
     good: list[HitPlan] = []
     telling: dict[frozenset[str], HitPlan] = {}
-    for way in sorted(ways, key=lambda one: _order(case, one)):
+    for way in sorted(ways, key=lambda way: _order(case, way)):
         if len(good) >= MOST_GOOD or (good and _refused(case, way.layout)):
             break
         plan = _plan(case, way, ask_of)
@@ -161,9 +161,9 @@ def _box_ways(case: PairCase, tools: Sequence[Outline]) -> list[_Way]:
     limits = bite_limits(case.rules)
     least = min(limits.bridge_refuse, limits.chain_refuse)
     for least_bite in (least, 0.0):
-        found = [way for tool in tools for way in _boxes(case, tool, least_bite)]
-        if found:
-            return found
+        ways = [way for tool in tools for way in _boxes(case, tool, least_bite)]
+        if ways:
+            return ways
     return []
 
 
@@ -211,7 +211,7 @@ def _findings(case: PairCase, layout: Layout, hits: Sequence[Hit]) -> Iterator[F
 def _text(case: PairCase, way: _Way, hits: Sequence[Hit], findings: Sequence[Finding]) -> str:
     """What is done with which tools, and the limit that governs."""
     tools = " and ".join(
-        size_text(case.say, one.shape, one.width_mm, one.length_mm) for one in way.outlines
+        size_text(case.say, tool.shape, tool.width_mm, tool.length_mm) for tool in way.outlines
     )
     governing = [*refusals(findings), *cautions(findings), *findings]
     return f"{hit_words(hits)} with {tools}, {way.how}; what governs: {governing[0].text}"
@@ -237,7 +237,7 @@ def _refused(case: PairCase, layout: Layout) -> bool:
 def _verdicts(case: PairCase, layout: Layout) -> Iterator[Verdict]:
     """What the findings of a layout would say, without their words: there are many layouts."""
     limits = bite_limits(case.rules)
-    yield from {bite_verdict(one.kind, one.share, limits)[0] for one in layout.bites}
+    yield from {bite_verdict(bite.kind, bite.share, limits)[0] for bite in layout.bites}
     least_mm = case.rules.number("hit.web_share") * case.plate.thickness_mm
     if layout.web_mm is not None and falls_short(layout.web_mm, least_mm):
         yield "refuse"

@@ -51,11 +51,11 @@ def size_dimensions(case: PairCase, outline: Outline) -> list[Shape]:
     length = case.say.length(outline.length_mm)
     if outline.shape == "round":
         length = f"dia. {length}"
-    found: list[Shape] = [Dimension(half_x, -half_y, -half_x, -half_y, off_mm, length)]
+    sizes: list[Shape] = [Dimension(half_x, -half_y, -half_x, -half_y, off_mm, length)]
     if outline.length_mm > outline.width_mm:
         width = case.say.length(outline.width_mm)
-        found.append(Dimension(-half_x, -half_y, -half_x, half_y, off_mm, width))
-    return found
+        sizes.append(Dimension(-half_x, -half_y, -half_x, half_y, off_mm, width))
+    return sizes
 
 
 def drawn(

@@ -1,4 +1,5 @@
-"""The end of a pipe or tube cut to sit on another: ``saddle``, and its template.
+"""The end of a pipe or tube cut to sit on another: ``saddle``, and its template ``wrap_template``.
 
-``tubular`` tells a pipe's name from its size.
+``pipe_named``, ``tube_named`` and ``by_measure`` tell a pipe's name from its size; ``judge_saddle``
+judges by a ``SaddleCase``, which holds the ``SaddleJoint``.
 """

@@ -124,8 +124,10 @@ def wall_of(parts: Parts, branch: Tubular, words: Words, reading: Reading) -> tu
         BadPhrase: for a wall that is not known or leaves no bore.
     """
     if branch.sort == "tube" and parts.wall_mm is None:
-        found = "" if parts.measured_mm is None else "measured it is tube, not pipe: "
-        message = f"{found}{said_outside(branch, reading.system)} and has no schedule, say its wall"
+        measured = "" if parts.measured_mm is None else "measured it is tube, not pipe: "
+        message = (
+            f"{measured}{said_outside(branch, reading.system)} and has no schedule, say its wall"
+        )
         raise words.wrong(*parts.place("schedule", "measured"), message, TUBE_EXAMPLE)
     if parts.wall_mm is not None and parts.schedule:
         message = "say the schedule or the wall, not both"
@@ -171,7 +173,7 @@ def _meant(named: Named, words: Words, reading: Reading, asked_at: Place) -> Tub
         could_be = either(named.text, reading)
     except BadInput as error:
         raise words.wrong(*named.place, error.message, EXAMPLE) from error
-    known = ", ".join(said_outside(one, reading.system) for one in could_be)
+    known = ", ".join(said_outside(tubular, reading.system) for tubular in could_be)
     message = f"pipe or tube? {known}"
     measured = size_word(could_be[0].named_mm, reading.system)
     hint = f"Say which, or measure it: saddle {named.text} measured {measured}"
@@ -251,8 +253,8 @@ def _read_angle(parts: Parts, words: Words, reading: Reading) -> None:
     word = words.take()
     written = _ANGLE.fullmatch(word.plain)
     if not written:
-        found = f"found {word.text!r}" if word.text else "the phrase ends here"
-        message = f"expected the angle between the axes, {found}"
+        said = f"found {word.text!r}" if word.text else "the phrase ends here"
+        message = f"expected the angle between the axes, {said}"
         raise words.wrong(word.start, word.end, message, f"{EXAMPLE} onto 2 pipe at 60")
     words.take_if("°", "deg", "degrees")
     parts.angle_deg = float(written[1])

@@ -70,21 +70,21 @@ def either(name: str, reading: Reading) -> tuple[Tubular, ...]:
     Raises:
         BadInput: when it can mean neither.
     """
-    found = []
+    meanings = []
     fault: BadInput | None = None
     for meant in (pipe_named, tube_named):
         try:
-            found.append(meant(name, reading))
+            meanings.append(meant(name, reading))
         except BadInput as error:
             fault = error
-    if fault is not None and not found:
+    if fault is not None and not meanings:
         raise fault
-    return tuple(found)
+    return tuple(meanings)
 
 
-def said_outside(one: Tubular, system: System) -> str:
+def said_outside(tubular: Tubular, system: System) -> str:
     """A name with the outside behind it: ``1-1/2 pipe is 1.900 in outside``."""
-    return f"{one.phrase(system)} is {decimal_text(one.named_mm, system)} outside"
+    return f"{tubular.phrase(system)} is {decimal_text(tubular.named_mm, system)} outside"
 
 
 def by_measure(
@@ -97,12 +97,16 @@ def by_measure(
         BadInput: when the name can mean neither.
     """
     could_be = either(name, reading)
-    near = [one for one in could_be if not exceeds(abs(one.named_mm - measured_mm), tolerance_mm)]
+    near = [
+        tubular
+        for tubular in could_be
+        if not exceeds(abs(tubular.named_mm - measured_mm), tolerance_mm)
+    ]
     if near and sort in (None, near[0].sort):
         return replace(near[0], measured_mm=measured_mm)
     system = reading.system
     measured = f"{decimal_text(measured_mm, system)} measured"
-    known = " and ".join(said_outside(one, system) for one in could_be)
+    known = " and ".join(said_outside(tubular, system) for tubular in could_be)
     if near:
         message = f"{measured} is {near[0].sort}, not {sort}: {known}"
         raise BadValue(message, way_out=f"Say {near[0].phrase(system)}, or measure it again")
