@@ -245,8 +245,15 @@ def read_money_cents(text: str) -> int:
 
 def format_money(cents: int, currency: str) -> str:
     """Write whole cents as ``USD 12.50``."""
+    return f"{currency} {format_amount(cents)}"
+
+
+def format_amount(cents: int | None) -> str:
+    """Write whole cents as ``12.50``, for a place that says the currency; nothing for none."""
+    if cents is None:
+        return ""
     whole, part = divmod(abs(cents), 100)
-    return f"{currency} {'-' if cents < 0 else ''}{whole}.{part:02d}"
+    return f"{'-' if cents < 0 else ''}{whole}.{part:02d}"
 
 
 def _fraction_mm(text: str, tidy: str) -> float:

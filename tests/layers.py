@@ -14,7 +14,7 @@ ORDER = ("errors", "spellings", "units", "trade", "features", "files", "stock", 
 WINGS: dict[str, tuple[str, ...]] = {
     "trade": ("common", "life", "metal", "shop", "money", "changes", "reference"),
     "features": ("common", "holes", "cuts", "edges", "saddles", "bends", "registry"),
-    "files": ("tables", "drawings", "paper"),
+    "files": ("common", "tables", "drawings", "paper"),
     "stock": ("tables", "engine", "book", "queries", "writers"),
     "desk": (
         "common",

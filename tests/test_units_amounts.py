@@ -262,3 +262,8 @@ def test_an_amount_over_a_thousand_million_is_refused() -> None:
 )
 def test_money_is_written_with_its_currency(cents: int, text: str) -> None:
     assert units.format_money(cents, "USD") == text
+    assert units.format_amount(cents) == text.removeprefix("USD ")
+
+
+def test_no_amount_is_written_as_nothing() -> None:
+    assert units.format_amount(None) == ""

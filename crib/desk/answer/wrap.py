@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import os
 from dataclasses import dataclass
 from pathlib import Path
 from typing import cast
@@ -13,6 +12,7 @@ from crib.features.common.plate_phrase import Reading
 from crib.features.saddles.saddle import Saddle, read
 from crib.features.saddles.saddle_wrap import USUAL_LINES, Contact, WrapTemplate, wrap_template
 from crib.features.saddles.tubular import decimal_text
+from crib.files.common.whole_file import write_whole
 from crib.files.paper.wrap_frame import WrapTexts
 from crib.files.paper.wrap_pdf import wrap_pdf, wrap_sheets
 from crib.stock.book.settings import shop_rules
@@ -91,7 +91,8 @@ def make_wrap(session: Session, request: WrapRequest) -> Wrap:
     template = wrap_template(ask, cast(Contact, request.contact.lower()), request.lines)
     pages = len(wrap_sheets(template, paper).sheets)
     notes = tuple(_notes(template, reading.system))
-    _write(request, wrap_pdf(template, _texts(template, notes, reading.system), paper))
+    texts = _texts(template, notes, reading.system)
+    write_whole(wrap_pdf(template, texts, paper), request.file)
     return _made(request, template, paper, pages, notes, reading.system)
 
 
@@ -120,17 +121,6 @@ def _check_place(request: WrapRequest) -> None:
     if file.exists() and not request.again:
         message = f"{file} is there already"
         raise AskBack(message, way_out="choose another name, or say --again to write over it")
-
-
-def _write(request: WrapRequest, data: bytes) -> None:
-    """Write the whole file or nothing of it."""
-    file = request.file
-    partial = file.with_name(f"{file.name}.{os.getpid()}.partial")
-    try:
-        partial.write_bytes(data)
-        os.replace(partial, file)
-    finally:
-        partial.unlink(missing_ok=True)
 
 
 def _texts(template: WrapTemplate, notes: tuple[str, ...], system: System) -> WrapTexts:

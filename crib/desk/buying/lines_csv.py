@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-import csv
 from collections.abc import Iterator
 from pathlib import Path
 
 from crib.desk.buying.buy import BuyLine, BuyPlan
+from crib.files.common.whole_file import write_csv
 from crib.files.tables.cells import guarded
-from crib.files.tables.sheets_out import require_free
+from crib.units import format_amount
 
 COLUMNS = (
     "rank",
@@ -34,14 +34,7 @@ def write_order_sheet(plan: BuyPlan, path: Path) -> int:
     Raises:
         Refused: when the file is there already.
     """
-    require_free(path)
-    # The mark at the start tells spreadsheets that the file is UTF-8.
-    with path.open("x", encoding="utf-8-sig", newline="") as file:
-        writer = csv.writer(file)
-        writer.writerow(COLUMNS)
-        for line in plan.lines:
-            writer.writerow(_cells(line, plan.currency))
-    return len(plan.lines)
+    return write_csv(path, COLUMNS, (_cells(line, plan.currency) for line in plan.lines))
 
 
 def when(line: BuyLine) -> str:
@@ -58,15 +51,11 @@ def _cells(line: BuyLine, currency: str) -> Iterator[str | int]:
     yield line.quantity
     yield guarded(line.text)
     yield guarded(line.supplier)
-    yield _amount(line.unit_price_cents)
-    yield _amount(line.price_cents)
+    yield format_amount(line.unit_price_cents)
+    yield format_amount(line.price_cents)
     yield currency
     yield "" if line.lead_days is None else line.lead_days
     yield guarded(line.kind or "")
-    yield _amount(line.value_cents_per_year)
+    yield format_amount(line.value_cents_per_year)
     yield guarded("; ".join(line.reasons))
     yield " ".join(str(one) for one in line.bought_with)
-
-
-def _amount(cents: int | None) -> str:
-    return "" if cents is None else f"{cents // 100}.{cents % 100:02d}"

@@ -8,7 +8,7 @@ from pathlib import Path
 
 from crib.desk.kit.job_kit import Kit, KitMissing, KitPiece, show_kit, today_of
 from crib.errors import Refused
-from crib.files.tables.sheets_out import require_free
+from crib.files.common.whole_file import require_free
 from crib.stock.engine.session import Session
 
 MOST_USES = 3

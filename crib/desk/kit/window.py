@@ -12,7 +12,7 @@ from crib.desk.kit.job_kit import HeldList, Kit, list_held, show_kit
 from crib.desk.kit.kit_paper import draw_kit
 from crib.desk.kit.take_back import KitBack, TakeBack, take_back, take_loans_back
 from crib.errors import BadValue
-from crib.files.tables.sheets_out import require_free
+from crib.files.common.whole_file import require_free
 from crib.stock.engine.session import Session
 from crib.stock.queries.jobs import job_row
 from crib.stock.queries.pieces import pieces_by_tags

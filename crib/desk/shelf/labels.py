@@ -9,10 +9,10 @@ from typing import cast
 
 from crib.desk.common.piece_standing import size_now_mm
 from crib.errors import AskBack, BadInput, BadValue, Missing, Refused
+from crib.files.common.whole_file import write_whole
 from crib.files.paper.label_marks import Ground
 from crib.files.paper.label_sheets import LabelSheet, read_label_sheet
 from crib.files.paper.labels import DrawerLabel, Label, LabelsMade, ToolLabel, labels_pdf
-from crib.files.paper.shop_paper import write_bytes
 from crib.stock.book.settings import shop_rules
 from crib.stock.engine.session import Session
 from crib.stock.queries.labelled import PunchSize, punch_sizes, tools_here, tools_in_drawers
@@ -80,7 +80,7 @@ def make_labels(session: Session, request: LabelsRequest) -> Labels:
     sheet = read_label_sheet(request.on or USUAL_SHEETS[unit])
     labels = chosen_labels(session, request, unit)
     made = labels_pdf(labels, sheet, skip=request.skip, frames=request.frames)
-    write_bytes(made.data, request.file)
+    write_whole(made.data, request.file)
     return _told(request, sheet, labels, made)
 
 

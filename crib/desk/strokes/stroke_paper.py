@@ -11,7 +11,7 @@ from crib.desk.common.acting import stamp_for
 from crib.desk.strokes.paper_codes import format_code
 from crib.desk.strokes.shift import ProposedLine, known_machine, plate_text, proposed_lines
 from crib.errors import AskBack, BadValue, Missing
-from crib.files.paper.shop_paper import write_bytes
+from crib.files.common.whole_file import write_whole
 from crib.files.paper.stroke_paper import (
     PaperLine,
     StrokePaper,
@@ -100,7 +100,7 @@ def make_paper(session: Session, request: PaperRequest, now: datetime | None = N
         data = BytesIO()
         pages = write_stroke_paper(sheet, data, request.paper or _usual_paper(unit))
     # Written last: a number without its paper is only a gap, a paper without its number is lost.
-    write_bytes(data.getvalue(), request.file)
+    write_whole(data.getvalue(), request.file)
     return PaperMade(
         file=str(request.file),
         number=number,

@@ -9,7 +9,7 @@ from pathlib import Path
 from urllib.parse import quote
 
 from crib.errors import BadValue, Missing, Refused
-from crib.files.paper.shop_paper import write_bytes
+from crib.files.common.whole_file import write_whole
 
 ENDING = ".ics"
 MADE_BY = "-//crib//forecast//EN"
@@ -41,7 +41,7 @@ def write_calendar(events: Sequence[DayEvent], name: str, where: Path, made_at: 
         Refused: when something else is in the file.
     """
     _require_free(where)
-    write_bytes(calendar_bytes(events, name, made_at), where)
+    write_whole(calendar_bytes(events, name, made_at), where)
 
 
 def calendar_bytes(events: Sequence[DayEvent], name: str, made_at: datetime) -> bytes:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import csv
 from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import partial
@@ -10,10 +9,11 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from crib.errors import BadInput
+from crib.files.common.whole_file import require_free, whole_file, write_csv
 from crib.files.paper.shop_paper import PaperFrame, write_paper
 from crib.files.paper.shop_paper_parts import BODY, gap, ruled, text, to_sign
 from crib.files.tables.cells import guarded
-from crib.files.tables.sheets_out import require_free
+from crib.units import format_amount
 
 if TYPE_CHECKING:
     from reportlab.platypus import Flowable
@@ -68,7 +68,7 @@ def write_order(order: PaperOrder, path: Path) -> None:
     if ending == ".pdf":
         write_paper(_frame(order), partial(_body, order), path)
     elif ending == ".csv":
-        _write_csv(order, path)
+        write_csv(path, COLUMNS, _rows(order))
     else:
         _write_workbook(order, path)
 
@@ -80,20 +80,12 @@ def _rows(order: PaperOrder) -> Iterator[list[str | int]]:
             one.line,
             one.quantity,
             guarded(one.text),
-            _amount(one.price_cents),
-            _amount(total),
+            format_amount(one.price_cents),
+            format_amount(total),
             order.currency,
             one.needed_by,
             guarded(one.job),
         ]
-
-
-def _write_csv(order: PaperOrder, path: Path) -> None:
-    # The mark at the start tells spreadsheets that the file is UTF-8.
-    with path.open("x", encoding="utf-8-sig", newline="") as file:
-        writer = csv.writer(file)
-        writer.writerow(COLUMNS)
-        writer.writerows(_rows(order))
 
 
 def _write_workbook(order: PaperOrder, path: Path) -> None:
@@ -107,7 +99,8 @@ def _write_workbook(order: PaperOrder, path: Path) -> None:
         page.append(row)
     for column, width in (("C", 90), ("D", 12), ("E", 12), ("G", 12), ("H", 20)):
         page.column_dimensions[column].width = width
-    book.save(path)
+    with whole_file(path) as partial:
+        book.save(partial)
 
 
 def _frame(order: PaperOrder) -> PaperFrame:
@@ -128,8 +121,8 @@ def _body(order: PaperOrder, width: float) -> list[Flowable]:
             text(str(one.line), BODY, bold=True),
             text(str(one.quantity), BODY, bold=True),
             [text(one.text), *(text(f"To be settled: {gap_}") for gap_ in one.ask)],
-            text(_amount(one.price_cents) or "quote"),
-            text(_amount(_price(one)) or "quote"),
+            text(format_amount(one.price_cents) or "quote"),
+            text(format_amount(_price(one)) or "quote"),
         ]
         for one in order.lines
     ]
@@ -145,8 +138,4 @@ def _sum(order: PaperOrder) -> str:
     known = sum(_price(one) or 0 for one in order.lines)
     unknown = sum(one.price_cents is None for one in order.lines)
     more = f", and {unknown} to be quoted" if unknown else ""
-    return f"Sum of the known prices: {_amount(known)} {order.currency}{more}"
-
-
-def _amount(cents: int | None) -> str:
-    return "" if cents is None else f"{cents // 100}.{cents % 100:02d}"
+    return f"Sum of the known prices: {format_amount(known)} {order.currency}{more}"

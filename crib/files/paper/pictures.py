@@ -6,7 +6,6 @@ and the sheet says which. It is read in grey: lines differ by width and dashes.
 
 from __future__ import annotations
 
-import os
 import re
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
@@ -15,6 +14,7 @@ from typing import TYPE_CHECKING, Any
 
 from crib.errors import BadInput, Missing, Refused
 from crib.features.common.picture import Circle, Label, Line, Picture
+from crib.files.common.whole_file import whole_file
 from crib.files.paper.picture_frame import SMALL, TitleBlock, framed
 from crib.files.paper.picture_ink import BLACK, SVG_FONTS, WHITE, grey, ink
 from crib.files.paper.picture_layout import laid_out
@@ -76,13 +76,9 @@ def render_pages(pages: Iterable[tuple[Picture, TitleBlock]], title: str, path: 
 
 
 def _write(data: bytes, path: Path) -> None:
-    partial = path.with_name(f"{path.name}.{os.getpid()}.partial")
-    try:
+    with whole_file(path) as partial:
         partial.write_bytes(data)
         check_place(path)
-        os.replace(partial, path)
-    finally:
-        partial.unlink(missing_ok=True)
 
 
 def check_place(path: Path) -> None:

@@ -6,7 +6,6 @@ the same bytes.
 
 from __future__ import annotations
 
-import os
 from collections.abc import Callable
 from dataclasses import dataclass
 from io import BytesIO
@@ -14,6 +13,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any, BinaryIO
 
 from crib.errors import BadValue
+from crib.files.common.whole_file import write_whole
 from crib.files.paper.picture_paper import BOLD, FONT, letters_width, printable, wrapped
 from crib.files.paper.pictures import SHEETS_MM
 from crib.files.paper.shop_paper_parts import points
@@ -77,21 +77,8 @@ def write_paper(frame: PaperFrame, body: Body, where: Path | BinaryIO) -> int:
         BadValue: for a paper that is not known, or a head or foot that takes too much of a page.
     """
     data, pages = paper_pdf(frame, body)
-    write_bytes(data, where)
+    write_whole(data, where)
     return pages
-
-
-def write_bytes(data: bytes, where: Path | BinaryIO) -> None:
-    """Write a whole file or nothing of it; an open file just takes the bytes."""
-    if not isinstance(where, Path):
-        where.write(data)
-        return
-    partial = where.with_name(f"{where.name}.{os.getpid()}.partial")
-    try:
-        partial.write_bytes(data)
-        os.replace(partial, where)
-    finally:
-        partial.unlink(missing_ok=True)
 
 
 def paper_pdf(frame: PaperFrame, body: Body) -> tuple[bytes, int]:

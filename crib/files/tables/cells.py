@@ -270,7 +270,7 @@ _WRITE: dict[Reader, Callable[[Any, Units], str | int]] = {
     "count": lambda value, _crib: int(value),
     "change": lambda value, _crib: int(value),
     "wear": _write_wear,
-    "money": lambda value, _crib: f"{value // 100}.{value % 100:02d}",
+    "money": lambda value, _crib: units.format_amount(value),
     "yes/no": lambda value, _crib: "yes" if value else "no",
     "choice": lambda value, _crib: str(value).replace("_", " "),
     "angle": lambda value, _crib: _plain_decimal(value),

@@ -5,13 +5,13 @@ Nothing that exists is written over, and what was begun is taken away again when
 
 from __future__ import annotations
 
-import csv
-import os
 from collections.abc import Iterable, Iterator, Sequence
 from contextlib import suppress
 from pathlib import Path
+from typing import Any
 
 from crib.errors import Refused
+from crib.files.common.whole_file import require_free, whole_file, write_csv
 from crib.files.tables.columns import Table
 
 Cells = Sequence[str | int]
@@ -37,9 +37,8 @@ def write_folder(folder: Path, tables: Iterable[Filled]) -> dict[str, int]:
     try:
         for table, rows in tables:
             path = folder / f"{table.name}.csv"
-            require_free(path)
+            counts[table.name] = write_csv(path, [column.name for column in table.columns], rows)
             made.append(path)
-            counts[table.name] = _write_csv(path, table, rows)
     except BaseException:
         for path in made:
             path.unlink(missing_ok=True)
@@ -61,48 +60,26 @@ def write_workbook(path: Path, tables: Iterable[Filled]) -> dict[str, int]:
     require_free(path)
     book = Workbook(write_only=True)
     counts: dict[str, int] = {}
-    partial = path.with_name(f"{path.name}.{os.getpid()}.partial")
-    try:
-        for table, rows in tables:
-            page = book.create_sheet(table.name)
-            page.append([column.name for column in table.columns])
-            counts[table.name] = 0
-            for cells in _limited(table, rows):
-                page.append(_printable(table, cells))
-                counts[table.name] += 1
-        path.parent.mkdir(parents=True, exist_ok=True)
-        book.save(partial)
-        os.replace(partial, path)
-    except BaseException:
-        # Only saving makes the workbook let go of the files that it has begun for its sheets.
-        with suppress(OSError):
+    with whole_file(path) as partial:
+        try:
+            for table, rows in tables:
+                counts[table.name] = _fill_page(book.create_sheet(table.name), table, rows)
+            path.parent.mkdir(parents=True, exist_ok=True)
             book.save(partial)
-        raise
-    finally:
-        partial.unlink(missing_ok=True)
+        except BaseException:
+            # Only saving makes the workbook let go of the files that it has begun for its sheets.
+            with suppress(OSError):
+                book.save(partial)
+            raise
     return counts
 
 
-def require_free(path: Path) -> None:
-    """Refuse a path where something is already.
-
-    Raises:
-        Refused: when there is.
-    """
-    if path.exists():
-        message = f"{path} is there already"
-        raise Refused(message, way_out="choose another place; nothing was written")
-
-
-def _write_csv(path: Path, table: Table, rows: Iterable[Cells]) -> int:
+def _fill_page(page: Any, table: Table, rows: Iterable[Cells]) -> int:
+    page.append([column.name for column in table.columns])
     count = 0
-    # The mark at the start tells spreadsheets that the file is UTF-8.
-    with path.open("x", encoding="utf-8-sig", newline="") as file:
-        writer = csv.writer(file)
-        writer.writerow([column.name for column in table.columns])
-        for cells in rows:
-            writer.writerow(cells)
-            count += 1
+    for cells in _limited(table, rows):
+        page.append(_printable(table, cells))
+        count += 1
     return count
 
 

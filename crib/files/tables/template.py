@@ -6,9 +6,10 @@ import textwrap
 from collections.abc import Iterator
 from pathlib import Path
 
+from crib.files.common.whole_file import require_free
 from crib.files.tables.columns import TABLES, Column, Table
 from crib.files.tables.rows import EXAMPLE
-from crib.files.tables.sheets_out import Cells, require_free, write_folder
+from crib.files.tables.sheets_out import Cells, write_folder
 from crib.files.tables.table_shape import MEANINGS
 from crib.units import System, format_length, read_length_mm
 

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from crib.errors import CribDamaged, NoCrib
+from crib.files.common.whole_file import whole_file
 from crib.stock.engine.engine import StoreError
 from crib.stock.engine.engine_sqlite import (
     APPLICATION_ID,
@@ -41,14 +42,10 @@ def copy_whole(source: Path, target: Path) -> CopyReport:
         message = f"there is no crib at {source}"
         raise NoCrib(message, way_out="check the path")
     target.parent.mkdir(parents=True, exist_ok=True)
-    partial = target.with_name(f"{target.name}.{os.getpid()}.partial")
-    try:
+    with whole_file(target) as partial:
         _online_copy(source, partial)
         report = verify(partial, called=source)
         _flush(partial)
-        os.replace(partial, target)
-    finally:
-        partial.unlink(missing_ok=True)
     return CopyReport(target, report.pieces, report.entries, report.strokes)
 
 

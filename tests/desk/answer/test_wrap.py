@@ -88,7 +88,7 @@ def test_nothing_half_written_stays(
     def full(*_given: object) -> None:
         raise OSError(28, "the disk is full")
 
-    monkeypatch.setattr("crib.desk.answer.wrap.os.replace", full)
+    monkeypatch.setattr("crib.files.common.whole_file.os.replace", full)
     with pytest.raises(OSError, match="the disk is full"):
         made(shop, tmp_path / "a.pdf")
     assert list(tmp_path.glob("a.pdf*")) == []

@@ -106,7 +106,7 @@ def test_a_failing_disk_leaves_nothing_behind(
     def full(_from: object, _to: object) -> None:
         raise OSError(28, "No space left on device")
 
-    monkeypatch.setattr("crib.files.paper.pictures.os.replace", full)
+    monkeypatch.setattr("crib.files.common.whole_file.os.replace", full)
     with pytest.raises(OSError, match="No space left"):
         render(PAIR, tmp_path / "pair.pdf")
     assert list(tmp_path.iterdir()) == []

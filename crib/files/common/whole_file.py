@@ -1,0 +1,63 @@
+"""A file is written whole or not at all."""
+
+from __future__ import annotations
+
+import csv
+import os
+from collections.abc import Iterable, Iterator, Sequence
+from contextlib import contextmanager
+from pathlib import Path
+from typing import BinaryIO
+
+from crib.errors import Refused
+
+
+@contextmanager
+def whole_file(path: Path) -> Iterator[Path]:
+    """A file beside the wanted one to write to; it takes that one's place if nothing is raised."""
+    partial = path.with_name(f"{path.name}.{os.getpid()}.partial")
+    try:
+        yield partial
+        os.replace(partial, path)
+    finally:
+        partial.unlink(missing_ok=True)
+
+
+def write_whole(data: bytes, where: Path | BinaryIO) -> None:
+    """Write a whole file or nothing of it; an open file just takes the bytes."""
+    if not isinstance(where, Path):
+        where.write(data)
+        return
+    with whole_file(where) as partial:
+        partial.write_bytes(data)
+
+
+def write_csv(path: Path, heading: Sequence[str], rows: Iterable[Iterable[str | int]]) -> int:
+    """Write a CSV that spreadsheets read, where nothing is yet; returns how many rows it has.
+
+    Raises:
+        Refused: when there is something already.
+    """
+    require_free(path)
+    count = 0
+    with whole_file(path) as partial:
+        # The mark at the start tells spreadsheets that the file is UTF-8.
+        with partial.open("x", encoding="utf-8-sig", newline="") as file:
+            writer = csv.writer(file)
+            writer.writerow(heading)
+            for cells in rows:
+                writer.writerow(cells)
+                count += 1
+        require_free(path)
+    return count
+
+
+def require_free(path: Path) -> None:
+    """Refuse a path where something is already.
+
+    Raises:
+        Refused: when there is.
+    """
+    if path.exists():
+        message = f"{path} is there already"
+        raise Refused(message, way_out="choose another place; nothing was written")
