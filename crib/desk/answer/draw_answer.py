@@ -10,6 +10,7 @@ from crib.desk.answer.find import Found
 from crib.desk.answer.rank import Candidate
 from crib.features.common.findings import cautions, refusals
 from crib.features.common.picture import Picture
+from crib.files.common.paper_sizes import usual_paper
 from crib.files.paper.picture_frame import TitleBlock
 from crib.files.paper.pictures import check_place, render
 from crib.stock.book.settings import shop_rules
@@ -69,7 +70,7 @@ def draw_found(session: Session, found: Found, place: Path) -> Found:
         note = "nothing was drawn: no piece comes near"
         return replace(found, notes=(*found.notes, note))
     rules = shop_rules(session)
-    sheet = "A4" if rules.text("crib.unit") == "mm" else "Letter"
+    sheet = usual_paper(rules.system)
     block = TitleBlock(rules.text("crib.name"), _asked(found), sheet, found.cautions[:2])
     render(picture, place, block)
     return replace(found, drawing=str(place), notes=(*found.notes, f"drawn in {place}"))

@@ -12,6 +12,7 @@ from crib.features.common.plate_phrase import Reading
 from crib.features.saddles.saddle import Saddle, read
 from crib.features.saddles.saddle_wrap import USUAL_LINES, Contact, WrapTemplate, wrap_template
 from crib.features.saddles.tubular import decimal_text
+from crib.files.common.paper_sizes import usual_paper
 from crib.files.common.whole_file import write_whole
 from crib.files.paper.wrap_frame import WrapTexts
 from crib.files.paper.wrap_pdf import wrap_pdf, wrap_sheets
@@ -87,7 +88,7 @@ def make_wrap(session: Session, request: WrapRequest) -> Wrap:
     _check_place(request)
     reading = Reading(shop_rules(session))
     ask = _read(request.phrase, reading)
-    paper = request.paper.lower() or ("a4" if reading.system == "mm" else "letter")
+    paper = (request.paper or usual_paper(reading.system)).lower()
     template = wrap_template(ask, cast(Contact, request.contact.lower()), request.lines)
     pages = len(wrap_sheets(template, paper).sheets)
     notes = tuple(_notes(template, reading.system))

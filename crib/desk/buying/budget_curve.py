@@ -6,6 +6,7 @@ from pathlib import Path
 
 from crib.desk.buying.buy import BuyPlan
 from crib.errors import Refused
+from crib.files.common.paper_sizes import usual_paper
 from crib.files.paper.chart import Chart, Series, number_axis
 from crib.files.paper.chart_sheet import Sheet, render_chart
 from crib.files.paper.pictures import check_place
@@ -57,8 +58,8 @@ def write_curve(session: Session, plan: BuyPlan, place: Path) -> None:
     """
     check_place(place)
     rules = shop_rules(session)
-    paper = "A4" if rules.text("crib.unit") == "mm" else "Letter"
-    render_chart(curve_chart(plan), place, Sheet(rules.text("crib.name"), paper))
+    sheet = Sheet(rules.text("crib.name"), usual_paper(rules.system))
+    render_chart(curve_chart(plan), place, sheet)
 
 
 def _notes(plan: BuyPlan) -> tuple[str, ...]:

@@ -11,6 +11,7 @@ from crib.desk.edges.chart_life import LifeCurve, life_chart, life_curve, life_n
 from crib.desk.edges.chart_wear import WearStory, wear_chart, wear_story
 from crib.desk.life.learning import Learned, life_of
 from crib.errors import UnknownName
+from crib.files.common.paper_sizes import usual_paper
 from crib.files.paper.chart import Chart
 from crib.files.paper.chart_sheet import Sheet, render_chart
 from crib.files.paper.pictures import check_place
@@ -123,6 +124,5 @@ def _drawn(charted: Charted, rules: Rules, place: Path | None) -> Charted:
         return charted
     if chart is None:
         return Charted(told, None, None, (*notes, "nothing was drawn"))
-    paper = "A4" if rules.text("crib.unit") == "mm" else "Letter"
-    render_chart(chart, place, Sheet(rules.text("crib.name"), paper))
+    render_chart(chart, place, Sheet(rules.text("crib.name"), usual_paper(rules.system)))
     return Charted(told, chart, str(place), (*notes, f"drawn in {place}"))

@@ -8,6 +8,7 @@ from pathlib import Path
 
 from crib.desk.kit.job_kit import Kit, KitMissing, KitPiece, show_kit, today_of
 from crib.errors import Refused
+from crib.files.common.paper_sizes import usual_paper
 from crib.files.common.whole_file import require_free
 from crib.stock.engine.session import Session
 
@@ -47,7 +48,7 @@ def draw_kit(session: Session, job: str, path: Path, *, now: datetime | None = N
     missing = tuple(missing_words(one) for one in kit.missing)
     title, made_on = f"Kit list, job {kit.job}", today_of(now).isoformat()
     paper = KitList(title, kit.job, made_on, kit.due_on, lines, missing, kit.notes)
-    write_kit_list(paper, path, "a4" if kit.system == "mm" else "Letter")
+    write_kit_list(paper, path, usual_paper(kit.system))
     return replace(kit, done=f"kit list written: {path}")
 
 

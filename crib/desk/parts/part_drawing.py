@@ -8,6 +8,7 @@ from pathlib import Path
 
 from crib.errors import BadInput
 from crib.features.common.picture import Picture
+from crib.files.common.paper_sizes import usual_paper
 from crib.files.drawings.parts import Part
 from crib.files.paper.part_picture import part_picture
 from crib.files.paper.picture_frame import TitleBlock
@@ -71,5 +72,5 @@ def _write(pages: Sequence[tuple[Picture, TitleBlock]], place: Path) -> None:
 def _block(sheet: PartSheet, rules: Rules, system: System) -> TitleBlock:
     part = sheet.part
     words = [f"read from {sheet.file}", f"{part.quantity:,} of it", part.material]
-    paper = "A4" if system == "mm" else "Letter"
-    return TitleBlock(rules.text("crib.name"), ", ".join(filter(None, words)), paper)
+    asked = ", ".join(filter(None, words))
+    return TitleBlock(rules.text("crib.name"), asked, usual_paper(system))

@@ -12,6 +12,7 @@ from crib.desk.plan.runs import Run
 from crib.errors import BadInput
 from crib.features.common.findings import Finding, cautions
 from crib.features.common.speech import Speech
+from crib.files.common.paper_sizes import usual_paper
 from crib.files.paper.pictures import check_place
 from crib.files.paper.set_up_sheet import (
     SetUpRun,
@@ -61,7 +62,7 @@ def write_sheets(plan: Plan, rules: Rules, where: str, made_on: date) -> list[st
     """Write the sheet of every machine; returns the files' names."""
     machines = [one.machine for one in plan.machines]
     places = sheet_places(where, machines)
-    paper = "A4" if plan.system == "mm" else "Letter"
+    paper = usual_paper(plan.system)
     written = []
     for machine, place in zip(machines, places, strict=False):
         write_set_up_sheet(sheet_of(plan, machine, rules, made_on), place, paper)

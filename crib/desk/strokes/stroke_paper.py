@@ -11,6 +11,7 @@ from crib.desk.common.acting import stamp_for
 from crib.desk.strokes.paper_codes import format_code
 from crib.desk.strokes.shift import ProposedLine, known_machine, plate_text, proposed_lines
 from crib.errors import AskBack, BadValue, Missing
+from crib.files.common.paper_sizes import usual_paper
 from crib.files.common.whole_file import write_whole
 from crib.files.paper.stroke_paper import (
     PaperLine,
@@ -98,7 +99,7 @@ def make_paper(session: Session, request: PaperRequest, now: datetime | None = N
             blank_lines=request.blank,
         )
         data = BytesIO()
-        pages = write_stroke_paper(sheet, data, request.paper or _usual_paper(unit))
+        pages = write_stroke_paper(sheet, data, request.paper or usual_paper(unit))
     # Written last: a number without its paper is only a gap, a paper without its number is lost.
     write_whole(data.getvalue(), request.file)
     return PaperMade(
@@ -111,10 +112,6 @@ def make_paper(session: Session, request: PaperRequest, now: datetime | None = N
         lines=lines,
         type_back=typed_back(sheet.lines),
     )
-
-
-def _usual_paper(unit: System) -> str:
-    return "A4" if unit == "mm" else "Letter"
 
 
 def _check_place(request: PaperRequest) -> None:

@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from crib.features.common.picture import Anchor
+from crib.files.common.paper_sizes import paper_size_mm
 from crib.files.paper.chart import Chart, Point, Series, Style, corners
 from crib.files.paper.picture_ink import BLACK, DARK, WHITE, Pen, grey, written
 from crib.files.paper.picture_paper import (
@@ -25,7 +26,7 @@ from crib.files.paper.picture_paper import (
     printable,
     wrapped,
 )
-from crib.files.paper.pictures import MARGIN, SHEETS_MM, write_drawing
+from crib.files.paper.pictures import MARGIN, write_drawing
 
 if TYPE_CHECKING:
     from reportlab.graphics.shapes import Drawing
@@ -69,7 +70,7 @@ def drawn_chart(chart: Chart, sheet: Sheet) -> Drawing:
     """The whole sheet as one drawing."""
     from reportlab.graphics.shapes import Drawing, Rect
 
-    wide, high = (round(side * POINTS_PER_MM) for side in SHEETS_MM[sheet.paper])
+    wide, high = (round(side * POINTS_PER_MM) for side in paper_size_mm(sheet.paper, lying=True))
     drawing = Drawing(wide, high)
     ground: dict[str, Any] = {"fillColor": grey(WHITE), "strokeColor": None}
     drawing.add(Rect(0, 0, wide, high, **ground))

@@ -11,7 +11,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from crib.errors import BadInput, BadValue, UnknownName
-from crib.files.paper.pictures import SHEETS_MM
+from crib.files.common.paper_sizes import PAPERS_MM, paper_size_mm
 from crib.units import mm_from_inches
 
 LEAST_MM = 10.0
@@ -50,10 +50,7 @@ class LabelSheet:
     @property
     def paper_mm(self) -> tuple[float, float]:
         """Width and height of the paper, upright."""
-        long_mm, short_mm = next(
-            size for name, size in SHEETS_MM.items() if name.casefold() == self.paper
-        )
-        return short_mm, long_mm
+        return paper_size_mm(self.paper)
 
     @property
     def left_mm(self) -> float:
@@ -119,7 +116,7 @@ _HOW = (
 
 def _checked(found: re.Match[str]) -> LabelSheet:
     """A sheet that was said in full, when its labels can lie on its paper."""
-    known = {name.casefold() for name in SHEETS_MM}
+    known = {name.casefold() for name in PAPERS_MM}
     if found["paper"] not in known or not found["width"]:
         message = f"{found[0]!r} needs a paper ({', '.join(sorted(known))}) and a size"
         raise BadInput(message, way_out=_HOW)

@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING, Any
 
 from crib.errors import BadInput, Missing, Refused
 from crib.features.common.picture import Circle, Label, Line, Picture
+from crib.files.common.paper_sizes import paper_size_mm
 from crib.files.common.whole_file import whole_file
 from crib.files.paper.picture_frame import SMALL, TitleBlock, framed
 from crib.files.paper.picture_ink import BLACK, SVG_FONTS, WHITE, grey, ink
@@ -24,7 +25,6 @@ if TYPE_CHECKING:
     from reportlab.graphics.shapes import Drawing
 
 ENDINGS = (".svg", ".pdf")
-SHEETS_MM = {"A4": (297.0, 210.0), "Letter": (279.4, 215.9)}
 MARGIN = 28.0
 SCALES = ("50:1", "20:1", "10:1", "5:1", "4:1", "3:1", "2:1", "1:1", "1:2", "1:3", "1:4", "1:5")
 SMALLER = ("1:8", "1:10", "1:15", "1:20", "1:30", "1:50", "1:100", "1:200")
@@ -104,7 +104,7 @@ def drawn(picture: Picture, block: TitleBlock) -> Drawing:
     """The whole sheet as one drawing."""
     from reportlab.graphics.shapes import Drawing
 
-    wide, high = (round(side * POINTS_PER_MM) for side in SHEETS_MM[block.sheet])
+    wide, high = (round(side * POINTS_PER_MM) for side in paper_size_mm(block.sheet, lying=True))
     sheet = Box(MARGIN, MARGIN, wide - MARGIN, high - MARGIN)
     drawing = Drawing(wide, high)
     drawing.add(_area(Box(0, 0, wide, high), fillColor=grey(WHITE), strokeColor=None))

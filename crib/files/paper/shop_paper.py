@@ -13,9 +13,9 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any, BinaryIO
 
 from crib.errors import BadValue
+from crib.files.common.paper_sizes import paper_size_mm
 from crib.files.common.whole_file import write_whole
 from crib.files.paper.picture_paper import BOLD, FONT, letters_width, printable, wrapped
-from crib.files.paper.pictures import SHEETS_MM
 from crib.files.paper.shop_paper_parts import points
 
 if TYPE_CHECKING:
@@ -88,22 +88,8 @@ def paper_pdf(frame: PaperFrame, body: Body) -> tuple[bytes, int]:
     return _built(frame, page, body, pages)
 
 
-def page_size(paper: str, *, lying: bool = False) -> tuple[float, float]:
-    """Width and height of a paper in points, whatever the case of its name.
-
-    Raises:
-        BadValue: for a paper that is not known.
-    """
-    for name, (long_mm, short_mm) in SHEETS_MM.items():
-        if name.casefold() == paper.strip().casefold():
-            long, short = points(long_mm), points(short_mm)
-            return (long, short) if lying else (short, long)
-    message = f"unknown paper {paper[:40]!r}; known: {', '.join(SHEETS_MM)}"
-    raise BadValue(message, way_out="say letter or a4")
-
-
 def _fitted(frame: PaperFrame) -> _Page:
-    width, height = page_size(frame.paper, lying=frame.lying)
+    width, height = map(points, paper_size_mm(frame.paper, lying=frame.lying))
     room = width - 2 * MARGIN
     title = wrapped(printable(frame.title), TITLE, room - _PAGE_ROOM, BOLD)
     facts = [printable(fact) for fact in frame.facts if fact.strip()]

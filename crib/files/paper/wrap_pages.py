@@ -5,33 +5,12 @@ from __future__ import annotations
 from dataclasses import dataclass
 from math import ceil
 
-from crib.errors import BadValue
+from crib.files.common.paper_sizes import paper_size_mm
+from crib.files.paper.picture_paper import Box
 
-SHEETS_MM = {"letter": (215.9, 279.4), "a4": (210.0, 297.0)}
-"""Width and height of a sheet held upright."""
 MARGIN_MM, HEAD_MM, FOOT_MM = 10.0, 34.0, 8.0
 OVERLAP_MM = 12.0
 """How much of a sheet is seen on the next one too, to be glued over."""
-
-
-@dataclass(frozen=True, slots=True)
-class Box:
-    """An upright rectangle."""
-
-    left: float
-    low: float
-    right: float
-    top: float
-
-    @property
-    def width(self) -> float:
-        """From left to right."""
-        return self.right - self.left
-
-    @property
-    def height(self) -> float:
-        """From low to top."""
-        return self.top - self.low
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,10 +56,7 @@ def spread(drawing: Box, paper: str) -> Sheets:
     Raises:
         BadValue: for a paper that is not known.
     """
-    if paper not in SHEETS_MM:
-        message = f"unknown paper {paper!r}; known: {', '.join(SHEETS_MM)}"
-        raise BadValue(message, way_out="say --paper letter or --paper a4")
-    short, long = SHEETS_MM[paper]
+    short, long = paper_size_mm(paper)
     lying, upright = _spread(drawing, paper, long, short), _spread(drawing, paper, short, long)
     return min(lying, upright, key=lambda one: len(one.sheets))
 
@@ -94,7 +70,7 @@ def _spread(drawing: Box, paper: str, width_mm: float, height_mm: float) -> Shee
     sheets: list[Sheet] = []
     for row in range(rows):
         for column in range(columns):
-            left, low = drawing.left + column * across, drawing.low + row * up
+            left, low = drawing.left + column * across, drawing.bottom + row * up
             part = Box(left, low, left + across + OVERLAP_MM, low + up + OVERLAP_MM)
             number = len(sheets) + 1
             joins_left = _letter(row * (columns - 1) + column - 1) if column else ""

@@ -8,14 +8,14 @@ from math import ceil
 from typing import TYPE_CHECKING
 
 from crib.features.saddles.saddle_wrap import WrapLine, WrapTemplate
+from crib.files.paper.picture_paper import POINTS_PER_MM, Box
 from crib.files.paper.wrap_frame import TEXT_MM, WrapTexts, draw_frame
 from crib.files.paper.wrap_ink import BOLD, write_centred, write_upright
-from crib.files.paper.wrap_pages import OVERLAP_MM, Box, Sheet, Sheets, spread
+from crib.files.paper.wrap_pages import OVERLAP_MM, Sheet, Sheets, spread
 
 if TYPE_CHECKING:
     from reportlab.pdfgen.canvas import Canvas
 
-POINTS_PER_MM = 72 / 25.4
 COLLAR_MM, TAB_MM, LABELS_MM = 38.0, 15.0, 24.0
 """Paper that is left above the deepest cut, at the seam, and below the end for the figures."""
 CLIP_MM = 4.0
@@ -68,12 +68,12 @@ def _draw_part(
     room, part = sheets.room, sheet.part
     canvas.translate(
         room.left + (room.width - part.width) / 2 - part.left,
-        room.low + (room.height - part.height) / 2 - part.low,
+        room.bottom + (room.height - part.height) / 2 - part.bottom,
     )
     clip = canvas.beginPath()
     clip.rect(
         part.left - CLIP_MM,
-        part.low - CLIP_MM,
+        part.bottom - CLIP_MM,
         part.width + 2 * CLIP_MM,
         part.height + 2 * CLIP_MM,
     )
@@ -159,13 +159,13 @@ def _draw_sides(canvas: Canvas, template: WrapTemplate, part: Box) -> None:
     left = max(part.left, 0.0)
     right = min(part.right - OVERLAP_MM, template.circumference_mm)
     middle, above = (left + right) / 2, template.deepest_mm + 4
-    if part.low < above < part.top - OVERLAP_MM:
+    if part.bottom < above < part.top - OVERLAP_MM:
         write_centred(canvas, middle, above, "BRANCH STAYS", SIDE_MM, ground=1.0)
-    if part.low < 0:
+    if part.bottom < 0:
         write_centred(canvas, middle, -LABELS_MM + 2, "END LINE: the square-cut end", FIGURE_MM)
     inner = _seen(template, Box(left, 0, right, 0), -12.0)
     x, y = max(inner, key=lambda point: point[1], default=(0.0, 0.0))
-    if y > 6 and part.low < y / 2 < part.top:
+    if y > 6 and part.bottom < y / 2 < part.top:
         write_centred(canvas, x, y / 2 - 1, "CUT OFF", SIDE_MM, ground=WASTE_GREY)
 
 
@@ -183,10 +183,10 @@ def _joins(sheets: Sheets, sheet: Sheet) -> Iterator[Join]:
         (right.joins_left if right else "", part.right - OVERLAP_MM),
     ):
         if letter:
-            marks = [(x, part.low + rise * share) for share in (0.3, 0.8)]
-            yield (x, part.low, x, part.top), marks, letter
+            marks = [(x, part.bottom + rise * share) for share in (0.3, 0.8)]
+            yield (x, part.bottom, x, part.top), marks, letter
     for letter, y in (
-        (sheet.joins_below, part.low),
+        (sheet.joins_below, part.bottom),
         (above.joins_below if above else "", part.top - OVERLAP_MM),
     ):
         if letter:

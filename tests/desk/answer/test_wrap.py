@@ -97,7 +97,7 @@ def test_nothing_half_written_stays(
 @pytest.mark.parametrize(
     ("more", "words"),
     [
-        ({"paper": "a0"}, "unknown paper 'a0'; known: letter, a4"),
+        ({"paper": "a0"}, "unknown paper 'a0'; known: A4, Letter"),
         ({"contact": "middle"}, "contact='middle' must be bore or outside"),
         ({"lines": 2}, "lines=2 must be 4 to 72"),
     ],

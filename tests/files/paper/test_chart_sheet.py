@@ -9,9 +9,9 @@ import pytest
 from pypdf import PdfReader
 
 from crib.errors import BadInput, Refused
+from crib.files.common.paper_sizes import PAPERS_MM
 from crib.files.paper.chart import Chart, Series, number_axis, share_axis
 from crib.files.paper.chart_sheet import Sheet, render_chart
-from crib.files.paper.pictures import SHEETS_MM
 
 CURVE = tuple((float(x), x * x / 1e4) for x in range(101))
 CHART = Chart(
@@ -35,7 +35,7 @@ def words(path: Path) -> list[str]:
     return [one.text or "" for one in tree.iter() if one.tag.endswith("}text")]
 
 
-@pytest.mark.parametrize("paper", SHEETS_MM)
+@pytest.mark.parametrize("paper", PAPERS_MM)
 def test_an_svg_says_title_axes_ticks_names_and_notes(tmp_path: Path, paper: str) -> None:
     path = tmp_path / "chart.svg"
     render_chart(CHART, path, Sheet("Our crib", paper))

@@ -19,7 +19,7 @@ from crib.files.paper.picture_frame import CAUTION, TitleBlock
 from crib.files.paper.picture_ink import BLACK, DARK, LIGHT, PENS, WHITE
 from crib.files.paper.picture_layout import hatching, laid_out
 from crib.files.paper.picture_paper import POINTS_PER_MM, Box, letters_width, printable, wrapped
-from crib.files.paper.pictures import SHEETS_MM, check_place, drawn, render
+from crib.files.paper.pictures import check_place, drawn, render
 
 TEXT_CONTRAST, LINE_CONTRAST = 4.5, 3.0
 SQUARE = ((0.0, 0.0), (40.0, 0.0), (40.0, 40.0), (0.0, 40.0))
@@ -163,7 +163,7 @@ def test_the_largest_usual_scale_that_fits_is_taken(
 
 def test_an_svg_is_as_large_as_its_sheet_on_paper(tmp_path: Path) -> None:
     root = ET.fromstring(sheet(PAIR, tmp_path))
-    wide, high = (round(side * POINTS_PER_MM) for side in SHEETS_MM["A4"])
+    wide, high = (round(side * POINTS_PER_MM) for side in (297.0, 210.0))
     assert (root.get("width"), root.get("height")) == (f"{wide}pt", f"{high}pt")
     assert root.get("viewBox") == f"0 0 {wide} {high}"
 

@@ -10,7 +10,7 @@ import pytest
 from pypdf import PdfReader
 
 from crib.errors import BadValue
-from crib.files.paper.shop_paper import PaperFrame, page_size, paper_pdf, write_paper
+from crib.files.paper.shop_paper import PaperFrame, paper_pdf, write_paper
 from crib.files.paper.shop_paper_parts import ruled, text, tick
 from tests.files.paper_samples import pages
 
@@ -22,26 +22,6 @@ def of_rows(frame: PaperFrame, *rows: str) -> tuple[bytes, int]:
     return paper_pdf(
         frame, lambda width: [ruled(("Words",), [[text(row)] for row in rows], (width,))]
     )
-
-
-@pytest.mark.parametrize(
-    ("paper", "lying", "size"),
-    [
-        ("Letter", False, (612, 792)),
-        ("letter", True, (792, 612)),
-        ("A4", False, (595.276, 841.89)),
-        (" a4 ", True, (841.89, 595.276)),
-    ],
-)
-def test_paper_is_as_large_as_its_name_says(
-    paper: str, lying: bool, size: tuple[float, float]
-) -> None:
-    assert page_size(paper, lying=lying) == pytest.approx(size)
-
-
-def test_an_unknown_paper_is_refused_with_those_that_are_known() -> None:
-    with pytest.raises(BadValue, match="unknown paper 'a5'; known: A4, Letter"):
-        page_size("a5")
 
 
 def test_head_and_foot_stand_on_every_page_with_its_number() -> None:

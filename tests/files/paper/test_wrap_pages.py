@@ -9,14 +9,16 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from crib.errors import BadValue
-from crib.files.paper.wrap_pages import OVERLAP_MM, SHEETS_MM, Box, spread
+from crib.files.common.paper_sizes import PAPERS_MM
+from crib.files.paper.picture_paper import Box
+from crib.files.paper.wrap_pages import OVERLAP_MM, spread
 
 
 @given(
     width=st.floats(20, 2000),
     height=st.floats(20, 1200),
     left=st.floats(-50, 50),
-    paper=st.sampled_from(sorted(SHEETS_MM)),
+    paper=st.sampled_from(sorted(PAPERS_MM)),
 )
 def test_every_part_fits_its_sheet_and_all_of_them_cover_the_drawing(
     width: float, height: float, left: float, paper: str
@@ -56,5 +58,5 @@ def test_every_join_has_a_letter_of_its_own() -> None:
 
 
 def test_an_unknown_paper_is_refused_with_the_known_ones() -> None:
-    with pytest.raises(BadValue, match="unknown paper 'a0'; known: letter, a4"):
+    with pytest.raises(BadValue, match="unknown paper 'a0'; known: A4, Letter"):
         spread(Box(0, 0, 10, 10), "a0")
