@@ -6,7 +6,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from crib.files.paper.wrap_ink import BOLD, FONT, broken, write, write_centred
+from crib.files.paper.picture_paper import BOLD, FONT, wrapped
+from crib.files.paper.wrap_ink import write, write_centred
 from crib.files.paper.wrap_pages import MARGIN_MM, Sheet, Sheets
 
 if TYPE_CHECKING:
@@ -35,10 +36,10 @@ def draw_frame(canvas: Canvas, texts: WrapTexts, sheets: Sheets, sheet: Sheet) -
     room_mm = right - MARGIN_MM - side - 5
     y = _draw_title(canvas, texts, sheets, sheet, room_mm) - 5
     for line in (*texts.lines, *_joins(sheets, sheet)):
-        for part in broken(line, TEXT_MM, room_mm):
+        for part in wrapped(line, TEXT_MM, room_mm):
             write(canvas, MARGIN_MM, y, part, TEXT_MM)
             y -= 3.5
-    foot = broken(texts.caution, FOOT_TEXT_MM, right - MARGIN_MM, BOLD)
+    foot = wrapped(texts.caution, FOOT_TEXT_MM, right - MARGIN_MM, BOLD)
     for number, line in enumerate(reversed(foot)):
         write(canvas, MARGIN_MM, MARGIN_MM + 3.3 * number, line, FOOT_TEXT_MM, BOLD)
 
@@ -52,7 +53,7 @@ def _draw_title(
     canvas.setFillGray(0)
     canvas.setFont(BOLD, 4.0)
     canvas.drawRightString(MARGIN_MM + room_mm, y, page)
-    lines = broken(texts.title, TITLE_MM, room_mm - 24, BOLD)
+    lines = wrapped(texts.title, TITLE_MM, room_mm - 24, BOLD)
     for number, line in enumerate(lines):
         write(canvas, MARGIN_MM, y - 5 * number, line, TITLE_MM, BOLD)
     return y - 5 * (len(lines) - 1)

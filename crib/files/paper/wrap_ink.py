@@ -1,13 +1,13 @@
-"""Writing on a sheet that is measured in mm: upright, on a plain ground, broken into lines."""
+"""Writing on a sheet that is measured in mm: upright, and on a plain ground."""
 
 from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from crib.files.paper.picture_paper import BOLD, FONT
+
 if TYPE_CHECKING:
     from reportlab.pdfgen.canvas import Canvas
-
-FONT, BOLD = "Helvetica", "Helvetica-Bold"
 
 
 def write(canvas: Canvas, x: float, y: float, text: str, size_mm: float, font: str = FONT) -> None:
@@ -42,11 +42,3 @@ def write_upright(canvas: Canvas, x: float, top: float, text: str, size_mm: floa
     canvas.setFont(FONT, size_mm)
     canvas.drawRightString(0, 0, text)
     canvas.restoreState()
-
-
-def broken(text: str, size_mm: float, width_mm: float, font: str = FONT) -> list[str]:
-    """A text in lines that fit a width."""
-    from reportlab.lib.utils import simpleSplit
-
-    found: list[str] = simpleSplit(text, font, size_mm, width_mm)
-    return found

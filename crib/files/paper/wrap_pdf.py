@@ -8,9 +8,9 @@ from math import ceil
 from typing import TYPE_CHECKING
 
 from crib.features.saddles.saddle_wrap import WrapLine, WrapTemplate
-from crib.files.paper.picture_paper import POINTS_PER_MM, Box
+from crib.files.paper.picture_paper import BOLD, POINTS_PER_MM, Box
 from crib.files.paper.wrap_frame import TEXT_MM, WrapTexts, draw_frame
-from crib.files.paper.wrap_ink import BOLD, write_centred, write_upright
+from crib.files.paper.wrap_ink import write_centred, write_upright
 from crib.files.paper.wrap_pages import OVERLAP_MM, Sheet, Sheets, spread
 
 if TYPE_CHECKING:
