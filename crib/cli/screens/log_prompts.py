@@ -48,7 +48,7 @@ def ask_for_lines(session: Session, options: LogOptions, machine: str = "") -> L
         where = f"at {machine.strip()}" if machine else "in any station"
         message = f"nothing is mounted {where}, so there is nothing to ask about"
         raise Missing(message, way_out=EXAMPLE)
-    system: System = "mm" if shop_rules(session).text("crib.unit") == "mm" else "in"
+    system = shop_rules(session).system
     _say_how(options, asked)
     lines = _all_lines(session, asked, system)
     if not lines:

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 from datetime import UTC, datetime
-from typing import cast
 
 from crib.desk.book.safe_copy import back_up
 from crib.desk.common.mounting import UNFIT, mount_at, mounting_faults
@@ -24,7 +23,6 @@ from crib.stock.queries.whole_crib import (
     table_revision,
     tags_with_impossible_totals,
 )
-from crib.units import System
 
 MOST_FAULTS = 50
 
@@ -146,7 +144,7 @@ def _order_faults(session: Session) -> Iterator[str]:
 
 
 def _station_faults(session: Session) -> Iterator[str]:
-    unit = cast(System, shop_rules(session).text("crib.unit"))
+    unit = shop_rules(session).system
     for station_id in occupied_stations(session):
         mount = mount_at(session, station_id, unit)
         for fault in mounting_faults(mount):

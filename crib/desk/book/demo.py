@@ -100,7 +100,7 @@ def show_demo(
 
 def take_through(session: Session, now: datetime | None = None) -> tuple[DemoStep, ...]:
     """Take the main job through a demo crib, as somebody at the window would."""
-    unit: System = "mm" if shop_rules(session).text("crib.unit") == "mm" else "in"
+    unit = shop_rules(session).system
     return tuple(step(session, unit, now) for step in STEPS)
 
 
@@ -165,7 +165,7 @@ def _fill(fresh: Path, tables: Path, path: Path, now: datetime | None) -> DemoMa
         return DemoMade(
             path=str(path),
             shop=rules.text("crib.name"),
-            unit="mm" if rules.text("crib.unit") == "mm" else "in",
+            unit=rules.system,
             last_shift=size.last_shift,
             drawers=size.drawers,
             pieces=size.pieces,

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import datetime
-from typing import cast
 
 from crib.desk.common.acting import read_day
 from crib.errors import BadValue
@@ -78,7 +77,7 @@ def read_history(
 
 def lines(session: Session, cards: list[EntryCard]) -> tuple[Line, ...]:
     """Entries in words, in the crib's unit."""
-    unit = cast(System, shop_rules(session).text("crib.unit"))
+    unit = shop_rules(session).system
     return tuple(_line(one, unit) for one in cards)
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import asdict, dataclass
-from typing import Any, cast
+from typing import Any
 
 from crib.desk.book.history import Line, lines
 from crib.desk.common.piece_standing import EDGED, Standing, length_now_mm, standing
@@ -89,7 +89,7 @@ def show_piece(session: Session, tag: str) -> PieceReport:
         price_cents=price_paid_cents(session, card.id),
         entries=lines(session, last),
         entries_more=count - len(last),
-        unit=cast(System, rules.text("crib.unit")),
+        unit=rules.system,
         currency=rules.text("crib.currency"),
         hold=hold_of_pieces(session, [card.id]).get(card.id),
     )

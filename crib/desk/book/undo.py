@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import datetime
-from typing import cast
 
 from crib.desk.book.history import Line, lines
 from crib.desk.common.acting import require_reason, stamp_for
@@ -140,7 +139,7 @@ def _take_back(session: Session, numbers: Iterable[int], why: str, stamp: Stamp)
     if new:
         message = f"that would leave a station unsafe: {'; '.join(one.what for one in new)}"
         raise Refused(message, way_out="`crib move` the pieces apart first, then undo")
-    unit = cast(System, shop_rules(session).text("crib.unit"))
+    unit = shop_rules(session).system
     after = _cards(session, moved)
     taken = entries_numbered(session, chosen)
     return Undone(
@@ -169,7 +168,7 @@ def _cards(session: Session, ids: Iterable[int]) -> list[PieceCard]:
 
 def _faults(session: Session) -> list[Fault]:
     """What is wrong at any station; a crib has a handful of them."""
-    unit = cast(System, shop_rules(session).text("crib.unit"))
+    unit = shop_rules(session).system
     mounts = [mount_at(session, station, unit) for station in occupied_stations(session)]
     return [fault for one in mounts for fault in (*mounting_faults(one), *unfit_faults(one))]
 

@@ -6,7 +6,6 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from crib.desk.buying.choice import Choice, Task
-from crib.desk.buying.reasons import system_of
 from crib.features.common.order_text import short_text
 from crib.trade.money.purchase import Key
 from crib.trade.money.purchase_curve import budget_curve, just_outside
@@ -88,7 +87,7 @@ def steps_of(task: Task, budget_cents: int | None) -> tuple[BudgetStep, ...]:
 
 
 def _others(task: Task, keys: Sequence[Key], ranks: Mapping[int, int]) -> Iterator[str]:
-    system = system_of(task.board.shop)
+    system = task.board.shop.rules.system
     names = {f"package {one.id}": f"package {one.name}" for one in task.bundles}
     for key in keys:
         if key not in task.parcels:

@@ -22,7 +22,6 @@ from crib.desk.buying.reasons import (
     pieces_of,
     reasons_of,
     spec_of,
-    system_of,
     texts_of,
 )
 from crib.desk.buying.shelf_needs import add_needs, brake
@@ -193,7 +192,7 @@ def _lines(task: Task, entries: Sequence[Entry], ranks: Mapping[int, int]) -> It
 def _line(task: Task, entry: Entry, rank: int, ranks: Mapping[int, int]) -> BuyLine:
     shop, price = task.board.shop, entry.price
     spec = spec_of(entry, shop)
-    what, text = texts_of(entry, spec, system_of(shop))
+    what, text = texts_of(entry, spec, shop.rules.system)
     beside = {ranks[two] for wish in entry.wishes for two in wish.places}
     return BuyLine(
         rank=rank,

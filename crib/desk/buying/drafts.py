@@ -8,7 +8,6 @@ from dataclasses import dataclass, field, replace
 from crib.desk.buying.kind_figures import Figures, Shop
 from crib.desk.buying.worth import JobSaving
 from crib.features.common.order_text import OrderSpec, size_text, word_for
-from crib.features.common.speech import Speech
 from crib.stock.queries.demand import KindStock, OpenOrder, WantRow
 
 REPEATED_JOBS = 3
@@ -247,7 +246,7 @@ class Board:
         """The open orders that name no kind and spell out this tool."""
         if spec.width_mm is None or not spec.seat_name:
             return ()
-        size = size_text(spec.width_mm, spec.long_mm, Speech(self.shop.rules).system)
+        size = size_text(spec.width_mm, spec.long_mm, self.shop.rules.system)
         words = (
             rf"\b({re.escape(word_for(spec.role))}|{re.escape(word_for(spec.role, 2))})\b",
             rf"\b{re.escape(spec.shape)}\b",

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from statistics import mean
-from typing import cast
 
 from crib.desk.buying.choice import Choice, Task, package_offer
 from crib.desk.buying.drafts import Draft, Wish
@@ -41,11 +40,6 @@ def spec_of(entry: Entry, shop: Shop) -> OrderSpec:
     return replace(
         draft.spec, quantity=entry.price.quantity, job=", ".join(draft.jobs), needed_by=due
     )
-
-
-def system_of(shop: Shop) -> System:
-    """The crib's own unit."""
-    return cast(System, shop.rules.text("crib.unit"))
 
 
 def texts_of(entry: Entry, spec: OrderSpec, system: System) -> tuple[str, str]:
@@ -117,7 +111,7 @@ def notes_of(task: Task, choice: Choice) -> Iterator[str]:
     shop = task.board.shop
     for draft in task.board.drafts:
         if draft.target and not draft.quantity and draft.on_order:
-            what = short_text(draft.spec, system_of(shop))
+            what = short_text(draft.spec, shop.rules.system)
             since = f" since {draft.ordered_on}" if draft.ordered_on else ""
             yield f"{what}: {draft.on_order} on order{since}, nothing more to buy"
     for bundle in shop.bundles:
@@ -161,7 +155,7 @@ def _package_reasons(task: Task, entry: Entry) -> Iterator[str]:
         f"{entry.useful} of {bundle.count} pieces are useful{_by_themselves(task, bundle.id)};"
         " the rest counts for nothing"
     )
-    system = system_of(task.board.shop)
+    system = task.board.shop.rules.system
     for draft in entry.drafts:
         for reason in draft.why[:1]:
             yield f"{short_text(draft.spec, system)}: {reason}"

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import cast
 
 from crib.errors import AskBack, BadValue, Missing, UnknownName
 from crib.features.common.order_text import OrderSpec
@@ -13,7 +12,7 @@ from crib.stock.queries.kinds import all_seats, kind_called, kinds_alike
 from crib.stock.tables.words import ROLES, SHAPES
 from crib.stock.writers.kinds import add_kind, set_face_and_length
 from crib.trade.common.verdicts import falls_short
-from crib.units import System, format_length, read_length_mm
+from crib.units import format_length, read_length_mm
 
 _ONE_SIZE = ("round", "square", "hexagon")
 
@@ -86,7 +85,7 @@ def kind_of_spec(session: Session, spec: OrderSpec) -> int | None:
 
 
 def _read(session: Session, request: KindRequest) -> _Wanted:
-    unit = cast(System, shop_rules(session).text("crib.unit"))
+    unit = shop_rules(session).system
     role = _one_of(request.role, ROLES, "role")
     if role in ("punch_adapter", "die_adapter"):
         message = "an adapter has two seats and a rated force"
@@ -180,7 +179,7 @@ def _make(session: Session, wanted: _Wanted) -> int:
 
 def _free_name(session: Session, wanted: _Wanted) -> str:
     """A name that says what the kind is, with a number behind it when that is taken."""
-    unit = cast(System, shop_rules(session).text("crib.unit"))
+    unit = shop_rules(session).system
     sides = [
         format_length(side_mm, unit, with_unit=unit == "mm", digits=4)
         for side_mm in (wanted.width_mm, wanted.long_mm)

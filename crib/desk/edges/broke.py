@@ -20,7 +20,7 @@ from crib.stock.engine.session import Session
 from crib.stock.queries.pieces import PieceCard, piece_by_tag
 from crib.stock.queries.strokes import last_work, pieces_at
 from crib.trade.shop.shop_rules import Rules
-from crib.units import System, format_length
+from crib.units import format_length
 
 HAPPENED: dict[str, str] = {
     **dict.fromkeys(("chipped", "chip", "chips"), "chipped"),
@@ -193,7 +193,7 @@ def _ask(card: PieceCard, partners: list[PieceCard], plate: Plate, rules: Rules)
     if maker is None or not made or plate.thickness_mm is None:
         return ""
     width_mm, long_mm = size_now_mm(maker)
-    system: System = "mm" if rules.text("crib.unit") == "mm" else "in"
+    system = rules.system
 
     def size(length_mm: float | None) -> str:
         text = format_length(length_mm or width_mm or 0.0, system, digits=4)

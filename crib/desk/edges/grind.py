@@ -159,7 +159,7 @@ def _require_grindable(session: Session, card: PieceCard, sure: bool) -> None:
 
 def _measure(card: PieceCard, request: GrindRequest, rules: Rules) -> _Measured:
     """Length before and after and what came off, each checked against the others."""
-    bare: System = "mm" if rules.text("crib.unit") == "mm" else "in"
+    bare = rules.system
     after_mm = read_length_mm(request.length, bare) if request.length.strip() else None
     off_mm = read_length_mm(request.off, bare, allow_zero=True) if request.off.strip() else None
     if after_mm is None and off_mm is None:
@@ -254,7 +254,7 @@ def _ground(
         wear_before=before.wear,
         wear=after.wear,
         condition=after.condition,
-        unit=Speech(rules).system,
+        unit=rules.system,
         notes=tuple(_notes(before, after, measured, left, rules)),
     )
 

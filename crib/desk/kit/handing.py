@@ -9,7 +9,6 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
-from typing import cast
 
 from crib.desk.common.acting import read_day
 from crib.desk.common.mounting import Fault, mount_at, mounting_faults
@@ -23,7 +22,6 @@ from crib.stock.queries.places import PlaceCard, place_by_name
 from crib.stock.tables.words import AWAY
 from crib.stock.writers.holds import ACTIVE, HoldCard, active_holds, holds_of_piece, mark_as_before
 from crib.stock.writers.keep_kits import badge_name, make_place, moves_among
-from crib.units import System
 
 
 @dataclass(frozen=True, slots=True)
@@ -182,6 +180,6 @@ def on_day(stamp: Stamp, shift_on: str) -> Stamp:
 
 
 def _faults(session: Session, stations: Sequence[int]) -> list[Fault]:
-    unit = cast(System, shop_rules(session).text("crib.unit"))
+    unit = shop_rules(session).system
     mounts = [mount_at(session, station, unit) for station in stations]
     return [fault for one in mounts for fault in mounting_faults(one)]

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import UTC, date, datetime
-from typing import cast
 
 from crib.desk.common.piece_standing import EDGED, Standing, standing
 from crib.desk.kit.choices import Choice, Wishes
@@ -176,7 +175,7 @@ def kit_from(wishes: Wishes, choices: Sequence[Choice] | None = None) -> Kit:
         pieces=tuple(pieces),
         missing=tuple(_missing(wishes)),
         notes=tuple(_notes(wishes, found)),
-        system=cast(System, wishes.rules.text("crib.unit")),
+        system=wishes.rules.system,
     )
 
 

@@ -95,7 +95,7 @@ class _Told:
     @property
     def shown(self) -> System:
         """The unit of the answer: the crib's, or the one that was told where there is no crib."""
-        return Reading(self.speaking).system
+        return self.speaking.system
 
 
 def read_parts(session: Session | None, request: ReadRequest) -> PartsCount:

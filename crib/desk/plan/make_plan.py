@@ -22,7 +22,6 @@ from crib.desk.plan.share_parts import Assigned, Minutes, chunks_of, share_out
 from crib.desk.plan.task_order import SECONDS, Ordered, order_tasks
 from crib.desk.plan.tasks import magazines_of, tasks_of
 from crib.errors import BadInput, UnknownName
-from crib.features.common.plate_phrase import Reading
 from crib.stock.book.settings import shop_rules
 from crib.stock.engine.session import Session
 from crib.stock.queries.jobs import job_called, lines_of, open_jobs
@@ -213,7 +212,7 @@ def _plan(
         notes=tuple(dict.fromkeys((*desk.notes, *_notes(ordered, served, desk)))),
         minutes=Minutes.of(desk.rules),
         in_order=desk.request.in_order,
-        system=Reading(desk.rules).system,
+        system=desk.rules.system,
         served=served,
     )
 

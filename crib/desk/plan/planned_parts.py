@@ -158,7 +158,7 @@ def job_of_parts(name: str, due_on: str, parts: Sequence[Part], phrases: Phrases
 
 
 def _asked(group: Sequence[Part], mark: str, phrases: Phrases) -> Iterator[tuple[str, PartFeature]]:
-    system = Reading(phrases.rules).system
+    system = phrases.rules.system
     known: dict[tuple[PartFeature, str], str] = {}
     for part in group:
         for one in part.features:

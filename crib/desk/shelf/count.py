@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
-from typing import cast
 
 from crib.desk.common.acting import require_reason, stamp_for
 from crib.desk.common.mounting import size_text
@@ -16,7 +15,6 @@ from crib.stock.book.settings import shop_rules
 from crib.stock.engine.session import Session
 from crib.stock.queries.pieces import PieceCard, expected_at, pieces_by_tags
 from crib.stock.queries.places import PlaceCard, place_by_name
-from crib.units import System
 
 BLANK_LINES = 10
 
@@ -153,7 +151,7 @@ def _compare(session: Session, place: PlaceCard, found: Sequence[str]) -> Count:
 
 
 def _counted(session: Session, cards: Sequence[PieceCard]) -> tuple[Counted, ...]:
-    unit = cast(System, shop_rules(session).text("crib.unit"))
+    unit = shop_rules(session).system
     return tuple(
         Counted(one.tag, one.kind_name, size_text(one, unit), one.place, one.condition)
         for one in cards

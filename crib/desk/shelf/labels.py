@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
-from typing import cast
 
 from crib.desk.common.piece_standing import size_now_mm
 from crib.errors import AskBack, BadInput, BadValue, Missing, Refused
@@ -76,7 +75,7 @@ def make_labels(session: Session, request: LabelsRequest) -> Labels:
         Missing: when there is no such folder, or nothing is there to label.
     """
     _check(request)
-    unit = cast(System, shop_rules(session).text("crib.unit"))
+    unit = shop_rules(session).system
     sheet = read_label_sheet(request.on or USUAL_SHEETS[unit])
     labels = chosen_labels(session, request, unit)
     made = labels_pdf(labels, sheet, skip=request.skip, frames=request.frames)

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import datetime
-from typing import cast
 
 from crib.desk.common.acting import require_reason, stamp_for
 from crib.desk.common.mounting import Fault, mount_at, mounting_faults
@@ -52,7 +51,7 @@ def read_sizes(session: Session, size: str, long: str, length: str) -> Sizes:
     Raises:
         BadQuantity, BadValue: for one that cannot be read.
     """
-    unit = cast(System, shop_rules(session).text("crib.unit"))
+    unit = shop_rules(session).system
     return Sizes(*(read_length_mm(text, unit) if text else None for text in (size, long, length)))
 
 
@@ -99,7 +98,7 @@ def measure_piece(
 def _report(session: Session, before: PieceCard) -> Measured:
     card = piece_by_tag(session, before.tag)
     rules = shop_rules(session)
-    unit = cast(System, rules.text("crib.unit"))
+    unit = rules.system
     faults: list[Fault] = []
     if card.station_id is not None:
         faults = mounting_faults(mount_at(session, card.station_id, unit))
@@ -148,7 +147,7 @@ def _must_be_longer(card: PieceCard, sizes: Sizes) -> None:
 def _odd(session: Session, card: PieceCard, sizes: Sizes) -> Iterator[str]:
     """What in the sizes looks like a slip of the hand."""
     rules = shop_rules(session)
-    unit = cast(System, rules.text("crib.unit"))
+    unit = rules.system
     for what, measured_mm, nominal_mm in (
         ("size", sizes.width_mm, card.width_mm),
         ("long side", sizes.long_mm, card.long_mm),

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
-from typing import cast
 
 from crib.desk.common.acting import stamp_for
 from crib.desk.common.mounting import ONE_EACH, Fault, mount_at, mounting_faults, unfit_faults
@@ -15,7 +14,6 @@ from crib.stock.book.settings import shop_rules
 from crib.stock.engine.session import Session
 from crib.stock.queries.pieces import PieceCard, piece_by_tag
 from crib.stock.queries.places import PlaceCard, last_drawer, make_drawer, mounted_at, place_by_name
-from crib.units import System
 
 ADAPTERS = ("punch_adapter", "die_adapter")
 
@@ -134,7 +132,7 @@ def _require_mountable(
     """Refuse what would be wrong at the station once everything has moved."""
     ids = {one.id for one in (*arriving, *leaving)}
     staying = [one for one in mounted_at(session, _station_id(place)) if one.id not in ids]
-    station_id, unit = _station_id(place), _unit(session)
+    station_id, unit = _station_id(place), shop_rules(session).system
     _refuse(unfit_faults(mount_at(session, station_id, unit, arriving)))
     _refuse(mounting_faults(mount_at(session, station_id, unit, [*staying, *arriving])))
 
@@ -147,7 +145,7 @@ def _require_seats_left(session: Session, moving: Sequence[PieceCard]) -> None:
     }
     for station_id in sorted(stations):
         staying = [one for one in mounted_at(session, station_id) if one.id not in ids]
-        _refuse(mounting_faults(mount_at(session, station_id, _unit(session), staying)))
+        _refuse(mounting_faults(mount_at(session, station_id, shop_rules(session).system, staying)))
 
 
 def _refuse(faults: Sequence[Fault]) -> None:
@@ -189,7 +187,3 @@ def _report(
 def _station_id(place: PlaceCard) -> int:
     assert place.station_id is not None
     return place.station_id
-
-
-def _unit(session: Session) -> System:
-    return cast(System, shop_rules(session).text("crib.unit"))

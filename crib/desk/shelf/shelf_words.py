@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
-from typing import cast
 
 from crib.errors import BadValue, UnknownName
 from crib.stock.book.settings import shop_rules
@@ -13,7 +12,7 @@ from crib.stock.queries.kinds import all_seats
 from crib.stock.queries.places import place_by_name
 from crib.stock.queries.shelf import Filters
 from crib.stock.tables.words import CONDITIONS, ROLES, SHAPES
-from crib.units import System, looks_like_length, read_length_mm
+from crib.units import looks_like_length, read_length_mm
 
 _OTHER_WORDS = {"hex": "hexagon", "rect": "rectangle", "slot": "obround"}
 _TIMES = ("x", "×", "by")
@@ -90,14 +89,14 @@ def _width(session: Session, filters: Filters, word: str) -> Filters:
     if filters.width_mm is not None:
         message = f"a second size, {word[:40]}"
         raise BadValue(message, way_out="a long side follows an x: `crib stock 13/16 x 1-7/8`")
-    return replace(filters, width_mm=read_length_mm(word, _unit(session)))
+    return replace(filters, width_mm=read_length_mm(word, shop_rules(session).system))
 
 
 def _long(session: Session, filters: Filters, tokens: list[str]) -> Filters:
     if filters.width_mm is None or not tokens or not looks_like_length(tokens[0]):
         message = "an x stands between two sizes"
         raise BadValue(message, way_out="write it like `crib stock 13/16 x 1-7/8`")
-    return replace(filters, long_mm=read_length_mm(tokens.pop(0), _unit(session)))
+    return replace(filters, long_mm=read_length_mm(tokens.pop(0), shop_rules(session).system))
 
 
 def _seat(session: Session, filters: Filters, tokens: list[str]) -> Filters:
@@ -124,7 +123,3 @@ def _place(session: Session, filters: Filters, word: str) -> Filters:
         message = f"{word[:40]!r} is no role, shape, size, condition or place"
         way_out = "say it like: crib stock die round 27/32 seat A; or --place NAME, --kind TEXT"
         raise UnknownName(message, way_out=way_out) from None
-
-
-def _unit(session: Session) -> System:
-    return cast(System, shop_rules(session).text("crib.unit"))

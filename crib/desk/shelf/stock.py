@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import cast
 
 from crib.desk.common.piece_standing import size_now_mm, standing
 from crib.stock.book.settings import shop_rules
@@ -66,7 +65,7 @@ def list_stock(session: Session, filters: Filters, *, every: bool = False) -> Sh
         tuple(RoleCount(role, count) for role, count in counts),
         total,
         total - len(cards),
-        cast(System, rules.text("crib.unit")),
+        rules.system,
     )
 
 

@@ -128,7 +128,7 @@ def log_lines(
         act=stamp.act,
         by=person_name(session, stamp.person_id),
         shift_on=stamp.shift_on,
-        unit="mm" if rules.text("crib.unit") == "mm" else "in",
+        unit=rules.system,
         entries=entries_of_act(session, stamp.act),
         lines=tuple(_answers(booked, after, rules)),
         became_due=risen(cards_before(booked), after, rules),

@@ -17,7 +17,6 @@ from crib.stock.queries.pieces import PieceCard, piece_by_tag, pieces_by_tags
 from crib.stock.queries.strokes import pieces_at
 from crib.trade.life.wear import Manner
 from crib.trade.shop.shop_rules import Rules
-from crib.units import System
 
 _GONE = {
     "retired": "put it right first: `crib history {tag}` shows how it came about",
@@ -96,7 +95,7 @@ class Book:
         wanted = {tag for pair in lines for tag in pair if tag}
         self._session = session
         self._weigher = Weigher(rules)
-        self._system: System = "mm" if rules.text("crib.unit") == "mm" else "in"
+        self._system = rules.system
         self.pieces = pieces_by_tags(session, wanted)
         own = {tag for tag, _die_tag in lines}
         self._own = {card.id for tag, card in self.pieces.items() if tag in own}

@@ -209,7 +209,7 @@ class _Proposer:
 
     def _die(self, tool: PieceCard, planned: str) -> str:
         """The die under a tool: the planned one unless only another one stands there."""
-        system: System = "mm" if self.rules.text("crib.unit") == "mm" else "in"
+        system = self.rules.system
         here = [die.tag for die in self.station.dies_for(tool, system)]
         if planned and (planned in here or not here):
             return planned

@@ -82,7 +82,7 @@ def make_paper(session: Session, request: PaperRequest, now: datetime | None = N
     """
     _check_place(request)
     rules = shop_rules(session)
-    unit: System = "mm" if rules.text("crib.unit") == "mm" else "in"
+    unit = rules.system
     with session.writing():
         stamp = stamp_for(session, request.by, now=now)
         proposed = proposed_lines(session, request.machine)

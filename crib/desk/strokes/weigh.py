@@ -19,7 +19,7 @@ from crib.trade.metal.materials import Material
 from crib.trade.metal.punch_strength import punch_stress_mpa
 from crib.trade.metal.shapes import SHAPES, Outline, area_mm2, perimeter_mm
 from crib.trade.shop.shop_rules import Rules
-from crib.units import System, read_gauge, read_length_mm
+from crib.units import read_gauge, read_length_mm
 
 NOT_GIVEN = "thickness not given: counted at 1.00 a stroke"
 THICKEST_MM = 150.0
@@ -90,7 +90,7 @@ def read_plate(rules: Rules, thickness: str, material: str) -> tuple[float | Non
     gauge = read_gauge(thickness)
     if gauge is not None:
         return gauge_thickness_mm(gauge, found.gauge_system), found
-    bare: System = "mm" if rules.text("crib.unit") == "mm" else "in"
+    bare = rules.system
     thickness_mm = read_length_mm(thickness, bare)
     if thickness_mm > THICKEST_MM:
         message = f"thickness {thickness.strip()[:40]!r} must be <= {THICKEST_MM:g} mm"

@@ -22,7 +22,7 @@ class Reading:
     @property
     def system(self) -> System:
         """The unit of a bare number."""
-        return "mm" if self.rules.text("crib.unit") == "mm" else "in"
+        return self.rules.system
 
 
 def read_plate(words: Words, reading: Reading, example: str) -> Plate:

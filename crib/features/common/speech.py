@@ -22,7 +22,7 @@ class Speech:
     @property
     def system(self) -> System:
         """Inches or millimetres."""
-        return cast(System, self.rules.text("crib.unit"))
+        return self.rules.system
 
     @property
     def chart(self) -> ChartSystem:

@@ -15,6 +15,7 @@ from crib.errors import BadValue, UnknownName
 from crib.trade.common.published_tables import read_table
 from crib.trade.metal.materials import CHANGEABLE, Material, find_material, with_changes
 from crib.trade.shop.workdays import tidy_closed_days, tidy_work_days
+from crib.units import System
 
 # The last word of material.<NAME>.<word>, and the material's figure it sets.
 _MATERIAL_WORDS = {
@@ -85,6 +86,11 @@ class Rules:
         """A setting as text."""
         canonical = canonical_key(key)
         return self._changes.get(canonical, _default(canonical))
+
+    @property
+    def system(self) -> System:
+        """The crib's own unit: of bare numbers, and what sizes are written in."""
+        return "mm" if self.text("crib.unit") == "mm" else "in"
 
     def number(self, key: str) -> float:
         """A setting as a number; refused for a setting that is a word."""

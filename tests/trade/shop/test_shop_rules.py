@@ -153,6 +153,11 @@ def test_changes_are_laid_over_the_defaults() -> None:
     assert Rules.defaults().number("force.caution_load") == 0.8
 
 
+@pytest.mark.parametrize("unit", ["in", "mm"])
+def test_the_crib_has_one_unit(unit: str) -> None:
+    assert Rules.defaults().with_changes({"crib.unit": unit}).system == unit
+
+
 def test_later_changes_win() -> None:
     rules = Rules.defaults().with_changes({"wear.plan": "0.6"}).with_changes({"wear.plan": "0.5"})
     assert rules.number("wear.plan") == 0.5
