@@ -15,6 +15,7 @@ from typing import Any
 from crib.desk.answer.find import find
 from crib.desk.book.new_crib import new_crib
 from crib.desk.buying.buy import plan_buying
+from crib.desk.common.acting import today_of
 from crib.desk.edges.due import DueRequest, list_due
 from crib.desk.strokes.log import LogOptions, log_words
 from crib.desk.tables.import_tables import take_in
@@ -78,7 +79,7 @@ def make_demo(
     path.parent.mkdir(parents=True, exist_ok=True)
     with TemporaryDirectory(prefix="crib-demo-", dir=path.parent) as folder:
         fresh, tables = Path(folder) / path.name, Path(folder) / "tables"
-        yesterday = _today(now) - timedelta(days=1)
+        yesterday = today_of(now) - timedelta(days=1)
         move_dates(seed_folder() / FOLDERS[unit], tables, yesterday)
         new_crib(fresh, unit=unit, now=now)
         made = _fill(fresh, tables, path, now)
@@ -134,10 +135,6 @@ def _moved(cell: str, days: timedelta) -> str:
         return day
     moment = datetime.fromisoformat(day + written[2]).astimezone(UTC)
     return moment.isoformat(timespec="milliseconds").replace("+00:00", "Z")
-
-
-def _today(now: datetime | None) -> date:
-    return (now or datetime.now(UTC)).astimezone().date()
 
 
 def _require_free(path: Path, again: bool) -> None:

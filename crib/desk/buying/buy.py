@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, fields, replace
-from datetime import UTC, date, datetime
+from datetime import date, datetime
 from typing import Any
 
 from crib.desk.buying.around_budget import Around, BudgetStep, look_around, steps_of
@@ -25,6 +25,7 @@ from crib.desk.buying.reasons import (
     texts_of,
 )
 from crib.desk.buying.shelf_needs import add_needs, brake
+from crib.desk.common.acting import today_of
 from crib.errors import BadValue, UnknownName
 from crib.features.common.order_text import OrderSpec, order_gaps
 from crib.stock.engine.session import Session
@@ -124,7 +125,7 @@ def plan_buying(
         BadValue: for a budget below nothing, or a day before today.
         UnknownName: when ``why`` names no kind and no line.
     """
-    today = (now or datetime.now(UTC)).astimezone().date()
+    today = today_of(now)
     _check(budget_cents, by, today)
     shop = read_shop(session, today, also=why)
     board = Board(shop)

@@ -12,6 +12,7 @@ from crib.features.common.tooling import Seat
 from crib.stock.queries.buying import BundleRow, LeadSeen
 from crib.stock.queries.demand import KindStock, KindUse, OfferRow, OpenOrder, WantRow
 from crib.trade.shop.shop_rules import Rules
+from crib.units import format_money
 
 GONE_DAYS = 90
 MOST_CLEARANCE_MM = 3.2
@@ -164,6 +165,10 @@ class Shop:
     seen: Mapping[str, LeadSeen] = field(default_factory=dict)
     in_hand: frozenset[str] = frozenset()
     notes: tuple[str, ...] = ()
+
+    def money(self, cents: float) -> str:
+        """A sum in the shop's currency, to the cent."""
+        return format_money(round(cents), self.rules.text("crib.currency"))
 
     def stand_in(self, one: Figures) -> str:
         """The name of another kind with a sound piece that does the same work, or nothing."""

@@ -15,7 +15,7 @@ from crib.desk.buying.ways_to_buy import charge_cents, draft_years
 from crib.features.common.order_text import OrderSpec, order_text, short_text
 from crib.trade.money.money import break_even_holes
 from crib.trade.money.tool_worth import whole_prices
-from crib.units import System, format_money
+from crib.units import System
 
 _MOST_REASONS = 8
 
@@ -79,7 +79,7 @@ def figures_of(task: Task, entry: Entry) -> Iterator[str]:
     yield from dict.fromkeys(text for worth in entry.worths for text in worth.figures)
     if entry.package is None and entry.price.total_cents:
         draft = entry.drafts[0]
-        each = _money(shop, entry.charge_cents)
+        each = shop.money(entry.charge_cents)
         yield f"its price over {draft_years(draft, shop):.3g} years is {each} a year"
         yield from _break_even(task, draft)
 
@@ -119,7 +119,7 @@ def notes_of(task: Task, choice: Choice) -> Iterator[str]:
             useful = sum(min(one.quantity, _needed(task, one.kind_id)) for one in bundle.pieces)
             yield (
                 f"package {bundle.name!r} of {bundle.supplier} at"
-                f" {_money(shop, bundle.price_cents)}: {useful} of {bundle.count} pieces are"
+                f" {shop.money(bundle.price_cents)}: {useful} of {bundle.count} pieces are"
                 f" useful{_by_themselves(task, bundle.id)}; not bought"
             )
 
@@ -139,7 +139,7 @@ def _by_themselves(task: Task, bundle_id: int) -> str:
         if cents is None:
             return ""
         total += cents
-    return f", {_money(task.board.shop, total)} by themselves"
+    return f", {task.board.shop.money(total)} by themselves"
 
 
 def _needed(task: Task, kind_id: int) -> int:
@@ -197,8 +197,7 @@ def _no_gain(task: Task, draft: Draft) -> Iterator[str]:
     cost = sum(one for one in charges if one is not None)
     if None not in charges and cost >= worth:
         yield (
-            f"does not pay: {_money(shop, worth)} a year, and its price is"
-            f" {_money(shop, cost)} a year"
+            f"does not pay: {shop.money(worth)} a year, and its price is {shop.money(cost)} a year"
         )
 
 
@@ -217,8 +216,8 @@ def _wanted(entry: Entry, shop: Shop) -> Iterator[str]:
     shared = any(len(wish.places) > 1 for wish in entry.wishes if wish.fresh)
     for way, wishes in by_way.items():
         count = sum(one.saving.quantity for one in wishes)
-        other = _money(shop, sum(one.saving.other_cents for one in wishes))
-        own = _money(shop, sum(one.saving.own_cents for one in wishes))
+        other = shop.money(sum(one.saving.other_cents for one in wishes))
+        own = shop.money(sum(one.saving.own_cents for one in wishes))
         ends = ", shared with what goes with it" if shared else ""
         yield f"{count:,} wanted: {other} by {way}, {own} with tools{ends}"
 
@@ -232,10 +231,6 @@ def _break_even(task: Task, draft: Draft) -> Iterator[str]:
     cents = sum(one for one in prices if one is not None)
     holes = break_even_holes(cents, wish.saving.each_cents)
     if None not in prices and holes is not None:
-        each = _money(task.board.shop, wish.saving.each_cents)
-        paid = _money(task.board.shop, cents)
+        each = task.board.shop.money(wish.saving.each_cents)
+        paid = task.board.shop.money(cents)
         yield f"{paid} of tools at {each} saved on each are paid by {holes:,}"
-
-
-def _money(shop: Shop, cents: float) -> str:
-    return format_money(round(cents), shop.rules.text("crib.currency"))

@@ -14,7 +14,6 @@ from crib.desk.buying.kind_figures import YEAR_DAYS, Figures, Shop
 from crib.trade.money.make_ways import Way, cheapest, each_cents, other_ways, tool_way, way_cents
 from crib.trade.money.money import yearly_value_cents
 from crib.trade.money.tool_worth import expected_years, uncovered_share, work_share
-from crib.units import format_money
 
 _WORKS = {"punch": "punch", "die": "punch", "blade": "flat_shear", "set": "notch"}
 """The work of a role for what its strokes would cost another way; other roles stand still."""
@@ -108,11 +107,11 @@ def _first(one: Figures, shop: Shop) -> Worth:
     saving, way = stroke_saving(one, shop)
     if not saving or shop.stand_in(one):
         down = _down_cents(shop)
-        return Worth(down, (f"{_money(shop, down)} of standstill while there is none",))
+        return Worth(down, (f"{shop.money(down)} of standstill while there is none",))
     share = work_share(1, one.pieces_per_year) if one.pieces_per_year else 1.0
     holes = one.use.strokes_per_year * share
     cents = yearly_value_cents(holes, saving, 0.0, 0, 0.0, 0, 1.0)
-    return Worth(cents, (f"{holes:,.0f} strokes a year x {_money(shop, saving)} more by {way}",))
+    return Worth(cents, (f"{holes:,.0f} strokes a year x {shop.money(saving)} more by {way}",))
 
 
 def _spare(one: Figures, shop: Shop, piece: int) -> Worth:
@@ -128,8 +127,8 @@ def _spare(one: Figures, shop: Shop, piece: int) -> Worth:
     down = _down_cents(shop)
     cost = round(down + missed * saving)
     cents = yearly_value_cents(holes, saving, chance, cost, covered, 0, 1.0)
-    more = f" + {missed:,.0f} strokes x {_money(shop, saving)} more by {way}" if missed else ""
-    risk = f"{100 * chance:.0f} % chance a year of a breakage x ({_money(shop, down)} lost{more})"
+    more = f" + {missed:,.0f} strokes x {shop.money(saving)} more by {way}" if missed else ""
+    risk = f"{100 * chance:.0f} % chance a year of a breakage x ({shop.money(down)} lost{more})"
     return Worth(
         cents, tuple(_texts(shop, holes, saving, f"{risk} x {100 * covered:.0f} % covered by it"))
     )
@@ -138,12 +137,8 @@ def _spare(one: Figures, shop: Shop, piece: int) -> Worth:
 def _texts(shop: Shop, holes: float, saving: float, risk: str) -> Iterator[str]:
     yield risk
     if holes:
-        yield f"{holes:,.0f} strokes a year left to it x {_money(shop, saving)}"
+        yield f"{holes:,.0f} strokes a year left to it x {shop.money(saving)}"
 
 
 def _down_cents(shop: Shop) -> int:
     return round(shop.rules.number("buy.break_downtime_cents"))
-
-
-def _money(shop: Shop, cents: float) -> str:
-    return format_money(round(cents), shop.rules.text("crib.currency"))

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from datetime import date, datetime
+from datetime import UTC, date, datetime
 
 from crib.errors import BadValue
 from crib.stock.book.ledger import Stamp, new_stamp
@@ -31,6 +31,11 @@ def read_day(text: str, what: str) -> date | None:
     except ValueError:
         message = f"{what} {tidy[:40]!r} is not a day"
         raise BadValue(message, way_out="write it like 2026-03-31") from None
+
+
+def today_of(now: datetime | None) -> date:
+    """The day at the window."""
+    return (now or datetime.now(UTC)).astimezone().date()
 
 
 def stamp_for(session: Session, by: str, on: str = "", now: datetime | None = None) -> Stamp:

@@ -6,11 +6,11 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
 
-from crib.desk.common.acting import stamp_for
+from crib.desk.common.acting import stamp_for, today_of
 from crib.desk.kit.choices import Wishes
 from crib.desk.kit.handing import Step, counted, due_back, hand_over, receiver
 from crib.desk.kit.hold import promise_kit
-from crib.desk.kit.job_kit import HeldList, Kit, away_words, held_piece, kit_from, today_of
+from crib.desk.kit.job_kit import HeldList, Kit, away_words, held_piece, kit_from
 from crib.errors import BadValue, Refused
 from crib.stock.book.ledger import Stamp
 from crib.stock.engine.session import Session

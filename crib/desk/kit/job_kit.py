@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import UTC, date, datetime
+from datetime import date, datetime
 
+from crib.desk.common.acting import today_of
 from crib.desk.common.piece_standing import EDGED, Standing, standing
 from crib.desk.kit.choices import Choice, Wishes
 from crib.desk.kit.handing import quoted
@@ -128,11 +129,6 @@ class HeldList:
     late: bool
     pieces: tuple[HeldPiece, ...]
     done: str = ""
-
-
-def today_of(now: datetime | None) -> date:
-    """The day at the window."""
-    return (now or datetime.now(UTC)).astimezone().date()
 
 
 def show_kit(session: Session, job: str) -> Kit:

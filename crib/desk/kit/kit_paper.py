@@ -6,7 +6,8 @@ from dataclasses import replace
 from datetime import datetime
 from pathlib import Path
 
-from crib.desk.kit.job_kit import Kit, KitMissing, KitPiece, show_kit, today_of
+from crib.desk.common.acting import today_of
+from crib.desk.kit.job_kit import Kit, KitMissing, KitPiece, show_kit
 from crib.errors import Refused
 from crib.files.common.paper_sizes import usual_paper
 from crib.files.common.whole_file import require_free

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
-from datetime import UTC, date, datetime
+from datetime import date, datetime
 from typing import Any
 
-from crib.desk.common.acting import require_reason, stamp_for
+from crib.desk.common.acting import require_reason, stamp_for, today_of
 from crib.desk.kit.handing import quoted
 from crib.desk.strokes.log import LogOptions, log_lines
 from crib.desk.strokes.log_book import StrokeLine
@@ -79,7 +79,7 @@ class Closing:
 
 def list_jobs(session: Session, now: datetime | None = None) -> Jobs:
     """Every open job with its progress, in the order of work."""
-    today = _today(now)
+    today = today_of(now)
     return Jobs(tuple(_state(card, today) for card in open_jobs(session)))
 
 
@@ -92,7 +92,7 @@ def show_job(session: Session, name: str, now: datetime | None = None) -> Jobs:
     card = job_called(session, name)
     runs = runs_of(session, card.id)
     notes = () if runs else (f"no runs are planned: `crib plan --job {card.name} --keep`",)
-    return Jobs((_state(card, _today(now)),), tuple(runs), notes, one=True)
+    return Jobs((_state(card, today_of(now)),), tuple(runs), notes, one=True)
 
 
 def close(session: Session, name: str, how: Closing, now: datetime | None = None) -> Jobs:
@@ -190,10 +190,6 @@ def _over_a_die(run: RunCard) -> bool:
 def _state(card: JobCard, today: date) -> JobState:
     late = bool(card.open and card.due_on and card.due_on < today.isoformat())
     return JobState(card, late)
-
-
-def _today(now: datetime | None) -> date:
-    return (now or datetime.now(UTC)).astimezone().date()
 
 
 def _run_json(run: RunCard) -> dict[str, Any]:

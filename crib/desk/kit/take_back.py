@@ -10,10 +10,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
-from crib.desk.common.acting import stamp_for
+from crib.desk.common.acting import stamp_for, today_of
 from crib.desk.common.reminder_levels import Reminder
 from crib.desk.kit.handing import Step, hand_over, on_day
-from crib.desk.kit.job_kit import today_of
 from crib.desk.kit.returned_strokes import KitStrokes, read_counts
 from crib.desk.strokes.log import cards_before, risen
 from crib.desk.strokes.log_book import Book, Booked, entries_of

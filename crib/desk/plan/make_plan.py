@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, replace
-from datetime import UTC, datetime
+from datetime import datetime
 from pathlib import Path
 
-from crib.desk.common.acting import read_day
+from crib.desk.common.acting import read_day, today_of
 from crib.desk.parts.read_parts import ReadRequest, read_parts
 from crib.desk.plan.drawing_checks import Drawings, Told
 from crib.desk.plan.keep_plan import keep
@@ -105,7 +105,7 @@ def make_plan(session: Session, request: PlanRequest, now: datetime | None = Non
         )
         plan = replace(plan, notes=(*plan.notes, *kept), kept=jobs[0].name)
     if request.sheet and plan.runs:
-        made_on = (now or datetime.now(UTC)).astimezone().date()
+        made_on = today_of(now)
         written = write_sheets(plan, rules, request.sheet, made_on)
         plan = replace(plan, sheets=tuple(written))
     return plan

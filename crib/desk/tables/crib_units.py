@@ -12,6 +12,5 @@ from crib.stock.engine.session import Session
 def units_of(session: Session) -> Units:
     """The units and the currency that files of this crib are in."""
     rules = shop_rules(session)
-    system: Any = rules.text("crib.unit")
     force: Any = rules.text("crib.force_unit")
-    return Units(system, force, rules.text("crib.currency"))
+    return Units(rules.system, force, rules.text("crib.currency"))

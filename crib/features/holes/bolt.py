@@ -16,6 +16,7 @@ from crib.features.common.phrase import Words
 from crib.features.common.plate_phrase import Reading, read_plate
 from crib.features.holes.distance_checks import DistanceCase
 from crib.features.holes.punched import Punched, punched_kind
+from crib.trade.common.published_tables import known_name
 from crib.trade.metal.bolt_holes import BoltHole, HoleType, bolt_hole, known_standards
 from crib.trade.metal.shapes import Outline
 from crib.units import System
@@ -103,15 +104,11 @@ def _standard(words: Words, reading: Reading, bolt: str) -> str:
         return reading.rules.text("bolt.standard_metric" if metric else "bolt.standard_inch")
     name, start, end = words.take_until("thru", "at", "for")
     known = known_standards()
-    if _plain(name) not in {_plain(standard) for standard in known}:
-        said = f"found {name!r}" if name else "found none"
-        message = f"expected a bolt standard after 'per', {said}; known: {', '.join(known)}"
+    if known_name(name, known) is None:
+        found = f"found {name!r}" if name else "found none"
+        message = f"expected a bolt standard after 'per', {found}; known: {', '.join(known)}"
         raise words.wrong(start, end, message, "bolt 1 per AISC 360-22 thru 1/2")
     return name
-
-
-def _plain(name: str) -> str:
-    return name.casefold().replace("-", "").replace(" ", "")
 
 
 def _hole(

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import csv
 import os
+from collections.abc import Iterable
 from functools import cache
 
 # Exact by definition (international yard and pound agreement, 1959). Only the tables printed in
@@ -31,6 +32,30 @@ def read_table(name: str) -> tuple[dict[str, str], ...]:
     """
     with open(os.path.join(_DATA, f"{name}.csv"), encoding="utf-8", newline="") as file:
         return tuple(csv.DictReader(file))
+
+
+def known_name(written: str, known: Iterable[str]) -> str | None:
+    """The name that is written, whatever its capitals, blanks and hyphens.
+
+    Source: common practice (``EN 1090-2``, ``en1090-2`` and ``EN-1090-2`` are one document).
+
+    Args:
+        written: The name as somebody wrote it [text].
+        known: The names as the tables print them [text].
+
+    Returns:
+        The name as the tables print it, or ``None`` [text].
+
+    Example:
+        >>> known_name("en1090-2", ["ISO 273", "EN 1090-2"])
+        'EN 1090-2'
+    """
+    names = {_close(name): name for name in known}
+    return names.get(_close(written))
+
+
+def _close(name: str) -> str:
+    return "".join(name.casefold().replace("-", " ").split())
 
 
 def printed_number(text: str) -> float:

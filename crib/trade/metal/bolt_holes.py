@@ -8,7 +8,7 @@ from typing import Literal
 
 from crib.errors import AskBack, BadValue, UnknownName
 from crib.spellings import plain_size
-from crib.trade.common.published_tables import read_table, table_length_mm
+from crib.trade.common.published_tables import known_name, read_table, table_length_mm
 
 HoleType = Literal["standard", "oversize", "short_slot", "long_slot", "fine", "coarse"]
 
@@ -92,10 +92,9 @@ def _rows() -> dict[_Key, dict[str, str]]:
 
 
 def _standard(written: str) -> str:
-    known = {_plain(name): name for name in known_standards()}
-    found = known.get(_plain(written))
+    found = known_name(written, known_standards())
     if found is None:
-        message = f"unknown bolt standard {written!r}; known: {', '.join(known.values())}"
+        message = f"unknown bolt standard {written!r}; known: {', '.join(known_standards())}"
         raise UnknownName(message)
     return found
 
@@ -114,10 +113,6 @@ def _size(written: str) -> str:
     parts = plain.replace("-", " ").split()
     # 1 1/8 is 1-1/8, but 11/8 is 1-3/8: only a metric size may close up its gap.
     return ("" if plain.startswith("m") else "-").join(parts)
-
-
-def _plain(text: str) -> str:
-    return text.strip().casefold().replace("-", " ").replace(" ", "")
 
 
 def _agreed(bolt: str, hole_type: HoleType) -> BoltHole:

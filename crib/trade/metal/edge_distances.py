@@ -15,6 +15,7 @@ from crib.errors import BadValue, Missing, UnknownName
 from crib.trade.common.guards import require_positive
 from crib.trade.common.published_tables import (
     MM_PER_INCH,
+    known_name,
     printed_number,
     read_table,
     table_length_mm,
@@ -230,19 +231,15 @@ def edge_verdict(distance_mm: float, limit: DistanceLimit) -> Verdict:
 
 
 def _query(standard: str, bolt: str | None, hole_mm: float | None, edge: str = "any") -> _Query:
-    known = {_plain(name): name for name in known_edge_standards()}
-    found = known.get(_plain(standard))
+    found = known_name(standard, known_edge_standards())
     if found is None:
-        message = f"no distances of {standard!r} are known; known: {', '.join(known.values())}"
+        known = ", ".join(known_edge_standards())
+        message = f"no distances of {standard!r} are known; known: {known}"
         raise UnknownName(message)
     if hole_mm is not None:
         require_positive(hole_mm=hole_mm)
     read = _bolt(bolt) if bolt is not None else None
     return _Query(_NEWEST.get(found, found), read, hole_mm, edge)
-
-
-def _plain(text: str) -> str:
-    return text.strip().casefold().replace("-", " ").replace(" ", "")
 
 
 def _bolt(written: str) -> _Bolt:

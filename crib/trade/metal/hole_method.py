@@ -11,7 +11,7 @@ from dataclasses import dataclass
 
 from crib.errors import BadValue, UnknownName
 from crib.trade.common.guards import require_positive
-from crib.trade.common.published_tables import MM_PER_INCH
+from crib.trade.common.published_tables import MM_PER_INCH, known_name
 from crib.trade.common.verdicts import exceeds
 
 _AISC_SOURCE = "ANSI/AISC 360-22 Section M2.5 (no thickness limit; hole making as in RCSC 3.3)"
@@ -131,8 +131,7 @@ def known_codes() -> tuple[str, ...]:
 
 
 def _code(written: str) -> str:
-    plain = {"".join(name.split()).casefold(): name for name in _RULINGS}
-    return plain.get("".join(written.split()).casefold(), written)
+    return known_name(written, _RULINGS) or written
 
 
 def _check_sizes(

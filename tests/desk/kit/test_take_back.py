@@ -10,10 +10,11 @@ import pytest
 
 from crib.desk.book.check import check_crib
 from crib.desk.book.undo import undo_act, undo_last
+from crib.desk.common.acting import today_of
 from crib.desk.edges.broke import BreakRequest, report_break
 from crib.desk.kit.hand_out import HandOut, hand_out, lend
 from crib.desk.kit.hold import hold_kit, release_kit
-from crib.desk.kit.job_kit import list_held, show_kit, today_of
+from crib.desk.kit.job_kit import list_held, show_kit
 from crib.desk.kit.take_back import KitBack, TakeBack, take_back, take_loans_back
 from crib.desk.shelf.move import Move, move_pieces
 from crib.desk.strokes.log import LogOptions, log_words
