@@ -9,8 +9,9 @@ CribError                     anything the crib says no to
 │   ├── Missing               something needed was never told to the crib (a rating, a seat)
 │   ├── Refused               understood, and not done: it would hurt somebody or lose a record
 │   ├── AskBack               a likely mistake, or a choice to make: say it again with the flag
-│   │   ├── UnsureQuantity    one that may be two, also a BadQuantity
-│   │   └── UnsurePhrase      one that may be two, also a BadPhrase
+│   │   ├── UnsureQuantity    a quantity that may be one of several, also a BadQuantity
+│   │   ├── UnsureName        a name that several go by, also an UnknownName
+│   │   └── UnsurePhrase      a phrase that may mean several things, also a BadPhrase
 │   └── BadRows               a sheet or folder with faults, all of them listed
 └── CribFault                 the crib's file cannot be used (exit status 1)
     ├── NoCrib                there is no crib at that place
@@ -96,21 +97,26 @@ class Refused(BadInput):
 class AskBack(BadInput):
     """Looks like a mistake, or needs a choice: say it again, as ``way_out`` names it.
 
-    ``readings`` are the ways in which it can be said again, where it may mean one of several.
+    ``readings`` are what can be said instead, where it may mean one of several.
     """
 
     code = "ask-back"
-    readings: tuple[str, ...] = ()
+
+    def __init__(self, message: str, *, way_out: str = "", readings: Sequence[str] = ()) -> None:
+        super().__init__(message, way_out=way_out or " or ".join(readings))
+        self.readings = tuple(readings)
 
 
 class UnsureQuantity(BadQuantity, AskBack):
-    """A quantity that may be one of two, such as a number with a comma."""
+    """A quantity that may be one of several, such as a number with a comma."""
 
     code = "ask-back"
 
-    def __init__(self, message: str, *, readings: Sequence[str], way_out: str = "") -> None:
-        super().__init__(message, way_out=way_out or f"say {' or '.join(readings)}")
-        self.readings = tuple(readings)
+
+class UnsureName(UnknownName, AskBack):
+    """A name that several things could go by, such as steel."""
+
+    code = "ask-back"
 
 
 class UnsurePhrase(BadPhrase, AskBack):

@@ -1,4 +1,4 @@
-"""How people write a size: where it ends in a run of words, and the one plain spelling of it.
+"""How people write sizes and words: where a size ends, and the one plain spelling of each.
 
 A size is one number with its unit: ``13/16``, ``1 3 / 16 in``, ``1-3⁄16"``, ``2 ½``, ``1³⁄₁₆``,
 ``.8125``, ``20,6 mm``, ``10 ga``. Everything that reads a size, be it in a phrase, a line of
@@ -18,6 +18,17 @@ BARS = "/⁄∕"
 
 RAISED, LOWERED = "⁰¹²³⁴⁵⁶⁷⁸⁹", "₀₁₂₃₄₅₆₇₈₉"
 """The small figures above and below a fraction slash."""
+
+ALIKE = {
+    "×": "x",
+    "through": "thru",
+    "reamed": "ream",
+    "center": "centre",
+    "centers": "centres",
+    "miter": "mitre",
+    "mitered": "mitred",
+}
+"""Words that are spelt in two ways, or said in two, and mean one."""
 
 _DASHES = "‐‑–"
 _MOST_WORDS = 5
@@ -42,6 +53,12 @@ _OPEN = re.compile(_NUMBER)
 _BARE = re.compile(r"[0-9]+(?:[.,][0-9]*)?|[.,][0-9]+")
 
 
+def plain_word(word: str) -> str:
+    """A word in lower case and in its one spelling: ``Through`` is ``thru``."""
+    plain = word.casefold()
+    return ALIKE.get(plain, plain)
+
+
 def plain_size(text: str) -> str:
     """A size with plain slashes, dashes, figures and single blanks: ``1 3 ⁄ 16`` is ``1 3/16``."""
     level = _SMALL_FRACTION.sub(_small_fraction, text.translate(_SIGNS))
@@ -64,6 +81,11 @@ def whole_and_fraction(text: str) -> bool:
 def is_open(text: str) -> bool:
     """Whether a size has no unit behind it, so that figures which follow could belong to it."""
     return _OPEN.fullmatch(text.strip()) is not None
+
+
+def is_unit(word: str) -> bool:
+    """Whether a word is a unit of length that may stand behind a number."""
+    return re.fullmatch(_UNIT, word, re.IGNORECASE) is not None
 
 
 def is_bare(text: str) -> bool:

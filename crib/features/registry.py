@@ -3,15 +3,18 @@
 from __future__ import annotations
 
 import pkgutil
+from dataclasses import replace
 from difflib import get_close_matches
 from functools import lru_cache
 from importlib import import_module
 from importlib.util import find_spec
+from typing import Any, cast
 
 from crib import features
 from crib.features.common.ask import Ask, FeatureKind
 from crib.features.common.phrase import Words
-from crib.features.common.plate_phrase import Reading
+from crib.features.common.plate_phrase import Reading, late_plate
+from crib.features.common.spoken import feature_to_front
 
 
 @lru_cache(maxsize=1)
@@ -26,8 +29,13 @@ def feature_kinds() -> dict[str, FeatureKind]:
 
 
 def kind_called(word: str) -> FeatureKind | None:
-    """The kind of a first word. A file named after its word is read alone, the others are not."""
-    return _own_file(word) or feature_kinds().get(word)
+    """The kind of a word, also in the plural.
+
+    A file that is named after its word is read alone, the others are not.
+    """
+    words = tuple(dict.fromkeys((word, word.removesuffix("s"), word.removesuffix("es"))))
+    own = next((kind for kind in map(_own_file, words) if kind), None)
+    return own or next((kind for kind in map(feature_kinds().get, words) if kind), None)
 
 
 @lru_cache(maxsize=64)
@@ -72,6 +80,7 @@ def read_ask(words: Words, reading: Reading) -> Ask:
     Raises:
         BadPhrase: pointing at the word that cannot be read.
     """
+    feature_to_front(words, _kind_word)
     first = words.take()
     kind = kind_called(first.plain)
     if kind is None:
@@ -81,7 +90,14 @@ def read_ask(words: Words, reading: Reading) -> Ask:
         known = ", ".join(dict.fromkeys(each.word for each in kinds.values()))
         said = f"{first.text!r} is not a feature" if first.text else "no feature named"
         raise words.wrong(first.start, first.end, f"{said}; known: {known}", example)
-    return kind.read(words, reading)
+    ask: Any = kind.read(words, reading)
+    plate = late_plate(ask.plate, words, reading, kind.example)
+    return cast(Ask, ask if plate is ask.plate else replace(ask, plate=plate))
+
+
+def _kind_word(word: str) -> str:
+    kind = kind_called(word)
+    return kind.word if kind else ""
 
 
 def read_phrase(text: str, reading: Reading) -> Ask:

@@ -10,11 +10,10 @@ import re
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 
-from crib import units
 from crib.errors import BadInput, BadQuantity
 from crib.features.common import sizes
 from crib.features.common.phrase import TAIL_WORDS, Words
-from crib.features.common.plate_phrase import Reading
+from crib.features.common.plate_phrase import Reading, take_material
 from crib.trade.metal.gauges import gauge_thickness_mm
 from crib.trade.metal.materials import Material
 from crib.units import System
@@ -65,18 +64,9 @@ def read_sizes(
 
 
 def _read_size(words: Words, reading: Reading, what: str, example: str) -> Size:
-    gauges: list[int] = []
-
-    def read(text: str) -> float:
-        gauge = units.read_gauge(text)
-        if gauge is None:
-            return units.read_length_mm(text, reading.system)
-        gauges.append(gauge)
-        return 0.0
-
     start, _end = words.place()
-    size_mm = words.take_quantity(read, what, example)
-    return Size(size_mm, gauges[0] if gauges else None, start, words.taken_to)
+    size_mm, gauge = words.take_thickness(reading.system, what, example)
+    return Size(size_mm, gauge, start, words.taken_to)
 
 
 def thickness_mm(words: Words, size: Size, system: str, example: str) -> float:
@@ -121,11 +111,7 @@ def read_tail(
 def _material(
     words: Words, reading: Reading, example: str, stops: Mapping[str, Callable[[], float]]
 ) -> Material:
-    name, start, end = words.take_until(*TAIL_WORDS, *stops)
-    try:
-        return reading.rules.material(name)
-    except BadInput as error:
-        raise words.wrong(start, end, error.message, error.way_out or example) from error
+    return take_material(words, reading, example, *stops)
 
 
 def read_angle_deg(words: Words, what: str, example: str, least: float, below: float) -> float:

@@ -3,15 +3,18 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 from crib import units
-from crib.errors import BadInput, BadPhrase
-from crib.spellings import LOWERED, RAISED, VULGAR, size_words
+from crib.errors import AskBack, BadInput, BadPhrase, UnsurePhrase
+from crib.spellings import LOWERED, RAISED, VULGAR, plain_word, size_words
 from crib.units import System
 
 LONGEST_PHRASE = 300
+FEW_WAYS = 3
+"""Readings up to so many are written out behind a question; more are only counted up."""
+
 TAIL_WORDS = ("thru", "for", "at", "onto", "per", "edge", "end", "pitch", "ream")
 """Words that begin the next part of a phrase, whatever stood before them."""
 
@@ -37,12 +40,27 @@ class Word:
 
     @property
     def plain(self) -> str:
-        """The word in lower case; × is x."""
-        return "x" if self.text == "×" else self.text.casefold()
+        """The word in lower case and in its one spelling; × is x."""
+        plain = plain_word(self.text)
+        return "at" if plain == "mitre" else plain
+
+
+@dataclass(frozen=True, slots=True)
+class Said:
+    """A size or count that was read: its words, where they stand, and what came of them."""
+
+    text: str
+    start: int
+    end: int
+    value: float
 
 
 class Words:
-    """A phrase being read from left to right."""
+    """A phrase being read from left to right.
+
+    ``sizes`` are those that were read; ``free`` says that it left out a word, or had an order of
+    its own, so that what it means should be shown back.
+    """
 
     def __init__(self, text: str) -> None:
         self.text = " ".join(text.split()) if len(text) <= LONGEST_PHRASE else text[:40] + "..."
@@ -51,6 +69,8 @@ class Words:
             raise BadPhrase(message, text=self.text, start=0, end=len(self.text))
         self._words = _split(self.text)
         self._at = 0
+        self.sizes: list[Said] = []
+        self.free = False
 
     @property
     def done(self) -> bool:
@@ -103,14 +123,34 @@ class Words:
         try:
             return read(text)
         except BadInput as error:
-            hint = error.way_out or example
-            raise self.wrong(
-                start, taken[-1].end, f"expected {what}: {error.message}", hint
+            raise self.refused(
+                start, taken[-1].end, error, example, f"expected {what}: "
             ) from error
 
     def take_length_mm(self, bare: System, what: str, example: str) -> float:
         """Read a length [mm]; a bare number is in the crib's own unit."""
-        return self.take_quantity(lambda text: units.read_length_mm(text, bare), what, example)
+        return self._take_size(lambda text: units.read_length_mm(text, bare), what, example)
+
+    def take_thickness(self, bare: System, what: str, example: str) -> tuple[float, int | None]:
+        """Read a thickness [mm], or a gauge, which is a thickness only with its material."""
+        gauges: list[int] = []
+
+        def read(text: str) -> float:
+            gauge = units.read_gauge(text)
+            if gauge is None:
+                return units.read_length_mm(text, bare)
+            gauges.append(gauge)
+            return 0.0
+
+        thickness_mm = self._take_size(read, what, example)
+        return thickness_mm, gauges[0] if gauges else None
+
+    def _take_size(self, read: Callable[[str], float], what: str, example: str) -> float:
+        start = self._start()
+        value = self.take_quantity(read, what, example)
+        end = self.taken_to
+        self.sizes.append(Said(self.text[start:end], start, end, value))
+        return value
 
     def expect(self, wanted: str, example: str) -> None:
         """Take a word that must stand here.
@@ -137,6 +177,44 @@ class Words:
         """An error that points into this phrase."""
         way_out = example if " " not in example or example[0].isupper() else f"right: {example}"
         return BadPhrase(message, text=self.text, start=start, end=end, way_out=way_out)
+
+    def refused(
+        self, start: int, end: int, error: BadInput, example: str, before: str = ""
+    ) -> BadPhrase:
+        """Another error as one that points into this phrase; its readings become whole phrases."""
+        message = f"{before}{error.message}"
+        if isinstance(error, AskBack) and error.readings:
+            return self.doubted(start, end, message, error.readings, error.way_out)
+        return self.wrong(start, end, message, error.way_out or example)
+
+    def doubted(
+        self, start: int, end: int, message: str, ways: Sequence[str], way_out: str = ""
+    ) -> UnsurePhrase:
+        """A question back; each way would stand in the place of the words from start to end."""
+        whole = [f"{self.text[:start]}{one}{self.text[end:]}" for one in ways]
+        return self.unsure(start, end, message, whole, way_out if len(ways) > FEW_WAYS else "")
+
+    def unsure(
+        self, start: int, end: int, message: str, readings: Sequence[str], way_out: str = ""
+    ) -> UnsurePhrase:
+        """A question back, with the whole phrases that may have been meant."""
+        return UnsurePhrase(
+            message, text=self.text, start=start, end=end, readings=readings, way_out=way_out
+        )
+
+    def rest(self) -> tuple[Word, ...]:
+        """The words that are not read."""
+        return tuple(self._words[self._at :])
+
+    def say(self, rest: Sequence[Word]) -> None:
+        """Put other words, or another order, in the place of those that are not read."""
+        self._words[self._at :] = rest
+
+    def part(self, words: Sequence[Word]) -> Words:
+        """Some words of this phrase to be read by themselves."""
+        made = Words(self.text)
+        made._words = list(words)
+        return made
 
     def place(self) -> tuple[int, int]:
         """Where the next word stands; the end of the phrase when every word is read."""

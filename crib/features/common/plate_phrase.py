@@ -2,15 +2,18 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+import re
+from dataclasses import dataclass, replace
 
-from crib import units
-from crib.errors import BadInput
+from crib.errors import BadInput, BadPhrase, UnknownName
 from crib.features.common.case import Plate
-from crib.features.common.phrase import TAIL_WORDS, Words
+from crib.features.common.phrase import TAIL_WORDS, Said, Words
+from crib.features.common.spoken import PLATE_WORDS
+from crib.spellings import is_bare, plain_word, whole_and_fraction
 from crib.trade.metal.gauges import gauge_thickness_mm
+from crib.trade.metal.materials import Material
 from crib.trade.shop.shop_rules import Rules
-from crib.units import System
+from crib.units import System, looks_like_length
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,28 +34,37 @@ def read_plate(words: Words, reading: Reading, example: str) -> Plate:
     Raises:
         BadPhrase: for a thickness or a material that cannot be read.
     """
-    words.expect("thru", example)
-    gauges: list[int] = []
-
-    def read(text: str) -> float:
-        gauge = units.read_gauge(text)
-        if gauge is not None:
-            gauges.append(gauge)
-            return 0.0
-        return units.read_length_mm(text, reading.system)
-
-    begins = words.place()[0]
-    thickness_mm = words.take_quantity(read, "a thickness", example)
-    ends = words.taken_to
-    name, start, end = words.take_until(*TAIL_WORDS)
+    take_thru(words, reading, example)
+    start = words.place()[0]
+    thickness_mm, gauge = words.take_thickness(reading.system, "a thickness", example)
+    end = words.taken_to
+    words.take_if(*PLATE_WORDS)
+    assumed = words.done or words.peek() in TAIL_WORDS
+    if assumed:
+        material = reading.rules.material(reading.rules.text("material.default"))
+    else:
+        material = take_material(words, reading, example)
     try:
-        material = reading.rules.material(name or reading.rules.text("material.default"))
-        if gauges:
-            start, end = begins, ends
-            thickness_mm = gauge_thickness_mm(gauges[0], material.gauge_system)
+        if gauge is not None:
+            thickness_mm = gauge_thickness_mm(gauge, material.gauge_system)
     except BadInput as error:
         raise words.wrong(start, end, error.message, error.way_out or example) from error
-    return Plate(thickness_mm, material, not name, gauges[0] if gauges else None)
+    return Plate(thickness_mm, material, assumed, gauge)
+
+
+def late_plate(plate: Plate, words: Words, reading: Reading, example: str) -> Plate:
+    """The plate with a material that stands behind other parts: ``thru 3/8 edge 2 A36``.
+
+    Raises:
+        BadPhrase: for a number there, and for the material of a gauge.
+    """
+    if words.done or words.peek() in TAIL_WORDS or not plate.assumed:
+        return plate
+    if plate.gauge is not None or not words.peek()[:1].isalpha():
+        word = words.take()
+        hint = "The material stands right behind the thickness"
+        raise words.wrong(word.start, word.end, f"cannot place {word.text!r}", hint)
+    return replace(plate, material=take_material(words, reading, example), assumed=False)
 
 
 def read_two_sizes(words: Words, reading: Reading, what: str, example: str) -> tuple[float, float]:
@@ -65,3 +77,101 @@ def read_two_sizes(words: Words, reading: Reading, what: str, example: str) -> t
     words.expect("x", example)
     second_mm = words.take_length_mm(reading.system, what, example)
     return min(first_mm, second_mm), max(first_mm, second_mm)
+
+
+def take_thru(words: Words, reading: Reading, example: str) -> None:
+    """Take ``thru``; a size in its place is the thickness: ``hole 13/16 3/8``.
+
+    Raises:
+        UnsurePhrase: where what is written may be one size or two.
+        BadPhrase: where no thickness follows.
+    """
+    if words.take_if("thru"):
+        return
+    last, word = words.sizes[-1] if words.sizes else None, words.peek()
+    if not looks_like_length(word) or _is_material(word, reading):
+        if last is not None and whole_and_fraction(last.text) and not words.free:
+            _ask_if_two(words, last)
+        words.expect("thru", example)
+    if last is not None and reading.system == "mm" and _in_the_plate(last.text):
+        number = last.text.split()[0]
+        message = f"`in` behind {number} may be inches, or the word before the plate"
+        raise words.doubted(last.start, last.end, message, (f"{number}mm thru", f"{number}in thru"))
+    words.free = True
+
+
+def take_material(words: Words, reading: Reading, example: str, *stops: str) -> Material:
+    """Read a material up to a word that begins another part; ``plate`` may stand behind it.
+
+    Raises:
+        UnsurePhrase: for a word that may mean several materials.
+        BadPhrase: for one that is not known, and for what may be the rest of a number.
+    """
+    name, *place = words.take_until(*TAIL_WORDS, *stops)
+    return read_material(name, (place[0], place[1]), words, reading, example)
+
+
+def read_material(
+    name: str, place: tuple[int, int], words: Words, reading: Reading, example: str
+) -> Material:
+    """The material of a name that stands at a place of the phrase.
+
+    Raises:
+        UnsurePhrase: for a word that may mean several materials.
+        BadPhrase: for one that is not known, and for what may be the rest of a number.
+    """
+    try:
+        return _material(name, reading)
+    except BadInput as error:
+        if words.sizes and not name[:1].isalpha():
+            raise _rest_of_size(name, place, words, reading) from error
+        raise words.refused(*place, error, example) from error
+
+
+def _ask_if_two(words: Words, last: Said) -> None:
+    """``hole 1 3/8``: one size without a thickness, or a size and a thickness."""
+    whole, fraction = last.text.split(" ", 1)
+    message = f"{last.text} may be one size without a thickness, or {whole} thru {fraction}"
+    before, behind = words.text[: last.start], words.text[last.end :]
+    two = f"{before}{whole} thru {fraction}{behind}"
+    one = f"{before}{whole}-{fraction} thru THICKNESS{behind}"
+    raise words.unsure(last.start, last.end, message, [two], f"say `{two}` or `{one}`")
+
+
+def _in_the_plate(text: str) -> bool:
+    """Whether a number has the word ``in`` behind it, apart."""
+    return re.fullmatch(r"[0-9.,]+ in", text, re.IGNORECASE) is not None
+
+
+def _rest_of_size(name: str, place: tuple[int, int], words: Words, reading: Reading) -> BadPhrase:
+    """What stands in a material's place and may be the rest of the size before it: ``1 3-16``."""
+    size, figures = words.sizes[-1], re.findall("[0-9]+", name)
+    message = f"{name!r} is no material, and may belong to the size {size.text}"
+    ways = []
+    if len(figures) == 2 and size.text.isdecimal() and int(figures[0]) < int(figures[1]):
+        ways.append(f"{size.text}-{'/'.join(figures)}")
+    if is_bare(size.text) and _is_material("".join(figures), reading):
+        ways.append(f"{size.text}{reading.system} {''.join(figures)}")
+    if ways:
+        return words.doubted(size.start, place[1], message, ways)
+    hint = "Write the size as one, such as 1-3/16, and its unit behind it: 1in"
+    return words.wrong(*place, message, hint)
+
+
+def _material(name: str, reading: Reading) -> Material:
+    """A material as it is named, else without the word behind it that says what it is of."""
+    first, _blank, last = name.rpartition(" ")
+    try:
+        return reading.rules.material(name)
+    except UnknownName:
+        if not first or plain_word(last) not in PLATE_WORDS:
+            raise
+    return reading.rules.material(first)
+
+
+def _is_material(word: str, reading: Reading) -> bool:
+    try:
+        reading.rules.material(word)
+    except BadInput:
+        return False
+    return True

@@ -60,17 +60,21 @@ class Distances:
 NO_DISTANCES = Distances()
 
 
-def read_distances(words: Words, reading: Reading, *, long: bool) -> Distances:
+def read_distances(
+    words: Words, reading: Reading, *, long: bool, before: Distances = NO_DISTANCES
+) -> Distances:
     """Read what stands of ``edge``, ``end`` and ``pitch``; ``long`` holes may lie sideways.
+
+    ``before`` are those that were read already.
 
     Raises:
         BadPhrase: for a distance that cannot be read, or is said twice.
     """
-    distances: dict[str, Distance] = {}
+    distances = dict(before.named())
     while words.peek() in DISTANCE_WORDS:
         word = words.take()
         if word.plain in distances:
             raise words.wrong(word.start, word.end, f"{word.plain!r} is said twice", EXAMPLE)
         size_mm = words.take_length_mm(reading.system, f"the {word.plain} distance", EXAMPLE)
         distances[word.plain] = Distance(size_mm, long and words.take_if(SIDEWAYS))
-    return Distances(**distances) if distances else NO_DISTANCES
+    return Distances(**distances) if distances else before

@@ -25,7 +25,7 @@ from crib.features.common.findings import Finding
 from crib.features.common.hole_method import HoleMethod
 from crib.features.common.pair_wear import hit_severity, on_role
 from crib.features.common.phrase import Words
-from crib.features.common.plate_phrase import Reading
+from crib.features.common.plate_phrase import Reading, late_plate
 from crib.features.common.sizes import size_word
 from crib.features.common.tooling import Seat, Tool, ToolingSet
 from crib.features.holes.distance_checks import (
@@ -249,7 +249,10 @@ def punched_kind(
     def read_placed(words: Words, reading: Reading) -> Punched:
         hole = read(words, reading)
         long = hole.outline.shape in ("rectangle", "obround")
-        return replace(hole, distances=read_distances(words, reading, long=long))
+        distances = read_distances(words, reading, long=long)
+        plate = late_plate(hole.plate, words, reading, example)
+        distances = read_distances(words, reading, long=long, before=distances)
+        return replace(hole, plate=plate, distances=distances)
 
     return FeatureKind(word, example, read_placed, meaning, also)
 

@@ -12,7 +12,7 @@ from crib.features.common.case import Circumstances, Plate
 from crib.features.common.chain_checks import rating_figures
 from crib.features.common.findings import Finding
 from crib.features.common.phrase import Words
-from crib.features.common.plate_phrase import Reading
+from crib.features.common.plate_phrase import Reading, read_material
 from crib.features.common.sizes import size_word
 from crib.features.common.tooling import Seat, Tool, ToolingSet
 from crib.features.saddles.saddle_case import STROKES, SaddleCase, SaddleJoint
@@ -173,11 +173,8 @@ def read(words: Words, reading: Reading) -> Saddle:
 
 def _plate(parts: Parts, branch: Tubular, wall_mm: float, words: Words, reading: Reading) -> Plate:
     usual = PIPE_MATERIAL if branch.sort == "pipe" else reading.rules.text("material.default")
-    try:
-        material = reading.rules.material(parts.material or usual)
-    except BadInput as error:
-        hint = error.way_out or EXAMPLE
-        raise words.wrong(*parts.place("material"), error.message, hint) from error
+    name, place = parts.material or usual, parts.place("material")
+    material = read_material(name, place, words, reading, EXAMPLE)
     return Plate(wall_mm, material, not parts.material and branch.sort == "tube")
 
 

@@ -267,6 +267,6 @@ _READERS: dict[str, tuple[str, _Reader]] = {
     "at": ("at", _read_angle),
     "offset": ("offset", _read_offset),
     "centres": ("centres", _read_centres),
-    "centers": ("centres", _read_centres),
+    "centre": ("centres", _read_centres),
     "measured": ("measured", _read_measured),
 }

@@ -7,7 +7,7 @@ from dataclasses import dataclass, fields, replace
 from functools import lru_cache
 from typing import Literal, cast
 
-from crib.errors import BadValue, UnknownName
+from crib.errors import BadValue, UnknownName, UnsureName
 from crib.spellings import BARS
 from crib.trade.common.guards import require_positive
 from crib.trade.common.published_tables import read_table
@@ -34,6 +34,12 @@ CHANGEABLE: dict[str, tuple[float, float]] = {
 }
 
 _BODY_NAMES = ("astm", "aisi", "sae")
+_VAGUE: dict[str, tuple[Family, ...]] = {
+    **dict.fromkeys(("aluminium", "aluminum", "alu"), ("aluminium",)),
+    "steel": ("mild", "hsla", "high_carbon", "stainless"),
+    "ss": ("stainless",),
+}
+"""Words that people say for a family, and that do not tell which of it."""
 _BODY = re.compile(rf"({'|'.join(_BODY_NAMES)})(?=[^a-z])", re.IGNORECASE)
 _GAP = re.compile(r"(?<=[0-9])[\W_]+(?=[0-9])")
 # A name that begins with a figure has no sign before it, and only a point between figures.
@@ -97,12 +103,15 @@ def find_material(name: str) -> Material:
 
     Raises:
         UnknownName: When no material goes by that name; the nearest names and the list are given.
+        UnsureName: When it names a family, such as aluminium; the names in it are given.
 
     Example:
         >>> find_material("a572 gr 50").name, find_material("s355jr").multiplier
         ('A572-50', 1.15)
     """
     plain = _plain(name)
+    if plain in _VAGUE:
+        raise _which(name, _VAGUE[plain])
     found = _by_name().get(plain)
     if found is None or _is_rest_of_number(name) or not _apart(name) <= _known_apart()[plain]:
         raise _unknown(name)
@@ -243,6 +252,12 @@ def _known_apart() -> dict[str, frozenset[int]]:
         for name in (material.name, *material.aliases):
             apart[_plain(name)] = apart.get(_plain(name), frozenset()) | _apart(name)
     return apart
+
+
+def _which(name: str, families: tuple[Family, ...]) -> UnsureName:
+    known = [one.name for one in _materials() if one.family in families]
+    message = f"{name!r} may be one of several materials: {', '.join(known)}"
+    return UnsureName(message, way_out="say which of them", readings=known)
 
 
 def _unknown(name: str) -> UnknownName:
