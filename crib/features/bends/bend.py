@@ -78,7 +78,6 @@ class Bend:
         return BendAnswers(self, case)
 
 
-@dataclass(frozen=True)
 class BendAnswers(Answers[Bend, BendCase]):
     """What there is to say of a vee for a bend; a bend dulls nothing."""
 

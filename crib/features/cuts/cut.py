@@ -68,7 +68,6 @@ class Cut:
         return CutAnswers(self, case)
 
 
-@dataclass(frozen=True)
 class CutAnswers(Answers[Cut, CutCase]):
     """What there is to say of a shear for a cut; a set fits or does not, and none is closer."""
 

@@ -90,7 +90,6 @@ class Point:
         return PointAnswers(self, PointCase(self.plate, rules, facts, self.bar))
 
 
-@dataclass(frozen=True)
 class PointAnswers(Answers[Point, PointCase]):
     """What there is to say of a picket set; one fits or does not, and none is closer."""
 

@@ -67,7 +67,6 @@ class Corner(SetFeature):
         return CornerAnswers(self, case)
 
 
-@dataclass(frozen=True)
 class CornerAnswers(SetAnswers[Corner]):
     """What there is to say of a corner set."""
 

@@ -63,7 +63,6 @@ class Notch(SetFeature):
         return NotchAnswers(self, case)
 
 
-@dataclass(frozen=True)
 class NotchAnswers(SetAnswers[Notch]):
     """What there is to say of a notch set."""
 

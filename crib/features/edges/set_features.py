@@ -78,7 +78,6 @@ class SetFeature(ABC):
 SetAsk = TypeVar("SetAsk", bound=SetFeature, covariant=True)
 
 
-@dataclass(frozen=True)
 class SetAnswers(Answers[SetAsk, SetCase], ABC):
     """What there is to say of a matched set for something at an edge."""
 

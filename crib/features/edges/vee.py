@@ -74,7 +74,6 @@ class Vee(SetFeature):
         return VeeAnswers(self, case)
 
 
-@dataclass(frozen=True)
 class VeeAnswers(SetAnswers[Vee]):
     """What there is to say of a vee set."""
 

@@ -123,7 +123,6 @@ class Part(Punched):
         return self.of_bolt_mm
 
 
-@dataclass(frozen=True)
 class PunchedAnswers(Answers[Punched, PairCase]):
     """What there is to say of a punch and a die for a hole."""
 

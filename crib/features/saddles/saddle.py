@@ -87,7 +87,6 @@ class Saddle(SaddleJoint):
         return SaddleAnswers(self, SaddleCase(self.plate, rules, facts, self))
 
 
-@dataclass(frozen=True)
 class SaddleAnswers(Answers[Saddle, SaddleCase]):
     """What there is to say of a set for a saddle."""
 
