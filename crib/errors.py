@@ -8,7 +8,7 @@ CribError                     anything the crib says no to
 │   ├── UnknownName           a material, tag, seat, machine ... that is not known
 │   ├── Missing               something needed was never told to the crib (a rating, a seat)
 │   ├── Refused               understood, and not done: it would hurt somebody or lose a record
-│   ├── AskBack               a likely mistake, or a choice to make: say it again with the flag
+│   ├── AskBack               a likely mistake, or a choice to make: ask, and do it as answered
 │   │   ├── UnsureQuantity    a quantity that may be one of several, also a BadQuantity
 │   │   ├── UnsureName        a name that several go by, also an UnknownName
 │   │   └── UnsurePhrase      a phrase that may mean several things, also a BadPhrase
@@ -19,13 +19,15 @@ CribError                     anything the crib says no to
     └── CribDamaged           the file is not a crib, or fails its own checks
 
 Each class has a stable ``code`` for programs. A message says what is wrong, the value, the limit;
-``way_out`` says what to do instead.
+``way_out`` says what to do instead, with the acts that help (``crib/acts.py``).
 """
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+
+from crib.acts import Choice, Doubt, Said, saying
 
 
 class CribError(Exception):
@@ -34,10 +36,14 @@ class CribError(Exception):
     code = "error"
     exit_status = 1
 
-    def __init__(self, message: str, *, way_out: str = "") -> None:
+    def __init__(self, message: str, *, way_out: Said = "") -> None:
         super().__init__(message)
         self.message = message
         self.way_out = way_out
+
+    def said(self, between: str) -> Said:
+        """The message and the way out as one, for a list of faults."""
+        return saying(self.message, between, self.way_out) if self.way_out else self.message
 
 
 class BadInput(CribError):
@@ -58,7 +64,9 @@ class BadPhrase(BadInput):
 
     code = "bad-phrase"
 
-    def __init__(self, message: str, *, text: str, start: int, end: int, way_out: str = "") -> None:
+    def __init__(
+        self, message: str, *, text: str, start: int, end: int, way_out: Said = ""
+    ) -> None:
         super().__init__(message, way_out=way_out)
         self.text = text
         self.start = start
@@ -95,15 +103,27 @@ class Refused(BadInput):
 
 
 class AskBack(BadInput):
-    """Looks like a mistake, or needs a choice: say it again, as ``way_out`` names it.
+    """Looks like a mistake, or needs a choice.
 
-    ``readings`` are what can be said instead, where it may mean one of several.
+    ``confirm`` is the code of the one doubt: a request that carries it among what it confirms is
+    not asked that again. ``choose`` is the field in which a choice is said. ``readings`` are what
+    can be said instead, where it may mean one of several.
     """
 
     code = "ask-back"
 
-    def __init__(self, message: str, *, way_out: str = "", readings: Sequence[str] = ()) -> None:
+    def __init__(
+        self,
+        message: str,
+        *,
+        confirm: Doubt | None = None,
+        choose: Choice | None = None,
+        readings: Sequence[str] = (),
+        way_out: Said = "",
+    ) -> None:
         super().__init__(message, way_out=way_out or " or ".join(readings))
+        self.confirm = confirm
+        self.choose = choose
         self.readings = tuple(readings)
 
 
@@ -128,11 +148,15 @@ class UnsurePhrase(BadPhrase, AskBack):
         self,
         message: str,
         *,
+    def __init__(
+        self,
+        message: str,
+        *,
         text: str,
         start: int,
         end: int,
         readings: Sequence[str],
-        way_out: str = "",
+        way_out: Said = "",
     ) -> None:
         way_out = way_out or f"say {' or '.join(f'`{one}`' for one in readings)}"
         super().__init__(message, text=text, start=start, end=end, way_out=way_out)
@@ -149,12 +173,16 @@ class RowFault:
     file: str
     line: int
     column: str
-    text: str
+    text: Said
 
     def __str__(self) -> str:
+        return str(self.said())
+
+    def said(self) -> Said:
+        """The place and what is wrong there."""
         column = f", {self.column}" if self.column else ""
         line = f" line {self.line}" if self.line else ""
-        return f"{self.file}{line}{column}: {self.text}"
+        return saying(f"{self.file}{line}{column}: ", self.text)
 
 
 class BadRows(BadInput):
@@ -162,7 +190,7 @@ class BadRows(BadInput):
 
     code = "bad-rows"
 
-    def __init__(self, message: str, faults: Sequence[RowFault], *, way_out: str = "") -> None:
+    def __init__(self, message: str, faults: Sequence[RowFault], *, way_out: Said = "") -> None:
         super().__init__(message, way_out=way_out)
         self.faults = tuple(faults)
 

@@ -8,7 +8,18 @@ from dataclasses import dataclass
 from fnmatch import fnmatch
 from graphlib import CycleError, TopologicalSorter
 
-ORDER = ("errors", "spellings", "units", "trade", "features", "files", "stock", "desk", "cli")
+ORDER = (
+    "acts",
+    "errors",
+    "spellings",
+    "units",
+    "trade",
+    "features",
+    "files",
+    "stock",
+    "desk",
+    "cli",
+)
 
 # The wings of each room, and what stands beside them, in the same order: only from those before.
 WINGS: dict[str, tuple[str, ...]] = {
@@ -30,7 +41,7 @@ WINGS: dict[str, tuple[str, ...]] = {
         "tables",
         "book",
     ),
-    "cli": ("command_list", "door", "screens", "commands", "main"),
+    "cli": ("command_list", "wording", "door", "screens", "commands", "main"),
 }
 
 # A library, and the only files that may import it at all.

@@ -17,7 +17,9 @@ from typing import TYPE_CHECKING, Annotated, Any
 import typer
 from typer.exceptions import TyperException
 
-from crib.errors import BadInput, BadPhrase, BadRows, CribError
+from crib.acts import Act, Saying, acts_in
+from crib.cli.wording import spelled, worded
+from crib.errors import AskBack, BadInput, BadPhrase, BadRows, CribError
 from crib.stock.engine.engine import StoreError
 
 if TYPE_CHECKING:
@@ -98,7 +100,14 @@ def opened(place: str) -> Iterator[Session]:
 
 
 def plain(value: Any) -> Any:
-    """A result as JSON can carry it: a result may say ``as_json`` itself, a dataclass is a dict."""
+    """A result as JSON can carry it: a result may say ``as_json`` itself, a dataclass is a dict.
+
+    What was said is worded, an act is what is typed for it.
+    """
+    if isinstance(value, Saying):
+        return worded(value)
+    if isinstance(value, Act):
+        return spelled(value)
     if hasattr(value, "as_json"):
         return plain(value.as_json())
     if is_dataclass(value):
@@ -209,12 +218,12 @@ def _error_lines(error: CribError) -> list[str]:
     if isinstance(error, BadPhrase) and error.text:
         lines += [f"  {line}" for line in error.pointer().splitlines()]
     if isinstance(error, BadRows) and [str(fault) for fault in error.faults] != [error.message]:
-        lines += [f"  {fault}" for fault in error.faults[:MOST_FAULTS_SHOWN]]
+        lines += [f"  {worded(fault.said())}" for fault in error.faults[:MOST_FAULTS_SHOWN]]
         hidden = len(error.faults) - MOST_FAULTS_SHOWN
         if hidden > 0:
             lines.append(f"  ... and {hidden} more (--json lists them all)")
     if error.way_out:
-        lines.append(f"  -> {error.way_out}")
+        lines.append(f"  -> {worded(error.way_out)}")
     return lines
 
 
@@ -222,8 +231,11 @@ def _error_object(error: CribError) -> dict[str, Any]:
     made: dict[str, Any] = {
         "code": error.code,
         "message": error.message,
-        "way_out": error.way_out,
+        "way_out": worded(error.way_out),
+        "acts": [{"name": one.name, **dict(one.figures)} for one in acts_in(error.way_out)],
     }
+    if isinstance(error, AskBack):
+        made |= {"confirm": error.confirm, "choose": error.choose}
     if isinstance(error, BadPhrase):
         made |= {"text": error.text, "start": error.start, "end": error.end}
     if isinstance(error, BadRows):

@@ -12,6 +12,7 @@ from typing import Any
 
 import pytest
 
+from crib.acts import yes_to
 from crib.stock.engine.engine_sqlite import settled_connection
 from crib.stock.engine.session import open_crib
 from tests.bench.big_crib import Size, build
@@ -63,7 +64,11 @@ def take(path: Path, data: bytes) -> float:
 
     session = open_crib(path)
     try:
-        return timed(lambda: take_sheet(session, data, "long.csv", LogOptions(sure=True), NOW))
+        return timed(
+            lambda: take_sheet(
+                session, data, "long.csv", LogOptions(confirmed=yes_to("many-strokes")), NOW
+            )
+        )
     finally:
         session.close()
 

@@ -77,7 +77,7 @@ def test_a_piece_that_did_nothing_says_so(window: Window) -> None:
     assert (said.status, said.err) == (0, "")
     assert said.lines == [
         "P-2 has made no strokes yet: there is no wear to draw",
-        "how long its edge will last: crib chart P-2 --life",
+        "how long its edge will last: `crib chart P-2 --life`",
     ]
 
 

@@ -107,4 +107,4 @@ def test_a_break_without_a_word_asks_what_happened(window: Window) -> None:
     said = window.ask("broke", "P-6")
     assert (said.status, said.out) == (2, "")
     assert "say one of: chipped, snapped, shattered, cracked, lost" in said.err
-    assert "right: crib broke P-0137 snapped" in said.err
+    assert "right: `crib broke P-0137 snapped" in said.err

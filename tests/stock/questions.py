@@ -8,6 +8,7 @@ from datetime import UTC, datetime, timedelta
 from itertools import count
 from typing import Any
 
+from crib.acts import yes_to
 from crib.stock.book import ledger
 from crib.stock.engine.session import Session
 from crib.stock.queries.pieces import piece_by_tag
@@ -92,7 +93,14 @@ def _job_runs(session: Session, one: str, other: str) -> Any:
     run = NewRun(station, punch, die, "B1", "hole 13/16 thru 3/8 A36", "A36", 9.525, 8, 8)
     line = JobLineRow("B1", "hole 13/16 thru 3/8 A36", 8, 2)
     stamp = ledger.new_stamp(1, now=NOW)
-    keep_plan(session, stamp, JobFacts("growing"), [line], [run], keep_logged=True)
+    keep_plan(
+        session,
+        stamp,
+        JobFacts("growing"),
+        [line],
+        [run],
+        confirmed=yes_to("strokes-of-earlier-plan"),
+    )
     found = open_runs_at(session, [station])
     return found, runs_of_pieces(session, [punch]), open_jobs(session)
 

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from crib.cli.door import ByOption, CribOption, JsonOption, answer, opened
+from crib.cli.wording import confirmed
 from crib.desk.common.kinds import KindRequest
 from crib.desk.shelf.add import Added, NewPiece, add_piece
 
@@ -57,7 +58,7 @@ def command(
     make = None if made_of == ("", "", "", "", "", None) else KindRequest(*made_of)
     history = (strokes, since_grind, wear, bought, price, dedicated, note)
     sizes = (length, measured, measured_long)
-    new = NewPiece(tag, kind, make, place, *sizes, *history, sure=sure)
+    new = NewPiece(tag, kind, make, place, *sizes, *history, confirmed=confirmed(sure=sure))
     with opened(crib) as session:
         answer(add_piece(session, new, by=by), draw, as_json)
 

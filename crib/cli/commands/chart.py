@@ -9,6 +9,7 @@ import typer
 
 from crib.cli.door import CribOption, JsonOption, answer, opened, table
 from crib.cli.screens.chart_screen import LEAST_WIDE, WIDE, chart_lines
+from crib.cli.wording import worded
 from crib.desk.edges.chart import Charted, ChartRequest, chart_of
 from crib.desk.edges.chart_life import LifeCurve
 from crib.desk.edges.chart_wear import WORDS, WearStory
@@ -49,7 +50,8 @@ def draw(screen: Console, charted: Charted) -> None:
         else:
             _draw_pieces(screen, charted.told)
     for note in charted.notes:
-        screen.print(note, soft_wrap=note.startswith("drawn"))
+        is_path = charted.drawing is not None and note is charted.notes[-1]
+        screen.print(worded(note), soft_wrap=is_path)
 
 
 def _draw_marks(screen: Console, story: WearStory) -> None:

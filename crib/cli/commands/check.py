@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from crib.cli.door import FOUND, CribOption, JsonOption, answer, opened
+from crib.cli.wording import worded
 from crib.desk.book.check import CheckReport, check_crib, mend_crib
 
 if TYPE_CHECKING:
@@ -40,7 +41,7 @@ def draw(screen: Console, report: CheckReport) -> None:
         if one.count > len(one.faults):
             screen.print(f"         ... and {one.count - len(one.faults):,} more")
     for remark in report.remarks:
-        screen.print(f"look   {remark}")
+        screen.print(f"look   {worded(remark)}")
     if report.copy:
         what = [f"{report.mended:,} pieces mended"] if report.mended else []
         what += [f"{report.relearned:,} kinds learned anew"] if report.relearned else []

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from crib.cli.door import CribOption, JsonOption, answer, opened, table
+from crib.cli.wording import worded
 from crib.desk.answer.compare import Comparison, WayLine, compare
 from crib.features.common.case import Circumstances
 from crib.units import format_money, read_money_cents
@@ -66,7 +67,7 @@ def draw(screen: Console, made: Comparison) -> None:
     for order in made.order:
         _say(screen, f"order: {order.text}", "  ")
     for note in made.notes:
-        _say(screen, f"Note: {note}")
+        _say(screen, f"Note: {worded(note)}")
 
 
 def _cells(line: WayLine) -> tuple[str, ...]:

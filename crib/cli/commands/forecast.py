@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from crib.cli.door import CribOption, JsonOption, answer, opened, table
+from crib.cli.wording import worded
 from crib.desk.edges.forecast import USUAL_WEEKS, ForecastRequest, forecast
 
 if TYPE_CHECKING:
@@ -58,7 +59,7 @@ def draw(screen: Console, found: Forecast) -> None:
         screen.print(f"and {found.later} more later: crib forecast --all")
     _draw_kinds(screen, found)
     for note in found.notes:
-        screen.print(f"note: {note}")
+        screen.print(f"note: {worded(note)}")
     screen.print(
         f"the pace is that of the last {found.look_back_weeks} weeks; planned jobs come on top, on"
         " the day they are due"

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from crib.cli.door import ByOption, CribOption, JsonOption, OnOption, answer, opened
+from crib.cli.wording import confirmed, worded
 from crib.desk.edges.grind import GrindRequest, Ground, GroundTogether, record_grind, record_grinds
 from crib.units import System, format_length_both
 
@@ -37,7 +38,7 @@ def command(
 
     Example: crib grind P-0137 --length 2.685in
     """
-    request = GrindRequest(tags[0], length, off, by, on, note, sure, found)
+    request = GrindRequest(tags[0], length, off, by, on, note, confirmed(sure=sure), found)
     with opened(crib) as session:
         if len(tags) > 1:
             answer(record_grinds(session, tags, request), draw_pair, as_json)
@@ -50,7 +51,7 @@ def draw_pair(screen: Console, ground: GroundTogether) -> None:
     for one in ground.pieces:
         draw(screen, one)
     for note in ground.opposite:
-        screen.print(f"NOTE: {note}")
+        screen.print(f"NOTE: {worded(note)}")
 
 
 def draw(screen: Console, ground: Ground) -> None:
@@ -67,7 +68,7 @@ def draw(screen: Console, ground: Ground) -> None:
     if ground.grinds_left is not None:
         screen.print(f"  {_left(ground.grinds_left)}")
     for note in (*ground.notes, *ground.opposite):
-        screen.print(f"  NOTE: {note}")
+        screen.print(f"  NOTE: {worded(note)}")
 
 
 def _left(grinds: int) -> str:

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from crib.cli.door import ByOption, CribOption, JsonOption, answer, opened, table
+from crib.cli.wording import worded
 from crib.errors import BadInput
 
 if TYPE_CHECKING:
@@ -70,7 +71,7 @@ def draw(screen: Console, taken: TakenIn) -> None:
             rows.add_row(name.replace("_", " "), *(f"{count:,}" for count in counts))
     screen.print(rows)
     for note in taken.notes:
-        screen.print(note)
+        screen.print(worded(note))
     if taken.dry_run:
         screen.print("dry run: nothing was taken; leave --dry-run out to take it")
 

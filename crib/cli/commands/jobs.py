@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from crib.cli.door import ByOption, CribOption, JsonOption, OnOption, answer, opened, table
+from crib.cli.wording import worded
 from crib.errors import BadInput
 
 if TYPE_CHECKING:
@@ -68,7 +69,7 @@ def draw(screen: Console, found: Jobs) -> None:
     screen.print(shown)
     _runs(screen, found)
     for note in found.notes:
-        screen.print(f"Note: {note}.", soft_wrap=False)
+        screen.print(f"Note: {worded(note)}.", soft_wrap=False)
 
 
 _FIGURES = ("strokes", "logged", "left")

@@ -7,6 +7,7 @@ from typing import Annotated
 import typer
 
 from crib.cli.door import ByOption, CribOption, JsonOption, OnOption, answer, opened
+from crib.cli.wording import confirmed, worded
 
 
 def command(
@@ -61,6 +62,7 @@ def command(
 
     flags = {"hold": hold, "out": out, "back": back, "release": release, "lend": lend, "late": late}
     do = tuple(name for name, said in flags.items() if said)
-    how = (to, until, not no_spares, not no_strokes, new_place, sure, draw_to, on, by)
+    yes = confirmed(sure=sure)
+    how = (to, until, not no_spares, not no_strokes, new_place, yes, draw_to, on, by, worded)
     with opened(crib) as session:
         answer(answer_kit(session, KitRequest(tuple(words or ()), do, *how)), draw, as_json)

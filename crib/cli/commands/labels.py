@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from crib.cli.door import CribOption, JsonOption, answer, opened
+from crib.cli.wording import confirmed
 from crib.desk.shelf.labels import Labels, LabelsRequest, make_labels
 
 if TYPE_CHECKING:
@@ -47,7 +48,7 @@ def command(
     Example: crib labels labels.pdf --drawer K3 --on "a4 3x8" --skip 3
     """
     chosen = (tuple(tags or ()), tuple(drawer or ()), every, drawers)
-    request = LabelsRequest(Path(file), *chosen, on, skip, frames, again)
+    request = LabelsRequest(Path(file), *chosen, on, skip, frames, confirmed(again=again))
     with opened(crib) as session:
         answer(make_labels(session, request), draw, as_json)
 

@@ -11,6 +11,7 @@ import typer
 from crib.cli.door import ByOption, CribOption, JsonOption, OnOption, answer, opened
 from crib.cli.screens.log_prompts import ask_for_lines
 from crib.cli.screens.log_screen import draw
+from crib.cli.wording import confirmed
 from crib.desk.strokes.log import LogOptions, log_words
 from crib.desk.strokes.stroke_sheet import take_sheet
 from crib.errors import BadInput
@@ -48,7 +49,8 @@ def command(
 
     Example: crib log P-0137 400 thru 3/8 A36
     """
-    options = LogOptions(by=by, on=on, job=job, about=about, again=again, sure=sure)
+    yes = confirmed(again=again, sure=sure)
+    options = LogOptions(by=by, on=on, job=job, about=about, confirmed=yes)
     said = words or []
     _check_machine(machine, said)
     with opened(crib) as session:

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from crib.cli.door import ByOption, CribOption, JsonOption, OnOption, answer, opened
+from crib.cli.wording import worded
 from crib.desk.edges.look import Looked, LookRequest, record_look
 
 if TYPE_CHECKING:
@@ -41,4 +42,4 @@ def draw(screen: Console, looked: Looked) -> None:
     if looked.silent:
         screen.print("  its reminder is silent until the next level")
     for note in looked.notes:
-        screen.print(f"  NOTE: {note}")
+        screen.print(f"  NOTE: {worded(note)}")

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from crib.cli.door import ByOption, CribOption, JsonOption, answer, opened
+from crib.cli.wording import confirmed, worded
 from crib.desk.shelf.measure import Measured, measure_piece, read_sizes
 from crib.units import format_length_both
 
@@ -29,9 +30,10 @@ def command(
 
     Example: crib measure P-0137 --size 0.811 --why "hole came out small"
     """
+    yes = confirmed(sure=sure)
     with opened(crib) as session:
         sizes = read_sizes(session, size, long, length)
-        answer(measure_piece(session, tag, sizes, why, sure=sure, by=by), draw, as_json)
+        answer(measure_piece(session, tag, sizes, why, confirmed=yes, by=by), draw, as_json)
 
 
 def draw(screen: Console, measured: Measured) -> None:
@@ -49,4 +51,4 @@ def draw(screen: Console, measured: Measured) -> None:
         left = measured.standing.grinds_left
         screen.print(f"  {left} grind{'' if left == 1 else 's'} left")
     for fault in measured.cautions:
-        screen.print(f"STOP: {fault.what}; take it out at once: {fault.way_out}")
+        screen.print(f"STOP: {fault.what}; take it out at once: {worded(fault.way_out)}")

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from crib.cli.door import ByOption, CribOption, JsonOption, answer, opened
+from crib.cli.wording import confirmed, worded
 from crib.desk.common.cautions import SHORT
 from crib.desk.shelf.move import Move, Moved, move_pieces
 
@@ -32,7 +33,7 @@ def command(
 
     Example: crib move P-0137 D-0201 --to "Ironworker 1 / punch" --swap
     """
-    move = Move(tuple(tags), to, new_drawer, swap, note)
+    move = Move(tuple(tags), to, new_drawer, confirmed(swap=swap), note)
     with opened(crib) as session:
         answer(move_pieces(session, move, by=by), draw, as_json)
 
@@ -45,7 +46,7 @@ def draw(screen: Console, moved: Moved) -> None:
     for tag in moved.there_already:
         screen.print(f"{tag}  is there already")
     for caution in moved.cautions:
-        screen.print(f"CAUTION: {caution}")
+        screen.print(f"CAUTION: {worded(caution)}")
     if moved.mounted:
         there = ", ".join(f"{one.role.replace('_', ' ')} {one.tag}" for one in moved.mounted)
         screen.print(f"mounted there now: {there}")

@@ -20,6 +20,7 @@ from crib.cli.door import (
     answer,
     opened,
 )
+from crib.cli.wording import confirmed
 
 
 def command(
@@ -62,9 +63,8 @@ def command(
     from crib.cli.screens.plan_screen import draw
     from crib.desk.plan.make_plan import PlanRequest, make_plan
 
-    options = PlanRequest(
-        tuple(files or ()), job, due, keep, again, in_order, machine, by, unit, thickness, material
-    )
+    how = (keep, confirmed(again=again), in_order, machine, by, unit)
+    options = PlanRequest(tuple(files or ()), job, due, *how, thickness, material)
     with opened(crib) as session:
         plan = make_plan(session, options.more(quantity, slot_centre, sheet))
         answer(plan, draw, as_json, FOUND if plan.serves else NOTHING_SERVES)

@@ -8,6 +8,7 @@ import typer
 
 from crib.cli.door import ByOption, CribOption, JsonOption, OnOption, answer, opened, table
 from crib.cli.screens.order_screen import say
+from crib.cli.wording import worded
 from crib.desk.buying.order_words import read_delivery_words
 from crib.desk.buying.receive import Delivery, Received, WentBack, receive, send_back
 from crib.units import read_money_cents
@@ -65,7 +66,7 @@ def _draw(screen: Console, result: Received) -> None:
         rows.add_row(str(one.line), str(one.count), one.what, tags, str(one.to_come))
     screen.print(rows)
     for note in result.notes:
-        say(screen, f"note: {note}")
+        say(screen, f"note: {worded(note)}")
 
 
 def _draw_back(screen: Console, result: WentBack) -> None:

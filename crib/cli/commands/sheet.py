@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from crib.cli.door import ByOption, CribOption, JsonOption, answer, opened, table
+from crib.cli.wording import confirmed
 
 if TYPE_CHECKING:
     from rich.console import Console
@@ -41,7 +42,7 @@ def command(
     """
     from crib.desk.strokes.stroke_paper import PaperRequest, make_paper
 
-    request = PaperRequest(Path(file), machine, blank, paper, by, again)
+    request = PaperRequest(Path(file), machine, blank, paper, by, confirmed(again=again))
     with opened(crib) as session:
         answer(make_paper(session, request), draw, as_json)
 

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from crib.cli.door import ByOption, CribOption, JsonOption, OnOption, answer, opened
+from crib.cli.wording import worded
 from crib.desk.edges.turn import Turned, TurnedTogether, TurnRequest, turn_edge, turn_edges
 
 if TYPE_CHECKING:
@@ -45,7 +46,7 @@ def draw(screen: Console, turned: Turned) -> None:
     """Which edge is in use now, what is left, and what to do about the blades opposite."""
     _draw_one(screen, turned)
     for note in turned.opposite:
-        screen.print(f"  NOTE: {note}")
+        screen.print(f"  NOTE: {worded(note)}")
     screen.print("  turn both of a pair alike, set the gap again, check the heights")
 
 
@@ -54,7 +55,7 @@ def draw_pair(screen: Console, turned: TurnedTogether) -> None:
     for one in turned.pieces:
         _draw_one(screen, one)
     for note in turned.opposite:
-        screen.print(f"NOTE: {note}")
+        screen.print(f"NOTE: {worded(note)}")
     screen.print("set the gap again, check the heights")
 
 
@@ -67,4 +68,4 @@ def _draw_one(screen: Console, turned: Turned) -> None:
     left = turned.edges_left
     screen.print(f"  {left} fresh left" if left else "  the last fresh edge: next time, grind it")
     for note in turned.notes:
-        screen.print(f"  NOTE: {note}")
+        screen.print(f"  NOTE: {worded(note)}")

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from crib.cli.door import CribOption, JsonOption, answer, opened, table
+from crib.cli.wording import confirmed, worded
 from crib.features.saddles.tubular import decimal_text
 
 if TYPE_CHECKING:
@@ -40,7 +41,9 @@ def command(
     """
     from crib.desk.answer.wrap import WrapRequest, make_wrap
 
-    request = WrapRequest(" ".join(phrase), Path(file), paper, contact, lines, again)
+    request = WrapRequest(
+        " ".join(phrase), Path(file), paper, contact, lines, confirmed(again=again)
+    )
     with opened(crib) as session:
         answer(make_wrap(session, request), draw, as_json)
 
@@ -60,7 +63,7 @@ def draw(screen: Console, made: Wrap) -> None:
     around = decimal_text(made.circumference_mm, made.unit)
     screen.print(f"touches at the {made.contact}; {around} round the branch")
     for note in made.notes:
-        screen.print(f"Note: {note}")
+        screen.print(f"Note: {worded(note)}")
     pages = "1 page" if made.pages == 1 else f"{made.pages} pages"
     screen.print(f"{made.file}: {pages} of {made.paper}, print at 100 %", soft_wrap=True)
     screen.print("measure the square on each page before you mark anything")

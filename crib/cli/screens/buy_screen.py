@@ -7,6 +7,7 @@ from textwrap import wrap
 from typing import TYPE_CHECKING
 
 from crib.cli.door import table
+from crib.cli.wording import worded
 from crib.desk.buying.buy import BuyLine, BuyPlan
 from crib.desk.buying.lines_csv import when
 from crib.units import format_money
@@ -60,7 +61,7 @@ def _draw(screen: Console, plan: BuyPlan, most: int) -> None:
         what = f"{order.quantity} x {order.kind}" if order.kind else order.text
         _say(screen, f"on order{since}: {what}", "")
     for note in plan.notes:
-        _say(screen, f"note: {note}", "")
+        _say(screen, f"note: {worded(note)}", "")
 
 
 def _draw_table(screen: Console, lines: Sequence[BuyLine], head: str, currency: str) -> None:

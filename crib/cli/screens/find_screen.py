@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from crib.cli.door import table
 from crib.cli.screens.hits_screen import hits_table, plan_words
+from crib.cli.wording import worded
 from crib.desk.answer.find import Found
 from crib.desk.answer.rank import Candidate
 from crib.features.common.findings import Finding, refusals
@@ -27,7 +28,7 @@ def draw(console: Console, found: Found) -> None:
     else:
         _nothing(console, found)
     for note in found.notes:
-        _say(console, f"Note: {note}.")
+        _say(console, f"Note: {worded(note)}.")
     console.print()
     for line in found.cautions:
         _say(console, line)

@@ -8,6 +8,7 @@ from textwrap import wrap
 from typing import TYPE_CHECKING, Any
 
 from crib.cli.door import table
+from crib.cli.wording import worded
 from crib.desk.kit.handing import counted
 from crib.desk.kit.job_kit import HeldList, HeldPiece, Kit, KitPiece
 from crib.desk.kit.kit_paper import for_words, missing_words
@@ -49,7 +50,7 @@ def _kit(kit: Kit, screen: Console) -> None:
     if kit.missing:
         lines = [f"{missing_words(one)} (crib find {one.phrase})" for one in kit.missing]
         _listed(screen, "Missing: no run is planned for it", lines)
-    _listed(screen, "Note", list(kit.notes))
+    _listed(screen, "Note", [worded(note) for note in kit.notes])
 
 
 def _pieces(screen: Console, pieces: Sequence[KitPiece], heading: str) -> None:
@@ -99,7 +100,7 @@ def _back(back: KitBack, screen: Console) -> None:
     for due in back.became_due:
         _say(screen, f"{due.tag}: {due.words}, {100 * due.used:.0f} % used")
     for note in back.notes:
-        _say(screen, f"note: {note}")
+        _say(screen, f"note: {worded(note)}")
 
 
 @_drawn.register(HeldList)

@@ -13,6 +13,7 @@ from dataclasses import replace
 
 import typer
 
+from crib.cli.wording import worded
 from crib.desk.strokes.log import LogOptions, LogResult, log_lines
 from crib.desk.strokes.log_book import KnownLine, StrokeLine
 from crib.desk.strokes.shift import (
@@ -135,7 +136,8 @@ def _line(session: Session, one: ProposedLine, system: System) -> StrokeLine | N
         try:
             return _read(session, one, said.split() or [str(one.strokes)], system)
         except BadInput as error:
-            say(f"  {error.message}" + (f" -> {error.way_out}" if error.way_out else ""))
+            hint = f" -> {worded(error.way_out)}" if error.way_out else ""
+            say(f"  {error.message}{hint}")
 
 
 def _explain(one: ProposedLine) -> None:
@@ -175,10 +177,9 @@ def _save(session: Session, lines: list[StrokeLine], options: LogOptions) -> Log
             return log_lines(session, lines, options)
         except AskBack as error:
             say(f"  {error.message}")
-            if not _yes("Count it all the same?"):
+            if error.confirm is None or not _yes("Count it all the same?"):
                 raise
-            again = "--again" in error.way_out
-            options = replace(options, again=options.again or again, sure=options.sure or not again)
+            options = replace(options, confirmed=options.confirmed | {error.confirm})
 
 
 def say(text: str) -> None:

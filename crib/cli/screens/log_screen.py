@@ -5,7 +5,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
+from crib.acts import Said
 from crib.cli.door import table
+from crib.cli.wording import worded
 from crib.desk.common.reminder_levels import Reminder
 from crib.desk.strokes.log import LoggedLine, LogResult
 from crib.desk.strokes.stroke_sheet import SheetResult
@@ -102,8 +104,8 @@ def _draw_due(screen: Console, due: Sequence[Reminder]) -> None:
         screen.print(f"and {len(due) - MOST_DUE} more became due: crib due --all")
 
 
-def _draw_notes(screen: Console, notes: Sequence[str]) -> None:
+def _draw_notes(screen: Console, notes: Sequence[Said]) -> None:
     for note in notes[:MOST_NOTES]:
-        screen.print(f"note: {note}")
+        screen.print(f"note: {worded(note)}")
     if len(notes) > MOST_NOTES:
         screen.print(f"and {len(notes) - MOST_NOTES} more notes; --json lists them all")

@@ -7,6 +7,7 @@ from textwrap import wrap
 from typing import TYPE_CHECKING
 
 from crib.cli.door import table
+from crib.cli.wording import worded
 from crib.units import format_money
 
 if TYPE_CHECKING:
@@ -24,7 +25,7 @@ def draw(screen: Console, orders: Orders, written: Sequence[str] = ()) -> None:
     for name in written:
         screen.print(f"written to {name}", soft_wrap=True)
     for note in orders.notes:
-        say(screen, f"note: {note}")
+        say(screen, f"note: {worded(note)}")
 
 
 def _draw_order(screen: Console, order: Ordered) -> None:

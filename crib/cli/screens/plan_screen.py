@@ -8,6 +8,7 @@ from textwrap import wrap
 from typing import TYPE_CHECKING
 
 from crib.cli.door import table
+from crib.cli.wording import worded
 from crib.desk.plan.plan_result import Missing, Plan
 from crib.desk.plan.runs import Run
 from crib.desk.plan.task_order import Ordered
@@ -35,7 +36,7 @@ def draw(screen: Console, plan: Plan) -> None:
     for sheet in plan.sheets:
         _say(screen, f"Set-up sheet: {sheet}")
     for note in plan.notes:
-        _say(screen, f"Note: {note}.")
+        _say(screen, f"Note: {worded(note)}.")
     screen.print()
     for line in plan.cautions:
         _say(screen, line)

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from typing import Literal
 
+from crib.acts import Said, act, saying
 from crib.desk.answer.find import Found, find
 from crib.desk.answer.order_lines import OrderLine
 from crib.desk.answer.rank import Candidate
@@ -82,7 +83,7 @@ class Comparison:
     ways: tuple[WayLine, ...]
     break_even: tuple[BreakEven, ...]
     order: tuple[OrderLine, ...]
-    notes: tuple[str, ...]
+    notes: tuple[Said, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -314,12 +315,15 @@ def _counts_text(counts: Counts | None) -> str:
     return "pays from the first" if counts.least == 1 else f"pays from {counts.least:,} on"
 
 
-def _notes(found: Found, price_cents: int | None, tool: _Judged) -> Iterator[str]:
+def _notes(found: Found, price_cents: int | None, tool: _Judged) -> Iterator[Said]:
     yield from found.notes
     if price_cents is not None and not found.order:
-        yield "--price is not used: there is nothing to buy for it"
+        yield "the price is not used: there is nothing to buy for it"
     if found.method is not None and not tool.closed:
         yield found.method.line()
     elif found.method is None and found.ask.work not in _UNRULED:
-        yield "a code may forbid punching or thermal cutting: name the contract's with --code"
-    yield "times, rates and prices are the shop's rules: `crib rules` lists them"
+        code = act("say.code")
+        yield saying(
+            "a code may forbid punching or thermal cutting: name the contract's with ", code
+        )
+    yield saying("times, rates and prices are the shop's rules: ", act("rules"), " lists them")

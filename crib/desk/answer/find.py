@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import Any
 
+from crib.acts import Said
 from crib.desk.answer.hole_methods import record_method
 from crib.desk.answer.meanwhile import workarounds
 from crib.desk.answer.near_misses import FunnelStep, all_misses, funnel, nearest
@@ -49,7 +50,7 @@ class Found:
     order: tuple[OrderLine, ...]
     workarounds: tuple[Workaround, ...]
     funnel: tuple[FunnelStep, ...]
-    notes: tuple[str, ...]
+    notes: tuple[Said, ...]
     why_no_order: str = ""
     chosen: tuple[str, ...] = ()
     method: HoleMethod | None = None

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import cast
 
+from crib.acts import Confirmed, Said, act, saying
 from crib.errors import AskBack, BadValue, Missing, Refused
 from crib.features.common.phrase import Words
 from crib.features.common.plate_phrase import Reading
@@ -41,7 +42,7 @@ class WrapRequest:
     paper: str = ""
     contact: str = "bore"
     lines: int = USUAL_LINES
-    again: bool = False
+    confirmed: Confirmed = frozenset()
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,7 +73,7 @@ class Wrap:
     circumference_mm: float
     deepest_mm: float
     ordinates: tuple[Ordinate, ...]
-    notes: tuple[str, ...]
+    notes: tuple[Said, ...]
 
 
 def make_wrap(session: Session, request: WrapRequest) -> Wrap:
@@ -119,9 +120,11 @@ def _check_place(request: WrapRequest) -> None:
     if not file.parent.is_dir():
         message = f"there is no folder {file.parent}"
         raise Missing(message, way_out="make it first, or choose another place")
-    if file.exists() and not request.again:
+    if file.exists() and "overwrite" not in request.confirmed:
         message = f"{file} is there already"
-        raise AskBack(message, way_out="choose another name, or say --again to write over it")
+        again = act("confirm.overwrite")
+        way_out = saying("choose another name, or say ", again, " to write over it")
+        raise AskBack(message, confirm="overwrite", way_out=way_out)
 
 
 def _texts(template: WrapTemplate, notes: tuple[str, ...], system: System) -> WrapTexts:
@@ -172,7 +175,7 @@ def _made(
     template: WrapTemplate,
     paper: str,
     pages: int,
-    notes: tuple[str, ...],
+    notes: tuple[Said, ...],
     system: System,
 ) -> Wrap:
     saddle = template.saddle

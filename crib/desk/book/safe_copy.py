@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from datetime import UTC, datetime
 from pathlib import Path
 
+from crib.acts import Confirmed, act, saying
 from crib.errors import AskBack, CribDamaged, NoCrib, Refused
 from crib.stock.engine.backup import CopyReport, copy_whole, verify
 from crib.stock.engine.restoring import fit_to_restore, put_back, set_aside
@@ -52,7 +53,11 @@ def beside(path: Path, word: str, now: datetime) -> Path:
 
 
 def restore(
-    path: Path, backup: Path, *, yes: bool = False, now: datetime | None = None
+    path: Path,
+    backup: Path,
+    *,
+    confirmed: Confirmed = frozenset(),
+    now: datetime | None = None,
 ) -> Restoration:
     """Bring a safe copy back to where the crib is, after setting the present crib aside.
 
@@ -63,10 +68,13 @@ def restore(
         CribBusy: when somebody else is writing.
     """
     found = fit_to_restore(path, backup)
-    if not yes:
+    if "replace-crib" not in confirmed:
         holds = f"{found.pieces:,} pieces, {found.entries:,} entries"
         message = f"{backup} ({holds}) would take the place of {path}{_present(path)}"
-        raise AskBack(message, way_out="say --yes; the present crib is set aside first")
+        way_out = saying(
+            "say ", act("confirm.replace-crib"), "; the present crib is set aside first"
+        )
+        raise AskBack(message, confirm="replace-crib", way_out=way_out)
     aside = set_aside(path, beside(path, "before-restore", now or datetime.now(UTC)))
     put_back(backup, path)
     report = verify(path)

@@ -7,6 +7,7 @@ from dataclasses import dataclass, fields, replace
 from datetime import date, datetime
 from typing import Any
 
+from crib.acts import Said
 from crib.desk.buying.around_budget import Around, BudgetStep, look_around, steps_of
 from crib.desk.buying.choice import Choice, Task, choose, task_of
 from crib.desk.buying.drafts import Board
@@ -102,7 +103,7 @@ class BuyPlan:
     around: Around | None
     curve: tuple[BudgetStep, ...]
     on_order: tuple[OnOrder, ...]
-    notes: tuple[str, ...]
+    notes: tuple[Said, ...]
 
 
 def plan_buying(
@@ -158,7 +159,7 @@ def _plan(
     choice: Choice,
     entries: Sequence[Entry],
     budget_cents: int | None,
-    notes: tuple[str, ...],
+    notes: tuple[Said, ...],
 ) -> BuyPlan:
     shop, purchase = task.board.shop, choice.purchase
     lines = tuple(_lines(task, entries, ranks_of(entries)))

@@ -8,6 +8,7 @@ from dataclasses import dataclass, field
 from datetime import date
 from math import ceil
 
+from crib.acts import Said
 from crib.features.common.tooling import Seat
 from crib.stock.queries.buying import BundleRow, LeadSeen
 from crib.stock.queries.demand import KindStock, KindUse, OfferRow, OpenOrder, WantRow
@@ -164,7 +165,7 @@ class Shop:
     bundles: tuple[BundleRow, ...] = ()
     seen: Mapping[str, LeadSeen] = field(default_factory=dict)
     in_hand: frozenset[str] = frozenset()
-    notes: tuple[str, ...] = ()
+    notes: tuple[Said, ...] = ()
 
     def money(self, cents: float) -> str:
         """A sum in the shop's currency, to the cent."""

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from datetime import date, datetime
 from typing import Any
 
+from crib.acts import Said
 from crib.desk.buying.buy import BuyLine, plan_buying
 from crib.desk.common.acting import read_day, require_reason, stamp_for
 from crib.desk.common.kinds import kind_of_spec
@@ -85,7 +86,7 @@ class Orders:
     """Some orders, and what to know of them."""
 
     orders: tuple[Ordered, ...]
-    notes: tuple[str, ...] = ()
+    notes: tuple[Said, ...] = ()
 
 
 def line_json(one: PurchaseLine, gaps: Sequence[tuple[int, str]] = ()) -> dict[str, Any]:

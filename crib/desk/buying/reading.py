@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from datetime import date, datetime, time, timedelta
 from statistics import mean
 
+from crib.acts import Said
 from crib.desk.buying.kind_figures import (
     GONE_DAYS,
     Figures,
@@ -122,7 +123,7 @@ def _by_kind(orders: Iterable[OpenOrder]) -> dict[int, list[OpenOrder]]:
     return found
 
 
-def _ahead(session: Session, today: date) -> tuple[dict[str, KindForecast], tuple[str, ...]]:
+def _ahead(session: Session, today: date) -> tuple[dict[str, KindForecast], tuple[Said, ...]]:
     """The kinds whose last grind will be used up, by name, and what is to be said of the jobs."""
     noon = datetime.combine(today, time(12)).astimezone()
     found = forecast(session, ForecastRequest(everything=True), noon)

@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 from datetime import date, datetime
 from typing import Any
 
+from crib.acts import Said
 from crib.desk.buying.place_orders import line_of
 from crib.desk.common.acting import require_reason, stamp_for
 from crib.desk.shelf.add import read_tag
@@ -64,7 +65,7 @@ class Received:
     lines: tuple[CameLine, ...]
     place: str | None
     state: str
-    notes: tuple[str, ...] = ()
+    notes: tuple[Said, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from datetime import UTC, date, datetime
 
+from crib.acts import Said, act, saying
 from crib.errors import BadValue
 from crib.stock.book.ledger import Stamp, new_stamp
 from crib.stock.book.people import person_id
@@ -58,11 +59,12 @@ def read_found(text: str) -> str | None:
     return tidy
 
 
-def still_marked(card: PieceCard) -> str:
+def still_marked(card: PieceCard) -> Said:
     """How to clear what a piece is marked as: locked needs a reason, to be inspected does not."""
-    reason = " --why TEXT" if card.condition == "locked" else ""
-    clears = f"`crib look {card.tag} --inspected{reason}` clears that"
-    return f"{card.tag} is still marked {card.condition}: {clears}"
+    look = act("look.inspected", tag=card.tag)
+    if card.condition == "locked":
+        look = act("look.inspected", tag=card.tag, why=None)
+    return saying(f"{card.tag} is still marked {card.condition}: ", look, " clears that")
 
 
 def require_reason(why: str, what: str) -> str:
@@ -74,7 +76,7 @@ def require_reason(why: str, what: str) -> str:
     tidy = " ".join(why.split())
     if not tidy:
         message = f"{what}: no reason given"
-        raise BadValue(message, way_out="say it with --why")
+        raise BadValue(message, way_out=saying("say it with ", act("say.why")))
     if len(tidy) > _LONGEST_REASON:
         message = f"{what}: the reason has {len(tidy)} letters, at most {_LONGEST_REASON}"
         raise BadValue(message, way_out="say it shorter")

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import Literal
 
+from crib.acts import Act, Said, act, joined, saying
 from crib.errors import BadInput, Refused
 from crib.features.common.speech import Speech
 from crib.stock.engine.session import Session
@@ -26,7 +28,7 @@ def opposite(session: Session, card: PieceCard) -> list[PieceCard]:
     )
 
 
-def ground_unlike(session: Session, card: PieceCard, say: Speech) -> list[str]:
+def ground_unlike(session: Session, card: PieceCard, say: Speech) -> list[Said]:
     """What to do about blades opposite that had less ground off than this one, in all."""
     others = opposite(session, card)
     unlike = [one for one in others if card.ground_um - one.ground_um > _SAME_UM]
@@ -34,14 +36,17 @@ def ground_unlike(session: Session, card: PieceCard, say: Speech) -> list[str]:
     if not words:
         return ["set the gap again, check the heights"] if others else []
     mine = say.length(card.ground_um / 1000)
-    commands = "; ".join(
-        f"crib grind {one.tag} --off {_typed(card.ground_um - one.ground_um, say)}"
-        for one in unlike
-    )
+    grinds = joined("; ", [saying(_grind(one, card, say)) for one in unlike])
+    text = f"grind those opposite to {mine} off in all as well; now {', '.join(words)}: "
     return [
-        f"grind those opposite to {mine} off in all as well; now {', '.join(words)}: `{commands}`",
+        saying(text, grinds),
         "then set the gap again and check the heights",
     ]
+
+
+def _grind(card: PieceCard, more: PieceCard, say: Speech) -> Act:
+    """To take as much off a blade as another has lost already."""
+    return act("grind.off", tag=card.tag, off=_typed(more.ground_um - card.ground_um, say))
 
 
 def _typed(off_um: int, say: Speech) -> str:
@@ -50,18 +55,18 @@ def _typed(off_um: int, say: Speech) -> str:
     return f"{inches_from_mm(off_um / 1000):.4f}in"
 
 
-def turned_unlike(session: Session, card: PieceCard) -> list[str]:
+def turned_unlike(session: Session, card: PieceCard) -> list[Said]:
     """What to do about blades opposite that are on another edge or have worn the one in use."""
     others = opposite(session, card)
     unlike = [one for one in others if one.edges > 1 and one.wear_milli > card.wear_milli]
     if not unlike:
         return []
     words = [f"{one.tag} is on edge {one.edge}, {one.wear:,.0f} weighted strokes" for one in unlike]
-    commands = "; ".join(f"crib turn {one.tag}" for one in unlike)
-    return [f"turn those opposite as well: {', '.join(words)}: `{commands}`"]
+    turns = joined("; ", [saying(act("turn", tag=one.tag)) for one in unlike])
+    return [saying(f"turn those opposite as well: {', '.join(words)}: ", turns)]
 
 
-def require_blades(session: Session, tags: Sequence[str], what: str) -> None:
+def require_blades(session: Session, tags: Sequence[str], what: Literal["grind", "turn"]) -> None:
     """Several pieces at once are blades of one pair: of one profile, each named once.
 
     Raises:
@@ -76,7 +81,9 @@ def require_blades(session: Session, tags: Sequence[str], what: str) -> None:
     others = [card for card in cards if card.role != "blade"]
     if others:
         message = f"{others[0].tag} is a {others[0].role.replace('_', ' ')}, not a blade"
-        raise Refused(message, way_out=f"one at a time: `crib {what} {others[0].tag} ...`")
+        tag = others[0].tag
+        alone = act("grind", tag=tag) if what == "grind" else act("turn", tag=tag)
+        raise Refused(message, way_out=saying("one at a time: ", alone))
     if len({card.profile for card in cards}) > 1:
         profiles = ", ".join(f"{card.tag} {card.profile}" for card in cards)
         message = f"these blades do not cut together: {profiles}"

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from crib.acts import act, saying
 from crib.errors import AskBack, BadValue, Missing, UnknownName
 from crib.features.common.order_text import OrderSpec
 from crib.stock.book.settings import shop_rules
@@ -14,6 +15,8 @@ from crib.stock.writers.kinds import add_kind, set_face_and_length
 from crib.trade.common.verdicts import falls_short
 from crib.units import format_length, read_length_mm
 
+MAKE_EXAMPLE = act("say.new-kind", role="punch", shape="round", size="13/16", seat="A")
+WHICH_IS_LONGER = saying(act("say.size"), " is the shorter one, ", act("say.long"), " the longer")
 _ONE_SIZE = ("round", "square", "hexagon")
 
 
@@ -60,7 +63,8 @@ def find_or_make_kind(session: Session, request: KindRequest) -> tuple[int, bool
     if len(same) > 1:
         listed = ", ".join(repr(kind.name) for kind in same[:6])
         message = f"{len(same)} kinds are like that: {listed}"
-        raise AskBack(message, way_out="say which with --kind NAME")
+        way_out = saying("say which with ", act("say.kind"))
+        raise AskBack(message, choose="kind", way_out=way_out)
     return (same[0].id, False) if same else (_make(session, wanted), True)
 
 
@@ -89,7 +93,8 @@ def _read(session: Session, request: KindRequest) -> _Wanted:
     role = _one_of(request.role, ROLES, "role")
     if role in ("punch_adapter", "die_adapter"):
         message = "an adapter has two seats and a rated force"
-        raise BadValue(message, way_out="bring its kind in with `crib import kinds.csv`")
+        way_out = saying("bring its kind in with ", act("import", file="kinds.csv"))
+        raise BadValue(message, way_out=way_out)
     shape = _one_of(request.shape, SHAPES, "shape") if request.shape else ""
     width_mm = read_length_mm(request.size, unit) if request.size else None
     long_mm = read_length_mm(request.long, unit) if request.long else None
@@ -111,31 +116,27 @@ def _one_of(word: str, known: tuple[str, ...], what: str) -> str:
 
 def _must_be_whole(request: KindRequest, width_mm: float | None) -> None:
     lacking = [
-        option
-        for option, given in (
-            ("--shape", request.shape),
-            ("--size", width_mm),
-            ("--seat", request.seat),
-        )
+        what
+        for what, given in (("shape", request.shape), ("size", width_mm), ("seat", request.seat))
         if not given
     ]
     if lacking:
         message = f"a new kind of {request.role} lacks {', '.join(lacking)}"
-        raise Missing(message, way_out="--role punch --shape round --size 13/16 --seat A")
+        raise Missing(message, way_out=saying(MAKE_EXAMPLE))
 
 
 def _must_be_shaped(shape: str, width_mm: float | None, long_mm: float | None) -> None:
     if shape in ("rectangle", "obround") and long_mm is None:
         message = f"{shape}: it has two sizes"
-        raise Missing(message, way_out="give the longer one with --long")
+        raise Missing(message, way_out=saying("give the longer one with ", act("say.long")))
     if long_mm is None:
         return
     if width_mm is None or shape in _ONE_SIZE:
-        message = f"--long does not belong to a {shape or 'kind without --size'}"
+        message = f"a long side does not belong to a {shape or 'kind without a size'}"
         raise BadValue(message, way_out="leave it out, or choose rectangle or obround")
     if falls_short(long_mm, width_mm):
         message = f"long side {long_mm:g} mm must be at least the size {width_mm:g} mm"
-        raise BadValue(message, way_out="--size is the shorter one, --long the longer")
+        raise BadValue(message, way_out=WHICH_IS_LONGER)
 
 
 def _seat(session: Session, name: str) -> tuple[str, int | None]:
@@ -146,7 +147,8 @@ def _seat(session: Session, name: str) -> tuple[str, int | None]:
         if seat.name.casefold() == name.strip().casefold():
             return seat.name, seat.id
     message = f"no seat called {name[:40]!r}; known: {', '.join(seat.name for seat in seats)}"
-    raise UnknownName(message, way_out="declare a seat in numbers with `crib import seats.csv`")
+    way_out = saying("declare a seat in numbers with ", act("import", file="seats.csv"))
+    raise UnknownName(message, way_out=way_out)
 
 
 def _key(text: str | None) -> str | None:
@@ -155,8 +157,9 @@ def _key(text: str | None) -> str | None:
         return None
     words = text.replace(",", " ").replace("/", " ").replace("°", " ").split()
     if not all(word.isascii() and word.isdigit() and int(word) < 360 for word in words):
-        message = f"--key {text[:40]!r} must be angles from 0 to 359 degrees"
-        raise BadValue(message, way_out="write it like --key 0 or --key 0,90")
+        message = f"key {text[:40]!r} must be angles from 0 to 359 degrees"
+        one, two = act("say.key", key="0"), act("say.key", key="0,90")
+        raise BadValue(message, way_out=saying("write it like ", one, " or ", two))
     return " ".join(str(angle) for angle in sorted({int(word) for word in words}))
 
 

@@ -6,6 +6,7 @@ import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
+from crib.acts import Said, act, saying
 from crib.desk.common.piece_standing import size_now_mm
 from crib.stock.engine.session import Session
 from crib.stock.queries.pieces import PieceCard
@@ -24,6 +25,7 @@ UNFIT = ("locked", "broken", "lost", "retired")
 """Conditions in which a piece must not stand at a station."""
 
 ONE_EACH = ("punch", "die")
+_NEVER = "never run this pair; measure both again if the stamp is doubted: "
 SEATED = ("punch", "die", *ADAPTERS)
 SIDES = {"punch": "punch", "die": "die", "stripper": "punch", "nut": "punch"}
 
@@ -33,7 +35,7 @@ class Fault:
     """One thing that must not be, and what to do about it."""
 
     what: str
-    way_out: str = ""
+    way_out: Said = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,7 +76,7 @@ def unfit_faults(mount: Mount) -> list[Fault]:
     return [
         Fault(
             f"{one.tag} is {one.condition}; it must not be mounted at {mount.station.place}",
-            "take another piece: `crib stock` lists them",
+            saying("take another piece: ", act("stock"), " lists them"),
         )
         for one in mount.cards
         if one.condition in UNFIT
@@ -107,7 +109,8 @@ def _unseated(mount: Mount) -> Iterator[Fault]:
         if one.seat is None:
             if one.role in SEATED:
                 what = f"{one.tag} has no seat on record"
-                yield Fault(what, "say which seat its kind fits: `crib import kinds.csv`")
+                kinds = act("import", file="kinds.csv")
+                yield Fault(what, saying("say which seat its kind fits: ", kinds))
         elif not _sits(mount, one):
             yield Fault(
                 f"{one.tag} is seat {one.seat}; {mount.station.place} accepts {accepted}",
@@ -144,7 +147,7 @@ def pair_fault(punch: PieceCard, die: PieceCard, system: System) -> Fault | None
         return Fault(
             f"die {die.tag} ({size_text(die, system)}) is not bigger than"
             f" punch {punch.tag} ({size_text(punch, system)})",
-            "never run this pair; measure both again if the stamp is doubted: `crib measure`",
+            saying(_NEVER, act("measure")),
         )
     if punch.shape != "round" and not (key_angles(punch) & key_angles(die)):
         what = (

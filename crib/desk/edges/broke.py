@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
 
+from crib.acts import act, saying
 from crib.desk.answer.after_break import NextPick, Plate, Replacement, next_pick, replacement
 from crib.desk.common.acting import stamp_for
 from crib.desk.common.piece_standing import size_now_mm
@@ -147,7 +148,8 @@ def _happened(words: Sequence[str]) -> _Said:
         if found is not None:
             return _Said(found, "" if text.casefold() == found else text[:200])
     message = f"what happened? say one of: {', '.join(WORDS)}"
-    right = "right: crib broke P-0137 snapped thru 1/2 A36"
+    example = act("broke", tag="P-0137", happened="snapped thru 1/2 A36")
+    right = saying("right: ", example)
     raise BadPhrase(message, text=text, start=0, end=len(text), way_out=right)
 
 
@@ -155,7 +157,8 @@ def _require_in_use(card: PieceCard, said: _Said) -> None:
     same = card.condition == "broken" and said.happened != "lost"
     if same or card.condition in ("lost", "retired"):
         message = f"{card.tag} is {card.condition} already; nothing was changed"
-        raise Refused(message, way_out=f"`crib history {card.tag}` shows who reported it")
+        way_out = saying(act("history", tag=card.tag), " shows who reported it")
+        raise Refused(message, way_out=way_out)
 
 
 def _partners(session: Session, card: PieceCard) -> list[PieceCard]:

@@ -7,6 +7,7 @@ from dataclasses import dataclass, fields
 from pathlib import Path
 from typing import Any
 
+from crib.acts import Said, act, saying
 from crib.desk.edges.chart_life import LifeCurve, life_chart, life_curve, life_notes
 from crib.desk.edges.chart_wear import WearStory, wear_chart, wear_story
 from crib.desk.life.learning import Learned, life_of
@@ -42,7 +43,7 @@ class Charted:
     told: WearStory | LifeCurve
     chart: Chart | None
     drawing: str | None
-    notes: tuple[str, ...]
+    notes: tuple[Said, ...]
 
     def as_json(self) -> dict[str, Any]:
         """What was found, flat; the chart itself is only another face of it."""
@@ -76,7 +77,7 @@ def chart_of(session: Session, request: ChartRequest) -> Charted:
 
 
 def _learned(session: Session, name: str) -> tuple[Learned, str]:
-    """What is known of the edges; refuses what has none, in the words of ``crib life``."""
+    """What is known of the edges; refuses what has none."""
     life = life_of(session, name)
     return life.learned, life.kind
 
@@ -95,7 +96,7 @@ def _plain(name: str) -> str:
 def _of_wear(story: WearStory, learned: Learned) -> Charted:
     if not story.worked:
         note = f"{story.tag} has made no strokes yet: there is no wear to draw"
-        way_on = f"how long its edge will last: crib chart {story.tag} --life"
+        way_on = saying("how long its edge will last: ", act("chart.life", name=story.tag))
         return Charted(story, None, None, (note, way_on))
     notes = tuple(_wear_notes(story, learned))
     return Charted(story, wear_chart(story, notes), None, notes)

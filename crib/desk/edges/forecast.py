@@ -11,6 +11,7 @@ from dataclasses import dataclass, replace
 from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
 
+from crib.acts import Said, act, saying
 from crib.desk.common.piece_standing import EDGED, standing
 from crib.desk.common.reminder_levels import interval_of
 from crib.desk.edges.forecast_pace import Outlook, Use, outlook
@@ -90,7 +91,7 @@ class Forecast:
     pieces: tuple[PieceForecast, ...]
     kinds: tuple[KindForecast, ...]
     later: int
-    notes: tuple[str, ...]
+    notes: tuple[Said, ...]
     file: str = ""
 
 
@@ -104,7 +105,8 @@ def forecast(session: Session, request: ForecastRequest, now: datetime | None = 
     """
     if not 1 <= request.weeks <= MOST_WEEKS:
         message = f"weeks={request.weeks} must be 1 to {MOST_WEEKS}"
-        raise BadValue(message, way_out=f"say --weeks {USUAL_WEEKS}; every date: --all")
+        weeks, every = act("say.weeks", weeks=USUAL_WEEKS), act("say.all")
+        raise BadValue(message, way_out=saying("say ", weeks, "; every date: ", every))
     moment = (now or datetime.now(UTC)).astimezone()
     found = _made(session, request, moment.date())
     if request.ics is None:

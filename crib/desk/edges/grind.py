@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
 
+from crib.acts import Confirmed, Said, act, saying
 from crib.desk.common.acting import read_found, stamp_for, still_marked
 from crib.desk.common.blade_pairs import ground_unlike, require_blades
 from crib.desk.common.piece_standing import standing
@@ -44,7 +45,7 @@ class GrindRequest:
     by: str = ""
     on: str = ""
     note: str = ""
-    sure: bool = False
+    confirmed: Confirmed = frozenset()
     found: str = ""
 
 
@@ -68,8 +69,8 @@ class Ground:
     wear: float
     condition: str
     unit: System
-    notes: tuple[str, ...]
-    opposite: tuple[str, ...] = ()
+    notes: tuple[Said, ...]
+    opposite: tuple[Said, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,7 +78,7 @@ class GroundTogether:
     """The blades of a pair after their sharpening, and what is still to be done about them."""
 
     pieces: tuple[Ground, ...]
-    opposite: tuple[str, ...]
+    opposite: tuple[Said, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -124,9 +125,9 @@ def record_grinds(
 def _record(session: Session, request: GrindRequest, stamp: Stamp) -> Ground:
     rules = shop_rules(session)
     card = piece_by_tag(session, request.tag)
-    _require_grindable(session, card, request.sure)
+    _require_grindable(session, card, request.confirmed)
     measured = _measure(card, request, rules)
-    locked = _below_least(card, measured, request.sure, Speech(rules))
+    locked = _below_least(card, measured, request.confirmed, Speech(rules))
     entry = NewEntry(
         "grind",
         card.id,
@@ -148,13 +149,16 @@ def _record(session: Session, request: GrindRequest, stamp: Stamp) -> Ground:
     )
 
 
-def _require_grindable(session: Session, card: PieceCard, sure: bool) -> None:
+def _require_grindable(session: Session, card: PieceCard, confirmed: Confirmed) -> None:
     if card.condition in ("lost", "retired"):
         message = f"{card.tag} is {card.condition}; it cannot have been ground"
-        raise Refused(message, way_out=f"check the tag; `crib history {card.tag}` shows why")
-    if card.condition == "broken" and not sure:
+        way_out = saying("check the tag; ", act("history", tag=card.tag), " shows why")
+        raise Refused(message, way_out=way_out)
+    if card.condition == "broken" and "damage-not-gone" not in confirmed:
         message = f"{card.tag} was reported broken ({last_break(session, card.id)})"
-        raise AskBack(message, way_out="if the damage is ground out and no crack is left: --sure")
+        sure = act("confirm.damage-not-gone")
+        way_out = saying("if the damage is ground out and no crack is left: ", sure)
+        raise AskBack(message, confirm="damage-not-gone", way_out=way_out)
 
 
 def _measure(card: PieceCard, request: GrindRequest, rules: Rules) -> _Measured:
@@ -164,16 +168,16 @@ def _measure(card: PieceCard, request: GrindRequest, rules: Rules) -> _Measured:
     off_mm = read_length_mm(request.off, bare, allow_zero=True) if request.off.strip() else None
     if after_mm is None and off_mm is None:
         message = f"{card.tag}: no length after the grind"
-        raise Missing(
-            message, way_out="measure it: --length 2.685in, or what came off: --off 0.3mm"
-        )
+        length, off = act("say.length", length="2.685in"), act("say.off", off="0.3mm")
+        way_out = saying("measure it: ", length, ", or what came off: ", off)
+        raise Missing(message, way_out=way_out)
     before_mm = _before_mm(card, after_mm, off_mm)
     if after_mm is None and before_mm is not None and off_mm is not None:
         after_mm = _left_after(card, before_mm, off_mm, Speech(rules))
     if off_mm is None and before_mm is not None and after_mm is not None:
         off_mm = before_mm - after_mm
     measured = _Measured(before_mm, after_mm, off_mm)
-    _require_possible(card, measured, request.sure, rules)
+    _require_possible(card, measured, request.confirmed, rules)
     return measured
 
 
@@ -198,41 +202,47 @@ def _left_after(card: PieceCard, before_mm: float, off_mm: float, say: Speech) -
     return before_mm - off_mm
 
 
-def _require_possible(card: PieceCard, measured: _Measured, sure: bool, rules: Rules) -> None:
+def _require_possible(
+    card: PieceCard, measured: _Measured, confirmed: Confirmed, rules: Rules
+) -> None:
     before_mm, after_mm, off_mm = measured.before_mm, measured.after_mm, measured.off_mm
     say = Speech(rules)
     if before_mm is not None and after_mm is not None:
         if exceeds(after_mm, before_mm):
             message = f"{card.tag} was {say.length(before_mm)} long, it cannot be"
             message = f"{message} {say.length(after_mm)} after a grind"
-            way_out = f"measure again; `crib measure {card.tag}` corrects the length on record"
+            measure = act("measure", tag=card.tag)
+            way_out = saying("measure again; ", measure, " corrects the length on record")
             raise BadValue(message, way_out=way_out)
-        if off_mm is not None and not sure:
+        if off_mm is not None and "lengths-disagree" not in confirmed:
             _require_agreement(card, before_mm - after_mm, off_mm, say)
     most_mm = rules.number("grind.most_once_mm")
-    if off_mm is not None and exceeds(off_mm, most_mm) and not sure:
+    much = off_mm is not None and exceeds(off_mm, most_mm)
+    if off_mm is not None and much and "much-ground-off" not in confirmed:
         message = f"{card.tag}: {say.length(off_mm)} off at once, more than {say.length(most_mm)}"
-        raise AskBack(message, way_out="measure again; if it is so, say --sure")
+        way_out = saying("measure again; if it is so, say ", act("confirm.much-ground-off"))
+        raise AskBack(message, confirm="much-ground-off", way_out=way_out)
 
 
 def _require_agreement(card: PieceCard, gone_mm: float, off_mm: float, say: Speech) -> None:
     if exceeds(abs(gone_mm - off_mm), SAME_WITHIN_MM):
         message = f"{card.tag}: by its lengths {say.length(gone_mm)} came off, not"
         message = f"{message} {say.length(off_mm)}"
-        raise AskBack(message, way_out="measure again; to take both as they are say --sure")
+        sure = act("confirm.lengths-disagree")
+        way_out = saying("measure again; to take both as they are say ", sure)
+        raise AskBack(message, confirm="lengths-disagree", way_out=way_out)
 
 
-def _below_least(card: PieceCard, measured: _Measured, sure: bool, say: Speech) -> bool:
+def _below_least(card: PieceCard, measured: _Measured, confirmed: Confirmed, say: Speech) -> bool:
     """Whether the piece is below the least length of its kind; refused unless somebody is sure."""
     least_mm, after_mm = card.least_length_mm, measured.after_mm
     if least_mm is None or after_mm is None or not falls_short(after_mm, least_mm):
         return False
-    if not sure:
+    if "too-short" not in confirmed:
         message = f"{card.tag}: {say.length(after_mm)} is below its least length"
         message = f"{message}, {say.length(least_mm)}"
-        way_out = (
-            f"`crib retire {card.tag} --why ...`; --sure records the grind and locks the piece"
-        )
+        retire, sure = act("retire", tag=card.tag, why=None), act("confirm.too-short")
+        way_out = saying(retire, "; ", sure, " records the grind and locks the piece")
         raise Refused(message, way_out=way_out)
     return True
 
@@ -261,8 +271,9 @@ def _ground(
 
 def _notes(
     before: PieceCard, after: PieceCard, measured: _Measured, left: int | None, rules: Rules
-) -> list[str]:
-    say, notes = Speech(rules), []
+) -> list[Said]:
+    say = Speech(rules)
+    notes: list[Said] = []
     allowance_mm = rules.number("grind.most_total_mm")
     if after.regrind_mm is not None:
         allowance_mm = after.regrind_mm
@@ -287,7 +298,7 @@ def _notes(
     return notes
 
 
-def came_back(before: PieceCard, found: str | None, rules: Rules) -> list[str]:
+def came_back(before: PieceCard, found: str | None, rules: Rules) -> list[Said]:
     """Whether a grind, or a blade's fresh edge, did not cure what the edge had."""
     within, interval = rules.number("wear.returns_within"), interval_of(before, rules)
     renewed = (before.grinds > 0 or before.edge > 1) and before.wear > 0
@@ -296,7 +307,7 @@ def came_back(before: PieceCard, found: str | None, rules: Rules) -> list[str]:
     if not came_back_early(before.wear, interval, within):
         return []
     share = f"within {100 * within:g} % of an interval ({before.wear:,.0f} of {interval:,.0f})"
-    return [f"came back {share}: retire it? `crib retire {before.tag} --why TEXT`"]
+    return [saying(f"came back {share}: retire it? ", act("retire", tag=before.tag, why=None))]
 
 
 def short_note(text: str) -> str:

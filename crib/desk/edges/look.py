@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import datetime
 
+from crib.acts import Said, act, saying
 from crib.desk.common.acting import require_reason, stamp_for, still_marked
 from crib.desk.common.reminder_levels import acknowledged_as, interval_of, is_silent, level_of
 from crib.desk.life.relearn import relearn
@@ -46,7 +47,7 @@ class Looked:
     condition: str
     left: int
     silent: bool
-    notes: tuple[str, ...]
+    notes: tuple[Said, ...]
 
 
 def record_look(session: Session, request: LookRequest, now: datetime | None = None) -> Looked:
@@ -58,8 +59,8 @@ def record_look(session: Session, request: LookRequest, now: datetime | None = N
         Refused: for what cannot be put off any further, or has nothing to inspect.
     """
     if request.sharp + request.defer + request.inspected != 1:
-        message = "say what was found: one of --sharp, --defer and --inspected"
-        raise BadInput(message, way_out=f"crib look {request.tag} --sharp")
+        message = "say what was found: one of sharp, put off and inspected"
+        raise BadInput(message, way_out=saying("such as ", act("look.sharp", tag=request.tag)))
     rules = shop_rules(session)
     with session.writing():
         stamp = stamp_for(session, request.by, request.on, now)
@@ -77,7 +78,8 @@ def record_look(session: Session, request: LookRequest, now: datetime | None = N
 def _require_here(card: PieceCard) -> None:
     if card.condition in ("broken", "lost", "retired"):
         message = f"{card.tag} is {card.condition}; looking does not bring it back"
-        way_out = f"a wrong report is taken back: `crib history {card.tag}`, then `crib undo`"
+        history = act("history", tag=card.tag)
+        way_out = saying("a wrong report is taken back: ", history, ", then ", act("undo"))
         raise Refused(message, way_out=way_out)
 
 
@@ -94,7 +96,7 @@ def _entry(session: Session, card: PieceCard, request: LookRequest, rules: Rules
 def _inspected(card: PieceCard, why: str) -> NewEntry:
     if card.condition == "sound":
         message = f"{card.tag} is sound; there is nothing to inspect"
-        raise Refused(message, way_out=f"still sharp? `crib look {card.tag} --sharp`")
+        raise Refused(message, way_out=saying("still sharp? ", act("look.sharp", tag=card.tag)))
     reason = require_reason(why, f"unlock {card.tag}") if card.condition == "locked" else why
     note = ": ".join(["inspected, sound", *_tidy(reason)])[:300]
     return NewEntry("look", card.id, condition="sound", note=note)
@@ -108,7 +110,7 @@ def _tidy(reason: str) -> list[str]:
 def _put_off(session: Session, card: PieceCard, why: str, rules: Rules) -> NewEntry:
     reason = require_reason(why, f"put off {card.tag}")
     at, used = level_of(card, rules), card.wear / interval_of(card, rules)
-    grind = f"grind it: `crib grind {card.tag} --length ...`"
+    grind = saying("grind it: ", act("grind.length", tag=card.tag))
     if at == "fine":
         message = f"{card.tag} is at {100 * used:.0f} %; there is nothing to put off"
         raise Refused(message)

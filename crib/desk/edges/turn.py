@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
 
+from crib.acts import Said, act, saying
 from crib.desk.common.acting import read_found, stamp_for
 from crib.desk.common.blade_pairs import require_blades, turned_unlike
 from crib.desk.edges.grind import came_back, short_note
@@ -46,8 +47,8 @@ class Turned:
     edges: int
     edges_left: int
     wear_before: float
-    notes: tuple[str, ...] = ()
-    opposite: tuple[str, ...] = ()
+    notes: tuple[Said, ...] = ()
+    opposite: tuple[Said, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,7 +56,7 @@ class TurnedTogether:
     """The blades of a pair after their turning, and what is still to be done about them."""
 
     pieces: tuple[Turned, ...]
-    opposite: tuple[str, ...]
+    opposite: tuple[Said, ...]
 
 
 def turn_edge(session: Session, request: TurnRequest, now: datetime | None = None) -> Turned:
@@ -111,17 +112,19 @@ def _record(session: Session, request: TurnRequest, stamp: Stamp) -> Turned:
 
 
 def _next_edge(card: PieceCard, asked: int, used: set[int]) -> int:
-    measure = "--length" if card.length_mm is not None else "--off"
-    grind = f"grind it: `crib grind {card.tag} {measure} ...`"
+    by_length = act("grind.length", tag=card.tag)
+    by_what_came_off = act("grind.off", tag=card.tag)
+    grind = saying("grind it: ", by_what_came_off if card.length_mm is None else by_length)
     if card.condition in ("broken", "lost", "retired"):
         message = f"{card.tag} is {card.condition}; it cannot be turned"
-        raise Refused(message, way_out=f"`crib history {card.tag}` shows why")
+        raise Refused(message, way_out=saying(act("history", tag=card.tag), " shows why"))
     if card.edges == 1:
         message = f"{card.tag} has one edge; there is nothing to turn"
         raise Refused(message, way_out=grind)
     if asked and not 1 <= asked <= card.edges:
         message = f"edge {asked} must be 1 to {card.edges}"
-        raise BadValue(message, way_out="leave --edge out: the next fresh one comes into use")
+        leave_out = saying("leave ", act("say.edge"), " out")
+        raise BadValue(message, way_out=saying(leave_out, ": the next fresh one comes into use"))
     fresh = [edge for edge in range(1, card.edges + 1) if edge not in used]
     if not fresh:
         every = "both" if card.edges == 2 else f"all {card.edges}"

@@ -10,6 +10,7 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
+from crib.acts import act, saying
 from crib.desk.common.acting import read_day
 from crib.desk.common.mounting import Fault, mount_at, mounting_faults
 from crib.errors import BadValue, Refused, UnknownName
@@ -18,7 +19,7 @@ from crib.stock.book.settings import shop_rules
 from crib.stock.book.subjects import HoldStep, of_hold
 from crib.stock.engine.session import Session
 from crib.stock.queries.pieces import PieceCard
-from crib.stock.queries.places import PlaceCard, place_by_name
+from crib.stock.queries.places import PlaceCard, place_by_name, places_like
 from crib.stock.tables.words import AWAY
 from crib.stock.writers.holds import ACTIVE, HoldCard, active_holds, holds_of_piece, mark_as_before
 from crib.stock.writers.keep_kits import badge_name, make_place, moves_among
@@ -65,23 +66,22 @@ def receiver(session: Session, name: str, *, new_place: bool) -> PlaceCard:
         Refused: for a drawer or a station.
     """
     if not name.strip():
-        message = "who takes them?"
-        raise BadValue(message, way_out="say it with --to NAME: a person or a place")
+        message, to = "who takes them?", act("say.receiver")
+        raise BadValue(message, way_out=saying("say it with ", to, ": a person or a place"))
     try:
         place = place_by_name(session, name)
-    except UnknownName as error:
+    except UnknownName:
         badge = badge_name(session, name)
         if badge is not None:
             return make_place(session, badge, "person")
         if new_place:
             return make_place(session, name, "outside")
         message = f"{name.strip()[:40]!r} is neither a place nor a badge name"
-        near = error.way_out.partition(";")[0]
-        way_out = f"{near}; or add --new-place for a new place outside the shop"
-        raise UnknownName(message, way_out=way_out) from None
+        add = ("; or add ", act("say.new-place"), " for a new place outside the shop")
+        raise UnknownName(message, way_out=saying(places_like(session, name), *add)) from None
     if place.sort not in AWAY:
         message = f"{place.name} is a {place.sort}, not somebody who takes pieces"
-        way_out = "name a person or a place outside; `crib move` mounts pieces"
+        way_out = saying("name a person or a place outside; ", act("move"), " mounts pieces")
         raise Refused(message, way_out=way_out)
     return place
 

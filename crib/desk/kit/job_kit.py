@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 
+from crib.acts import Said
 from crib.desk.common.acting import today_of
 from crib.desk.common.piece_standing import EDGED, Standing, standing
 from crib.desk.kit.choices import Choice, Wishes
@@ -98,7 +99,7 @@ class Kit:
     strokes_left: int
     pieces: tuple[KitPiece, ...]
     missing: tuple[KitMissing, ...]
-    notes: tuple[str, ...]
+    notes: tuple[Said, ...]
     system: System
     done: str = ""
     tags: tuple[str, ...] = ()

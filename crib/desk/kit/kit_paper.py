@@ -6,6 +6,7 @@ from dataclasses import replace
 from datetime import datetime
 from pathlib import Path
 
+from crib.acts import Wording, joined
 from crib.desk.common.acting import today_of
 from crib.desk.kit.job_kit import Kit, KitMissing, KitPiece, show_kit
 from crib.errors import Refused
@@ -16,8 +17,17 @@ from crib.stock.engine.session import Session
 MOST_USES = 3
 
 
-def draw_kit(session: Session, job: str, path: Path, *, now: datetime | None = None) -> Kit:
+def draw_kit(
+    session: Session,
+    job: str,
+    path: Path,
+    *,
+    now: datetime | None = None,
+    worded: Wording = str,
+) -> Kit:
     """Write a job's kit list as a PDF; on A4 in a metric crib, else on letter.
+
+    ``worded`` puts the door's own words to what the notes say.
 
     Raises:
         UnknownName: when no job is called so.
@@ -25,8 +35,8 @@ def draw_kit(session: Session, job: str, path: Path, *, now: datetime | None = N
     """
     kit = show_kit(session, job)
     if not kit.pieces and not kit.missing:
-        message = f"the kit of job {kit.job} is empty: {'; '.join(kit.notes)}"
-        raise Refused(message, way_out="plan the job first: `crib plan --job NAME --keep`")
+        message = f"the kit of job {kit.job} is empty"
+        raise Refused(message, way_out=joined("; ", kit.notes))
     require_free(path)
     # The library that makes PDFs is loaded only when one is made.
     from crib.files.paper.kit_list import KitLine, KitList, write_kit_list
@@ -47,8 +57,9 @@ def draw_kit(session: Session, job: str, path: Path, *, now: datetime | None = N
         for one in kit.pieces
     )
     missing = tuple(missing_words(one) for one in kit.missing)
+    notes = tuple(worded(note) for note in kit.notes)
     title, made_on = f"Kit list, job {kit.job}", today_of(now).isoformat()
-    paper = KitList(title, kit.job, made_on, kit.due_on, lines, missing, kit.notes)
+    paper = KitList(title, kit.job, made_on, kit.due_on, lines, missing, notes)
     write_kit_list(paper, path, usual_paper(kit.system))
     return replace(kit, done=f"kit list written: {path}")
 

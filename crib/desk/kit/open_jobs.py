@@ -7,8 +7,8 @@ from dataclasses import dataclass, replace
 from datetime import date, datetime
 from typing import Any
 
+from crib.acts import Said, act, saying, yes_to
 from crib.desk.common.acting import require_reason, stamp_for, today_of
-from crib.desk.kit.handing import quoted
 from crib.desk.strokes.log import LogOptions, log_lines
 from crib.desk.strokes.log_book import StrokeLine
 from crib.desk.strokes.weigh import Work
@@ -21,6 +21,8 @@ from crib.stock.writers.keep_jobs import acts_at_closing, close_job, reopen_job
 from crib.trade.shop.shop_rules import Rules
 
 ASSUMED = "assumed at closing"
+# They are counted because nobody logged them, however many they are.
+_PLANNED = yes_to("typed-already", "many-strokes")
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,7 +57,7 @@ class Jobs:
 
     jobs: tuple[JobState, ...]
     runs: tuple[RunCard, ...] = ()
-    notes: tuple[str, ...] = ()
+    notes: tuple[Said, ...] = ()
     one: bool = False
 
     def as_json(self) -> dict[str, Any]:
@@ -91,7 +93,7 @@ def show_job(session: Session, name: str, now: datetime | None = None) -> Jobs:
     """
     card = job_called(session, name)
     runs = runs_of(session, card.id)
-    notes = () if runs else (f"no runs are planned: `crib plan --job {card.name} --keep`",)
+    notes = () if runs else (saying("no runs are planned: ", act("plan.keep", job=card.name)),)
     return Jobs((_state(card, today_of(now)),), tuple(runs), notes, one=True)
 
 
@@ -132,18 +134,16 @@ def reopen(
         by = f" by {how.by.strip()}" if how.by.strip() else ""
         reopen_job(session, card, f"opened again {on}{by}: {reason}")
     shown = show_job(session, card.name, now)
-    freed = f"pieces promised to it were freed at closing: `crib kit {quoted(card.name)} --hold`"
+    freed = saying("pieces promised to it were freed at closing: ", act("kit.hold", job=card.name))
     notes = (f"job {card.name} is open again", freed, *_still_assumed(session, card))
     return replace(shown, notes=(*notes, *shown.notes))
 
 
-def _still_assumed(session: Session, card: JobCard) -> Iterator[str]:
+def _still_assumed(session: Session, card: JobCard) -> Iterator[Said]:
     """The acts that counted strokes at closing; opening the job again does not take them back."""
-    for act, count in acts_at_closing(session, card).items():
-        yield (
-            f"the {count:,} strokes assumed at closing stay counted until"
-            f" `crib undo --act {act} --why TEXT`"
-        )
+    for number, count in acts_at_closing(session, card).items():
+        undo = act("undo.act", act=number, why=None)
+        yield saying(f"the {count:,} strokes assumed at closing stay counted until ", undo)
 
 
 def _settle(
@@ -152,19 +152,18 @@ def _settle(
     runs: Sequence[RunCard],
     how: Closing,
     now: datetime | None,
-) -> tuple[str, ...]:
+) -> tuple[Said, ...]:
     """Log the planned strokes that are left, or ask about them."""
     left = sum(run.left for run in runs)
     if how.not_made:
         return (f"{left:,} planned strokes were not made",)
     if not how.assume:
         message = f"{left:,} of {card.planned:,} planned strokes of job {card.name} are not logged"
-        raise AskBack(
-            message,
-            way_out="log them; or add --assume to count them as planned, or --not-made",
-        )
+        assume, not_made = act("say.assume"), act("say.not-made")
+        way_out = saying("log them; or add ", assume, " to count them as planned, or ", not_made)
+        raise AskBack(message, choose="strokes-not-logged", way_out=way_out)
     rules = shop_rules(session)
-    options = LogOptions(by=how.by, on=how.on, again=True, sure=True)
+    options = LogOptions(by=how.by, on=how.on, confirmed=_PLANNED)
     logged = log_lines(session, [_line(run, card, rules) for run in runs], options, now)
     return (f"{left:,} planned strokes are counted, marked assumed", *logged.notes)
 

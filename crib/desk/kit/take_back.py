@@ -10,6 +10,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
+from crib.acts import Confirmed, Said, act, saying
 from crib.desk.common.acting import stamp_for, today_of
 from crib.desk.common.reminder_levels import Reminder
 from crib.desk.kit.handing import Step, hand_over, on_day
@@ -47,7 +48,7 @@ class TakeBack:
     to: str = ""
     strokes: bool = True
     on: str = ""
-    sure: bool = False
+    confirmed: Confirmed = frozenset()
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,7 +84,7 @@ class KitBack:
     strokes: tuple[StrokesBack, ...]
     pieces: tuple[PieceBack, ...]
     became_due: tuple[Reminder, ...]
-    notes: tuple[str, ...]
+    notes: tuple[Said, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -172,7 +173,7 @@ def _take(
     today = today_of(now).isoformat()
     book = Book(session, said.rules, [(line.tag, line.die_tag) for line in said.lines])
     booked = [book.take(line) for line in said.lines]
-    if not back.sure:
+    if "many-strokes" not in back.confirmed:
         _check_counts(session, said.rules, booked)
     ways = _ways(session, holds, out, back)
     _write(session, stamp, today, booked, ways)
@@ -252,7 +253,8 @@ def _way(session: Session, hold: HoldCard, card: PieceCard, drawer: PlaceCard | 
     home = drawer or last_drawer(session, card.id)
     if home is None:
         message = f"{card.tag} never lay in a drawer that the crib knows"
-        raise AskBack(message, way_out="say where they go: --to DRAWER")
+        way_out = saying("say where they go: ", act("say.drawer"))
+        raise AskBack(message, choose="drawer", way_out=way_out)
     return _Way(hold, card, home.id, home.name, note)
 
 

@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 from datetime import datetime
 from pathlib import Path
 
+from crib.acts import Confirmed, Wording
 from crib.desk.kit.hand_out import HandOut, hand_out, lend
 from crib.desk.kit.hold import hold_kit, release_kit
 from crib.desk.kit.job_kit import HeldList, Kit, list_held, show_kit
@@ -29,10 +30,11 @@ class KitRequest:
     spares: bool = True
     strokes: bool = True
     new_place: bool = False
-    sure: bool = False
+    confirmed: Confirmed = frozenset()
     draw: str = ""
     on: str = ""
     by: str = ""
+    worded: Wording = str
 
     @property
     def hand(self) -> HandOut:
@@ -41,7 +43,7 @@ class KitRequest:
 
     def back(self, counts: tuple[str, ...]) -> TakeBack:
         """How it comes back."""
-        return TakeBack(counts, self.to, self.strokes, self.on, self.sure)
+        return TakeBack(counts, self.to, self.strokes, self.on, self.confirmed)
 
 
 def answer_kit(
@@ -93,7 +95,7 @@ def _of_job(session: Session, job: str, do: str, request: KitRequest, now: datet
         kit = hand_out(session, job, request.hand, by=request.by, now=now)
     if paper is None:
         return kit or show_kit(session, job)
-    drawn = draw_kit(session, job, paper, now=now)
+    drawn = draw_kit(session, job, paper, now=now, worded=request.worded)
     return replace(kit, done=f"{kit.done}; {drawn.done}") if kit else drawn
 
 

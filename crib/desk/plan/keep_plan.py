@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from datetime import datetime
 
+from crib.acts import Confirmed
 from crib.desk.answer.wants import remember_want
 from crib.desk.common.acting import read_day, stamp_for
 from crib.desk.plan.phrase_picks import Served
@@ -23,7 +24,7 @@ def keep(
     served: dict[str, Served],
     *,
     by: str,
-    again: bool,
+    confirmed: Confirmed,
     now: datetime | None = None,
 ) -> list[str]:
     """Keep one job's plan in one transaction; returns what a person should know of it.
@@ -46,7 +47,7 @@ def keep(
         stamp = stamp_for(session, by, now=now)
         facts = JobFacts(job.name, job.due_on, run_order=job.run_order)
         made = [_new(run, served[run.use.feature.phrase], ids) for run in kept]
-        keep_plan(session, stamp, facts, lines_of_job(job), made, keep_logged=again)
+        keep_plan(session, stamp, facts, lines_of_job(job), made, confirmed=confirmed)
         for phrase, count in wanted.items():
             found = served[phrase].missing
             remember_want(

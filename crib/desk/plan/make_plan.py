@@ -7,6 +7,7 @@ from dataclasses import dataclass, field, replace
 from datetime import datetime
 from pathlib import Path
 
+from crib.acts import Confirmed, Said, act, saying
 from crib.desk.common.acting import read_day, today_of
 from crib.desk.parts.read_parts import ReadRequest, read_parts
 from crib.desk.plan.drawing_checks import Drawings, Told
@@ -39,14 +40,14 @@ _HELD = ("punch", "die", "set", "brake_tool")
 class PlanRequest:
     """What to plan: files of one job, a kept job, or (with neither) every open job.
 
-    ``again`` lets logged strokes of an earlier plan count for this one.
+    Logged strokes of an earlier plan count for this one when that is confirmed.
     """
 
     files: tuple[Path, ...] = ()
     job: str = ""
     due: str = ""
     keep: bool = False
-    again: bool = False
+    confirmed: Confirmed = frozenset()
     in_order: bool = False
     machine: str = ""
     by: str = ""
@@ -72,7 +73,7 @@ class _Desk:
     request: PlanRequest
     phrases: Phrases
     drawings: Drawings
-    notes: list[str] = field(default_factory=list)
+    notes: list[Said] = field(default_factory=list)
     told: list[Told] = field(default_factory=list)
     promised: dict[str, str] = field(default_factory=dict)
 
@@ -101,7 +102,7 @@ def make_plan(session: Session, request: PlanRequest, now: datetime | None = Non
         sheet_places(request.sheet, [one.machine for one in plan.machines])
     if request.keep:
         kept = keep(
-            session, jobs[0], plan.runs, served, by=request.by, again=request.again, now=now
+            session, jobs[0], plan.runs, served, by=request.by, confirmed=request.confirmed, now=now
         )
         plan = replace(plan, notes=(*plan.notes, *kept), kept=jobs[0].name)
     if request.sheet and plan.runs:
@@ -116,13 +117,14 @@ def _check(desk: _Desk) -> None:
     read_day(request.due, "the due date")
     if request.keep and not request.job.strip():
         message = "a plan is kept under a job's name, and none is given"
-        raise BadInput(message, way_out="add --job NAME")
+        raise BadInput(message, way_out=saying("add ", act("say.job")))
     names = machine_names(desk.session)
     if request.machine and request.machine not in names:
         near = [name for name in names if name.casefold() == request.machine.casefold()]
         if len(near) != 1:
             message = f"no machine is called {request.machine!r}; known: {', '.join(names)}"
-            raise UnknownName(message, way_out="say --machine with one of these names")
+            way_out = saying("say ", act("say.machine"), " with one of these names")
+            raise UnknownName(message, way_out=way_out)
         desk.request = replace(request, machine=near[0])
 
 
@@ -145,10 +147,12 @@ def _jobs(desk: _Desk) -> list[PlanJob]:
         if not card.open:
             desk.notes.append(f"job {card.name} is closed since {card.closed_on}")
         if not lines:
-            desk.notes.append(f"job {card.name} has no parts: `crib plan FILE --job {card.name}`")
+            plan = act("plan.files", files=None, job=card.name)
+            desk.notes.append(saying(f"job {card.name} has no parts: ", plan))
     if not jobs:
         message = "no file is named and no job is open"
-        raise BadInput(message, way_out="name part files: crib plan bracket.nc1 --job 24-118")
+        example = act("plan.files", files=("bracket.nc1",), job="24-118")
+        raise BadInput(message, way_out=saying("name part files: ", example))
     return jobs
 
 
@@ -262,7 +266,7 @@ def _reached(desk: _Desk, assigned: Sequence[Assigned]) -> Iterator[Told]:
             yield from desk.drawings.reach(one.chunk.part, feature, one.options[feature.phrase])
 
 
-def _notes(ordered: Sequence[Ordered], served: dict[str, Served], desk: _Desk) -> Iterator[str]:
+def _notes(ordered: Sequence[Ordered], served: dict[str, Served], desk: _Desk) -> Iterator[Said]:
     for machine in ordered:
         split = dict.fromkeys(
             task.chunk.part.mark for task in machine.tasks if task.split and task.phase == 1

@@ -6,6 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import asdict, dataclass
 from typing import Any
 
+from crib.acts import Said
 from crib.desk.answer.find import Found
 from crib.desk.common.cautions import SHORT
 from crib.desk.plan.drawing_checks import Told
@@ -54,7 +55,7 @@ class Plan:
     missing: tuple[Missing, ...]
     others: tuple[OtherWay, ...]
     told: tuple[Told, ...]
-    notes: tuple[str, ...]
+    notes: tuple[Said, ...]
     minutes: Minutes
     in_order: bool
     system: System

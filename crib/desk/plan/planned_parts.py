@@ -12,6 +12,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
 
+from crib.acts import Said
 from crib.errors import BadPhrase, Missing, UnknownName
 from crib.features.common.ask import Ask
 from crib.features.common.case import Circumstances
@@ -68,7 +69,7 @@ class PlanJob:
     due_on: str = ""
     run_order: int | None = None
     others: tuple[OtherWay, ...] = ()
-    notes: tuple[str, ...] = ()
+    notes: tuple[Said, ...] = ()
 
     @property
     def turn(self) -> tuple[bool, int, bool, str]:

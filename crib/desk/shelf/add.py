@@ -7,8 +7,9 @@ from dataclasses import dataclass, replace
 from datetime import datetime
 from difflib import get_close_matches
 
+from crib.acts import Confirmed, act, saying
 from crib.desk.common.acting import read_day, stamp_for
-from crib.desk.common.kinds import KindRequest, find_or_make_kind
+from crib.desk.common.kinds import MAKE_EXAMPLE, KindRequest, find_or_make_kind
 from crib.desk.shelf.measure import Sizes, read_sizes, require_plausible
 from crib.errors import BadValue, Refused, UnknownName
 from crib.stock.book.ledger import NewEntry, write
@@ -41,7 +42,7 @@ class NewPiece:
     price: str = ""
     dedicated: str = ""
     note: str = ""
-    sure: bool = False
+    confirmed: Confirmed = frozenset()
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,7 +78,7 @@ def add_piece(
         place = _resting_place(session, new.place)
         kind_id, is_new = _kind(session, new)
         piece_id = session.insert("piece", _columns(session, new, tag, kind_id, stamp.shift_on))
-        require_plausible(session, piece_by_tag(session, tag), sizes, sure=new.sure)
+        require_plausible(session, piece_by_tag(session, tag), sizes, new.confirmed)
         write(session, stamp, [_entry(opening, piece_id, place, sizes)])
         entry = last_entry(session, piece_id)
     card = piece_by_tag(session, tag)
@@ -119,7 +120,8 @@ def _resting_place(session: Session, name: str) -> PlaceCard | None:
     place = place_by_name(session, name)
     if place.station_id is not None:
         message = f"{place.name} is a station; a new piece goes to a drawer first"
-        raise Refused(message, way_out="add it to a drawer, then `crib move` it there")
+        way_out = saying("add it to a drawer, then ", act("move"), " it there")
+        raise Refused(message, way_out=way_out)
     return place
 
 
@@ -128,7 +130,8 @@ def _kind(session: Session, new: NewPiece) -> tuple[int, bool]:
         return find_or_make_kind(session, new.make)
     if new.make is not None:
         message = "a kind by name and a kind by its sizes"
-        raise BadValue(message, way_out="give either --kind NAME, or --role, --shape, --size")
+        sizes = act("say.sizes-of-kind")
+        raise BadValue(message, way_out=saying("give either ", act("say.kind"), ", or ", sizes))
     name = _plain(new.kind)
     known = {_plain(kind.name): kind for kind in all_kinds(session)}
     if name in known:
@@ -136,8 +139,7 @@ def _kind(session: Session, new: NewPiece) -> tuple[int, bool]:
     near = [known[one].name for one in get_close_matches(name, known, n=4, cutoff=0.5)]
     message = f"no kind called {new.kind[:60]!r}" if name else "no kind given"
     nearest = f"nearest: {', '.join(near)}; or " if near else ""
-    way_out = f"{nearest}make it: --role punch --shape round --size 13/16 --seat A"
-    raise UnknownName(message, way_out=way_out)
+    raise UnknownName(message, way_out=saying(f"{nearest}make it: ", MAKE_EXAMPLE))
 
 
 def _plain(name: str) -> str:
@@ -151,7 +153,8 @@ def _opening(new: NewPiece) -> NewEntry:
     since_grind = read_count(new.since_grind) if new.since_grind else strokes
     if since_grind > strokes:
         message = f"strokes since grind {since_grind} must be at most {strokes} since new"
-        raise BadValue(message, way_out="give both: --strokes since new, --since-grind")
+        both = (act("say.strokes"), " since new, ", act("say.since-grind"))
+        raise BadValue(message, way_out=saying("give both: ", *both))
     wear = read_count(new.wear) if new.wear else since_grind
     return NewEntry(
         "add",
@@ -190,7 +193,7 @@ def _columns(
         "dedicated_to": _family(new.dedicated),
         "bought_on": _bought(new.bought, today),
         "price_cents": price_cents,
-        "note": _short(new.note, "--note", 400),
+        "note": _short(new.note, "the note", 400),
     }
 
 
@@ -203,23 +206,23 @@ def _family(text: str) -> str:
     try:
         return find_material(text).family
     except UnknownName:
-        message = f"--dedicated {text[:40]!r} is no family of materials"
+        message = f"{text[:40]!r} is no family of materials"
         raise UnknownName(message, way_out=f"known: {', '.join(families)}") from None
 
 
 def _bought(text: str, today: str) -> str:
-    day = read_day(text, "--bought")
+    day = read_day(text, "the day it was bought")
     if day is None:
         return ""
     if day.isoformat() > today:
-        message = f"--bought {day.isoformat()} is after today, {today}"
+        message = f"bought on {day.isoformat()}, which is after today, {today}"
         raise BadValue(message, way_out="give the day it came")
     return day.isoformat()
 
 
-def _short(text: str, option: str, most: int) -> str:
+def _short(text: str, what: str, most: int) -> str:
     tidy = " ".join(text.split())
     if len(tidy) > most or not tidy.isprintable():
-        message = f"{option} must be at most {most} letters on one line"
+        message = f"{what} must be at most {most} letters on one line"
         raise BadValue(message)
     return tidy

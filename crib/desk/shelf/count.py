@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
 
+from crib.acts import act, saying
 from crib.desk.common.acting import require_reason, stamp_for
 from crib.desk.common.mounting import size_text
 from crib.desk.shelf.add import read_tag
@@ -120,11 +121,13 @@ def settle_count(
 def _require_settleable(place: PlaceCard, count: Count) -> None:
     if count.unknown:
         message = f"not in the crib: {', '.join(count.unknown)}"
-        raise Refused(message, way_out="`crib add` them first, or read the tags again")
+        way_out = saying(act("add"), " them first, or read the tags again")
+        raise Refused(message, way_out=way_out)
     if place.station_id is not None and (count.strays or count.found_again):
         tags = ", ".join(one.tag for one in (*count.strays, *count.found_again))
         message = f"{place.name} is a station; a count does not mount {tags}"
-        raise Refused(message, way_out=f"`crib move` them to {place.name}, then settle")
+        way_out = saying(act("move"), f" them to {place.name}, then settle")
+        raise Refused(message, way_out=way_out)
 
 
 def _compare(session: Session, place: PlaceCard, found: Sequence[str]) -> Count:
@@ -173,6 +176,7 @@ def split_tags(texts: Sequence[str]) -> list[str]:
     if [word.casefold() for word in words] == ["none"]:
         return []
     if not words or "none" in (word.casefold() for word in words):
-        message = f"--found {' '.join(texts)!r} names no tags"
-        raise BadValue(message, way_out="--found P-0137,D-0201, or --found none when it is empty")
+        message = f"what was found, {' '.join(texts)!r}, names no tags"
+        some, none = act("say.found", found="P-0137,D-0201"), act("say.found", found="none")
+        raise BadValue(message, way_out=saying(some, ", or ", none, " when it is empty"))
     return words

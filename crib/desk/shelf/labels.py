@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
+from crib.acts import Confirmed, act, saying
 from crib.desk.common.piece_standing import size_now_mm
 from crib.errors import AskBack, BadInput, BadValue, Missing, Refused
 from crib.files.common.whole_file import write_whole
@@ -27,7 +28,10 @@ MOST_CLEARANCE_SHARE = 0.25
 
 _GROUNDS: dict[str, Ground] = {"die": "disc", "blade": "block"}
 _SAME_MM = 0.06
-_HOW = "name tags, or say --drawer NAME, --all or --drawers"
+_HOW = saying(
+    *("name tags, or say ", act("say.label-drawer"), ", ", act("say.all")),
+    *(" or ", act("say.drawers")),
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,7 +50,7 @@ class LabelsRequest:
     on: str = ""
     skip: int = 0
     frames: bool = False
-    again: bool = False
+    confirmed: Confirmed = frozenset()
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,7 +99,8 @@ def chosen_labels(session: Session, request: LabelsRequest, unit: System) -> lis
         raise Missing(message, way_out=_HOW)
     if len(labels) > MOST_LABELS:
         message = f"{len(labels):,} labels at once must be <= {MOST_LABELS:,}"
-        raise BadValue(message, way_out="print them drawer by drawer: --drawer NAME")
+        way_out = saying("print them drawer by drawer: ", act("say.label-drawer"))
+        raise BadValue(message, way_out=way_out)
     return labels
 
 
@@ -131,7 +136,8 @@ def _drawer(session: Session, name: str) -> int:
     place = place_by_name(session, name)
     if place.sort != "drawer":
         message = f"{place.name} is a {place.sort}, not a drawer"
-        raise Refused(message, way_out="leave out --drawers to label the tools that are there")
+        leave_out = saying("leave out ", act("say.drawers"))
+        raise Refused(message, way_out=saying(leave_out, " to label the tools that are there"))
     return place.id
 
 
@@ -190,17 +196,20 @@ def _check(request: LabelsRequest) -> None:
         message = "it was not said what to label"
         raise BadInput(message, way_out=_HOW)
     if request.drawers and (request.tags or request.every):
-        message = "--drawers labels drawers, tags and --all label tools"
+        message = "labels of drawers and labels of tools are asked for at once"
         raise BadInput(message, way_out="print them one after the other")
     if file.suffix.lower() != ENDING:
         message = f"the file must end in {ENDING}, found {file.name!r}"
-        raise BadValue(message, way_out="crib labels labels.pdf P-0137 D-0202")
+        example = act("labels", file="labels.pdf", tags=("P-0137", "D-0202"))
+        raise BadValue(message, way_out=saying("such as ", example))
     if not file.parent.is_dir():
         message = f"there is no folder {file.parent}"
         raise Missing(message, way_out="make it first, or choose another place")
-    if file.exists() and not request.again:
+    if file.exists() and "overwrite" not in request.confirmed:
         message = f"{file} is there already"
-        raise AskBack(message, way_out="choose another name, or say --again to write over it")
+        again = act("confirm.overwrite")
+        way_out = saying("choose another name, or say ", again, " to write over it")
+        raise AskBack(message, confirm="overwrite", way_out=way_out)
 
 
 def _told(

@@ -6,7 +6,9 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import datetime
 
+from crib.acts import Confirmed, act, saying
 from crib.desk.common.acting import require_reason, stamp_for
+from crib.desk.common.kinds import WHICH_IS_LONGER
 from crib.desk.common.mounting import Fault, mount_at, mounting_faults
 from crib.desk.common.piece_standing import Standing, standing
 from crib.errors import AskBack, BadValue, Refused
@@ -61,7 +63,7 @@ def measure_piece(
     sizes: Sizes,
     why: str,
     *,
-    sure: bool = False,
+    confirmed: Confirmed = frozenset(),
     by: str = "",
     now: datetime | None = None,
 ) -> Measured:
@@ -76,13 +78,15 @@ def measure_piece(
     reason = require_reason(why, f"measure {tag}")
     if sizes == Sizes():
         message = f"measure {tag}: nothing measured"
-        raise BadValue(message, way_out="give --size, --long or --length")
+        either = (act("say.size"), ", ", act("say.long"), " or ", act("say.length"))
+        raise BadValue(message, way_out=saying("give ", *either))
     with session.writing():
         card = piece_by_tag(session, tag)
         if card.condition == "retired":
             message = f"{card.tag} is retired"
-            raise Refused(message, way_out="`crib undo` its retirement first, if it was wrong")
-        require_plausible(session, card, sizes, sure=sure)
+            way_out = saying(act("undo"), " its retirement first, if it was wrong")
+            raise Refused(message, way_out=way_out)
+        require_plausible(session, card, sizes, confirmed)
         entry = NewEntry(
             "correct",
             card.id,
@@ -115,7 +119,9 @@ def _report(session: Session, before: PieceCard) -> Measured:
     )
 
 
-def require_plausible(session: Session, card: PieceCard, sizes: Sizes, *, sure: bool) -> None:
+def require_plausible(
+    session: Session, card: PieceCard, sizes: Sizes, confirmed: Confirmed
+) -> None:
     """Refuse a size that the kind does not have; ask about one that is far off.
 
     Raises:
@@ -131,9 +137,10 @@ def require_plausible(session: Session, card: PieceCard, sizes: Sizes, *, sure: 
             raise BadValue(message, way_out="measure what the kind has")
     _must_be_longer(card, sizes)
     odd = list(_odd(session, card, sizes))
-    if odd and not sure:
+    if odd and "odd-size" not in confirmed:
         message = f"{card.tag}: {'; '.join(odd)}"
-        raise AskBack(message, way_out="measure again; if it is so, say --sure")
+        way_out = saying("measure again; if it is so, say ", act("confirm.odd-size"))
+        raise AskBack(message, confirm="odd-size", way_out=way_out)
 
 
 def _must_be_longer(card: PieceCard, sizes: Sizes) -> None:
@@ -141,7 +148,7 @@ def _must_be_longer(card: PieceCard, sizes: Sizes) -> None:
     long_mm = sizes.long_mm or card.measured_long_mm or card.long_mm
     if width_mm is not None and long_mm is not None and exceeds(width_mm, long_mm):
         message = f"{card.tag}: size {width_mm:g} mm is more than its long side {long_mm:g} mm"
-        raise BadValue(message, way_out="--size is the shorter one, --long the longer")
+        raise BadValue(message, way_out=WHICH_IS_LONGER)
 
 
 def _odd(session: Session, card: PieceCard, sizes: Sizes) -> Iterator[str]:

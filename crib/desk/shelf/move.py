@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
+from crib.acts import Confirmed, Said, act, saying
 from crib.desk.common.acting import stamp_for
 from crib.desk.common.mounting import ONE_EACH, Fault, mount_at, mounting_faults, unfit_faults
 from crib.errors import AskBack, BadValue, Refused
@@ -25,7 +26,7 @@ class Move:
     tags: tuple[str, ...]
     to: str
     new_drawer: bool = False
-    swap: bool = False
+    confirmed: Confirmed = frozenset()
     note: str = ""
 
 
@@ -55,7 +56,7 @@ class Moved:
     pieces: tuple[MovedPiece, ...]
     there_already: tuple[str, ...]
     mounted: tuple[MountedPiece, ...]
-    cautions: tuple[str, ...]
+    cautions: tuple[Said, ...]
     act: str
 
 
@@ -78,7 +79,7 @@ def move_pieces(
         arriving = [one for one in cards if one.place_id != place.id]
         steps = [(one, place, False) for one in arriving]
         if place.station_id is not None:
-            out = _make_room(session, place, cards, swap=move.swap)
+            out = _make_room(session, place, cards, move.confirmed)
             steps = [*((one, drawer, True) for one, drawer in out), *steps]
             _require_mountable(session, place, cards, [one for one, _drawer in out])
         _require_seats_left(session, [one for one, _place, _out in steps])
@@ -90,19 +91,20 @@ def move_pieces(
 def _pieces(session: Session, tags: Sequence[str]) -> list[PieceCard]:
     """The cards of the tags, each once."""
     if not tags:
-        message = "no tag given"
-        raise BadValue(message, way_out="write it like `crib move P-0137 --to A1`")
+        message, example = "no tag given", act("move", tags=("P-0137",), to="A1")
+        raise BadValue(message, way_out=saying("write it like ", example))
     cards = list({card.id: card for card in (piece_by_tag(session, tag) for tag in tags)}.values())
     for card in cards:
         if card.condition == "lost":
             message = f"{card.tag} is lost"
-            way_out = f"when it turned up: `crib count PLACE --found {card.tag} --settle --why ...`"
+            count = act("count.found", place=None, found=card.tag, why=None)
+            way_out = saying("when it turned up: ", count)
             raise Refused(message, way_out=way_out)
     return cards
 
 
 def _make_room(
-    session: Session, place: PlaceCard, arriving: Sequence[PieceCard], *, swap: bool
+    session: Session, place: PlaceCard, arriving: Sequence[PieceCard], confirmed: Confirmed
 ) -> list[tuple[PieceCard, PlaceCard]]:
     """Which mounted pieces leave for which drawers, so that the arriving ones have room."""
     out = []
@@ -110,15 +112,16 @@ def _make_room(
         wanted = [one for one in arriving if one.role == mounted.role and one.id != mounted.id]
         if mounted.role not in ONE_EACH or not wanted or mounted.id in {one.id for one in arriving}:
             continue
-        if not swap:
+        if "station-taken" not in confirmed:
             message = f"{place.name} has {mounted.role} {mounted.tag} mounted"
-            raise AskBack(
-                message, way_out=f"say --swap to send {mounted.tag} back to its drawer first"
-            )
+            swap = act("confirm.station-taken")
+            way_out = saying("say ", swap, f" to send {mounted.tag} back to its drawer first")
+            raise AskBack(message, confirm="station-taken", way_out=way_out)
         drawer = last_drawer(session, mounted.id)
         if drawer is None:
             message = f"{mounted.tag} never lay in a drawer that the crib knows"
-            raise AskBack(message, way_out=f"say where: `crib move {mounted.tag} --to DRAWER`")
+            way_out = saying("say where: ", act("move", tags=(mounted.tag,)))
+            raise AskBack(message, choose="drawer", way_out=way_out)
         out.append((mounted, drawer))
     return out
 
@@ -175,13 +178,14 @@ def _report(
         MovedPiece(card.tag, card.kind_name, card.place, to.name, out) for card, to, out in steps
     )
     mounted = [] if place.station_id is None else mounted_at(session, place.station_id)
-    cautions = tuple(
-        f"{one.tag} waits to be looked at: `crib look {one.tag} --inspected` when it is sound"
-        for one in mounted
-        if one.condition == "inspect"
-    )
+    cautions = tuple(_looked_at(one.tag) for one in mounted if one.condition == "inspect")
     standing_there = tuple(MountedPiece(one.role, one.tag) for one in mounted)
     return Moved(moved, there, standing_there, cautions, stamp.act)
+
+
+def _looked_at(tag: str) -> Said:
+    look = act("look.inspected", tag=tag)
+    return saying(f"{tag} waits to be looked at: ", look, " when it is sound")
 
 
 def _station_id(place: PlaceCard) -> int:

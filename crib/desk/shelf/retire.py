@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import datetime
 
+from crib.acts import act, saying
 from crib.desk.common.acting import require_reason, stamp_for
 from crib.desk.life.relearn import relearn
 from crib.errors import Refused
@@ -43,12 +44,12 @@ def retire_piece(
         card = piece_by_tag(session, tag)
         if card.condition == "retired":
             message = f"{card.tag} is retired already"
-            raise Refused(
-                message, way_out=f"nothing to do; `crib history {card.tag}` tells when and why"
-            )
+            history = act("history", tag=card.tag)
+            raise Refused(message, way_out=saying("nothing to do; ", history, " says why"))
         if card.station_id is not None:
             message = f"{card.tag} is mounted at {card.place}"
-            raise Refused(message, way_out=f"take it out first: `crib move {card.tag} --to DRAWER`")
+            move = act("move", tags=(card.tag,))
+            raise Refused(message, way_out=saying("take it out first: ", move))
         entry = NewEntry("retire", card.id, condition="retired", note=reason)
         write(session, stamp_for(session, by, now=now), [entry])
         relearn(session, [card.kind_id])

@@ -1,10 +1,11 @@
-"""Reading the words after ``crib stock``: role, shape, size, seat, place, condition."""
+"""Reading what is asked of the shelf: role, shape, size, seat, place, condition."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
 
+from crib.acts import act, saying
 from crib.errors import BadValue, UnknownName
 from crib.stock.book.settings import shop_rules
 from crib.stock.engine.session import Session
@@ -16,6 +17,7 @@ from crib.units import looks_like_length, read_length_mm
 
 _OTHER_WORDS = {"hex": "hexagon", "rect": "rectangle", "slot": "obround"}
 _TIMES = ("x", "×", "by")
+_TWO_SIZES = act("stock", words="13/16 x 1-7/8")
 _UNITS = ("in", "mm", "inch", "inches")
 
 
@@ -88,14 +90,14 @@ def _take(session: Session, filters: Filters, tokens: list[str]) -> Filters:
 def _width(session: Session, filters: Filters, word: str) -> Filters:
     if filters.width_mm is not None:
         message = f"a second size, {word[:40]}"
-        raise BadValue(message, way_out="a long side follows an x: `crib stock 13/16 x 1-7/8`")
+        raise BadValue(message, way_out=saying("a long side follows an x: ", _TWO_SIZES))
     return replace(filters, width_mm=read_length_mm(word, shop_rules(session).system))
 
 
 def _long(session: Session, filters: Filters, tokens: list[str]) -> Filters:
     if filters.width_mm is None or not tokens or not looks_like_length(tokens[0]):
         message = "an x stands between two sizes"
-        raise BadValue(message, way_out="write it like `crib stock 13/16 x 1-7/8`")
+        raise BadValue(message, way_out=saying("write it like ", _TWO_SIZES))
     return replace(filters, long_mm=read_length_mm(tokens.pop(0), shop_rules(session).system))
 
 
@@ -104,7 +106,7 @@ def _seat(session: Session, filters: Filters, tokens: list[str]) -> Filters:
     name = tokens.pop(0) if tokens else ""
     if name.casefold() not in (one.casefold() for one in known):
         message = f"no seat called {name[:40]!r}; known: {', '.join(known)}"
-        raise UnknownName(message, way_out="write it like `crib stock seat A`")
+        raise UnknownName(message, way_out=saying("write it like ", act("stock", words="seat A")))
     return replace(filters, seat=name)
 
 
@@ -121,5 +123,6 @@ def _place(session: Session, filters: Filters, word: str) -> Filters:
         return replace(filters, place_id=place_by_name(session, word).id)
     except UnknownName:
         message = f"{word[:40]!r} is no role, shape, size, condition or place"
-        way_out = "say it like: crib stock die round 27/32 seat A; or --place NAME, --kind TEXT"
-        raise UnknownName(message, way_out=way_out) from None
+        example = act("stock", words="die round 27/32 seat A")
+        others = ("; or ", act("say.place"), ", ", act("say.kind-text"))
+        raise UnknownName(message, way_out=saying("say it like: ", example, *others)) from None

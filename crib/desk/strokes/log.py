@@ -6,6 +6,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
 
+from crib.acts import Confirmed, Said
 from crib.desk.common.acting import stamp_for
 from crib.desk.common.reminder_levels import RANK, Reminder, is_silent, level_of, reminder
 from crib.desk.strokes.log_book import Book, Booked, StrokeLine, entries_of
@@ -34,8 +35,7 @@ class LogOptions:
     on: str = ""
     job: str = ""
     about: bool = False
-    again: bool = False
-    sure: bool = False
+    confirmed: Confirmed = frozenset()
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,7 +75,7 @@ class LogResult:
     entries: tuple[int, ...]
     lines: tuple[LoggedLine, ...]
     became_due: tuple[Reminder, ...]
-    notes: tuple[str, ...]
+    notes: tuple[Said, ...]
 
 
 def log_words(
@@ -115,10 +115,10 @@ def log_lines(
         stamp = stamp_for(session, options.by, options.on, now)
         book = Book(session, rules, [(line.tag, line.die_tag) for line in said])
         booked = [book.take(line) for line in said]
-        if not options.again:
+        if "typed-already" not in options.confirmed:
             CodeGuard(session).check(booked)
             ask_if_repeated(session, stamp, rules, booked)
-        if not options.sure:
+        if "many-strokes" not in options.confirmed:
             _check_counts(CountGuard(session, rules), booked)
         ledger.write(session, stamp, [entry for one in booked for entry in entries_of(one)])
         after = pieces_by_ids(session, (card.id for card in cards_before(booked)))

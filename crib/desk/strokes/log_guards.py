@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 from datetime import datetime
 
+from crib.acts import act, saying
 from crib.desk.strokes.log_book import Booked
 from crib.errors import AskBack
 from crib.stock.book.ledger import Stamp
@@ -21,7 +22,7 @@ def ask_if_repeated(session: Session, stamp: Stamp, rules: Rules, booked: Sequen
     """Ask back when a line looks typed already. Stands inside the transaction that writes.
 
     Raises:
-        AskBack: naming every such line and ``--again``.
+        AskBack: naming every such line.
     """
     minutes = rules.number("log.repeat_minutes")
     if minutes <= 0:
@@ -38,7 +39,7 @@ def ask_if_repeated(session: Session, stamp: Stamp, rules: Rules, booked: Sequen
             said.append(f"{line.tag} {line.count} stands twice in this call")
         seen.add(key)
     if said:
-        raise AskBack("; ".join(said), way_out="if it is a second lot, say it with --again")
+        raise _typed_already(said)
 
 
 @dataclass(slots=True)
@@ -65,11 +66,11 @@ class CodeGuard:
         """Ask back when printed lines were typed already.
 
         Raises:
-            AskBack: naming every such line and ``--again``.
+            AskBack: naming every such line.
         """
         said = [fault for one in booked if (fault := self.fault(one))]
         if said:
-            raise AskBack("; ".join(said), way_out="if it is a second lot, say it with --again")
+            raise _typed_already(said)
 
 
 @dataclass(slots=True)
@@ -84,14 +85,16 @@ class CountGuard:
         """Ask back at a count that looks like a slip of the finger.
 
         Raises:
-            AskBack: naming the figure it was held against and ``--sure``.
+            AskBack: naming the figure it was held against.
         """
         if piece_id not in self._limits:
             self._limits[piece_id] = self._limit(piece_id)
         limit, words = self._limits[piece_id]
         if count >= limit:
             message = f"{tag}: {count} strokes, {words}"
-            raise AskBack(message, way_out="check the count; if it is right, say it with --sure")
+            sure = act("confirm.many-strokes")
+            way_out = saying("check the count; if it is right, say it with ", sure)
+            raise AskBack(message, confirm="many-strokes", way_out=way_out)
 
     def _limit(self, piece_id: int) -> tuple[float, str]:
         most = self.rules.number("log.most_strokes")
@@ -101,6 +104,11 @@ class CountGuard:
         if usual is not None and usual * times <= most:
             return usual * times, f"{times:g} times its usual {usual:g} or more"
         return most + 1, f"more than {most:g} in one line"
+
+
+def _typed_already(lines: Sequence[str]) -> AskBack:
+    way_out = saying("if it is a second lot, say it with ", act("confirm.typed-already"))
+    return AskBack("; ".join(lines), confirm="typed-already", way_out=way_out)
 
 
 def _median(ordered: Sequence[int]) -> float:

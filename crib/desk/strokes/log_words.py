@@ -9,6 +9,7 @@ import re
 from collections.abc import Callable, Container, Sequence
 from dataclasses import dataclass, field
 
+from crib.acts import Said
 from crib.desk.strokes.log_book import KnownLine, StrokeLine, read_known_work
 from crib.desk.strokes.manner_words import AS_USUAL, MANNER_WORDS, with_word
 from crib.desk.strokes.weigh import Work
@@ -227,7 +228,7 @@ class _Reader:
     def _plain(self) -> str:
         return self._words[self._at].casefold()
 
-    def _wrong(self, message: str, way_out: str = "") -> BadPhrase:
+    def _wrong(self, message: str, way_out: Said = "") -> BadPhrase:
         """An error that points at the word where the reading stands."""
         text = " ".join(self._words)
         start = len(" ".join([*self._words[: self._at], ""]))

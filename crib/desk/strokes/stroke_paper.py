@@ -7,6 +7,7 @@ from datetime import datetime
 from io import BytesIO
 from pathlib import Path
 
+from crib.acts import Confirmed, act, saying
 from crib.desk.common.acting import stamp_for
 from crib.desk.strokes.paper_codes import format_code
 from crib.desk.strokes.shift import ProposedLine, known_machine, plate_text, proposed_lines
@@ -39,7 +40,7 @@ class PaperRequest:
     blank: int = USUAL_BLANK
     paper: str = ""
     by: str = ""
-    again: bool = False
+    confirmed: Confirmed = frozenset()
 
 
 @dataclass(frozen=True, slots=True)
@@ -122,9 +123,11 @@ def _check_place(request: PaperRequest) -> None:
     if not file.parent.is_dir():
         message = f"there is no folder {file.parent}"
         raise Missing(message, way_out="make it first, or choose another place")
-    if file.exists() and not request.again:
+    if file.exists() and "overwrite" not in request.confirmed:
         message = f"{file} is there already"
-        raise AskBack(message, way_out="choose another name, or say --again to write over it")
+        again = act("confirm.overwrite")
+        way_out = saying("choose another name, or say ", again, " to write over it")
+        raise AskBack(message, confirm="overwrite", way_out=way_out)
 
 
 def _to_keep(session: Session, proposed: list[ProposedLine]) -> list[NewPaperLine]:

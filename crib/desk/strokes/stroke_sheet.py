@@ -11,6 +11,7 @@ from datetime import datetime
 from functools import cache
 from typing import TypeVar
 
+from crib.acts import Said
 from crib.desk.common.acting import stamp_for
 from crib.desk.common.reminder_levels import Reminder
 from crib.desk.strokes.log import LogOptions, checked, risen
@@ -62,7 +63,7 @@ class SheetResult:
     shifts: tuple[str, ...] = ()
     pieces: tuple[SheetPiece, ...] = ()
     became_due: tuple[Reminder, ...] = ()
-    notes: tuple[str, ...] = ()
+    notes: tuple[Said, ...] = ()
 
 
 def take_sheet(
@@ -70,7 +71,7 @@ def take_sheet(
 ) -> SheetResult:
     """Count every line of a sheet, or none.
 
-    With ``again`` in the options a sheet of the same content is taken as a second lot.
+    A sheet of the same content is taken as a second lot when that is confirmed.
 
     Raises:
         BadRows: with every faulty line and its number; nothing was taken then.
@@ -80,7 +81,7 @@ def take_sheet(
         rules = shop_rules(session)
         with session.writing():
             before = sheet_taken(session, sheet.digest)
-            if before is not None and not options.again:
+            if before is not None and "typed-already" not in options.confirmed:
                 return SheetResult(name, "", before.lines, 0, before)
             taking = _Taking(session, rules, sheet, options, now)
             taking.read()
@@ -140,8 +141,7 @@ class _Taking:
             try:
                 self._take(row)
             except BadInput as error:
-                text = f"{error.message} -> {error.way_out}" if error.way_out else error.message
-                faults.append(RowFault(self._sheet.name, line, "", text))
+                faults.append(RowFault(self._sheet.name, line, "", error.said(" -> ")))
         if faults:
             count = f"{len(faults)} of {len(self._sheet.rows)} lines cannot be taken"
             message = f"{self._sheet.name}: {count}, so nothing was taken"
@@ -175,9 +175,9 @@ class _Taking:
     def _take(self, row: SheetRow) -> None:
         stamp = self._stamp(row.by, row.on)
         booked = self._book.take(self._line(row))
-        if not self._options.again:
+        if "typed-already" not in self._options.confirmed:
             self._typed.check([booked])
-        if not self._options.sure:
+        if "many-strokes" not in self._options.confirmed:
             self._guard.check(booked.piece.tag, booked.piece.id, booked.line.count)
         self._worn.setdefault(booked.piece.id, booked.piece)
         if booked.die is not None:

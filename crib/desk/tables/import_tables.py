@@ -12,6 +12,7 @@ from datetime import datetime
 from pathlib import Path
 from typing import Any
 
+from crib.acts import Said
 from crib.desk.life.relearn import relearn_all
 from crib.desk.tables.crib_units import units_of
 from crib.desk.tables.import_state import Intake, Tally
@@ -38,7 +39,7 @@ class TakenIn:
     source: str
     dry_run: bool
     tables: dict[str, Tally]
-    notes: tuple[str, ...]
+    notes: tuple[Said, ...]
 
     def as_json(self) -> dict[str, Any]:
         """The result as one JSON object."""

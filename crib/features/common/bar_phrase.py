@@ -80,8 +80,9 @@ def thickness_mm(words: Words, size: Size, system: str, example: str) -> float:
     try:
         return gauge_thickness_mm(size.gauge, system)
     except BadInput as error:
-        hint = error.way_out or example
-        raise words.wrong(size.start, size.end, error.message, hint) from error
+        raise words.wrong(
+            size.start, size.end, error.message, example, way_out=error.way_out
+        ) from error
 
 
 def read_tail(

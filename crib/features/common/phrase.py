@@ -7,6 +7,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 from crib import units
+from crib.acts import Said
 from crib.errors import AskBack, BadInput, BadPhrase, UnsurePhrase
 from crib.spellings import LOWERED, RAISED, VULGAR, plain_word, size_words
 from crib.units import System
@@ -173,10 +174,12 @@ class Words:
             word = self.take()
             raise self.wrong(word.start, word.end, f"cannot place {word.text!r}", example)
 
-    def wrong(self, start: int, end: int, message: str, example: str) -> BadPhrase:
-        """An error that points into this phrase."""
-        way_out = example if " " not in example or example[0].isupper() else f"right: {example}"
-        return BadPhrase(message, text=self.text, start=start, end=end, way_out=way_out)
+    def wrong(
+        self, start: int, end: int, message: str, example: str = "", *, way_out: Said = ""
+    ) -> BadPhrase:
+        """An error that points into this phrase; where nothing else helps, an example does."""
+        hint = way_out or f"right: {example}"
+        return BadPhrase(message, text=self.text, start=start, end=end, way_out=hint)
 
     def refused(
         self, start: int, end: int, error: BadInput, example: str, before: str = ""
@@ -185,17 +188,17 @@ class Words:
         message = f"{before}{error.message}"
         if isinstance(error, AskBack) and error.readings:
             return self.doubted(start, end, message, error.readings, error.way_out)
-        return self.wrong(start, end, message, error.way_out or example)
+        return self.wrong(start, end, message, example, way_out=error.way_out)
 
     def doubted(
-        self, start: int, end: int, message: str, ways: Sequence[str], way_out: str = ""
+        self, start: int, end: int, message: str, ways: Sequence[str], way_out: Said = ""
     ) -> UnsurePhrase:
         """A question back; each way would stand in the place of the words from start to end."""
         whole = [f"{self.text[:start]}{one}{self.text[end:]}" for one in ways]
         return self.unsure(start, end, message, whole, way_out if len(ways) > FEW_WAYS else "")
 
     def unsure(
-        self, start: int, end: int, message: str, readings: Sequence[str], way_out: str = ""
+        self, start: int, end: int, message: str, readings: Sequence[str], way_out: Said = ""
     ) -> UnsurePhrase:
         """A question back, with the whole phrases that may have been meant."""
         return UnsurePhrase(

@@ -48,7 +48,7 @@ def read_plate(words: Words, reading: Reading, example: str) -> Plate:
         if gauge is not None:
             thickness_mm = gauge_thickness_mm(gauge, material.gauge_system)
     except BadInput as error:
-        raise words.wrong(start, end, error.message, error.way_out or example) from error
+        raise words.wrong(start, end, error.message, example, way_out=error.way_out) from error
     return Plate(thickness_mm, material, assumed, gauge)
 
 
@@ -62,8 +62,8 @@ def late_plate(plate: Plate, words: Words, reading: Reading, example: str) -> Pl
         return plate
     if plate.gauge is not None or not words.peek()[:1].isalpha():
         word = words.take()
-        hint = "The material stands right behind the thickness"
-        raise words.wrong(word.start, word.end, f"cannot place {word.text!r}", hint)
+        hint = "the material stands right behind the thickness"
+        raise words.wrong(word.start, word.end, f"cannot place {word.text!r}", way_out=hint)
     return replace(plate, material=take_material(words, reading, example), assumed=False)
 
 
@@ -154,8 +154,8 @@ def _rest_of_size(name: str, place: tuple[int, int], words: Words, reading: Read
         ways.append(f"{size.text}{reading.system} {''.join(figures)}")
     if ways:
         return words.doubted(size.start, place[1], message, ways)
-    hint = "Write the size as one, such as 1-3/16, and its unit behind it: 1in"
-    return words.wrong(*place, message, hint)
+    hint = "write the size as one, such as 1-3/16, and its unit behind it: 1in"
+    return words.wrong(*place, message, way_out=hint)
 
 
 def _material(name: str, reading: Reading) -> Material:

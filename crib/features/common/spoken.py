@@ -65,8 +65,8 @@ def take_out(words: Words, wanted: str, *behind: str, size: bool = False) -> Wor
         end += 1
     if end < len(said) and (looks_like_length(said[end].text) or is_unit(said[end].text)):
         message = f"cannot place {said[end].text!r}"
-        hint = f"Say it before {wanted!r}"
-        raise words.wrong(said[end].start, said[end].end, message, hint)
+        hint = f"say it before {wanted!r}"
+        raise words.wrong(said[end].start, said[end].end, message, way_out=hint)
     words.say((*said[:at], *said[end:]))
     return words.part(said[at:end])
 

@@ -126,4 +126,4 @@ def _must_be_possible(
     try:
         _area_mm2 = section.area_mm2
     except BadInput as error:
-        raise words.wrong(start, end, error.message, error.way_out or example) from error
+        raise words.wrong(start, end, error.message, example, way_out=error.way_out) from error

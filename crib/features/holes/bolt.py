@@ -118,9 +118,10 @@ def _hole(
         return bolt_hole(bolt, hole_type, standard)
     except AskBack as error:
         example = f"bolt {bolt} per AISC 360-22 thru 1/2"
-        raise AskBack(error.message, way_out=f"name the edition: `{example}`") from error
+        way_out = f"name the edition: `{example}`"
+        raise AskBack(error.message, choose=error.choose, way_out=way_out) from error
     except BadInput as error:
-        raise words.wrong(*place, error.message, error.way_out or EXAMPLE) from error
+        raise words.wrong(*place, error.message, EXAMPLE, way_out=error.way_out) from error
 
 
 def _bolt(hole: BoltHole, plate: Plate) -> Bolt:

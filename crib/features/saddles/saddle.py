@@ -186,17 +186,18 @@ def _require_saddle(saddle: Saddle, parts: Parts, words: Words, reading: Reading
     branch_mm, header_mm = saddle.branch.outside_mm, saddle.header.outside_mm
     if exceeds(branch_mm - header_mm, reading.rules.number(NEST_RULE)):
         message = f"not a saddle: branch {said(branch_mm)} is bigger than header {said(header_mm)}"
-        hint = "The larger pipe is the header; the smaller one is cut to sit on it"
-        raise words.wrong(*parts.place("onto", "measured"), message, hint)
+        hint = "the larger pipe is the header; the smaller one is cut to sit on it"
+        raise words.wrong(*parts.place("onto", "measured"), message, way_out=hint)
     if exceeds(saddle.branch_radius_mm + saddle.offset_mm, saddle.header_radius_mm):
         most = said(saddle.header_radius_mm - saddle.branch_radius_mm)
         message = f"offset {said(saddle.offset_mm)}: the branch reaches beside its header"
-        raise words.wrong(*parts.place("offset"), message, f"The offset is at most {most}")
+        hint = f"the offset is at most {most}"
+        raise words.wrong(*parts.place("offset"), message, way_out=hint)
     centres_mm = saddle.centres_mm
     if centres_mm is not None and not exceeds(centres_mm, 2 * saddle.header_radius_mm):
         message = f"nothing is left between headers {said(header_mm)} outside"
-        hint = "Give the distance between the headers' axes"
-        raise words.wrong(*parts.place("centres"), message, hint)
+        hint = "give the distance between the headers' axes"
+        raise words.wrong(*parts.place("centres"), message, way_out=hint)
     try:
         saddle_ordinate_mm(0.0, saddle.header_radius_mm, saddle.branch_radius_mm, saddle.angle_deg)
     except BadInput as error:

@@ -114,7 +114,8 @@ def branch_of(parts: Parts, words: Words, reading: Reading) -> Tubular:
     try:
         return by_measure(named.text, named.sort, parts.measured_mm, tolerance_mm, reading)
     except BadInput as error:
-        raise words.wrong(*parts.place("measured"), error.message, error.way_out) from error
+        place, hint = parts.place("measured"), error.way_out
+        raise words.wrong(*place, error.message, way_out=hint) from error
 
 
 def wall_of(parts: Parts, branch: Tubular, words: Words, reading: Reading) -> tuple[float, str]:
@@ -176,8 +177,8 @@ def _meant(named: Named, words: Words, reading: Reading, asked_at: Place) -> Tub
     known = ", ".join(said_outside(tubular, reading.system) for tubular in could_be)
     message = f"pipe or tube? {known}"
     measured = size_word(could_be[0].named_mm, reading.system)
-    hint = f"Say which, or measure it: saddle {named.text} measured {measured}"
-    raise words.wrong(*asked_at, message, hint)
+    hint = f"say which, or measure it: saddle {named.text} measured {measured}"
+    raise words.wrong(*asked_at, message, way_out=hint)
 
 
 def _begins(word: str) -> bool:

@@ -109,7 +109,7 @@ def by_measure(
     known = " and ".join(said_outside(tubular, system) for tubular in could_be)
     if near:
         message = f"{measured} is {near[0].sort}, not {sort}: {known}"
-        raise BadValue(message, way_out=f"Say {near[0].phrase(system)}, or measure it again")
+        raise BadValue(message, way_out=f"say {near[0].phrase(system)}, or measure it again")
     pipes = ", ".join(size.nps for size in pipe_of_outside(measured_mm, tolerance_mm))
     hint = f"; {pipes} pipe has that outside" if pipes else ""
     message = f"{measured} is neither: {known}{hint}"

@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
+from crib.acts import act, saying
 from crib.errors import AskBack, BadInput
 from crib.files.drawings.contour_sides import Box
 from crib.files.drawings.dxf_chains import Chains, Source, chained
@@ -161,7 +162,8 @@ class _Drawing:
             f"{self.file} {why}: it is {width:.5g} x {height:.5g} over all, "
             f"in inches that would be {inches}"
         )
-        return AskBack(message, way_out="say --unit in or --unit mm")
+        inch, metric = act("say.unit", unit="in"), act("say.unit", unit="mm")
+        return AskBack(message, choose="unit", way_out=saying("say ", inch, " or ", metric))
 
     def elsewhere(self) -> Iterator[ReadNote]:
         """What stands on sheets of paper and not in the model."""

@@ -6,6 +6,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from difflib import get_close_matches
 
+from crib.acts import act, saying
 from crib.errors import BadValue, Refused, UnknownName
 from crib.stock.engine.session import Session
 from crib.stock.queries.pieces import PieceCard, select_cards
@@ -58,12 +59,17 @@ def place_by_name(session: Session, name: str) -> PlaceCard:
     for row in rows:
         if plain_name(row["name"]) == wanted:
             return PlaceCard(**dict(row))
-    known = {plain_name(row["name"]): row["name"] for row in rows}
-    near = [known[one] for one in get_close_matches(wanted, known, n=4, cutoff=0.5)]
-    listed = ", ".join(near or list(known.values())[:6])
     message = f"no place called {name.strip()[:40]!r}"
-    say = "nearest" if near else "known"
-    raise UnknownName(message, way_out=f"{say}: {listed}; `crib move ... --new-drawer` makes one")
+    makes_one = saying("; ", act("move.new-drawer"), " makes one")
+    raise UnknownName(message, way_out=saying(places_like(session, name), makes_one))
+
+
+def places_like(session: Session, name: str) -> str:
+    """The places whose names come nearest to one that is not known, or some that are."""
+    rows = session.rows("SELECT name FROM place ORDER BY walk_order, name")
+    known = {plain_name(row["name"]): row["name"] for row in rows}
+    near = [known[one] for one in get_close_matches(plain_name(name), known, n=4, cutoff=0.5)]
+    return f"{'nearest' if near else 'known'}: {', '.join(near or list(known.values())[:6])}"
 
 
 def plain_name(name: str) -> str:
@@ -85,7 +91,7 @@ def make_drawer(session: Session, name: str) -> PlaceCard:
     for row in session.rows("SELECT name FROM place"):
         if plain_name(row["name"]) == plain_name(tidy):
             message = f"there is a place called {row['name']!r} already"
-            raise Refused(message, way_out="leave out --new-drawer")
+            raise Refused(message, way_out=saying("leave out ", act("say.new-drawer")))
     last = session.value("SELECT coalesce(max(walk_order), 0) FROM place WHERE sort = 'drawer'")
     values = {"name": tidy, "sort": "drawer", "walk_order": last + 1}
     return PlaceCard(session.insert("place", values), tidy, "drawer", None)

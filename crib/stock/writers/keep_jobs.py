@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import asdict, dataclass
 
+from crib.acts import Confirmed, act, saying
 from crib.errors import AskBack, BadValue, Refused
 from crib.stock.book.ledger import Stamp
 from crib.stock.book.subjects import CLOSING
@@ -48,12 +49,12 @@ def keep_plan(
     lines: Sequence[JobLineRow],
     runs: Sequence[NewRun],
     *,
-    keep_logged: bool = False,
+    confirmed: Confirmed = frozenset(),
 ) -> int:
     """Keep a job's features and runs instead of its earlier plan; returns the job's number.
 
-    With ``keep_logged`` the strokes that were logged against the earlier plan count for this one,
-    which is again a plan of the whole job.
+    The strokes that were logged against the earlier plan count for this one when that is confirmed;
+    it is again a plan of the whole job.
 
     Raises:
         BadValue: for a name that cannot stand.
@@ -68,7 +69,7 @@ def keep_plan(
         made_at, job_id = stamp.made_at, None
         if job_row(session, name) is not None:
             old = job_called(session, name)
-            made_at, job_id = _since(session, old, keep_logged) or made_at, old.id
+            made_at, job_id = _since(session, old, confirmed) or made_at, old.id
             _clear(session, old, facts)
         if job_id is None:
             values = {"name": name, "due_on": facts.due_on, "note": facts.note, "open": True}
@@ -77,18 +78,18 @@ def keep_plan(
     return job_id
 
 
-def _since(session: Session, old: JobCard, keep_logged: bool) -> str | None:
+def _since(session: Session, old: JobCard, confirmed: Confirmed) -> str | None:
     """From when strokes count: from the earlier plan when they are kept; None for from now."""
     if not old.open:
         message = f"job {old.name!r} was closed on {old.closed_on or 'an earlier day'}"
         raise Refused(message, way_out="plan it under a new name")
     if not old.logged:
         return None
-    if not keep_logged:
+    if "strokes-of-earlier-plan" not in confirmed:
         message = f"{old.logged} of {old.planned} strokes of job {old.name!r} are logged already"
-        raise AskBack(
-            message, way_out="add --again: they will count for the new plan of the whole job"
-        )
+        again = act("confirm.strokes-of-earlier-plan")
+        way_out = saying("add ", again, ": they will count for the new plan of the whole job")
+        raise AskBack(message, confirm="strokes-of-earlier-plan", way_out=way_out)
     first: str = session.value("SELECT min(made_at) FROM planned_run WHERE job_id = ?", (old.id,))
     return first
 

@@ -138,7 +138,9 @@ def _editions_differ(bolt: str, rows: dict[str, dict[str, str] | None]) -> AskBa
     )
     size = bolt if bolt.startswith("M") else f"{bolt} in"
     message = f"{size}: {said}: say which"
-    return AskBack(message, way_out=f"name the edition, such as {_editions()[-1]}")
+    return AskBack(
+        message, choose="edition", way_out=f"name the edition, such as {_editions()[-1]}"
+    )
 
 
 def _printed(row: dict[str, str] | None) -> str:

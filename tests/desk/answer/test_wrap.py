@@ -9,6 +9,7 @@ from typing import Any
 import pytest
 from pypdf import PdfReader
 
+from crib.acts import yes_to
 from crib.desk.answer.wrap import Wrap, WrapRequest, make_wrap
 from crib.errors import AskBack, BadPhrase, BadValue, Missing, Refused
 from crib.stock.engine.session import Session
@@ -78,7 +79,7 @@ def test_a_file_that_is_there_is_written_over_only_when_asked(
     with pytest.raises(AskBack, match=r"a\.pdf is there already"):
         made(shop, file)
     assert file.read_bytes() == b"mine"
-    made(shop, file, again=True)
+    made(shop, file, confirmed=yes_to("overwrite"))
     assert file.read_bytes().startswith(b"%PDF")
 
 
@@ -142,7 +143,7 @@ def test_a_cut_that_has_a_hand_says_which(
 ) -> None:
     phrase = f"saddle 2 pipe sch 40 onto 4 pipe at {angle} offset 1/2"
     (note,) = made(shop, tmp_path / "a.pdf", phrase).notes
-    assert f"the offset is to the {side}" in note
+    assert f"the offset is to the {side}" in str(note)
 
 
 def test_nothing_is_written_into_the_crib(shop: Session, tmp_path: Path) -> None:

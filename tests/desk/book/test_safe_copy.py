@@ -8,6 +8,7 @@ from pathlib import Path
 
 import pytest
 
+from crib.acts import yes_to
 from crib.desk.book.safe_copy import back_up, restore
 from crib.desk.shelf.move import Move, move_pieces
 from crib.errors import AskBack, CribDamaged, NoCrib, Refused
@@ -55,7 +56,7 @@ def test_restoring_asks_first_and_then_sets_the_present_crib_aside(shop: Session
     move_pieces(shop, Move(("P-0137",), "A4"))
     with nothing_changes(shop), pytest.raises(AskBack, match=r"5 pieces, 6 entries"):
         restore(shop.path, copy, now=NOON)
-    restored = restore(shop.path, copy, yes=True, now=NOON)
+    restored = restore(shop.path, copy, confirmed=yes_to("replace-crib"), now=NOON)
     assert every_row(shop) == before
     assert (restored.pieces, restored.entries) == (5, 5)
     assert restored.set_aside is not None
@@ -69,7 +70,7 @@ def test_a_damaged_copy_changes_nothing(shop: Session, tmp_path: Path) -> None:
     copy = tmp_path / "copy.crib"
     copy.write_text("not a crib")
     with nothing_changes(shop), pytest.raises(CribDamaged, match=r"copy\.crib cannot be read"):
-        restore(shop.path, copy, yes=True)
+        restore(shop.path, copy, confirmed=yes_to("replace-crib"))
     assert sorted(one.name for one in tmp_path.glob("*restore*")) == []
 
 
@@ -77,7 +78,7 @@ def test_restoring_where_no_crib_is_makes_one(shop: Session, tmp_path: Path) -> 
     copy = back_up(shop.path).path
     with pytest.raises(AskBack, match="where nothing is now"):
         restore(tmp_path / "new.crib", copy)
-    restored = restore(tmp_path / "new.crib", copy, yes=True)
+    restored = restore(tmp_path / "new.crib", copy, confirmed=yes_to("replace-crib"))
     assert restored.set_aside is None
     assert open_and_count(restored.path) == 5
 
@@ -88,7 +89,7 @@ def test_a_damaged_crib_is_told_and_replaced(shop: Session) -> None:
     shop.path.write_bytes(b"\xff" * 4096)
     with pytest.raises(AskBack, match="which is damaged"):
         restore(shop.path, copy)
-    restore(shop.path, copy, yes=True)
+    restore(shop.path, copy, confirmed=yes_to("replace-crib"))
     assert open_and_count(shop.path) == 5
 
 

@@ -193,7 +193,10 @@ def test_a_package_that_costs_more_than_its_useful_pieces_is_a_note(shop: Sessio
     packaged(shop, 18_500)
     found = plan(shop, 30_000)
     assert "package" not in [one.role for one in found.lines]
-    assert any("4 of 6 pieces are useful" in note and "not bought" in note for note in found.notes)
+    assert any(
+        "4 of 6 pieces are useful" in note and "not bought" in note
+        for note in map(str, found.notes)
+    )
 
 
 def test_what_is_just_outside_and_a_tenth_more_is_said(shop: Session) -> None:

@@ -184,7 +184,7 @@ def test_why_shows_every_figure_behind_a_kind(shop: Session) -> None:
     kind_id = piece_by_tag(shop, "P-0137").kind_id
     insert(shop, Offer, kind_id=kind_id, supplier="North", price_cents=4000, lead_days=4)
     log(shop, "P-0137", 100, *range(1, 365, 7))
-    notes = " | ".join(plan(shop, why="punch 13/16").notes)
+    notes = " | ".join(map(str, plan(shop, why="punch 13/16").notes))
     for text in (
         "used 1.0 times a week; delivery 4 days",
         "reorder point 1.00 = 0.00 worn in 4 days + 0.00 planned + 1.00 safety",

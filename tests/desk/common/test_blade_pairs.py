@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 
+from crib.acts import Said, act, acts_in, saying
 from crib.desk.book.undo import undo_last
 from crib.desk.edges.broke import BreakRequest, report_break
 from crib.desk.edges.grind import GrindRequest, record_grind, record_grinds
@@ -40,7 +41,7 @@ def shop(tmp_path: Path) -> Iterator[Session]:
     session.close()
 
 
-def ground(session: Session, *tags: str, off: str = "0.2mm") -> tuple[str, ...]:
+def ground(session: Session, *tags: str, off: str = "0.2mm") -> tuple[Said, ...]:
     """Grind one blade or several; what is still to be done about those opposite."""
     if len(tags) == 1:
         return record_grind(session, GrindRequest(tags[0], off=off)).opposite
@@ -49,9 +50,9 @@ def ground(session: Session, *tags: str, off: str = "0.2mm") -> tuple[str, ...]:
 
 def test_grinding_one_of_a_pair_says_that_the_other_must_be_ground_as_much(shop: Session) -> None:
     first, then = ground(shop, "B-1")
-    assert first == (
-        "grind those opposite to 0.0079 in off in all as well; now B-2 0 in:"
-        " `crib grind B-2 --off 0.0079in`"
+    assert first == saying(
+        "grind those opposite to 0.0079 in off in all as well; now B-2 0 in: ",
+        act("grind.off", tag="B-2", off="0.0079in"),
     )
     assert then == "then set the gap again and check the heights"
 
@@ -64,7 +65,8 @@ def test_once_both_are_ground_only_the_gap_is_left(shop: Session) -> None:
 def test_what_the_other_lacks_is_the_difference_in_all(shop: Session) -> None:
     ground(shop, "B-1", "B-2")
     ground(shop, "B-1", off="0.3mm")
-    assert "`crib grind B-2 --off 0.0157in`" in ground(shop, "B-1", off="0.1mm")[0]
+    first, _then = ground(shop, "B-1", off="0.1mm")
+    assert acts_in(first) == (act("grind.off", tag="B-2", off="0.0157in"),)
 
 
 def test_both_named_are_ground_in_one_act(shop: Session) -> None:
@@ -105,7 +107,10 @@ def test_both_or_none(shop: Session) -> None:
 
 def test_turning_one_of_a_pair_says_that_the_other_is_to_be_turned(shop: Session) -> None:
     assert turn_edge(shop, TurnRequest("B-1")).opposite == (
-        "turn those opposite as well: B-2 is on edge 1, 4,000 weighted strokes: `crib turn B-2`",
+        saying(
+            "turn those opposite as well: B-2 is on edge 1, 4,000 weighted strokes: ",
+            act("turn", tag="B-2"),
+        ),
     )
     assert turn_edge(shop, TurnRequest("B-2")).opposite == ()
 

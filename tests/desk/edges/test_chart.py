@@ -163,7 +163,7 @@ def test_a_turn_brings_a_fresh_edge(shop: Session) -> None:
     happens(shop, today, NewEntry("turn", edge=2), works(30), tag="B-1")
     told = story(shop, "B-1")
     assert [(point.edge, point.wear) for point in told.points] == [(0, 700.0), (1, 30.0)]
-    assert "turned 1 x" in chart_of(shop, ChartRequest("B-1")).notes[0]
+    assert "turned 1 x" in str(chart_of(shop, ChartRequest("B-1")).notes[0])
 
 
 def test_the_levels_are_shares_of_the_interval_that_reminders_follow(shop: Session) -> None:
@@ -237,7 +237,7 @@ def test_a_long_story_is_drawn_with_a_few_hundred_points(shop: Session) -> None:
     charted = chart_of(shop, ChartRequest("P-1"))
     told = story(shop)
     assert told.days_together > 1
-    assert f"the shifts of {told.days_together} days together" in charted.notes[-1]
+    assert f"the shifts of {told.days_together} days together" in str(charted.notes[-1])
     assert len(told.points) <= MOST_POINTS + 14
     assert [mark.wear for mark in told.marks if mark.action == "grind"] == [1400.0] * 13
     assert sum(mark.action == "look" for mark in told.marks) == MOST_LOOKS

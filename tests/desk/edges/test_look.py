@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 
+from crib.acts import act, acts_in, yes_to
 from crib.desk.edges.grind import GrindRequest, record_grind
 from crib.desk.edges.look import Looked, LookRequest, record_look
 from crib.desk.strokes.log import LogOptions, log_words
@@ -87,7 +88,7 @@ def test_a_grind_allows_it_again(shop: Session) -> None:
     piece(shop, 4600)
     put_off(shop)
     record_grind(shop, GrindRequest("P-1", off="0.2mm"))
-    log_words(shop, ["P-1", "4600"], LogOptions(sure=True))
+    log_words(shop, ["P-1", "4600"], LogOptions(confirmed=yes_to("many-strokes")))
     assert put_off(shop).level == "after_this_job"
 
 
@@ -101,13 +102,13 @@ def test_still_sharp_does_not_clear_an_inspection(shop: Session) -> None:
     piece(shop, 0, "inspect")
     looked = record_look(shop, LookRequest("P-1", sharp=True))
     assert looked.condition == "inspect"
-    assert "still marked inspect: `crib look P-1 --inspected` clears that" in looked.notes[0]
+    assert acts_in(looked.notes[0]) == (act("look.inspected", tag="P-1"),)
 
 
 def test_of_a_locked_piece_it_says_that_clearing_it_needs_a_reason(shop: Session) -> None:
     piece(shop, 0, "locked")
     (note,) = record_look(shop, LookRequest("P-1", sharp=True, why=" new  stones ")).notes
-    assert note.endswith("still marked locked: `crib look P-1 --inspected --why TEXT` clears that")
+    assert acts_in(note) == (act("look.inspected", tag="P-1", why=None),)
     assert shop.value("SELECT max(note) FROM entry WHERE action = 'look'") == (
         "still sharp: new stones"
     )
@@ -137,5 +138,5 @@ def test_looking_does_not_bring_a_piece_back(shop: Session, condition: str) -> N
     "request_", [LookRequest("P-0137"), LookRequest("P-0137", sharp=True, defer=True)]
 )
 def test_exactly_one_finding_is_said(shop: Session, request_: LookRequest) -> None:
-    with pytest.raises(BadInput, match="one of --sharp, --defer and --inspected"):
+    with pytest.raises(BadInput, match="one of sharp, put off and inspected"):
         record_look(shop, request_)

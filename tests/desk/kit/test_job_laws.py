@@ -10,6 +10,7 @@ from tempfile import TemporaryDirectory
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from crib.acts import yes_to
 from crib.desk.book.undo import undo_entries
 from crib.desk.kit.open_jobs import ASSUMED, Closing, close
 from crib.desk.strokes.log import LogOptions, log_words
@@ -63,13 +64,19 @@ def take(session: Session, step: Step) -> None:
     if what == LOG:
         punch, die = PAIRS[size][which]
         words = [punch, str(count), "thru", "3/8", "A36", "with", die, "job", JOB]
-        log_words(session, words, LogOptions(again=True, sure=True))
+        log_words(session, words, LogOptions(confirmed=yes_to("typed-already", "many-strokes")))
     elif what == UNDO:
         standing = sorted(strokes(session))
         if standing:
             undo_entries(session, [standing[which % len(standing)]], "a slip")
     else:
-        plan(session, job=JOB, keep=True, again=True, seconds=0.02)
+        plan(
+            session,
+            job=JOB,
+            keep=True,
+            confirmed=yes_to("strokes-of-earlier-plan"),
+            seconds=0.02,
+        )
 
 
 def adds_up(session: Session, planned: int) -> int:

@@ -8,6 +8,7 @@ from pathlib import Path
 
 import pytest
 
+from crib.acts import Act, act, acts_in, saying
 from crib.desk.book.undo import undo_act
 from crib.desk.kit.open_jobs import Closing, close, list_jobs, reopen, show_job
 from crib.desk.strokes.log import LogOptions, log_words
@@ -55,7 +56,8 @@ def test_a_job_shows_its_runs(shop: Session) -> None:
         ("P-14", "D-14", 20, 28)
     ]
     add_job(shop, "bare", ("B1", hole("13/16"), 12))
-    assert show_job(shop, "bare").notes == ("no runs are planned: `crib plan --job bare --keep`",)
+    (note,) = show_job(shop, "bare").notes
+    assert acts_in(note) == (act("plan.keep", job="bare"),)
     with pytest.raises(UnknownName, match="no job is called 'none'"):
         show_job(shop, "none")
 
@@ -112,17 +114,17 @@ def test_strokes_assumed_at_closing_stay_until_their_act_is_taken_back(shop: Ses
     log(shop, 20)
     closed = close(shop, "24-118", Closing(assume=True))
     act = shop.value("SELECT act FROM entry WHERE note = 'assumed at closing'")
-    stays = (
-        f"the 28 strokes assumed at closing stay counted until `crib undo --act {act} --why TEXT`"
-    )
-    assert stays in closed.notes
+    undo = Act("undo.act", (("act", act), ("why", None)))
     opened = reopen(shop, "24-118", "not done")
-    assert stays in opened.notes
+    for notes in (closed.notes, opened.notes):
+        assert [told for told in notes if undo in acts_in(told)] == [
+            saying("the 28 strokes assumed at closing stay counted until ", undo)
+        ]
     assert opened.jobs[0].card.logged == 48
     undo_act(shop, act, "not made")
     assert show_job(shop, "24-118").jobs[0].card.logged == 20
     assert not any(
-        "assumed" in note for note in close(shop, "24-118", Closing(not_made=True)).notes
+        "assumed" in str(note) for note in close(shop, "24-118", Closing(not_made=True)).notes
     )
 
 

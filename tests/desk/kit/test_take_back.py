@@ -8,6 +8,7 @@ from pathlib import Path
 
 import pytest
 
+from crib.acts import yes_to
 from crib.desk.book.check import check_crib
 from crib.desk.book.undo import undo_act, undo_last
 from crib.desk.common.acting import today_of
@@ -247,7 +248,7 @@ def test_a_count_that_cannot_be_is_refused_and_nothing_moves(
 
 def test_a_high_count_may_be_sure(shop: Session) -> None:
     hand_out(shop, FIRST, BENCH)
-    back = take_back(shop, FIRST, TakeBack(("P-0137=20001",), sure=True))
+    back = take_back(shop, FIRST, TakeBack(("P-0137=20001",), confirmed=yes_to("many-strokes")))
     assert given(back) == {"P-0137": 20001}
 
 

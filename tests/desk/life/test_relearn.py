@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 
+from crib.acts import yes_to
 from crib.desk.book.check import check_crib, mend_crib
 from crib.desk.book.shop_rules import change_rule
 from crib.desk.book.undo import undo_last
@@ -70,7 +71,15 @@ def works(session: Session, strokes: int, tag: str = "P-1") -> None:
 
 
 def ground(session: Session, found: str = "", tag: str = "P-1") -> None:
-    record_grind(session, GrindRequest(tag, off="0.1mm", found=found, sure=True))
+    record_grind(
+        session,
+        GrindRequest(
+            tag,
+            off="0.1mm",
+            found=found,
+            confirmed=yes_to("damage-not-gone", "much-ground-off"),
+        ),
+    )
 
 
 def edge(session: Session, strokes: int, found: str = "", tag: str = "P-1") -> None:

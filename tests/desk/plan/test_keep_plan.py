@@ -6,6 +6,7 @@ from pathlib import Path
 
 import pytest
 
+from crib.acts import yes_to
 from crib.desk.kit.open_jobs import Closing, close
 from crib.desk.strokes.log import LogOptions, log_words
 from crib.errors import AskBack
@@ -62,7 +63,7 @@ def test_planning_again_asks_what_becomes_of_logged_strokes(tmp_path: Path) -> N
     log_words(shop, ["P-14", "24", "thru", "3/8", "A36", "job", "24-118"], LogOptions())
     with pytest.raises(AskBack, match="24 of 48 strokes of job '24-118' are logged already"):
         plan(shop, file, job="24-118", keep=True)
-    plan(shop, file, job="24-118", keep=True, again=True)
+    plan(shop, file, job="24-118", keep=True, confirmed=yes_to("strokes-of-earlier-plan"))
     job = job_called(shop, "24-118")
     assert (job.planned, job.logged) == (48, 24)
 

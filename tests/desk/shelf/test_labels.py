@@ -9,6 +9,7 @@ from typing import Any
 import pytest
 from pypdf import PdfReader
 
+from crib.acts import yes_to
 from crib.desk.shelf import labels as desk
 from crib.desk.shelf.labels import Labels, LabelsRequest, chosen_labels, make_labels
 from crib.errors import AskBack, BadInput, BadValue, Missing, Refused, UnknownName
@@ -190,8 +191,8 @@ def test_a_metric_crib_prints_on_a4_in_mm(tmp_path: Path) -> None:
     ("asked", "error", "words"),
     [
         ({}, BadInput, "it was not said what to label"),
-        ({"drawers": True, "tags": ("P-0137",)}, BadInput, "--drawers labels drawers"),
-        ({"drawers": True, "every": True}, BadInput, "--drawers labels drawers"),
+        ({"drawers": True, "tags": ("P-0137",)}, BadInput, "drawers and labels of tools"),
+        ({"drawers": True, "every": True}, BadInput, "drawers and labels of tools"),
         ({"tags": ("P-9999",)}, UnknownName, "no piece with tag 'P-9999'"),
         ({"places": ("Z9",)}, UnknownName, "no place called 'Z9'"),
         ({"places": ("A3",)}, Missing, "there is nothing to label"),
@@ -229,7 +230,7 @@ def test_a_file_that_is_there_stays_unless_it_is_said_again(shop: Session, tmp_p
     with pytest.raises(AskBack, match="is there already"):
         made(shop, file, every=True)
     assert file.read_bytes() == b"mine"
-    assert made(shop, file, every=True, again=True).labels == 5
+    assert made(shop, file, every=True, confirmed=yes_to("overwrite")).labels == 5
     assert sorted(one.name for one in tmp_path.iterdir() if one.suffix == ".pdf") == ["a.pdf"]
 
 

@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 
+from crib.acts import Confirmed, yes_to
 from crib.desk.common.acting import stamp_for
 from crib.desk.shelf.measure import Sizes, measure_piece, read_sizes
 from crib.errors import AskBack, BadQuantity, BadValue, Refused
@@ -16,6 +17,8 @@ from crib.stock.engine.session import Session
 from crib.stock.queries.pieces import piece_by_tag
 from tests.desk.rows import nothing_changes
 from tests.shop import add_kind, add_piece, small_shop
+
+_ODD: Confirmed = yes_to("odd-size")
 
 
 @pytest.fixture
@@ -56,7 +59,9 @@ def test_more_than_three_percent_or_half_a_millimetre_is_asked_about(
     if odd:
         with nothing_changes(shop), pytest.raises(AskBack, match="off the nominal"):
             measure_piece(shop, "P-1", Sizes(width_mm=measured_mm), "mic")
-    measured = measure_piece(shop, "P-1", Sizes(width_mm=measured_mm), "mic", sure=odd)
+    measured = measure_piece(
+        shop, "P-1", Sizes(width_mm=measured_mm), "mic", confirmed=_ODD if odd else frozenset()
+    )
     assert measured.width_mm == measured_mm
 
 
@@ -70,7 +75,9 @@ def test_a_length_that_grew_or_lost_too_much_is_asked_about(
     if odd:
         with nothing_changes(shop), pytest.raises(AskBack, match="off the known"):
             measure_piece(shop, "P-1", Sizes(length_mm=length_mm), "mic")
-    measured = measure_piece(shop, "P-1", Sizes(length_mm=length_mm), "mic", sure=odd)
+    measured = measure_piece(
+        shop, "P-1", Sizes(length_mm=length_mm), "mic", confirmed=_ODD if odd else frozenset()
+    )
     assert measured.length_mm == length_mm
 
 
@@ -80,7 +87,7 @@ def test_a_mounted_punch_that_turns_out_too_big_is_called_out(shop: Session) -> 
         NewEntry("move", piece_by_tag(shop, t).id, place_id=station) for t in ("P-0137", "D-0201")
     ]
     ledger.write(shop, stamp_for(shop, ""), moves)
-    measured = measure_piece(shop, "D-0201", Sizes(width_mm=20.6), "doubted", sure=True)
+    measured = measure_piece(shop, "D-0201", Sizes(width_mm=20.6), "doubted", confirmed=_ODD)
     assert "is not bigger than punch P-0137" in measured.cautions[0].what
 
 

@@ -8,6 +8,7 @@ from pathlib import Path
 
 import pytest
 
+from crib.acts import act, acts_in, yes_to
 from crib.desk.common.acting import stamp_for
 from crib.desk.common.mounting import pair_fault
 from crib.desk.shelf.move import MountedPiece, Move, Moved, move_pieces
@@ -33,7 +34,8 @@ def shop(tmp_path: Path) -> Iterator[Session]:
 
 
 def move(shop: Session, tags: str, to: str, *, swap: bool = False, new: bool = False) -> Moved:
-    return move_pieces(shop, Move(tuple(tags.split()), to, new, swap), by="nights")
+    yes = yes_to("station-taken") if swap else yes_to()
+    return move_pieces(shop, Move(tuple(tags.split()), to, new, yes), by="nights")
 
 
 def place_of(shop: Session, tag: str) -> str | None:
@@ -76,14 +78,14 @@ def test_a_station_is_found_however_its_name_is_typed(shop: Session, to: str) ->
 def test_an_unknown_place_names_the_nearest(shop: Session) -> None:
     with nothing_changes(shop), pytest.raises(UnknownName, match="no place called 'A5'") as caught:
         move(shop, "P-0137", "A5")
-    assert "A1" in caught.value.way_out
-    assert "--new-drawer" in caught.value.way_out
+    assert "A1" in str(caught.value.way_out)
+    assert [one.name for one in acts_in(caught.value.way_out)] == ["move.new-drawer"]
 
 
 def test_a_place_like_no_other_lists_what_there_is(shop: Session) -> None:
     with pytest.raises(UnknownName, match="no place called") as caught:
         place_by_name(shop, "zzzzzzzz")
-    assert caught.value.way_out.startswith("known: ")
+    assert str(caught.value.way_out).startswith("known: ")
 
 
 def test_a_new_drawer_is_made_at_the_end_of_the_walk(shop: Session) -> None:
@@ -100,7 +102,7 @@ def test_a_second_punch_names_the_one_that_is_mounted(shop: Session) -> None:
     move(shop, "P-0137", ONE)
     with nothing_changes(shop), pytest.raises(AskBack, match="has punch P-0137 mounted") as caught:
         move(shop, "P-0140", ONE)
-    assert "--swap" in caught.value.way_out
+    assert caught.value.confirm == "station-taken"
 
 
 def test_a_swap_sends_the_mounted_one_to_the_drawer_it_came_from(shop: Session) -> None:
@@ -155,15 +157,14 @@ def test_a_lost_piece_is_found_by_a_count_not_by_a_move(shop: Session) -> None:
     add_piece(shop, "P-0900", piece_by_tag(shop, "P-0137").kind_id, condition="lost")
     with nothing_changes(shop), pytest.raises(Refused, match="P-0900 is lost") as caught:
         move(shop, "P-0900", "A4")
-    assert "crib count" in caught.value.way_out
+    assert acts_in(caught.value.way_out)[0].name == "count.found"
 
 
 def test_a_piece_to_be_looked_at_is_mounted_with_a_caution(shop: Session) -> None:
     add_piece(shop, "P-0900", piece_by_tag(shop, "P-0137").kind_id, condition="inspect")
     moved = move(shop, "P-0900", ONE)
-    assert moved.cautions == (
-        "P-0900 waits to be looked at: `crib look P-0900 --inspected` when it is sound",
-    )
+    (caution,) = moved.cautions
+    assert acts_in(caution) == (act("look.inspected", tag="P-0900"),)
 
 
 def test_a_seat_that_the_station_does_not_accept_is_refused(shop: Session) -> None:

@@ -8,6 +8,7 @@ from pathlib import Path
 
 import pytest
 
+from crib.acts import Confirmed, yes_to
 from crib.desk.edges.look import LookRequest, record_look
 from crib.desk.strokes.log import LogOptions, LogResult, log_words
 from crib.errors import AskBack, BadInput, BadPhrase, BadValue, Refused, UnknownName
@@ -21,6 +22,7 @@ from tests.shop import add_kind, add_piece, new_crib, small_shop
 
 NOON = datetime(2026, 3, 5, 12, 0, tzinfo=UTC)
 STATION = "Ironworker 1 / punch"
+_MANY: Confirmed = yes_to("many-strokes")
 
 
 @pytest.fixture
@@ -126,7 +128,7 @@ def test_two_dies_that_fit_at_the_station_are_asked_about(shop: Session) -> None
         move(shop, tag, STATION)
     result = log(shop, "P-0137 100")
     assert [line.tag for line in result.lines] == ["P-0137"]
-    assert "D-0201, D-0202; which of them was under it?" in result.notes[0]
+    assert "D-0201, D-0202; which of them was under it?" in str(result.notes[0])
 
 
 @pytest.mark.parametrize("die", ["D-0202", "P-0137"])
@@ -189,7 +191,7 @@ def test_what_cannot_be_read_changes_nothing(
 def test_a_material_without_a_wear_factor_names_the_rule_and_then_works(shop: Session) -> None:
     with pytest.raises(Refused) as caught:
         log(shop, "P-0137 5 thru 3/8 AR400")
-    assert "crib rules material.AR400.wear_factor VALUE" in caught.value.way_out
+    assert "crib rules material.AR400.wear_factor VALUE" in str(caught.value.way_out)
     stamp = ledger.new_stamp(person_id(shop, ""))
     set_rule(shop, stamp, "material.AR400.wear_factor", "6", "asked the works")
     assert "material 6" in log(shop, "P-0137 5 thru 3/8 AR400").lines[0].why
@@ -206,7 +208,7 @@ def test_the_same_line_within_ten_minutes_is_asked_back(shop: Session) -> None:
     at = NOON.astimezone().strftime("%H:%M")
     with pytest.raises(AskBack, match=f"P-0137 400 looks typed already at {at} as entry 6") as one:
         log(shop, "P-0137 400 thru 3/8", NOON + timedelta(minutes=10))
-    assert "--again" in one.value.way_out
+    assert one.value.confirm == "typed-already"
     assert piece_by_tag(shop, "P-0137").wear == 400.0
 
 
@@ -217,7 +219,7 @@ def test_the_same_line_within_ten_minutes_is_asked_back(shop: Session) -> None:
         ("P-0137 401", 1, LogOptions()),
         ("P-0140 400", 1, LogOptions()),
         ("P-0137 400", 1, LogOptions(by="nights")),
-        ("P-0137 400", 1, LogOptions(again=True)),
+        ("P-0137 400", 1, LogOptions(confirmed=yes_to("typed-already"))),
     ],
 )
 def test_another_line_is_not_asked_back(
@@ -239,7 +241,12 @@ def test_a_line_taken_back_may_be_typed_again(shop: Session) -> None:
 def test_the_same_line_twice_in_one_call_is_asked_back(shop: Session) -> None:
     with pytest.raises(AskBack, match="P-0137 400 stands twice in this call"):
         log(shop, "P-0137 400 P-0137 400")
-    assert log(shop, "P-0137 400 P-0137 400", None, LogOptions(again=True)).lines[0].wear == 800.0
+    assert (
+        log(shop, "P-0137 400 P-0137 400", None, LogOptions(confirmed=yes_to("typed-already")))
+        .lines[0]
+        .wear
+        == 800.0
+    )
 
 
 def test_an_answer_lost_after_the_commit_does_not_count_twice(shop: Session) -> None:
@@ -259,7 +266,7 @@ def test_ten_times_the_usual_is_asked_back(shop: Session, count: int, asked: boo
     if asked:
         with pytest.raises(AskBack, match="10 times its usual 400 or more"):
             log(shop, f"P-0137 {count}", NOON)
-    log(shop, f"P-0137 {count}", NOON, LogOptions(sure=asked))
+    log(shop, f"P-0137 {count}", NOON, LogOptions(confirmed=_MANY if asked else frozenset()))
     assert piece_by_tag(shop, "P-0137").strokes_total == 1200 + count
 
 
@@ -268,7 +275,12 @@ def test_a_very_long_line_is_asked_back(shop: Session, count: int, asked: bool) 
     if asked:
         with pytest.raises(AskBack, match="more than 20000 in one line"):
             log(shop, f"P-0137 {count}")
-    assert log(shop, f"P-0137 {count}", None, LogOptions(sure=asked)).lines[0].wear == count
+    assert (
+        log(shop, f"P-0137 {count}", None, LogOptions(confirmed=_MANY if asked else frozenset()))
+        .lines[0]
+        .wear
+        == count
+    )
 
 
 def set_condition(session: Session, tag: str, condition: str) -> None:
@@ -291,7 +303,7 @@ def test_a_piece_that_should_not_run_is_counted_with_a_note(
     shop: Session, condition: str, note: str
 ) -> None:
     set_condition(shop, "P-0137", condition)
-    assert note in log(shop, "P-0137 400").notes[0]
+    assert note in str(log(shop, "P-0137 400").notes[0])
 
 
 def test_a_late_shift_wears_the_edge_it_was_made_with(shop: Session) -> None:

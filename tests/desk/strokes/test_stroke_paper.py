@@ -11,6 +11,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from pypdf import PdfReader
 
+from crib.acts import yes_to
 from crib.desk.strokes.log import LogOptions, log_words
 from crib.desk.strokes.paper_codes import format_code, parse_code
 from crib.desk.strokes.stroke_paper import PaperMade, PaperRequest, make_paper
@@ -115,7 +116,7 @@ def test_a_code_counts_what_the_words_by_hand_count(
 ) -> None:
     count = len(log_words(shop, by_code, LogOptions()).entries)
     typed = newest(shop, count)
-    log_words(shop, by_hand, LogOptions(again=True))
+    log_words(shop, by_hand, LogOptions(confirmed=yes_to("typed-already")))
     assert newest(shop, count) == typed
     assert paper.number == 1
 
@@ -158,10 +159,10 @@ def test_a_code_typed_twice_asks_back(shop: Session, paper: PaperMade) -> None:
     first = log_words(shop, ["1-2", "40"], LogOptions())
     with pytest.raises(AskBack, match=r"line 1-2 was typed already, .* as entry \d+") as caught:
         log_words(shop, ["1-2", "55"], LogOptions(by="nights"))
-    assert "--again" in caught.value.way_out
+    assert caught.value.confirm == "typed-already"
     ledger.reverse(shop, ledger.new_stamp(person_id(shop, "")), first.entries, "wrong line")
     log_words(shop, ["1-2", "55"], LogOptions(by="nights"))
-    log_words(shop, ["1-2", "55"], LogOptions(again=True))
+    log_words(shop, ["1-2", "55"], LogOptions(confirmed=yes_to("typed-already")))
     assert piece_by_tag(shop, "P-0137").strokes_total == 5 + 55 + 55
     assert paper.number == 1
 
@@ -198,7 +199,7 @@ def test_faults_of_codes_in_a_spreadsheet_are_all_listed(shop: Session, paper: P
     sheet = "line,tag,count\n1-9,,40\nx,,40\n1-2,P-0140,40\n1-2,,40\n1-2,,50\n1-3,,60\n7,P-0137,3\n"
     with pytest.raises(BadRows, match="5 of 7 lines") as caught:
         take_sheet(shop, sheet.encode(), "shift.csv", LogOptions())
-    texts = {fault.line: fault.text for fault in caught.value.faults}
+    texts = {fault.line: str(fault.text) for fault in caught.value.faults}
     assert "sheet 1 has no line 9" in texts[2]
     assert "line 'x' is no code of a printed line" in texts[3]
     assert "line 1-2 is of P-0137, not of P-0140" in texts[4]
@@ -217,7 +218,9 @@ def test_numbers_that_could_be_tags_are_passed_over(shop: Session, tmp_path: Pat
 
 def test_each_sheet_has_a_number_of_its_own(shop: Session, tmp_path: Path) -> None:
     for number in (1, 2, 3):
-        made = make_paper(shop, PaperRequest(tmp_path / "strokes.pdf", again=True))
+        made = make_paper(
+            shop, PaperRequest(tmp_path / "strokes.pdf", confirmed=yes_to("overwrite"))
+        )
         assert (made.number, made.lines[0].code) == (number, f"{number}-1")
 
 

@@ -8,6 +8,7 @@ from pathlib import Path
 
 import pytest
 
+from crib.acts import yes_to
 from crib.desk.strokes.log import LogOptions, log_words
 from crib.desk.strokes.stroke_sheet import SheetResult, take_sheet
 from crib.errors import BadRows
@@ -96,7 +97,7 @@ def test_the_same_sheet_twice_counts_once(shop: Session) -> None:
 
 def test_a_second_lot_with_the_same_lines_can_be_taken(shop: Session) -> None:
     take(shop, SHEET)
-    result = take(shop, SHEET, LogOptions(again=True))
+    result = take(shop, SHEET, LogOptions(confirmed=yes_to("typed-already")))
     assert result.taken_before is None
     assert piece_by_tag(shop, "P-0140").strokes_total == 180
     assert take(shop, SHEET).taken_before is not None
@@ -123,7 +124,7 @@ def test_every_wrong_line_is_named_and_nothing_is_taken(shop: Session) -> None:
     )
     with pytest.raises(BadRows, match="14 of 15 lines cannot be taken") as caught:
         take(shop, text)
-    texts = {fault.line: fault.text for fault in caught.value.faults}
+    texts = {fault.line: str(fault.text) for fault in caught.value.faults}
     for line, words in {
         3: "no piece with tag 'P-9999'",
         4: "there is no number in it",
@@ -151,7 +152,10 @@ def test_a_zero_too_many_is_a_fault_unless_somebody_is_sure(shop: Session) -> No
     with pytest.raises(BadRows, match="1 of 1 lines") as caught:
         take(shop, "tag,count\nP-0137,4000\n")
     assert "10 times its usual 400 or more" in str(caught.value.faults[0])
-    assert take(shop, "tag,count\nP-0137,4000\n", LogOptions(sure=True)).strokes == 4000
+    assert (
+        take(shop, "tag,count\nP-0137,4000\n", LogOptions(confirmed=yes_to("many-strokes"))).strokes
+        == 4000
+    )
 
 
 def test_the_same_line_twice_in_a_sheet_is_two_lots(shop: Session) -> None:

@@ -179,7 +179,7 @@ def test_a_phrase_that_ends_too_soon_points_at_its_end(text: str, at: int, messa
 def test_a_comma_gets_the_hint_with_a_point() -> None:
     with pytest.raises(BadPhrase, match="comma") as caught:
         read_phrase("hole 0,8125 thru 3/8", IN)
-    assert "0.8125" in caught.value.way_out
+    assert "0.8125" in str(caught.value.way_out)
 
 
 def test_a_misspelt_feature_gets_the_example_of_the_nearest_one() -> None:

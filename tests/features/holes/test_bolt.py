@@ -45,7 +45,7 @@ def test_the_hole_is_the_tables(text: str, shape: str, width_mm: float, length_m
 def test_a_bolt_whose_editions_differ_is_asked_back_with_a_phrase_to_type() -> None:
     with pytest.raises(AskBack, match="1-1/16 in 360-10, 1-1/8 in 360-16 and -22") as caught:
         read_phrase("bolt 1 thru 1/2 A36", IN)
-    assert "`bolt 1 per AISC 360-22 thru 1/2`" in caught.value.way_out
+    assert "`bolt 1 per AISC 360-22 thru 1/2`" in str(caught.value.way_out)
 
 
 def test_a_bolt_between_the_rows_of_a_table_is_refused() -> None:

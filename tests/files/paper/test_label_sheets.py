@@ -77,7 +77,7 @@ def test_words_that_describe_no_sheet_are_refused(said: str, words: str) -> None
 def test_a_sheet_that_is_not_known_lists_those_that_are(said: str) -> None:
     with pytest.raises(UnknownName, match="known: a4 3x8 70x37;") as caught:
         read_label_sheet(said)
-    assert "every 66x29.6" in caught.value.way_out
+    assert "every 66x29.6" in str(caught.value.way_out)
 
 
 @pytest.mark.parametrize(

@@ -162,7 +162,7 @@ def test_every_shape_is_drawn_and_one_without_a_picture_is_left_out(
 def test_a_tag_or_size_that_does_not_fit_whole_is_refused(label: Label, said: str) -> None:
     with pytest.raises(BadValue, match=said) as caught:
         made(label)
-    assert "--on" in caught.value.way_out
+    assert "--on" in str(caught.value.way_out)
 
 
 def test_a_code_too_fine_for_a_phone_is_refused() -> None:

@@ -194,7 +194,7 @@ def test_another_kind_of_url_is_refused() -> None:
 def test_a_crib_that_is_not_there_says_how_to_make_one(tmp_path: Path) -> None:
     with pytest.raises(NoCrib, match="there is no crib at") as caught:
         open_crib(tmp_path / "none.crib")
-    assert "crib new" in caught.value.way_out
+    assert "crib new" in str(caught.value.way_out)
     assert not (tmp_path / "none.crib").exists()
 
 

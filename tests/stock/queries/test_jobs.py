@@ -8,6 +8,7 @@ from pathlib import Path
 
 import pytest
 
+from crib.acts import yes_to
 from crib.errors import AskBack, BadValue, Refused, UnknownName
 from crib.stock.book import ledger
 from crib.stock.engine.session import Session
@@ -141,7 +142,14 @@ def test_logged_strokes_are_asked_about_and_can_be_kept(shop: Session) -> None:
     with pytest.raises(AskBack, match="25 of 40 strokes of job '24-118' are logged already"):
         keep(shop, [run(shop, strokes=60)])
     new = run(shop, strokes=60)
-    keep_plan(shop, stamp(LATER), JobFacts("24-118"), [], [new], keep_logged=True)
+    keep_plan(
+        shop,
+        stamp(LATER),
+        JobFacts("24-118"),
+        [],
+        [new],
+        confirmed=yes_to("strokes-of-earlier-plan"),
+    )
     assert logged(shop) == [25]
 
 

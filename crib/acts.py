@@ -1,0 +1,112 @@
+"""What can be done at the crib, by a stable name; and sayings that mention it.
+
+A room says what helps as an act with its figures, never as a command, an option or a button: each
+door has its own way of offering an act. Names of three sorts:
+
+``kit.hold``, ``move``      a thing to be done next, whole in itself
+``say.unit``, ``say.why``   a field of the request that was made, to be filled in or changed
+``confirm.overwrite``       yes to the one doubt that was asked back
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Iterator
+from dataclasses import dataclass
+from typing import Literal, TypeAlias
+
+Figure: TypeAlias = "str | int | float | tuple[str, ...] | None"
+"""What an act is done with; None is for whoever acts to fill in."""
+
+Doubt = Literal[
+    "damage-not-gone",
+    "lengths-disagree",
+    "many-strokes",
+    "much-ground-off",
+    "odd-size",
+    "overwrite",
+    "replace-crib",
+    "strokes-of-earlier-plan",
+    "too-short",
+    "typed-already",
+    "station-taken",
+]
+"""What a request may be asked back about and carry a yes to."""
+
+Confirmed: TypeAlias = "frozenset[Doubt]"
+"""The doubts that a request says yes to."""
+
+Choice = Literal["drawer", "edition", "kind", "strokes-not-logged", "unit"]
+"""What a request may leave open and be asked back for."""
+
+
+_NOT_A_TEXT = "a saying is put together with saying(), and worded by a door"
+
+
+@dataclass(frozen=True, slots=True)
+class Act:
+    """Something that can be done at the crib, and what it is done with."""
+
+    name: str
+    figures: tuple[tuple[str, Figure], ...] = ()
+
+    def __str__(self) -> str:
+        given = ", ".join(f"{key}={value!r}" for key, value in self.figures)
+        return f"{self.name}({given})"
+
+    def __format__(self, spec: str) -> str:
+        raise TypeError(_NOT_A_TEXT)
+
+
+@dataclass(frozen=True, slots=True)
+class Saying:
+    """Words with acts between them; a door puts its own way to each act in their place."""
+
+    parts: tuple[str | Act, ...]
+
+    def __str__(self) -> str:
+        return "".join(str(part) for part in self.parts)
+
+    def __format__(self, spec: str) -> str:
+        raise TypeError(_NOT_A_TEXT)
+
+
+Said: TypeAlias = "str | Saying"
+"""A saying, or plain words where it mentions no act."""
+
+Wording: TypeAlias = "Callable[[Said], str]"
+"""How a door words what was said, for paper that is made below it."""
+
+
+def act(name: str, /, **figures: Figure) -> Act:
+    """An act by its name, with its figures in the order given."""
+    return Act(name, tuple(figures.items()))
+
+
+def yes_to(*doubts: Doubt) -> Confirmed:
+    """The doubts that somebody says yes to."""
+    return frozenset(doubts)
+
+
+def saying(*parts: Said | Act) -> Saying:
+    """One saying of words, acts and other sayings, side by side."""
+    return Saying(tuple(_flat(parts)))
+
+
+def joined(between: str, parts: Iterable[Said]) -> Saying:
+    """Several sayings as one, with the same words between each two."""
+    every: list[Said] = []
+    for part in parts:
+        every += [between, part] if every else [part]
+    return saying(*every)
+
+
+def acts_in(said: Said) -> tuple[Act, ...]:
+    """The acts that a saying mentions, in their order."""
+    if isinstance(said, str):
+        return ()
+    return tuple(part for part in said.parts if isinstance(part, Act))
+
+
+def _flat(parts: Iterable[Said | Act]) -> Iterator[str | Act]:
+    for part in parts:
+        yield from part.parts if isinstance(part, Saying) else (part,)

@@ -1,0 +1,130 @@
+"""How the shell words what the rooms below say: each act by its name, as it is typed here.
+
+In a spelling ``{tag}`` stands for a figure, each word of it for itself with ``{phrase*}``, and
+``{why:TEXT}`` for one that is shown as TEXT while it is to be filled in. What stands in ``[ ]`` is
+left out unless one of its figures is named.
+"""
+
+from __future__ import annotations
+
+import re
+import shlex
+from typing import get_args
+
+from crib.acts import Act, Doubt, Figure, Said
+
+SPELLINGS: dict[str, str] = {
+    "add": "crib add",
+    "broke": "crib broke {tag} {happened*}",
+    "chart.life": "crib chart {name} --life",
+    "grind": "crib grind {tag} ...",
+    "grind.length": "crib grind {tag} --length {length:...}",
+    "grind.off": "crib grind {tag} --off {off:...}",
+    "history": "crib history [{tag}]",
+    "count.found": "crib count {place} --found {found:TAGS} --settle [--why {why:TEXT}]",
+    "import": "crib import {file}",
+    "kit.hold": "crib kit {job} --hold",
+    "labels": "crib labels {file} {tags}",
+    "look.inspected": "crib look {tag} --inspected [--why {why:TEXT}]",
+    "look.sharp": "crib look {tag} --sharp",
+    "measure": "crib measure [{tag}]",
+    "move": "crib move [{tags} --to {to:DRAWER}]",
+    "move.new-drawer": "crib move ... --new-drawer",
+    "plan.files": "crib plan {files:FILE} [--job {job:NAME}]",
+    "plan.keep": "crib plan --job {job:NAME} --keep",
+    "retire": "crib retire {tag} [--why {why:TEXT}]",
+    "rules": "crib rules",
+    "stock": "crib stock [{words*}]",
+    "turn": "crib turn {tag}",
+    "undo": "crib undo",
+    "undo.act": "crib undo --act {act} [--why {why:TEXT}]",
+    "say.all": "--all",
+    "say.assume": "--assume",
+    "say.code": "--code {code:NAME}",
+    "say.drawer": "--to {drawer}",
+    "say.drawers": "--drawers",
+    "say.edge": "--edge",
+    "say.found": "--found {found}",
+    "say.job": "--job {job:NAME}",
+    "say.key": "--key {key}",
+    "say.kind-text": "--kind TEXT",
+    "say.label-drawer": "--drawer NAME",
+    "say.kind": "--kind {kind:NAME}",
+    "say.length": "--length [{length}]",
+    "say.long": "--long",
+    "say.machine": "--machine {machine:NAME}",
+    "say.new-drawer": "--new-drawer",
+    "say.new-place": "--new-place",
+    "say.new-kind": "--role {role} --shape {shape} --size {size} --seat {seat}",
+    "say.not-made": "--not-made",
+    "say.off": "--off {off}",
+    "say.place": "--place NAME",
+    "say.receiver": "--to {to:NAME}",
+    "say.since-grind": "--since-grind",
+    "say.size": "--size",
+    "say.sizes-of-kind": "--role ... --shape ... --size ...",
+    "say.strokes": "--strokes",
+    "say.unit": "--unit {unit}",
+    "say.weeks": "--weeks {weeks}",
+    "say.why": "--why",
+    "confirm.damage-not-gone": "--sure",
+    "confirm.lengths-disagree": "--sure",
+    "confirm.many-strokes": "--sure",
+    "confirm.much-ground-off": "--sure",
+    "confirm.odd-size": "--sure",
+    "confirm.overwrite": "--again",
+    "confirm.replace-crib": "--yes",
+    "confirm.station-taken": "--swap",
+    "confirm.strokes-of-earlier-plan": "--again",
+    "confirm.too-short": "--sure",
+    "confirm.typed-already": "--again",
+}
+
+_OPTIONAL = re.compile(r"\[([^\[\]]*)\]")
+_FIELD = re.compile(r"\{(\w+)(\*?)(?::([^}]*))?\}")
+
+
+def worded(said: Said) -> str:
+    """A saying in the shell's words: commands in back-ticks, options as they are typed."""
+    if isinstance(said, str):
+        return said
+    return "".join(part if isinstance(part, str) else _marked(part) for part in said.parts)
+
+
+def spelled(act: Act) -> str:
+    """What is typed to do an act; figures that are not given stand as placeholders."""
+    given = dict(act.figures)
+
+    def kept(group: re.Match[str]) -> str:
+        return group[1] if any(field[1] in given for field in _FIELD.finditer(group[1])) else ""
+
+    def filled(field: re.Match[str]) -> str:
+        figure = given.get(field[1])
+        return field[3] or field[1].upper() if figure is None else _typed(figure, bool(field[2]))
+
+    template = " ".join(_OPTIONAL.sub(kept, SPELLINGS[act.name]).split())
+    return _FIELD.sub(filled, template)
+
+
+def fields_of(name: str) -> set[str]:
+    """The figures that the spelling of an act has room for."""
+    return {field[1] for field in _FIELD.finditer(SPELLINGS[name])}
+
+
+def confirmed(**flags: bool) -> frozenset[Doubt]:
+    """The doubts that the flags of a command say yes to, such as ``sure=True``."""
+    said = {f"--{flag}" for flag, is_given in flags.items() if is_given}
+    doubts: tuple[Doubt, ...] = get_args(Doubt)
+    return frozenset(doubt for doubt in doubts if SPELLINGS[f"confirm.{doubt}"] in said)
+
+
+def _marked(act: Act) -> str:
+    text = spelled(act)
+    return f"`{text}`" if text.startswith("crib ") else text
+
+
+def _typed(figure: Figure, each_word: bool) -> str:
+    if isinstance(figure, tuple):
+        return shlex.join(figure)
+    text = f"{figure:g}" if isinstance(figure, float) else str(figure)
+    return shlex.join(text.split()) if each_word else shlex.quote(text)

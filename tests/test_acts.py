@@ -1,0 +1,152 @@
+"""Below the doors an act has a name and figures; the shell's door alone knows how it is typed."""
+
+from __future__ import annotations
+
+import ast
+import re
+import shlex
+from collections.abc import Iterator
+from typing import Any, get_args
+
+import pytest
+import typer
+from typer.exceptions import TyperException
+
+from crib.acts import Doubt, act, acts_in, joined, saying
+from crib.cli.command_list import COMMANDS
+from crib.cli.main import app
+from crib.cli.wording import SPELLINGS, confirmed, fields_of, spelled, worded
+from tests.house import sources
+
+# The wings that are still to learn it.
+NOT_YET = (
+    "crib/desk/answer/",
+    "crib/desk/book/",
+    "crib/desk/buying/",
+    "crib/desk/kit/",
+    "crib/desk/life/",
+    "crib/desk/parts/",
+    "crib/desk/plan/",
+    "crib/desk/strokes/",
+    "crib/desk/tables/",
+    "crib/files/",
+    "crib/stock/",
+    "crib/features/",
+)
+BELOW = ("acts.py", "errors.py", "units.py", "trade", "features", "files", "stock", "desk")
+SHELL = re.compile(rf"`crib |--[a-z]|(?<!from )\bcrib (?:{'|'.join(COMMANDS)})\b")
+# Figures that stand for what a command checks as it reads its words.
+SAMPLES = {"weeks": "8"}
+
+
+def below_the_doors() -> dict[str, str]:
+    """Every file that may not speak as a shell does."""
+    starts = tuple(f"crib/{name}" for name in BELOW)
+    return {path: text for path, text in sources("crib").items() if path.startswith(starts)}
+
+
+def acts_named() -> Iterator[tuple[str, str, set[str]]]:
+    """Where an act is named, by which name, with which figures."""
+    for path, text in below_the_doors().items():
+        for node in ast.walk(ast.parse(text)):
+            if isinstance(node, ast.Call) and ast.unparse(node.func) == "act":
+                name = ast.literal_eval(node.args[0])
+                yield f"{path} line {node.lineno}", name, {one.arg or "" for one in node.keywords}
+
+
+def wrong_with(command: Any, name: str, words: list[str]) -> str:
+    """What a command finds wrong with its words; a bare one may lack what whoever acts knows."""
+    try:
+        command.make_context(name, words)
+    except TyperException as error:
+        return type(error).__name__
+    return ""
+
+
+def option_names() -> set[str]:
+    """Every option of every command."""
+    group: Any = typer.main.get_command(app)
+    commands = [group.get_command(None, name) for name in COMMANDS]
+    return {word for one in commands for parameter in one.params for word in parameter.opts}
+
+
+def test_every_act_that_is_named_has_a_spelling_for_all_its_figures() -> None:
+    wrong = [
+        f"{where}: {name} {sorted(figures)}"
+        for where, name, figures in acts_named()
+        if name not in SPELLINGS or not figures <= fields_of(name)
+    ]
+    assert wrong == []
+
+
+def test_every_spelling_is_of_an_act_that_is_named() -> None:
+    named = {name for _where, name, _figures in acts_named()}
+    assert set(SPELLINGS) - named == set()
+
+
+def test_every_doubt_is_confirmed_by_an_act() -> None:
+    confirming = {name.removeprefix("confirm.") for name in SPELLINGS if "confirm." in name}
+    assert confirming == set(get_args(Doubt))
+
+
+@pytest.mark.parametrize("name", SPELLINGS)
+def test_a_spelling_is_what_a_command_reads(name: str) -> None:
+    figures = {field: SAMPLES.get(field, "P-1") for field in fields_of(name)}
+    words = shlex.split(spelled(act(name, **figures)))
+    if words[0] != "crib":
+        said = {word for word in words if word.startswith("--")}
+        assert said
+        assert said <= option_names()
+        return
+    group: Any = typer.main.get_command(app)
+    command = group.get_command(None, words[1])
+    assert wrong_with(command, words[1], words[2:]) in ("", "MissingParameter")
+
+
+def test_no_room_below_the_doors_speaks_as_a_shell_does() -> None:
+    said = [
+        f"{path} line {number}: {line.strip()}"
+        for path, text in below_the_doors().items()
+        if not path.startswith(NOT_YET)
+        for number, line in enumerate(text.splitlines(), 1)
+        if SHELL.search(line)
+    ]
+    assert said == []
+
+
+@pytest.mark.parametrize(
+    "line",
+    ["say `crib history`", "say --again", "take it with crib log P-1 3", "crib export --all"],
+)
+def test_the_check_hears_a_command_and_an_option(line: str) -> None:
+    assert SHELL.search(line)
+
+
+def test_words_between_acts_are_kept_and_a_command_is_marked() -> None:
+    said = saying("see ", act("history", tag="P-1"), ", or say ", act("confirm.typed-already"))
+    assert worded(said) == "see `crib history P-1`, or say --again"
+    assert str(said) == "see history(tag='P-1'), or say confirm.typed-already()"
+
+
+def test_a_name_with_a_blank_is_quoted_as_the_shell_reads_it() -> None:
+    assert shlex.split(spelled(act("history", tag="north bay's"))) == [
+        *("crib", "history", "north bay's"),
+    ]
+
+
+def test_a_figure_to_be_filled_in_shows_what_belongs_there() -> None:
+    assert spelled(act("history", tag=None)) == "crib history TAG"
+    assert spelled(act("history")) == "crib history"
+
+
+def test_sayings_are_joined_without_losing_an_act() -> None:
+    both = joined("; ", ["a", saying("b ", act("history"))])
+    assert worded(both) == "a; b `crib history`"
+    assert acts_in(both) == (act("history"),)
+    assert acts_in("a") == ()
+
+
+def test_a_flag_says_yes_to_every_doubt_that_it_stands_for() -> None:
+    assert "many-strokes" in confirmed(sure=True, again=False)
+    assert "typed-already" not in confirmed(sure=True, again=False)
+    assert confirmed(sure=False) == frozenset()
