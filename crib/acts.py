@@ -73,6 +73,9 @@ class Saying:
 Said: TypeAlias = "str | Saying"
 """A saying, or plain words where it mentions no act."""
 
+Spelling: TypeAlias = "Callable[[Act], str]"
+"""How a door spells an act, for paper that is made below it."""
+
 Wording: TypeAlias = "Callable[[Said], str]"
 """How a door words what was said, for paper that is made below it."""
 

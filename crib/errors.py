@@ -148,10 +148,6 @@ class UnsurePhrase(BadPhrase, AskBack):
         self,
         message: str,
         *,
-    def __init__(
-        self,
-        message: str,
-        *,
         text: str,
         start: int,
         end: int,

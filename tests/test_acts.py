@@ -29,9 +29,6 @@ NOT_YET = (
     "crib/desk/plan/",
     "crib/desk/strokes/",
     "crib/desk/tables/",
-    "crib/files/",
-    "crib/stock/",
-    "crib/features/",
 )
 BELOW = ("acts.py", "errors.py", "units.py", "trade", "features", "files", "stock", "desk")
 SHELL = re.compile(rf"`crib |--[a-z]|(?<!from )\bcrib (?:{'|'.join(COMMANDS)})\b")

@@ -51,7 +51,7 @@ def command(
             taken = take_in(session, source, by=by, update=update, dry_run=dry_run)
             answer(taken, draw, as_json)
         elif template is not None:
-            answer(give_template(session, template), draw_template, as_json)
+            answer(give_template(session, template, worded), draw_template, as_json)
 
 
 def _require_one(source: Path | None, template: Path | None) -> None:

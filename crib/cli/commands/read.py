@@ -22,6 +22,7 @@ from crib.cli.door import (
     opened,
     table,
 )
+from crib.cli.wording import worded
 
 if TYPE_CHECKING:
     from rich.console import Console
@@ -88,7 +89,7 @@ def draw(screen: Console, count: PartsCount) -> None:
     screen.print(f"{total:,} in all, {parts} {word} read; compare with the drawing")
     for note in count.read.notes:
         at = f"line {note.line}: " if note.line else ""
-        _say(screen, f"Note: {at}{note.text}")
+        _say(screen, f"Note: {at}{worded(note.said())}")
     _draw_findings(screen, count.to_look_at)
 
 

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from crib.cli.door import ByOption, CribOption, JsonOption, answer, opened, table
-from crib.cli.wording import confirmed
+from crib.cli.wording import confirmed, spelled
 
 if TYPE_CHECKING:
     from rich.console import Console
@@ -42,7 +42,7 @@ def command(
     """
     from crib.desk.strokes.stroke_paper import PaperRequest, make_paper
 
-    request = PaperRequest(Path(file), machine, blank, paper, by, confirmed(again=again))
+    request = PaperRequest(Path(file), machine, blank, paper, by, confirmed(again=again), spelled)
     with opened(crib) as session:
         answer(make_paper(session, request), draw, as_json)
 
@@ -65,4 +65,4 @@ def draw(screen: Console, made: PaperMade) -> None:
     lines = f"{len(made.lines)} line{'s' if len(made.lines) != 1 else ''}{blank}"
     screen.print(f"{made.file}: sheet {made.number}, {lines}, {pages}", soft_wrap=True)
     if made.type_back:
-        screen.print(f"to type it back: {made.type_back}")
+        screen.print(f"to type it back: {spelled(made.type_back)}")

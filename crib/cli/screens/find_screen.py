@@ -102,8 +102,8 @@ def _findings(
 ) -> None:
     shown = table("", "check", "what")
     for finding in findings:
-        text = f"{finding.text} [{finding.source}]" if sources and finding.source else finding.text
-        shown.add_row(MARKS[finding.verdict], finding.rule, text)
+        source = f" [{finding.source}]" if sources and finding.source else ""
+        shown.add_row(MARKS[finding.verdict], finding.rule, worded(finding.said()) + source)
     console.print(shown)
 
 
@@ -148,7 +148,7 @@ def _nothing(console: Console, found: Found) -> None:
         console.print("Instead:" if found.chosen else "Meanwhile, cheapest first:")
         for way in found.workarounds:
             trial = f" (crib find {way.ask})" if way.ask else ""
-            _say(console, f"{way.text}{trial}", "  - ", "    ")
+            _say(console, f"{worded(way.said())}{trial}", "  - ", "    ")
 
 
 def _near(console: Console, found: Found) -> None:

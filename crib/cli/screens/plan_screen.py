@@ -145,7 +145,7 @@ def _missing(screen: Console, missing: Sequence[Missing]) -> None:
         if one.found.why_no_order:
             _say(screen, f"nothing to order: {one.found.why_no_order}", "    ", "      ")
         for way in one.found.workarounds[:3]:
-            _say(screen, f"or {way.text}", "    ", "      ")
+            _say(screen, f"or {worded(way.said())}", "    ", "      ")
 
 
 def _other_line(plan: Plan) -> list[str]:

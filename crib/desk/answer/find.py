@@ -92,7 +92,7 @@ class Found:
             "near_misses": [pick_json(one) for one in self.near_misses],
             "order": [line.as_json() for line in self.order],
             "why_no_order": self.why_no_order,
-            "workarounds": [{"text": one.text, "ask": one.ask} for one in self.workarounds],
+            "workarounds": [{"text": one.said(), "ask": one.ask} for one in self.workarounds],
             "funnel": [step.as_json() for step in self.funnel],
             "notes": list(self.notes),
             "cautions": list(self.cautions),

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
+from crib.acts import Act, act
 from crib.desk.answer.order_lines import OrderLine
 from crib.desk.answer.rank import Candidate
 from crib.desk.answer.search import Search
@@ -44,7 +45,8 @@ def _from_the_shelf(search: Search, misses: Sequence[Candidate]) -> Iterator[Wor
         if rules <= {"place", "condition", "edge"} and not any(
             finding.final for finding in refusals(one.findings)
         ):
-            yield Workaround(f"{'; '.join(_steps(one))}: it would serve", None, FETCH)
+            looks = tuple(_looks(one))
+            yield Workaround(f"{'; '.join(_steps(one))}: it would serve", None, FETCH, looks)
         if rules == {"seat"}:
             yield from _seat_ways(one)
         if rules == {"force"}:
@@ -58,9 +60,16 @@ def _steps(one: Candidate) -> Iterator[str]:
         if tool.place_sort in AWAY:
             yield f"fetch {tool.tag} from {tool.place}"
         if tool.condition == "inspect":
-            yield f"inspect {tool.tag}, and if it is sound `crib look {tool.tag} --inspected`"
+            yield f"inspect {tool.tag}, and if it is sound say so"
         if dull and tool.used >= 1:
             yield f"grind {tool.tag}"
+
+
+def _looks(one: Candidate) -> Iterator[Act]:
+    """How those that are to be inspected are said to be sound."""
+    for tool in one.tools:
+        if tool.condition == "inspect":
+            yield act("look.inspected", tag=tool.tag)
 
 
 def _rating_ways(one: Candidate) -> Iterator[Workaround]:

@@ -6,6 +6,7 @@ import re
 from collections.abc import Callable, Sequence
 from pathlib import Path
 
+from crib.acts import act, saying
 from crib.errors import BadInput, BadRows, RowFault
 from crib.files.drawings.parts import PartsRead, ReadNote
 
@@ -46,7 +47,8 @@ def files_of(named: Sequence[Path]) -> tuple[tuple[Path, ...], tuple[ReadNote, .
         place = path.resolve()
         if place in seen:
             message = f"{path.name} is named twice: its parts would be counted twice"
-            raise BadInput(message, way_out="name each file once; --quantity says how many pieces")
+            quantity = saying(act("say.quantity"), " says how many pieces")
+            raise BadInput(message, way_out=saying("name each file once; ", quantity))
         seen.add(place)
     return tuple(found), tuple(notes)
 
@@ -81,8 +83,8 @@ def _faults(path: Path, error: BadInput) -> list[RowFault]:
     if isinstance(error, BadRows) and error.faults:
         return list(error.faults)
     text = error.message.removeprefix(path.name).lstrip(": ")
-    way_out = f" ({error.way_out})" if error.way_out else ""
-    return [RowFault(path.name, 0, "", f"{text}{way_out}")]
+    said = saying(text, " (", error.way_out, ")") if error.way_out else text
+    return [RowFault(path.name, 0, "", said)]
 
 
 def _in_folder(folder: Path) -> tuple[list[Path], list[str]]:

@@ -13,6 +13,7 @@ from functools import partial
 from pathlib import Path
 from typing import Any, cast, get_args
 
+from crib.acts import act, joined, saying
 from crib.desk.parts.part_files import files_of, kind_of, read_all
 from crib.desk.parts.what_to_look_at import PartFinding, finding_lines, part_findings
 from crib.errors import BadValue, UnknownName
@@ -125,7 +126,7 @@ def read_parts(session: Session | None, request: ReadRequest) -> PartsCount:
     parts = tuple(part for read in files for part in read.parts)
     named = zip(request.files, files, strict=True)
     notes = tuple(
-        ReadNote(note.line, f"{path.name}: {note.text}" if len(files) > 1 else note.text)
+        replace(note, text=f"{path.name}: {note.text}") if len(files) > 1 else note
         for path, read in named
         for note in read.notes
     )
@@ -168,7 +169,8 @@ def _told(request: ReadRequest, rules: Rules, *, has_crib: bool) -> _Told:
     unit = _UNITS.get(request.unit.strip().casefold())
     if request.unit and unit is None:
         message = f"unit {request.unit!r} must be in or mm"
-        raise BadValue(message, way_out="say --unit in or --unit mm")
+        inch, metric = act("say.unit", unit="in"), act("say.unit", unit="mm")
+        raise BadValue(message, way_out=saying("say ", inch, " or ", metric))
     if request.quantity is not None and not 1 <= request.quantity <= MOST_QUANTITY:
         message = f"quantity={request.quantity} must be 1 to {MOST_QUANTITY}"
         raise BadValue(message, way_out="say how many pieces of each part")
@@ -194,7 +196,9 @@ def _slot_centre(word: str) -> SlotCentre:
     plain = word.strip().casefold().replace("-", "_")
     if plain not in get_args(SlotCentre):
         message = f"slot centre {word!r} must be first_end or middle"
-        raise BadValue(message, way_out="say --slot-centre first_end or --slot-centre middle")
+        either = [act("say.slot-centre", slot_centre=one) for one in get_args(SlotCentre)]
+        way_out = saying("say ", joined(" or ", [saying(one) for one in either]))
+        raise BadValue(message, way_out=way_out)
     return cast(SlotCentre, plain)
 
 
@@ -231,7 +235,7 @@ def _completed(read: PartsRead, told: _Told, *, is_list: bool) -> PartsRead:
 
 def _complete(part: Part, told: _Told, notes: list[ReadNote], *, is_list: bool) -> Part:
     quantity = part.quantity
-    # The lines of a list have their quantities each; --quantity only filled those without.
+    # The lines of a list have their quantities each; the one told only filled those without.
     if told.quantity is not None and not is_list:
         if quantity not in (1, told.quantity):
             text = f"{part.mark}: the file says {quantity} pieces; counted {told.quantity} as told"
@@ -269,10 +273,11 @@ def _material(part: Part, told: _Told, notes: list[ReadNote]) -> str:
     try:
         own = told.reading.rules.material(part.material).name
     except UnknownName:
-        text = f"material {part.material[:40]!r} is not known: "
-        notes.append(
-            ReadNote(0, text + (f"read as {told.material}" if told.material else "say --material"))
-        )
+        text = f"material {part.material[:40]!r} is not known"
+        if told.material:
+            notes.append(ReadNote(0, f"{text}: read as {told.material}"))
+        else:
+            notes.append(ReadNote(0, text, saying("say ", act("say.material"))))
         return told.material or part.material
     if told.material not in ("", own):
         text = f"says {own}; kept: alone it is read as {told.material} if told"

@@ -171,7 +171,7 @@ def _job_of_files(desk: _Desk) -> PlanJob:
     ).read
     for note in read.notes:
         at = f"line {note.line}: " if note.line else ""
-        desk.notes.append(f"{at}{note.text}")
+        desk.notes.append(saying(at, note.said()))
     name = " ".join(request.job.split())
     return job_of_parts(name, request.due.strip(), read.parts, desk.phrases)
 

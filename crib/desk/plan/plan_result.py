@@ -40,7 +40,7 @@ class Missing:
             "serves_elsewhere": self.found.serves,
             "order": [line.as_json() for line in self.found.order],
             "why_no_order": self.found.why_no_order,
-            "workarounds": [{"text": one.text, "ask": one.ask} for one in self.found.workarounds],
+            "workarounds": [{"text": one.said(), "ask": one.ask} for one in self.found.workarounds],
         }
 
 

@@ -7,7 +7,7 @@ from datetime import datetime
 from io import BytesIO
 from pathlib import Path
 
-from crib.acts import Confirmed, act, saying
+from crib.acts import Act, Confirmed, Spelling, act, saying
 from crib.desk.common.acting import stamp_for
 from crib.desk.strokes.paper_codes import format_code
 from crib.desk.strokes.shift import ProposedLine, known_machine, plate_text, proposed_lines
@@ -41,6 +41,7 @@ class PaperRequest:
     paper: str = ""
     by: str = ""
     confirmed: Confirmed = frozenset()
+    spelled: Spelling = str
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,7 +70,7 @@ class PaperMade:
     pages: int
     blank_lines: int
     lines: tuple[SheetLine, ...]
-    type_back: str
+    type_back: Act | None
 
 
 def make_paper(session: Session, request: PaperRequest, now: datetime | None = None) -> PaperMade:
@@ -100,7 +101,8 @@ def make_paper(session: Session, request: PaperRequest, now: datetime | None = N
             blank_lines=request.blank,
         )
         data = BytesIO()
-        pages = write_stroke_paper(sheet, data, request.paper or usual_paper(unit))
+        paper = request.paper or usual_paper(unit)
+        pages = write_stroke_paper(sheet, data, paper, request.spelled)
     # Written last: a number without its paper is only a gap, a paper without its number is lost.
     write_whole(data.getvalue(), request.file)
     return PaperMade(
@@ -119,7 +121,7 @@ def _check_place(request: PaperRequest) -> None:
     file = request.file
     if file.suffix.lower() != ENDING:
         message = f"the sheet must end in {ENDING}, found {file.name!r}"
-        raise BadValue(message, way_out="crib sheet strokes.pdf")
+        raise BadValue(message, way_out=saying("such as ", act("sheet", file="strokes.pdf")))
     if not file.parent.is_dir():
         message = f"there is no folder {file.parent}"
         raise Missing(message, way_out="make it first, or choose another place")
@@ -133,7 +135,8 @@ def _check_place(request: PaperRequest) -> None:
 def _to_keep(session: Session, proposed: list[ProposedLine]) -> list[NewPaperLine]:
     if len(proposed) > MOST_LINES:
         message = f"{len(proposed)} lines, at most {MOST_LINES} on a sheet"
-        raise BadValue(message, way_out="print one for each machine: --machine NAME")
+        way_out = saying("print one for each machine: ", act("say.machine"))
+        raise BadValue(message, way_out=way_out)
     tags = {tag for one in proposed for tag in (one.tag, one.die_tag) if tag}
     cards = pieces_by_tags(session, tags)
     return [

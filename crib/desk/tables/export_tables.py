@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
+from crib.acts import Wording
 from crib.desk.tables.crib_units import units_of
 from crib.files.tables.cells import Units, write_cell
 from crib.files.tables.columns import TABLES, Table
@@ -50,14 +51,14 @@ def give_out(session: Session, target: Path, *, xlsx: bool = False) -> GivenOut:
     return GivenOut(str(target), counts)
 
 
-def give_template(session: Session, folder: Path) -> Template:
+def give_template(session: Session, folder: Path, worded: Wording = str) -> Template:
     """Write the files to fill in, in the crib's own unit.
 
     Raises:
         Refused: when one of them is there already.
     """
     return Template(
-        str(session.path), str(folder), write_template(folder, units_of(session).system)
+        str(session.path), str(folder), write_template(folder, units_of(session).system, worded)
     )
 
 

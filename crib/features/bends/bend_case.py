@@ -7,6 +7,7 @@ from functools import cached_property
 from math import ceil, floor
 from typing import Literal
 
+from crib.acts import act, saying
 from crib.errors import Missing
 from crib.features.common.case import Case
 from crib.trade.common.verdicts import exceeds
@@ -45,7 +46,8 @@ class BendCase(Case):
         tensile_mpa = material.tensile_mpa if given_mpa is None else given_mpa
         if tensile_mpa is None:
             message = f"{material.name} has no tensile strength to reckon a bend with"
-            raise Missing(message, way_out="give the certificate's: --cert-tensile 70ksi")
+            example = act("say.cert-tensile", stress="70ksi")
+            raise Missing(message, way_out=saying("give the certificate's: ", example))
         if material.family == "stainless":
             factor = bending.bend_factor(material.family, tensile_mpa)
             return factor * bending.CHART_TENSILE_MPA

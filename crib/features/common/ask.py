@@ -11,6 +11,7 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, ClassVar, Generic, Protocol, TypeVar
 
+from crib.acts import Act, Said, joined, saying
 from crib.features.common.case import Case, Circumstances, Plate
 from crib.features.common.findings import Finding
 from crib.features.common.hole_method import HoleMethod
@@ -50,11 +51,17 @@ class Need:
 
 @dataclass(frozen=True, slots=True)
 class Workaround:
-    """Something to do meanwhile; ``ask`` is a phrase to try, when there is one."""
+    """Something to do meanwhile; ``ask`` is a phrase to try, ``acts`` how it is done, if known."""
 
     text: str
     ask: str | None = None
     cost_rank: int = 50
+    acts: tuple[Act, ...] = ()
+
+    def said(self) -> Said:
+        """What to do, and how."""
+        how = joined(", ", [saying(one) for one in self.acts])
+        return saying(self.text, ": ", how) if self.acts else self.text
 
 
 class Ask(Protocol):

@@ -6,6 +6,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Any
 
+from crib.acts import Act, Said, saying
 from crib.trade.common.verdicts import Verdict
 
 
@@ -14,7 +15,8 @@ class Finding:
     """One rule's verdict: the figure, its limit, both in ``unit``, the reason and its source.
 
     ``chance`` is how likely it is that what the finding fears comes true, where that is known;
-    ``final`` marks what nobody may override: it destroys tools or hurts people.
+    ``final`` marks what nobody may override: it destroys tools or hurts people; ``remedy`` is what
+    lifts a refusal.
     """
 
     rule: str
@@ -26,6 +28,11 @@ class Finding:
     source: str = ""
     final: bool = False
     chance: float | None = None
+    remedy: Act | None = None
+
+    def said(self) -> Said:
+        """The reason, and what lifts it."""
+        return self.text if self.remedy is None else saying(self.text, ": then ", self.remedy)
 
     def as_json(self) -> dict[str, Any]:
         """The finding for programs."""
@@ -36,7 +43,7 @@ class Finding:
             "value": _rounded(self.value),
             "limit": _rounded(self.limit),
             "unit": self.unit,
-            "text": self.text,
+            "text": self.said(),
             "source": self.source,
             "final": self.final,
             **known,

@@ -47,7 +47,7 @@ class Word:
 
 
 @dataclass(frozen=True, slots=True)
-class Said:
+class SizeRead:
     """A size or count that was read: its words, where they stand, and what came of them."""
 
     text: str
@@ -70,7 +70,7 @@ class Words:
             raise BadPhrase(message, text=self.text, start=0, end=len(self.text))
         self._words = _split(self.text)
         self._at = 0
-        self.sizes: list[Said] = []
+        self.sizes: list[SizeRead] = []
         self.free = False
 
     @property
@@ -150,7 +150,7 @@ class Words:
         start = self._start()
         value = self.take_quantity(read, what, example)
         end = self.taken_to
-        self.sizes.append(Said(self.text[start:end], start, end, value))
+        self.sizes.append(SizeRead(self.text[start:end], start, end, value))
         return value
 
     def expect(self, wanted: str, example: str) -> None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from crib.acts import act
 from crib.features.common.case import Case
 from crib.features.common.findings import Finding
 from crib.features.common.tooling import Tool
@@ -40,8 +41,8 @@ def _condition(tool: Tool) -> Iterator[Finding]:
     if tool.condition == "sound":
         return
     if tool.condition == "inspect":
-        text = f"{tool.tag} waits for an inspection: then `crib look {tool.tag} --inspected`"
-        yield Finding("condition", "refuse", text, source="ledger")
+        text, remedy = f"{tool.tag} waits for an inspection", act("look.inspected", tag=tool.tag)
+        yield Finding("condition", "refuse", text, source="ledger", remedy=remedy)
     else:
         text = f"{tool.tag} is {tool.condition}: it must not be used"
         yield Finding("condition", "refuse", text, source="ledger", final=True)

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 
 from crib.errors import BadInput, BadPhrase, UnknownName
 from crib.features.common.case import Plate
-from crib.features.common.phrase import TAIL_WORDS, Said, Words
+from crib.features.common.phrase import TAIL_WORDS, SizeRead, Words
 from crib.features.common.spoken import PLATE_WORDS
 from crib.spellings import is_bare, plain_word, whole_and_fraction
 from crib.trade.metal.gauges import gauge_thickness_mm
@@ -128,7 +128,7 @@ def read_material(
         raise words.refused(*place, error, example) from error
 
 
-def _ask_if_two(words: Words, last: Said) -> None:
+def _ask_if_two(words: Words, last: SizeRead) -> None:
     """``hole 1 3/8``: one size without a thickness, or a size and a thickness."""
     whole, fraction = last.text.split(" ", 1)
     message = f"{last.text} may be one size without a thickness, or {whole} thru {fraction}"

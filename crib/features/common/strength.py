@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from crib.acts import act, saying
 from crib.errors import Missing
 from crib.trade.metal import force
 from crib.trade.metal.materials import Material
@@ -69,5 +70,8 @@ def _by_multiplier(material: Material) -> Strength:
     message = f"{material.name} has neither a multiplier nor a strength"
     raise Missing(
         message,
-        way_out=f"set one: `crib rules material.{material.name}.multiplier VALUE --why ...`",
+        way_out=saying(
+            "set one: ",
+            act("rules.change", key=f"material.{material.name}.multiplier", value=None, why=None),
+        ),
     )

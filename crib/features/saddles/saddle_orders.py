@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from crib.acts import act
 from crib.features.common.ask import Workaround
 from crib.features.common.tooling import Seat, Tool, ToolingSet
 from crib.features.saddles.saddle_case import STROKES, SaddleCase
@@ -58,9 +59,9 @@ def saddle_workarounds(
 ) -> Iterator[Workaround]:
     """A template, a notcher, somebody else: what makes the saddle of a phrase without a set."""
     header = case.size(case.saddle.header.outside_mm)
-    command = f"crib wrap {phrase} saddle.pdf"
+    template = act("wrap", phrase=phrase, file="saddle.pdf")
     rank = 20 if refused & _ONLY_BY_TEMPLATE else 45
-    yield Workaround(f"cut it by a wrap-around template: {command}", None, rank)
+    yield Workaround("cut it by a wrap-around template", None, rank, (template,))
     notcher = f"cut it in a tube notcher, with a hole saw or cutter of {header}"
     if case.saddle.offset_mm:
         notcher += f" set {case.size(case.saddle.offset_mm)} off the centre"

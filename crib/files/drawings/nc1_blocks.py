@@ -6,6 +6,7 @@ import re
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 
+from crib.acts import Said
 from crib.errors import BadInput, RowFault
 from crib.files.drawings.parts import ReadNote
 
@@ -76,9 +77,9 @@ class Remarks:
     faults: list[RowFault] = field(default_factory=list)
     fault_count: int = 0
 
-    def note(self, line: int, text: str) -> None:
+    def note(self, line: int, text: str, way_out: Said = "") -> None:
         """Keep something a person should know."""
-        self.notes.append(ReadNote(line, text))
+        self.notes.append(ReadNote(line, text, way_out))
 
     def fault(self, line: int, what: str, text: str) -> None:
         """Keep something that cannot be read; a file of nothing else is not listed in full."""

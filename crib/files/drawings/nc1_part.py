@@ -6,6 +6,7 @@ import re
 from collections.abc import Iterator
 from dataclasses import replace
 
+from crib.acts import act, saying
 from crib.files.drawings.contour_sides import Box, box_of, sides_of
 from crib.files.drawings.edge_notches import UNKNOWN, Notch, edges_of
 from crib.files.drawings.nc1_blocks import BLOCKS, Block, Piece, Remarks, view_and_rest
@@ -118,8 +119,9 @@ def _hole_features(
     first_slot = next((hole for hole in holes if hole.is_slot), None)
     if first_slot is not None:
         where, other = _SLOT_CENTRES[conventions.slot_centre]
-        text = f"a slot's x and y are read as {where}; where the drawing shows them elsewhere,"
-        remarks.note(first_slot.line, f"{text} say --slot-centre {other}")
+        say = act("say.slot-centre", slot_centre=other)
+        way_out = saying("where the drawing shows them elsewhere, say ", say)
+        remarks.note(first_slot.line, f"a slot's x and y are read as {where}", way_out)
     for hole in holes:
         feature = hole_feature(hole, header, conventions, remarks)
         if feature is not None:

@@ -143,9 +143,7 @@ def _ask(row: Row, rows: Rows, reading: Reading) -> Ask | None:
     try:
         return read_phrase(str(row.values["phrase"]), reading)
     except BadInput as error:
-        hint = f"; {error.way_out}" if error.way_out else ""
-        text = f"{error.message}{hint}"
-        rows.faults.append(RowFault(rows.file, row.line, "phrase", text))
+        rows.faults.append(RowFault(rows.file, row.line, "phrase", error.said("; ")))
         return None
 
 

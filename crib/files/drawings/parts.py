@@ -9,6 +9,7 @@ from collections import Counter
 from dataclasses import dataclass
 from typing import Any, Literal
 
+from crib.acts import Said, saying
 from crib.errors import BadValue, Missing
 from crib.features.common.sizes import size_word
 from crib.units import System
@@ -68,10 +69,19 @@ class PartFeature:
 
 @dataclass(frozen=True, slots=True)
 class ReadNote:
-    """Something a person should know, and the line it comes from."""
+    """Something a person should know, the line it comes from, and what to do when it is wrong."""
 
     line: int
     text: str
+    way_out: Said = ""
+
+    def said(self) -> Said:
+        """What is to be known, and what to do."""
+        return saying(self.text, "; ", self.way_out) if self.way_out else self.text
+
+    def as_json(self) -> dict[str, Any]:
+        """The note for programs."""
+        return {"line": self.line, "text": self.said()}
 
 
 @dataclass(frozen=True, slots=True)

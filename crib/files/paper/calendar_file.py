@@ -8,6 +8,7 @@ from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
 from urllib.parse import quote
 
+from crib.acts import act, saying
 from crib.errors import BadValue, Missing, Refused
 from crib.files.common.whole_file import write_whole
 
@@ -71,7 +72,7 @@ def calendar_bytes(events: Sequence[DayEvent], name: str, made_at: datetime) -> 
 def _require_free(where: Path) -> None:
     if where.suffix.casefold() != ENDING:
         message = f"the calendar must end in {ENDING}, found {where.name!r}"
-        raise BadValue(message, way_out="crib forecast --ics due.ics")
+        raise BadValue(message, way_out=saying("such as ", act("forecast", ics="due.ics")))
     if not where.parent.is_dir():
         message = f"there is no folder {where.parent}"
         raise Missing(message, way_out="make it first, or choose another place")

@@ -8,6 +8,7 @@ from __future__ import annotations
 from math import cos, radians, sin
 from typing import TYPE_CHECKING, Literal
 
+from crib.acts import act, saying
 from crib.errors import BadValue
 
 if TYPE_CHECKING:
@@ -132,5 +133,6 @@ def module_mm(modules: int, room_mm: float, tag: str) -> float:
     if size_mm < LEAST_MODULE_MM:
         needed_mm = LEAST_MODULE_MM * (modules + 2 * QUIET)
         message = f"the code of {tag!r} needs {needed_mm:.1f} mm, the label has {room_mm:.1f} mm"
-        raise BadValue(message, way_out="take a sheet with higher labels (--on)")
+        way_out = saying("take a sheet with higher labels (", act("say.sheet"), ")")
+        raise BadValue(message, way_out=way_out)
     return min(size_mm, MOST_MODULE_MM)

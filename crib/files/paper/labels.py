@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from io import BytesIO
 from typing import TYPE_CHECKING, Literal, NamedTuple
 
+from crib.acts import act, saying
 from crib.errors import BadValue
 from crib.files.paper.label_marks import (
     DRAWN,
@@ -222,7 +223,8 @@ def _fitted(line: _Line, room: float, high: float, shortened: list[str]) -> list
     if line.rule == "whole":
         needed_mm = letters_width(words, least, line.font) / points(1)
         message = f"{words!r} needs {needed_mm:.0f} mm, the label has {room / points(1):.0f} mm"
-        raise BadValue(message, way_out="take a sheet with wider labels (--on)")
+        way_out = saying("take a sheet with wider labels (", act("say.sheet"), ")")
+        raise BadValue(message, way_out=way_out)
     shortened.append(words)
     if line.rule == "drop":
         return []

@@ -8,6 +8,7 @@ from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from crib.acts import act, saying
 from crib.errors import BadInput
 from crib.files.common.whole_file import require_free, whole_file, write_csv
 from crib.files.paper.shop_paper import PaperFrame, write_paper
@@ -63,7 +64,7 @@ def write_order(order: PaperOrder, path: Path) -> None:
     ending = path.suffix.lower()
     if ending not in ENDINGS:
         message = f"{path.name} must end in {', '.join(ENDINGS)}"
-        raise BadInput(message, way_out="such as --draw order.pdf")
+        raise BadInput(message, way_out=saying("such as ", act("say.draw", file="order.pdf")))
     require_free(path)
     if ending == ".pdf":
         write_paper(_frame(order), partial(_body, order), path)

@@ -10,6 +10,7 @@ from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, BinaryIO
 
+from crib.acts import Act, Spelling, act
 from crib.errors import BadValue
 from crib.files.paper.shop_paper import PaperFrame, write_paper
 from crib.files.paper.shop_paper_parts import LARGE, SMALL, gap, ruled, text, tick
@@ -19,10 +20,10 @@ if TYPE_CHECKING:
 
 MOST_BLANK = 60
 EXAMPLE_COUNT = 400
-EXAMPLE_BLANK = "crib log P-0137 400 thru 3/8 A36"
+EXAMPLE_BLANK = act("log", words="P-0137 400 thru 3/8 A36")
 FILL_IN = (
     "Write what was done, not what was planned. Not sure: write your best figure and tick About."
-    " Chipped, cracked or broken: stop, clear the fragments, and report it (crib broke TAG)."
+    " Chipped, cracked or broken: stop, clear the fragments, and report it ({broke})."
 )
 ROW, BOX, CODE = 42.0, 20.0, 22.0
 """Heights in points that a gloved hand can write in, tick, and find again; a long line has more."""
@@ -57,8 +58,15 @@ class StrokePaper:
     blank_lines: int = 4
 
 
-def write_stroke_paper(sheet: StrokePaper, where: Path | BinaryIO, paper: str = "Letter") -> int:
+def write_stroke_paper(
+    sheet: StrokePaper,
+    where: Path | BinaryIO,
+    paper: str = "Letter",
+    spelled: Spelling = str,
+) -> int:
     """Write a stroke sheet as a PDF, whole or not at all; returns how many pages it has.
+
+    ``spelled`` is how the door at which it is typed back spells an act.
 
     Raises:
         BadValue: for a sheet without a line or with too many blank ones, or an unknown paper.
@@ -70,23 +78,25 @@ def write_stroke_paper(sheet: StrokePaper, where: Path | BinaryIO, paper: str = 
         message = f"the stroke sheet {sheet.code[:40]!r} has no line"
         raise BadValue(message, way_out="give it a planned line, or blank ones")
     facts = (f"Machine {sheet.machine}", f"Made {sheet.made_on}", f"Sheet {sheet.code}")
-    frame = PaperFrame(sheet.title, facts, (FILL_IN,), paper, lying=True, strong=_typing(sheet))
+    fill_in = FILL_IN.format(broke=spelled(act("broke", tag=None)))
+    typing = _typing(sheet, spelled)
+    frame = PaperFrame(sheet.title, facts, (fill_in,), paper, lying=True, strong=typing)
     return write_paper(frame, partial(_body, sheet), where)
 
 
-def typed_back(lines: tuple[PaperLine, ...]) -> str:
-    """How a filled-in sheet is typed, by its own first two lines; empty when it has none."""
+def typed_back(lines: tuple[PaperLine, ...]) -> Act | None:
+    """How a filled-in sheet is typed, by its own first two lines; None when it has none."""
     counts = (EXAMPLE_COUNT, EXAMPLE_COUNT * 3 // 20)
     words = [f"{line.code} {count}" for line, count in zip(lines, counts, strict=False)]
-    return f"crib log {' '.join(words)}" if words else ""
+    return act("log", words=" ".join(words)) if words else None
 
 
-def _typing(sheet: StrokePaper) -> tuple[str, ...]:
-    said = []
-    if sheet.lines:
-        said.append(f"To type it in, each code and its count:  {typed_back(sheet.lines)}")
+def _typing(sheet: StrokePaper, spelled: Spelling) -> tuple[str, ...]:
+    said, example = [], typed_back(sheet.lines)
+    if example is not None:
+        said.append(f"To type it in, each code and its count:  {spelled(example)}")
     if sheet.blank_lines:
-        said.append(f"A line without a code:  {EXAMPLE_BLANK}")
+        said.append(f"A line without a code:  {spelled(EXAMPLE_BLANK)}")
     return tuple(said)
 
 

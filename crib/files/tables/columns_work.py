@@ -66,7 +66,7 @@ JOB_LINES = Table(
         Column(
             "phrase",
             "phrase",
-            "The feature, written as for crib find.",
+            "The feature, written as a phrase.",
             "hole 13/16 thru 3/8 A36",
             needed=True,
             aliases=("feature", "ask"),
@@ -166,7 +166,7 @@ METHODS = Table(
 RULES = Table(
     "rules",
     "shop_rule",
-    "The shop's own settings; crib rules lists them all.",
+    "The shop's own settings, each by its key.",
     key=("key",),
     aliases=("rule", "settings", "shop rules"),
     changeable=True,

@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from difflib import get_close_matches
 from typing import Any
 
+from crib.acts import Said, saying
 from crib.errors import BadInput, RowFault
 from crib.files.tables.cells import Units, read_cell
 from crib.files.tables.columns import Column, Table, find_column, plain_word
@@ -72,7 +73,7 @@ class _Cells:
     columns: list[Column | None]
     cells: list[str]
 
-    def fault(self, column: str, text: str) -> RowFault:
+    def fault(self, column: str, text: Said) -> RowFault:
         return RowFault(self.file, self.line, column, text)
 
     def pairs(self) -> Iterator[tuple[Column | None, str]]:
@@ -118,8 +119,8 @@ def expected(column: Column) -> str:
     return f"{MEANINGS[column.reader].split(' such as')[0]}{example}"
 
 
-def _said(error: BadInput, column: Column) -> str:
-    return f"{error.message}; {error.way_out or 'expected ' + expected(column)}"
+def _said(error: BadInput, column: Column) -> Said:
+    return saying(error.message, "; ", error.way_out or f"expected {expected(column)}")
 
 
 def _match_heading(sheet: Sheet, found: Rows) -> list[Column | None]:

@@ -8,6 +8,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
+from crib.acts import act, saying
 from crib.errors import BadInput, BadRows, RowFault, UnknownName
 from crib.files.tables.columns import Table, find_column, find_table
 
@@ -54,7 +55,8 @@ def _read_folder(folder: Path) -> list[Sheet]:
             sheets += _read_file(path, faults)
     if not sheets and not faults:
         message = f"{folder} holds no CSV or XLSX file"
-        raise BadInput(message, way_out="crib import --template FOLDER writes files to fill in")
+        way_out = saying(act("import.template"), " writes files to fill in")
+        raise BadInput(message, way_out=way_out)
     return _finished(folder, sheets, faults)
 
 
@@ -83,7 +85,7 @@ def _read_file(path: Path, faults: list[RowFault]) -> list[Sheet]:
     try:
         table = find_table(path.stem)
     except UnknownName as error:
-        faults.append(RowFault(path.name, 1, "", f"{error.message}; {error.way_out}"))
+        faults.append(RowFault(path.name, 1, "", error.said("; ")))
         return []
     return read_csv(table, path.name, path.read_bytes())
 

@@ -101,7 +101,7 @@ class Table:
     key: tuple[str, ...] = ()
     aliases: tuple[str, ...] = ()
     changeable: bool = False
-    """Whether a row in the crib may be changed with ``--update``."""
+    """Whether a row in the crib may be changed when an update is asked for."""
     only_whole: bool = False
     """Whether it is taken in only as part of a full export, into an empty crib."""
 

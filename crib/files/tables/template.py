@@ -6,6 +6,7 @@ import textwrap
 from collections.abc import Iterator
 from pathlib import Path
 
+from crib.acts import Wording, act, saying
 from crib.files.common.whole_file import require_free
 from crib.files.tables.columns import TABLES, Column, Table
 from crib.files.tables.rows import EXAMPLE
@@ -26,12 +27,17 @@ _INTRODUCTION = (
     " of a piece in kinds.csv, unless the crib has it already.",
     "A fraction is always inches; a number without a unit is in {unit}. A spreadsheet makes a"
     " date of 3/8 unless the cells are set to text first. Decimals have a point, not a comma.",
-    "When everything is filled in:  crib import FOLDER --dry-run, then  crib import FOLDER",
+)
+_WHEN_FILLED_IN = saying(
+    *("When everything is filled in: ", act("import.dry-run", file="FOLDER")),
+    *(", then ", act("import", file="FOLDER")),
 )
 
 
-def write_template(folder: Path, system: System) -> tuple[str, ...]:
+def write_template(folder: Path, system: System, worded: Wording = str) -> tuple[str, ...]:
     """Write the files into a folder; returns their names.
+
+    ``worded`` puts the door's own words to what is to be done with them.
 
     Raises:
         Refused: when one of the files is there already.
@@ -40,7 +46,7 @@ def write_template(folder: Path, system: System) -> tuple[str, ...]:
     for name in (README, *(f"{table.name}.csv" for table in tables)):
         require_free(folder / name)
     write_folder(folder, ((table, [_example_row(table, system)]) for table in tables))
-    page = "\n".join(_page(tables, system)) + "\n"
+    page = "\n".join(_page(tables, system, worded)) + "\n"
     (folder / README).write_text(page, encoding="utf-8")
     return (README, *(f"{table.name}.csv" for table in tables))
 
@@ -58,9 +64,9 @@ def example_of(column: Column, system: System) -> str:
     return column.example
 
 
-def _page(tables: list[Table], system: System) -> Iterator[str]:
+def _page(tables: list[Table], system: System, worded: Wording) -> Iterator[str]:
     unit = "inches" if system == "in" else "millimetres"
-    for paragraph in _INTRODUCTION:
+    for paragraph in (*_INTRODUCTION, worded(_WHEN_FILLED_IN)):
         yield from textwrap.wrap(paragraph.format(unit=unit), _WIDTH)
         yield ""
     for table in tables:

@@ -84,7 +84,7 @@ def _read_page(path: Path, page: Any, alone: bool, faults: list[RowFault]) -> li
     table = _table_of(path, page.title, alone)
     if isinstance(table, Table):
         return sheet_of(table, file, iter(lines))
-    faults.append(RowFault(file, 1, "", f"{table.message}; {table.way_out}"))
+    faults.append(RowFault(file, 1, "", table.said("; ")))
     return []
 
 

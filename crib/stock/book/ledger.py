@@ -21,6 +21,7 @@ from itertools import groupby
 from operator import attrgetter, itemgetter
 from typing import Any
 
+from crib.acts import act, saying
 from crib.errors import Refused, UnknownName
 from crib.stock.book.totals import FOLDED_COLUMNS, TOTAL_NAMES, Totals, fold, step
 from crib.stock.engine.engine import Row
@@ -289,22 +290,26 @@ def _reversible(session: Session, entry_id: int) -> Row:
     entry = session.row("SELECT * FROM entry WHERE id = ?", (entry_id,))
     if entry is None:
         message = f"no entry {entry_id} in the ledger"
-        raise UnknownName(message, way_out="`crib history` lists the entries with their numbers")
+        way_out = saying(act("history"), " lists the entries with their numbers")
+        raise UnknownName(message, way_out=way_out)
     if entry["action"] == "reverse":
         message = f"entry {entry_id} is a counter-entry; it cannot be taken back itself"
         raise Refused(message, way_out="make the entry again instead")
     if entry["action"] == "rule":
         message = f"entry {entry_id} changed a shop rule"
-        raise Refused(message, way_out="set the rule again: `crib rules KEY VALUE --why ...`")
+        change = act("rules.change", key=None, value=None, why=None)
+        raise Refused(message, way_out=saying("set the rule again: ", change))
     if session.value("SELECT 1 FROM entry WHERE reverses_id = ?", (entry_id,)):
         message = f"entry {entry_id} is taken back already"
-        raise Refused(message, way_out="nothing to do; `crib history` shows the counter-entry")
+        way_out = saying("nothing to do; ", act("history"), " shows the counter-entry")
+        raise Refused(message, way_out=way_out)
     if entry["action"] == "add" and session.value(
         f"SELECT 1 {_EFFECTIVE} AND entry.piece_id = ? AND entry.id <> ?",
         (entry["piece_id"], entry_id),
     ):
         message = f"entry {entry_id} brought in a piece that has later entries"
-        raise Refused(message, way_out="take those back first, or `crib retire` the piece")
+        way_out = saying("take those back first, or ", act("retire"), " the piece")
+        raise Refused(message, way_out=way_out)
     return entry
 
 
@@ -312,7 +317,7 @@ def _running(session: Session, piece_id: int) -> Totals:
     row = session.row(f"SELECT {', '.join(TOTAL_NAMES)} FROM piece WHERE id = ?", (piece_id,))
     if row is None:
         message = f"no piece with number {piece_id}"
-        raise UnknownName(message, way_out="`crib stock` lists the pieces")
+        raise UnknownName(message, way_out=saying(act("stock"), " lists the pieces"))
     return Totals(**{**dict(row), "deferred": bool(row["deferred"])})
 
 

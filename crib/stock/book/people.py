@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from crib.acts import act, saying
 from crib.errors import UnknownName
 from crib.stock.engine.session import Session
 
@@ -20,7 +21,8 @@ def person_id(session: Session, name: str) -> int:
     if found is None:
         known = ", ".join(person_names(session))
         message = f"nobody is called {wanted!r}; known: {known}"
-        raise UnknownName(message, way_out="add the name with `crib import people.csv`")
+        way_out = saying("add the name with ", act("import", file="people.csv"))
+        raise UnknownName(message, way_out=way_out)
     return int(found)
 
 

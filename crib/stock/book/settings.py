@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from crib.acts import act, saying
 from crib.errors import BadValue
 from crib.stock.book.ledger import NewEntry, Stamp, write
 from crib.stock.engine.session import Session
@@ -44,7 +45,7 @@ def set_rule(session: Session, stamp: Stamp, key: str, value: str, why: str) -> 
     key, kept = canonical_key(key), check_rule(key, value)
     if not why.strip():
         message = f"rule {key}: no reason given"
-        raise BadValue(message, way_out="say it with --why")
+        raise BadValue(message, way_out=saying("say it with ", act("say.why")))
     with session.writing():
         rules = shop_rules(session)
         # Limits that must stay in order are checked together: a crib with them crossed is unusable.

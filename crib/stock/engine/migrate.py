@@ -13,6 +13,7 @@ from alembic import command
 from alembic.config import Config
 from alembic.script import ScriptDirectory
 
+from crib.acts import act, saying
 from crib.errors import CribDamaged, CribError, Refused
 from crib.stock.engine.backup import copy_whole
 from crib.stock.engine.engine_sqlite import APPLICATION_ID, bare_file
@@ -35,7 +36,8 @@ def create_tables(path: Path) -> None:
     """
     if path.exists():
         message = f"{path} is there already"
-        raise Refused(message, way_out="choose another file with --crib; nothing was changed")
+        way_out = saying("choose another file with ", act("say.crib"), "; nothing was changed")
+        raise Refused(message, way_out=way_out)
     path.parent.mkdir(parents=True, exist_ok=True)
     with bare_file(path) as connection:
         connection.execute("PRAGMA journal_mode = WAL")

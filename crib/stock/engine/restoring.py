@@ -8,6 +8,7 @@ import sqlite3
 import time
 from pathlib import Path
 
+from crib.acts import act, saying
 from crib.errors import CribBusy, CribDamaged, CribFault, NoCrib, Refused
 from crib.stock.engine.backup import CopyReport, copy_whole, verify
 from crib.stock.engine.engine import StoreError
@@ -38,7 +39,8 @@ def fit_to_restore(path: Path, backup: Path) -> CopyReport:
     _require_known_revision(backup)
     if path.exists() and _is_foreign(path):
         message = f"{path} is another program's database, not a crib"
-        raise CribDamaged(message, way_out="choose another place with --crib FILE")
+        way_out = saying("choose another place with ", act("say.crib"))
+        raise CribDamaged(message, way_out=way_out)
     return found
 
 

@@ -195,7 +195,7 @@ def _insertion(table: str, values: Mapping[str, Any]) -> str:
 
 
 def crib_path(place: str) -> Path:
-    """The file behind ``--crib``: a path, or a ``sqlite:///`` URL.
+    """The file that a crib is named by: a path, or a ``sqlite:///`` URL.
 
     Raises:
         BadInput: for a URL of another kind.
@@ -204,7 +204,8 @@ def crib_path(place: str) -> Path:
         return Path(place.removeprefix("sqlite:///")).expanduser()
     if "://" in place:
         message = f"crib {place!r} is not a file and not a sqlite:/// URL"
-        raise BadInput(message, way_out="give a file, such as --crib shop.crib")
+        example = act("say.crib", crib="shop.crib")
+        raise BadInput(message, way_out=saying("give a file, such as ", example))
     return Path(place).expanduser()
 
 

@@ -11,6 +11,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
+from crib.acts import act, saying
 from crib.errors import UnknownName
 from crib.stock.engine.engine import Row
 from crib.stock.engine.session import Session
@@ -128,7 +129,8 @@ def job_called(session: Session, name: str) -> JobCard:
         known = [one["name"] for one in session.rows(f"{_JOB} WHERE open {_JOB_ORDER}")]
         message = f"no job is called {name.strip()[:40]!r}"
         known_text = f"; open: {', '.join(known[:12])}" if known else ""
-        raise UnknownName(message + known_text, way_out="`crib jobs` lists the open jobs")
+        way_out = saying(act("jobs"), " lists the open jobs")
+        raise UnknownName(message + known_text, way_out=way_out)
     return _cards(session, [row])[0]
 
 

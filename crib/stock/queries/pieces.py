@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from difflib import get_close_matches
 from typing import Any
 
+from crib.acts import Said, act, saying
 from crib.errors import UnknownName
 from crib.stock.engine.engine import Row
 from crib.stock.engine.in_lists import Value, in_lists
@@ -204,7 +205,7 @@ def tags_beginning(session: Session, start: str) -> list[str]:
     ]
 
 
-def _near(session: Session, wanted: str) -> str:
+def _near(session: Session, wanted: str) -> Said:
     """Tags that look like the one wanted, among those that begin alike."""
     tags = [
         row[0]
@@ -214,4 +215,4 @@ def _near(session: Session, wanted: str) -> str:
         )
     ]
     near = get_close_matches(wanted, tags, n=4, cutoff=0.6)
-    return f"did you mean {', '.join(near)}?" if near else "`crib stock` lists the tags"
+    return f"did you mean {', '.join(near)}?" if near else saying(act("stock"), " lists the tags")

@@ -64,7 +64,8 @@ def keep_plan(
     name = " ".join(facts.name.split())
     if not 0 < len(name) <= LONGEST_NAME:
         message = f"job name {name[:20]!r} has {len(name)} letters, must have 1 to {LONGEST_NAME}"
-        raise BadValue(message, way_out="name the job as on its paper, such as --job 24-118")
+        example = act("say.job", job="24-118")
+        raise BadValue(message, way_out=saying("name the job as on its paper, such as ", example))
     with session.writing():
         made_at, job_id = stamp.made_at, None
         if job_row(session, name) is not None:
@@ -156,7 +157,7 @@ def reopen_job(session: Session, job: JobCard, remark: str) -> None:
     if len(note) > LONGEST_NOTE:
         size = f"{len(note)} letters, at most {LONGEST_NOTE}"
         message = f"the note of job {job.name!r} would have {size}"
-        raise BadValue(message, way_out="say it shorter with --why")
+        raise BadValue(message, way_out=saying("say it shorter with ", act("say.why")))
     with session.writing():
         session.run(
             "UPDATE job SET open = 1, closed_on = '', note = ? WHERE id = ?", (note, job.id)

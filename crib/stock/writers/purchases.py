@@ -8,6 +8,7 @@ from difflib import get_close_matches
 from statistics import median
 from typing import Any
 
+from crib.acts import act, saying
 from crib.errors import UnknownName
 from crib.stock.book.ledger import Stamp
 from crib.stock.engine.session import Session
@@ -96,8 +97,9 @@ def purchase_called(session: Session, number: str) -> PurchaseCard:
     known = [row[0] for row in session.rows("SELECT number FROM purchase ORDER BY id DESC")]
     near = get_close_matches(wanted, known, n=4, cutoff=0.6) or known[:4]
     message = f"no order has the number {wanted[:40]!r}"
-    way_out = f"known: {', '.join(near)}" if near else "`crib order` makes the first one"
-    raise UnknownName(message, way_out=way_out)
+    if near:
+        raise UnknownName(message, way_out=f"known: {', '.join(near)}")
+    raise UnknownName(message, way_out=saying(act("order"), " makes the first one"))
 
 
 def add_purchase(

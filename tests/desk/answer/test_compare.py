@@ -170,7 +170,7 @@ def test_a_price_that_is_said_counts(tmp_path: Path) -> None:
 def test_a_price_with_nothing_to_buy_is_not_used_and_that_is_said(shop: Session) -> None:
     made = compare(shop, HOLE, price_cents=14_000)
     assert line(made, "punch").once_cents == 0
-    assert "--price is not used: there is nothing to buy for it" in made.notes
+    assert "the price is not used: there is nothing to buy for it" in made.notes
 
 
 def test_a_count_beyond_the_life_of_one_is_told(tmp_path: Path) -> None:

@@ -9,6 +9,7 @@ from typing import Any
 
 import pytest
 
+from crib.acts import act
 from crib.desk.answer.near_misses import MOST_MISSES
 from crib.stock.engine.session import Session
 from tests.desk.asks import HOLE, ask, change, enter, move, one_station, pair, stops
@@ -134,10 +135,9 @@ def test_two_things_to_do_are_said_together(bare: Session) -> None:
     pair(bare)
     move(bare, "P-1", "Sam", "person")
     enter(bare, "D-1", "break", condition="inspect")
-    assert ask(bare).workarounds[0].text == (
-        "fetch P-1 from Sam; inspect D-1, and if it is sound `crib look D-1 --inspected`:"
-        " it would serve"
-    )
+    way = ask(bare).workarounds[0]
+    said = "fetch P-1 from Sam; inspect D-1, and if it is sound say so: it would serve"
+    assert (way.text, way.acts) == (said, (act("look.inspected", tag="D-1"),))
 
 
 def test_not_every_piece_that_is_away_is_listed(bare: Session) -> None:

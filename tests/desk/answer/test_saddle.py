@@ -9,6 +9,7 @@ from typing import Any
 
 import pytest
 
+from crib.acts import act
 from crib.errors import BadPhrase
 from crib.stock.engine.session import Session
 from crib.stock.tables.all_tables import Place
@@ -229,9 +230,9 @@ def test_another_angle_or_an_offset_is_refused_and_sent_to_the_template(
     assert not found.serves
     assert not found.order
     assert "use a template" in found.why_no_order
-    assert found.workarounds[0].text == (
-        f"cut it by a wrap-around template: crib wrap {found.phrase} saddle.pdf"
-    )
+    way = found.workarounds[0]
+    assert way.text == "cut it by a wrap-around template"
+    assert way.acts == (act("wrap", phrase=found.phrase, file="saddle.pdf"),)
 
 
 def test_no_station_for_saddles_is_said(shop: Session) -> None:

@@ -8,6 +8,7 @@ from typing import Any
 
 import pytest
 
+from crib.acts import act, acts_in, saying
 from crib.desk.book.shop_rules import change_rule
 from crib.desk.parts.read_parts import PartsCount, ReadRequest, read_parts
 from crib.errors import AskBack, BadInput, BadPhrase, BadRows, BadValue, UnknownName
@@ -179,8 +180,9 @@ def test_the_phrase_of_a_list_in_another_unit_is_written_in_the_cribs(folder: Pa
 
 def test_a_material_of_the_file_that_nobody_knows_is_said(folder: Path) -> None:
     (folder / "a.nc1").write_text(nc1(holes("  v 20 20 22"), material="MOONSTONE"))
-    said = [note.text for note in read(folder, "a.nc1").read.notes]
-    assert "material 'MOONSTONE' is not known: say --material" in said
+    said = [note.said() for note in read(folder, "a.nc1").read.notes]
+    material = act("say.material")
+    assert saying("material 'MOONSTONE' is not known; say ", material) in said
 
 
 def test_what_no_phrase_asks_for_is_named(folder: Path) -> None:
@@ -307,5 +309,6 @@ def test_every_file_that_cannot_be_read_is_listed_in_one_answer(folder: Path) ->
         ("bad.csv", 3),
     ]
     assert str(faults[1]).startswith("bare.dxf: does not say its unit")
-    assert faults[1].text.endswith("(say --unit in or --unit mm)")
+    units = (act("say.unit", unit="in"), act("say.unit", unit="mm"))
+    assert acts_in(faults[1].text) == units
     assert not (folder / "parts.svg").exists()

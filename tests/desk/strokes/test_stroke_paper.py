@@ -11,7 +11,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from pypdf import PdfReader
 
-from crib.acts import yes_to
+from crib.acts import act, yes_to
 from crib.desk.strokes.log import LogOptions, log_words
 from crib.desk.strokes.paper_codes import format_code, parse_code
 from crib.desk.strokes.stroke_paper import PaperMade, PaperRequest, make_paper
@@ -80,8 +80,8 @@ def test_the_paper_shows_what_was_kept(paper: PaperMade) -> None:
     text = "\n".join(page.extract_text() for page in PdfReader(paper.file).pages)
     for words in ("1-1", "1-2", "1-3", "P-0137 over D-0201", "job J 1", "Sheet 1"):
         assert words in text
-    assert "crib log 1-1 400 1-2 60" in text.replace("\n", " ")
-    assert paper.type_back == "crib log 1-1 400 1-2 60"
+    assert paper.type_back == act("log", words="1-1 400 1-2 60")
+    assert str(paper.type_back) in text.replace("\n", " ")
 
 
 @pytest.mark.parametrize(

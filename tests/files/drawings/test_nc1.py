@@ -8,6 +8,7 @@ from pathlib import Path
 
 import pytest
 
+from crib.acts import act, acts_in
 from crib.errors import BadInput
 from crib.files.drawings.nc1 import read_nc1, read_nc1_file
 from tests.files.nc1_text import SLOT, first, holes, nc1, read
@@ -142,18 +143,18 @@ def test_two_slots_in_four_plates_are_eight() -> None:
         assert (one.angle_deg, one.thickness_mm, one.y_mm) == (0, 12, 35)
     (size,) = found.counts_by_size()
     assert (size.count, size.size_mm, size.long_mm, size.thickness_mm) == (8, 22, 50, 12)
-    assert [note.text for note in found.notes] == [
-        "a slot's x and y are read as the middle of its first end; where the drawing shows them"
-        " elsewhere, say --slot-centre middle"
-    ]
+    (note,) = found.notes
+    assert note.text == "a slot's x and y are read as the middle of its first end"
+    assert acts_in(note.way_out) == (act("say.slot-centre", slot_centre="middle"),)
 
 
 def test_a_slot_by_its_middle_stays_where_it_is_written() -> None:
     found = read_nc1(nc1(holes(SLOT)), "part.nc1", slot_centre="middle")
     slot = found.parts[0].features[0]
     assert (slot.x_mm, slot.y_mm) == (72.5, 35.0)
-    assert found.notes[0].text.startswith("a slot's x and y are read as its own middle;")
-    assert found.notes[0].text.endswith("say --slot-centre first_end")
+    (note,) = found.notes
+    assert note.text == "a slot's x and y are read as its own middle"
+    assert acts_in(note.way_out) == (act("say.slot-centre", slot_centre="first_end"),)
 
 
 @pytest.mark.parametrize(

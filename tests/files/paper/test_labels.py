@@ -9,6 +9,7 @@ import pytest
 import segno
 from pypdf import PageObject, PdfReader
 
+from crib.acts import act, acts_in
 from crib.errors import BadValue
 from crib.files.paper.label_marks import DRAWN, LEAST_MODULE_MM, Ground, code_matrix, module_mm
 from crib.files.paper.label_sheets import LABEL_SHEETS, LabelSheet, read_label_sheet
@@ -162,7 +163,7 @@ def test_every_shape_is_drawn_and_one_without_a_picture_is_left_out(
 def test_a_tag_or_size_that_does_not_fit_whole_is_refused(label: Label, said: str) -> None:
     with pytest.raises(BadValue, match=said) as caught:
         made(label)
-    assert "--on" in str(caught.value.way_out)
+    assert acts_in(caught.value.way_out) == (act("say.sheet"),)
 
 
 def test_a_code_too_fine_for_a_phone_is_refused() -> None:

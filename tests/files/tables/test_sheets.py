@@ -91,7 +91,7 @@ def test_a_folder_gives_every_table_in_it(tmp_path: Path) -> None:
         ("nothing", "there is nothing at", "folder of CSV"),
         ("kinds.pdf", "kinds.pdf is not a CSV or XLSX file", "save it as CSV"),
         ("kinds.xlsx", "not a workbook that can be read", "save it as XLSX"),
-        ("empty", "holds no CSV or XLSX file", "--template"),
+        ("empty", "holds no CSV or XLSX file", "import.template"),
     ],
 )
 def test_what_is_not_a_source_is_refused(

@@ -11,6 +11,7 @@ from pathlib import Path
 
 import pytest
 
+from crib.acts import acts_in
 from crib.errors import BadInput, CribBusy, CribDamaged, NoCrib
 from crib.stock.engine import session as session_module
 from crib.stock.engine.engine import RuleBroken
@@ -194,7 +195,7 @@ def test_another_kind_of_url_is_refused() -> None:
 def test_a_crib_that_is_not_there_says_how_to_make_one(tmp_path: Path) -> None:
     with pytest.raises(NoCrib, match="there is no crib at") as caught:
         open_crib(tmp_path / "none.crib")
-    assert "crib new" in str(caught.value.way_out)
+    assert [one.name for one in acts_in(caught.value.way_out)] == ["new", "demo", "say.crib"]
     assert not (tmp_path / "none.crib").exists()
 
 
