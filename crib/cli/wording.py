@@ -74,7 +74,6 @@ SPELLINGS: dict[str, str] = {
     "say.new-kind": "--role {role} --shape {shape} --size {size} --seat {seat}",
     "say.not-made": "--not-made",
     "say.off": "--off {off}",
-    "say.paper": "--paper {paper}",
     "say.place": "--place NAME",
     "say.quantity": "--quantity",
     "say.receiver": "--to {to:NAME}",

@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any, Protocol
 
+from crib.acts import act, saying
 from crib.errors import CribBusy, CribDamaged
 
 Values = Sequence[Any] | Mapping[str, Any]
@@ -149,6 +150,6 @@ def held(path: Path) -> CribBusy:
 def not_a_crib(path: Path) -> CribDamaged:
     """What stands there is no crib, or no crib any more."""
     message = f"{path} is not a crib, or it is damaged"
-    return CribDamaged(
-        message, way_out="check the path; a safe copy comes back with `crib restore BACKUP`"
-    )
+    bring_back = act("restore", backup=None)
+    way_out = saying("check the path; a safe copy comes back with ", bring_back)
+    return CribDamaged(message, way_out=way_out)

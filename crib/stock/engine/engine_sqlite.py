@@ -8,6 +8,7 @@ from contextlib import ExitStack, closing, contextmanager
 from pathlib import Path
 from typing import Any
 
+from crib.acts import act, saying
 from crib.errors import NoCrib
 from crib.stock.engine.engine import BrokenRule, Connection, Hint, StoreError, held, not_a_crib
 
@@ -28,10 +29,8 @@ class SqliteEngine:
         """Open a crib's file."""
         if not path.is_file():
             message = f"there is no crib at {path}"
-            raise NoCrib(
-                message,
-                way_out="make one: `crib new`, or `crib demo` to look around; or say --crib FILE",
-            )
+            make = ("make one: ", act("new"), ", or ", act("demo"), " to look around; or say ")
+            raise NoCrib(message, way_out=saying(*make, act("say.crib")))
         try:
             with ExitStack() as on_fault:
                 connection = on_fault.enter_context(closing(settled_connection(path)))

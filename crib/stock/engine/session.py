@@ -17,6 +17,7 @@ from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
 
+from crib.acts import act, saying
 from crib.errors import BadInput, CribBusy
 from crib.stock.engine import revision
 from crib.stock.engine.engine import (

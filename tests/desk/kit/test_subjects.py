@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 
+from crib.acts import yes_to
 from crib.desk.book.undo import undo_act, undo_last
 from crib.desk.kit import handing, open_jobs
 from crib.desk.kit.hand_out import HandOut, hand_out
@@ -53,7 +54,9 @@ def test_undo_of_a_kit_follows_whatever_the_notes_say(shop: Session) -> None:
 @pytest.mark.usefixtures("reworded")
 def test_a_job_opened_again_names_what_was_assumed_whatever_the_notes_say(shop: Session) -> None:
     close(shop, FIRST, Closing(assume=True))
-    assert any("the 40 strokes assumed" in note for note in reopen(shop, FIRST, "not done").notes)
+    assert any(
+        "the 40 strokes assumed" in str(note) for note in reopen(shop, FIRST, "not done").notes
+    )
 
 
 def test_a_move_that_says_the_same_is_no_return_of_a_kit(shop: Session) -> None:
@@ -71,13 +74,13 @@ def test_a_note_that_names_a_printed_line_is_not_typed_from_it(
     code = make_paper(shop, PaperRequest(tmp_path / "sheet.pdf")).lines[0].code
     text = f"tag,count,note\nP-0137,40,sheet line {code}\n"
     take_sheet(shop, text.encode(), "s.csv", LogOptions())
-    log_words(shop, [code, "33"], LogOptions(sure=True))
+    log_words(shop, [code, "33"], LogOptions(confirmed=yes_to("many-strokes")))
     with pytest.raises(AskBack, match=f"line {code} was typed already"):
-        log_words(shop, [code, "34"], LogOptions(sure=True))
+        log_words(shop, [code, "34"], LogOptions(confirmed=yes_to("many-strokes")))
 
 
 def test_a_note_that_says_assumed_at_closing_was_not_assumed(shop: Session) -> None:
     text = f"tag,count,job,note\nP-0137,7,{FIRST},{open_jobs.ASSUMED}\n"
     take_sheet(shop, text.encode(), "s.csv", LogOptions())
     close(shop, FIRST, Closing(not_made=True))
-    assert not any("assumed" in note for note in reopen(shop, FIRST, "not done").notes)
+    assert not any("assumed" in str(note) for note in reopen(shop, FIRST, "not done").notes)

@@ -10,6 +10,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from crib.acts import yes_to
 from crib.desk.book.show import show_piece
 from crib.desk.kit.hand_out import HandOut, hand_out
 from crib.desk.kit.open_jobs import Closing, close
@@ -45,7 +46,7 @@ def by_words(shop: Session) -> None:
         "P-0137 400 thru 1/2 A572-50 with D-0201 chain dry P-0140 7"
         " D-0204 30 thru 3/16 304 P-0140 9 thru 1 A36"
     )
-    log_words(shop, words.split(), LogOptions(sure=True))
+    log_words(shop, words.split(), LogOptions(confirmed=yes_to("many-strokes")))
 
 
 def by_a_question(shop: Session) -> None:
@@ -57,7 +58,7 @@ def by_a_question(shop: Session) -> None:
 def by_a_printed_line(shop: Session) -> None:
     """The count behind a code."""
     made = make_paper(shop, PaperRequest(PRINTED))
-    log_words(shop, [made.lines[0].code, "33"], LogOptions(sure=True))
+    log_words(shop, [made.lines[0].code, "33"], LogOptions(confirmed=yes_to("many-strokes")))
 
 
 def by_a_sheet(shop: Session) -> None:

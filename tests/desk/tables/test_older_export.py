@@ -8,6 +8,7 @@ from pathlib import Path
 
 import pytest
 
+from crib.acts import yes_to
 from crib.desk.kit.hand_out import HandOut, hand_out, lend
 from crib.desk.kit.open_jobs import Closing, close
 from crib.desk.kit.take_back import TakeBack, take_back
@@ -25,7 +26,7 @@ def shop(tmp_path: Path) -> Iterator[Session]:
     """A crib with an entry about everything that an entry can be about."""
     session = kit_shop(tmp_path / "shop.crib", "P-0138")
     paper = make_paper(session, PaperRequest(tmp_path / "sheet.pdf"))
-    log_words(session, [paper.lines[0].code, "33"], LogOptions(sure=True))
+    log_words(session, [paper.lines[0].code, "33"], LogOptions(confirmed=yes_to("many-strokes")))
     hand_out(session, SECOND, HandOut("bench 2"))
     take_back(session, SECOND, TakeBack())
     lend(session, ["P-0138"], HandOut("nights"))
