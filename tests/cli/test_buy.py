@@ -98,6 +98,17 @@ def test_json_is_the_whole_plan(window: Window) -> None:
                 "bought_with": [],
                 "within_budget": True,
                 "contents": [],
+                "only_with": [],
+                "specification": {
+                    "role": "punch",
+                    "quantity": 2,
+                    "shape": "round",
+                    "width_mm": 23.8125,
+                    "seat_name": "A",
+                    "seat_numbers": [["head", 40.0], ["head thickness", 6.0], ["body", 32.0]],
+                    "length_mm": 69.85,
+                    "for_station": "Ironworker 1 / punch and Ironworker 2 / punch",
+                },
             }
         ],
         "budget_cents": 10000,

@@ -9,7 +9,7 @@ import typer
 
 from crib.cli.door import CribOption, JsonOption, answer, opened, table
 from crib.cli.wording import confirmed, worded
-from crib.features.saddles.tubular import decimal_text
+from crib.features.common.sizes import decimal_text
 
 if TYPE_CHECKING:
     from rich.console import Console

@@ -2,19 +2,19 @@
 
 from __future__ import annotations
 
-import re
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from crib.desk.answer.find import find
 from crib.desk.answer.rank import Candidate
 from crib.errors import BadInput
 from crib.features.common.findings import cautions
-from crib.features.common.order_text import OrderSpec, order_gaps, order_text
+from crib.features.common.order_gaps import order_gaps
+from crib.features.common.order_text import order_text
 from crib.features.common.speech import Speech
 from crib.stock.book.settings import shop_rules
 from crib.stock.engine.session import Session
-from crib.stock.queries.candidates import seats_by_name
-from crib.stock.queries.demand import nameplates_by_seat
+from crib.stock.queries.demand import labels_for, nameplates_by_seat
+from crib.stock.queries.kind_specs import spec_of_kind
 from crib.stock.queries.pieces import PieceCard
 
 _PAIR = ("punch", "die")
@@ -88,44 +88,30 @@ def _pick(best: Candidate) -> NextPick:
 def replacement(
     session: Session, card: PieceCard, punch: PieceCard | None, plate: Plate
 ) -> Replacement:
-    """The order line for one more of a piece's kind; ``punch`` is the one that a die served."""
-    system = Speech(shop_rules(session)).system
-    spec = _spec(session, card, punch, plate)
+    """The order line for one more of a piece's kind; ``punch`` is the one that a die served.
+
+    A new one is wanted as the kind is, not as the old one had worn.
+    """
+    served = punch if punch is not None and _goes_in(punch, card) else None
+    own_name = card.role not in _PAIR or card.shape == "special"
+    spec = spec_of_kind(session, card.kind_id)
+    spec = replace(
+        spec,
+        punch_width_mm=served.width_mm if served else None,
+        punch_long_mm=served.long_mm if served else None,
+        for_thickness_mm=plate.thickness_mm,
+        for_material=plate.material,
+        for_station=" and ".join(labels_for(nameplates_by_seat(session), spec)[:2]),
+        dedicated_to=card.dedicated_to,
+        note=f"as our {card.kind_name!r}" if own_name else "",
+    )
     return Replacement(
         kind=card.kind_name,
-        text=order_text(spec, system),
+        text=order_text(spec, Speech(shop_rules(session))),
         gaps=order_gaps(spec),
         price_cents=card.price_cents,
         lead_days=card.lead_days,
         supplier=card.supplier,
-    )
-
-
-def _spec(session: Session, card: PieceCard, punch: PieceCard | None, plate: Plate) -> OrderSpec:
-    """By the nominal sizes: a new one is wanted as the kind is, not as the old one had worn."""
-    seat = seats_by_name(session).get(card.seat or "")
-    pair = card.role in _PAIR
-    usual_mm = seat.punch_length_mm if seat and card.role == "punch" else None
-    served = punch if punch is not None and _goes_in(punch, card) else None
-    own_name = not pair or card.shape == "special"
-    return OrderSpec(
-        role=card.role,
-        quantity=1,
-        shape=card.shape,
-        width_mm=card.width_mm,
-        long_mm=card.long_mm,
-        punch_width_mm=served.width_mm if served else None,
-        punch_long_mm=served.long_mm if served else None,
-        seat_name=card.seat or "",
-        seat_numbers=seat.numbers(card.role) if seat and pair else (),
-        key_angles=tuple(int(angle) for angle in re.findall("[0-9]+", card.key_angles)),
-        face=card.face,
-        length_mm=card.new_length_mm or usual_mm,
-        for_thickness_mm=plate.thickness_mm,
-        for_material=plate.material,
-        for_station=" and ".join(nameplates_by_seat(session).get(card.seat or "", [])[:2]),
-        dedicated_to=card.dedicated_to,
-        note=f"as our {card.kind_name!r}" if own_name else "",
     )
 
 

@@ -198,7 +198,9 @@ def _to_buy(session: Session, found: Found, rules: Rules, price_cents: int | Non
         days=max(_days(line, costs, rules) for line in found.order),
         to_ream=found.facts.to_ream,
     )
-    what = " and ".join(f"{line.quantity} {line.role.replace('_', ' ')}" for line in found.order)
+    what = " and ".join(
+        f"{line.spec.quantity} {line.spec.role.replace('_', ' ')}" for line in found.order
+    )
     if None in known:
         text = f"{what} to buy, price not known: say it with --price"
         return _Judged(way, "ok", (text,), cents_known=False)
@@ -218,7 +220,7 @@ def _price(line: OrderLine, costs: dict[str, ToolCost]) -> int | None:
     cost = costs.get(line.kind or "")
     if cost is None or cost.price.total_cents is None:
         return None
-    return cost.price.total_cents * line.quantity
+    return cost.price.total_cents * line.spec.quantity
 
 
 def _days(line: OrderLine, costs: dict[str, ToolCost], rules: Rules) -> int:

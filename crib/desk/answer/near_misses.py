@@ -11,7 +11,7 @@ from crib.desk.answer.rank import Candidate
 from crib.desk.answer.search import Search
 from crib.features.common.ask import Need
 from crib.features.common.findings import refusals
-from crib.features.common.order_text import word_for
+from crib.features.common.order_sizes import word_for
 from crib.features.common.speech import Speech
 from crib.features.common.tooling import Tool
 from crib.stock.queries.candidates import any_pieces, count_pieces, nearest_pieces

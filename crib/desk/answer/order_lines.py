@@ -7,39 +7,53 @@ that would be refused on arrival: a hole too thin to punch gets no order at all.
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Hashable, Iterator
+from collections.abc import Callable, Hashable, Iterator
 from dataclasses import dataclass
+from functools import cache, partial
 from itertools import islice, product
 from typing import Any
 
+from crib.desk.answer.kind_match import same_kind
 from crib.desk.answer.rank import Candidate
 from crib.desk.answer.search import Search
 from crib.features.common.ask import Need
 from crib.features.common.findings import cautions, refusals
+from crib.features.common.order_text import order_text
+from crib.features.common.tool_spec import ToolSpec, spec_of_tool
 from crib.features.common.tooling import Seat, Station, Tool
-from crib.stock.queries.kinds import name_of_kind_like
 
 MOST_AT_HAND, MOST_DESIGNS = 6, 40
 """Sizes of a role in one seat that an order line is tried beside; designs that are looked at."""
+
+
+SameKind = Callable[[ToolSpec], str | None]
+"""Names the kind of the crib that does as a specification says, if there is one."""
 
 
 @dataclass(frozen=True, slots=True)
 class OrderLine:
     """One line to send to a supplier. ``kind`` is a kind of the crib that is the same, if any."""
 
-    role: str
-    quantity: int
+    spec: ToolSpec
     text: str
     because: str
-    shape: str
-    width_mm: float
-    long_mm: float
-    seat: str
     kind: str | None
 
     def as_json(self) -> dict[str, Any]:
         """The line for programs."""
-        return {name: getattr(self, name) for name in self.__slots__}
+        spec = self.spec
+        return {
+            "role": spec.role,
+            "quantity": spec.quantity,
+            "text": self.text,
+            "because": self.because,
+            "shape": spec.shape,
+            "width_mm": spec.width_mm,
+            "long_mm": spec.long_mm,
+            "seat": spec.seat_name,
+            "kind": self.kind,
+            "specification": spec.as_json(),
+        }
 
 
 def what_to_order(search: Search) -> tuple[list[OrderLine], str]:
@@ -52,20 +66,22 @@ def what_to_order(search: Search) -> tuple[list[OrderLine], str]:
     offers = list(_offers(search))
     if not offers:
         return [], "no station and seat in service that a tool could be ordered for"
-    best = min(offers, key=lambda one: _offer_order(search, one))
+    kinds = _kinds(search)
+    best = min(offers, key=lambda one: _offer_order(kinds, one))
     refused = refusals(best.findings)
     if refused:
         return [], "; ".join(dict.fromkeys(finding.text for finding in refused[:2]))
-    lines = [_line(search, best, tool) for tool in best.tooling.tools.values() if tool.to_order]
+    lines = [_line(search, best, tool, kinds) for tool in best.tools if tool.to_order]
     return lines, ""
 
 
 def ways_to_order(search: Search, most: int) -> list[list[OrderLine]]:
     """The order lines of the best sets that would serve, none of which orders all of another."""
     offers = [one for one in _offers(search) if not refusals(one.findings)] if search.needs else []
+    kinds = _kinds(search)
     found: list[list[OrderLine]] = []
     seen: list[frozenset[Hashable]] = []
-    for one in sorted(offers, key=lambda one: _offer_order(search, one)):
+    for one in sorted(offers, key=lambda one: _offer_order(kinds, one)):
         ordered = [tool for tool in one.tools if tool.to_order]
         tools = frozenset[Hashable](
             (tool.role, tool.seat, round(tool.width_mm, 2), round(tool.long_mm, 2))
@@ -73,7 +89,7 @@ def ways_to_order(search: Search, most: int) -> list[list[OrderLine]]:
         )
         if not any(less <= tools for less in seen):
             seen.append(tools)
-            found.append([_line(search, one, tool) for tool in ordered])
+            found.append([_line(search, one, tool, kinds) for tool in ordered])
         if len(found) == most:
             break
     return found
@@ -130,7 +146,14 @@ def _at_hand(search: Search, need: Need) -> list[Tool]:
     return list(found.values())
 
 
-def _offer_order(search: Search, one: Candidate) -> tuple[int, int, int, int, int, int, float, str]:
+def _kinds(search: Search) -> SameKind:
+    """The kind that is the same as a tool to order, looked up once for each."""
+    return cache(partial(same_kind, search))
+
+
+def _offer_order(
+    kinds: SameKind, one: Candidate
+) -> tuple[int, int, int, int, int, int, float, str]:
     """Not refused, fewest to order, cautions, new kinds, adapters and seats, light load."""
     ordered = [tool for tool in one.tools if tool.to_order]
     refused = len(refusals(one.findings))
@@ -138,7 +161,7 @@ def _offer_order(search: Search, one: Candidate) -> tuple[int, int, int, int, in
         refused,
         len(ordered),
         len(cautions(one.findings)),
-        0 if refused else sum(_same_kind(search, tool) is None for tool in ordered),
+        0 if refused else sum(kinds(spec_of_tool(tool)) is None for tool in ordered),
         len(one.tooling.adapters),
         len({tool.seat for tool in one.tools}),
         round(one.figures.get("load", 1.0), 3) + one.closeness_mm,
@@ -146,19 +169,10 @@ def _offer_order(search: Search, one: Candidate) -> tuple[int, int, int, int, in
     )
 
 
-def _line(search: Search, best: Candidate, tool: Tool) -> OrderLine:
-    text = search.answers.order_text(tool, 1, best.tooling)
-    return OrderLine(
-        role=tool.role,
-        quantity=1,
-        text=text,
-        because=_because(best, tool),
-        shape=tool.shape,
-        width_mm=tool.width_mm,
-        long_mm=tool.long_mm,
-        seat=tool.seat.name if tool.seat else "",
-        kind=_same_kind(search, tool),
-    )
+def _line(search: Search, best: Candidate, tool: Tool, kinds: SameKind) -> OrderLine:
+    spec = search.answers.order_spec(tool, best.tooling)
+    text = order_text(spec, search.case.say)
+    return OrderLine(spec, text, _because(best, tool), kinds(spec_of_tool(tool)))
 
 
 def _because(best: Candidate, tool: Tool) -> str:
@@ -167,8 +181,3 @@ def _because(best: Candidate, tool: Tool) -> str:
     heavy = [one.text for one in cautions(best.findings) if one.rule == "force"]
     load = f", {heavy[0]}: a caution" if heavy else f", in {best.tooling.station.label}"
     return f"no {tool.role} at hand serves; this one{with_them} would{load}"
-
-
-def _same_kind(search: Search, tool: Tool) -> str | None:
-    tolerance_mm = search.case.rules.number("size.tolerance_mm")
-    return name_of_kind_like(search.session, tool, tolerance_mm)

@@ -10,9 +10,9 @@ from crib.acts import Confirmed, Said, act, saying
 from crib.errors import AskBack, BadValue, Missing, Refused
 from crib.features.common.phrase import Words
 from crib.features.common.plate_phrase import Reading
+from crib.features.common.sizes import decimal_text
 from crib.features.saddles.saddle import Saddle, read
 from crib.features.saddles.saddle_wrap import USUAL_LINES, Contact, WrapTemplate, wrap_template
-from crib.features.saddles.tubular import decimal_text
 from crib.files.common.paper_sizes import usual_paper
 from crib.files.common.whole_file import write_whole
 from crib.files.paper.wrap_frame import WrapTexts

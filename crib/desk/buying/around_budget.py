@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from crib.desk.buying.choice import Choice, Task
 from crib.features.common.order_text import short_text
+from crib.features.common.speech import Speech
 from crib.trade.money.purchase import Key
 from crib.trade.money.purchase_curve import budget_curve, just_outside
 from crib.trade.money.purchase_greedy import greedy_purchase
@@ -87,10 +88,10 @@ def steps_of(task: Task, budget_cents: int | None) -> tuple[BudgetStep, ...]:
 
 
 def _others(task: Task, keys: Sequence[Key], ranks: Mapping[int, int]) -> Iterator[str]:
-    system = task.board.shop.rules.system
+    say = Speech(task.board.shop.rules)
     names = {f"package {one.id}": f"package {one.name}" for one in task.bundles}
     for key in keys:
         if key not in task.parcels:
             yield names[str(key)]
         elif task.parcels[key][0] not in ranks:
-            yield short_text(task.board.drafts[task.parcels[key][0]].spec, system)
+            yield short_text(task.board.drafts[task.parcels[key][0]].spec, say)

@@ -20,6 +20,7 @@ from crib.desk.buying.reasons import (
     PackagePiece,
     figures_of,
     notes_of,
+    only_with,
     pieces_of,
     reasons_of,
     spec_of,
@@ -28,7 +29,8 @@ from crib.desk.buying.reasons import (
 from crib.desk.buying.shelf_needs import add_needs, brake
 from crib.desk.common.acting import today_of
 from crib.errors import BadValue, UnknownName
-from crib.features.common.order_text import OrderSpec, order_gaps
+from crib.features.common.order_gaps import order_gaps
+from crib.features.common.tool_spec import ToolSpec
 from crib.stock.engine.session import Session
 
 _MOST_EXPLAINED = 12
@@ -40,7 +42,8 @@ class BuyLine:
 
     ``kind`` is the name of the crib's own kind, or None for a tool that is not one yet or for a
     package, whose pieces are its ``contents``. ``bought_with`` are the ranks of the lines that its
-    wants lack beside it. ``charge_cents_per_year`` is the price over the years it will serve.
+    wants lack beside it, ``only_with`` those without which it is of no use, each way by itself.
+    ``charge_cents_per_year`` is the price over the years it will serve.
     """
 
     rank: int
@@ -61,11 +64,13 @@ class BuyLine:
     bought_with: tuple[int, ...]
     within_budget: bool
     contents: tuple[PackagePiece, ...]
-    spec: OrderSpec
+    only_with: tuple[tuple[int, ...], ...]
+    spec: ToolSpec
 
     def as_json(self) -> dict[str, Any]:
-        """The line for programs; what it is made from stays inside."""
-        return {one.name: getattr(self, one.name) for one in fields(self) if one.name != "spec"}
+        """The line for programs; a package has no specification."""
+        said = {one.name: getattr(self, one.name) for one in fields(self) if one.name != "spec"}
+        return said | {"specification": None if self.contents else self.spec.as_json()}
 
 
 @dataclass(frozen=True, slots=True)
@@ -194,7 +199,7 @@ def _lines(task: Task, entries: Sequence[Entry], ranks: Mapping[int, int]) -> It
 def _line(task: Task, entry: Entry, rank: int, ranks: Mapping[int, int]) -> BuyLine:
     shop, price = task.board.shop, entry.price
     spec = spec_of(entry, shop)
-    what, text = texts_of(entry, spec, shop.rules.system)
+    what, text = texts_of(entry, spec, shop)
     beside = {ranks[two] for wish in entry.wishes for two in wish.places}
     return BuyLine(
         rank=rank,
@@ -215,6 +220,7 @@ def _line(task: Task, entry: Entry, rank: int, ranks: Mapping[int, int]) -> BuyL
         bought_with=tuple(sorted(beside - {rank})),
         within_budget=entry.bought,
         contents=tuple(pieces_of(task, entry)),
+        only_with=only_with(entry, ranks),
         spec=spec,
     )
 

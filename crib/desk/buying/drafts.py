@@ -2,16 +2,19 @@
 
 from __future__ import annotations
 
-import re
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field, replace
 
 from crib.desk.buying.kind_figures import Figures, Shop
 from crib.desk.buying.worth import JobSaving
-from crib.features.common.order_text import OrderSpec, size_text, word_for
-from crib.stock.queries.demand import KindStock, OpenOrder, WantRow
+from crib.features.common.tool_match import does_for, is_listed, limits_of, width_range_mm
+from crib.features.common.tool_spec import ToolSpec
+from crib.stock.queries.demand import KindStock, OpenOrder, WantRow, labels_for
 
 REPEATED_JOBS = 3
 _MOST_STATIONS = 2
+Serves = Callable[[ToolSpec], bool]
+"""Whether a tool serves what somebody asked for, by the rules of the ask."""
 
 
 @dataclass(slots=True, eq=False)
@@ -48,7 +51,7 @@ class Draft:
     """
 
     place: int
-    spec: OrderSpec
+    spec: ToolSpec
     figures: Figures | None
     loose: tuple[OpenOrder, ...] = ()
     target: int = 0
@@ -120,7 +123,9 @@ class Board:
         self.drafts: list[Draft] = []
         self._by_kind: dict[int, int] = {}
         self._bare: dict[tuple[str, str, str], list[Draft]] = {}
-        self._loose = [one for one in shop.orders if one.kind_id is None]
+        self._specified = [one for one in shop.orders if one.spec]
+        self._loose = [one for one in self._specified if one.kind_id is None]
+        self._limits = limits_of(shop.rules)
 
     def place_of(self, kind_id: int) -> int | None:
         """The place of a kind's draft, if there is one."""
@@ -132,20 +137,26 @@ class Board:
         if place is None:
             place = self._by_kind[figures.kind.id] = len(self.drafts)
             spec = self._kind_spec(figures)
-            self.drafts.append(Draft(place, spec, figures, self._on_order_as(spec)))
+            loose = self._on_order_as(spec, lambda made: is_listed(made, spec), self._loose)
+            self.drafts.append(Draft(place, spec, figures, loose))
         return self.drafts[place]
 
-    def of_tool(self, spec: OrderSpec, kind_name: str | None) -> Draft:
-        """The draft of a tool: its kind's, that of the same tool, or a new one."""
-        figures = self._kind_of(spec, kind_name)
+    def of_tool(self, spec: ToolSpec, kind_name: str | None, serves: Serves) -> Draft:
+        """The draft of a tool: its kind's, that of a tool that does as well, or a new one.
+
+        What is there or on its way must serve the ask as well; a line in the making is widened.
+        """
+        figures = self._kind_of(spec, kind_name, serves)
         if figures is not None:
             return self.of_kind(figures)
-        key = (spec.role, spec.shape, spec.seat_name)
-        bare = self._bare.setdefault(key, [])
+        bare = self._bare.setdefault((spec.role, spec.profile, spec.seat_name), [])
         for draft in bare:
-            if self._same_size(draft.spec.width_mm, draft.spec.long_mm, spec):
+            there = draft.have and not serves(draft.spec)
+            if does_for(draft.spec, spec, self._limits) and not there:
+                draft.spec = _with_list(draft.spec, spec)
                 return draft
-        bare.append(Draft(len(self.drafts), spec, None, self._on_order_as(spec)))
+        coming = self._on_order_as(spec, serves, self._specified)
+        bare.append(Draft(len(self.drafts), spec, None, coming))
         self.drafts.append(bare[-1])
         return bare[-1]
 
@@ -167,47 +178,32 @@ class Board:
             if not draft.own and not draft.wishes:
                 draft.target = 0
 
-    def spec_for(self, role: str, shape: str, seat_name: str) -> OrderSpec:
-        """The start of a spec: the seat with its numbers, and the stations that accept it."""
-        seat = self.shop.seats.get(seat_name)
-        return OrderSpec(
-            role=role,
-            quantity=1,
-            shape=shape,
-            width_mm=None,
-            seat_name=seat_name,
-            seat_numbers=seat.numbers(role) if seat and role in ("punch", "die") else (),
-            for_station=self._stations(seat_name),
+    def seated(self, spec: ToolSpec) -> ToolSpec:
+        """A specification with its seat as declared today, and the stations that accept it."""
+        seat = self.shop.seats.get(spec.seat_name)
+        return replace(
+            spec,
+            seat_numbers=seat.numbers(spec.role, spec.profile) if seat else (),
+            for_station=self._stations(spec),
         )
 
-    def _stations(self, seat_name: str) -> str:
-        """The first stations of a seat; the seat's numbers stand in the line anyway."""
-        labels = self.shop.nameplates.get(seat_name, [])
+    def _stations(self, spec: ToolSpec) -> str:
+        """The first stations for a tool; its seat's numbers stand in the line anyway."""
+        labels = labels_for(self.shop.nameplates, spec)
         more = len(labels) - _MOST_STATIONS
         others = f" and {more} more" if more > 0 else ""
         return " and ".join(labels[:_MOST_STATIONS]) + others
 
-    def _kind_spec(self, figures: Figures) -> OrderSpec:
-        kind = figures.kind
-        spec = self.spec_for(kind.role, kind.shape, kind.seat or "")
-        punch = self._punch_for(kind)
-        seat = self.shop.seats.get(kind.seat or "")
-        usual_mm = seat.punch_length_mm if seat and kind.role == "punch" else None
+    def _kind_spec(self, figures: Figures) -> ToolSpec:
+        kind, punch = figures.kind, self._punch_for(figures.kind)
         own_name = kind.role not in ("punch", "die") or kind.shape == "special"
-        edges = f", {kind.edges} edges" if kind.edges > 1 else ""
         return replace(
-            spec,
-            width_mm=kind.width_mm,
-            long_mm=kind.long_mm,
+            self.seated(kind.spec),
             punch_width_mm=punch.width_mm if punch else None,
             punch_long_mm=punch.long_mm if punch else None,
-            key_angles=tuple(int(angle) for angle in re.findall("[0-9]+", kind.key_angles)),
-            face=kind.face,
-            length_mm=kind.length_mm or usual_mm,
             for_thickness_mm=figures.use.most_thickness_mm,
             for_material=figures.use.material,
-            dedicated_to=kind.dedicated_to,
-            note=f"as our {kind.name!r}{edges}" if own_name else "",
+            note=f"as our {kind.name!r}" if own_name else "",
         )
 
     def _punch_for(self, die: KindStock) -> KindStock | None:
@@ -215,46 +211,31 @@ class Board:
         fitting = [one.kind for one in self.shop.index.punches_for(die)]
         return max(fitting, key=lambda one: one.width_mm or 0.0, default=None)
 
-    def _kind_of(self, spec: OrderSpec, name: str | None) -> Figures | None:
-        """The kind of that name, else the first kind that is the same tool."""
+    def _kind_of(self, spec: ToolSpec, name: str | None, serves: Serves) -> Figures | None:
+        """The kind of that name where it still does, else the first kind that does."""
         named = self.shop.index.named(spec.role, name)
-        if named is not None or spec.width_mm is None:
+        if spec.width_mm is None:
             return named
-        off_mm = self._tolerance_mm()
-        near = self.shop.index.within(
-            spec.role, spec.shape, spec.width_mm - off_mm, spec.width_mm + off_mm
-        )
-        return next((one for one in near if self._is_same_kind(one.kind, spec)), None)
+        widths_mm = width_range_mm(spec, self._limits)
+        near = self.shop.index.within(spec.role, spec.shape, *widths_mm, spec.seat_name or None)
+        doing = (one for one in (named, *near) if one and self._does(one.kind, spec))
+        return next((one for one in doing if serves(one.kind.spec)), None)
 
-    def _is_same_kind(self, kind: KindStock, spec: OrderSpec) -> bool:
-        wanted = (spec.role, spec.shape, spec.seat_name)
-        return (kind.role, kind.shape, kind.seat or "") == wanted and self._same_size(
-            kind.width_mm, kind.long_mm, spec
-        )
+    def _does(self, kind: KindStock, spec: ToolSpec) -> bool:
+        return does_for(kind.spec, spec, self._limits)
 
-    def _same_size(self, width_mm: float | None, long_mm: float | None, spec: OrderSpec) -> bool:
-        if width_mm is None or spec.width_mm is None:
-            return False
-        tolerance_mm = self._tolerance_mm()
-        off_mm = abs((long_mm or width_mm) - (spec.long_mm or spec.width_mm))
-        return abs(width_mm - spec.width_mm) <= tolerance_mm and off_mm <= tolerance_mm
-
-    def _tolerance_mm(self) -> float:
-        return self.shop.rules.number("size.tolerance_mm") + 1e-9
-
-    def _on_order_as(self, spec: OrderSpec) -> tuple[OpenOrder, ...]:
-        """The open orders that name no kind and spell out this tool."""
-        if spec.width_mm is None or not spec.seat_name:
-            return ()
-        size = size_text(spec.width_mm, spec.long_mm, self.shop.rules.system)
-        words = (
-            rf"\b({re.escape(word_for(spec.role))}|{re.escape(word_for(spec.role, 2))})\b",
-            rf"\b{re.escape(spec.shape)}\b",
-            rf"(?<![0-9/.-])(?<!x ){re.escape(size)}\b(?! x)",
-            rf"\bseat {re.escape(spec.seat_name)}(?![\w-])",
-        )
+    def _on_order_as(
+        self, spec: ToolSpec, serves: Serves, orders: Sequence[OpenOrder]
+    ) -> tuple[OpenOrder, ...]:
+        """Those of some open orders that are of a tool that does."""
         return tuple(
             one
-            for one in self._loose
-            if all(re.search(word, re.sub(r"\([^)]*\)", "", one.text)) for word in words)
+            for one in orders
+            if one.spec and does_for(one.spec, spec, self._limits) and serves(one.spec)
         )
+
+
+def _with_list(spec: ToolSpec, other: ToolSpec) -> ToolSpec:
+    """A specification that must be proven for what another one must be proven for as well."""
+    more = tuple(point for point in other.envelope if point not in spec.envelope)
+    return replace(spec, envelope=(*spec.envelope, *more))

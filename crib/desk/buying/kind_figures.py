@@ -11,7 +11,7 @@ from math import ceil
 from crib.acts import Said
 from crib.features.common.tooling import Seat
 from crib.stock.queries.buying import BundleRow, LeadSeen
-from crib.stock.queries.demand import KindStock, KindUse, OfferRow, OpenOrder, WantRow
+from crib.stock.queries.demand import KindStock, KindUse, Nameplate, OfferRow, OpenOrder, WantRow
 from crib.trade.shop.shop_rules import Rules
 from crib.units import format_money
 
@@ -160,7 +160,7 @@ class Shop:
     orders: tuple[OpenOrder, ...]
     wants: tuple[WantRow, ...]
     seats: Mapping[str, Seat]
-    nameplates: Mapping[str, list[str]]
+    nameplates: Mapping[str, list[Nameplate]]
     index: KindIndex
     bundles: tuple[BundleRow, ...] = ()
     seen: Mapping[str, LeadSeen] = field(default_factory=dict)

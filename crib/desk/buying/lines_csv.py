@@ -25,6 +25,7 @@ COLUMNS = (
     "worth a year",
     "reasons",
     "bought with",
+    "to be settled",
 )
 
 
@@ -59,3 +60,4 @@ def _cells(line: BuyLine, currency: str) -> Iterator[str | int]:
     yield format_amount(line.value_cents_per_year)
     yield guarded("; ".join(line.reasons))
     yield " ".join(str(one) for one in line.bought_with)
+    yield guarded("; ".join(line.gaps))

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from crib.desk.buying.place_orders import Ordered, Orders
+from crib.desk.buying.place_orders import Ordered, Orders, gaps_of
 from crib.errors import BadInput
 from crib.files.paper.order_paper import PaperOrder, PaperOrderLine, write_order
 from crib.stock.book.settings import shop_rules
@@ -41,7 +41,7 @@ def _paper(order: Ordered, shop: str) -> PaperOrder:
             one.price_cents,
             one.needed_by,
             one.job,
-            tuple(text for line, text in order.gaps if line == one.line),
+            gaps_of(one),
         )
         for one in card.lines
     )

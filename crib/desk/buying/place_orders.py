@@ -12,6 +12,7 @@ from crib.desk.buying.buy import BuyLine, plan_buying
 from crib.desk.common.acting import read_day, require_reason, stamp_for
 from crib.desk.common.kinds import kind_of_spec
 from crib.errors import BadValue, Missing, Refused, UnknownName
+from crib.features.common.order_gaps import order_gaps
 from crib.stock.book.ledger import Stamp
 from crib.stock.book.settings import shop_rules
 from crib.stock.engine.session import Session
@@ -48,13 +49,17 @@ class OrderRequest:
 
 @dataclass(frozen=True, slots=True)
 class Ordered:
-    """One order as it stands. ``gaps`` is what the supplier would phone about, line by line."""
+    """One order as it stands."""
 
     card: PurchaseCard
     currency: str
     days_open: int
     late: bool
-    gaps: tuple[tuple[int, str], ...] = ()
+
+    @property
+    def gaps(self) -> tuple[tuple[int, str], ...]:
+        """What the supplier would phone about, line by line."""
+        return tuple((one.line, gap) for one in self.card.lines for gap in gaps_of(one))
 
     @property
     def total_cents(self) -> int | None:
@@ -77,7 +82,7 @@ class Ordered:
             "late": self.late,
             "currency": self.currency,
             "total_cents": self.total_cents,
-            "lines": [line_json(one, self.gaps) for one in self.card.lines],
+            "lines": [line_json(one) for one in self.card.lines],
         }
 
 
@@ -89,7 +94,12 @@ class Orders:
     notes: tuple[Said, ...] = ()
 
 
-def line_json(one: PurchaseLine, gaps: Sequence[tuple[int, str]] = ()) -> dict[str, Any]:
+def gaps_of(line: PurchaseLine) -> tuple[str, ...]:
+    """What the supplier would phone about of a line; a line without figures says nothing of it."""
+    return order_gaps(line.spec) if line.spec else ()
+
+
+def line_json(one: PurchaseLine) -> dict[str, Any]:
     """One line of an order for programs."""
     return {
         "line": one.line,
@@ -101,7 +111,8 @@ def line_json(one: PurchaseLine, gaps: Sequence[tuple[int, str]] = ()) -> dict[s
         "price_cents": one.price_cents,
         "needed_by": one.needed_by or None,
         "job": one.job or None,
-        "gaps": [text for line, text in gaps if line == one.line],
+        "gaps": list(gaps_of(one)),
+        "specification": one.spec.as_json() if one.spec else None,
     }
 
 
@@ -128,14 +139,17 @@ def make_orders(
         by_supplier: dict[str, list[BuyLine]] = {}
         for line in lines:
             by_supplier.setdefault(_supplier(line, supplier), []).append(line)
-        gaps: dict[str, tuple[tuple[int, str], ...]] = {}
-        for name, some in by_supplier.items():
-            new = [(one, made) for one in some for made in _new_lines(session, one, needed_by)]
-            number = add_purchase(session, stamp, name, needed_by, [made for _one, made in new])
-            gaps[number] = tuple(
-                (at, gap) for at, (one, _made) in enumerate(new, 1) for gap in one.gaps
+        numbers = [
+            add_purchase(
+                session,
+                stamp,
+                name,
+                needed_by,
+                [new for one in some for new in _new_lines(session, one, needed_by)],
             )
-    made = [_ordered(session, purchase_called(session, one), stamp, gaps[one]) for one in gaps]
+            for name, some in by_supplier.items()
+        ]
+    made = [_ordered(session, purchase_called(session, number), stamp) for number in numbers]
     return Orders(tuple(made))
 
 
@@ -218,14 +232,11 @@ def _must_be_whole(lines: Sequence[BuyLine]) -> None:
     """Refuse a line that serves nothing without another one that is left out."""
     ranks = {one.rank for one in lines}
     for one in lines:
-        if one.bought_with and not ranks & set(one.bought_with) and _only_with(one):
-            needed = " or ".join(map(str, one.bought_with))
+        if one.only_with and not any(ranks >= set(way) for way in one.only_with):
+            needed = " or ".join(" and ".join(map(str, way)) for way in one.only_with)
             message = f"line {one.rank} is of use only with line {needed}"
-            raise Refused(message, way_out=f"order both, such as: crib order {one.rank} {needed}")
-
-
-def _only_with(line: BuyLine) -> bool:
-    return any(reason.startswith("only with line") for reason in line.reasons)
+            together = " ".join(map(str, (one.rank, *one.only_with[0])))
+            raise Refused(message, way_out=f"order both, such as: crib order {together}")
 
 
 def _supplier(line: BuyLine, told: str) -> str:
@@ -238,11 +249,11 @@ def _supplier(line: BuyLine, told: str) -> str:
 
 def _new_lines(session: Session, line: BuyLine, needed_by: str) -> list[NewLine]:
     """A line as it is ordered; a package as one line for each kind, with its share of the price."""
-    day, job = line.spec.needed_by or needed_by, line.spec.job
+    day, job, cents = line.spec.needed_by or needed_by, line.spec.job, line.unit_price_cents
     if not line.contents:
         kind_id = _kind_id(session, line.kind) or kind_of_spec(session, line.spec)
         text = _fitting(line.text, line)
-        return [NewLine(text, line.quantity, kind_id, line.unit_price_cents, day, job)]
+        return [NewLine(text, line.quantity, kind_id, cents, day, job, line.spec)]
     return [
         NewLine(
             _fitting(f"{count} x {one.kind}, of your {line.what}", line),
@@ -278,16 +289,14 @@ def _needed_by(text: str, stamp: Stamp) -> str:
     return day.isoformat()
 
 
-def _ordered(
-    session: Session, card: PurchaseCard, stamp: Stamp, gaps: tuple[tuple[int, str], ...] = ()
-) -> Ordered:
+def _ordered(session: Session, card: PurchaseCard, stamp: Stamp) -> Ordered:
     today = date.fromisoformat(stamp.shift_on)
     days = (today - date.fromisoformat(card.made_on)).days
     usual = lead_days_seen(session).get(card.supplier)
     to_come = card.state == "open"
     missed = any(one.to_come and "" < one.needed_by < stamp.shift_on for one in card.lines)
     late = to_come and (missed or (usual is not None and days > usual))
-    return Ordered(card, shop_rules(session).text("crib.currency"), days, late, gaps)
+    return Ordered(card, shop_rules(session).text("crib.currency"), days, late)
 
 
 def _tidy(name: str, option: str) -> str:

@@ -12,10 +12,11 @@ from crib.desk.buying.kind_figures import Shop
 from crib.desk.buying.line_groups import Entry
 from crib.desk.buying.shelf_needs import on_order_reason
 from crib.desk.buying.ways_to_buy import charge_cents, draft_years
-from crib.features.common.order_text import OrderSpec, order_text, short_text
+from crib.features.common.order_text import order_text, short_text
+from crib.features.common.speech import Speech
+from crib.features.common.tool_spec import ToolSpec
 from crib.trade.money.money import break_even_holes
 from crib.trade.money.tool_worth import whole_prices
-from crib.units import System
 
 _MOST_REASONS = 8
 
@@ -33,7 +34,7 @@ class PackagePiece:
     prices: tuple[tuple[int, int], ...]
 
 
-def spec_of(entry: Entry, shop: Shop) -> OrderSpec:
+def spec_of(entry: Entry, shop: Shop) -> ToolSpec:
     """What is ordered: as many as the price makes it, for these jobs, by that day."""
     draft = entry.drafts[0]
     due = min((one.due_on for one in draft.fresh if one.due_on >= str(shop.today)), default="")
@@ -42,10 +43,11 @@ def spec_of(entry: Entry, shop: Shop) -> OrderSpec:
     )
 
 
-def texts_of(entry: Entry, spec: OrderSpec, system: System) -> tuple[str, str]:
+def texts_of(entry: Entry, spec: ToolSpec, shop: Shop) -> tuple[str, str]:
     """What a line is in a few words, and what the supplier gets."""
     if entry.package is None:
-        return short_text(spec, system), order_text(spec, system)
+        say = Speech(shop.rules)
+        return short_text(spec, say), order_text(spec, say)
     name = entry.package.name
     parts = ", ".join(f"{one.quantity} x {one.kind}" for one in entry.package.pieces)
     return f"package {name}", f"1 package {name!r} of {entry.package.count} pieces: {parts}"
@@ -67,9 +69,24 @@ def reasons_of(task: Task, entry: Entry, rank: int, ranks: Mapping[int, int]) ->
         yield on_order_reason(draft)
     if ranks[draft.place] != rank:
         yield f"more of line {ranks[draft.place]}, of which not all is bought"
-    if not draft.own:
-        yield from _only_with(draft, ranks)
+    beside = only_with(entry, ranks)
+    if beside:
+        ways = [" and ".join(map(str, way)) for way in beside]
+        yield f"only with line {' or '.join(ways)}"
     yield from _price_reasons(task, entry)
+
+
+def only_with(entry: Entry, ranks: Mapping[int, int]) -> tuple[tuple[int, ...], ...]:
+    """The lines without which this one would be half a pair, each way by itself; none if useful."""
+    draft = entry.drafts[0]
+    if entry.package is not None or draft.own:
+        return ()
+    own = ranks[draft.place]
+    ways = {
+        tuple(sorted({ranks[two] for two in wish.places - {draft.place}} - {own}))
+        for wish in draft.wishes
+    }
+    return tuple(sorted(ways)) if all(ways) else ()
 
 
 def figures_of(task: Task, entry: Entry) -> Iterator[str]:
@@ -111,7 +128,7 @@ def notes_of(task: Task, choice: Choice) -> Iterator[str]:
     shop = task.board.shop
     for draft in task.board.drafts:
         if draft.target and not draft.quantity and draft.on_order:
-            what = short_text(draft.spec, shop.rules.system)
+            what = short_text(draft.spec, Speech(shop.rules))
             since = f" since {draft.ordered_on}" if draft.ordered_on else ""
             yield f"{what}: {draft.on_order} on order{since}, nothing more to buy"
     for bundle in shop.bundles:
@@ -155,22 +172,10 @@ def _package_reasons(task: Task, entry: Entry) -> Iterator[str]:
         f"{entry.useful} of {bundle.count} pieces are useful{_by_themselves(task, bundle.id)};"
         " the rest counts for nothing"
     )
-    system = task.board.shop.rules.system
+    say = Speech(task.board.shop.rules)
     for draft in entry.drafts:
         for reason in draft.why[:1]:
-            yield f"{short_text(draft.spec, system)}: {reason}"
-
-
-def _only_with(draft: Draft, ranks: Mapping[int, int]) -> Iterator[str]:
-    """The lines without which this one would be half a pair."""
-    own = ranks[draft.place]
-    sets = {
-        tuple(sorted({ranks[two] for two in one.places - {draft.place}} - {own}))
-        for one in draft.wishes
-    }
-    if all(sets):
-        ways = [" and ".join(str(rank) for rank in one) for one in sorted(sets)]
-        yield f"only with line {' or '.join(ways)}"
+            yield f"{short_text(draft.spec, say)}: {reason}"
 
 
 def _price_reasons(task: Task, entry: Entry) -> Iterator[str]:

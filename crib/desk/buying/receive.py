@@ -11,6 +11,7 @@ from typing import Any
 from crib.acts import Said
 from crib.desk.buying.place_orders import line_of
 from crib.desk.common.acting import require_reason, stamp_for
+from crib.desk.common.kinds import kind_of_spec
 from crib.desk.shelf.add import read_tag
 from crib.errors import BadValue, Refused
 from crib.stock.book.ledger import NewEntry, Stamp, reverse, write
@@ -26,6 +27,7 @@ from crib.stock.writers.purchases import (
     add_receipt,
     purchase_called,
     receipt_of_act,
+    set_kind_of_line,
 )
 
 MOST_AT_ONCE = 500
@@ -92,7 +94,9 @@ def receive(
     with session.writing():
         stamp = stamp_for(session, by, delivery.on, now=now)
         card = purchase_called(session, delivery.number)
-        counts = _counts(card, delivery.counts)
+        counts = [
+            (_with_kind(session, line), count) for line, count in _counts(card, delivery.counts)
+        ]
         place = _drawer(session, delivery.place)
         tags = _tags(session, counts, delivery.tags)
         lead_days = _lead_days(card, stamp)
@@ -162,6 +166,15 @@ def _counts(card: PurchaseCard, asked: Sequence[tuple[int, int]]) -> list[tuple[
         message = f"more than {MOST_AT_ONCE} pieces at once"
         raise Refused(message, way_out="receive line by line")
     return chosen
+
+
+def _with_kind(session: Session, line: PurchaseLine) -> PurchaseLine:
+    """A line with the kind of what it specifies, where it names none yet."""
+    kind_id = None if line.kind_id or line.spec is None else kind_of_spec(session, line.spec)
+    if line.spec is None or kind_id is None:
+        return line
+    set_kind_of_line(session, line.id, kind_id)
+    return replace(line, kind_id=kind_id, role=line.spec.role)
 
 
 def _drawer(session: Session, name: str) -> PlaceCard | None:
@@ -243,8 +256,9 @@ def _add_pieces(
             "edge": 1,
             "bought_on": stamp.shift_on,
             "price_cents": price_cents,
+            "dedicated_to": line.spec.dedicated_to if line.spec else "",
         }
-        piece_id = session.insert("piece", row | _UNUSED)
+        piece_id = session.insert("piece", _UNUSED | row)
         entries.append(replace(opening, piece_id=piece_id))
     if entries:
         write(session, stamp, entries)
@@ -254,7 +268,7 @@ def _add_pieces(
 
 _UNUSED: dict[str, Any] = {
     **dict.fromkeys(("wear_milli", "strokes_edge", "strokes_total", "grinds", "ground_um"), 0),
-    **dict.fromkeys(("acknowledged", "changed_on", "latest_on", "dedicated_to", "note"), ""),
+    **dict.fromkeys(("acknowledged", "changed_on", "latest_on", "note"), ""),
     "deferred": False,
 }
 

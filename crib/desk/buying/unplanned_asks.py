@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-import json
 from datetime import date
 
 from crib.desk.answer.find import find
+from crib.desk.answer.wants import missing_text
 from crib.errors import CribError
 from crib.features.common.case import Circumstances
 from crib.stock.engine.session import Session
@@ -37,7 +37,7 @@ def _missed(session: Session, one: JobAsk, today: date) -> WantRow | None:
         return None
     if found.picks or not found.order or was_missed(session, found.phrase, one.job):
         return None
-    text = json.dumps([line.as_json() for line in found.order], ensure_ascii=False)
+    text, today_on = missing_text(found.order), today.isoformat()
     return WantRow(
-        0, found.phrase, one.job, one.quantity, 1, today.isoformat(), text, one.due_on, planned=True
+        0, found.phrase, one.job, one.quantity, 1, today_on, text, one.due_on, planned=True
     )

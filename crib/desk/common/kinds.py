@@ -6,18 +6,21 @@ from dataclasses import dataclass
 
 from crib.acts import act, saying
 from crib.errors import AskBack, BadValue, Missing, UnknownName
-from crib.features.common.order_text import OrderSpec
+from crib.features.common.order_text import short_text
+from crib.features.common.speech import Speech
+from crib.features.common.tool_match import is_same_design, limits_of
+from crib.features.common.tool_spec import ONE_SIZE, ToolSpec
 from crib.stock.book.settings import shop_rules
 from crib.stock.engine.session import Session
+from crib.stock.queries.kind_specs import kinds_of_shape
 from crib.stock.queries.kinds import all_seats, kind_called, kinds_alike
 from crib.stock.tables.words import ROLES, SHAPES
-from crib.stock.writers.kinds import add_kind, set_face_and_length
+from crib.stock.writers.kinds import add_kind
 from crib.trade.common.verdicts import falls_short
 from crib.units import format_length, read_length_mm
 
 MAKE_EXAMPLE = act("say.new-kind", role="punch", shape="round", size="13/16", seat="A")
 WHICH_IS_LONGER = saying(act("say.size"), " is the shorter one, ", act("say.long"), " the longer")
-_ONE_SIZE = ("round", "square", "hexagon")
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,24 +71,18 @@ def find_or_make_kind(session: Session, request: KindRequest) -> tuple[int, bool
     return (same[0].id, False) if same else (_make(session, wanted), True)
 
 
-def kind_of_spec(session: Session, spec: OrderSpec) -> int | None:
-    """The kind of a punch or die to be ordered, made when there is none; None for other tools.
+def kind_of_spec(session: Session, spec: ToolSpec) -> int | None:
+    """The kind of a tool to be ordered, made when there is none.
 
-    Stands inside ``session.writing()``.
+    None for what only a drawing describes. Stands inside ``session.writing()``.
     """
-    if spec.role not in ("punch", "die") or not spec.seat_name or spec.width_mm is None:
+    if not spec.profile and (spec.width_mm is None or spec.shape == "special"):
         return None
-    if spec.shape == "special":
-        return None
-    key = " ".join(str(angle) for angle in spec.key_angles) if spec.key_angles else None
-    long = "" if spec.long_mm is None or spec.shape in _ONE_SIZE else f"{spec.long_mm:.6f}mm"
-    request = KindRequest(
-        spec.role, spec.shape, f"{spec.width_mm:.6f}mm", long, spec.seat_name, key
-    )
-    kind_id, is_new = find_or_make_kind(session, request)
-    if is_new:
-        set_face_and_length(session, kind_id, spec.face, spec.length_mm)
-    return kind_id
+    limits = limits_of(shop_rules(session))
+    for kind in kinds_of_shape(session, spec):
+        if is_same_design(kind.spec, spec, limits):
+            return kind.id
+    return add_kind(session, _free_name(session, spec), spec)
 
 
 def _read(session: Session, request: KindRequest) -> _Wanted:
@@ -131,7 +128,7 @@ def _must_be_shaped(shape: str, width_mm: float | None, long_mm: float | None) -
         raise Missing(message, way_out=saying("give the longer one with ", act("say.long")))
     if long_mm is None:
         return
-    if width_mm is None or shape in _ONE_SIZE:
+    if width_mm is None or shape in ONE_SIZE:
         message = f"a long side does not belong to a {shape or 'kind without a size'}"
         raise BadValue(message, way_out="leave it out, or choose rectangle or obround")
     if falls_short(long_mm, width_mm):
@@ -164,36 +161,36 @@ def _key(text: str | None) -> str | None:
 
 
 def _make(session: Session, wanted: _Wanted) -> int:
-    from crib.stock.tables.all_tables import Kind
-
-    row = Kind.model_validate(
-        {
-            "name": _free_name(session, wanted),
-            "role": wanted.role,
-            "shape": wanted.shape,
-            "width_mm": wanted.width_mm,
-            "long_mm": wanted.long_mm,
-            "seat_id": wanted.seat_id,
-            "key_angles": wanted.key_angles or "",
-        }
+    spec = ToolSpec(
+        role=wanted.role,
+        shape=wanted.shape,
+        width_mm=wanted.width_mm,
+        long_mm=wanted.long_mm,
+        seat_name=wanted.seat,
+        key_angles=tuple(int(angle) for angle in (wanted.key_angles or "").split()),
     )
-    return add_kind(session, row.model_dump(exclude={"id"}))
+    return add_kind(session, _free_name(session, spec), spec)
 
 
-def _free_name(session: Session, wanted: _Wanted) -> str:
+def _free_name(session: Session, spec: ToolSpec) -> str:
     """A name that says what the kind is, with a number behind it when that is taken."""
-    unit = shop_rules(session).system
-    sides = [
-        format_length(side_mm, unit, with_unit=unit == "mm", digits=4)
-        for side_mm in (wanted.width_mm, wanted.long_mm)
-        if side_mm is not None
-    ]
-    parts = [wanted.shape, wanted.role.replace("_", " "), " x ".join(sides)]
-    parts += [f"seat {wanted.seat}"] if wanted.seat else []
-    parts += [f"key {wanted.key_angles}"] if wanted.key_angles else []
-    name, number = " ".join(part for part in parts if part), 1
-    tried = name
+    name = short_text(spec, Speech(shop_rules(session))) if spec.profile else _name(session, spec)
+    tried, number = name, 1
     while kind_called(session, tried) is not None:
         number += 1
         tried = f"{name} #{number}"
     return tried
+
+
+def _name(session: Session, spec: ToolSpec) -> str:
+    unit = shop_rules(session).system
+    sides_mm = [spec.width_mm, None if spec.shape in ONE_SIZE else spec.long_mm]
+    sides = [
+        format_length(side_mm, unit, with_unit=unit == "mm", digits=4)
+        for side_mm in sides_mm
+        if side_mm is not None
+    ]
+    parts = [spec.shape, spec.role.replace("_", " "), " x ".join(sides)]
+    parts += [f"seat {spec.seat_name}"] if spec.seat_name else []
+    parts += [f"key {' '.join(map(str, spec.key_angles))}"] if spec.key_angles else []
+    return " ".join(part for part in parts if part)

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Any, ClassVar
 
 from crib.features.bends.bend_case import BendCase
 from crib.features.bends.bend_checks import LEAST_VEE, judge_bend
-from crib.features.bends.bend_orders import bend_workarounds, ideal_vee, vee_order
+from crib.features.bends.bend_orders import bend_workarounds, ideal_vee
 from crib.features.common.ask import Answers, FeatureKind, HitPlan, Need, Workaround
 from crib.features.common.bar_phrase import (
     read_angle_deg,
@@ -138,10 +138,6 @@ class BendAnswers(Answers[Bend, BendCase]):
     def ideal(self, seat: Seat, role: str, beside: Mapping[str, Tool]) -> Tool | None:
         """The vee one would order for a seat."""
         return ideal_vee(self.case, seat) if role == "brake_tool" else None
-
-    def order_text(self, tool: Tool, quantity: int, tooling: ToolingSet) -> str:
-        """The complete order line."""
-        return vee_order(self.case, tool, quantity, tooling.station.label)
 
     def workarounds(self, refused: frozenset[str]) -> list[Workaround]:
         """A longer leg, a wider vee, another brake, or outside."""

@@ -114,6 +114,4 @@ class BendCase(Case):
 
     def line_words(self, line_n_mm: float) -> str:
         """A force along the tool, by the foot or by the metre."""
-        metric = self.say.system == "mm"
-        each_mm = 1000.0 if metric else mm_from_inches(12)
-        return f"{self.say.force(line_n_mm * each_mm)} a {'metre' if metric else 'foot'}"
+        return self.say.line_force(line_n_mm)

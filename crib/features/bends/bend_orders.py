@@ -6,7 +6,6 @@ from math import ceil
 
 from crib.features.bends.bend_case import BendCase
 from crib.features.common.ask import Workaround
-from crib.features.common.order_text import written_size
 from crib.features.common.tooling import Seat, Tool
 from crib.trade.common.verdicts import falls_short
 
@@ -32,25 +31,6 @@ def ideal_vee(case: BendCase, seat: Seat) -> Tool:
         line_limit_n_mm=ceil(bearing_n_mm),
         to_order=True,
     )
-
-
-def vee_order(case: BendCase, tool: Tool, quantity: int, station: str) -> str:
-    """A line that a supplier can ship from."""
-    say, bearing_n_mm = case.say, tool.line_limit_n_mm
-    thickness = written_size(case.plate.thickness_mm, say.system)
-    plural = "s" if quantity > 1 else ""
-    parts = [
-        f"{quantity} vee die{plural}",
-        f"opening {written_size(tool.width_mm, say.system)}",
-        f"{tool.angle_deg:g}° between its sides" if tool.angle_deg is not None else "",
-        f"working length at least {written_size(case.length_mm, say.system)}",
-        f"marked for at least {case.line_words(bearing_n_mm)}" if bearing_n_mm else "",
-        f"seat {tool.seat.name}" if tool.seat else "",
-        f"to bend {thickness} {case.plate.material.name}",
-        f"for {station}",
-        f"our job {case.facts.job}" if case.facts.job else "",
-    ]
-    return ", ".join(part for part in parts if part)
 
 
 def bend_workarounds(

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from abc import ABC, abstractmethod
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any, ClassVar, Generic, Protocol, TypeVar
 
 from crib.acts import Act, Said, joined, saying
@@ -19,6 +19,7 @@ from crib.features.common.pair_wear import hit_severity
 from crib.features.common.phrase import Words
 from crib.features.common.piece_checks import piece_findings
 from crib.features.common.plate_phrase import Reading
+from crib.features.common.tool_spec import ToolSpec, spec_of_tool
 from crib.features.common.tooling import Seat, Tool, ToolingSet
 from crib.trade.life.wear import Hit as HitKind
 from crib.trade.shop.shop_rules import Rules
@@ -168,7 +169,7 @@ class SeveralHits:
 class Answers(ABC, Generic[AskT, CaseT]):
     """What a kind of feature answers to an ask in its case. Every answer is pure.
 
-    The first seven every kind gives; the others it gives where it has something special to say.
+    The first six every kind gives; the others it gives where it has something special to say.
     ``part_word`` is what one stroke makes: a hole, a cut, an end. ``strokes`` is how many wear the
     tools for each part.
     """
@@ -199,10 +200,6 @@ class Answers(ABC, Generic[AskT, CaseT]):
         """The tool one would order in a role for a seat, beside tools that are there already."""
 
     @abstractmethod
-    def order_text(self, tool: Tool, quantity: int, tooling: ToolingSet) -> str:
-        """The complete order line for a tool that is not there."""
-
-    @abstractmethod
     def workarounds(self, refused: frozenset[str]) -> list[Workaround]:
         """What to do without the tooling, given the rules that refused."""
 
@@ -229,6 +226,22 @@ class Answers(ABC, Generic[AskT, CaseT]):
     def feature_findings(self) -> tuple[Finding, ...]:
         """What the rules say of the finished feature where it stands, whatever tool makes it."""
         return ()
+
+    def order_spec(self, tool: Tool, tooling: ToolingSet) -> ToolSpec:
+        """All that is to be known of a tool to order: for this work, in that station.
+
+        A die says the punch that stands beside it.
+        """
+        punch = tooling.tool("punch") if tool.role == "die" else None
+        return replace(
+            spec_of_tool(tool),
+            punch_width_mm=punch.width_mm if punch else None,
+            punch_long_mm=punch.long_mm if punch else None,
+            for_thickness_mm=self.case.plate.thickness_mm,
+            for_material=self.case.plate.material.name,
+            for_station=tooling.station.label,
+            job=self.case.facts.job,
+        )
 
     def judge_piece(self, tool: Tool, severity_each: float) -> list[Finding]:
         """What the rules say of one piece by itself, each part costing it so much wear."""

@@ -70,6 +70,13 @@ def clean_pair(
     return f"{short} x {clean_text(long_mm, system, made=made)}"
 
 
+def decimal_text(length_mm: float, system: System, *, fine: bool = False) -> str:
+    """A length as a caliper or a tape reads it: ``1.900 in``, ``48.3 mm``, a wall ``3.68 mm``."""
+    if system == "in":
+        return f"{units.inches_from_mm(length_mm):.3f} in"
+    return f"{length_mm:.{2 if fine else 1}f} mm"
+
+
 def _off(length_mm: float, pitch_mm: float) -> float:
     """How far a length is from a whole number of pitches, of which there is at least one."""
     off_mm = abs(length_mm - max(1, round(length_mm / pitch_mm)) * pitch_mm)

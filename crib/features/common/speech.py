@@ -41,6 +41,12 @@ class Speech:
         """A force in the crib's own unit, always named."""
         return units.format_force(force_n, cast(ForceUnit, self.rules.text("crib.force_unit")))
 
+    def line_force(self, line_n_mm: float) -> str:
+        """A force along a tool, by the foot or by the metre."""
+        metric = self.system == "mm"
+        each_mm = 1000.0 if metric else units.mm_from_inches(12)
+        return f"{self.force(line_n_mm * each_mm)} a {'metre' if metric else 'foot'}"
+
     def stress(self, stress_mpa: float) -> str:
         """A stress in ksi or MPa."""
         return units.format_stress(stress_mpa, self.system)

@@ -18,6 +18,9 @@ SIDE_OF_ROLE = {
 }
 """Which sort of adapter a role can sit in."""
 
+CUT_FROM_AN_EDGE = ("notch", "vee", "corner")
+"""What a set of a punch side and a die side cuts; it is proven by a list of sizes."""
+
 
 @dataclass(frozen=True, slots=True)
 class Seat:
@@ -35,15 +38,17 @@ class Seat:
     nut_diameter_mm: float | None = None
     """The outside of the nut or stripper round the punch, whichever is wider."""
 
-    def numbers(self, role: str) -> tuple[tuple[str, float], ...]:
-        """The seat's numbers that somebody who makes a punch or a die for it needs."""
+    def numbers(self, role: str, profile: str = "") -> tuple[tuple[str, float], ...]:
+        """The seat's numbers that somebody who makes a tool for it needs; a set has two sides."""
         punch_side = (
             ("head", self.head_diameter_mm),
             ("head thickness", self.head_thickness_mm),
             ("body", self.body_diameter_mm),
         )
         die_side = (("die OD", self.die_diameter_mm), ("height", self.die_height_mm))
-        chosen = punch_side if role == "punch" else die_side
+        both = profile in CUT_FROM_AN_EDGE
+        chosen = [*(punch_side if both or role == "punch" else ())]
+        chosen += die_side if both or role != "punch" else ()
         return tuple((name, number) for name, number in chosen if number is not None)
 
 

@@ -23,8 +23,8 @@ from crib.features.cuts.cut_case import CutCase
 from crib.features.cuts.cut_checks import judge_cut
 from crib.features.cuts.cut_phrase import EXAMPLE, read_cut
 from crib.features.cuts.cut_sections import WORK, Section
-from crib.features.cuts.cut_set import ideal_tube_set, tube_set_need, tube_set_order
-from crib.features.cuts.cut_ways import blade_order, cut_workarounds
+from crib.features.cuts.cut_set import ideal_tube_set, tube_set_need
+from crib.features.cuts.cut_ways import cut_workarounds
 from crib.trade.shop.shop_rules import Rules
 from crib.units import System
 
@@ -109,13 +109,6 @@ class CutAnswers(Answers[Cut, CutCase]):
         if role != "set" or not self._of_tube or self.case.material.multiplier is None:
             return None
         return ideal_tube_set(self.case, seat)
-
-    def order_text(self, tool: Tool, quantity: int, tooling: ToolingSet) -> str:
-        """The complete order line of a tube set, or of blades."""
-        station = tooling.station.label
-        if tool.role == "set":
-            return tube_set_order(self.case, tool, quantity, station)
-        return blade_order(self.case, quantity, station)
 
     def workarounds(self, refused: frozenset[str]) -> list[Workaround]:
         """Saw it, cut it elsewhere, or order what is missing."""

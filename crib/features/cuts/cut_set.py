@@ -7,7 +7,6 @@ from collections.abc import Iterator
 from crib.features.common.ask import Need
 from crib.features.common.chain_checks import seat_findings
 from crib.features.common.findings import Finding
-from crib.features.common.order_text import counted, size_text, written_size
 from crib.features.common.speech import size_text as spoken_size
 from crib.features.common.tooling import Seat, Tool, ToolingSet
 from crib.features.cuts.cut_case import CP, CutCase
@@ -108,26 +107,3 @@ def ideal_tube_set(case: CutCase, seat: Seat) -> Tool:
         most_wall_mm=needed_wall_mm(case),
         to_order=True,
     )
-
-
-def tube_set_order(case: CutCase, tool: Tool, quantity: int, station: str) -> str:
-    """A line that a supplier can ship from."""
-    say, seat = case.say, tool.seat
-    numbers = "" if seat is None else seat_words(case, seat)
-    wall = written_size(case.section.thickness_mm, say.system)
-    parts = [
-        f"{counted('set', quantity)} for shearing {tool.shape} tube, upper and lower matched",
-        f"exactly {size_text(tool.width_mm, tool.long_mm, say.system)} outside",
-        f"corner radius as the tube's, wall {wall} {case.plate.material.name}",
-        numbers,
-        f"for {station}",
-        f"our job {case.facts.job}" if case.facts.job else "",
-    ]
-    return ", ".join(part for part in parts if part)
-
-
-def seat_words(case: CutCase, seat: Seat) -> str:
-    """A seat with the numbers that somebody who makes a set for it needs."""
-    system = case.say.system
-    numbers = ", ".join(f"{name} {written_size(mm, system)}" for name, mm in seat.numbers("set"))
-    return f"seat {seat.name}: {numbers}" if numbers else f"seat {seat.name}"

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from crib.features.common.ask import Workaround
 from crib.features.common.bar_phrase import size_word
-from crib.features.common.order_text import written_size
+from crib.features.common.order_sizes import written_size
 from crib.features.cuts.cut_case import CutCase
 from crib.features.cuts.cut_sections import BARS
 

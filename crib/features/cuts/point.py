@@ -22,7 +22,6 @@ from crib.features.common.chain_checks import (
     weakest_link,
 )
 from crib.features.common.findings import Finding
-from crib.features.common.order_text import counted
 from crib.features.common.phrase import Words
 from crib.features.common.plate_phrase import Reading
 from crib.features.common.tooling import Seat, Tool, ToolingSet
@@ -127,21 +126,6 @@ class PointAnswers(Answers[Point, PointCase]):
             profile="picket",
             to_order=True,
         )
-
-    def order_text(self, tool: Tool, quantity: int, tooling: ToolingSet) -> str:
-        """The complete order line."""
-        case, say, seat = self.case, self.case.say, tool.seat
-        numbers = () if seat is None else seat.numbers("set")
-        seated = ", ".join(f"{name} {say.length(number)}" for name, number in numbers)
-        parts = [
-            f"{counted('set', quantity)} for picket ends, upper and lower matched",
-            f"exactly {say.length(tool.width_mm)} {tool.shape} solid bar, the form of the end as on"
-            " our drawing",
-            "" if seat is None else f"seat {seat.name}" + (f": {seated}" if seated else ""),
-            f"for {case.plate.material.name}, for {tooling.station.label}",
-            f"our job {case.facts.job}" if case.facts.job else "",
-        ]
-        return ", ".join(part for part in parts if part)
 
     def workarounds(self, refused: frozenset[str]) -> list[Workaround]:
         """Cut and grind it, forge it, or buy the ends."""

@@ -128,11 +128,6 @@ class CornerAnswers(SetAnswers[Corner]):
             depth_mm=self.case.depth_mm,
         )
 
-    def order_sizes(self, tool: Tool) -> str:
-        """Its least sizes along the two edges."""
-        size = by_text(tool.width_mm, tool.depth_mm or 0.0, self.case.say)
-        return f"square corner, at least {size}"
-
     def shapes(self, tooling: ToolingSet, plan: HitPlan | None) -> Iterable[Shape]:
         """The plate's corner, what is cut from it, and the set hit by hit."""
         from crib.features.edges.notch_picture import corner_shapes

@@ -113,12 +113,6 @@ class NotchAnswers(SetAnswers[Notch]):
             depth_mm=self.case.depth_mm,
         )
 
-    def order_sizes(self, tool: Tool) -> str:
-        """Width along the edge, and the least depth."""
-        say = self.case.say
-        deep = say.length(tool.depth_mm or self.case.depth_mm)
-        return f"rectangular, {say.length(tool.width_mm)} along the edge, at least {deep} deep"
-
     def shapes(self, tooling: ToolingSet, plan: HitPlan | None) -> Iterable[Shape]:
         """The edge, the notch, and the set hit by hit."""
         from crib.features.edges.notch_picture import notch_shapes

@@ -8,15 +8,15 @@ from __future__ import annotations
 
 from abc import ABC, abstractmethod
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any, ClassVar, TypeVar
 
 from crib.features.common.ask import Answers, HitPlan, Need, Workaround
 from crib.features.common.case import Circumstances, Plate
 from crib.features.common.chain_checks import rating_figures
 from crib.features.common.findings import Finding
-from crib.features.common.speech import Speech
-from crib.features.common.tooling import Seat, Tool, ToolingSet
+from crib.features.common.tool_spec import ToolSpec
+from crib.features.common.tooling import EnvelopeRow, Seat, Tool, ToolingSet
 from crib.features.edges.set_case import Cut, SetCase
 from crib.features.edges.set_checks import chain_findings, material_findings
 from crib.trade.shop.shop_rules import Rules
@@ -99,10 +99,6 @@ class SetAnswers(Answers[SetAsk, SetCase], ABC):
         """The set one would order in a seat."""
 
     @abstractmethod
-    def order_sizes(self, tool: Tool) -> str:
-        """The sizes of a set as an order line says them."""
-
-    @abstractmethod
     def shapes(self, tooling: ToolingSet, plan: HitPlan | None) -> Iterable[Shape]:
         """What is drawn of the edge, what is cut from it, and the set hit by hit."""
 
@@ -134,21 +130,12 @@ class SetAnswers(Answers[SetAsk, SetCase], ABC):
         """The set one would order for a seat."""
         return self.set_to_order(seat) if role == "set" else None
 
-    def order_text(self, tool: Tool, quantity: int, tooling: ToolingSet) -> str:
-        """The complete order line: both sides of the set as one."""
-        say, plate, job = self.case.say, self.case.plate, self.case.facts.job
-        parts = [
-            f"{quantity} {self.ask.feature} set{'s' if quantity > 1 else ''}",
-            "punch and die sides matched as one set",
-            self.order_sizes(tool),
-            _seat_text(tool, say),
-            f"to cut {say.length(plate.thickness_mm)} {plate.material.name}",
-            "clearance to suit that thickness",
-            "its list of proven sizes and thicknesses with it",
-            f"for {tooling.station.label}",
-            f"our job {job}" if job else "",
-        ]
-        return ", ".join(part for part in parts if part)
+    def order_spec(self, tool: Tool, tooling: ToolingSet) -> ToolSpec:
+        """The set with the cut that its list of proven sizes must cover."""
+        cut, plate = self.case.cut, self.case.plate
+        name = plate.material.name
+        proven = EnvelopeRow(cut.operation, 0.0, cut.size_mm, plate.thickness_mm, name)
+        return replace(super().order_spec(tool, tooling), envelope=(proven,))
 
     def workarounds(self, refused: frozenset[str]) -> list[Workaround]:
         """Another machine, saw, thermal cut, mill: what cuts an edge without the set."""
@@ -189,11 +176,3 @@ def set_need(
 ) -> Need:
     """A need for a set by its width only: its other sizes are for the rules."""
     return Need("set", shape, least_mm, most_mm, 0.0, ANY_MM, aim_mm, text, feature)
-
-
-def _seat_text(tool: Tool, say: Speech) -> str:
-    if tool.seat is None:
-        return ""
-    numbers = [*tool.seat.numbers("punch"), *tool.seat.numbers("die")]
-    told = ", ".join(f"{name} {say.length(number)}" for name, number in numbers)
-    return f"seat {tool.seat.name}: {told}" if told else f"seat {tool.seat.name}"

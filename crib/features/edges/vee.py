@@ -115,15 +115,8 @@ class VeeAnswers(SetAnswers[Vee]):
             kind="vee set to order",
             to_order=True,
             profile="vee",
+            depth_mm=self.ask.depth_mm,
             angle_deg=self.ask.angle_deg,
-        )
-
-    def order_sizes(self, tool: Tool) -> str:
-        """Included angle, opening and depth."""
-        say, angle = self.case.say, _degrees(tool.angle_deg or self.ask.angle_deg)
-        return (
-            f"{angle}° included angle, opening at least {say.length(tool.width_mm)} at the edge"
-            f" ({say.length(self.ask.depth_mm)} deep)"
         )
 
     def shapes(self, tooling: ToolingSet, plan: HitPlan | None) -> Iterable[Shape]:

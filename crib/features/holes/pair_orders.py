@@ -1,12 +1,11 @@
-"""The punch or die one would order for a hole, and its complete order line."""
+"""The punch or die one would order for a hole."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping
 
-from crib.features.common.order_text import OrderSpec, order_text
 from crib.features.common.sizes import natural_system
-from crib.features.common.tooling import Seat, Tool, ToolingSet
+from crib.features.common.tooling import Seat, Tool
 from crib.features.holes.pair_case import PairCase
 from crib.trade.metal.clearance import ClearanceStep
 from crib.trade.metal.shapes import grown
@@ -55,30 +54,3 @@ def order_clearance_mm(case: PairCase) -> float:
     wanted_mm = step.middle_mm if clean_hole else case.policy_clearance_mm
     pitch_mm = TENTH_MM if made == "mm" else SIXTY_FOURTH_MM
     return max(pitch_mm, round(wanted_mm / pitch_mm) * pitch_mm)
-
-
-def pair_order_text(case: PairCase, tool: Tool, quantity: int, tooling: ToolingSet) -> str:
-    """A line that a supplier can ship from."""
-    punch = tooling.tool("punch") if tool.role == "die" else None
-    spec = OrderSpec(
-        role=tool.role,
-        quantity=quantity,
-        shape=tool.shape,
-        width_mm=tool.width_mm,
-        long_mm=tool.long_mm,
-        punch_width_mm=punch.width_mm if punch else None,
-        punch_long_mm=punch.long_mm if punch else None,
-        seat_name=tool.seat.name if tool.seat else "",
-        seat_numbers=tool.seat.numbers(tool.role) if tool.seat else (),
-        key_angles=tool.key_angles,
-        face=tool.face,
-        length_mm=tool.length_mm,
-        for_thickness_mm=case.plate.thickness_mm,
-        for_material=case.plate.material.name,
-        for_station=tooling.station.label,
-        dedicated_to="",
-        needed_by="",
-        job=case.facts.job,
-        note="",
-    )
-    return order_text(spec, case.say.system)

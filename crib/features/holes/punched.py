@@ -37,7 +37,7 @@ from crib.features.holes.distances import NO_DISTANCES, Distances, read_distance
 from crib.features.holes.entry_checks import judge_entry
 from crib.features.holes.pair_case import PairCase
 from crib.features.holes.pair_checks import judge_pair
-from crib.features.holes.pair_orders import ideal_tool, pair_order_text
+from crib.features.holes.pair_orders import ideal_tool
 from crib.features.holes.pair_workarounds import pair_workarounds, phrase_to_ream
 from crib.trade.metal import clearance, force
 from crib.trade.metal.shapes import Outline
@@ -203,10 +203,6 @@ class PunchedAnswers(Answers[Punched, PairCase]):
     def ideal(self, seat: Seat, role: str, beside: Mapping[str, Tool]) -> Tool | None:
         """The punch or die one would order for a seat."""
         return ideal_tool(self.case, seat, role, beside)
-
-    def order_text(self, tool: Tool, quantity: int, tooling: ToolingSet) -> str:
-        """The complete order line."""
-        return pair_order_text(self.case, tool, quantity, tooling)
 
     def severity_each(self, tooling: ToolingSet, role: str) -> float:
         """The weight of one hit on the tool in a role."""

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any, ClassVar
 
 from crib.errors import BadInput
@@ -13,13 +13,15 @@ from crib.features.common.chain_checks import rating_figures
 from crib.features.common.findings import Finding
 from crib.features.common.phrase import Words
 from crib.features.common.plate_phrase import Reading, read_material
-from crib.features.common.sizes import size_word
+from crib.features.common.sizes import decimal_text, size_word
+from crib.features.common.tool_match import NEST_RULE
+from crib.features.common.tool_spec import ToolSpec
 from crib.features.common.tooling import Seat, Tool, ToolingSet
 from crib.features.saddles.saddle_case import STROKES, SaddleCase, SaddleJoint
 from crib.features.saddles.saddle_checks import judge_saddle
-from crib.features.saddles.saddle_orders import ideal_set, saddle_workarounds, set_order_text
+from crib.features.saddles.saddle_orders import ideal_set, saddle_workarounds, said_of
 from crib.features.saddles.saddle_phrase import EXAMPLE, Parts, branch_of, read_parts, wall_of
-from crib.features.saddles.tubular import NEST_RULE, Tubular, decimal_text
+from crib.features.saddles.tubular import Tubular
 from crib.trade.common.verdicts import exceeds
 from crib.trade.metal.saddles import saddle_ordinate_mm
 from crib.trade.shop.shop_rules import Rules
@@ -131,9 +133,16 @@ class SaddleAnswers(Answers[Saddle, SaddleCase]):
         """The set one would order for a seat."""
         return ideal_set(self.case, seat) if role == "set" else None
 
-    def order_text(self, tool: Tool, quantity: int, tooling: ToolingSet) -> str:
-        """The complete order line."""
-        return set_order_text(self.case, tool, quantity, tooling)
+    def order_spec(self, tool: Tool, tooling: ToolingSet) -> ToolSpec:
+        """The set with what nest and cut are for, and the force of a stroke."""
+        system = self.case.say.system
+        return replace(
+            super().order_spec(tool, tooling),
+            nest_for=said_of(self.ask.branch, system),
+            header_for=said_of(self.ask.header, system),
+            strokes=STROKES,
+            stroke_force_n=self.case.force_n,
+        )
 
     def workarounds(self, refused: frozenset[str]) -> list[Workaround]:
         """What makes the saddle without a set."""

@@ -6,7 +6,9 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from crib.features.common.case import Case, Plate
-from crib.features.saddles.tubular import NEST_RULE, Tubular, decimal_text
+from crib.features.common.sizes import decimal_text
+from crib.features.common.tool_match import NEST_RULE
+from crib.features.saddles.tubular import Tubular
 from crib.trade.metal import saddles
 
 STROKES = 2

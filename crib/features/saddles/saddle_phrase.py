@@ -11,8 +11,8 @@ from crib.errors import BadInput
 from crib.features.common.phrase import TAIL_WORDS, Words
 from crib.features.common.plate_phrase import Reading
 from crib.features.common.sizes import size_word
+from crib.features.common.tool_match import NEST_RULE
 from crib.features.saddles.tubular import (
-    NEST_RULE,
     Sort,
     Tubular,
     by_measure,

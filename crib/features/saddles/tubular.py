@@ -11,15 +11,13 @@ from typing import Literal
 from crib import units
 from crib.errors import BadInput, BadValue
 from crib.features.common.plate_phrase import Reading
-from crib.features.common.sizes import size_word
+from crib.features.common.sizes import decimal_text, size_word
 from crib.trade.common.verdicts import exceeds
 from crib.trade.metal.pipe_outsides import pipe_outside_mm
 from crib.trade.metal.pipes import pipe_of_outside, pipe_size
 from crib.units import System
 
 Sort = Literal["pipe", "tube"]
-NEST_RULE = "saddle.nest_tolerance_mm"
-"""The setting that says how far two outsides may differ and still be the same."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -114,10 +112,3 @@ def by_measure(
     hint = f"; {pipes} pipe has that outside" if pipes else ""
     message = f"{measured} is neither: {known}{hint}"
     raise BadValue(message, way_out="Measure it again, or name it by what it is")
-
-
-def decimal_text(length_mm: float, system: System, *, fine: bool = False) -> str:
-    """A length as a caliper or a tape reads it: ``1.900 in``, ``48.3 mm``, a wall ``3.68 mm``."""
-    if system == "in":
-        return f"{units.inches_from_mm(length_mm):.3f} in"
-    return f"{length_mm:.{2 if fine else 1}f} mm"

@@ -19,7 +19,17 @@ from crib.units import format_amount
 if TYPE_CHECKING:
     from reportlab.platypus import Flowable
 
-COLUMNS = ("line", "quantity", "text", "price each", "price", "currency", "needed by", "job")
+COLUMNS = (
+    "line",
+    "quantity",
+    "text",
+    "price each",
+    "price",
+    "currency",
+    "needed by",
+    "job",
+    "to be settled",
+)
 ENDINGS = (".pdf", ".csv", ".xlsx")
 ASK = (
     "Please confirm prices and delivery. Where a line says a die opening it is the opening itself:"
@@ -86,6 +96,7 @@ def _rows(order: PaperOrder) -> Iterator[list[str | int]]:
             order.currency,
             one.needed_by,
             guarded(one.job),
+            guarded("; ".join(one.ask)),
         ]
 
 
@@ -98,7 +109,7 @@ def _write_workbook(order: PaperOrder, path: Path) -> None:
     page.append(list(COLUMNS))
     for row in _rows(order):
         page.append(row)
-    for column, width in (("C", 90), ("D", 12), ("E", 12), ("G", 12), ("H", 20)):
+    for column, width in (("C", 90), ("D", 12), ("E", 12), ("G", 12), ("H", 20), ("I", 60)):
         page.column_dimensions[column].width = width
     with whole_file(path) as partial:
         book.save(partial)

@@ -7,12 +7,16 @@ the ledger. Pieces and kinds are walked whole; there are thousands of them, not 
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, field
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field, replace
 from datetime import date, timedelta
+from typing import Any
 
+from crib.features.common.tool_spec import ToolSpec
 from crib.stock.engine.engine import Row
 from crib.stock.engine.session import Session
+from crib.stock.queries.kind_specs import all_kind_specs
+from crib.stock.queries.order_specs import read_spec
 
 YEAR_DAYS = 365
 LEAST_OBSERVED_DAYS = 30
@@ -23,7 +27,7 @@ GONE = ("broken", "lost", "retired")
 
 _KINDS = """
     SELECT kind.id, kind.name, kind.role, kind.shape, kind.width_mm, kind.long_mm,
-        seat.name AS seat, kind.key_angles, kind.face, kind.length_mm, kind.least_length_mm,
+        seat.name AS seat, kind.length_mm, kind.least_length_mm,
         kind.regrind_mm, kind.edges, kind.interval_strokes, kind.learned_strokes, kind.price_cents,
         kind.lead_days, kind.supplier, kind.least_count, coalesce(owned.sound, 0) AS sound,
         coalesce(owned.held, 0) AS held, coalesce(owned.strokes, 0) AS strokes_total,
@@ -43,7 +47,10 @@ _KINDS = """
 
 @dataclass(frozen=True, slots=True)
 class KindStock:
-    """A kind with what the crib has of it. ``held`` pieces wait to be looked at."""
+    """A kind with what the crib has of it. ``held`` pieces wait to be looked at.
+
+    Its specification is kept for a material when all its pieces are.
+    """
 
     id: int
     name: str
@@ -52,8 +59,6 @@ class KindStock:
     width_mm: float | None
     long_mm: float | None
     seat: str | None
-    key_angles: str
-    face: str
     length_mm: float | None
     least_length_mm: float | None
     regrind_mm: float | None
@@ -67,7 +72,7 @@ class KindStock:
     held: int
     strokes_total: int
     latest_on: str
-    dedicated_to: str
+    spec: ToolSpec
     learned_strokes: int | None = None
 
 
@@ -110,7 +115,7 @@ class OfferRow:
 
 @dataclass(frozen=True, slots=True)
 class OpenOrder:
-    """Something ordered of which some is still to come."""
+    """Something ordered of which some is still to come; ``spec`` as far as it was kept."""
 
     kind_id: int | None
     kind: str | None
@@ -119,6 +124,15 @@ class OpenOrder:
     quantity: int
     ordered_on: str
     needed_by: str
+    spec: ToolSpec | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Nameplate:
+    """A station by its work and as a supplier knows it: machine, station, nameplate."""
+
+    work: str
+    label: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -179,8 +193,14 @@ class _Reading:
 
 
 def kinds_with_stock(session: Session) -> list[KindStock]:
-    """Every kind and what there is of it."""
-    return [KindStock(**dict(row)) for row in session.rows(_KINDS)]
+    """Every kind, what it is and what there is of it."""
+    specs = {kind.id: kind.spec for kind in all_kind_specs(session)}
+    return [_with_spec(dict(row), specs[row["id"]]) for row in session.rows(_KINDS)]
+
+
+def _with_spec(row: dict[str, Any], spec: ToolSpec) -> KindStock:
+    kept_for = row.pop("dedicated_to")
+    return KindStock(**row, spec=replace(spec, dedicated_to=kept_for) if kept_for else spec)
 
 
 def observed_days(session: Session, today: date) -> int:
@@ -250,11 +270,17 @@ def open_orders(session: Session) -> list[OpenOrder]:
     rows = session.rows(
         "SELECT order_line.kind_id, kind.name AS kind, order_line.text, order_line.supplier,"
         " order_line.quantity - order_line.received AS quantity, order_line.ordered_on,"
-        " order_line.needed_by FROM order_line LEFT JOIN kind ON kind.id = order_line.kind_id"
+        " order_line.needed_by, order_line.specification FROM order_line"
+        " LEFT JOIN kind ON kind.id = order_line.kind_id"
         " WHERE order_line.open AND order_line.received < order_line.quantity"
         " ORDER BY order_line.ordered_on, order_line.id"
     )
-    return [OpenOrder(**dict(row)) for row in rows]
+    return [_open_order(dict(row)) for row in rows]
+
+
+def _open_order(row: dict[str, Any]) -> OpenOrder:
+    spec = read_spec(row.pop("specification"))
+    return OpenOrder(**row, spec=spec)
 
 
 def open_wants(session: Session) -> list[WantRow]:
@@ -268,24 +294,35 @@ def open_wants(session: Session) -> list[WantRow]:
     return [WantRow(**dict(row)) for row in rows]
 
 
-def nameplates_by_seat(session: Session) -> dict[str, list[str]]:
+def nameplates_by_seat(session: Session) -> dict[str, list[Nameplate]]:
     """For each seat the stations in service that take it: as on the nameplate, adapters last."""
-    found: dict[str, list[str]] = {}
+    found: dict[str, list[Nameplate]] = {}
     for row in session.rows(
-        "SELECT seat.name AS seat, machine.name AS machine, station.name AS station, machine.plate"
-        " FROM station_seat JOIN seat ON seat.id = station_seat.seat_id"
+        "SELECT seat.name AS seat, machine.name AS machine, station.name AS station, machine.plate,"
+        " station.does FROM station_seat JOIN seat ON seat.id = station_seat.seat_id"
         " JOIN station ON station.id = station_seat.station_id"
         " JOIN machine ON machine.id = station.machine_id WHERE machine.in_service"
         " ORDER BY machine.name, station.name"
     ):
         plate = f" (nameplate: {row['plate']})" if row["plate"] else ""
-        found.setdefault(row["seat"], []).append(f"{row['machine']} / {row['station']}{plate}")
-    direct = {seat: list(labels) for seat, labels in found.items()}
+        label = f"{row['machine']} / {row['station']}{plate}"
+        found.setdefault(row["seat"], []).append(Nameplate(row["does"], label))
+    direct = {seat: list(plates) for seat, plates in found.items()}
     for fits, presents in session.rows(
         "SELECT DISTINCT fits.name, presents.name FROM kind"
         " JOIN seat AS fits ON fits.id = kind.seat_id"
         " JOIN seat AS presents ON presents.id = kind.presents_seat_id ORDER BY 1, 2"
     ):
-        through = [f"{label} by adapter from seat {fits}" for label in direct.get(fits, ())]
+        through = [
+            Nameplate(one.work, f"{one.label} by adapter from seat {fits}")
+            for one in direct.get(fits, ())
+        ]
         found.setdefault(presents, []).extend(through)
     return found
+
+
+def labels_for(plates: Mapping[str, Sequence[Nameplate]], spec: ToolSpec) -> list[str]:
+    """The stations for a tool: those that do its work, or else all that take its seat."""
+    every = plates.get(spec.seat_name, ())
+    fitting = [one.label for one in every if one.work == spec.work]
+    return fitting or [one.label for one in every]

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from crib.features.common.tooling import Tool
 from crib.stock.engine.session import Session
 
 _SAME_MM = 0.001
@@ -77,33 +76,10 @@ def kinds_alike(
     return [NamedRow(*row) for row in rows]
 
 
-def name_of_kind_like(session: Session, tool: Tool, tolerance_mm: float) -> str | None:
-    """The name of a kind that is the tool in role, shape, size, seat and what it is made for."""
-    found = session.value(
-        "SELECT kind.name FROM kind JOIN seat ON seat.id = kind.seat_id WHERE kind.role = ?"
-        " AND kind.shape = ? AND kind.width_mm BETWEEN ? AND ?"
-        " AND abs(coalesce(kind.long_mm, kind.width_mm) - ?) <= ? AND seat.name = ?"
-        " AND kind.profile = ? AND abs(coalesce(kind.header_mm, 0) - ?) <= ?"
-        " AND coalesce(kind.most_wall_mm, 0) >= ? AND coalesce(kind.depth_mm, 0) >= ?"
-        " AND (? = 0.0 OR abs(coalesce(kind.angle_deg, 0) - ?) < 0.5)",
-        (
-            tool.role,
-            tool.shape,
-            tool.width_mm - tolerance_mm,
-            tool.width_mm + tolerance_mm,
-            tool.long_mm,
-            tolerance_mm,
-            tool.seat.name if tool.seat else "",
-            tool.profile,
-            tool.header_mm or 0.0,
-            tolerance_mm,
-            (tool.most_wall_mm or tolerance_mm) - tolerance_mm,
-            (tool.depth_mm or tolerance_mm) - tolerance_mm,
-            tool.angle_deg or 0.0,
-            tool.angle_deg or 0.0,
-        ),
-    )
-    return None if found is None else str(found)
+def seat_numbered(session: Session, name: str) -> int | None:
+    """The number of the seat with exactly this name."""
+    found = session.value("SELECT id FROM seat WHERE name = ?", (name,))
+    return None if found is None else int(found)
 
 
 def usual_price_cents(session: Session, kind_id: int) -> int | None:

@@ -1,23 +1,50 @@
-"""Kinds: a new one, and what a purchase tells of one. Each inside ``session.writing()``."""
+"""Kinds: a new one with what it is proven for, and what a purchase tells of one.
+
+Each inside ``session.writing()``.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from typing import Any
+from dataclasses import asdict
 
+from crib.features.common.tool_spec import ToolSpec
 from crib.stock.engine.session import Session
+from crib.stock.queries.kind_specs import KIND_COLUMNS
+from crib.stock.queries.kinds import seat_numbered
+
+_TWO_SIZED = ("rectangle", "obround")
 
 
-def add_kind(session: Session, values: Mapping[str, Any]) -> int:
-    """Add a kind, checked by its table; returns its number."""
-    return session.insert("kind", values)
+def add_kind(session: Session, name: str, spec: ToolSpec) -> int:
+    """Add a kind of that name as it is specified, checked by its table; returns its number."""
+    from crib.stock.tables.all_tables import EnvelopePoint, Kind
 
-
-def set_face_and_length(session: Session, kind_id: int, face: str, length_mm: float | None) -> None:
-    """Say of a kind which face it has, and how long it is when new [mm]."""
-    session.run("UPDATE kind SET face = ?, length_mm = ? WHERE id = ?", (face, length_mm, kind_id))
+    columns = {
+        **{column: getattr(spec, column) for column in KIND_COLUMNS},
+        "name": name,
+        "long_mm": _long_mm(spec),
+        "seat_id": seat_numbered(session, spec.seat_name),
+        "presents_seat_id": seat_numbered(session, spec.presents_seat),
+        "key_angles": " ".join(str(angle) for angle in spec.key_angles),
+        "length_mm": spec.length_mm,
+        "bevel_mm": spec.bevel_mm or 0.0,
+        "added_height_mm": spec.added_height_mm or 0.0,
+    }
+    kind_id = session.insert("kind", Kind.model_validate(columns).model_dump(exclude={"id"}))
+    for point in spec.envelope:
+        row = EnvelopePoint.model_validate({**asdict(point), "kind_id": kind_id})
+        session.insert("envelope_point", row.model_dump(exclude={"id"}))
+    return kind_id
 
 
 def keep_usual_price(session: Session, kind_id: int | None, price_cents: int) -> None:
     """Remember what a piece of a kind cost the last time [cents]."""
     session.run("UPDATE kind SET price_cents = ? WHERE id = ?", (price_cents, kind_id))
+
+
+def _long_mm(spec: ToolSpec) -> float | None:
+    """A long side where there is one: that of a rectangle or slot, or one longer than the width."""
+    if spec.width_mm is None or spec.long_mm is None:
+        return None
+    pair = spec.role in ("punch", "die") and spec.shape in _TWO_SIZED
+    return spec.long_mm if pair or spec.long_mm > spec.width_mm else None

@@ -10,8 +10,10 @@ from typing import Any
 
 from crib.acts import act, saying
 from crib.errors import UnknownName
+from crib.features.common.tool_spec import ToolSpec
 from crib.stock.book.ledger import Stamp
 from crib.stock.engine.session import Session
+from crib.stock.queries.order_specs import read_spec, spec_text
 
 _MOST_SEEN = 20
 """Deliveries of one supplier that are looked at: the latest."""
@@ -19,7 +21,10 @@ _MOST_SEEN = 20
 
 @dataclass(frozen=True, slots=True)
 class PurchaseLine:
-    """One line of a purchase: what was ordered, and how many of it have come and stayed."""
+    """One line of a purchase: what was ordered, and how many of it have come and stayed.
+
+    ``spec`` is the tool in figures, where the line keeps it.
+    """
 
     id: int
     line: int
@@ -33,6 +38,7 @@ class PurchaseLine:
     needed_by: str
     job: str
     open: bool
+    spec: ToolSpec | None = None
 
     @property
     def to_come(self) -> int:
@@ -65,6 +71,7 @@ class NewLine:
     price_cents: int | None
     needed_by: str
     job: str
+    spec: ToolSpec | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -135,9 +142,15 @@ def add_purchase(
                 "open": True,
                 "purchase_id": purchase_id,
                 "job": one.job[:60],
+                "specification": spec_text(one.spec),
             },
         )
     return number
+
+
+def set_kind_of_line(session: Session, line_id: int, kind_id: int) -> None:
+    """Name the kind of what a line orders, once it is one."""
+    session.run("UPDATE order_line SET kind_id = ? WHERE id = ?", (kind_id, line_id))
 
 
 def cancel_lines(
@@ -245,12 +258,14 @@ def _lines(session: Session, purchase_id: int) -> tuple[PurchaseLine, ...]:
     rows = session.rows(
         "SELECT order_line.id, order_line.kind_id, kind.name AS kind, kind.role, order_line.text,"
         " order_line.quantity, order_line.received, order_line.price_cents, order_line.needed_by,"
-        " order_line.job, order_line.open FROM order_line"
+        " order_line.job, order_line.open, order_line.specification FROM order_line"
         " LEFT JOIN kind ON kind.id = order_line.kind_id WHERE order_line.purchase_id = ?"
         " ORDER BY order_line.id",
         (purchase_id,),
     )
-    return tuple(
-        PurchaseLine(**{**dict(row), "open": bool(row["open"]), "line": number})
-        for number, row in enumerate(rows, 1)
-    )
+    return tuple(_line(dict(row), number) for number, row in enumerate(rows, 1))
+
+
+def _line(row: dict[str, Any], number: int) -> PurchaseLine:
+    spec = read_spec(row.pop("specification"))
+    return PurchaseLine(**{**row, "open": bool(row["open"]), "line": number, "spec": spec})

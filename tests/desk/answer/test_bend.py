@@ -216,18 +216,19 @@ def test_a_vee_that_is_not_there_is_ordered_in_one_complete_line(metric: Session
     (line,) = found.order
     assert line.text == (
         "1 vee die, opening 32 mm, 85° between its sides, working length at least 600 mm, marked"
-        " for at least 382.0 kN a metre, seat K, to bend 4 mm S275, for Ironworker 1 / brake, our"
-        " job 4711"
+        " for at least 382.0 kN a metre, seat K: die OD 54 mm, height 29 mm, to bend 4 mm S275,"
+        " for Ironworker 1 / brake, our job 4711"
     )
-    assert (line.role, line.width_mm, line.seat) == ("brake_tool", 32.0, "K")
+    spec = line.spec
+    assert (spec.role, spec.width_mm, spec.seat_name) == ("brake_tool", 32.0, "K")
 
 
 def test_the_vee_that_was_ordered_serves(metric: Session) -> None:
     change(metric, "UPDATE kind SET seat_id = NULL")
     phrase = "bend 600 x 4 at 90 flange 24"
     (line,) = ask(metric, phrase, **BY_430_MPA).order
-    add_vee(metric, "V-NEW", f"{line.width_mm}mm")
-    assert line.width_mm <= 24 / 0.7
+    add_vee(metric, "V-NEW", f"{line.spec.width_mm}mm")
+    assert (line.spec.width_mm or 0.0) <= 24 / 0.7
     assert tags(ask(metric, phrase, **BY_430_MPA)) == ["V-NEW"]
 
 

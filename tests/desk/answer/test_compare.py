@@ -144,7 +144,7 @@ def test_a_pair_to_buy_pays_after_its_price_over_the_saving(tmp_path: Path) -> N
     assert against(made, "drill").least == 129
     assert compare(shop, f"{HOLE} for 128").best == "drill"
     assert compare(shop, f"{HOLE} for 129").best == "punch"
-    assert {order.role for order in made.order} == {"punch", "die"}
+    assert {order.spec.role for order in made.order} == {"punch", "die"}
 
 
 def test_a_price_that_is_not_known_is_asked_for(tmp_path: Path) -> None:

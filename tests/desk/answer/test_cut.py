@@ -315,10 +315,10 @@ def test_a_set_that_is_not_there_is_ordered_in_one_complete_line(inch: Session) 
     (line,) = found.order
     assert line.text == (
         "1 set for shearing square tube, upper and lower matched, exactly 1-1/4 in outside, corner"
-        " radius as the tube's, wall 0.0830 in A36, seat T: die OD 54 mm (2.126 in), height 29 mm"
-        " (1.142 in), for Ironworker 1 / tube shear, our job 4711"
+        " radius as the tube's, wall 0.0830 in, seat T: die OD 54 mm (2.126 in), height 29 mm"
+        " (1.142 in), to cut 0.0830 in A36, for Ironworker 1 / tube shear, our job 4711"
     )
-    assert (line.role, line.shape, line.seat) == ("set", "square", "T")
+    assert (line.spec.role, line.spec.shape, line.spec.seat_name) == ("set", "square", "T")
 
 
 def test_a_set_without_walls_is_not_guessed(inch: Session) -> None:

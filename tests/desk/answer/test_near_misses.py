@@ -161,7 +161,7 @@ def test_a_role_that_is_missing_altogether_is_named(bare: Session) -> None:
     add_piece(bare, "P-1", add_kind(bare, role="punch", width="13/16", seat_id=1))
     found = ask(bare)
     assert stops(found.near_misses[0])["die"].text == "no die at hand to go with it"
-    assert [line.role for line in found.order] == ["die"]
+    assert [line.spec.role for line in found.order] == ["die"]
 
 
 def test_workarounds_stand_cheapest_first_and_each_once(shop: Session) -> None:

@@ -10,6 +10,7 @@ from typing import Any
 import pytest
 
 from crib.stock.engine.session import Session
+from crib.stock.writers.kinds import add_kind as add_kind_of
 from crib.units import N_PER_US_TON
 from tests.desk.asks import HOLE, ask, change, measure, move, one_station, pair
 from tests.features.bench import mm
@@ -32,7 +33,7 @@ def shop(tmp_path: Path) -> Iterator[Session]:
 
 def test_an_empty_shelf_gets_a_punch_and_a_die_in_one_seat(bare: Session) -> None:
     lines = ask(bare).order
-    assert [(one.role, one.seat, one.width_mm) for one in lines] == [
+    assert [(one.spec.role, one.spec.seat_name, one.spec.width_mm) for one in lines] == [
         ("punch", "A", mm("13/16")),
         ("die", "A", mm("27/32")),
     ]
@@ -43,7 +44,7 @@ def test_an_empty_shelf_gets_a_punch_and_a_die_in_one_seat(bare: Session) -> Non
 def test_only_what_is_missing_is_ordered(bare: Session) -> None:
     add_piece(bare, "P-1", add_kind(bare, role="punch", width="13/16", seat_id=1))
     (line,) = ask(bare).order
-    assert (line.role, line.width_mm) == ("die", mm("27/32"))
+    assert (line.spec.role, line.spec.width_mm) == ("die", mm("27/32"))
     assert line.because == (
         "no die at hand serves; this one with P-1 would, in Ironworker 1 / punch"
     )
@@ -51,7 +52,7 @@ def test_only_what_is_missing_is_ordered(bare: Session) -> None:
 
 def test_a_punch_is_ordered_for_the_die_that_is_there(shop: Session) -> None:
     (line,) = ask(shop, "hole 0.83in thru 3/8 A36").order
-    assert (line.role, line.width_mm) == ("punch", mm("0.83in"))
+    assert (line.spec.role, line.spec.width_mm) == ("punch", mm("0.83in"))
     assert "with D-" in line.because
 
 
@@ -69,7 +70,7 @@ def test_a_die_is_ordered_to_the_measured_punch(bare: Session) -> None:
     add_piece(bare, "P-1", add_kind(bare, role="punch", width="13/16", seat_id=1))
     measure(bare, "P-1", 20.60)
     (line,) = ask(bare).order
-    assert line.width_mm == pytest.approx(20.60 + mm("1/32"))
+    assert line.spec.width_mm == pytest.approx(20.60 + mm("1/32"))
 
 
 def test_a_kind_that_is_on_record_is_named(bare: Session) -> None:
@@ -116,21 +117,22 @@ def test_a_shop_with_seats_for_one_side_each_gets_its_order(bare: Session) -> No
     add_seat(bare, "P", die_diameter_mm=None, die_height_mm=None)
     change(bare, "INSERT INTO station_seat (station_id, seat_id)"
                  " SELECT 1, id FROM seat WHERE name IN ('D', 'P')")  # fmt: skip
-    assert [(one.role, one.seat) for one in ask(bare).order] == [("punch", "P"), ("die", "D")]
+    specs = [line.spec for line in ask(bare).order]
+    assert [(one.role, one.seat_name) for one in specs] == [("punch", "P"), ("die", "D")]
 
 
 def test_both_pieces_are_ordered_in_one_seat_where_a_station_takes_two(shop: Session) -> None:
     change(shop, "UPDATE machine SET in_service = 0 WHERE name = 'Ironworker 1'")
     lines = ask(shop, "hole 1 thru 3/8 A36").order
-    assert [one.role for one in lines] == ["punch", "die"]
-    assert len({one.seat for one in lines}) == 1
+    assert [one.spec.role for one in lines] == ["punch", "die"]
+    assert len({one.spec.seat_name for one in lines}) == 1
 
 
 def test_a_shaped_order_says_its_key_and_both_sizes(bare: Session) -> None:
     punch, die = ask(bare, "slot 13/16 x 1-1/8 thru 3/8 A36").order
     assert punch.text.startswith("1 punch, obround 13/16 x 1-1/8 in overall, seat A:")
     assert "keyed for 0° and 90° between long axis and throat" in punch.text
-    assert (die.width_mm, die.long_mm) == (mm("27/32"), mm("1-5/32"))
+    assert (die.spec.width_mm, die.spec.long_mm) == (mm("27/32"), mm("1-5/32"))
 
 
 def test_a_piece_that_is_away_is_not_bought_again_without_being_fetched_first(
@@ -139,7 +141,7 @@ def test_a_piece_that_is_away_is_not_bought_again_without_being_fetched_first(
     pair(bare)
     move(bare, "D-1", "Sam", "person")
     found = ask(bare)
-    assert [one.role for one in found.order] == ["die"]
+    assert [one.spec.role for one in found.order] == ["die"]
     texts = [way.text for way in found.workarounds]
     assert texts[0] == "fetch D-1 from Sam: it would serve"
     assert texts[-1] == "order what is missing (lines above), normal or rush"
@@ -152,15 +154,7 @@ def test_the_job_stands_in_the_order(bare: Session) -> None:
 @pytest.mark.parametrize("phrase", [HOLE, "hole 1 thru 1/4 304", "slot 13/16 x 1-1/8 thru 3/8"])
 def test_what_is_ordered_serves_when_it_arrives(bare: Session, phrase: str) -> None:
     for number, line in enumerate(ask(bare, phrase).order):
-        kind = add_kind(
-            bare,
-            role=line.role,
-            width="1",
-            width_mm=line.width_mm,
-            long_mm=line.long_mm if line.long_mm > line.width_mm else None,
-            shape=line.shape,
-            seat_id=1,
-            key_angles="0 90" if line.shape != "round" else "",
-        )
+        with bare.writing():
+            kind = add_kind_of(bare, f"kind {number}", line.spec)
         add_piece(bare, f"N-{number}", kind)
     assert ask(bare, phrase).serves

@@ -97,6 +97,6 @@ def test_a_set_that_is_not_there_is_ordered_in_one_complete_line(shop: Session) 
     (line,) = found.order
     assert line.text == (
         "1 set for picket ends, upper and lower matched, exactly 1/2 in square solid bar, the form"
-        " of the end as on our drawing, seat P: die OD 2.1260 in, height 1.1417 in, for A36, for"
-        " Ironworker 1 / picket, our job 4711"
+        " of the end as on our drawing, seat P: die OD 54 mm (2.126 in), height 29 mm (1.142 in),"
+        " for A36, for Ironworker 1 / picket, our job 4711"
     )

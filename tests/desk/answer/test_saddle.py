@@ -134,10 +134,10 @@ def test_the_order_line_of_a_tube_set_can_be_shipped_from(shop: Session) -> None
     assert line.text == (
         "1 saddle set, both halves matched, nest 1.500 in for 1-1/2 tube, cut radius 1.188 in for"
         " a header 2.375 in outside (2 pipe), square, axes meeting, walls up to 0.120 in, say the"
-        " thinnest it takes, seat S (die OD 3 in, height 2 in), to cut A36 in 2 strokes of 7.2 US"
+        " thinnest it takes, seat S: die OD 3 in, height 2 in, to cut A36 in 2 strokes of 7.2 US"
         " tons, for Ironworker 1 / pipe notcher, our job 4711"
     )
-    assert (line.role, line.seat, line.kind) == ("set", "S", None)
+    assert (line.spec.role, line.spec.seat_name, line.kind) == ("set", "S", None)
 
 
 def test_a_schedule_80_set_is_ordered_to_take_schedule_40_as_well(shop: Session) -> None:
@@ -159,7 +159,7 @@ def test_what_was_ordered_serves_when_it_comes(shop: Session) -> None:
     kind = add_kind(
         shop,
         role="set",
-        width=f"{made.width_mm}mm",
+        width=f"{made.spec.width_mm}mm",
         profile="saddle",
         header_mm=60.325,
         most_wall_mm=3.048,

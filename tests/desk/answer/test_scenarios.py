@@ -149,8 +149,13 @@ def test_i6_a_die_of_another_seat_is_no_pair_here(inch: Session) -> None:
     miss = found.near_misses[0]
     assert [tool.tag for tool in miss.tools] == ["P-0137", "D-0301"]
     assert set(stops(miss)) == {"seat"}
-    (line,) = found.order
-    assert (line.role, line.seat, line.width_mm) == ("die", "A", mm_from_inches(27 / 32))
+    spec = found.order[0].spec
+    assert len(found.order) == 1
+    assert (spec.role, spec.seat_name, spec.width_mm) == (
+        "die",
+        "A",
+        mm_from_inches(27 / 32),
+    )
     assert found.workarounds[0].text == (
         "an adapter from seat B to A for D-0301, declared with its height and rating; or a station"
         " that accepts seat B and the other piece in that seat"

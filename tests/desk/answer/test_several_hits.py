@@ -84,7 +84,7 @@ def test_m6_no_plan_for_a_slot_of_22_by_50_with_a_punch_of_22_by_40(shop: Shop) 
     assert "cuts 30 % of the punch; at least 35 % must cut" in stops(bridge)["bridge bite"].text
     assert [hit.x_mm for hit in chain.plan.hits] == [-5.0, 5.0]  # type: ignore[union-attr]
     assert [hit.x_mm for hit in bridge.plan.hits] == [-14.0, 14.0, 0.0]  # type: ignore[union-attr]
-    assert {(line.role, line.width_mm, line.long_mm) for line in found.order} >= {
+    assert {(line.spec.role, line.spec.width_mm, line.spec.long_mm) for line in found.order} >= {
         ("punch", 22.0, 50.0)
     }
     assert "439.3 kN of 450.0 kN at Ironworker 1 / main punch, 98 %" in found.order[0].because

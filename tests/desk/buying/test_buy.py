@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -10,9 +11,11 @@ import pytest
 from crib.desk.answer.find import find
 from crib.errors import BadValue, UnknownName
 from crib.features.common.case import Circumstances
+from crib.features.common.tool_spec import ToolSpec
 from crib.stock.book import ledger
 from crib.stock.book.settings import set_rule
 from crib.stock.engine.session import Session
+from crib.stock.queries.order_specs import spec_text
 from crib.stock.queries.pieces import piece_by_tag
 from crib.stock.tables.all_tables import OrderLine
 from tests.desk.buying_shop import LATER, go, log, only, plan, punch, seat
@@ -159,25 +162,36 @@ def test_open_orders_are_taken_off_and_said(shop: Session) -> None:
     ]
 
 
+ORDERED = ToolSpec("punch", shape="round", width_mm=15 / 16 * 25.4, seat_name="A")
+
+
 @pytest.mark.parametrize(
-    ("text", "covers"),
+    ("spec", "covers"),
     [
-        ("1 punch, round 15/16 in, seat A: head 1-1/2 in", True),
-        ("1 round punch 15/16 in, flat face, seat A", True),
-        ("1 punch, round 15/16 in, seat AB", False),
-        ("1 punch, round 1-15/16 in, seat A", False),
-        ("1 punch, obround 15/16 x 2 in, seat A", False),
-        ("1 die, round 31/32 in opening (over a 15/16 in punch), seat A", False),
+        (ORDERED, True),
+        (replace(ORDERED, long_mm=15 / 16 * 25.4, length_mm=70.0, job="J-1"), True),
+        (replace(ORDERED, seat_name="AB"), False),
+        (replace(ORDERED, width_mm=31 / 16 * 25.4), False),
+        (replace(ORDERED, shape="obround", long_mm=50.8), False),
+        (replace(ORDERED, role="die", width_mm=31 / 32 * 25.4), False),
+        (None, False),
     ],
 )
-def test_an_order_that_names_no_kind_counts_when_it_spells_the_tool(
-    shop: Session, text: str, covers: bool
+def test_an_order_that_names_no_kind_counts_when_it_specifies_the_tool(
+    shop: Session, spec: ToolSpec | None, covers: bool
 ) -> None:
     punch(shop, "15/16", least_count=1)
-    insert(shop, OrderLine, text=text, quantity=1)
+    text = "1 punch, round 15/16 in, seat A"
+    insert(shop, OrderLine, text=text, quantity=1, specification=spec_text(spec))
     found = plan(shop)
     assert len(found.lines) == (0 if covers else 1)
     assert any("nothing more to buy" in str(note) for note in found.notes) is covers
+
+
+def test_a_specification_that_cannot_be_read_counts_for_nothing(shop: Session) -> None:
+    punch(shop, "15/16", least_count=1)
+    insert(shop, OrderLine, text="1 punch", quantity=1, specification='{"role": ')
+    assert len(plan(shop).lines) == 1
 
 
 def test_the_shops_least_count_is_kept_with_a_word_when_it_is_too_much(shop: Session) -> None:

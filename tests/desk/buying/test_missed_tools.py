@@ -107,7 +107,7 @@ def test_a_want_that_is_served_by_now_buys_nothing(shop: Session) -> None:
 
 def test_a_punch_comes_with_its_die_when_the_die_broke_since(shop: Session) -> None:
     found = find(shop, "hole 27/32 thru 3/8 A36", Circumstances(job="24-1"), now=LATER)
-    assert [one.role for one in found.order] == ["punch"]
+    assert [one.spec.role for one in found.order] == ["punch"]
     assert [one.role for one in plan(shop).lines] == ["punch"]
     go(shop, "D-0202", "broken")
     first, second = plan(shop).lines

@@ -5,11 +5,12 @@ from __future__ import annotations
 import pytest
 
 from crib.desk.common.prices import cheapest
+from crib.features.common.tool_spec import ToolSpec
 from crib.stock.queries.demand import KindStock, OfferRow
 
 KIND = KindStock(
-    1, "punch", "punch", "round", 20.6375, None, "A", "", "flat", None, None, None, 1, None,
-    5000, 7, "own supplier", 0, 0, 0, 0, "", "",
+    1, "punch", "punch", "round", 20.6375, None, "A", None, None, None, 1, None,
+    5000, 7, "own supplier", 0, 0, 0, 0, "", ToolSpec("punch"),
 )  # fmt: skip
 
 

@@ -55,7 +55,7 @@ def test_a_missing_slot_gets_its_order_line_where_the_station_would_stand_it(
 ) -> None:
     shop = metric_shop(tmp_path / "m.crib", "40", 700)
     (missing,) = plan(shop, slot_file(tmp_path / "p1.nc1")).missing
-    assert [line.role for line in missing.found.order] == ["punch", "die"]
+    assert [line.spec.role for line in missing.found.order] == ["punch", "die"]
     assert "22 x 50 mm" in missing.found.order[0].text
 
 

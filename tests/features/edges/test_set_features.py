@@ -8,7 +8,9 @@ import pytest
 
 from crib.features.common.ask import Ask
 from crib.features.common.case import Case, Circumstances
+from crib.features.common.order_text import order_text
 from crib.features.common.pair_wear import hit_severity
+from crib.features.common.speech import Speech
 from crib.features.common.tooling import Adapter, Seat, Station
 from crib.units import N_PER_US_TON
 from tests.features.bench import FACTS, INCH_RULES, METRIC_RULES, SEAT_A, mounted, only, station
@@ -139,15 +141,17 @@ def ordered(ask: Ask, seat: Seat = SEAT_A, where: Station | None = None, job: st
     assert tool is not None
     assert not stops(ask, tool, where or notcher(1e7))
     tooling = at(tool, where or notcher(1e7))
-    return ask.answers(INCH_RULES, Circumstances(job=job)).order_text(tool, 1, tooling)
+    spec = ask.answers(INCH_RULES, Circumstances(job=job)).order_spec(tool, tooling)
+    return order_text(spec, Speech(INCH_RULES))
 
 
 def test_an_order_says_all_that_a_supplier_asks_for() -> None:
     assert ordered(NOTCH, job="J-7") == (
         "1 notch set, punch and die sides matched as one set, rectangular, 4 in along the edge,"
-        " at least 3 in deep, seat A: head 1.5748 in, head thickness 0.2362 in, body 1.2598 in,"
-        " die OD 2.1260 in, height 1.1417 in, to cut 1/4 in A36, clearance to suit that thickness,"
-        " its list of proven sizes and thicknesses with it, for Ironworker 1 / notch, our job J-7"
+        " at least 3 in deep, seat A: head 40 mm (1.575 in), head thickness 6 mm (0.236 in),"
+        " body 32 mm (1.260 in), die OD 54 mm (2.126 in), height 29 mm (1.142 in), to cut 1/4 in"
+        " A36, clearance to suit that thickness, its list of proven sizes and thicknesses with it,"
+        " at least 4 in by 1/4 in A36, for Ironworker 1 / notch, our job J-7"
     )
     assert "90° included angle, opening at least 4 in at the edge (2 in deep)" in ordered(
         asked(ASKS[1])

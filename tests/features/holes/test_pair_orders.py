@@ -8,13 +8,17 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from crib.features.common.order_text import order_text
+from crib.features.common.speech import Speech
 from crib.features.common.tooling import Seat, Tool
-from crib.features.holes.pair_orders import ideal_tool, order_clearance_mm, pair_order_text
+from crib.features.holes.pair_orders import ideal_tool, order_clearance_mm
 from tests.features.bench import (
+    FACTS,
     INCH_RULES,
     METRIC_RULES,
     SEAT_A,
     case,
+    hole,
     judged,
     mm,
     mounted,
@@ -76,7 +80,10 @@ def test_a_seat_without_numbers_for_a_role_gets_no_order(role: str) -> None:
 def test_the_line_says_opening_clearance_and_the_punch_it_is_for() -> None:
     asked = case(mm("13/16"), mm("3/8"))
     punch, die = ideal(asked, "punch"), ideal(asked, "die")
-    text = pair_order_text(asked, die, 1, mounted(punch, die))
+    ask = hole(mm("13/16"), mm("3/8"))
+    spec = ask.answers(INCH_RULES, FACTS).order_spec(die, mounted(punch, die))
+    assert (spec.punch_width_mm, spec.seat_numbers) == (mm("13/16"), SEAT_A.numbers("die"))
+    text = order_text(spec, Speech(INCH_RULES))
     assert text.startswith(
         "1 die, round 27/32 in opening (total clearance 1/32 in over a 13/16 in punch), seat A:"
     )
@@ -84,8 +91,10 @@ def test_the_line_says_opening_clearance_and_the_punch_it_is_for() -> None:
 
 
 def test_the_line_for_a_punch_needs_no_die_beside_it() -> None:
-    asked = case(mm("13/16"), mm("3/8"))
-    text = pair_order_text(asked, ideal(asked, "punch"), 2, mounted(ideal(asked, "punch")))
+    punch = ideal(case(mm("13/16"), mm("3/8")), "punch")
+    answers = hole(mm("13/16"), mm("3/8")).answers(INCH_RULES, FACTS)
+    spec = answers.order_spec(punch, mounted(punch))
+    text = order_text(replace(spec, quantity=2), Speech(INCH_RULES))
     assert text.startswith("2 punches, round 13/16 in, seat A: head")
 
 

@@ -39,8 +39,9 @@ def test_the_csv_keeps_every_figure_and_no_formula(tmp_path: Path) -> None:
     with path.open(encoding="utf-8-sig", newline="") as file:
         head, first, second = csv.reader(file)
     assert tuple(head) == COLUMNS
-    assert first == ["1", "2", LINES[0].text, "42.50", "85.00", "USD", "2026-05-01", "24-118"]
+    assert first == ["1", "2", LINES[0].text, "42.50", "85.00", "USD", "2026-05-01", "24-118", ""]
     assert second[:5] == ["2", "1", "'=1 die, special", "", ""]
+    assert second[-1] == "a dimensioned drawing"
 
 
 def test_the_workbook_says_the_same(tmp_path: Path) -> None:
