@@ -8,14 +8,12 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from crib.desk.common.reminder_levels import Reminder, interval_of, is_silent, reminder
-from crib.errors import UnknownName
 from crib.features.common.piece_checks import level_limits
-from crib.stock.book.people import person_names
+from crib.stock.book.people import person_called
 from crib.stock.book.settings import shop_rules
 from crib.stock.engine.session import Session
 from crib.stock.queries.pieces import PieceCard
-from crib.stock.queries.places import plain_name
-from crib.stock.queries.shop_names import machine_names
+from crib.stock.queries.shop_names import machine_called
 from crib.stock.queries.strokes import Whereabouts, pieces_in_condition, worn_pieces
 from crib.trade.shop.shop_rules import Rules
 
@@ -53,7 +51,8 @@ def list_due(session: Session, request: DueRequest) -> DueList:
         UnknownName: for a person or a machine that is not known.
     """
     rules = shop_rules(session)
-    by, machine = _person(session, request.by), _machine(session, request.machine)
+    by = person_called(session, request.by) if request.by.strip() else ""
+    machine = machine_called(session, request.machine)
     where = Whereabouts(by, machine)
     share, interval = rules.number("wear.plan"), rules.number("wear.interval_strokes")
     worn = worn_pieces(session, share, interval, where)
@@ -72,24 +71,3 @@ def _risk(card: PieceCard, rules: Rules) -> float:
     """The used share; a piece to look at counts at least as one that is not for finish work."""
     used = card.wear / interval_of(card, rules)
     return max(used, level_limits(rules).no_finish) if card.condition in TO_LOOK_AT else used
-
-
-def _person(session: Session, said: str) -> str:
-    return _known("person", said, person_names(session)) if said else ""
-
-
-def _machine(session: Session, said: str) -> str:
-    return _known("machine", said, machine_names(session)) if said else ""
-
-
-def _known(what: str, name: str, known: list[str]) -> str:
-    for one in known:
-        if plain_name(one) == plain_name(name):
-            return one
-    # Its first words are enough while no other one begins with them.
-    words = name.casefold().split()
-    begun = [one for one in known if words and one.casefold().split()[: len(words)] == words]
-    if len(begun) == 1:
-        return begun[0]
-    message = f"no {what} called {name.strip()[:40]!r}; known: {', '.join(known[:12])}"
-    raise UnknownName(message)

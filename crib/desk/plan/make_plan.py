@@ -22,12 +22,12 @@ from crib.desk.plan.set_up_sheets import sheet_places, write_sheets
 from crib.desk.plan.share_parts import Assigned, Minutes, chunks_of, share_out
 from crib.desk.plan.task_order import SECONDS, Ordered, order_tasks
 from crib.desk.plan.tasks import magazines_of, tasks_of
-from crib.errors import BadInput, UnknownName
+from crib.errors import BadInput
 from crib.stock.book.settings import shop_rules
 from crib.stock.engine.session import Session
 from crib.stock.queries.jobs import job_called, lines_of, open_jobs
 from crib.stock.queries.jobs import runs_of as kept_runs
-from crib.stock.queries.shop_names import machine_names
+from crib.stock.queries.shop_names import machine_called
 from crib.stock.queries.strokes import mounted_pieces
 from crib.stock.writers.holds import active_holds
 from crib.trade.shop.shop_rules import Rules
@@ -118,14 +118,7 @@ def _check(desk: _Desk) -> None:
     if request.keep and not request.job.strip():
         message = "a plan is kept under a job's name, and none is given"
         raise BadInput(message, way_out=saying("add ", act("say.job")))
-    names = machine_names(desk.session)
-    if request.machine and request.machine not in names:
-        near = [name for name in names if name.casefold() == request.machine.casefold()]
-        if len(near) != 1:
-            message = f"no machine is called {request.machine!r}; known: {', '.join(names)}"
-            way_out = saying("say ", act("say.machine"), " with one of these names")
-            raise UnknownName(message, way_out=way_out)
-        desk.request = replace(request, machine=near[0])
+    desk.request = replace(request, machine=machine_called(desk.session, request.machine))
 
 
 def _jobs(desk: _Desk) -> list[PlanJob]:

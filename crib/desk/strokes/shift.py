@@ -12,13 +12,12 @@ from crib.desk.common.mounting import pair_fault
 from crib.desk.strokes.log_book import KnownLine, StrokeLine
 from crib.desk.strokes.log_words import read_lines
 from crib.desk.strokes.manner_words import words_of
-from crib.errors import BadInput, UnknownName
+from crib.errors import BadInput
 from crib.stock.book.settings import shop_rules
 from crib.stock.engine.session import Session
 from crib.stock.queries.jobs import RunCard, open_runs_at
 from crib.stock.queries.pieces import PieceCard, pieces_by_ids
-from crib.stock.queries.places import plain_name
-from crib.stock.queries.shop_names import machine_names, station_places
+from crib.stock.queries.shop_names import machine_called, station_places
 from crib.stock.queries.strokes import last_work, mounted_pieces
 from crib.trade.shop.shop_rules import Rules
 from crib.units import System, format_length
@@ -218,7 +217,7 @@ class _Proposer:
 
 def _stations(session: Session, machine: str) -> list[_Station]:
     """The stations, of one machine when it is named, in the order of a walk round the shop."""
-    wanted = known_machine(session, machine)
+    wanted = machine_called(session, machine)
     by_place: dict[int, list[PieceCard]] = {}
     for card in mounted_pieces(session):
         by_place.setdefault(card.place_id or 0, []).append(card)
@@ -227,17 +226,3 @@ def _stations(session: Session, machine: str) -> list[_Station]:
         for one in station_places(session)
         if not wanted or one.machine == wanted
     ]
-
-
-def known_machine(session: Session, name: str) -> str:
-    """The machine's own name, however it is typed; empty for none.
-
-    Raises:
-        UnknownName: for a machine that is not known.
-    """
-    known = machine_names(session)
-    for one in ("", *known):
-        if plain_name(one) == plain_name(name):
-            return one
-    message = f"no machine called {name.strip()[:40]!r}; known: {', '.join(known[:12])}"
-    raise UnknownName(message)

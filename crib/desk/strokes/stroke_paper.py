@@ -10,7 +10,7 @@ from pathlib import Path
 from crib.acts import Act, Confirmed, Spelling, act, saying
 from crib.desk.common.acting import stamp_for
 from crib.desk.strokes.paper_codes import format_code
-from crib.desk.strokes.shift import ProposedLine, known_machine, plate_text, proposed_lines
+from crib.desk.strokes.shift import ProposedLine, plate_text, proposed_lines
 from crib.errors import AskBack, BadValue, Missing
 from crib.files.common.paper_sizes import usual_paper
 from crib.files.common.whole_file import write_whole
@@ -23,6 +23,7 @@ from crib.files.paper.stroke_paper import (
 from crib.stock.book.settings import shop_rules
 from crib.stock.engine.session import Session
 from crib.stock.queries.pieces import pieces_by_tags
+from crib.stock.queries.shop_names import machine_called
 from crib.stock.writers.papers import NewPaperLine, keep_paper
 from crib.units import System
 
@@ -91,7 +92,7 @@ def make_paper(session: Session, request: PaperRequest, now: datetime | None = N
         title = f"{rules.text('crib.name')}: strokes of a shift"
         number = keep_paper(session, stamp, title, _to_keep(session, proposed))
         lines = tuple(_line(number, at, one) for at, one in enumerate(proposed, 1))
-        machine = known_machine(session, request.machine)
+        machine = machine_called(session, request.machine)
         sheet = StrokePaper(
             title=title,
             code=str(number),

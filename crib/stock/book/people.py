@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from crib.acts import act, saying
-from crib.errors import UnknownName
+from crib.stock.book.names import name_meant
 from crib.stock.engine.session import Session
 
 WINDOW = "window"
@@ -11,19 +11,25 @@ WINDOW = "window"
 
 
 def person_id(session: Session, name: str) -> int:
-    """The number of a badge name; empty means the window.
+    """The number of a badge name, as ``name_meant`` reads it; empty means the window.
 
     Raises:
-        UnknownName: when nobody has that name.
+        UnknownName: when nobody has that name, or more than one.
     """
     wanted = name.strip() or WINDOW
-    found = session.value("SELECT id FROM person WHERE lower(name) = lower(?)", (wanted,))
-    if found is None:
-        known = ", ".join(person_names(session))
-        message = f"nobody is called {wanted!r}; known: {known}"
-        way_out = saying("add the name with ", act("import", file="people.csv"))
-        raise UnknownName(message, way_out=way_out)
-    return int(found)
+    sql = "SELECT id FROM person WHERE name = ?"
+    exact = session.value(sql, (wanted,))
+    return int(exact or session.value(sql, (person_called(session, wanted),)))
+
+
+def person_called(session: Session, name: str) -> str:
+    """The badge name that is meant.
+
+    Raises:
+        UnknownName: when nobody has that name, or more than one.
+    """
+    way_out = saying("add the name with ", act("import", file="people.csv"))
+    return name_meant(name, person_names(session), "nobody is called", way_out)
 
 
 def person_names(session: Session) -> list[str]:

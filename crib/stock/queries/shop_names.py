@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from crib.stock.book.names import name_meant
 from crib.stock.engine.session import Session
 
 
@@ -20,6 +21,17 @@ class StationPlace:
 def machine_names(session: Session) -> list[str]:
     """The names of all machines."""
     return [str(row[0]) for row in session.rows("SELECT name FROM machine ORDER BY name")]
+
+
+def machine_called(session: Session, name: str) -> str:
+    """The machine that is meant, by its own name; empty for none.
+
+    Raises:
+        UnknownName: when there is none of that name, or more than one.
+    """
+    if not name.strip():
+        return ""
+    return name_meant(name, machine_names(session), "no machine called")
 
 
 def station_places(session: Session) -> list[StationPlace]:

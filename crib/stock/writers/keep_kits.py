@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from crib.errors import BadValue
+from crib.stock.book.names import same_name
+from crib.stock.book.people import person_names
 from crib.stock.engine.engine import Row
 from crib.stock.engine.session import Session
 from crib.stock.queries.places import PlaceCard
@@ -26,11 +28,8 @@ def repoint_runs(session: Session, job_id: int, piece_id: int, other_id: int) ->
 
 
 def badge_name(session: Session, name: str) -> str | None:
-    """The badge name as it is written, whatever the case; None when nobody has it."""
-    found = session.value(
-        "SELECT name FROM person WHERE name = ? COLLATE NOCASE", (" ".join(name.split()),)
-    )
-    return None if found is None else str(found)
+    """The badge name as it is written, however it is typed in full; None when nobody has it."""
+    return next((one for one in person_names(session) if same_name(one, name)), None)
 
 
 def make_place(session: Session, name: str, sort: str) -> PlaceCard:

@@ -189,5 +189,7 @@ def test_the_first_words_of_a_machine_are_enough_while_no_other_begins_so(shop: 
     with shop.writing():
         shop.run("UPDATE machine SET name = name || ' (bay)'")
     assert due(shop, machine="ironworker  1") == due(shop, machine="Ironworker 1 (bay)")
-    with pytest.raises(UnknownName, match="no machine called 'Ironworker'; known: Ironworker 1"):
+    with pytest.raises(
+        UnknownName, match=r"'Ironworker' can be Ironworker 1 \(bay\), Ironworker 2"
+    ):
         due(shop, machine="Ironworker")

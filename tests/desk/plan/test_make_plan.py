@@ -117,7 +117,7 @@ def test_what_is_asked_must_go_together(tmp_path: Path) -> None:
     file = part_list(tmp_path / "list.csv", ("B1", hole("13/16"), 12, 4))
     with pytest.raises(BadInput, match="kept under a job's name"):
         plan(shop, file, keep=True)
-    with pytest.raises(UnknownName, match="no machine is called 'Press 9'; known: Ironworker 1"):
+    with pytest.raises(UnknownName, match="no machine called 'Press 9'; known: Ironworker 1"):
         plan(shop, file, machine="Press 9")
     with pytest.raises(BadValue, match="the due date 'soon' is not a day"):
         plan(shop, file, due="soon")
