@@ -26,7 +26,7 @@ _PRINTED_LINES = """
     ) AS printed
     JOIN entry ON entry.piece_id = printed.piece_id AND entry.made_at >= printed.made_at
     WHERE entry.action = 'strokes' AND (entry.note = 'sheet line ' || printed.code
-    OR entry.note LIKE 'sheet line ' || printed.code || ';%')
+    OR substr(entry.note, 1, length(printed.code) + 12) = 'sheet line ' || printed.code || ';')
 """
 _ASSUMED = """
     SELECT entry.id AS entry, 'closing' AS subject FROM entry

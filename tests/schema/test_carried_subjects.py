@@ -48,6 +48,7 @@ def test_the_rows_at_hand_are_what_these_tests_take_them_for(tmp_path: Path) -> 
     [
         ("sheet line 1-1", "line 1-1"),
         ("sheet line 1-1; the second lot", "line 1-1"),
+        ("Sheet line 1-1; typed by hand", ""),
         ("sheet line 1-12", ""),
         ("sheet line 1-1 or so", ""),
         ("sheet line 2-1", ""),
