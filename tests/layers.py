@@ -117,13 +117,6 @@ STOPWATCHES = {
 SCHEMA_MAY = {"schema/env.py": ("crib.stock", "crib.errors")}
 
 
-# Arrows that still close a circle, each from a module to one it imports; none may be added.
-EXCUSED_ARROWS = {
-    ("crib.desk.edges.forecast", "crib.desk.edges.forecast_file"),
-    ("crib.files.tables.sheets", "crib.files.tables.workbook_in"),
-}
-
-
 @dataclass(frozen=True)
 class Import:
     """One imported name, where it stands, and whether it runs when the module loads."""

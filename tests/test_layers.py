@@ -4,12 +4,11 @@ from __future__ import annotations
 
 import subprocess
 import sys
-from functools import cache
 
 import pytest
 
 from tests.house import ROOT, project_files, sources
-from tests.layers import EXCUSED_ARROWS, HEAVY, circle, faults, import_graph
+from tests.layers import HEAVY, circle, faults, import_graph
 
 TOP_LEVEL = {"README.md", "DEVELOPERS.md", "pyproject.toml", "crib", "schema", "tests", "seed_data"}
 
@@ -127,26 +126,8 @@ def test_the_checker_lets_an_allowed_arrow_pass(path: str, source: str) -> None:
     assert faults(path, source) == []
 
 
-@cache
-def whole_graph() -> dict[str, set[str]]:
-    return import_graph(sources("crib"))
-
-
-def without(arrows: set[tuple[str, str]]) -> dict[str, set[str]]:
-    """The program's imports but for some."""
-    return {
-        module: {name for name in imported if (module, name) not in arrows}
-        for module, imported in whole_graph().items()
-    }
-
-
 def test_no_import_runs_in_a_circle() -> None:
-    assert circle(without(EXCUSED_ARROWS)) == []
-
-
-@pytest.mark.parametrize("arrow", sorted(EXCUSED_ARROWS))
-def test_an_arrow_is_excused_only_while_it_closes_a_circle(arrow: tuple[str, str]) -> None:
-    assert circle(without(EXCUSED_ARROWS - {arrow})) != []
+    assert circle(import_graph(sources("crib"))) == []
 
 
 @pytest.mark.parametrize(

@@ -9,12 +9,13 @@ import typer
 
 from crib.cli.door import CribOption, JsonOption, answer, opened, table
 from crib.cli.wording import worded
-from crib.desk.edges.forecast import USUAL_WEEKS, ForecastRequest, forecast
+from crib.desk.edges.forecast import forecast
+from crib.desk.edges.forecast_dates import USUAL_WEEKS, ForecastRequest
 
 if TYPE_CHECKING:
     from rich.console import Console
 
-    from crib.desk.edges.forecast import Forecast
+    from crib.desk.edges.forecast_dates import Forecast
 
 MOST_KINDS = 10
 

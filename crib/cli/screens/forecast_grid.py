@@ -11,7 +11,7 @@ from crib.trade.shop.workdays import DAYS
 if TYPE_CHECKING:
     from rich.table import Table
 
-    from crib.desk.edges.forecast import Forecast
+    from crib.desk.edges.forecast_dates import Forecast
 
 WIDTH = 10
 MOST_TAGS = 3

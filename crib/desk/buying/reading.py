@@ -18,7 +18,8 @@ from crib.desk.buying.kind_figures import (
 )
 from crib.desk.buying.unplanned_asks import planned_asks
 from crib.desk.common.piece_standing import EDGED, edges_in_life, standing
-from crib.desk.edges.forecast import ForecastRequest, KindForecast, forecast
+from crib.desk.edges.forecast import forecast
+from crib.desk.edges.forecast_dates import ForecastRequest, KindForecast
 from crib.stock.book.settings import shop_rules
 from crib.stock.engine.session import Session
 from crib.stock.queries.buying import (

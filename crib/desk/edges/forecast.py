@@ -7,13 +7,21 @@ run there is no date.
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
-from pathlib import Path
 
-from crib.acts import Said, act, saying
+from crib.acts import act, saying
 from crib.desk.common.piece_standing import EDGED, standing
 from crib.desk.common.reminder_levels import interval_of
+from crib.desk.edges.forecast_dates import (
+    MOST_WEEKS,
+    USUAL_WEEKS,
+    Forecast,
+    ForecastRequest,
+    KindForecast,
+    PieceForecast,
+)
+from crib.desk.edges.forecast_file import write_forecast
 from crib.desk.edges.forecast_pace import Outlook, Use, outlook
 from crib.errors import BadValue
 from crib.features.common.piece_checks import level_limits
@@ -23,76 +31,7 @@ from crib.stock.queries.pieces import PieceCard, pieces_of_kinds
 from crib.trade.life.forecast import day_reached, strokes_in_hand
 from crib.trade.shop.shop_rules import Rules
 
-USUAL_WEEKS, MOST_WEEKS = 4, 52
 USABLE = ("sound", "inspect")
-
-
-@dataclass(frozen=True, slots=True)
-class ForecastRequest:
-    """How many weeks ahead; every date, however far; and the calendar file to write, if any."""
-
-    weeks: int = USUAL_WEEKS
-    everything: bool = False
-    ics: Path | None = None
-
-
-@dataclass(frozen=True, slots=True)
-class PieceForecast:
-    """One piece: the days on which it reaches the levels of its interval, empty when beyond sight.
-
-    Wear, interval, pace and planned work are weighted strokes; ``do`` is what is to be done then.
-    """
-
-    tag: str
-    kind: str
-    role: str
-    place: str
-    condition: str
-    used: float
-    wear: float
-    interval: float
-    per_work_day: float
-    planned: float
-    plan_on: str
-    after_job_on: str
-    due_on: str
-    do: str
-
-
-@dataclass(frozen=True, slots=True)
-class KindForecast:
-    """One kind: what its sound pieces can still do, and the day on which that is used up.
-
-    Strokes are weighted. ``order_by`` is that day less the days to delivery.
-    """
-
-    kind: str
-    role: str
-    pieces: int
-    in_hand: float
-    per_work_day: float
-    planned: float
-    out_on: str
-    lead_days: int
-    order_by: str
-
-
-@dataclass(frozen=True, slots=True)
-class Forecast:
-    """The dates ahead. ``later`` counts the dated pieces that are not shown.
-
-    ``closed`` are the days of the usual week on which the shop does not work.
-    """
-
-    today: str
-    until: str
-    closed: tuple[str, ...]
-    look_back_weeks: int
-    pieces: tuple[PieceForecast, ...]
-    kinds: tuple[KindForecast, ...]
-    later: int
-    notes: tuple[Said, ...]
-    file: str = ""
 
 
 def forecast(session: Session, request: ForecastRequest, now: datetime | None = None) -> Forecast:
@@ -111,8 +50,6 @@ def forecast(session: Session, request: ForecastRequest, now: datetime | None = 
     found = _made(session, request, moment.date())
     if request.ics is None:
         return found
-    from crib.desk.edges.forecast_file import write_forecast
-
     write_forecast(found, request.ics, shop_rules(session).text("crib.name"), moment)
     return replace(found, file=str(request.ics))
 

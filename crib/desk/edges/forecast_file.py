@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import date, datetime
 from pathlib import Path
 
-from crib.desk.edges.forecast import Forecast, PieceForecast
+from crib.desk.edges.forecast_dates import Forecast, PieceForecast
 from crib.files.paper.calendar_file import DayEvent, event_uid, write_calendar
 
 

@@ -18,8 +18,10 @@ from crib.features.common.plate_phrase import Reading
 from crib.files.drawings.parts import Part, PartFeature, PartsRead, ReadNote
 from crib.files.tables.cells import Units
 from crib.files.tables.rows import Row, Rows, read_rows
-from crib.files.tables.sheets import WORKBOOK_ENDINGS, Sheet, read_csv, sheet_of
+from crib.files.tables.sheets import read_csv
+from crib.files.tables.table_lines import TableLines, under_heading
 from crib.files.tables.table_shape import Column, Table
+from crib.files.tables.workbook_in import WORKBOOK_ENDINGS, pages_of
 
 MOST_BYTES = 20_000_000
 _MOST_QUANTITY = 1_000_000
@@ -102,21 +104,19 @@ def _refuse(path: Path) -> None:
         raise BadInput(message, way_out="give a list of fewer parts")
 
 
-def _sheets(path: Path, notes: list[ReadNote]) -> list[Sheet]:
+def _sheets(path: Path, notes: list[ReadNote]) -> list[TableLines]:
     if path.suffix.lower() not in WORKBOOK_ENDINGS:
         data = path.read_bytes()
         if b"\0" in data and data[:2] not in (b"\xff\xfe", b"\xfe\xff"):
             message = f"{path.name} is not text"
             raise BadInput(message, way_out="save the list as CSV or XLSX")
         return read_csv(_TABLE, path.name, data)
-    from crib.files.tables.workbook_in import pages_of
-
     pages = pages_of(path)
     notes += [ReadNote(1, f"only the first sheet is read, not {name!r}") for name, _ in pages[1:]]
     return [
         sheet
         for name, lines in pages[:1]
-        for sheet in sheet_of(_TABLE, f"{path.name} [{name}]", iter(lines))
+        for sheet in under_heading(_TABLE, f"{path.name} [{name}]", iter(lines))
     ]
 
 

@@ -11,7 +11,7 @@ from crib.acts import Said, saying
 from crib.errors import BadInput, RowFault
 from crib.files.tables.cells import Units, read_cell
 from crib.files.tables.columns import Column, Table, find_column, plain_word
-from crib.files.tables.sheets import Sheet
+from crib.files.tables.table_lines import TableLines
 from crib.files.tables.table_shape import MEANINGS
 
 EXAMPLE = "EXAMPLE "
@@ -43,7 +43,7 @@ class Rows:
         return any(column.name == name for column in self.columns)
 
 
-def read_rows(sheet: Sheet, crib: Units) -> Rows:
+def read_rows(sheet: TableLines, crib: Units) -> Rows:
     """Read every row of a sheet. Nothing is refused here: the faults are in the result."""
     found = Rows(sheet.table, sheet.file)
     columns = _match_heading(sheet, found)
@@ -123,7 +123,7 @@ def _said(error: BadInput, column: Column) -> Said:
     return saying(error.message, "; ", error.way_out or f"expected {expected(column)}")
 
 
-def _match_heading(sheet: Sheet, found: Rows) -> list[Column | None]:
+def _match_heading(sheet: TableLines, found: Rows) -> list[Column | None]:
     """The column under each heading; unknown, repeated and missing ones become faults."""
     columns: list[Column | None] = []
     for heading in sheet.heading:
@@ -139,7 +139,7 @@ def _match_heading(sheet: Sheet, found: Rows) -> list[Column | None]:
     return columns
 
 
-def _fault(sheet: Sheet, found: Rows, column: str, text: str) -> None:
+def _fault(sheet: TableLines, found: Rows, column: str, text: str) -> None:
     found.faults.append(RowFault(sheet.file, sheet.heading_line, column.strip()[:40], text))
 
 

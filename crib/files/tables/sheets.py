@@ -5,33 +5,20 @@ from __future__ import annotations
 import csv
 import io
 from collections.abc import Iterator
-from dataclasses import dataclass
 from pathlib import Path
 
 from crib.acts import act, saying
 from crib.errors import BadInput, BadRows, RowFault, UnknownName
 from crib.files.tables.columns import Table, find_column, find_table
+from crib.files.tables.table_lines import Line, TableLines, under_heading
+from crib.files.tables.workbook_in import WORKBOOK_ENDINGS, read_workbook
 
 CSV_ENDINGS = (".csv", ".tsv", ".txt")
-WORKBOOK_ENDINGS = (".xlsx", ".xlsm")
 TAKEN_FROM_FOLDERS = (".csv", ".tsv", *WORKBOOK_ENDINGS)
 _SEPARATORS = ",;\t"
 
-Line = tuple[int, list[str]]
 
-
-@dataclass(frozen=True, slots=True)
-class Sheet:
-    """One table of a source: where it lies, its heading, and its lines with their numbers."""
-
-    table: Table
-    file: str
-    heading_line: int
-    heading: list[str]
-    lines: Iterator[Line]
-
-
-def read_source(source: Path) -> list[Sheet]:
+def read_source(source: Path) -> list[TableLines]:
     """Every table of a folder, a CSV file or a workbook.
 
     Raises:
@@ -47,9 +34,9 @@ def read_source(source: Path) -> list[Sheet]:
     return _finished(source, _read_file(source, faults), faults)
 
 
-def _read_folder(folder: Path) -> list[Sheet]:
+def _read_folder(folder: Path) -> list[TableLines]:
     faults: list[RowFault] = []
-    sheets: list[Sheet] = []
+    sheets: list[TableLines] = []
     for path in sorted(folder.iterdir()):
         if path.suffix.lower() in TAKEN_FROM_FOLDERS and path.name[0] not in ".~":
             sheets += _read_file(path, faults)
@@ -60,7 +47,7 @@ def _read_folder(folder: Path) -> list[Sheet]:
     return _finished(folder, sheets, faults)
 
 
-def _finished(source: Path, sheets: list[Sheet], faults: list[RowFault]) -> list[Sheet]:
+def _finished(source: Path, sheets: list[TableLines], faults: list[RowFault]) -> list[TableLines]:
     first: dict[str, str] = {}
     for sheet in sheets:
         before = first.setdefault(sheet.table.name, sheet.file)
@@ -73,11 +60,9 @@ def _finished(source: Path, sheets: list[Sheet], faults: list[RowFault]) -> list
     return sheets
 
 
-def _read_file(path: Path, faults: list[RowFault]) -> list[Sheet]:
+def _read_file(path: Path, faults: list[RowFault]) -> list[TableLines]:
     ending = path.suffix.lower()
     if ending in WORKBOOK_ENDINGS:
-        from crib.files.tables.workbook_in import read_workbook
-
         return read_workbook(path, faults)
     if ending not in CSV_ENDINGS:
         message = f"{path.name} is not a CSV or XLSX file"
@@ -90,7 +75,7 @@ def _read_file(path: Path, faults: list[RowFault]) -> list[Sheet]:
     return read_csv(table, path.name, path.read_bytes())
 
 
-def read_csv(table: Table, file: str, content: bytes) -> list[Sheet]:
+def read_csv(table: Table, file: str, content: bytes) -> list[TableLines]:
     """The sheet in the bytes of a CSV file, or none when it has no line with anything on it."""
     text = decoded(content)
     separator = ""
@@ -102,14 +87,7 @@ def read_csv(table: Table, file: str, content: bytes) -> list[Sheet]:
     if not first_line:
         return []
     lines = with_numbers(file, text, separator or _separator(table, first_line))
-    return sheet_of(table, file, lines)
-
-
-def sheet_of(table: Table, file: str, lines: Iterator[Line]) -> list[Sheet]:
-    """The sheet whose first line with anything on it is the heading, or none."""
-    for number, heading in lines:
-        return [Sheet(table, file, number, heading, lines)]
-    return []
+    return under_heading(table, file, lines)
 
 
 def decoded(content: bytes) -> str:

@@ -12,8 +12,9 @@ from zipfile import BadZipFile
 
 from crib.errors import BadInput, RowFault, UnknownName
 from crib.files.tables.columns import Table, find_table
-from crib.files.tables.sheets import Line, Sheet, sheet_of
+from crib.files.tables.table_lines import Line, TableLines, under_heading
 
+WORKBOOK_ENDINGS = (".xlsx", ".xlsm")
 _NOT_A_WORKBOOK = (
     BadZipFile,
     zlib.error,
@@ -27,7 +28,7 @@ _NOT_A_WORKBOOK = (
 """What the reader raises for a broken file: a bad archive, a part that is missing, bad markup."""
 
 
-def read_workbook(path: Path, faults: list[RowFault]) -> list[Sheet]:
+def read_workbook(path: Path, faults: list[RowFault]) -> list[TableLines]:
     """Every sheet of a workbook that has anything on it.
 
     Raises:
@@ -64,7 +65,7 @@ def _no_workbook(path: Path) -> BadInput:
     return BadInput(message, way_out="save it as XLSX without a password, or as CSV")
 
 
-def _read_pages(path: Path, faults: list[RowFault]) -> list[Sheet]:
+def _read_pages(path: Path, faults: list[RowFault]) -> list[TableLines]:
     from openpyxl import load_workbook
 
     with path.open("rb") as file:
@@ -76,14 +77,14 @@ def _read_pages(path: Path, faults: list[RowFault]) -> list[Sheet]:
             book.close()
 
 
-def _read_page(path: Path, page: Any, alone: bool, faults: list[RowFault]) -> list[Sheet]:
+def _read_page(path: Path, page: Any, alone: bool, faults: list[RowFault]) -> list[TableLines]:
     lines = list(_lines(page))
     if not lines:
         return []
     file = f"{path.name} [{page.title}]"
     table = _table_of(path, page.title, alone)
     if isinstance(table, Table):
-        return sheet_of(table, file, iter(lines))
+        return under_heading(table, file, iter(lines))
     faults.append(RowFault(file, 1, "", table.said("; ")))
     return []
 

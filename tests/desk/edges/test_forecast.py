@@ -10,7 +10,8 @@ from typing import Any
 import pytest
 from icalendar import Calendar
 
-from crib.desk.edges.forecast import Forecast, ForecastRequest, PieceForecast, forecast
+from crib.desk.edges.forecast import forecast
+from crib.desk.edges.forecast_dates import Forecast, ForecastRequest, PieceForecast
 from crib.desk.strokes.log import LogOptions, log_words
 from crib.errors import BadValue, Refused
 from crib.stock.book import ledger

@@ -17,7 +17,8 @@ from crib.errors import BadInput, BadRows
 from crib.files.tables.cells import Units
 from crib.files.tables.columns import find_table
 from crib.files.tables.rows import read_rows
-from crib.files.tables.sheets import Sheet, read_csv, read_source
+from crib.files.tables.sheets import read_csv, read_source
+from crib.files.tables.table_lines import TableLines
 
 KINDS = find_table("kinds")
 
@@ -132,7 +133,7 @@ def book(path: Path, **pages: list[list[Any]]) -> Path:
     return path
 
 
-def the(sheets: list[Sheet]) -> Sheet:
+def the(sheets: list[TableLines]) -> TableLines:
     assert len(sheets) == 1
     return sheets[0]
 
