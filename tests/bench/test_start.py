@@ -36,6 +36,12 @@ def test_a_cold_find_is_quicker_than_loading_the_libraries(demo: Path) -> None:
     assert found.ratio <= found.limit, found.line
 
 
+def test_the_demo_is_made_and_shown_in_a_few_times_that(demo: Path) -> None:
+    words = ["-m", "crib", "demo", "--again", "--crib", str(demo)]
+    found = compare("crib demo --again", program(words), LIBRARIES, limit=5.0, rounds=5)
+    assert found.ratio <= found.limit, found.line
+
+
 def test_help_is_there_in_a_quarter_of_that() -> None:
     help_page = program(["-m", "crib", "--help"])
     found = compare("crib --help", help_page, LIBRARIES, limit=0.25, rounds=ROUNDS)

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import shutil
-from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
 
@@ -16,9 +15,9 @@ from crib.stock.book import ledger
 from crib.stock.engine.backup import verify
 from crib.stock.engine.folders import seed_folder
 from crib.stock.engine.session import open_crib
+from tests.demo_crib import NOW, demo_crib
 from tests.schema.cribs import holdings
 
-NOW = datetime(2026, 3, 2, 15, 0, tzinfo=UTC)
 WITH_A_DAY = ("entries.csv", "pieces.csv", "jobs.csv", "wants.csv", "offers.csv", "orders.csv")
 FOLDERS = {False: "inch", True: "metric"}
 
@@ -36,7 +35,7 @@ def without_chance(path: Path) -> dict[str, list[dict[str, Any]]]:
 @both_units
 def test_the_demo_made_again_holds_the_same(tmp_path: Path, metric: bool) -> None:
     path = tmp_path / "demo.crib"
-    make_demo(path, metric=metric, now=NOW)
+    demo_crib(path, metric).close()
     once = without_chance(path)
     make_demo(path, metric=metric, again=True, now=NOW)
     assert without_chance(path) == once
@@ -45,7 +44,7 @@ def test_the_demo_made_again_holds_the_same(tmp_path: Path, metric: bool) -> Non
 @both_units
 def test_the_demo_is_not_made_over_another_unasked(tmp_path: Path, metric: bool) -> None:
     path = tmp_path / "demo.crib"
-    make_demo(path, metric=metric, now=NOW)
+    demo_crib(path, metric).close()
     once = holdings(path)
     with pytest.raises(Refused, match="is there already"):
         make_demo(path, metric=metric, now=NOW)
@@ -55,12 +54,11 @@ def test_the_demo_is_not_made_over_another_unasked(tmp_path: Path, metric: bool)
 @both_units
 def test_taking_the_demos_shelf_in_again_adds_nothing(tmp_path: Path, metric: bool) -> None:
     path = tmp_path / "demo.crib"
-    make_demo(path, metric=metric, now=NOW)
+    session = demo_crib(path, metric)
     once = holdings(path)
     shelf = tmp_path / "shelf"
     dated = shutil.ignore_patterns(*WITH_A_DAY)
     shutil.copytree(seed_folder() / FOLDERS[metric], shelf, ignore=dated)
-    session = open_crib(path)
     take_in(session, shelf, by="", now=NOW)
     session.close()
     assert holdings(path) == once
