@@ -8,11 +8,13 @@ from pathlib import Path
 import pytest
 
 from crib.desk.book import new_crib as making
+from crib.desk.tables.import_tables import take_in
 from crib.errors import BadValue, Refused
 from crib.stock.book.ledger import rebuild
 from crib.stock.book.settings import shop_rules
-from crib.stock.engine.session import open_crib
+from crib.stock.engine.session import Session, open_crib
 from tests.cli.asking import Window
+from tests.shop import made_once
 
 
 @pytest.fixture
@@ -27,14 +29,32 @@ def window(
 
 @pytest.fixture
 def shop(window: Window) -> Window:
-    """A crib with two seats and a kind, made and filled at the window."""
-    window.ask("new", "--name", "North bay")
-    Path("tables").mkdir()
-    Path("tables/seats.csv").write_text("name;OD;die height\r\nA;2-1/8;1-1/8\r\nB;3;1.5\r\n")
-    Path("tables/kinds.csv").write_text("role;shape;dia;seat\r\ndie;round;27/32;A\r\n")
-    Path("tables/pieces.csv").write_text('tag;kind\r\nD-1;"round die 27/32 in, seat A"\r\n')
-    assert window.ask("import", "tables").status == 0
+    """A crib with two seats and a kind, made and filled."""
+    write_tables(window.path.with_name("tables"))
+    north_bay(window.path).close()
     return window
+
+
+def write_tables(folder: Path) -> None:
+    """Two seats, a kind and a piece of it."""
+    folder.mkdir()
+    for name, text in (
+        ("seats", "name;OD;die height\r\nA;2-1/8;1-1/8\r\nB;3;1.5\r\n"),
+        ("kinds", "role;shape;dia;seat\r\ndie;round;27/32;A\r\n"),
+        ("pieces", 'tag;kind\r\nD-1;"round die 27/32 in, seat A"\r\n'),
+    ):
+        (folder / f"{name}.csv").write_text(text)
+
+
+@made_once
+def north_bay(path: Path) -> Session:
+    """The crib of a shop with those tables taken in."""
+    tables = path.with_name("tables")
+    write_tables(tables)
+    making.new_crib(path, name="North bay")
+    session = open_crib(path)
+    take_in(session, tables, by="")
+    return session
 
 
 def test_a_new_crib_says_what_it_starts_with_and_what_to_type_next(window: Window) -> None:
