@@ -19,17 +19,10 @@ BARS = "/⁄∕"
 RAISED, LOWERED = "⁰¹²³⁴⁵⁶⁷⁸⁹", "₀₁₂₃₄₅₆₇₈₉"
 """The small figures above and below a fraction slash."""
 
-ALIKE = {
-    "×": "x",
-    "through": "thru",
-    "reamed": "ream",
-    "center": "centre",
-    "centers": "centres",
-    "miter": "mitre",
-    "mitered": "mitred",
-}
-"""Words that are spelt in two ways, or said in two, and mean one."""
+_ALIKE = {"×": "x", "through": "thru", "reamed": "ream"}
+"""Words that are said in two ways and mean one."""
 
+_BRITISH = (("center", "centre"), ("miter", "mitre"), ("aluminum", "aluminium"))
 _DASHES = "‐‑–"
 _MOST_WORDS = 5
 """Words of the longest size: ``1 3 / 16 in``."""
@@ -53,10 +46,17 @@ _OPEN = re.compile(_NUMBER)
 _BARE = re.compile(r"[0-9]+(?:[.,][0-9]*)?|[.,][0-9]+")
 
 
-def plain_word(word: str) -> str:
+def plain_spelling(word: str) -> str:
     """A word in lower case and in its one spelling: ``Through`` is ``thru``."""
     plain = word.casefold()
-    return ALIKE.get(plain, plain)
+    for other, ours in _BRITISH:
+        plain = plain.replace(other, ours)
+    return _ALIKE.get(plain, plain)
+
+
+def same_words(text: str, other: str) -> bool:
+    """Whether two texts are written alike, case and spacing aside."""
+    return "".join(text.split()).casefold() == "".join(other.split()).casefold()
 
 
 def plain_size(text: str) -> str:

@@ -58,7 +58,10 @@ QuantityOption = Annotated[
 SlotCentreOption = Annotated[
     str,
     typer.Option(
-        "--slot-centre", metavar="first_end|middle", help="What an NC slot's x and y are."
+        "--slot-centre",
+        "--slot-center",
+        metavar="first_end|middle",
+        help="What an NC slot's x and y are.",
     ),
 ]
 
@@ -133,6 +136,11 @@ def answer(
         draw(console(), result)
     if status:
         raise typer.Exit(status)
+
+
+def shown_back(phrase: str, understood: str) -> str:
+    """A phrase as a screen heads its answer, marked where it is not what was typed."""
+    return f"understood as: {phrase}" if understood else phrase
 
 
 def console() -> Console:

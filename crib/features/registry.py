@@ -14,7 +14,8 @@ from crib import features
 from crib.features.common.ask import Ask, FeatureKind
 from crib.features.common.phrase import Words
 from crib.features.common.plate_phrase import Reading, late_plate
-from crib.features.common.spoken import feature_to_front
+from crib.features.common.spoken import feature_to_front, sizes_in_front
+from crib.features.common.which_unit import ask_which_unit
 
 
 @lru_cache(maxsize=1)
@@ -81,10 +82,13 @@ def read_ask(words: Words, reading: Reading) -> Ask:
         BadPhrase: pointing at the word that cannot be read.
     """
     feature_to_front(words, _kind_word)
+    before = sizes_in_front(words.rest())
     first = words.take()
     kind = kind_called(first.plain)
     if kind is None:
         kinds = feature_kinds()
+        for _size in range(before):
+            first = words.take()
         near = get_close_matches(first.plain, kinds, n=1, cutoff=0.6)
         example = kinds[near[0]].example if near else kinds["hole"].example
         known = ", ".join(dict.fromkeys(each.word for each in kinds.values()))
@@ -100,8 +104,8 @@ def _kind_word(word: str) -> str:
     return kind.word if kind else ""
 
 
-def read_phrase(text: str, reading: Reading) -> Ask:
-    """Read a whole phrase.
+def read_phrase(text: str, reading: Reading, *, typed: bool = False) -> Ask:
+    """Read a whole phrase; of one that a person typed, what nobody can mean is asked back.
 
     Raises:
         BadPhrase: pointing at the word that cannot be read.
@@ -109,4 +113,6 @@ def read_phrase(text: str, reading: Reading) -> Ask:
     words = Words(text)
     ask = read_ask(words, reading)
     words.must_be_done(example_of(ask))
+    if typed:
+        ask_which_unit(words, ask, reading)
     return ask

@@ -60,7 +60,17 @@ def test_the_next_picks_stand_in_a_line_each_with_what_put_the_first_first(
 
 
 def test_the_phrase_may_be_one_word_for_the_shell(window: Window) -> None:
-    assert window.ask("find", "HOLE .8125 THRU 3/8 a36").lines == window.ask("find", *HOLE).lines
+    said = window.ask("find", "HOLE  13/16 THRU 3/8 a36")
+    assert said.lines == window.ask("find", *HOLE).lines
+
+
+def test_what_was_understood_is_shown_back_where_it_is_not_what_was_typed(window: Window) -> None:
+    said, plain = window.ask("find", "hole .8125 through 3/8"), window.ask("find", *HOLE)
+    assert said.lines[0] == "understood as: hole 13/16 thru 3/8 A36"
+    assert said.lines[1 : len(plain.lines) // 2] == plain.lines[1 : len(plain.lines) // 2]
+    told = window.ask("find", "hole .8125 through 3/8", "--json").json["ask"]
+    assert told["understood_as"] == "hole 13/16 thru 3/8 A36"
+    assert window.ask("find", *HOLE, "--json").json["ask"]["understood_as"] is None
 
 
 def test_a_count_in_the_phrase_and_as_an_option_are_the_same(window: Window) -> None:

@@ -24,7 +24,7 @@ def window(
 def test_the_screen_lists_every_line_and_fits(window: Window, tmp_path: Path) -> None:
     said = window.ask(*WORDS, str(tmp_path / "a.pdf"))
     assert (said.status, said.err) == (0, "")
-    assert said.lines[0] == "saddle 2 pipe sch 40 onto 4 pipe at 60 A53-B"
+    assert said.lines[0] == "understood as: saddle 2 pipe sch 40 onto 4 pipe at 60 A53-B"
     assert sum(line.lstrip()[:1].isdecimal() for line in said.lines) >= 16
     table = [line for line in said.lines if str(tmp_path) not in line]
     assert max(len(line) for line in table) <= 80

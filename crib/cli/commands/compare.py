@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from crib.cli.door import CribOption, JsonOption, answer, opened, table
+from crib.cli.door import CribOption, JsonOption, answer, opened, shown_back, table
 from crib.cli.wording import worded
 from crib.desk.answer.compare import Comparison, WayLine, compare
 from crib.features.common.case import Circumstances
@@ -53,7 +53,8 @@ def command(
 def draw(screen: Console, made: Comparison) -> None:
     """A line for each way, what is to be said of it, and from how many on the tools pay."""
     rate = format_money(made.rate_per_hour_cents, made.currency)
-    _say(screen, f"{made.phrase}, {made.quantity:,} of them, at {rate} an hour")
+    phrase = shown_back(made.phrase, made.understood)
+    _say(screen, f"{phrase}, {made.quantity:,} of them, at {rate} an hour")
     figures = ("set-up", "each", "once", f"all {made.currency}", "hours", "days")
     rows = table("way", *figures, "", right=figures)
     for line in made.ways:

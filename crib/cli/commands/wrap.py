@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from crib.cli.door import CribOption, JsonOption, answer, opened, table
+from crib.cli.door import CribOption, JsonOption, answer, opened, shown_back, table
 from crib.cli.wording import confirmed, worded
 from crib.features.common.sizes import decimal_text
 
@@ -50,7 +50,7 @@ def command(
 
 def draw(screen: Console, made: Wrap) -> None:
     """Where it is, how to print it, and what comes off at each line."""
-    screen.print(made.phrase)
+    screen.print(shown_back(made.phrase, made.understood))
     rows = table("line", "degrees", "round the branch", "cut off", right=("line", "degrees"))
     for one in made.ordinates:
         rows.add_row(

@@ -5,7 +5,7 @@ from __future__ import annotations
 from textwrap import wrap
 from typing import TYPE_CHECKING
 
-from crib.cli.door import table
+from crib.cli.door import shown_back, table
 from crib.cli.screens.hits_screen import hits_table, plan_words
 from crib.cli.wording import worded
 from crib.desk.answer.find import Found
@@ -59,7 +59,8 @@ def _head(console: Console, found: Found) -> None:
     reamed = ", to be reamed" if found.facts.to_ream else ""
     quantity = f", {found.facts.quantity:,} of them" if found.facts.quantity > 1 else ""
     job = f", job {found.facts.job}" if found.facts.job else ""
-    _say(console, f"{found.phrase}{reamed}{quantity}{job}")
+    phrase = shown_back(found.phrase, found.understood)
+    _say(console, f"{phrase}{reamed}{quantity}{job}")
     if found.method is not None:
         _say(console, found.method.line())
     console.print()

@@ -84,6 +84,7 @@ class Comparison:
     break_even: tuple[BreakEven, ...]
     order: tuple[OrderLine, ...]
     notes: tuple[Said, ...]
+    understood: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -136,6 +137,7 @@ def compare(
         break_even=tuple(_break_even(tool, one, rules) for one in others if not tool.closed),
         order=found.order,
         notes=tuple(_notes(found, price_cents, tool)),
+        understood=found.understood,
     )
 
 

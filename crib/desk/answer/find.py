@@ -8,6 +8,7 @@ from datetime import datetime
 from typing import Any
 
 from crib.acts import Said
+from crib.desk.answer.asked import read_asked
 from crib.desk.answer.hole_methods import record_method
 from crib.desk.answer.meanwhile import workarounds
 from crib.desk.answer.near_misses import FunnelStep, all_misses, funnel, nearest
@@ -23,24 +24,23 @@ from crib.features.common.ask import Answers, Ask, Workaround
 from crib.features.common.case import Case, Circumstances
 from crib.features.common.findings import refusals
 from crib.features.common.hole_method import HoleMethod
-from crib.features.common.phrase import Words
 from crib.features.common.plate_phrase import Reading
-from crib.features.registry import example_of, read_ask
 from crib.stock.book.people import person_id
 from crib.stock.book.settings import shop_rules
 from crib.stock.engine.session import Session
 from crib.stock.writers.holds import tags_held_for_others
 from crib.trade.metal.hole_method import known_codes
-from crib.units import System, read_count
+from crib.units import System
 
 MOST_PICKS = 24
+_NOT_REMEMBERED = "not remembered as missed before it is asked as it was understood"
 EACH_SET = 3
 """How many copies of one pair in one station are offered."""
 
 
 @dataclass(frozen=True, slots=True)
 class Found:
-    """The answer to one ask."""
+    """The answer to one ask; ``understood`` is the phrase as it was read, where typed otherwise."""
 
     answers: Answers[Ask, Case]
     phrase: str
@@ -58,6 +58,7 @@ class Found:
     log: str = ""
     system: System = "in"
     cautions: tuple[str, ...] = SHORT
+    understood: str = ""
 
     @property
     def ask(self) -> Ask:
@@ -80,6 +81,7 @@ class Found:
             "ask": {
                 **self.ask.as_json(),
                 "phrase": self.phrase,
+                "understood_as": self.understood or None,
                 "quantity": self.facts.quantity,
                 "to_ream": self.facts.to_ream,
             },
@@ -122,16 +124,17 @@ def find(
     rules = shop_rules(session)
     _check(session, facts or Circumstances(), by)
     reading = Reading(rules)
-    ask, facts = read_request(phrase, reading, facts or Circumstances())
-    promised = tags_held_for_others(session, facts.job)
-    search = Search(session, ask.answers(rules, facts), promised=promised)
-    if chosen:
-        return _with_chosen(search, chosen)
-    found = _looked_up(search)
-    if not record:
+    asked = read_asked(phrase, reading, facts or Circumstances())
+    promised = tags_held_for_others(session, asked.facts.job)
+    search = Search(session, asked.ask.answers(rules, asked.facts), promised=promised)
+    found = _with_chosen(search, chosen) if chosen else _looked_up(search)
+    found = replace(found, understood=asked.understood)
+    if chosen or not record:
         return found
     found = _method_kept(session, found, by, now)
-    return found if found.serves else _remembered(session, found, by, now)
+    if found.serves or asked.free:
+        return found if found.serves else replace(found, notes=(*found.notes, _NOT_REMEMBERED))
+    return _remembered(session, found, by, now)
 
 
 def _looked_up(search: Search) -> Found:
@@ -159,32 +162,6 @@ def _check(session: Session, facts: Circumstances, by: str) -> None:
 
 def _plain(name: str) -> str:
     return "".join(name.split()).casefold()
-
-
-def read_request(phrase: str, reading: Reading, facts: Circumstances) -> tuple[Ask, Circumstances]:
-    """Read a phrase and the ``ream`` and ``for COUNT`` that may follow it.
-
-    Raises:
-        BadPhrase: pointing at the word that cannot be read.
-    """
-    words = Words(phrase)
-    ask = read_ask(words, reading)
-    example = example_of(ask)
-    if words.take_if("ream"):
-        facts = replace(facts, to_ream=True)
-    if words.take_if("for"):
-        facts = replace(facts, quantity=_count(words, f"{example} for 300"))
-    words.must_be_done(example)
-    return ask, replace(facts, job=" ".join(facts.job.split()))
-
-
-def _count(words: Words, example: str) -> int:
-    start, end = words.place()
-    count = int(words.take_quantity(read_count, "how many holes", example))
-    words.take_if("holes", "hole")
-    if count < 1:
-        raise words.wrong(start, end, "a job has at least one hole", example)
-    return count
 
 
 def pick_json(one: Candidate) -> dict[str, Any]:

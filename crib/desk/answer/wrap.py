@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import cast
 
@@ -17,6 +17,7 @@ from crib.files.common.paper_sizes import usual_paper
 from crib.files.common.whole_file import write_whole
 from crib.files.paper.wrap_frame import WrapTexts
 from crib.files.paper.wrap_pdf import wrap_pdf, wrap_sheets
+from crib.spellings import same_words
 from crib.stock.book.settings import shop_rules
 from crib.stock.engine.session import Session
 from crib.units import MM_PER_INCH, System
@@ -57,7 +58,7 @@ class Ordinate:
 
 @dataclass(frozen=True, slots=True)
 class Wrap:
-    """The template that was made."""
+    """The template that was made; ``understood`` is the phrase where it was typed otherwise."""
 
     file: str
     phrase: str
@@ -74,6 +75,7 @@ class Wrap:
     deepest_mm: float
     ordinates: tuple[Ordinate, ...]
     notes: tuple[Said, ...]
+    understood: str = ""
 
 
 def make_wrap(session: Session, request: WrapRequest) -> Wrap:
@@ -95,7 +97,9 @@ def make_wrap(session: Session, request: WrapRequest) -> Wrap:
     notes = tuple(_notes(template, reading.system))
     texts = _texts(template, notes, reading.system)
     write_whole(wrap_pdf(template, texts, paper), request.file)
-    return _made(request, template, paper, pages, notes, reading.system)
+    made = _made(request, template, paper, pages, notes, reading.system)
+    understood = "" if same_words(made.phrase, request.phrase) else made.phrase
+    return replace(made, understood=understood)
 
 
 def _read(phrase: str, reading: Reading) -> Saddle:
@@ -107,8 +111,10 @@ def _read(phrase: str, reading: Reading) -> Saddle:
         return ask
     from crib.features.registry import read_phrase
 
-    feature = read_phrase(phrase, reading).feature
-    message = f"a wrap-around template is for a saddle, not for a {feature}"
+    other = read_phrase(phrase, reading)
+    if isinstance(other, Saddle):
+        return other
+    message = f"a wrap-around template is for a saddle, not for a {other.feature}"
     raise Refused(message, way_out=f"say it like {EXAMPLE}")
 
 

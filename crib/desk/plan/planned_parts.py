@@ -92,12 +92,12 @@ class Phrases:
         Raises:
             BadPhrase: for a phrase that cannot be read, naming the part.
         """
-        from crib.desk.answer.find import read_request
+        from crib.desk.answer.asked import read_asked
 
         if text not in self._read:
             reading = Reading(self.rules)
             try:
-                ask, facts = read_request(text, reading, Circumstances())
+                asked = read_asked(text, reading, Circumstances(), typed=False)
             except BadPhrase as error:
                 message = f"part {mark or '?'}: {error.message}"
                 raise BadPhrase(
@@ -107,9 +107,10 @@ class Phrases:
                     end=error.end,
                     way_out=error.way_out,
                 ) from error
-            phrase = _written(ask, reading.system) + (" ream" if facts.to_ream else "")
-            self.asks.setdefault(phrase, ask)
-            self.facts.setdefault(phrase, facts)
+            ream = " ream" if asked.facts.to_ream else ""
+            phrase = f"{_written(asked.ask, reading.system)}{ream}"
+            self.asks.setdefault(phrase, asked.ask)
+            self.facts.setdefault(phrase, asked.facts)
             self._read[text] = phrase
         return self._read[text]
 

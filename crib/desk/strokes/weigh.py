@@ -10,6 +10,7 @@ from crib.errors import BadInput, BadValue, Refused
 from crib.features.common.case import Plate
 from crib.features.common.pair_wear import on_role, stroke_severity
 from crib.features.common.strength import shear_strength
+from crib.features.common.which_unit import plain_thickness_mm
 from crib.stock.queries.pieces import PieceCard
 from crib.trade.life.wear import Manner, Severity
 from crib.trade.metal.clearance import percent_of_thickness, total_clearance_mm
@@ -95,7 +96,7 @@ def read_plate(rules: Rules, thickness: str, material: str) -> tuple[float | Non
     if thickness_mm > THICKEST_MM:
         message = f"thickness {thickness.strip()[:40]!r} must be <= {THICKEST_MM:g} mm"
         raise BadValue(message, way_out="check the figure and its unit")
-    return thickness_mm, found
+    return plain_thickness_mm(thickness, thickness_mm, rules), found
 
 
 class Weigher:

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from crib import units
 from crib.acts import Said
 from crib.errors import AskBack, BadInput, BadPhrase, UnsurePhrase
-from crib.spellings import LOWERED, RAISED, VULGAR, plain_word, size_words
+from crib.spellings import LOWERED, RAISED, VULGAR, plain_spelling, size_words
 from crib.units import System
 
 LONGEST_PHRASE = 300
@@ -42,7 +42,7 @@ class Word:
     @property
     def plain(self) -> str:
         """The word in lower case and in its one spelling; × is x."""
-        plain = plain_word(self.text)
+        plain = plain_spelling(self.text)
         return "at" if plain == "mitre" else plain
 
 
@@ -105,6 +105,10 @@ class Words:
         if not taken:
             return "", self._start(), self._start()
         return " ".join(word.text for word in taken), taken[0].start, taken[-1].end
+
+    def give_back(self, count: int) -> None:
+        """Take so many of the last words as not read."""
+        self._at -= count
 
     def take_quantity(self, read: Callable[[str], float], what: str, example: str) -> float:
         """Read a size that may stand in up to three words (``1 3/16 in``).

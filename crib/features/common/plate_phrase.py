@@ -5,15 +5,15 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass, replace
 
-from crib.errors import BadInput, BadPhrase, UnknownName
+from crib.errors import BadInput, BadPhrase
 from crib.features.common.case import Plate
 from crib.features.common.phrase import TAIL_WORDS, SizeRead, Words
 from crib.features.common.spoken import PLATE_WORDS
-from crib.spellings import is_bare, plain_word, whole_and_fraction
+from crib.spellings import is_bare, whole_and_fraction
 from crib.trade.metal.gauges import gauge_thickness_mm
 from crib.trade.metal.materials import Material
 from crib.trade.shop.shop_rules import Rules
-from crib.units import System, looks_like_length
+from crib.units import System, looks_like_length, read_length_mm
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,14 +101,21 @@ def take_thru(words: Words, reading: Reading, example: str) -> None:
 
 
 def take_material(words: Words, reading: Reading, example: str, *stops: str) -> Material:
-    """Read a material up to a word that begins another part; ``plate`` may stand behind it.
+    """Take as many words as name a material; ``plate`` may stand behind them.
 
     Raises:
         UnsurePhrase: for a word that may mean several materials.
         BadPhrase: for one that is not known, and for what may be the rest of a number.
     """
-    name, *place = words.take_until(*TAIL_WORDS, *stops)
-    return read_material(name, (place[0], place[1]), words, reading, example)
+    start = words.place()[0]
+    name, _start, end = words.take_until(*TAIL_WORDS, *stops)
+    said = name.split()
+    for count in range(len(said), 0, -1):
+        if _is_material(" ".join(said[:count]), reading):
+            words.give_back(len(said) - count)
+            words.take_if(*PLATE_WORDS)
+            return reading.rules.material(" ".join(said[:count]))
+    return read_material(name, (start, end), words, reading, example)
 
 
 def read_material(
@@ -121,7 +128,7 @@ def read_material(
         BadPhrase: for one that is not known, and for what may be the rest of a number.
     """
     try:
-        return _material(name, reading)
+        return reading.rules.material(name)
     except BadInput as error:
         if words.sizes and not name[:1].isalpha():
             raise _rest_of_size(name, place, words, reading) from error
@@ -148,8 +155,11 @@ def _rest_of_size(name: str, place: tuple[int, int], words: Words, reading: Read
     size, figures = words.sizes[-1], re.findall("[0-9]+", name)
     message = f"{name!r} is no material, and may belong to the size {size.text}"
     ways = []
-    if len(figures) == 2 and size.text.isdecimal() and int(figures[0]) < int(figures[1]):
+    if size.text.isdecimal() and len(figures) == 2:
         ways.append(f"{size.text}-{'/'.join(figures)}")
+    if size.text.isdecimal() and len(figures) == 1:
+        ways.append(f"{size.text}/{figures[0]}")
+    ways = [way for way in ways if _is_size(way)]
     if is_bare(size.text) and _is_material("".join(figures), reading):
         ways.append(f"{size.text}{reading.system} {''.join(figures)}")
     if ways:
@@ -158,15 +168,12 @@ def _rest_of_size(name: str, place: tuple[int, int], words: Words, reading: Read
     return words.wrong(*place, message, way_out=hint)
 
 
-def _material(name: str, reading: Reading) -> Material:
-    """A material as it is named, else without the word behind it that says what it is of."""
-    first, _blank, last = name.rpartition(" ")
+def _is_size(text: str) -> bool:
     try:
-        return reading.rules.material(name)
-    except UnknownName:
-        if not first or plain_word(last) not in PLATE_WORDS:
-            raise
-    return reading.rules.material(first)
+        read_length_mm(text, "in")
+    except BadInput:
+        return False
+    return True
 
 
 def _is_material(word: str, reading: Reading) -> bool:

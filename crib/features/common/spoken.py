@@ -30,7 +30,7 @@ def feature_to_front(words: Words, kind_of: Callable[[str], str]) -> None:
         UnsurePhrase: where the number in front may be how many.
     """
     said = words.rest()
-    at = _sizes_end(said)
+    at = sizes_in_front(said)
     kind = kind_of(said[at].plain) if 0 < at < len(said) else ""
     if not kind:
         return
@@ -42,14 +42,40 @@ def feature_to_front(words: Words, kind_of: Callable[[str], str]) -> None:
     words.free = True
 
 
-def take_out(words: Words, wanted: str, *behind: str, size: bool = False) -> Words | None:
+def _require_apart(words: Words, behind: Word, wanted: str) -> None:
+    """Refuse a word behind a part that would run together with what stands before the part."""
+    if looks_like_length(behind.text) or is_unit(behind.text):
+        message, hint = f"cannot place {behind.text!r}", f"say it before {wanted!r}"
+        raise words.wrong(behind.start, behind.end, message, way_out=hint)
+
+
+def sizes_in_front(said: Sequence[Word]) -> int:
+    """How many of the first words are sizes with an x between; 0 where none stands in front."""
+    at = 0
+    while at < len(said) and (
+        looks_like_length(said[at].text) or _METRIC_BOLT.fullmatch(said[at].text)
+    ):
+        at += size_words([word.text for word in said[at:]])
+        if at == len(said) or said[at].plain != "x":
+            return at
+        at += 1
+    return 0
+
+
+def take_out(
+    words: Words,
+    wanted: str,
+    *,
+    size: bool = False,
+    is_behind: Callable[[str], bool] = lambda _word: False,
+) -> Words | None:
     """Take a part out of a phrase wherever it stands, to be read by itself; None without one.
 
     Args:
         words: The phrase.
         wanted: The word that the part begins with.
-        behind: Words that may end it.
         size: Whether a number follows the first word.
+        is_behind: Whether a word may end the part.
 
     Raises:
         BadPhrase: where the words around it would run together to something else.
@@ -61,27 +87,13 @@ def take_out(words: Words, wanted: str, *behind: str, size: bool = False) -> Wor
     end = at + 1
     if size and end < len(said) and said[end].plain not in TAIL_WORDS:
         end += size_words([word.text for word in said[end:]])
-    if end < len(said) and said[end].plain in behind:
+    if end < len(said) and is_behind(said[end].plain):
         end += 1
-    if end < len(said) and (looks_like_length(said[end].text) or is_unit(said[end].text)):
-        message = f"cannot place {said[end].text!r}"
-        hint = f"say it before {wanted!r}"
-        raise words.wrong(said[end].start, said[end].end, message, way_out=hint)
+    numbered = not size or looks_like_length(said[min(at + 1, len(said) - 1)].text)
+    if end < len(said) and numbered:
+        _require_apart(words, said[end], wanted)
     words.say((*said[:at], *said[end:]))
     return words.part(said[at:end])
-
-
-def _sizes_end(said: Sequence[Word]) -> int:
-    """How many of the first words are sizes with an x between; 0 where none stands in front."""
-    at = 0
-    while at < len(said) and (
-        looks_like_length(said[at].text) or _METRIC_BOLT.fullmatch(said[at].text)
-    ):
-        at += size_words([word.text for word in said[at:]])
-        if at == len(said) or said[at].plain != "x":
-            return at
-        at += 1
-    return 0
 
 
 def _ask_if_count(words: Words, kind: str, before: Sequence[Word], after: Sequence[Word]) -> None:

@@ -7,9 +7,9 @@ from collections.abc import Callable
 from dataclasses import dataclass, field
 
 from crib import units
-from crib.errors import BadInput
+from crib.errors import BadInput, BadQuantity
 from crib.features.common.phrase import TAIL_WORDS, Words
-from crib.features.common.plate_phrase import Reading
+from crib.features.common.plate_phrase import Reading, read_material
 from crib.features.common.sizes import size_word
 from crib.features.common.tool_match import NEST_RULE
 from crib.features.saddles.tubular import (
@@ -23,6 +23,7 @@ from crib.features.saddles.tubular import (
 )
 from crib.trade.common.verdicts import falls_short
 from crib.trade.metal.pipes import SCHEDULES, pipe_size
+from crib.units import looks_like_length
 
 EXAMPLE = "saddle 1-1/2 pipe sch 40"
 TUBE_EXAMPLE = "saddle 1-1/2 tube 0.120 wall onto 2 pipe"
@@ -34,6 +35,8 @@ _SORTS: dict[str, Sort] = {
     "tubes": "tube",
     "tubing": "tube",
 }
+_EITHER = ("rail", "rails", "railing", "handrail", "handrails", "post", "posts", "conduit")
+"""Words for what may be pipe or tube: only its measured outside tells."""
 _SPLIT_NAMES = ("dn", "nps")
 _OWN_TAIL = ("at", "onto")
 _ENDS = tuple(word for word in TAIL_WORDS if word not in _OWN_TAIL)
@@ -91,6 +94,8 @@ def read_parts(words: Words, reading: Reading) -> Parts:
     if parts.branch.sort is None and not words.done and not _begins(words.peek()):
         word = words.take()
         parts.places["instead"] = (word.start, word.end)
+        if words.peek() in _SORTS:
+            raise words.wrong(word.start, word.end, f"cannot place {word.text!r}", EXAMPLE)
     while not words.done and words.peek() not in _ENDS:
         start = words.place()[0]
         name = _take_part(parts, words, reading)
@@ -110,6 +115,11 @@ def branch_of(parts: Parts, words: Words, reading: Reading) -> Tubular:
     named = parts.branch
     if parts.measured_mm is None:
         return _meant(named, words, reading, parts.place("instead"))
+    if "instead" in parts.places:
+        start, end = parts.places["instead"]
+        if words.text[start:end].casefold() not in _EITHER:
+            message = f"cannot place {words.text[start:end]!r}"
+            raise words.wrong(start, end, message, EXAMPLE)
     tolerance_mm = reading.rules.number(NEST_RULE)
     try:
         return by_measure(named.text, named.sort, parts.measured_mm, tolerance_mm, reading)
@@ -151,6 +161,9 @@ def _named(words: Words, what: str) -> Named:
     taken: list[str] = []
 
     def read(text: str) -> float:
+        if not looks_like_length(text) and not text.casefold().startswith(_SPLIT_NAMES):
+            message = f"{text!r} is not the size of a pipe or tube"
+            raise BadQuantity(message, way_out=EXAMPLE)
         taken.append(text)
         return 0.0
 
@@ -207,10 +220,13 @@ def _take_part(parts: Parts, words: Words, reading: Reading) -> str:
         return "schedule"
     glued = _GLUED_SCHEDULE.fullmatch(word)
     if glued:
-        words.take()
+        start = words.take().start
         parts.schedule = glued[1] or words.take().text
         if not parts.schedule:
             raise words.wrong(*words.place(), "expected a schedule", EXAMPLE)
+        if parts.schedule.upper() not in SCHEDULES:
+            message = f"unknown schedule {parts.schedule!r}; known: {', '.join(SCHEDULES)}"
+            raise words.wrong(start, words.taken_to, message, EXAMPLE)
         return "schedule"
     return _wall_or_material(parts, words, reading)
 
@@ -219,7 +235,7 @@ def _wall_or_material(parts: Parts, words: Words, reading: Reading) -> str:
     """Words up to ``wall`` are the wall; any others are the material."""
     text, start, end = words.take_until(*_READERS, *_ENDS, *_SCHEDULE_WORDS)
     if not words.take_if("wall"):
-        parts.material = text
+        parts.material = read_material(text, (start, end), words, reading, EXAMPLE).name
         return "material"
     try:
         parts.wall_mm = units.read_length_mm(text, reading.system)
@@ -234,7 +250,8 @@ def _read_wall(parts: Parts, words: Words, reading: Reading) -> None:
 
 def _read_header(parts: Parts, words: Words, reading: Reading) -> None:
     named = _named(words, "the size of the header")
-    parts.header = _meant(named, words, reading, named.place)
+    instead = named.sort is None and not words.done and not _begins(words.peek())
+    parts.header = _meant(named, words, reading, words.place() if instead else named.place)
 
 
 def _read_offset(parts: Parts, words: Words, reading: Reading) -> None:

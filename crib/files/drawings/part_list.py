@@ -141,7 +141,7 @@ def _ask(row: Row, rows: Rows, reading: Reading) -> Ask | None:
             rows.faults.append(RowFault(rows.file, row.line, column, text))
             return None
     try:
-        return read_phrase(str(row.values["phrase"]), reading)
+        return read_phrase(str(row.values["phrase"]), reading, typed=True)
     except BadInput as error:
         rows.faults.append(RowFault(rows.file, row.line, "phrase", error.said("; ")))
         return None

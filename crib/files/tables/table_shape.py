@@ -7,6 +7,8 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import Any, Literal
 
+from crib.spellings import plain_spelling
+
 Reader = Literal[
     "text",
     "name",
@@ -115,8 +117,11 @@ class Table:
 
 
 def plain_word(text: str) -> str:
-    """A heading without what does not matter: capitals, blanks, underscores, hyphens, dots."""
-    return re.sub(r"[\s_.\-]+", "", text).casefold()
+    """A heading without what does not matter: capitals, blanks, underscores, hyphens, dots.
+
+    British and American spellings are one.
+    """
+    return plain_spelling(re.sub(r"[\s_.\-]+", "", text))
 
 
 @lru_cache(maxsize=64)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import csv
 import os
+import re
 from collections.abc import Iterable
 from functools import cache
 
@@ -55,7 +56,8 @@ def known_name(written: str, known: Iterable[str]) -> str | None:
 
 
 def _close(name: str) -> str:
-    return "".join(name.casefold().replace("-", " ").split())
+    """A name with its words closed up; a sign by itself stays, so that it is no name."""
+    return re.sub(r"(?<=\w)[- ](?=\w)", "", " ".join(name.casefold().split()))
 
 
 def printed_number(text: str) -> float:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 from functools import lru_cache
 from typing import Literal
@@ -110,9 +111,10 @@ def _bolt(written: str) -> str:
 
 def _size(written: str) -> str:
     plain = plain_size(written).casefold().removesuffix('"').removesuffix("in")
-    parts = plain.replace("-", " ").split()
+    if plain.startswith("m"):
+        return re.sub(r"^m[- ]?", "m", plain)
     # 1 1/8 is 1-1/8, but 11/8 is 1-3/8: only a metric size may close up its gap.
-    return ("" if plain.startswith("m") else "-").join(parts)
+    return re.sub(r"(?<=[0-9]) (?=[0-9])", "-", plain.strip())
 
 
 def _agreed(bolt: str, hole_type: HoleType) -> BoltHole:

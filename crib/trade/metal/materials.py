@@ -8,7 +8,7 @@ from functools import lru_cache
 from typing import Literal, cast
 
 from crib.errors import BadValue, UnknownName, UnsureName
-from crib.spellings import BARS
+from crib.spellings import BARS, plain_spelling
 from crib.trade.common.guards import require_positive
 from crib.trade.common.published_tables import read_table
 
@@ -35,12 +35,13 @@ CHANGEABLE: dict[str, tuple[float, float]] = {
 
 _BODY_NAMES = ("astm", "aisi", "sae")
 _VAGUE: dict[str, tuple[Family, ...]] = {
-    **dict.fromkeys(("aluminium", "aluminum", "alu"), ("aluminium",)),
-    "steel": ("mild", "hsla", "high_carbon", "stainless"),
-    "ss": ("stainless",),
+    **dict.fromkeys(("aluminium", "alu"), ("aluminium",)),
+    "steel": ("mild", "hsla", "high_carbon", "quenched", "wear_plate", "stainless"),
+    **dict.fromkeys(("ss", "stainless"), ("stainless",)),
 }
-"""Words that people say for a family, and that do not tell which of it."""
+"""Words that people say for families, and that do not tell which of them."""
 _BODY = re.compile(rf"({'|'.join(_BODY_NAMES)})(?=[^a-z])", re.IGNORECASE)
+_ONLY_SIGNS = re.compile(r"(?<!\S)(?!&(?!\S))[^\w\s]+(?!\S)")
 _GAP = re.compile(r"(?<=[0-9])[\W_]+(?=[0-9])")
 # A name that begins with a figure has no sign before it, and only a point between figures.
 _BY_FIGURES = re.compile(r"\s*[0-9]+(?:\.[0-9]+)*(?:[\W_]*[^\W\d_].*)?\s*")
@@ -109,13 +110,13 @@ def find_material(name: str) -> Material:
         >>> find_material("a572 gr 50").name, find_material("s355jr").multiplier
         ('A572-50', 1.15)
     """
-    plain = _plain(name)
-    if plain in _VAGUE:
-        raise _which(name, _VAGUE[plain])
-    found = _by_name().get(plain)
-    if found is None or _is_rest_of_number(name) or not _apart(name) <= _known_apart()[plain]:
-        raise _unknown(name)
-    return found
+    found = _named(name)
+    if found is not None:
+        return found
+    families = _VAGUE.get(plain_spelling(name.strip()))
+    if families:
+        raise _which(name, families)
+    raise _unknown(name)
 
 
 def with_changes(material: Material, **overrides: float) -> Material:
@@ -230,9 +231,24 @@ def _plain(name: str) -> str:
     return plain
 
 
+def _named(name: str) -> Material | None:
+    """The material of a name; its family may stand beside it: ``6061 aluminum``."""
+    plain = _plain(name)
+    found = _by_name().get(plain)
+    if found is not None and not _is_rest_of_number(name) and _apart(name) <= _known_apart()[plain]:
+        return found
+    first, *rest = name.split() or [""]
+    for word, other in ((first, rest), (rest[-1] if rest else "", [first, *rest[:-1]])):
+        families = _VAGUE.get(plain_spelling(word), ())
+        beside = _named(" ".join(other)) if other and families else None
+        if beside is not None and beside.family in families:
+            return beside
+    return None
+
+
 def _is_rest_of_number(name: str) -> bool:
-    """Whether a name could be what a split number left over: a bar in it, or signs and figures."""
-    if any(bar in name for bar in BARS):
+    """Whether a name could be what a split number left over, or has signs by themselves."""
+    if any(bar in name for bar in BARS) or _ONLY_SIGNS.search(name):
         return True
     return re.match(r"\s*[^\w\s]*[0-9]", name) is not None and not _BY_FIGURES.fullmatch(name)
 

@@ -12,6 +12,7 @@ from functools import lru_cache
 from math import isfinite
 
 from crib.errors import BadValue, UnknownName
+from crib.spellings import plain_spelling
 from crib.trade.common.published_tables import read_table
 from crib.trade.metal.materials import CHANGEABLE, Material, find_material, with_changes
 from crib.trade.shop.workdays import tidy_closed_days, tidy_work_days
@@ -189,8 +190,8 @@ def canonical_key(key: str) -> str:
         'material.S355.multiplier'
     """
     plain = key.strip()
-    if plain.lower() in _table():
-        return plain.lower()
+    if plain_spelling(plain) in _table():
+        return plain_spelling(plain)
     head, _, rest = plain.partition(".")
     name, _, word = rest.rpartition(".")
     if head.lower() != "material" or not name or word.lower() not in _MATERIAL_WORDS:

@@ -9,7 +9,8 @@ from typing import Any
 
 import pytest
 
-from crib.desk.answer.find import EACH_SET, MOST_PICKS, find, read_request
+from crib.desk.answer.asked import read_asked
+from crib.desk.answer.find import EACH_SET, MOST_PICKS, find
 from crib.errors import AskBack, BadPhrase, Refused, UnknownName
 from crib.features.common.case import Circumstances
 from crib.stock.engine.session import Session
@@ -48,9 +49,9 @@ def bare(tmp_path: Path) -> Iterator[Session]:
 
 
 def test_the_job_and_how_many_may_stand_in_the_phrase() -> None:
-    _ask, facts = read_request(f"{HOLE} for 300", IN, Circumstances(job=" J-1  b "))
+    facts = read_asked(f"{HOLE} for 300", IN, Circumstances(job=" J-1  b ")).facts
     assert (facts.quantity, facts.job) == (300, "J-1 b")
-    assert read_request(f"{HOLE} ream for 40 holes", IN, Circumstances())[1].to_ream
+    assert read_asked(f"{HOLE} ream for 40 holes", IN, Circumstances()).facts.to_ream
 
 
 @pytest.mark.parametrize(
@@ -66,7 +67,7 @@ def test_the_job_and_how_many_may_stand_in_the_phrase() -> None:
 def test_a_count_that_cannot_be_read_is_pointed_at(tail: str, at_fault: str, message: str) -> None:
     text = f"{HOLE} {tail}"
     with pytest.raises(BadPhrase, match=message) as caught:
-        read_request(text, IN, Circumstances())
+        read_asked(text, IN, Circumstances())
     start = text.rindex(at_fault) if at_fault else len(text)
     assert (caught.value.start, caught.value.end) == (start, start + len(at_fault))
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 from math import ceil
 from pathlib import Path
 from typing import Any
@@ -217,8 +218,10 @@ def test_inch_and_metric_phrases_find_the_same(shop: Session, inch: str, metric:
     add_set(shop, "C-4", "corner", "4", 4, (4, 1 / 4))
     for profile in WORK:
         station_listed(shop, profile, (6, 5 / 16))
-    assert ask(shop, inch).as_json() == ask(shop, metric).as_json()
-    assert ask(shop, inch).picks
+    in_inches, in_metric = (replace(ask(shop, one), understood="") for one in (inch, metric))
+    assert in_inches.as_json() == in_metric.as_json()
+    assert in_inches.picks
+    assert ask(shop, metric).understood == in_inches.phrase
 
 
 def test_a_set_that_is_locked_is_not_taken(shop: Session) -> None:

@@ -9,7 +9,7 @@ import pytest
 
 from crib.desk.strokes.log_words import read_lines, read_plate_words
 from crib.desk.strokes.weigh import read_plate
-from crib.errors import BadInput, BadPhrase
+from crib.errors import BadInput, BadPhrase, UnsureQuantity
 from crib.trade.metal.materials import find_material
 from crib.units import System
 from tests.features.bench import INCH_RULES, METRIC_RULES, mm
@@ -69,3 +69,11 @@ def test_every_spelling_of_a_thickness_is_read_exactly_or_refused(system: System
                 material or RULES[system].text("material.default")
             )
     assert read > 700
+
+
+def test_a_bare_thickness_that_nobody_can_mean_is_asked_back() -> None:
+    for rules, plate, first in ((INCH_RULES, "3", "3mm"), (METRIC_RULES, ".375", ".375in")):
+        with pytest.raises(UnsureQuantity, match="has no unit") as caught:
+            read_lines(f"P-1 400 thru {plate}".split(), rules, TAGS)
+        assert caught.value.readings[0] == first
+    assert read_lines("P-1 400 thru 3in".split(), INCH_RULES, TAGS)[0].work.thickness_mm == 76.2

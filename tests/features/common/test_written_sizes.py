@@ -69,6 +69,22 @@ FORMS = (
         lambda a, b, t: (a, b, t),
         ("length_mm", "flange_mm", "thickness_mm"),
     ),
+    Form(lambda a, _b, t: f"hole {a} {t}", lambda a, _b, t: (a, t), ("size_mm", "thickness_mm")),
+    Form(
+        lambda a, _b, t: f"{a} hole {t} plate",
+        lambda a, _b, t: (a, t),
+        ("size_mm", "thickness_mm"),
+    ),
+    Form(
+        lambda a, b, t: f"{a} x {b} slot through {t}",
+        lambda a, b, t: (min(a, b), max(a, b), t),
+        ("size_mm", "length_mm", "thickness_mm"),
+    ),
+    Form(
+        lambda a, b, t: f"square {a} thru {t} edge {b}",
+        lambda a, b, t: (a, b, t),
+        ("size_mm", "edge_mm", "thickness_mm"),
+    ),
     Form(lambda a, _b, _t: f"point {a}", lambda a, _b, _t: (a,), ("size_mm",)),
 )
 

@@ -119,6 +119,10 @@ _DEFAULTS = {
     "read.leg_from": "unknown",
     "read.ignore_layers": "*dim*, *text*, *center*, *centre*, cl, *anno*, *note*, *title*,"
     " *border*, *hatch*, *construction*, defpoints",
+    "read.thickest_mm": "50",
+    "read.thinnest_mm": "0.8",
+    "read.widest_mm": "150",
+    "read.narrowest_mm": "1.5",
     "shift.work_days": "Mon-Fri",
     "shift.closed_days": "",
     "shift.look_back_weeks": "12",
