@@ -118,6 +118,26 @@ def test_a_command_that_does_not_exist_is_a_wrong_request(
     assert "drill" in said.err
 
 
+@pytest.mark.parametrize(
+    ("words", "meant"),
+    [
+        (["fnid"], "did you mean `crib find`?"),
+        (["serch"], "`crib --help` lists the commands"),
+        (["hole", "13/16", "thru", "3/8"], "did you mean `crib find hole 13/16 thru 3/8`?"),
+    ],
+)
+def test_a_command_that_does_not_exist_gets_the_nearest(
+    words: list[str], meant: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert main(words) == 2
+    assert meant in capsys.readouterr().err
+
+
+def test_capitals_do_not_matter_in_a_command(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["CAUTIONS"]) == 0
+    assert capsys.readouterr().out
+
+
 @pytest.mark.skipif(not README.is_file(), reason="the README is not written yet")
 @pytest.mark.parametrize("name", COMMANDS)
 def test_the_readme_names_the_command(name: str) -> None:

@@ -244,6 +244,7 @@ def _error_object(error: CribError) -> dict[str, Any]:
     }
     if isinstance(error, AskBack):
         made |= {"confirm": error.confirm, "choose": error.choose}
+        made["readings"] = list(error.readings)
     if isinstance(error, BadPhrase):
         made |= {"text": error.text, "start": error.start, "end": error.end}
     if isinstance(error, BadRows):

@@ -42,6 +42,17 @@ class LazyGroup(TyperGroup):
         command.name = cmd_name
         return command
 
+    def resolve_command(self, ctx: Any, args: list[str]) -> Any:
+        """The command of the first word; of one that is none the nearest are named.
+
+        Raises:
+            UnknownName: for a word that is no command.
+        """
+        name = args[0].lower()
+        if name in COMMANDS or name.startswith("-"):
+            return super().resolve_command(ctx, [name if name in COMMANDS else args[0], *args[1:]])
+        raise _no_command(args)
+
     def format_commands(self, ctx: Any, formatter: Any) -> None:
         """The list of commands with their one line of help, from plain text."""
         with formatter.section("Commands"):
@@ -56,6 +67,20 @@ app = typer.Typer(
     context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 80},
     epilog="Every command takes --json, and --crib FILE (or the variable CRIB).",
 )
+
+
+def _no_command(words: Sequence[str]) -> Exception:
+    """An error that names the nearest commands; a feature's word belongs behind ``find``."""
+    from difflib import get_close_matches
+
+    from crib.errors import UnknownName
+    from crib.features.registry import kind_called
+
+    near = get_close_matches(words[0].lower(), COMMANDS, n=3, cutoff=0.6)
+    meant = [f"find {' '.join(words)}"] if kind_called(words[0].lower()) else near
+    nearest = " or ".join(f"`crib {one}`" for one in meant)
+    way_out = f"did you mean {nearest}?" if meant else "`crib --help` lists the commands"
+    return UnknownName(f"there is no command {words[0][:40]!r}", way_out=way_out)
 
 
 @app.callback()
