@@ -99,7 +99,8 @@ def small_shop(path: Path) -> Session:
 def insert(session: Session, table: type[Any], **columns: Any) -> int:
     """Add one row, checked by its table; its number, 0 in a table without numbers."""
     row = table.model_validate(columns).model_dump()
-    row.pop("id", None)
+    if row.get("id", 0) is None:
+        del row["id"]
     with session.writing():
         return add_row(session, table.__tablename__, row)
 

@@ -17,7 +17,7 @@ from crib.desk.life.relearn import relearn_all
 from crib.desk.tables.crib_units import units_of
 from crib.desk.tables.import_state import Intake, Tally
 from crib.desk.tables.one_table import take_table
-from crib.desk.tables.store_row import RowRefused, ensure_station_places
+from crib.desk.tables.store_row import ensure_station_places
 from crib.desk.tables.whole_export import become_empty, prove_totals
 from crib.errors import BadInput, BadRows, RowFault
 from crib.files.tables.columns import TABLES
@@ -28,6 +28,7 @@ from crib.stock.book.people import person_id
 from crib.stock.book.settings import shop_rules
 from crib.stock.book.subjects import carry_subjects
 from crib.stock.engine.session import Session
+from crib.stock.tables.row_check import RowRefused
 
 __all__ = ["TakenIn", "Tally", "take_in"]
 

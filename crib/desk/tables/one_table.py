@@ -13,7 +13,6 @@ from crib.desk.tables.import_state import Intake, Tally, label_of
 from crib.desk.tables.row_checks import check, complete
 from crib.desk.tables.store_row import (
     OPENING,
-    RowRefused,
     store_again,
     store_changed,
     store_new,
@@ -24,6 +23,7 @@ from crib.files.tables.cells import write_cell
 from crib.files.tables.columns import Column, Table
 from crib.files.tables.rows import Row, Rows
 from crib.stock.queries.table_rows import Key, crib_rows
+from crib.stock.tables.row_check import RowRefused
 
 Values = dict[str, Any]
 Identity = tuple[Any, ...]
@@ -194,7 +194,7 @@ def _store(taking: _Taking, row: Row, values: Values, how: str, store: Callable[
             store()
             taking.counts[how] += 1
         except RowRefused as error:
-            faults = error.faults
+            faults = list(error.faults)
     for column, text in faults:
         taking.intake.fault(taking.rows, row, column, text)
 

@@ -2,17 +2,17 @@
 
 from __future__ import annotations
 
-from functools import cache
+from collections.abc import Iterator
+from contextlib import contextmanager
 from typing import Any
 
 from crib.desk.tables.import_state import Intake
-from crib.errors import BadValue
 from crib.files.tables.columns import Table
 from crib.files.tables.rows import Rows
 from crib.stock.book.ledger import NewEntry
-from crib.stock.engine.engine import RuleBroken
 from crib.stock.queries.piece_story import is_added
 from crib.stock.queries.table_rows import Key, stations_without_place
+from crib.stock.tables.row_check import RowRefused, checked_row
 from crib.stock.writers.table_rows import accept_seats, add_row, change_row, drop_rule
 
 Values = dict[str, Any]
@@ -27,14 +27,6 @@ OPENING: dict[str, Any] = {
     **dict.fromkeys(("wear_milli", "strokes_edge", "strokes_total", "grinds", "ground_um"), 0),
 }
 """Columns of a piece that only the ledger moves, as they are before its opening entry."""
-
-
-class RowRefused(BadValue):
-    """A row that its table does not allow; each fault with its column."""
-
-    def __init__(self, faults: list[tuple[str, str]]) -> None:
-        super().__init__("; ".join(text for _column, text in faults))
-        self.faults = faults
 
 
 def store_new(intake: Intake, rows: Rows, values: Values) -> int:
@@ -63,10 +55,12 @@ def store_changed(intake: Intake, rows: Rows, key: Key, values: Values) -> None:
     if table.name == "rules" and not intake.whole:
         _store_rule(intake, rows, values)
         return
-    record = _checked(table, _record(intake, table, values))
-    if table.name == "pieces":
-        record = {field: value for field, value in record.items() if field not in OPENING}
-    _update(intake, table, key, record, {column.field for column in table.columns})
+    record = _record(intake, table, values)
+    with _by_headings(table):
+        checked = checked_row(table.record, record)
+        kept = OPENING if table.name == "pieces" else ()
+        changed = {name: checked[name] for name in record if name in checked and name not in kept}
+        change_row(intake.session, table.record, key, changed)
     if table.name == "stations":
         _store_seats(intake, key[0], values["seats"])
 
@@ -93,7 +87,7 @@ def ensure_station_places(intake: Intake) -> None:
             text = f"place {name!r} stands for that station: write sort station for it"
             raise RowRefused([("name", text)])
         record = {"name": name, "sort": "station", "station_id": station_id}
-        number = add_row(intake.session, "place", _checked_model("place", record))
+        number = add_row(intake.session, "place", record)
         intake.names("places").add(name, number)
 
 
@@ -104,8 +98,7 @@ def _store_seats(intake: Intake, station_id: int, seats: tuple[str, ...]) -> Non
 
 
 def _store_piece(intake: Intake, rows: Rows, values: Values) -> int:
-    checked = _checked(rows.table, _record(intake, rows.table, values))
-    piece_id = _insert_checked(intake, rows.table, checked | OPENING)
+    piece_id = _insert(intake, rows.table, _record(intake, rows.table, values) | OPENING)
     intake.openings.append(_opening(intake, rows, piece_id, values))
     return piece_id
 
@@ -161,50 +154,16 @@ def _record(intake: Intake, table: Table, values: Values) -> Values:
 
 
 def _insert(intake: Intake, table: Table, record: Values) -> int:
-    return _insert_checked(intake, table, _checked(table, record))
+    with _by_headings(table):
+        return add_row(intake.session, table.record, record)
 
 
-def _insert_checked(intake: Intake, table: Table, checked: Values) -> int:
+@contextmanager
+def _by_headings(table: Table) -> Iterator[None]:
+    """Name the faults of a row by the headings of its table instead of its columns."""
+    headings = {column.field: column.name for column in table.columns}
     try:
-        return add_row(intake.session, table.record, checked)
-    except RuleBroken as error:
-        raise RowRefused([("", f"the crib does not allow it: {error}")]) from error
-
-
-def _update(intake: Intake, table: Table, key: Key, record: Values, fields: set[str]) -> None:
-    values = {field: value for field, value in record.items() if field in fields}
-    try:
-        change_row(intake.session, table.record, key, values)
-    except RuleBroken as error:
-        raise RowRefused([("", f"the crib does not allow it: {error}")]) from error
-
-
-def _checked(table: Table, record: Values) -> Values:
-    return _checked_model(table.record, record, table)
-
-
-def _checked_model(name: str, record: Values, table: Table | None = None) -> Values:
-    """The record as its table class lets it through, with every default in place."""
-    from pydantic import ValidationError
-
-    try:
-        row: Values = _models()[name].model_validate(record).model_dump()
-    except ValidationError as error:
-        headings = {c.field: c.name for c in table.columns} if table else {}
-        raise RowRefused(
-            [
-                (headings.get(str(one["loc"][0]), ""), f"{one['input']!r:.60}: {one['msg']}")
-                for one in error.errors()
-            ]
-        ) from error
-    if row.get("id", 0) is None:
-        del row["id"]
-    return row
-
-
-@cache
-def _models() -> dict[str, Any]:
-    from crib.stock.tables import all_tables
-
-    classes = [getattr(all_tables, name) for name in all_tables.__all__]
-    return {model.__tablename__: model for model in classes}
+        yield
+    except RowRefused as error:
+        faults = [(headings.get(column, ""), text) for column, text in error.faults]
+        raise RowRefused(faults) from error

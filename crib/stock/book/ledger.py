@@ -23,6 +23,7 @@ from typing import Any
 
 from crib.acts import act, saying
 from crib.errors import Refused, UnknownName
+from crib.stock.book.kept_factors import require_product
 from crib.stock.book.totals import FOLDED_COLUMNS, TOTAL_NAMES, Totals, fold, step
 from crib.stock.engine.engine import Row
 from crib.stock.engine.session import Session
@@ -105,11 +106,8 @@ Batch = tuple[Stamp, Sequence[NewEntry]]
 """Entries that one person makes for one shift."""
 
 _ENTRY_NAMES = tuple(one.name for one in fields(NewEntry))
+_STAMP_NAMES = ("act", "person_id", "made_at", "shift_on")
 _columns = attrgetter(*_ENTRY_NAMES)
-_INSERT = (
-    f"INSERT INTO entry (act, person_id, made_at, shift_on, {', '.join(_ENTRY_NAMES)})"
-    f" VALUES ({', '.join('?' * (4 + len(_ENTRY_NAMES)))})"
-)
 _UPDATE = f"UPDATE piece SET {', '.join(f'{n} = :{n}' for n in TOTAL_NAMES)} WHERE id = :id"
 _EFFECTIVE = (
     "FROM entry LEFT JOIN entry AS counter ON counter.reverses_id = entry.id"
@@ -149,6 +147,8 @@ def write_all(session: Session, batches: Sequence[Batch]) -> None:
 
     Raises:
         CribBusy: when the write lock is not to be had; nothing is written then.
+        BadValue: for an entry that cannot stand: a column outside its limits, or factors that do
+            not make the severity.
     """
     with session.writing():
         strokes: dict[int, _StrokeSum] = {}
@@ -167,8 +167,11 @@ def write_all(session: Session, batches: Sequence[Batch]) -> None:
 
 
 def _insert(session: Session, stamp: Stamp, entries: Sequence[NewEntry]) -> None:
+    for factors, severity in {(entry.factors, entry.severity) for entry in entries}:
+        require_product(factors, severity)
     head = (stamp.act, stamp.person_id, stamp.made_at, stamp.shift_on)
-    session.run_many(_INSERT, (head + _columns(entry) for entry in entries))
+    rows = (head + _columns(entry) for entry in entries)
+    session.insert_many("entry", (*_STAMP_NAMES, *_ENTRY_NAMES), rows)
 
 
 def _move_totals(

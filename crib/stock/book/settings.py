@@ -51,12 +51,13 @@ def set_rule(session: Session, stamp: Stamp, key: str, value: str, why: str) -> 
         # Limits that must stay in order are checked together: a crib with them crossed is unusable.
         rules.with_changes({key: kept})
         before = rules.text(key)
-        session.run(
-            "INSERT INTO shop_rule (key, value, person_id, changed_at, why)"
-            " VALUES (?, ?, ?, ?, ?) ON CONFLICT (key) DO UPDATE SET value = excluded.value,"
-            " person_id = excluded.person_id, changed_at = excluded.changed_at,"
-            " why = excluded.why",
-            (key, kept, stamp.person_id, stamp.made_at, why),
+        session.upsert(
+            "shop_rule",
+            {"key": key, "value": kept, "person_id": stamp.person_id}
+            | {"changed_at": stamp.made_at, "why": why},
+            ("key",),
+            "value = excluded.value, person_id = excluded.person_id,"
+            " changed_at = excluded.changed_at, why = excluded.why",
         )
         note = f"{key}: {before} -> {kept}; {why}"
         write(session, stamp, [NewEntry("rule", note=note[:400])])

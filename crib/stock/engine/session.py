@@ -12,8 +12,9 @@ from __future__ import annotations
 
 import random
 import time
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
+from itertools import islice
 from pathlib import Path
 from typing import Any
 
@@ -35,6 +36,7 @@ from crib.stock.engine.engine_sqlite import SqliteEngine
 WAIT_SECONDS = 60.0
 FIRST_PAUSE_SECONDS = 0.002
 LONGEST_PAUSE_SECONDS = 0.1
+_AT_ONCE = 5_000
 
 
 class Session:
@@ -85,15 +87,45 @@ class Session:
             self.connection.executemany(sql, rows)
 
     def insert(self, table: str, values: Mapping[str, Any]) -> int:
-        """Add one row and return its id. Column names come from the program, never from input."""
+        """Add one row, checked by its table, and return its id; a column left out has its default.
+
+        Raises:
+            RowRefused: for a row that its table does not allow.
+        """
         self._must_be_writing()
-        with self._translating():
-            answer = self.connection.execute(f"{_insertion(table, values)} RETURNING id", values)
+        row = _checked(table, values)
+        with self.refusing(table), self._translating():
+            answer = self.connection.execute(f"{_insertion(table, row)} RETURNING id", row)
             return int(answer.fetchone()[0])
 
     def add(self, table: str, values: Mapping[str, Any]) -> None:
-        """Add one row to a table that has no id of its own."""
-        self.run(_insertion(table, values), values)
+        """Add one row to a table that has no id of its own; else as ``insert``."""
+        row = _checked(table, values)
+        with self.refusing(table):
+            self.run(_insertion(table, row), row)
+
+    def insert_many(self, table: str, names: Sequence[str], rows: Iterable[Sequence[Any]]) -> None:
+        """Add many rows of some columns, each as ``insert`` does."""
+        from crib.stock.tables.row_check import check_rows, defaults_beside
+
+        others = defaults_beside(table, names)
+        every = (*names, *others)
+        beside = tuple(others.values())
+        sql = f"INSERT INTO {table} ({', '.join(every)}) VALUES ({', '.join('?' * len(every))})"
+        waiting = iter(rows)
+        while some := list(islice(waiting, _AT_ONCE)):
+            check_rows(table, names, some)
+            with self.refusing(table):
+                self.run_many(sql, ((*row, *beside) for row in some) if beside else some)
+
+    def upsert(
+        self, table: str, values: Mapping[str, Any], one_by: Sequence[str], then: str
+    ) -> None:
+        """Add one row as ``insert`` does; where its like is there by some columns, change that."""
+        row = _checked(table, values)
+        same = ", ".join(one_by)
+        with self.refusing(table):
+            self.run(f"{_insertion(table, row)} ON CONFLICT ({same}) DO UPDATE SET {then}", row)
 
     @contextmanager
     def writing(self) -> Iterator[None]:
@@ -185,9 +217,26 @@ class Session:
             rule = self.engine.broken_rule(error)
             raise RuleBroken(rule) if rule else StoreError(str(error)) from error
 
+    @contextmanager
+    def refusing(self, table: str) -> Iterator[None]:
+        """Say of a row that a rule of the database refuses what is wrong with it."""
+        try:
+            yield
+        except RuleBroken as error:
+            from crib.stock.tables.row_check import refused_by
+
+            raise refused_by(table, error.rule.sort, error.rule.name) from error
+
     def close(self) -> None:
         """Let the connection go."""
         self.connection.close()
+
+
+def _checked(table: str, values: Mapping[str, Any]) -> dict[str, Any]:
+    """The row as its table lets it through; the check is loaded for the first row that goes in."""
+    from crib.stock.tables.row_check import checked_row
+
+    return checked_row(table, values)
 
 
 def _insertion(table: str, values: Mapping[str, Any]) -> str:

@@ -180,11 +180,13 @@ def keep_sheet(session: Session, stamp: Stamp, digest: str, name: str, lines: in
 
     A sheet of the same content that was taken back gives its place to this one.
     """
-    session.run(
-        "INSERT INTO sheet (digest, name, lines, act, person_id, made_at)"
-        " VALUES (?, ?, ?, ?, ?, ?) ON CONFLICT (digest) DO UPDATE SET name = excluded.name,"
-        " act = excluded.act, person_id = excluded.person_id, made_at = excluded.made_at",
-        (digest, name[:200], lines, stamp.act, stamp.person_id, stamp.made_at),
+    session.upsert(
+        "sheet",
+        {"digest": digest, "name": name[:200], "lines": lines, "act": stamp.act}
+        | {"person_id": stamp.person_id, "made_at": stamp.made_at},
+        ("digest",),
+        "name = excluded.name, act = excluded.act, person_id = excluded.person_id,"
+        " made_at = excluded.made_at",
     )
 
 

@@ -110,9 +110,9 @@ def promise(
     session: Session, stamp: Stamp, job_id: int | None, piece_ids: Sequence[int], *, spare: bool
 ) -> None:
     """Promise pieces that nobody has; the table refuses one that somebody has."""
-    session.run_many(
-        "INSERT INTO hold (job_id, piece_id, spare, state, holder, out_on, due_back, back_on,"
-        " person_id, made_at) VALUES (?, ?, ?, 'held', '', '', '', '', ?, ?)",
+    session.insert_many(
+        "hold",
+        ("job_id", "piece_id", "spare", "person_id", "made_at"),
         [(job_id, one, spare, stamp.person_id, stamp.made_at) for one in piece_ids],
     )
 

@@ -28,22 +28,14 @@ def keep_method(session: Session, stamp: Stamp, job: str, phrase: str, method: H
 
     Stands inside ``session.writing()``.
     """
-    session.run(
-        "INSERT INTO hole_method (job, ask, code, ruling, chosen, text, person_id, first_at,"
-        " last_at) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?) ON CONFLICT (job, ask, code) DO UPDATE"
-        " SET ruling = excluded.ruling, chosen = excluded.chosen, text = excluded.text,"
+    session.upsert(
+        "hole_method",
+        {"job": job, "ask": phrase, "code": method.code, "ruling": method.ruling}
+        | {"chosen": method.chosen, "text": method.text[:400], "person_id": stamp.person_id}
+        | {"first_at": stamp.made_at, "last_at": stamp.made_at},
+        ("job", "ask", "code"),
+        "ruling = excluded.ruling, chosen = excluded.chosen, text = excluded.text,"
         " person_id = excluded.person_id, last_at = excluded.last_at",
-        (
-            job,
-            phrase,
-            method.code,
-            method.ruling,
-            method.chosen,
-            method.text[:400],
-            stamp.person_id,
-            stamp.made_at,
-            stamp.made_at,
-        ),
     )
 
 

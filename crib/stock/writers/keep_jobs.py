@@ -118,13 +118,14 @@ def _write(
     lines: Sequence[JobLineRow],
     runs: Sequence[NewRun],
 ) -> None:
-    session.run_many(
-        "INSERT INTO job_line (job_id, mark, phrase, quantity, per_part) VALUES (?, ?, ?, ?, ?)",
+    session.insert_many(
+        "job_line",
+        ("job_id", "mark", "phrase", "quantity", "per_part"),
         [(job_id, one.mark, one.phrase, one.quantity, one.per_part) for one in lines],
     )
     for sequence, run in enumerate(runs, 1):
         facts = {"job_id": job_id, "sequence": sequence, "person_id": stamp.person_id}
-        session.insert("planned_run", {**asdict(run), **facts, "made_at": made_at, "logged": 0})
+        session.insert("planned_run", {**asdict(run), **facts, "made_at": made_at})
 
 
 def close_job(session: Session, job: JobCard, on: str) -> None:

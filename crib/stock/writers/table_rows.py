@@ -14,7 +14,7 @@ def add_row(session: Session, record: str, values: Mapping[str, Any]) -> int:
     """Put one row into a table; returns its number, 0 in a table without numbers.
 
     Raises:
-        RuleBroken: when a rule of the table does not allow it.
+        RowRefused: when the table does not allow it.
     """
     if record in OWN_KEYS:
         session.add(record, values)
@@ -26,24 +26,21 @@ def change_row(session: Session, record: str, key: Key, values: Mapping[str, Any
     """Bring the row of that key to some values.
 
     Raises:
-        RuleBroken: when a rule of the table does not allow it.
+        RowRefused: when the table does not allow it.
     """
     wanted = ", ".join(f"{field} = :{field}" for field in values)
     names = [f"key_{at}" for at in range(len(key))]
     same = " AND ".join(f"{f} = :{n}" for f, n in zip(key_of(record), names, strict=True))
-    session.run(
-        f"UPDATE {record} SET {wanted} WHERE {same}",
-        {**values, **dict(zip(names, key, strict=True))},
-    )
+    sql = f"UPDATE {record} SET {wanted} WHERE {same}"
+    with session.refusing(record):
+        session.run(sql, {**values, **dict(zip(names, key, strict=True))})
 
 
 def accept_seats(session: Session, station_id: int, seat_ids: Iterable[int | None]) -> None:
     """Let a station accept these seats and no others."""
     session.run("DELETE FROM station_seat WHERE station_id = ?", (station_id,))
-    session.run_many(
-        "INSERT INTO station_seat (station_id, seat_id) VALUES (?, ?)",
-        ((station_id, seat_id) for seat_id in seat_ids),
-    )
+    rows = ((station_id, seat_id) for seat_id in seat_ids)
+    session.insert_many("station_seat", ("station_id", "seat_id"), rows)
 
 
 def drop_rule(session: Session, key: str) -> None:

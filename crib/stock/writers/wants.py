@@ -13,14 +13,15 @@ def count_want(
 
     Its quantity is the largest that was asked. Stands inside ``session.writing()``.
     """
-    session.run(
-        "INSERT INTO want (ask, job, quantity, times_asked, person_id, first_at, last_at,"
-        " missing, done_instead, status) VALUES (?, ?, ?, 1, ?, ?, ?, ?, '', 'open')"
-        " ON CONFLICT (ask, job) DO UPDATE SET times_asked = want.times_asked + 1, quantity ="
+    session.upsert(
+        "want",
+        {"ask": phrase, "job": job, "quantity": quantity, "missing": missing}
+        | {"person_id": stamp.person_id, "first_at": stamp.made_at, "last_at": stamp.made_at},
+        ("ask", "job"),
+        "times_asked = want.times_asked + 1, quantity ="
         " CASE WHEN excluded.quantity > want.quantity THEN excluded.quantity"
         " ELSE want.quantity END, last_at = excluded.last_at, missing = excluded.missing,"
         " status = 'open'",
-        (phrase, job, quantity, stamp.person_id, stamp.made_at, stamp.made_at, missing),
     )
     return int(
         session.value("SELECT times_asked FROM want WHERE ask = ? AND job = ?", (phrase, job))

@@ -12,8 +12,8 @@ import pytest
 from crib.errors import Refused, UnknownName
 from crib.stock.book import ledger
 from crib.stock.book.ledger import Difference, NewEntry, rebuild, reverse
-from crib.stock.engine.engine import RuleBroken
 from crib.stock.engine.session import Session
+from crib.stock.tables.row_check import RowRefused
 from tests.shop import small_shop
 
 DAY_ONE, DAY_TWO, DAY_THREE = date(2026, 1, 5), date(2026, 1, 6), date(2026, 1, 7)
@@ -185,6 +185,6 @@ def test_what_cannot_be_reversed_is_refused(
 
 
 def test_an_entry_for_a_piece_that_is_not_there_writes_nothing(shop: Session) -> None:
-    with pytest.raises(RuleBroken, match="FOREIGN KEY"):
+    with pytest.raises(RowRefused, match="it names a row of another table that is not there"):
         write(shop, NewEntry("move", 99, place_id=1))
     assert shop.value("SELECT count(*) FROM entry") == 5

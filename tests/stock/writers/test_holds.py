@@ -9,10 +9,10 @@ from pathlib import Path
 import pytest
 
 from crib.stock.book import ledger
-from crib.stock.engine.engine import RuleBroken
 from crib.stock.engine.session import Session
 from crib.stock.queries.jobs import job_called
 from crib.stock.queries.pieces import piece_by_tag
+from crib.stock.tables.row_check import RowRefused
 from crib.stock.writers import holds
 from crib.stock.writers.keep_jobs import close_job
 from tests.desk.planned import plan_job, run
@@ -52,7 +52,7 @@ def test_a_promised_piece_is_known_by_its_job_and_kept_from_others(shop: Session
 
 def test_a_piece_is_promised_once_at_a_time(shop: Session) -> None:
     promised(shop, "24-117", "P-0137")
-    with pytest.raises(RuleBroken, match=r"hold\.piece_id"):
+    with pytest.raises(RowRefused, match="hold: there is one of the same piece already"):
         promised(shop, "24-118", "P-0140", "P-0137")
     assert [one.tag for one in holds.active_holds(shop)] == ["P-0137"]
 
