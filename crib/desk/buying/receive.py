@@ -6,7 +6,6 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date, datetime
-from typing import Any
 
 from crib.acts import Said
 from crib.desk.buying.place_orders import line_of
@@ -20,6 +19,7 @@ from crib.stock.queries.history import coming_in
 from crib.stock.queries.pieces import PieceCard, piece_by_tag, piece_called, tags_beginning
 from crib.stock.queries.places import PlaceCard, place_by_name
 from crib.stock.writers.kinds import keep_usual_price
+from crib.stock.writers.new_pieces import NewPieceRow, add_piece_row
 from crib.stock.writers.purchases import (
     NewReceipt,
     PurchaseCard,
@@ -241,6 +241,8 @@ def _add_pieces(
     price_cents: int | None,
 ) -> None:
     """Put new pieces of a line's kind in the crib, each with its opening entry."""
+    if line.kind_id is None:
+        return
     opening = NewEntry(
         "add",
         condition="sound",
@@ -249,28 +251,13 @@ def _add_pieces(
     )
     entries = []
     for tag in tags:
-        row = {
-            "kind_id": line.kind_id,
-            "tag": tag,
-            "condition": "retired",
-            "edge": 1,
-            "bought_on": stamp.shift_on,
-            "price_cents": price_cents,
-            "dedicated_to": line.spec.dedicated_to if line.spec else "",
-        }
-        piece_id = session.insert("piece", _UNUSED | row)
-        entries.append(replace(opening, piece_id=piece_id))
+        dedicated_to = line.spec.dedicated_to if line.spec else ""
+        row = NewPieceRow(tag, line.kind_id, dedicated_to, stamp.shift_on, price_cents)
+        entries.append(replace(opening, piece_id=add_piece_row(session, row)))
     if entries:
         write(session, stamp, entries)
     if tags and price_cents is not None:
         keep_usual_price(session, line.kind_id, price_cents)
-
-
-_UNUSED: dict[str, Any] = {
-    **dict.fromkeys(("wear_milli", "strokes_edge", "strokes_total", "grinds", "ground_um"), 0),
-    **dict.fromkeys(("acknowledged", "changed_on", "latest_on", "note"), ""),
-    "deferred": False,
-}
 
 
 def _came(line: PurchaseLine, count: int, tags: tuple[str, ...]) -> CameLine:

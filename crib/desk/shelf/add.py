@@ -18,6 +18,7 @@ from crib.stock.queries.history import last_entry
 from crib.stock.queries.kinds import all_kinds, usual_price_cents
 from crib.stock.queries.pieces import piece_by_tag, piece_called
 from crib.stock.queries.places import PlaceCard, place_by_name
+from crib.stock.writers.new_pieces import NewPieceRow, add_piece_row
 from crib.trade.metal.materials import find_material, known_materials
 from crib.units import read_count, read_money_cents
 
@@ -77,7 +78,7 @@ def add_piece(
         _must_be_free(session, tag)
         place = _resting_place(session, new.place)
         kind_id, is_new = _kind(session, new)
-        piece_id = session.insert("piece", _columns(session, new, tag, kind_id, stamp.shift_on))
+        piece_id = add_piece_row(session, _row(session, new, tag, kind_id, stamp.shift_on))
         require_plausible(session, piece_by_tag(session, tag), sizes, new.confirmed)
         write(session, stamp, [_entry(opening, piece_id, place, sizes)])
         entry = last_entry(session, piece_id)
@@ -176,25 +177,17 @@ def _entry(opening: NewEntry, piece_id: int, place: PlaceCard | None, sizes: Siz
     )
 
 
-def _columns(
-    session: Session, new: NewPiece, tag: str, kind_id: int, today: str
-) -> dict[str, object]:
-    """The plain columns of a piece; its totals come from the opening entry."""
+def _row(session: Session, new: NewPiece, tag: str, kind_id: int, today: str) -> NewPieceRow:
+    """What is known of a piece; its totals come from the opening entry."""
     usual_cents = usual_price_cents(session, kind_id)
-    price_cents = read_money_cents(new.price) if new.price else usual_cents
-    return {
-        "kind_id": kind_id,
-        "tag": tag,
-        "condition": "retired",
-        "edge": 1,
-        **dict.fromkeys(("wear_milli", "strokes_edge", "strokes_total", "grinds", "ground_um"), 0),
-        **dict.fromkeys(("acknowledged", "changed_on", "latest_on"), ""),
-        "deferred": False,
-        "dedicated_to": _family(new.dedicated),
-        "bought_on": _bought(new.bought, today),
-        "price_cents": price_cents,
-        "note": _short(new.note, "the note", 400),
-    }
+    return NewPieceRow(
+        tag,
+        kind_id,
+        dedicated_to=_family(new.dedicated),
+        bought_on=_bought(new.bought, today),
+        price_cents=read_money_cents(new.price) if new.price else usual_cents,
+        note=_short(new.note, "the note", 400),
+    )
 
 
 def _family(text: str) -> str:

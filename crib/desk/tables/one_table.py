@@ -12,7 +12,6 @@ from typing import Any
 from crib.desk.tables.import_state import Intake, Tally, label_of
 from crib.desk.tables.row_checks import check, complete
 from crib.desk.tables.store_row import (
-    OPENING,
     store_again,
     store_changed,
     store_new,
@@ -22,6 +21,7 @@ from crib.errors import BadInput
 from crib.files.tables.cells import write_cell
 from crib.files.tables.columns import Column, Table
 from crib.files.tables.rows import Row, Rows
+from crib.stock.book.totals import TOTAL_NAMES
 from crib.stock.queries.table_rows import Key, crib_rows
 from crib.stock.tables.row_check import RowRefused
 
@@ -236,7 +236,7 @@ def _may_change(taking: _Taking, differing: list[Column]) -> bool:
     if not taking.intake.update:
         return False
     if taking.table.name == "pieces":
-        return all(c.field not in OPENING and c.name != "kind" for c in differing)
+        return all(c.field not in TOTAL_NAMES and c.name != "kind" for c in differing)
     return taking.table.changeable
 
 

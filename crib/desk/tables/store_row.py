@@ -4,29 +4,21 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from contextlib import contextmanager
+from dataclasses import fields
 from typing import Any
 
 from crib.desk.tables.import_state import Intake
 from crib.files.tables.columns import Table
 from crib.files.tables.rows import Rows
 from crib.stock.book.ledger import NewEntry
+from crib.stock.book.totals import TOTAL_NAMES
 from crib.stock.queries.piece_story import is_added
 from crib.stock.queries.table_rows import Key, stations_without_place
 from crib.stock.tables.row_check import RowRefused, checked_row
+from crib.stock.writers.new_pieces import NewPieceRow, add_piece_row
 from crib.stock.writers.table_rows import accept_seats, add_row, change_row, drop_rule
 
 Values = dict[str, Any]
-
-OPENING: dict[str, Any] = {
-    "place_id": None,
-    "condition": "retired",
-    "measured_width_mm": None,
-    "measured_long_mm": None,
-    "length_mm": None,
-    "edge": 1,
-    **dict.fromkeys(("wear_milli", "strokes_edge", "strokes_total", "grinds", "ground_um"), 0),
-}
-"""Columns of a piece that only the ledger moves, as they are before its opening entry."""
 
 
 def store_new(intake: Intake, rows: Rows, values: Values) -> int:
@@ -58,7 +50,7 @@ def store_changed(intake: Intake, rows: Rows, key: Key, values: Values) -> None:
     record = _record(intake, table, values)
     with _by_headings(table):
         checked = checked_row(table.record, record)
-        kept = OPENING if table.name == "pieces" else ()
+        kept = TOTAL_NAMES if table.name == "pieces" else ()
         changed = {name: checked[name] for name in record if name in checked and name not in kept}
         change_row(intake.session, table.record, key, changed)
     if table.name == "stations":
@@ -98,7 +90,10 @@ def _store_seats(intake: Intake, station_id: int, seats: tuple[str, ...]) -> Non
 
 
 def _store_piece(intake: Intake, rows: Rows, values: Values) -> int:
-    piece_id = _insert(intake, rows.table, _record(intake, rows.table, values) | OPENING)
+    record = _record(intake, rows.table, values)
+    known = {field.name: record[field.name] for field in fields(NewPieceRow)}
+    with _by_headings(rows.table):
+        piece_id = add_piece_row(intake.session, NewPieceRow(**known))
     intake.openings.append(_opening(intake, rows, piece_id, values))
     return piece_id
 
