@@ -26,9 +26,8 @@ from crib.errors import Refused, UnknownName
 from crib.stock.book.kept_factors import require_product
 from crib.stock.book.totals import FOLDED_COLUMNS, TOTAL_NAMES, Totals, fold, step
 from crib.stock.engine.engine import Row
+from crib.stock.engine.in_lists import asked_tables
 from crib.stock.engine.session import Session
-
-_MANY = 500
 
 
 @dataclass(frozen=True, slots=True)
@@ -205,9 +204,13 @@ def _add_sums(session: Session, sums: Mapping[int, _StrokeSum]) -> list[int]:
     out_of_order = set(late)
     session.run_many(
         "UPDATE piece SET wear_milli = wear_milli + ?, strokes_edge = strokes_edge + ?,"
-        " strokes_total = strokes_total + ?, latest_on = max(latest_on, ?) WHERE id = ?",
+        " strokes_total = strokes_total + ?,"
+        " latest_on = CASE WHEN latest_on < ? THEN ? ELSE latest_on END WHERE id = ?",
         (
-            (found.weighted_milli, found.quantity, found.quantity, found.last_on, piece_id)
+            (
+                *(found.weighted_milli, found.quantity, found.quantity),
+                *(found.last_on, found.last_on, piece_id),
+            )
             for piece_id, found in sums.items()
             if piece_id not in out_of_order
         ),
@@ -217,16 +220,15 @@ def _add_sums(session: Session, sums: Mapping[int, _StrokeSum]) -> list[int]:
 
 def _changed_after(session: Session, shifts: Sequence[tuple[int, str]]) -> list[int]:
     """The pieces of which something other than strokes is of a later shift than the one given."""
-    late: list[int] = []
-    for first in range(0, len(shifts), _MANY):
-        asked = shifts[first : first + _MANY]
-        sql = (
-            f"WITH asked (id, shift_on) AS (VALUES {', '.join(['(?, ?)'] * len(asked))})"
-            " SELECT piece.id FROM asked JOIN piece ON piece.id = asked.id"
-            " WHERE piece.changed_on > asked.shift_on"
+    return [
+        row[0]
+        for asked, values in asked_tables({"id": "INTEGER", "shift_on": "TEXT"}, shifts)
+        for row in session.rows(
+            f"{asked} SELECT piece.id FROM asked JOIN piece ON piece.id = asked.id"
+            " WHERE piece.changed_on > asked.shift_on",
+            values,
         )
-        late += [row[0] for row in session.rows(sql, [value for pair in asked for value in pair])]
-    return late
+    ]
 
 
 def refold(session: Session, piece_id: int) -> Totals:

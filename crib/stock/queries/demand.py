@@ -14,6 +14,7 @@ from typing import Any
 
 from crib.features.common.tool_spec import ToolSpec
 from crib.stock.engine.engine import Row
+from crib.stock.engine.in_lists import marks
 from crib.stock.engine.session import Session
 from crib.stock.queries.kind_specs import all_kind_specs
 from crib.stock.queries.order_specs import read_spec
@@ -34,8 +35,9 @@ _KINDS = """
         coalesce(owned.latest_on, '') AS latest_on, coalesce(owned.dedicated_to, '') AS dedicated_to
     FROM kind LEFT JOIN seat ON seat.id = kind.seat_id
     LEFT JOIN (
-        SELECT kind_id, sum(condition = 'sound') AS sound,
-            sum(condition IN ('inspect', 'locked')) AS held, sum(strokes_total) AS strokes,
+        SELECT kind_id, count(*) FILTER (WHERE condition = 'sound') AS sound,
+            count(*) FILTER (WHERE condition IN ('inspect', 'locked')) AS held,
+            sum(strokes_total) AS strokes,
             max(latest_on) AS latest_on,
             CASE WHEN min(dedicated_to) = max(dedicated_to) THEN min(dedicated_to) END
                 AS dedicated_to
@@ -242,10 +244,9 @@ def _strokes(session: Session, piece_id: int, since: str) -> list[Row]:
 
 def gone_since(session: Session, day: date) -> dict[int, list[tuple[str, str]]]:
     """Tags and conditions of the pieces that broke, got lost or were retired since a day."""
-    marks = ", ".join("?" * len(GONE))
     found: dict[int, list[tuple[str, str]]] = {}
     for row in session.rows(
-        f"SELECT kind_id, tag, condition FROM piece WHERE condition IN ({marks})"
+        f"SELECT kind_id, tag, condition FROM piece WHERE condition IN {marks(GONE)}"
         " AND changed_on >= ? ORDER BY tag",
         (*GONE, day.isoformat()),
     ):

@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
+from crib.stock.engine.in_lists import marks
 from crib.stock.engine.session import Session
 
 MOST_KINDS = 12
@@ -106,10 +107,10 @@ def worked_pieces(session: Session, kind_ids: Sequence[int]) -> list[WorkedPiece
     """The newest pieces of some kinds that made strokes, a few at most."""
     if not kind_ids:
         return []
-    marks = ", ".join("?" * len(kind_ids))
+    join = session.engine.hint.then_join
     rows = session.rows(
         "SELECT piece.id, piece.wear_milli, kind.interval_strokes"
-        f" FROM kind CROSS JOIN piece ON piece.kind_id = kind.id WHERE kind.id IN ({marks})"
+        f" FROM kind {join} piece ON piece.kind_id = kind.id WHERE kind.id IN {marks(kind_ids)}"
         " AND piece.strokes_total > 0 ORDER BY piece.id DESC LIMIT ?",
         (*kind_ids, MOST_PIECES),
     )
@@ -120,7 +121,6 @@ def edge_marks(session: Session, piece_ids: Sequence[int]) -> list[EdgeMark]:
     """What happened to the edges of some pieces, each in the order of its shifts."""
     if not piece_ids:
         return []
-    marks = ", ".join("?" * len(piece_ids))
     rows = session.rows(
         "SELECT told.* FROM (SELECT entry.piece_id, entry.id, entry.shift_on, entry.action,"
         " entry.found, entry.condition,"
@@ -128,7 +128,8 @@ def edge_marks(session: Session, piece_ids: Sequence[int]) -> list[EdgeMark]:
         " OVER (PARTITION BY entry.piece_id ORDER BY entry.shift_on, entry.id"
         " ROWS UNBOUNDED PRECEDING) AS total_milli"
         " FROM entry LEFT JOIN entry AS counter ON counter.reverses_id = entry.id"
-        f" WHERE entry.piece_id IN ({marks}) AND counter.id IS NULL AND entry.action <> 'reverse')"
+        f" WHERE entry.piece_id IN {marks(piece_ids)}"
+        " AND counter.id IS NULL AND entry.action <> 'reverse')"
         " AS told WHERE told.action IN ('grind', 'turn', 'look', 'break')"
         " ORDER BY told.piece_id, told.shift_on, told.id",
         piece_ids,
@@ -167,6 +168,6 @@ def learned_kinds(session: Session) -> list[int]:
 def keep_learned(session: Session, kind_id: int, strokes: int | None) -> None:
     """Set, or with None take away, the interval that a kind's edges taught."""
     session.run(
-        "UPDATE kind SET learned_strokes = ? WHERE id = ? AND learned_strokes IS NOT ?",
+        "UPDATE kind SET learned_strokes = ? WHERE id = ? AND learned_strokes IS DISTINCT FROM ?",
         (strokes, kind_id, strokes),
     )

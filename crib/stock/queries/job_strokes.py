@@ -11,13 +11,14 @@ not the whole story of a piece.
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 
+from crib.stock.engine.in_lists import asked_tables
 from crib.stock.engine.session import Session
 
 _SAME_THICKNESS_MM = 0.01
-_MANY = 500
+_ASKED = {"job_id": "INTEGER", "job": "TEXT", "since": "TEXT", "kind_id": "INTEGER"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,34 +59,38 @@ def strokes_of_runs(session: Session, runs: Sequence[RunStrokes]) -> StrokesFoun
     by_job: dict[int, list[RunStrokes]] = {}
     for run in runs:
         by_job.setdefault(run.job_id, []).append(run)
+    heaps_of = _heaps(session, by_job)
     for job_id, own in by_job.items():
-        heaps = _heaps(session, own)
-        given = _spread(own, heaps)
-        found.of_run.update(given)
+        heaps = heaps_of.get(job_id, [])
+        found.of_run.update(_spread(own, heaps))
         left = sum(heap.strokes for heap in heaps)
         if left:
             found.beyond[job_id] = left
     return found
 
 
-def _heaps(session: Session, runs: Sequence[RunStrokes]) -> list[_Heap]:
-    """Standing strokes of the job on pieces of the planned kinds, by piece and thickness."""
-    kinds = sorted({run.kind_id for run in runs})
-    since = min(run.made_at for run in runs)
-    heaps = []
-    for first in range(0, len(kinds), _MANY):
-        some = kinds[first : first + _MANY]
-        rows = session.rows(
-            "SELECT entry.piece_id, piece.kind_id, entry.thickness_mm, sum(entry.quantity)"
-            " FROM piece CROSS JOIN entry ON entry.piece_id = piece.id AND entry.made_at >= ?"
+def _heaps(session: Session, runs_of: Mapping[int, Sequence[RunStrokes]]) -> dict[int, list[_Heap]]:
+    """Standing strokes of each job on pieces of its planned kinds, by piece and thickness."""
+    rows = [
+        (job_id, runs[0].job, min(run.made_at for run in runs), kind_id)
+        for job_id, runs in runs_of.items()
+        for kind_id in sorted({run.kind_id for run in runs})
+    ]
+    join = session.engine.hint.then_join
+    heaps: dict[int, list[_Heap]] = {}
+    for asked, values in asked_tables(_ASKED, rows):
+        for job_id, *heap in session.rows(
+            f"{asked} SELECT asked.job_id, entry.piece_id, piece.kind_id, entry.thickness_mm,"
+            f" sum(entry.quantity) FROM asked {join} piece ON piece.kind_id = asked.kind_id"
+            f" {join} entry ON entry.piece_id = piece.id AND entry.made_at >= asked.since"
             " LEFT JOIN entry AS counter ON counter.reverses_id = entry.id"
-            f" WHERE piece.kind_id IN ({', '.join('?' * len(some))})"
-            " AND entry.action = 'strokes' AND entry.job = ? COLLATE NOCASE"
-            " AND counter.id IS NULL GROUP BY entry.piece_id, entry.thickness_mm"
-            " ORDER BY entry.piece_id, entry.thickness_mm",
-            (since, *some, runs[0].job),
-        )
-        heaps += [_Heap(*tuple(row)) for row in rows]
+            " WHERE entry.action = 'strokes' AND lower(entry.job) = lower(asked.job)"
+            " AND counter.id IS NULL"
+            " GROUP BY asked.job_id, entry.piece_id, piece.kind_id, entry.thickness_mm"
+            " ORDER BY asked.job_id, entry.piece_id, entry.thickness_mm NULLS FIRST",
+            values,
+        ):
+            heaps.setdefault(job_id, []).append(_Heap(*heap))
     return heaps
 
 

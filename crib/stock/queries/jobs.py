@@ -14,6 +14,7 @@ from typing import Any
 from crib.acts import act, saying
 from crib.errors import UnknownName
 from crib.stock.engine.engine import Row
+from crib.stock.engine.in_lists import in_lists
 from crib.stock.engine.session import Session
 from crib.stock.queries.job_strokes import RunStrokes, strokes_of_runs
 
@@ -34,9 +35,7 @@ _RUNS = """
     LEFT JOIN place AS die_place ON die_place.id = die.place_id
 """
 _JOB = "SELECT id, name, due_on, open, note, run_order, closed_on FROM job"
-_JOB_ORDER = (
-    "ORDER BY run_order IS NULL, run_order, due_on = '', due_on, name COLLATE NOCASE, job.id"
-)
+_JOB_ORDER = "ORDER BY run_order IS NULL, run_order, due_on = '', due_on, lower(name), job.id"
 
 
 @dataclass(frozen=True, slots=True)
@@ -137,7 +136,7 @@ def job_called(session: Session, name: str) -> JobCard:
 def job_row(session: Session, name: str) -> Row | None:
     """The row of the job of that name, or None."""
     return session.row(
-        f"{_JOB} WHERE name = ? COLLATE NOCASE ORDER BY name = ? DESC",
+        f"{_JOB} WHERE lower(name) = lower(?) ORDER BY name = ? DESC",
         (" ".join(name.split()), " ".join(name.split())),
     )
 
@@ -158,15 +157,18 @@ def runs_of(session: Session, job_id: int) -> list[RunCard]:
 
 def runs_of_pieces(session: Session, piece_ids: Iterable[int]) -> list[RunCard]:
     """The open jobs' planned runs that use some pieces, striking or under the punch."""
-    wanted = sorted(set(piece_ids))
-    marks = ", ".join("?" * len(wanted))
-    rows = session.rows(
-        "SELECT DISTINCT run.job_id FROM planned_run AS run JOIN job ON job.id = run.job_id"
-        f" WHERE job.open AND (run.piece_id IN ({marks}) OR run.with_piece_id IN ({marks}))",
-        (*wanted, *wanted),
-    )
-    found = _with_strokes(session, [row[0] for row in rows])[0]
-    return [run for run in found if {run.piece_id, run.with_piece_id} & set(wanted)]
+    wanted = set(piece_ids)
+    jobs = {
+        row[0]
+        for marks, some in in_lists(wanted)
+        for row in session.rows(
+            "SELECT DISTINCT run.job_id FROM planned_run AS run JOIN job ON job.id = run.job_id"
+            f" WHERE job.open AND (run.piece_id IN {marks} OR run.with_piece_id IN {marks})",
+            (*some, *some),
+        )
+    }
+    runs = _with_strokes(session, jobs)[0]
+    return [run for run in runs if {run.piece_id, run.with_piece_id} & wanted]
 
 
 def open_runs_at(session: Session, where: str | Iterable[int]) -> list[RunCard]:
@@ -200,16 +202,18 @@ def _cards(session: Session, rows: Sequence[Row]) -> list[JobCard]:
     ]
 
 
-def _with_strokes(session: Session, job_ids: Sequence[int]) -> tuple[list[RunCard], dict[int, int]]:
+def _with_strokes(session: Session, job_ids: Iterable[int]) -> tuple[list[RunCard], dict[int, int]]:
     """The runs of some jobs with what is logged of them, and the strokes beyond, by job."""
-    marks = ", ".join("?" * len(job_ids))
-    rows = session.rows(
-        f"{_RUNS} WHERE run.job_id IN ({marks})"
-        " ORDER BY job.run_order IS NULL, job.run_order, job.due_on = '', job.due_on, job.id,"
-        " run.sequence",
-        tuple(job_ids),
-    )
-    runs = [_run_card(row, row["typed"]) for row in rows]
+    runs = [
+        _run_card(row, row["typed"])
+        for marks, some in in_lists(job_ids)
+        for row in session.rows(
+            f"{_RUNS} WHERE run.job_id IN {marks}"
+            " ORDER BY job.run_order IS NULL, job.run_order, job.due_on = '', job.due_on, job.id,"
+            " run.sequence",
+            some,
+        )
+    ]
     found = strokes_of_runs(session, [_asked(run) for run in runs])
     return [_logged(run, found.of_run) for run in runs], found.beyond
 

@@ -36,7 +36,7 @@ def worn_lately(session: Session, since: str) -> list[WornLately]:
             " LEFT JOIN entry AS counter ON counter.reverses_id = entry.id"
             " WHERE entry.piece_id = ? AND entry.made_at >= ? AND entry.action = 'strokes'"
             " AND entry.shift_on >= ? AND counter.id IS NULL"
-            f" ORDER BY entry.made_at DESC LIMIT {MOST_ENTRIES})",
+            f" ORDER BY entry.made_at DESC LIMIT {MOST_ENTRIES}) AS newest",
             (piece["id"], since, since),
         )
         if row is not None and row["lines"]:

@@ -26,7 +26,7 @@ def worked_shifts(session: Session, piece_id: int) -> list[WorkedShift]:
         "SELECT told.shift_on, told.edge, sum(told.quantity) AS strokes,"
         " sum(told.weighted_milli) AS weighted_milli"
         " FROM (SELECT entry.shift_on, entry.action, entry.quantity, entry.weighted_milli,"
-        " sum(entry.action IN ('grind', 'turn'))"
+        " count(*) FILTER (WHERE entry.action IN ('grind', 'turn'))"
         " OVER (ORDER BY entry.shift_on, entry.id ROWS UNBOUNDED PRECEDING) AS edge"
         " FROM entry LEFT JOIN entry AS counter ON counter.reverses_id = entry.id"
         " WHERE entry.piece_id = ? AND counter.id IS NULL"

@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from crib.stock.book.ledger import Stamp
+from crib.stock.engine.in_lists import in_lists
 from crib.stock.engine.session import Session
 
 _HOLDS = """
@@ -24,8 +25,6 @@ _HOLDS = """
 ACTIVE = ("held", "out")
 _ACTIVE = "hold.state IN ('held', 'out')"
 """Written as in the table's partial index, so that only active holds are read."""
-
-_MANY = 500
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,7 +67,7 @@ def active_holds(session: Session) -> list[HoldCard]:
     return _cards(
         session,
         f"{_ACTIVE} ORDER BY job.name IS NULL, job.due_on = '', job.due_on,"
-        " job.name COLLATE NOCASE, hold.state, piece.tag",
+        " lower(job.name), hold.state, piece.tag",
     )
 
 
@@ -79,14 +78,11 @@ def holds_of_job(session: Session, job_id: int) -> list[HoldCard]:
 
 def hold_of_pieces(session: Session, piece_ids: Iterable[int]) -> dict[int, HoldCard]:
     """The active hold of each of some pieces that has one, by piece."""
-    wanted = sorted(set(piece_ids))
-    found: dict[int, HoldCard] = {}
-    for first in range(0, len(wanted), _MANY):
-        part = wanted[first : first + _MANY]
-        marks = ", ".join("?" * len(part))
-        cards = _cards(session, f"{_ACTIVE} AND hold.piece_id IN ({marks})", part)
-        found |= {card.piece_id: card for card in cards}
-    return found
+    return {
+        card.piece_id: card
+        for marks, some in in_lists(piece_ids)
+        for card in _cards(session, f"{_ACTIVE} AND hold.piece_id IN {marks}", some)
+    }
 
 
 def tags_held_for_others(session: Session, job: str) -> dict[str, str]:
@@ -146,7 +142,7 @@ def mark_released(session: Session, hold_ids: Sequence[int]) -> None:
 
 def mark_needed(session: Session, hold_id: int) -> None:
     """Make a spare the piece that does the work."""
-    session.run("UPDATE hold SET spare = 0 WHERE id = ?", (hold_id,))
+    session.run("UPDATE hold SET spare = FALSE WHERE id = ?", (hold_id,))
 
 
 def holds_of_piece(session: Session, piece_id: int) -> list[HoldCard]:

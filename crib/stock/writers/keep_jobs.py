@@ -138,7 +138,7 @@ def close_job(session: Session, job: JobCard, on: str) -> None:
         message = f"job {job.name!r} is closed already, on {job.closed_on or 'an earlier day'}"
         raise Refused(message, way_out="nothing to do")
     with session.writing():
-        session.run("UPDATE job SET open = 0, closed_on = ? WHERE id = ?", (on, job.id))
+        session.run("UPDATE job SET open = FALSE, closed_on = ? WHERE id = ?", (on, job.id))
         session.run(
             "UPDATE hold SET state = 'released' WHERE job_id = ? AND state = 'held'", (job.id,)
         )
@@ -161,7 +161,7 @@ def reopen_job(session: Session, job: JobCard, remark: str) -> None:
         raise BadValue(message, way_out=saying("say it shorter with ", act("say.why")))
     with session.writing():
         session.run(
-            "UPDATE job SET open = 1, closed_on = '', note = ? WHERE id = ?", (note, job.id)
+            "UPDATE job SET open = TRUE, closed_on = '', note = ? WHERE id = ?", (note, job.id)
         )
 
 
@@ -170,7 +170,7 @@ def acts_at_closing(session: Session, job: JobCard) -> dict[str, int]:
     rows = session.rows(
         "SELECT entry.act, sum(entry.quantity) FROM entry"
         " LEFT JOIN entry AS counter ON counter.reverses_id = entry.id"
-        " WHERE entry.job = ? COLLATE NOCASE AND entry.action = 'strokes' AND entry.subject = ?"
+        " WHERE lower(entry.job) = lower(?) AND entry.action = 'strokes' AND entry.subject = ?"
         " AND counter.id IS NULL GROUP BY entry.act ORDER BY min(entry.id)",
         (job.name, CLOSING),
     )

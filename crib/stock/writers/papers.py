@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from dataclasses import asdict, dataclass
 
 from crib.stock.book.ledger import Stamp
 from crib.stock.book.subjects import of_line
 from crib.stock.engine.session import Session
+from crib.stock.queries.pieces import tags_beginning
 from crib.stock.queries.strokes import EntryMark
+
+_LIKE_A_CODE = re.compile(r"[0-9]+-[0-9]")
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,7 +47,7 @@ def keep_paper(session: Session, stamp: Stamp, title: str, lines: Sequence[NewPa
     """
     with session.writing():
         number = last_paper(session) + 1
-        while session.value("SELECT 1 FROM piece WHERE tag GLOB ?", (f"{number}-[0-9]*",)):
+        while any(_LIKE_A_CODE.match(tag) for tag in tags_beginning(session, f"{number}-")):
             number += 1
         facts = {"id": number, "title": title[:200], "person_id": stamp.person_id}
         session.insert("paper", {**facts, "made_at": stamp.made_at})

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 from difflib import get_close_matches
@@ -15,6 +16,7 @@ from crib.stock.book.ledger import Stamp
 from crib.stock.engine.session import Session
 from crib.stock.queries.order_specs import read_spec, spec_text
 
+_YEARS_COUNT = re.compile(r"[0-9]{4}-([0-9]+)")
 _MOST_SEEN = 20
 """Deliveries of one supplier that are looked at: the latest."""
 
@@ -88,7 +90,7 @@ class NewReceipt:
 
 def purchases(session: Session, *, only_open: bool = True) -> list[PurchaseCard]:
     """Purchases with their lines, the oldest first."""
-    return _cards(session, "purchase.state = 'open'" if only_open else "1", ())
+    return _cards(session, "WHERE purchase.state = 'open'" if only_open else "", ())
 
 
 def purchase_called(session: Session, number: str) -> PurchaseCard:
@@ -98,7 +100,7 @@ def purchase_called(session: Session, number: str) -> PurchaseCard:
         UnknownName: when there is none; names the nearest ones.
     """
     wanted = number.strip()
-    found = _cards(session, "purchase.number = ? COLLATE NOCASE", (wanted,))
+    found = _cards(session, "WHERE lower(purchase.number) = lower(?)", (wanted,))
     if found:
         return found[0]
     known = [row[0] for row in session.rows("SELECT number FROM purchase ORDER BY id DESC")]
@@ -155,7 +157,9 @@ def cancel_lines(
     """Expect nothing more of some lines; a purchase with no open line is done."""
     said = "; ".join(part for part in (card.note, note) if part)
     session.run("UPDATE purchase SET note = ? WHERE id = ?", (said[-400:], card.id))
-    session.run_many("UPDATE order_line SET open = 0 WHERE id = ?", ((one.id,) for one in lines))
+    session.run_many(
+        "UPDATE order_line SET open = FALSE WHERE id = ?", ((one.id,) for one in lines)
+    )
     _settle(session, card.id, "cancelled")
 
 
@@ -224,7 +228,7 @@ def lead_days_seen(session: Session) -> dict[str, int]:
 def _settle(session: Session, purchase_id: int, done: str) -> None:
     """Open while anything is to come; else closed, or cancelled when nothing ever came."""
     open_lines, came = session.rows(
-        "SELECT coalesce(sum(open), 0), coalesce(sum(received), 0) FROM order_line"
+        "SELECT count(*) FILTER (WHERE open), coalesce(sum(received), 0) FROM order_line"
         " WHERE purchase_id = ?",
         (purchase_id,),
     )[0]
@@ -233,18 +237,17 @@ def _settle(session: Session, purchase_id: int, done: str) -> None:
 
 
 def _next_number(session: Session, year: str) -> str:
-    last = session.value(
-        "SELECT max(CAST(substr(number, 6) AS INTEGER)) FROM purchase WHERE number LIKE ?",
-        (f"{year}-%",),
-    )
-    return f"{year}-{(last or 0) + 1:04d}"
+    rows = session.rows("SELECT number FROM purchase WHERE number LIKE ?", (f"{year}-%",))
+    counts = [_YEARS_COUNT.match(row[0]) for row in rows]
+    last = max((int(count[1]) for count in counts if count), default=0)
+    return f"{year}-{last + 1:04d}"
 
 
 def _cards(session: Session, where: str, values: Sequence[Any]) -> list[PurchaseCard]:
     rows = session.rows(
         "SELECT purchase.id, purchase.number, purchase.supplier, purchase.made_on,"
         " purchase.needed_by, purchase.state, purchase.note, person.name AS person FROM purchase"
-        f" JOIN person ON person.id = purchase.person_id WHERE {where} ORDER BY purchase.id",
+        f" JOIN person ON person.id = purchase.person_id {where} ORDER BY purchase.id",
         values,
     )
     return [PurchaseCard(**dict(row), lines=_lines(session, row["id"])) for row in rows]
