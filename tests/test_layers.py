@@ -110,7 +110,7 @@ def test_the_checker_catches_a_forbidden_arrow(path: str, source: str, fault: st
         ),
         ("crib/units.py", "if TYPE_CHECKING:\n    import pint\ndef f():\n    import pint"),
         ("crib/stock/tables/more.py", "from sqlmodel import Field"),
-        ("crib/desk/a.py", "from crib.stock.tables import words"),
+        ("crib/desk/a.py", "from crib.stock.tables import own_keys"),
         ("crib/desk/kit/a.py", "with session.writing():\n    names.add(session)"),
         ("crib/stock/queries/a.py", "session.rows(sql)"),
         ("crib/cli/door.py", "import typer\nprint(1)"),

@@ -21,9 +21,9 @@ from crib.stock.book.settings import shop_rules
 from crib.stock.engine.folders import seed_folder
 from crib.stock.engine.session import Session, open_crib
 from crib.stock.queries.pieces import piece_by_tag, pieces_by_ids
-from crib.stock.tables.words import STATION_WORK
 from crib.trade.metal.die_geometry import die_wall_mm
 from crib.trade.metal.shapes import SHAPES, Outline, diagonal_mm
+from crib.words import STATION_WORK
 
 SHOPS = {"inch": "in", "metric": "mm"}
 PEOPLE = {

@@ -14,8 +14,8 @@ from crib.features.common.tool_spec import ToolSpec, spec_from_json
 from crib.stock.book.ledger import new_stamp
 from crib.stock.book.people import person_id
 from crib.stock.engine.session import Session
-from crib.stock.tables.words import ROLES
 from crib.stock.writers.wants import count_want
+from crib.words import ROLES
 
 _SIZED = ("punch", "die")
 _NARROW = ("role", "quantity", "shape", "width_mm", "long_mm")

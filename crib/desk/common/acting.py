@@ -11,7 +11,7 @@ from crib.stock.book.ledger import Stamp, new_stamp
 from crib.stock.book.people import person_id
 from crib.stock.engine.session import Session
 from crib.stock.queries.pieces import PieceCard
-from crib.stock.tables.words import FOUND
+from crib.words import FOUND
 
 _LONGEST_REASON = 300
 

@@ -14,10 +14,10 @@ from crib.stock.book.settings import shop_rules
 from crib.stock.engine.session import Session
 from crib.stock.queries.kind_specs import kinds_of_shape
 from crib.stock.queries.kinds import all_seats, kind_called, kinds_alike
-from crib.stock.tables.words import ROLES, SHAPES
 from crib.stock.writers.kinds import add_kind
 from crib.trade.common.verdicts import falls_short
 from crib.units import format_length, read_length_mm
+from crib.words import ROLES, SHAPES
 
 MAKE_EXAMPLE = act("say.new-kind", role="punch", shape="round", size="13/16", seat="A")
 WHICH_IS_LONGER = saying(act("say.size"), " is the shorter one, ", act("say.long"), " the longer")

@@ -15,10 +15,10 @@ from crib.stock.queries.jobs import JobCard, RunCard, job_called, runs_of, runs_
 from crib.stock.queries.kind_copies import copies_at_hand
 from crib.stock.queries.pieces import PieceCard, pieces_by_ids, pieces_by_tags
 from crib.stock.queries.places import adapters_among, station_card
-from crib.stock.tables.words import AWAY
 from crib.stock.writers.holds import ACTIVE, HoldCard, hold_of_pieces, holds_of_job
 from crib.trade.common.verdicts import exceeds
 from crib.trade.shop.shop_rules import Rules
+from crib.words import AWAY
 
 GONE = ("locked", "broken", "lost", "retired")
 """Conditions in which a piece will not do the job: another copy must."""

@@ -20,9 +20,9 @@ from crib.stock.book.subjects import HoldStep, of_hold
 from crib.stock.engine.session import Session
 from crib.stock.queries.pieces import PieceCard
 from crib.stock.queries.places import PlaceCard, place_by_name, places_like
-from crib.stock.tables.words import AWAY
 from crib.stock.writers.holds import ACTIVE, HoldCard, active_holds, holds_of_piece, mark_as_before
 from crib.stock.writers.keep_kits import badge_name, make_place, moves_among
+from crib.words import AWAY
 
 
 @dataclass(frozen=True, slots=True)

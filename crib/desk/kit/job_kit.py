@@ -14,10 +14,10 @@ from crib.desk.kit.handing import quoted
 from crib.stock.engine.session import Session
 from crib.stock.queries.jobs import lines_of, runs_of
 from crib.stock.queries.pieces import PieceCard
-from crib.stock.tables.words import AWAY
 from crib.stock.writers.holds import HoldCard, active_holds, late_holds
 from crib.trade.shop.shop_rules import Rules
 from crib.units import System
+from crib.words import AWAY
 
 _WHY = {
     "inspect": "to be inspected: `crib look {tag} --inspected` when it is sound",

@@ -12,8 +12,8 @@ from crib.stock.engine.session import Session
 from crib.stock.queries.kinds import all_seats
 from crib.stock.queries.places import place_by_name
 from crib.stock.queries.shelf import Filters
-from crib.stock.tables.words import CONDITIONS, ROLES, SHAPES
 from crib.units import looks_like_length, read_length_mm
+from crib.words import CONDITIONS, ROLES, SHAPES
 
 _OTHER_WORDS = {"hex": "hexagon", "rect": "rectangle", "slot": "obround"}
 _TIMES = ("x", "×", "by")

@@ -9,6 +9,7 @@ from io import StringIO
 from typing import Any
 
 from crib.errors import BadInput
+from crib.files.common.decoded import decoded
 
 MOST_BYTES = 20_000_000
 _BROKEN = (
@@ -60,7 +61,7 @@ def text_of(data: bytes | str, file: str) -> str:
         BadInput: for a file that is too large, binary, empty, no drawing, or cut short.
     """
     refuse_too_large(len(data), file)
-    text = data if isinstance(data, str) else _decoded(data)
+    text = data if isinstance(data, str) else decoded(data)
     if "\0" in text:
         message = f"{file} is not text: a binary drawing cannot be read"
         raise BadInput(message, way_out="write it as DXF in text form (ASCII)")
@@ -74,13 +75,6 @@ def text_of(data: bytes | str, file: str) -> str:
         message = f"{file} is cut short: it does not end in EOF"
         raise BadInput(message, way_out="write the DXF file again")
     return text
-
-
-def _decoded(data: bytes) -> str:
-    try:
-        return data.decode("utf-8-sig")
-    except UnicodeDecodeError:
-        return data.decode("cp1252", "replace")
 
 
 def loaded(text: str, file: str) -> Any:

@@ -8,6 +8,7 @@ from dataclasses import dataclass, field
 
 from crib.acts import Said
 from crib.errors import BadInput, RowFault
+from crib.files.common.decoded import decoded
 from crib.files.drawings.parts import ReadNote
 
 MOST_BYTES = 20_000_000
@@ -38,7 +39,6 @@ BLOCKS = {
 _HEAD = re.compile(r"[A-Z][A-Z0-9]")
 _FIELD = re.compile(r"([-+]?(?:[0-9]+(?:\.[0-9]*)?|\.[0-9]+))([A-Za-z]*)")
 _POWER = re.compile(r"[0-9.][eE][-+]?[0-9]")
-_UTF16 = (b"\xff\xfe", b"\xfe\xff")
 
 
 @dataclass(frozen=True, slots=True)
@@ -114,7 +114,7 @@ def text_of(data: bytes | str, file: str) -> str:
         BadInput: for a file that is too large, empty, or not text.
     """
     refuse_too_large(len(data), file)
-    text = data if isinstance(data, str) else _decoded(data)
+    text = data if isinstance(data, str) else decoded(data)
     text = text.lstrip("\ufeff").rstrip("\x1a")
     if "\0" in text:
         line = text.count("\n", 0, text.index("\0")) + 1
@@ -124,15 +124,6 @@ def text_of(data: bytes | str, file: str) -> str:
         message = f"{file} is empty"
         raise BadInput(message, way_out="write the NC file again")
     return text
-
-
-def _decoded(data: bytes) -> str:
-    if data.startswith(_UTF16):
-        return data.decode("utf-16", "replace")
-    try:
-        return data.decode("utf-8-sig")
-    except UnicodeDecodeError:
-        return data.decode("cp1252", "replace")
 
 
 def pieces_of(text: str, remarks: Remarks) -> list[Piece]:

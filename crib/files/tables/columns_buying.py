@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from crib import words
 from crib.files.tables.table_shape import Column, Table
 
 _SUPPLIER = Column(
@@ -172,7 +173,7 @@ PURCHASES = Table(
             "An empty cell is open.",
             "open",
             "choice",
-            choices=("open", "closed", "cancelled"),
+            choices=words.PURCHASE_STATES,
             blank="open",
         ),
         Column("note", "note", "Anything worth knowing.", blank=""),

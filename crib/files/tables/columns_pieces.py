@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from crib import words
 from crib.files.tables.table_shape import Column, Table
 
 PIECES = Table(
@@ -37,7 +38,7 @@ PIECES = Table(
             "An empty cell is sound.",
             "sound",
             "choice",
-            choices=("sound", "inspect", "locked", "broken", "lost", "retired"),
+            choices=words.CONDITIONS,
             blank="sound",
             aliases=("state", "status"),
         ),

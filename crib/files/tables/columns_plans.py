@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from crib import words
 from crib.files.tables.table_shape import Column, Table
 
 _WHO = Column("person", "person_id", "Who.", "bench 2", "reference", needed=True, of="people")
@@ -62,7 +63,7 @@ HOLDS = Table(
             "An empty cell is held.",
             "held",
             "choice",
-            choices=("held", "out", "back", "released"),
+            choices=words.HOLD_STATES,
             blank="held",
         ),
         Column("holder", "holder", "Who has it.", "", "name", blank=""),

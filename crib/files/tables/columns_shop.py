@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from crib.files.tables.table_shape import Column, Table
+from crib import words
+from crib.files.tables.table_shape import Column, Table, spoken
 
 PEOPLE = Table(
     "people",
@@ -123,23 +124,6 @@ SEATS = Table(
     ),
 )
 
-_STATION_WORK = (
-    "punch",
-    "flat shear",
-    "plate shear",
-    "angle shear",
-    "bar shear",
-    "channel shear",
-    "tube shear",
-    "notch",
-    "corner notch",
-    "vee notch",
-    "saddle",
-    "brake",
-    "picket",
-    "attachment",
-)
-
 STATIONS = Table(
     "stations",
     "station",
@@ -172,7 +156,7 @@ STATIONS = Table(
             "The work it does; an empty cell is punch.",
             "punch",
             "choice",
-            choices=_STATION_WORK,
+            choices=spoken(words.STATION_WORK),
             blank="punch",
             aliases=("work", "operation"),
         ),
@@ -253,7 +237,7 @@ PLACES = Table(
             "What sort of place; an empty cell is drawer.",
             "drawer",
             "choice",
-            choices=("drawer", "station", "grinder", "person", "outside"),
+            choices=words.PLACE_SORTS,
             blank="drawer",
             aliases=("type",),
         ),

@@ -2,37 +2,8 @@
 
 from __future__ import annotations
 
-from crib.files.tables.table_shape import Column, Table
-
-PROFILES = (
-    "notch",
-    "vee",
-    "corner",
-    "saddle",
-    "flat",
-    "plate",
-    "angle",
-    "round",
-    "square",
-    "tube",
-    "channel",
-    "vee die",
-    "picket",
-)
-
-_ROLES = (
-    "punch",
-    "die",
-    "stripper",
-    "nut",
-    "punch adapter",
-    "die adapter",
-    "blade",
-    "set",
-    "brake tool",
-    "attachment",
-    "other",
-)
+from crib import words
+from crib.files.tables.table_shape import Column, Table, spoken
 
 KINDS = Table(
     "kinds",
@@ -57,7 +28,7 @@ KINDS = Table(
             "punch",
             "choice",
             needed=True,
-            choices=_ROLES,
+            choices=spoken(words.ROLES),
             spellings=(
                 ("punches", "punch"),
                 ("dies", "die"),
@@ -73,7 +44,7 @@ KINDS = Table(
             "Its outline; a punch or a die needs one.",
             "round",
             "choice",
-            choices=("round", "square", "rectangle", "hexagon", "obround", "special"),
+            choices=words.SHAPES,
             spellings=(("rect", "rectangle"), ("hex", "hexagon"), ("oblong", "obround")),
             blank="",
         ),
@@ -99,7 +70,7 @@ KINDS = Table(
             "For a set, blade or brake tool: the work it does.",
             "",
             "choice",
-            choices=PROFILES,
+            choices=words.PROFILES,
             as_written=True,
             blank="",
             aliases=("profile", "for", "job"),
@@ -187,7 +158,7 @@ KINDS = Table(
             "The punch's end; an empty cell is flat.",
             "flat",
             "choice",
-            choices=("flat", "bevel", "roof"),
+            choices=words.FACES,
             blank="flat",
         ),
         Column(

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from crib import words
 from crib.files.tables.table_shape import Column, Table
 
 _BY = Column(
@@ -129,7 +130,7 @@ WANTS = Table(
             "An empty cell is open.",
             "open",
             "choice",
-            choices=("open", "served", "dropped"),
+            choices=words.WANT_STATES,
             blank="open",
         ),
     ),
@@ -152,7 +153,7 @@ METHODS = Table(
             "allowed",
             "choice",
             needed=True,
-            choices=("allowed", "not allowed", "undecided"),
+            choices=words.RULINGS,
             as_written=True,
         ),
         Column("chosen", "chosen", "How it is made.", "punch full size", blank=""),
@@ -196,21 +197,7 @@ ENTRIES = Table(
             "add",
             "choice",
             needed=True,
-            choices=(
-                "add",
-                "strokes",
-                "grind",
-                "turn",
-                "move",
-                "break",
-                "count",
-                "correct",
-                "look",
-                "defer",
-                "retire",
-                "rule",
-                "reverse",
-            ),
+            choices=words.ACTIONS,
         ),
         Column("tag", "piece_id", "The piece.", "P-0137", "reference", of="pieces"),
         _WHO,
@@ -240,7 +227,7 @@ ENTRIES = Table(
             "How the edge was found; an empty cell is not said.",
             "",
             "choice",
-            choices=("sharp", "right", "overdue", "chipped"),
+            choices=words.FOUND,
             aliases=("found as", "edge found"),
         ),
         Column("note", "note", "Why, or anything worth knowing.", "", blank=""),

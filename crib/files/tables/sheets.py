@@ -9,6 +9,7 @@ from pathlib import Path
 
 from crib.acts import act, saying
 from crib.errors import BadInput, BadRows, RowFault, UnknownName
+from crib.files.common.decoded import decoded
 from crib.files.tables.columns import Table, find_column, find_table
 from crib.files.tables.table_lines import Line, TableLines, under_heading
 from crib.files.tables.workbook_in import WORKBOOK_ENDINGS, read_workbook
@@ -88,16 +89,6 @@ def read_csv(table: Table, file: str, content: bytes) -> list[TableLines]:
         return []
     lines = with_numbers(file, text, separator or _separator(table, first_line))
     return under_heading(table, file, lines)
-
-
-def decoded(content: bytes) -> str:
-    """The text of a file as spreadsheets write it: UTF-8, UTF-16 with its mark, or cp1252."""
-    if content[:2] in (b"\xff\xfe", b"\xfe\xff"):
-        return content.decode("utf-16", errors="replace")
-    try:
-        return content.decode("utf-8-sig")
-    except UnicodeDecodeError:
-        return content.decode("cp1252", errors="replace")
 
 
 def with_numbers(file: str, text: str, separator: str) -> Iterator[Line]:

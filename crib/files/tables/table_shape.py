@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import lru_cache
 from typing import Any, Literal
@@ -114,6 +115,11 @@ class Table:
     def words(self) -> dict[str, Column]:
         """Every accepted heading in its plain form, with the column it means."""
         return _words(self)
+
+
+def spoken(choices: Iterable[str]) -> tuple[str, ...]:
+    """Words of the crib as people write them: with blanks for their underlines."""
+    return tuple(word.replace("_", " ") for word in choices)
 
 
 def plain_word(text: str) -> str:

@@ -15,7 +15,7 @@ from crib.features.common.ask import Need
 from crib.features.common.tooling import Adapter, EnvelopeRow, Seat, Station
 from crib.stock.engine.session import Session
 from crib.stock.queries.pieces import PieceCard, select_cards
-from crib.stock.tables.words import AWAY
+from crib.words import AWAY
 
 EACH = 4
 """How many pieces of a kind are read from either end of the wear scale."""

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from crib.stock.engine.session import Session
 from crib.stock.queries.pieces import PieceCard, select_cards
-from crib.stock.tables.words import AWAY
+from crib.words import AWAY
 
 
 def copies_at_hand(session: Session, kind_id: int) -> list[PieceCard]:

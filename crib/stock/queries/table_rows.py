@@ -7,7 +7,7 @@ from typing import Any
 
 from crib.files.tables.columns import TABLES, Column, Table
 from crib.stock.engine.session import Session
-from crib.stock.tables.words import key_of
+from crib.stock.tables.own_keys import key_of
 
 Key = tuple[Any, ...]
 """What tells a row from all others of its table: its number, or the columns it is known by."""

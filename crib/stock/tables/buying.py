@@ -16,7 +16,7 @@ from sqlalchemy import (
 )
 from sqlmodel import Field, SQLModel
 
-from crib.stock.tables import words
+from crib import words
 from crib.stock.tables.limits import EMPTY, not_negative, one_of, positive
 
 

@@ -7,7 +7,7 @@ from typing import Any, ClassVar
 from sqlalchemy import CheckConstraint, Index, Text, UniqueConstraint, text
 from sqlmodel import Field, SQLModel
 
-from crib.stock.tables import words
+from crib import words
 from crib.stock.tables.limits import EMPTY, not_negative, one_of, positive
 
 

@@ -7,7 +7,7 @@ from typing import Any
 
 from crib.stock.engine.session import Session
 from crib.stock.queries.table_rows import Key
-from crib.stock.tables.words import OWN_KEYS, key_of
+from crib.stock.tables.own_keys import OWN_KEYS, key_of
 
 
 def add_row(session: Session, record: str, values: Mapping[str, Any]) -> int:

@@ -19,7 +19,7 @@ from crib.stock.book.ledger import NewEntry
 from crib.stock.book.people import person_id
 from crib.stock.engine.session import Session
 from crib.stock.queries.pieces import piece_by_tag
-from crib.stock.tables.words import FOUND
+from crib.words import FOUND
 from tests.desk.rows import nothing_changes
 from tests.shop import add_kind, add_piece, small_shop
 

@@ -10,10 +10,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from crib import words
 from crib.errors import AskBack, BadInput, BadQuantity
 from crib.files.tables.cells import Units, guarded, read_cell, unguarded, write_cell
 from crib.files.tables.columns import TABLES, Column, find_table
-from crib.stock.tables import words
 from crib.units import N_PER_US_TON, mm_from_inches
 from tests.features.written import any_size
 

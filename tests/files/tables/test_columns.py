@@ -10,7 +10,7 @@ from sqlalchemy import CheckConstraint
 from crib.errors import UnknownName
 from crib.files.tables.cells import Units, read_cell, write_cell
 from crib.files.tables.columns import TABLES, Table, find_column, find_table, plain_word
-from crib.stock.tables import all_tables, words
+from crib.stock.tables import all_tables
 
 MODELS = {
     model.__tablename__: model
@@ -61,27 +61,6 @@ def test_a_key_and_a_reference_name_what_is_there_before(table: Table) -> None:
 def test_every_column_says_what_it_means(table: Table) -> None:
     assert all(column.help.endswith(".") for column in table.columns)
     assert table.help.endswith(".")
-
-
-@pytest.mark.parametrize(
-    ("table", "column", "allowed"),
-    [
-        ("kinds", "role", words.ROLES),
-        ("kinds", "shape", words.SHAPES),
-        ("kinds", "face", words.FACES),
-        ("stations", "does", words.STATION_WORK),
-        ("places", "sort", words.PLACE_SORTS),
-        ("pieces", "condition", words.CONDITIONS),
-        ("wants", "status", words.WANT_STATES),
-        ("entries", "action", words.ACTIONS),
-        ("entries", "found", words.FOUND),
-    ],
-)
-def test_choices_are_the_words_that_the_tables_allow(
-    table: str, column: str, allowed: tuple[str, ...]
-) -> None:
-    choices = find_table(table).column(column).choices
-    assert tuple(word.replace(" ", "_") for word in choices) == allowed
 
 
 @pytest.mark.parametrize("word", ["Job Lines", "job_lines", "JOB-LINES", "job line", "parts"])

@@ -20,8 +20,8 @@ from crib.stock.book import ledger
 from crib.stock.book.ledger import NewEntry
 from crib.stock.engine.revision import HEAD_REVISION
 from crib.stock.engine.session import Session, open_crib
+from crib.stock.tables.own_keys import OWN_KEYS
 from crib.stock.tables.row_check import FILE, RowRefused, check_rows, checked_row, columns_of
-from crib.stock.tables.words import OWN_KEYS
 from tests.house import plain_text, sources, texts
 from tests.schema.broken import BROKEN, Change
 from tests.schema.cribs import filled

@@ -1,4 +1,4 @@
-"""The closed lists of words that the tables allow."""
+"""The closed lists of words that the crib keeps and that its files are filled in with."""
 
 from __future__ import annotations
 
@@ -81,16 +81,3 @@ HOLD_STATES = ("held", "out", "back", "released")
 
 AWAY = ("grinder", "person", "outside")
 """Sorts of places from which a piece must be fetched back before it can be used."""
-
-OWN_KEYS: dict[str, tuple[str, ...]] = {
-    "bundle_line": ("bundle_id", "kind_id"),
-    "paper_line": ("paper_id", "line"),
-    "shop_rule": ("key",),
-    "station_seat": ("station_id", "seat_id"),
-}
-"""Tables whose rows have no number of their own, and the columns that tell them apart."""
-
-
-def key_of(record: str) -> tuple[str, ...]:
-    """The columns that tell the rows of a table apart."""
-    return OWN_KEYS.get(record, ("id",))

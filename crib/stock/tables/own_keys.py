@@ -1,0 +1,16 @@
+"""What tells the rows of a table apart."""
+
+from __future__ import annotations
+
+OWN_KEYS: dict[str, tuple[str, ...]] = {
+    "bundle_line": ("bundle_id", "kind_id"),
+    "paper_line": ("paper_id", "line"),
+    "shop_rule": ("key",),
+    "station_seat": ("station_id", "seat_id"),
+}
+"""Tables whose rows have no number of their own, and the columns that tell them apart."""
+
+
+def key_of(record: str) -> tuple[str, ...]:
+    """The columns that tell the rows of a table apart."""
+    return OWN_KEYS.get(record, ("id",))
