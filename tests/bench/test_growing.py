@@ -76,10 +76,34 @@ def due(session: Session) -> object:
     return list_due(session, DueRequest())
 
 
+def stock(session: Session) -> object:
+    """What is on the shelf?"""
+    from crib.desk.shelf.stock import list_stock
+    from crib.stock.queries.shelf import Filters
+
+    return list_stock(session, Filters())
+
+
 def test_find_is_as_quick_among_a_hundred_thousand_pieces(
     many_pieces: Session, small: Session
 ) -> None:
     found = side_by_side("find, 100,000 pieces, 1,000,000 entries", find, many_pieces, small)
+    assert found.ratio <= found.limit, found.line
+
+
+def test_a_screenful_is_shown_in_a_quarter_of_the_time_of_reading_every_piece(
+    many_pieces: Session,
+) -> None:
+    found = compare(
+        "stock, 100,000 pieces",
+        lambda: timed(lambda: stock(many_pieces)),
+        (
+            "reading every piece's row",
+            lambda: timed(lambda: many_pieces.rows("SELECT * FROM piece")),
+        ),
+        limit=0.25,
+        rounds=ROUNDS,
+    )
     assert found.ratio <= found.limit, found.line
 
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import time
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -110,7 +109,7 @@ def test_an_unknown_condition_lists_the_known_ones(shop: Session) -> None:
         read_filters(shop, [], conditions=["rusty"])
 
 
-def test_a_big_crib_shows_a_screenful_and_stays_quick(shop: Session) -> None:
+def test_a_big_crib_shows_a_screenful(shop: Session) -> None:
     kinds = [add_kind(shop, role="punch", width=f"{n}/64", seat_id=1) for n in range(8, 64)]
     with shop.writing():
         shop.run_many(
@@ -120,12 +119,9 @@ def test_a_big_crib_shows_a_screenful_and_stays_quick(shop: Session) -> None:
             " VALUES (?, ?, 1, 'sound', 1, 0, 0, 0, 0, 0, '', 0, '', '', '', '', '')",
             ((kinds[n % len(kinds)], f"X-{n:06}") for n in range(30_000)),
         )
-    began = time.perf_counter()
     shelf = list_stock(shop, read_filters(shop, []))
     sized = list_stock(shop, read_filters(shop, ["13/64"]))
-    seconds = time.perf_counter() - began
     assert len(shelf.pieces) == SCREENFUL
     assert shelf.more == 30_005 - SCREENFUL
     assert sized.total > 500
-    assert seconds < 1.0
     assert len(list_stock(shop, read_filters(shop, ["13/64"]), every=True).pieces) == sized.total
