@@ -91,8 +91,14 @@ def yes_to(*doubts: Doubt) -> Confirmed:
 
 
 def saying(*parts: Said | Act) -> Saying:
-    """One saying of words, acts and other sayings, side by side."""
-    return Saying(tuple(_flat(parts)))
+    """One saying of words, acts and other sayings; words side by side become one part."""
+    made: list[str | Act] = []
+    for part in _flat(parts):
+        if isinstance(part, str) and made and isinstance(made[-1], str):
+            made[-1] += part
+        else:
+            made.append(part)
+    return Saying(tuple(made))
 
 
 def joined(between: str, parts: Iterable[Said]) -> Saying:

@@ -182,13 +182,24 @@ class RowFault:
 
 
 class BadRows(BadInput):
-    """A sheet or folder with faults; nothing of it was taken."""
+    """A sheet or folder with faults; nothing of it was taken.
+
+    ``is_told`` is whether the message tells of all of them by itself.
+    """
 
     code = "bad-rows"
 
-    def __init__(self, message: str, faults: Sequence[RowFault], *, way_out: Said = "") -> None:
+    def __init__(
+        self,
+        message: str,
+        faults: Sequence[RowFault],
+        *,
+        way_out: Said = "",
+        is_told: bool = False,
+    ) -> None:
         super().__init__(message, way_out=way_out)
         self.faults = tuple(faults)
+        self.is_told = is_told
 
 
 class CribFault(CribError):

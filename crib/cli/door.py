@@ -225,7 +225,7 @@ def _error_lines(error: CribError) -> list[str]:
     lines = [f"crib: {error.message}"]
     if isinstance(error, BadPhrase) and error.text:
         lines += [f"  {line}" for line in error.pointer().splitlines()]
-    if isinstance(error, BadRows) and [str(fault) for fault in error.faults] != [error.message]:
+    if isinstance(error, BadRows) and not error.is_told:
         lines += [f"  {worded(fault.said())}" for fault in error.faults[:MOST_FAULTS_SHOWN]]
         hidden = len(error.faults) - MOST_FAULTS_SHOWN
         if hidden > 0:

@@ -126,10 +126,13 @@ def test_a_kit_is_drawn_as_it_is_promised_and_not_promised_over_a_file(window: W
 @pytest.mark.parametrize(
     ("words", "said"),
     [
-        ((SECOND, "--release", "--draw", "kit.pdf"), "--draw does not go with --release"),
-        ((SECOND, "--hold", "--out"), "--hold and --out cannot be done at once"),
-        (("--hold",), "--hold of which job?"),
-        (("--draw", "kit.pdf"), "--draw of which job?"),
+        (
+            (SECOND, "--release", "--draw", "kit.pdf"),
+            "does not go with release",
+        ),
+        ((SECOND, "--hold", "--out"), "hold and out cannot be done at once"),
+        (("--hold",), "hold the kit of which job?"),
+        (("--draw", "kit.pdf"), "draw the kit of which job?"),
         (("24-999",), "no job is called '24-999'"),
         ((SECOND, "--out"), "who takes them?"),
         (("P-0137", "--back"), "P-0137 is not lent to anybody"),
@@ -137,7 +140,10 @@ def test_a_kit_is_drawn_as_it_is_promised_and_not_promised_over_a_file(window: W
         ((SECOND, "--back", "P-0137=many"), "'P-0137=many' is not a tag with its count"),
         ((SECOND, "--release"), "nothing is promised to job 24-118"),
         ((SECOND, "P-0137=4"), "P-0137=4 is a count"),
-        ((SECOND, "--back", "--no-strokes", "P-0137=4"), "counts and --no-strokes"),
+        (
+            (SECOND, "--back", "--no-strokes", "P-0137=4"),
+            "counts were given, and that no",
+        ),
     ],
 )
 def test_what_cannot_be_is_said_clearly(window: Window, words: tuple[str, ...], said: str) -> None:

@@ -62,7 +62,7 @@ def draw(screen: Console, made: Comparison) -> None:
     screen.print(rows)
     for line in made.ways:
         for reason in line.reasons:
-            _say(screen, f"{line.way}: {reason}", "  ")
+            _say(screen, f"{line.way}: {worded(reason)}", "  ")
     for even in made.break_even:
         _say(screen, f"{even.way} against {even.against}: {even.text}")
     for order in made.order:

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Annotated, Any
 import typer
 
 from crib.cli.door import CribOption, JsonOption, answer, default_crib, home_folder, table
+from crib.cli.wording import spelled
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -76,7 +77,7 @@ def draw(screen: Console, made: DemoMade) -> None:
     for number, step in enumerate(made.steps, 1):
         screen.print()
         screen.print(f"{number}. {step.title}")
-        screen.print(f"$ {step.command}")
+        screen.print(f"$ {spelled(step.command)}")
         screen.print()
         _screen_of(step.name)(screen, step.result)
     _draw_next(screen, made)

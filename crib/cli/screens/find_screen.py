@@ -7,10 +7,11 @@ from typing import TYPE_CHECKING
 
 from crib.cli.door import shown_back, table
 from crib.cli.screens.hits_screen import hits_table, plan_words
-from crib.cli.wording import worded
+from crib.cli.wording import spelled, worded
 from crib.desk.answer.find import Found
 from crib.desk.answer.rank import Candidate
 from crib.features.common.findings import Finding, refusals
+from crib.units import System, format_length
 
 if TYPE_CHECKING:
     from rich.console import Console
@@ -89,7 +90,7 @@ def _first(console: Console, found: Found, one: Candidate) -> None:
         console.print(hits_table(one, one.plan, found.system))
     _findings(console, told)
     if found.log:
-        _say(console, f"Afterwards log it: {found.log}", then="  ")
+        _say(console, f"Afterwards log it: {spelled(found.log)}", then="  ")
 
 
 def _worth_telling(finding: Finding) -> bool:
@@ -119,7 +120,7 @@ def _others(console: Console, found: Found) -> None:
             _pieces(one),
             one.tooling.station.label,
             f"{100 * one.figures['load']:.0f} %" if "load" in one.figures else "",
-            _clearance(one),
+            _clearance(one, found.system),
             _caution_words(one),
         )
     console.print("It would also go with:")
@@ -177,9 +178,11 @@ def _pieces(one: Candidate) -> str:
     return " + ".join([*tags, *adapters]) or "the station's own tools"
 
 
-def _clearance(one: Candidate) -> str:
-    said = [finding.text for finding in one.findings if finding.rule == "clearance"]
-    return said[0].split(",")[0].removesuffix(" total") if said else ""
+def _clearance(one: Candidate, system: System) -> str:
+    gaps_mm = [finding.value for finding in one.findings if finding.rule == "clearance"]
+    if not gaps_mm or gaps_mm[0] is None:
+        return ""
+    return format_length(gaps_mm[0], system, digits=3 if system == "mm" else 4)
 
 
 def _caution_words(one: Candidate) -> str:

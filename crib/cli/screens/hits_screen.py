@@ -34,10 +34,7 @@ def hits_table(one: Candidate, plan: HitPlan, system: System) -> Table:
 
 def plan_words(plan: HitPlan, told: Sequence[Finding]) -> str:
     """The plan in words, without the limit that governs where the findings below say it."""
-    text = plan.text
-    for finding in told:
-        text = text.replace(f"; what governs: {finding.text}", "")
-    return text
+    return plan.how if plan.governing in told else plan.text
 
 
 def _tag(one: Candidate, hit: Hit) -> str:

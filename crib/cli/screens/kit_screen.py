@@ -7,6 +7,7 @@ from functools import singledispatch
 from textwrap import wrap
 from typing import TYPE_CHECKING, Any
 
+from crib.acts import saying
 from crib.cli.door import table
 from crib.cli.wording import worded
 from crib.desk.kit.handing import counted
@@ -77,7 +78,8 @@ def _state(one: KitPiece) -> str:
 
 def _trouble(one: KitPiece) -> str:
     instead = f"; take {one.instead} ({one.instead_place}) instead" if one.instead else ""
-    return f"{one.tag} is {one.trouble}{instead or '; no other copy is free'}"
+    look = "" if one.remedy is None else worded(saying(": ", one.remedy, " when it is sound"))
+    return f"{one.tag} is {one.trouble}{look}{instead or '; no other copy is free'}"
 
 
 @_drawn.register(KitBack)

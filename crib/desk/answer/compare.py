@@ -51,7 +51,7 @@ class WayLine:
     total_cents: int | None
     minutes: float | None
     days: int | None
-    reasons: tuple[str, ...]
+    reasons: tuple[Said, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,7 +93,7 @@ class _Judged:
 
     way: Way
     status: Status = "ok"
-    reasons: tuple[str, ...] = ()
+    reasons: tuple[Said, ...] = ()
     cents_known: bool = True
 
     @property
@@ -204,7 +204,7 @@ def _to_buy(session: Session, found: Found, rules: Rules, price_cents: int | Non
         f"{line.spec.quantity} {line.spec.role.replace('_', ' ')}" for line in found.order
     )
     if None in known:
-        text = f"{what} to buy, price not known: say it with --price"
+        text = saying(f"{what} to buy, price not known: say it with ", act("say.price"))
         return _Judged(way, "ok", (text,), cents_known=False)
     lasting = _lasting(found, int(hits), costs)
     return _Judged(way, "ok", (f"{what} to buy, all of it paid by this job", *lasting))
@@ -238,7 +238,7 @@ def _only_the_code(found: Found) -> bool:
     return undecided and against == {"method"}
 
 
-def _why_not(found: Found) -> tuple[str, ...]:
+def _why_not(found: Found) -> tuple[Said, ...]:
     """Why the crib's way is closed: the code, and what refuses any tool or the nearest miss."""
     by_code = found.method is not None and found.method.ruling != "allowed"
     told = [found.method.line()] if found.method is not None and by_code else []
@@ -247,7 +247,7 @@ def _why_not(found: Found) -> tuple[str, ...]:
         told += [one.text for one in refused if not (by_code and one.rule == "method")][:2]
     elif found.why_no_order and not by_code:
         told.append(found.why_no_order)
-    return tuple(told) or ("nothing in the crib serves; `crib find` says why",)
+    return tuple(told) or (saying("nothing in the crib serves; ", act("find"), " says why"),)
 
 
 def _other(way: Way, found: Found, rules: Rules, quote_cents: int | None) -> _Judged:
@@ -259,7 +259,8 @@ def _other(way: Way, found: Found, rules: Rules, quote_cents: int | None) -> _Ju
         return _Judged(way)
     days = f"{way.days} days away: the risk to the ship date is not in the price"
     if quote_cents is None:
-        return _Judged(way, "ok", (f"at the shop rule's price, --quote says another; {days}",))
+        quote = saying("at the shop rule's price, ", act("say.quote"), f" says another; {days}")
+        return _Judged(way, "ok", (quote,))
     return _Judged(replace(way, used_up_cents_each=quote_cents), "ok", (f"as quoted; {days}",))
 
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import Any
 
-from crib.acts import Said
+from crib.acts import Act, Said
 from crib.desk.answer.asked import read_asked
 from crib.desk.answer.hole_methods import record_method
 from crib.desk.answer.meanwhile import workarounds
@@ -55,7 +55,7 @@ class Found:
     chosen: tuple[str, ...] = ()
     method: HoleMethod | None = None
     drawing: str = ""
-    log: str = ""
+    log: Act | None = None
     system: System = "in"
     cautions: tuple[str, ...] = SHORT
     understood: str = ""
@@ -90,7 +90,7 @@ class Found:
             "decided_by": self.decided_by,
             "method": self.method.as_json() if self.method else None,
             "drawing": self.drawing or None,
-            "log": self.log or None,
+            "log": self.log,
             "near_misses": [pick_json(one) for one in self.near_misses],
             "order": [line.as_json() for line in self.order],
             "why_no_order": self.why_no_order,
@@ -213,7 +213,8 @@ def _instead(search: Search) -> Iterator[Workaround]:
         text = f"take {tags} in {others[0].tooling.station.label}"
         yield Workaround(text, phrase, 1)
     else:
-        yield Workaround("nothing else in the crib serves either: ask without --with", phrase, 1)
+        text = "nothing else in the crib serves either: ask without naming a piece"
+        yield Workaround(text, phrase, 1)
 
 
 def _answer(
@@ -235,7 +236,7 @@ def _answer(
         funnel=tuple(funnel(search, misses)) if nothing else (),
         notes=tuple(_notes(search)),
         method=search.answers.method,
-        log=line_to_log(picks[0], case) if picks else "",
+        log=line_to_log(picks[0], case) if picks else None,
         system=case.say.system,
     )
 

@@ -13,6 +13,7 @@ from dataclasses import dataclass, field, replace
 from itertools import islice
 from math import ceil
 
+from crib.acts import Act, act
 from crib.desk.answer.rank import Candidate, ranked
 from crib.desk.answer.search import Search
 from crib.features.common.ask import Ask, Hit, HitPlan
@@ -136,10 +137,10 @@ def _lasting(search: Search, tool: Tool, severity_each: float) -> list[Finding]:
     return [finding for finding in said if finding.rule == "lasting"]
 
 
-def line_to_log(pick: Candidate, case: Case) -> str:
-    """What to type after the shift: the strokes of each tool, its chain and bridge hits apart."""
+def line_to_log(pick: Candidate, case: Case) -> Act | None:
+    """How to log it after the shift: the strokes of each tool, its chain and bridge hits apart."""
     if pick.plan is None:
-        return ""
+        return None
     thru = case.plate.phrase(case.say.system)
     words = []
     for pair in range(len(pick.plan.asks)):
@@ -149,7 +150,7 @@ def line_to_log(pick: Candidate, case: Case) -> str:
         for kind, hits in kinds.items():
             how = "" if kind == "full" else f" {kind}"
             words.append(f"{_lead(pick, pair)} {hits * case.facts.quantity} {thru}{over}{how}")
-    return f"crib log {' '.join(words)}"
+    return act("log", words=" ".join(words))
 
 
 def _lead(pick: Candidate, pair: int) -> str:

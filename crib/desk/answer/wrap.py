@@ -122,7 +122,8 @@ def _check_place(request: WrapRequest) -> None:
     file = request.file
     if file.suffix.lower() != ENDING:
         message = f"the file must end in {ENDING}, found {file.name!r}"
-        raise BadValue(message, way_out=f"crib wrap {EXAMPLE} branch.pdf")
+        example = act("wrap", phrase=EXAMPLE, file="branch.pdf")
+        raise BadValue(message, way_out=saying("such as ", example))
     if not file.parent.is_dir():
         message = f"there is no folder {file.parent}"
         raise Missing(message, way_out="make it first, or choose another place")

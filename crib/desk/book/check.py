@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 from datetime import UTC, datetime
 
+from crib.acts import Said, act, saying
 from crib.desk.book.safe_copy import back_up
 from crib.desk.common.mounting import UNFIT, mount_at, mounting_faults
 from crib.desk.kit.handing import hold_remarks
@@ -42,7 +43,7 @@ class CheckReport:
     """Every check, and what is no fault of the record but should be seen to."""
 
     checks: tuple[Check, ...]
-    remarks: tuple[str, ...]
+    remarks: tuple[Said, ...]
     sound: bool
     mended: int = 0
     relearned: int = 0
@@ -151,7 +152,7 @@ def _station_faults(session: Session) -> Iterator[str]:
             yield f"{mount.station.place}: {fault.what}"
 
 
-def _remarks(session: Session) -> Iterator[str]:
+def _remarks(session: Session) -> Iterator[Said]:
     for station_id in occupied_stations(session):
         for one in mounted_at(session, station_id):
             if one.condition in (*UNFIT, "inspect"):
@@ -160,4 +161,4 @@ def _remarks(session: Session) -> Iterator[str]:
     names = kinds_to_relearn(session)
     if names:
         some = f"{len(names):,} kinds" if len(names) > 1 else names[0]
-        yield f"what edges of {some} taught is not in use yet: `crib check --mend`"
+        yield saying(f"what edges of {some} taught is not in use yet: ", act("check.mend"))

@@ -12,6 +12,7 @@ from pathlib import Path
 from tempfile import TemporaryDirectory
 from typing import Any
 
+from crib.acts import Act, act, saying
 from crib.desk.answer.find import find
 from crib.desk.book.new_crib import new_crib
 from crib.desk.buying.buy import plan_buying
@@ -42,7 +43,7 @@ class DemoStep:
     """One thing a person comes to the window for: what to type, and what came of it."""
 
     title: str
-    command: str
+    command: Act
     name: str
     result: Any
 
@@ -142,7 +143,8 @@ def _require_free(path: Path, again: bool) -> None:
         return
     if not again:
         message = f"{path} is there already"
-        way_out = "`crib demo --again` makes the demo anew; --crib FILE makes it elsewhere"
+        anew, elsewhere = act("demo.anew"), act("say.crib")
+        way_out = saying(anew, " makes the demo anew; ", elsewhere, " makes it elsewhere")
         raise Refused(message, way_out=way_out)
     session = open_crib(path)
     try:
@@ -151,7 +153,8 @@ def _require_free(path: Path, again: bool) -> None:
         session.close()
     if shop not in SHOPS.values():
         message = f"{path} is the crib of {shop!r}, not a demo; it is not replaced"
-        raise Refused(message, way_out="choose another file with --crib; nothing was changed")
+        way_out = saying("choose another file with ", act("say.crib"), "; nothing was changed")
+        raise Refused(message, way_out=way_out)
 
 
 def _fill(fresh: Path, tables: Path, path: Path, now: datetime | None) -> DemoMade:
@@ -192,29 +195,31 @@ _BUDGET = 500
 def _find_hole(session: Session, unit: System, now: datetime | None) -> DemoStep:
     phrase = _HOLE[unit]
     found = find(session, phrase, record=False, now=now)
-    return DemoStep("Which die for this hole?", f"crib find {phrase}", "find", found)
+    return DemoStep("Which die for this hole?", act("find", phrase=phrase), "find", found)
 
 
 def _find_nothing(session: Session, unit: System, now: datetime | None) -> DemoStep:
     phrase = _MISSED[unit]
     found = find(session, phrase, record=False, now=now)
-    return DemoStep("And when nothing on the shelf serves?", f"crib find {phrase}", "find", found)
+    return DemoStep(
+        "And when nothing on the shelf serves?", act("find", phrase=phrase), "find", found
+    )
 
 
 def _log_shift(session: Session, unit: System, now: datetime | None) -> DemoStep:
     words = _SHIFT[unit]
     logged = log_words(session, words.split(), LogOptions(by="bench 2"), now)
-    command = f'crib log {words} --by "bench 2"'
+    command = act("log", words=words, by="bench 2")
     return DemoStep("Here are tonight's strokes.", command, "log", logged)
 
 
 def _list_due(session: Session, _unit: System, _now: datetime | None) -> DemoStep:
-    return DemoStep("What needs grinding?", "crib due", "due", list_due(session, DueRequest()))
+    return DemoStep("What needs grinding?", act("due"), "due", list_due(session, DueRequest()))
 
 
 def _plan_buying(session: Session, _unit: System, now: datetime | None) -> DemoStep:
     plan = plan_buying(session, _BUDGET * 100, now=now)
-    return DemoStep("What do we buy?", f"crib buy --budget {_BUDGET}", "buy", plan)
+    return DemoStep("What do we buy?", act("buy", budget=_BUDGET), "buy", plan)
 
 
 STEPS: tuple[Callable[[Session, System, datetime | None], DemoStep], ...] = (

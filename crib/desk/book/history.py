@@ -69,7 +69,7 @@ def read_history(
         raise BadValue(message)
     piece = piece_by_tag(session, tag).id if tag else None
     person = person_id(session, by) if by else None
-    day = read_day(since, "--since")
+    day = read_day(since, "the day since when")
     chosen = EntryFilter(piece, person, day.isoformat() if day else "")
     found = lines(session, entries(session, chosen, most))
     return History(found, count_entries(session, chosen) - len(found))

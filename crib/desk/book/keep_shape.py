@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from datetime import datetime
 
+from crib.acts import Said, act, saying
 from crib.desk.book.shop_rules import RuleChange, change_rule
 from crib.desk.life.fitted_shape import SHAPE, life_with_shape, shape_text
 from crib.desk.life.learning import ShapeTold
@@ -42,8 +43,8 @@ def keep_shape(
     )
 
 
-def _until_then(told: ShapeTold | None) -> str:
+def _until_then(told: ShapeTold | None) -> Said:
     if told is None or not told.missing:
-        return f"set one by hand: `crib rules {SHAPE} VALUE --why TEXT`"
-    say = "say at each grind how it was: `crib grind TAG --found right`"
-    return f"{told.missing} more are needed; {say}"
+        return saying("set one by hand: ", act("rules.change", key=SHAPE, value=None, why=None))
+    grind = act("grind.found", tag=None, found="right")
+    return saying(f"{told.missing} more are needed; say at each grind how it was: ", grind)

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 
+from crib.acts import act, saying
 from crib.errors import Refused
 from crib.stock.book.people import WINDOW, add_person, person_id
 from crib.stock.engine.session import Session, open_crib
@@ -59,7 +60,8 @@ def new_crib(
 def _require_free(path: Path) -> None:
     if path.exists():
         message = f"{path} is there already"
-        raise Refused(message, way_out="choose another file with --crib; nothing was changed")
+        way_out = saying("choose another file with ", act("say.crib"), "; nothing was changed")
+        raise Refused(message, way_out=way_out)
 
 
 def _first_rules(unit: str, name: str, currency: str, force_unit: str) -> dict[str, str]:

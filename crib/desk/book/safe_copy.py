@@ -34,7 +34,7 @@ def back_up(path: Path, target: Path | None = None, *, now: datetime | None = No
     """
     if not path.is_file():
         message = f"there is no crib at {path}"
-        raise NoCrib(message, way_out="say which with --crib FILE")
+        raise NoCrib(message, way_out=saying("say which with ", act("say.crib")))
     chosen = target or beside(path, "backup", now or datetime.now(UTC))
     if chosen.exists():
         message = f"{chosen} is there already"

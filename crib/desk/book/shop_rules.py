@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import datetime
 
+from crib.acts import act, saying
 from crib.desk.common.acting import require_reason, stamp_for
 from crib.desk.life.relearn import depends_on, relearn_all
 from crib.errors import UnknownName
@@ -74,7 +75,8 @@ def list_rules(session: Session, prefix: str = "") -> RuleList:
     if not found:
         key = canonical_key(prefix)
         message = f"this shop has no figure of its own for {key}: {shop_rules(session).text(key)}"
-        raise UnknownName(message, way_out=f"set one: `crib rules {key} VALUE --why TEXT`")
+        change = act("rules.change", key=key, value=None, why=None)
+        raise UnknownName(message, way_out=saying("set one: ", change))
     return RuleList(tuple(found), LEGEND)
 
 

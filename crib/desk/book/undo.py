@@ -6,6 +6,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
+from crib.acts import act, saying
 from crib.desk.book.history import Line, lines
 from crib.desk.common.acting import require_reason, stamp_for
 from crib.desk.common.mounting import Fault, mount_at, mounting_faults, unfit_faults
@@ -85,7 +86,8 @@ def undo_entries(
     reason = require_reason(why, "undo")
     if not numbers:
         message = "no entry given"
-        raise BadValue(message, way_out="`crib history` lists the entries with their numbers")
+        way_out = saying(act("history"), " lists the entries with their numbers")
+        raise BadValue(message, way_out=way_out)
     with session.writing():
         return _take_back(session, numbers, reason, stamp_for(session, by, now=now))
 
@@ -117,11 +119,12 @@ def undo_last(session: Session, why: str, *, by: str = "", now: datetime | None 
     """
     reason = require_reason(why, "undo")
     with session.writing():
-        act = last_act(session, person_id(session, by))
-        if act is None:
+        last = last_act(session, person_id(session, by))
+        if last is None:
             message = f"{by or 'window'} did nothing that still holds"
-            raise UnknownName(message, way_out="`crib history` lists the entries; or say --by NAME")
-        numbers = act_entries(session, act)
+            way_out = saying(act("history"), " lists the entries; or say ", act("say.by"))
+            raise UnknownName(message, way_out=way_out)
+        numbers = act_entries(session, last)
         return _take_back(session, numbers, reason, stamp_for(session, by, now=now))
 
 
@@ -138,7 +141,8 @@ def _take_back(session: Session, numbers: Iterable[int], why: str, stamp: Stamp)
     new = [one for one in _faults(session) if one not in faults_before]
     if new:
         message = f"that would leave a station unsafe: {'; '.join(one.what for one in new)}"
-        raise Refused(message, way_out="`crib move` the pieces apart first, then undo")
+        way_out = saying(act("move"), " the pieces apart first, then undo")
+        raise Refused(message, way_out=way_out)
     unit = shop_rules(session).system
     after = _cards(session, moved)
     taken = entries_numbered(session, chosen)
@@ -157,9 +161,8 @@ def _must_not_be_received(session: Session, numbers: Sequence[int]) -> None:
         order = act_received(session, one.act) if one.action == "add" else None
         if order is not None:
             message = f"entry {one.id}: {one.tag} came with order {order}"
-            raise Refused(
-                message, way_out=f"book it back: `crib receive --back {one.tag} --why ...`"
-            )
+            back = act("receive.back", tag=one.tag, why=None)
+            raise Refused(message, way_out=saying("book it back: ", back))
 
 
 def _cards(session: Session, ids: Iterable[int]) -> list[PieceCard]:

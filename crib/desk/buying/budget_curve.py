@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
+from crib.acts import act, saying
 from crib.desk.buying.buy import BuyPlan
 from crib.errors import Refused
 from crib.files.common.paper_sizes import usual_paper
@@ -28,7 +29,8 @@ def curve_chart(plan: BuyPlan) -> Chart:
     )
     if len(points) < 2 or not points[-1][0]:
         message = "no budget to draw: nothing with a price gains more than it costs"
-        raise Refused(message, way_out="`crib buy` lists what is missing and whose price to ask")
+        way_out = saying(act("buy"), " lists what is missing and whose price to ask")
+        raise Refused(message, way_out=way_out)
     marked = tuple(
         (one.budget_cents / _CENTS, one.net_cents_per_year / _CENTS)
         for one in plan.curve

@@ -7,7 +7,7 @@ from dataclasses import dataclass, fields, replace
 from datetime import date, datetime
 from typing import Any
 
-from crib.acts import Said
+from crib.acts import Said, act, saying
 from crib.desk.buying.around_budget import Around, BudgetStep, look_around, steps_of
 from crib.desk.buying.choice import Choice, Task, choose, task_of
 from crib.desk.buying.drafts import Board
@@ -241,7 +241,8 @@ def _explained(plan: BuyPlan, task: Task, why: str) -> BuyPlan:
     lines = [one for one in plan.lines if _is_about(one, names, wanted)]
     if not lines and not kinds:
         message = f"no kind is called {why.strip()[:40]!r}"
-        raise UnknownName(message, way_out="`crib stock` lists the kinds; a part of a name will do")
+        way_out = saying(act("stock"), " lists the kinds; a part of a name will do")
+        raise UnknownName(message, way_out=way_out)
     notes = [text for one in kinds[:_MOST_EXPLAINED] for text in facts_of(one, task)]
     more = len(kinds) - _MOST_EXPLAINED
     if more > 0:

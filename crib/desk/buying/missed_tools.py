@@ -6,6 +6,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import timedelta
 
+from crib.acts import Said, act, saying
 from crib.desk.answer.kind_match import is_served, serves_as_well
 from crib.desk.answer.order_lines import ways_to_order
 from crib.desk.answer.search import Search
@@ -49,15 +50,16 @@ class Shelf:
         return self.searches[key].on_smaller(answers)
 
 
-def add_wants(session: Session, board: Board) -> list[str]:
+def add_wants(session: Session, board: Board) -> list[Said]:
     """Put every open want on the board. Returns what is to be said of wants that need nothing."""
-    notes: list[str] = []
+    notes: list[Said] = []
     shelf = Shelf(session, board)
     look_at = {id(one) for one in _weightiest(board.shop.wants)}
     for want in board.shop.wants:
         note = _add(shelf, want, id(want) in look_at)
         if note:
-            notes.append(f"want {want.ask!r}{f' of job {want.job}' if want.job else ''}: {note}")
+            job = f" of job {want.job}" if want.job else ""
+            notes.append(saying(f"want {want.ask!r}{job}: ", note))
     return notes
 
 
@@ -66,16 +68,17 @@ def _weightiest(wants: Sequence[WantRow]) -> list[WantRow]:
     return sorted(wants, key=lambda one: -one.quantity)[:MOST_LOOKED_AT]
 
 
-def _add(shelf: Shelf, want: WantRow, look: bool) -> str:
+def _add(shelf: Shelf, want: WantRow, look: bool) -> Said:
     kept = read_missing(want.missing)
     if kept is None:
-        return "what was missing is not on record; ask again with `crib find`"
+        return saying("what was missing is not on record; ask again with ", act("find"))
     if not kept:
         return "no tool was found that would serve it; nothing to buy"
     ask = _read_ask(shelf.board, want)
     missing, ways = _ways(shelf, want, kept, ask, look)
     if any(too_small(one.spec) for one in missing):
-        return "the die on record is not bigger than the hole's punch; ask again with `crib find`"
+        text = "the die on record is not bigger than the hole's punch; ask again with "
+        return saying(text, act("find"))
     if not all(ways):
         return "what it needs is in the crib or on order by now"
     _want(shelf.board, want, ways, ask)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
+from crib.acts import act, saying
 from crib.desk.buying.place_orders import Ordered, Orders, gaps_of
 from crib.errors import BadInput
 from crib.files.paper.order_paper import PaperOrder, PaperOrderLine, write_order
@@ -20,7 +21,7 @@ def write_order_file(session: Session, orders: Orders, path: Path) -> tuple[str,
     """
     if not orders.orders:
         message = "there is no order to write"
-        raise BadInput(message, way_out="`crib order LINE...` makes one")
+        raise BadInput(message, way_out=saying(act("order.lines", lines=None), " makes one"))
     shop = shop_rules(session).text("crib.name")
     several = len(orders.orders) > 1
     written = []

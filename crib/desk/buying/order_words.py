@@ -1,10 +1,11 @@
-"""What stands behind ``crib order`` and ``crib receive``: an order's number, lines, counts."""
+"""What is said of an order and of what it brought: an order's number, lines, counts."""
 
 from __future__ import annotations
 
 import re
 from collections.abc import Sequence
 
+from crib.acts import act, saying
 from crib.errors import BadInput
 from crib.units import read_count
 
@@ -31,7 +32,8 @@ def read_delivery_words(words: Sequence[str]) -> tuple[str, tuple[tuple[int, int
     """
     if not words:
         message = "no order given"
-        raise BadInput(message, way_out="crib receive 2026-0007, or with counts: 1=2 3=1")
+        example = act("receive", order="2026-0007")
+        raise BadInput(message, way_out=saying("such as ", example, ", or with counts: 1=2 3=1"))
     counts = []
     for word in words[1:]:
         line, sign, count = word.partition("=")

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from datetime import date, datetime
 from typing import Any
 
-from crib.acts import Said
+from crib.acts import Said, act, saying
 from crib.desk.buying.buy import BuyLine, plan_buying
 from crib.desk.common.acting import read_day, require_reason, stamp_for
 from crib.desk.common.kinds import kind_of_spec
@@ -34,9 +34,10 @@ LONGEST_NAME = 80
 
 @dataclass(frozen=True, slots=True)
 class OrderRequest:
-    """Which lines of ``crib buy``: by their numbers, or with ``everything`` all in the budget.
+    """Which lines to buy: by their numbers, or with ``everything`` all within the budget.
 
-    ``supplier`` is whom to order from, whoever a line names. ``arrive_by`` is as for ``crib buy``.
+    ``supplier`` is whom to order from, whoever a line names. ``arrive_by`` is as it
+    was for the lines.
     """
 
     ranks: tuple[int, ...] = ()
@@ -119,7 +120,7 @@ def line_json(one: PurchaseLine) -> dict[str, Any]:
 def make_orders(
     session: Session, request: OrderRequest, *, by: str = "", now: datetime | None = None
 ) -> Orders:
-    """Order lines of ``crib buy``: one purchase to each supplier, with complete lines.
+    """Order lines of what is to be bought: one purchase to each supplier, with complete lines.
 
     A tool that is no kind yet becomes one, so that what comes can be counted against it.
 
@@ -128,11 +129,11 @@ def make_orders(
         Missing: when nothing was said to be ordered, or a line has no supplier.
         Refused: for half of what is only of use together, or a quotation that is still to be had.
     """
-    supplier = _tidy(request.supplier, "--from")
+    supplier = _tidy(request.supplier, "the supplier's name")
     with session.writing():
         stamp = stamp_for(session, by, now=now)
         needed_by = _needed_by(request.needed_by, stamp)
-        by_day = read_day(request.arrive_by, "--arrive-by")
+        by_day = read_day(request.arrive_by, "the day to arrive by")
         plan = plan_buying(session, request.budget_cents, by=by_day, now=now)
         lines = _chosen(plan.lines, request)
         _must_be_whole(lines)
@@ -182,7 +183,8 @@ def cancel_order(
     """
     if not number.strip():
         message = "no order given to cancel"
-        raise Missing(message, way_out="such as: crib order 2026-0007 --cancel --why ...")
+        example = act("order.cancel", order="2026-0007", why=None)
+        raise Missing(message, way_out=saying("such as: ", example))
     reason = require_reason(why, f"cancel order {number}")
     with session.writing():
         stamp = stamp_for(session, by, now=now)
@@ -190,7 +192,8 @@ def cancel_order(
         chosen = [line_of(card, line) for line in lines] or [one for one in card.lines if one.open]
         if not any(one.open for one in chosen):
             message = f"nothing of order {card.number} is to come"
-            raise Refused(message, way_out=f"`crib order {card.number}` shows what came")
+            way_out = saying(act("order", order=card.number), " shows what came")
+            raise Refused(message, way_out=way_out)
         cancel_lines(session, card, chosen, f"{stamp.shift_on} cancelled: {reason}")
     return show_orders(session, card.number, now=now)
 
@@ -211,20 +214,21 @@ def line_of(card: PurchaseCard, line: int) -> PurchaseLine:
 def _chosen(lines: Sequence[BuyLine], request: OrderRequest) -> list[BuyLine]:
     if not request.ranks and not request.everything:
         message = "nothing said to be ordered"
-        raise Missing(
-            message, way_out="give the line numbers of `crib buy`, or --all for those in the budget"
-        )
+        lines_of = saying("give the line numbers of ", act("buy"))
+        every = saying(act("say.all"), " for those in the budget")
+        raise Missing(message, way_out=saying(lines_of, ", or ", every))
     if request.everything:
         found = [one for one in lines if one.within_budget and one.price_cents is not None]
         if not found:
             message = "no line with a price is within the budget"
-            raise Refused(message, way_out="`crib buy` shows what there is")
+            raise Refused(message, way_out=saying(act("buy"), " shows what there is"))
         return found
     known = {one.rank: one for one in lines}
     for rank in request.ranks:
         if rank not in known:
-            message = f"`crib buy` has no line {rank}"
-            raise UnknownName(message, way_out=f"it has lines 1 to {len(lines)}; see `crib buy`")
+            message = f"there is no line {rank} to buy"
+            way_out = saying(f"there are lines 1 to {len(lines)}; see ", act("buy"))
+            raise UnknownName(message, way_out=way_out)
     return [known[rank] for rank in dict.fromkeys(request.ranks)]
 
 
@@ -235,15 +239,16 @@ def _must_be_whole(lines: Sequence[BuyLine]) -> None:
         if one.only_with and not any(ranks >= set(way) for way in one.only_with):
             needed = " or ".join(" and ".join(map(str, way)) for way in one.only_with)
             message = f"line {one.rank} is of use only with line {needed}"
-            together = " ".join(map(str, (one.rank, *one.only_with[0])))
-            raise Refused(message, way_out=f"order both, such as: crib order {together}")
+            together = tuple(map(str, (one.rank, *one.only_with[0])))
+            both = act("order.lines", lines=together)
+            raise Refused(message, way_out=saying("order both, such as: ", both))
 
 
 def _supplier(line: BuyLine, told: str) -> str:
     name = told or line.supplier.strip()
     if not name:
         message = f"line {line.rank}, {line.what}, names no supplier"
-        raise Missing(message, way_out="say whom to order from: --from NAME")
+        raise Missing(message, way_out=saying("say whom to order from: ", act("say.supplier")))
     return name
 
 
@@ -280,11 +285,11 @@ def _fitting(text: str, line: BuyLine) -> str:
 
 
 def _needed_by(text: str, stamp: Stamp) -> str:
-    day = read_day(text, "--needed-by")
+    day = read_day(text, "the day it is needed by")
     if day is None:
         return ""
     if day.isoformat() < stamp.shift_on:
-        message = f"--needed-by {day.isoformat()} is before today, {stamp.shift_on}"
+        message = f"needed by {day.isoformat()}, which is before today, {stamp.shift_on}"
         raise BadValue(message, way_out="give a day to come")
     return day.isoformat()
 
@@ -299,9 +304,9 @@ def _ordered(session: Session, card: PurchaseCard, stamp: Stamp) -> Ordered:
     return Ordered(card, shop_rules(session).text("crib.currency"), days, late)
 
 
-def _tidy(name: str, option: str) -> str:
+def _tidy(name: str, what: str) -> str:
     tidy = " ".join(name.split())
     if len(tidy) > LONGEST_NAME or not tidy.isprintable():
-        message = f"{option} must be at most {LONGEST_NAME} letters on one line"
+        message = f"{what} must be at most {LONGEST_NAME} letters on one line"
         raise BadValue(message)
     return tidy

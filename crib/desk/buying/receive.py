@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date, datetime
 
-from crib.acts import Said
+from crib.acts import Said, act, saying
 from crib.desk.buying.place_orders import line_of
 from crib.desk.common.acting import require_reason, stamp_for
 from crib.desk.common.kinds import kind_of_spec
@@ -154,14 +154,16 @@ def _counts(card: PurchaseCard, asked: Sequence[tuple[int, int]]) -> list[tuple[
         chosen = [(one, one.to_come) for one in card.lines if one.to_come]
     if not chosen:
         message = f"nothing of order {card.number} is to come"
-        raise Refused(message, way_out=f"`crib order {card.number}` shows what came")
+        way_out = saying(act("order", order=card.number), " shows what came")
+        raise Refused(message, way_out=way_out)
     if len({line.id for line, _count in chosen}) < len(chosen):
         message = "a line stands there twice"
         raise BadValue(message, way_out="give each line once, such as 1=2 for two of line 1")
     for line, count in chosen:
         if not 1 <= count <= max(line.to_come, 0):
             message = f"line {line.line}: {count} came, {line.to_come} are to come"
-            raise Refused(message, way_out=f"`crib order {card.number}` shows its lines")
+            way_out = saying(act("order", order=card.number), " shows its lines")
+            raise Refused(message, way_out=way_out)
     if sum(count for _line, count in chosen) > MOST_AT_ONCE:
         message = f"more than {MOST_AT_ONCE} pieces at once"
         raise Refused(message, way_out="receive line by line")
@@ -183,7 +185,7 @@ def _drawer(session: Session, name: str) -> PlaceCard | None:
     place = place_by_name(session, name)
     if place.station_id is not None:
         message = f"{place.name} is a station; a new piece goes to a drawer first"
-        raise Refused(message, way_out="give a drawer with --to")
+        raise Refused(message, way_out=saying("give a drawer with ", act("say.drawer")))
     return place
 
 
@@ -227,7 +229,7 @@ def _lead_days(card: PurchaseCard, stamp: Stamp) -> int:
     days = (date.fromisoformat(stamp.shift_on) - date.fromisoformat(card.made_on)).days
     if days < 0:
         message = f"order {card.number} was made on {card.made_on}, after {stamp.shift_on}"
-        raise BadValue(message, way_out="give the day it came with --on")
+        raise BadValue(message, way_out=saying("give the day it came with ", act("say.on")))
     return days
 
 
@@ -264,15 +266,15 @@ def _came(line: PurchaseLine, count: int, tags: tuple[str, ...]) -> CameLine:
     return CameLine(line.line, line.kind or line.text, count, tags, line.to_come - count)
 
 
-def _notes(lines: Sequence[CameLine], place: PlaceCard | None) -> list[str]:
-    notes = []
+def _notes(lines: Sequence[CameLine], place: PlaceCard | None) -> list[Said]:
+    notes: list[Said] = []
     if any(one.tags for one in lines) and place is None:
-        notes.append("no drawer said: put them away with `crib move TAG... --to DRAWER`")
+        move = act("move", tags=None)
+        notes.append(saying("no drawer said: put them away with ", move))
     bare = [str(one.line) for one in lines if not one.tags]
     if bare:
-        notes.append(
-            f"line {', '.join(bare)} names no kind: `crib add` puts its pieces in the crib"
-        )
+        text = f"line {', '.join(bare)} names no kind: "
+        notes.append(saying(text, act("add"), " puts its pieces in the crib"))
     return notes
 
 
@@ -281,5 +283,6 @@ def _origin(session: Session, card: PieceCard) -> tuple[str, int]:
     found = receipt_of_act(session, coming_in(session, card.id)[1], card.kind_id)
     if found is None:
         message = f"{card.tag} came with no order"
-        raise Refused(message, way_out=f"`crib retire {card.tag} --why ...` takes it out of use")
+        retire = act("retire", tag=card.tag, why=None)
+        raise Refused(message, way_out=saying(retire, " takes it out of use"))
     return found

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from datetime import date
 
+from crib.acts import Said, act, saying
 from crib.desk.answer.find import find
 from crib.desk.answer.wants import missing_text
 from crib.errors import CribError
@@ -14,16 +15,17 @@ from crib.stock.queries.demand import WantRow
 from crib.stock.writers.wants import was_missed
 
 MOST_ASKED = 40
-"""Features that are looked up for one plan; `crib plan` remembers what a job lacks for good."""
+"""Features that are looked up for one plan; a plan remembers what a job lacks for good."""
 
 
-def planned_asks(session: Session, today: date) -> tuple[list[WantRow], list[str]]:
+def planned_asks(session: Session, today: date) -> tuple[list[WantRow], list[Said]]:
     """What open jobs without a plan would lack, and what is to be said of the rest."""
     asks = unplanned_asks(session, MOST_ASKED + 1)
     found = [want for one in asks[:MOST_ASKED] if (want := _missed(session, one, today))]
-    notes = []
+    notes: list[Said] = []
     if len(asks) > MOST_ASKED:
-        notes.append("more features of open jobs have no plan: `crib plan` says what they lack")
+        text = "more features of open jobs have no plan: "
+        notes.append(saying(text, act("plan"), " says what they lack"))
     return found, notes
 
 

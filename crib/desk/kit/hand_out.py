@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
 
+from crib.acts import act, saying
 from crib.desk.common.acting import stamp_for, today_of
 from crib.desk.kit.choices import Wishes
 from crib.desk.kit.handing import Step, counted, due_back, hand_over, receiver
@@ -49,7 +50,9 @@ def hand_out(
         held = [one for one in wishes.own.values() if one.state == "held"]
         if not held:
             message = f"job {wishes.job.name}: all of its kit is out already"
-            raise Refused(message, way_out="`crib kit JOB` shows who has it")
+            raise Refused(
+                message, way_out=saying(act("kit", job=wishes.job.name), " shows who has it")
+            )
         place = receiver(session, hand.to, new_place=hand.new_place)
         _require_fit([wishes.cards[one.piece_id] for one in held], place)
         until = due_back(session, hand.until, wishes.job.due_on, today_of(now))
@@ -76,7 +79,8 @@ def lend(
     """
     if not tags:
         message = "no tag given"
-        raise BadValue(message, way_out="write it like: crib kit P-0137 --lend --to NAME")
+        example = act("kit.lend", tags=("P-0137",), to=None)
+        raise BadValue(message, way_out=saying("write it like: ", example))
     with session.writing():
         stamp = stamp_for(session, by, now=now)
         cards = {one.id: one for one in (piece_by_tag(session, tag) for tag in tags)}
@@ -102,11 +106,11 @@ def _require_fit(cards: Sequence[PieceCard], place: PlaceCard) -> None:
             faults.append(f"{card.tag} is {away_words(card)}")
     if faults:
         message = f"not handed out: {'; '.join(faults)}"
-        way_out = (
-            "`crib look TAG --inspected` when it is sound, `crib move TAG --to DRAWER` when it"
-            " is back, or release the kit and plan the job again"
+        look, move = act("look.inspected", tag=None), act("move", tags=None)
+        way_out = saying(look, " when it is sound, ", move, " when it is back,")
+        raise Refused(
+            message, way_out=saying(way_out, " or release the kit and plan the job again")
         )
-        raise Refused(message, way_out=way_out)
 
 
 def _require_free(session: Session, cards: dict[int, PieceCard]) -> None:
@@ -117,7 +121,8 @@ def _require_free(session: Session, cards: dict[int, PieceCard]) -> None:
     ]
     if faults:
         message = f"not lent: {'; '.join(faults)}"
-        raise Refused(message, way_out="take it back first: `crib kit ... --back` or `--release`")
+        either = (act("kit.back"), " or ", act("kit.release"))
+        raise Refused(message, way_out=saying("take it back first: ", *either))
 
 
 def _give(

@@ -1,7 +1,7 @@
 """Hand pieces over and take them back: where they go, what the ledger says of it, what must not be.
 
 Every piece of an act gets a move entry, one that stays mounted as well. So its history tells who
-had it, and ``crib undo`` knows the holds that the act changed by what its entries are about.
+had it, and undoing knows the holds that the act changed by what its entries are about.
 """
 
 from __future__ import annotations
@@ -10,7 +10,7 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
-from crib.acts import act, saying
+from crib.acts import Said, act, saying
 from crib.desk.common.acting import read_day
 from crib.desk.common.mounting import Fault, mount_at, mounting_faults
 from crib.errors import BadValue, Refused, UnknownName
@@ -120,7 +120,7 @@ def hand_over(
     new = [one for one in _faults(session, stations) if one not in before]
     if new:
         message = f"that would leave a station unsafe: {'; '.join(one.what for one in new)}"
-        raise Refused(message, way_out="`crib move` the other piece out first")
+        raise Refused(message, way_out=saying(act("move"), " the other piece out first"))
 
 
 def follow_undo(session: Session, entry_ids: Sequence[int]) -> None:
@@ -150,18 +150,15 @@ def _told_by(hold: HoldCard, subject: str) -> bool:
     return any(hold.state == step and subject == of_hold(hold.id, step) for step in steps)
 
 
-def hold_remarks(session: Session) -> Iterator[str]:
+def hold_remarks(session: Session) -> Iterator[Said]:
     """What is out and lies in a drawer, or will never come back; what is promised and gone."""
     for one in active_holds(session):
-        back = f"`crib kit {quoted(one.job or one.tag)} --back`"
+        back = act("kit.back", job=one.job or one.tag)
         if one.condition in ("lost", "retired"):
-            yield f"{one.tag} is {one.words}, and is {one.condition}: {_settle(one, back)}"
+            settle = back if one.state == "out" else act("kit.hold", job=one.job)
+            yield saying(f"{one.tag} is {one.words}, and is {one.condition}: ", settle)
         elif one.state == "out" and one.place_sort == "drawer":
-            yield f"{one.tag} is {one.words}, and lies in {one.place}: {back}"
-
-
-def _settle(hold: HoldCard, back: str) -> str:
-    return back if hold.state == "out" else f"`crib kit {quoted(hold.job or '')} --hold`"
+            yield saying(f"{one.tag} is {one.words}, and lies in {one.place}: ", back)
 
 
 def counted(count: int, what: str = "piece") -> str:

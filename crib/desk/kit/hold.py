@@ -6,10 +6,11 @@ from collections.abc import Sequence
 from dataclasses import replace
 from datetime import datetime
 
+from crib.acts import act, saying
 from crib.desk.common.acting import stamp_for
 from crib.desk.kit.choices import Choice, Wishes
-from crib.desk.kit.handing import counted, quoted
-from crib.desk.kit.job_kit import Kit, Swap, kit_from, show_kit, trouble_of
+from crib.desk.kit.handing import counted
+from crib.desk.kit.job_kit import Kit, Swap, kit_from, remedy_of, show_kit, trouble_of
 from crib.errors import Refused
 from crib.stock.book.ledger import Stamp
 from crib.stock.engine.session import Session
@@ -69,23 +70,28 @@ def _settled(session: Session, job: str) -> tuple[Wishes, list[Swap]]:
         wishes = Wishes.of_job(session, job)
         if not wishes.runs:
             message = f"job {wishes.job.name} has no planned run that is not done"
-            way_out = f"plan it: `crib plan --job {quoted(wishes.job.name)} --keep`"
-            raise Refused(message, way_out=way_out)
+            plan = act("plan.keep", job=wishes.job.name)
+            raise Refused(message, way_out=saying("plan it: ", plan))
         blocked = [one for one in wishes.choices(spares=False) if one.blocked and one.runs]
         if not blocked:
             return wishes, swaps
         _require_copies(blocked)
         swaps += [_take_instead(session, wishes, one) for one in blocked]
     message = f"job {job}: no set of free pieces was found in {_ROUNDS} rounds"
-    raise Refused(message, way_out="`crib kit` lists who has what")
+    raise Refused(message, way_out=saying(act("kit"), " lists who has what"))
 
 
 def _require_copies(blocked: Sequence[Choice]) -> None:
     faults = [f"{one.card.tag} is {trouble_of(one)}" for one in blocked if one.instead is None]
     if faults:
         message = f"{'; '.join(faults)}; and no other copy is free"
-        way_out = "wait for it or order one; `crib kit` lists who has what. Nothing was promised"
-        raise Refused(message, way_out=way_out)
+        looks = [saying(one, " when it is sound; ") for one in map(remedy_of, blocked) if one]
+        lists = (
+            "wait for it or order one; ",
+            act("kit"),
+            " lists who has what. Nothing was promised",
+        )
+        raise Refused(message, way_out=saying(*looks, *lists))
 
 
 def _take_instead(session: Session, wishes: Wishes, one: Choice) -> Swap:
@@ -127,8 +133,8 @@ def release_kit(session: Session, job: str) -> Kit:
         out = sum(one.state == "out" for one in holds)
         if not held:
             message = f"nothing is promised to job {card.name}"
-            way_out = f"out: {counted(out)}; `crib kit ... --back`" if out else "nothing to do"
-            raise Refused(message, way_out=way_out)
+            back = saying(f"out: {counted(out)}; ", act("kit.back", job=card.name))
+            raise Refused(message, way_out=back if out else "nothing to do")
         mark_released(session, [one.id for one in held])
         kit = kit_from(Wishes.of_job(session, job))
     still = f"; still out: {out}" if out else ""

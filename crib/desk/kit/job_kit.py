@@ -6,11 +6,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 
-from crib.acts import Said
+from crib.acts import Act, Said, act, saying
 from crib.desk.common.acting import today_of
 from crib.desk.common.piece_standing import EDGED, Standing, standing
 from crib.desk.kit.choices import Choice, Wishes
-from crib.desk.kit.handing import quoted
 from crib.stock.engine.session import Session
 from crib.stock.queries.jobs import lines_of, runs_of
 from crib.stock.queries.pieces import PieceCard
@@ -18,14 +17,6 @@ from crib.stock.writers.holds import HoldCard, active_holds, late_holds
 from crib.trade.shop.shop_rules import Rules
 from crib.units import System
 from crib.words import AWAY
-
-_WHY = {
-    "inspect": "to be inspected: `crib look {tag} --inspected` when it is sound",
-    "locked": "locked",
-    "broken": "broken",
-    "lost": "lost",
-    "retired": "retired",
-}
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,7 +35,8 @@ class KitPiece:
     """One piece of the kit. ``used`` and ``used_after`` are shares of its interval.
 
     ``state`` is held, out or empty; ``mounted`` says that it stands where the job wants it;
-    ``trouble`` why it cannot be taken as it is, ``instead`` the copy to take for it.
+    ``trouble`` why it cannot be taken as it is, ``remedy`` what lifts that, ``instead`` the copy to
+    take for it.
     """
 
     tag: str
@@ -66,6 +58,7 @@ class KitPiece:
     trouble: str
     instead: str
     instead_place: str
+    remedy: Act | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -207,6 +200,7 @@ def _piece(one: Choice, wishes: Wishes) -> KitPiece:
         trouble=trouble_of(one),
         instead=one.instead.tag if one.instead else "",
         instead_place=(one.instead.place or "") if one.instead else "",
+        remedy=remedy_of(one),
     )
 
 
@@ -222,8 +216,14 @@ def trouble_of(one: Choice) -> str:
     if one.taken is not None:
         return one.taken.words
     if card.condition != "sound":
-        return _WHY[card.condition].format(tag=card.tag)
+        return "to be inspected" if card.condition == "inspect" else card.condition
     return "" if one.own is not None and one.own.state == "out" else away_words(card)
+
+
+def remedy_of(one: Choice) -> Act | None:
+    """What lets a piece be taken that only waits to be looked at."""
+    waits = one.taken is None and one.card.condition == "inspect"
+    return act("look.inspected", tag=one.card.tag) if waits else None
 
 
 def away_words(card: PieceCard) -> str:
@@ -249,12 +249,13 @@ def _missing(wishes: Wishes) -> list[KitMissing]:
     return found
 
 
-def _notes(wishes: Wishes, choices: Sequence[Choice]) -> list[str]:
-    job, notes = wishes.job, list(wishes.no_adapter)
+def _notes(wishes: Wishes, choices: Sequence[Choice]) -> list[Said]:
+    job = wishes.job
+    notes: list[Said] = list(wishes.no_adapter)
     if not job.open:
         notes.append(f"the job was closed on {job.closed_on or 'an earlier day'}")
     if not job.runs:
-        notes.append(f"no run is planned: `crib plan --job {quoted(job.name)} --keep`")
+        notes.append(saying("no run is planned: ", act("plan.keep", job=job.name)))
     elif not wishes.runs:
         notes.append("every planned stroke is logged")
     notes += [_no_spare(one, wishes.rules) for one in choices if one.no_spare]

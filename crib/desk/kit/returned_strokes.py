@@ -6,6 +6,7 @@ import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
+from crib.acts import Said, act, saying
 from crib.desk.strokes.log_book import StrokeLine
 from crib.desk.strokes.weigh import Work
 from crib.errors import BadPhrase, Refused
@@ -30,7 +31,7 @@ def read_counts(words: Sequence[str]) -> dict[str, int]:
         found = _COUNT.fullmatch(word.strip())
         if found is None:
             message = f"{word[:40]!r} is not a tag with its count"
-            right = "right: crib kit 24-118 --back P-0137=380"
+            right = saying("right: ", act("kit.back", job="24-118", counts="P-0137=380"))
             raise BadPhrase(message, text=word, start=0, end=len(word), way_out=right)
         tag = found[1].strip().upper()
         if tag in counts:
@@ -54,7 +55,7 @@ class KitStrokes:
     out: Mapping[int, PieceCard]
     typed: Mapping[str, int]
     lines: list[StrokeLine] = field(default_factory=list)
-    notes: list[str] = field(default_factory=list)
+    notes: list[Said] = field(default_factory=list)
     _left: dict[int, int] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
@@ -65,7 +66,8 @@ class KitStrokes:
             card = by_tag.get(tag)
             if card is None:
                 message = f"{tag} is not out for job {self.job}"
-                raise Refused(message, way_out="`crib kit JOB` lists what is; or use `crib log`")
+                lists = saying(act("kit", job=self.job), " lists what is")
+                raise Refused(message, way_out=saying(lists, "; or use ", act("log")))
             self._counted(card, count)
         for run in self.runs:
             self._planned(run)
@@ -76,7 +78,8 @@ class KitStrokes:
         runs = runs or [run for run in self.runs if card.kind_id == run.kind_id]
         if not runs:
             message = f"{card.tag}: no run of job {self.job} wears it"
-            raise Refused(message, way_out="count the tools that strike; or use `crib log`")
+            way_out = saying("count the tools that strike; or use ", act("log"))
+            raise Refused(message, way_out=way_out)
         if card.role == "die":
             self._add(runs[0], card.tag, count, die_tag="", estimate=False)
             return
@@ -92,9 +95,10 @@ class KitStrokes:
         if card is None or card.tag in self.typed or left <= 0:
             return
         if card.condition in _ENDED:
-            note = f"{card.tag} is {card.condition}: no strokes assumed"
+            note: Said = f"{card.tag} is {card.condition}: no strokes assumed"
             if card.condition == "broken":
-                note += f"; say {card.tag}=COUNT with --back, or `crib log` it later"
+                back = act("kit.back", job=self.job, counts=f"{card.tag}=COUNT")
+                note = saying(note, "; say ", back, ", or ", act("log"), " it later")
             if note not in self.notes:
                 self.notes.append(note)
             return

@@ -1,7 +1,7 @@
 """Take a kit back: its strokes, its way home and its holds in one act, all or nothing.
 
-``crib undo`` of that act takes the strokes off and puts the pieces back into the holder's hands;
-the holds follow (see ``kit_moves.follow_undo``), so the kit is out again.
+Undoing that act takes the strokes off and puts the pieces back into the holder's hands;
+the holds follow (see ``handing.follow_undo``), so the kit is out again.
 """
 
 from __future__ import annotations
@@ -114,14 +114,14 @@ def take_back(
     """
     counts = read_counts(back.counts)
     if counts and not back.strokes:
-        message = "counts and --no-strokes were both given"
+        message = "counts were given, and that no strokes are to be counted"
         raise BadValue(message, way_out="leave one of them out")
     with session.writing():
         card = job_called(session, job)
         holds = [one for one in holds_of_job(session, card.id) if one.state == "out"]
         if not holds:
             message = f"nothing is out for job {card.name}"
-            raise Refused(message, way_out="`crib kit` lists what is out")
+            raise Refused(message, way_out=saying(act("kit"), " lists what is out"))
         out = pieces_by_ids(session, (one.piece_id for one in holds))
         rules, runs = shop_rules(session), runs_of(session, card.id)
         said = KitStrokes(rules, card.name, runs if back.strokes else [], out, counts)
@@ -148,7 +148,8 @@ def take_loans_back(
         faults = [_not_lent(one, holds.get(one.id)) for one in out.values()]
         if any(faults):
             message = "; ".join(fault for fault in faults if fault)
-            raise Refused(message, way_out="a job's kit comes back whole: `crib kit JOB --back`")
+            whole = act("kit.back", job=None)
+            raise Refused(message, way_out=saying("a job's kit comes back whole: ", whole))
         said = KitStrokes(shop_rules(session), "", [], out, {})
         return _take(session, "", list(holds.values()), out, said, back, by, now)
 
@@ -234,7 +235,8 @@ def _drawer(session: Session, name: str) -> PlaceCard:
     place = place_by_name(session, name)
     if place.sort != "drawer":
         message = f"{place.name} is a {place.sort}; pieces come back to a drawer"
-        raise Refused(message, way_out="leave --to out: each goes to its last drawer")
+        leave_out = saying("leave ", act("say.no-drawer"), " out")
+        raise Refused(message, way_out=saying(leave_out, ": each goes to its last drawer"))
     return place
 
 

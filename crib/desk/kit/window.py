@@ -1,4 +1,4 @@
-"""What can be said to ``crib kit``, sorted out: the job or the tags, and one thing to do."""
+"""What can be asked of a kit, sorted out: the job or the tags, and one thing to do."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 from datetime import datetime
 from pathlib import Path
 
-from crib.acts import Confirmed, Wording
+from crib.acts import Confirmed, Wording, act, saying
 from crib.desk.kit.hand_out import HandOut, hand_out, lend
 from crib.desk.kit.hold import hold_kit, release_kit
 from crib.desk.kit.job_kit import HeldList, Kit, list_held, show_kit
@@ -56,19 +56,19 @@ def answer_kit(
         BadInput: for anything that cannot be done.
     """
     if len(request.do) > 1:
-        message = f"{' and '.join(f'--{one}' for one in request.do)} cannot be done at once"
+        message = f"{' and '.join(request.do)} cannot be done at once"
         raise BadValue(message, way_out="say one of them")
     do = request.do[0] if request.do else ""
     if request.draw and do not in ("", "hold", "out"):
-        message = f"--draw does not go with --{do}"
+        message = f"a kit list on paper does not go with {do}"
         raise BadValue(message, way_out="draw the kit when it is promised or handed out")
     if do == "late" or (not do and not request.words and not request.draw):
         return list_held(session, late=do == "late", now=now)
     counts = tuple(word for word in request.words if "=" in word)
     plain = tuple(word for word in request.words if "=" not in word)
     if not plain:
-        message = f"--{do or 'draw'} of which job?"
-        raise BadValue(message, way_out="write it like: crib kit 24-118 --hold")
+        message = f"{do or 'draw'} the kit of which job?"
+        raise BadValue(message, way_out=saying("such as ", act("kit.hold", job="24-118")))
     if do == "lend":
         return lend(session, request.words, request.hand, by=request.by, now=now)
     job = " ".join(plain)
@@ -78,7 +78,8 @@ def answer_kit(
         return take_back(session, job, request.back(counts), by=request.by, now=now)
     if counts:
         message = f"{counts[0][:40]} is a count"
-        raise BadValue(message, way_out="counts are said with --back, or to `crib log`")
+        back = saying("counts are said with ", act("say.back"))
+        raise BadValue(message, way_out=saying(back, ", or to ", act("log")))
     return _of_job(session, job, do, request, now)
 
 

@@ -10,6 +10,7 @@ from dataclasses import dataclass, replace
 from difflib import get_close_matches
 from typing import Any
 
+from crib.acts import act, saying
 from crib.desk.common.piece_standing import EDGED
 from crib.desk.life.edges_seen import Edge, Known, edges_of
 from crib.desk.life.level_risks import LevelRisk, level_risks
@@ -193,7 +194,8 @@ def life_of(session: Session, name: str, more: int = MORE) -> LifeOf:
     """
     if not 1 <= more <= MOST_MORE:
         message = f"more={more} must be 1 to {MOST_MORE:,}"
-        raise BadValue(message, way_out="say the weighted strokes to come: --more 500")
+        example = act("say.more", more=500)
+        raise BadValue(message, way_out=saying("say the weighted strokes to come: ", example))
     kind_id, cards = _asked(session, name)
     kind = edge_kind(session, kind_id)
     if kind.role not in EDGED:

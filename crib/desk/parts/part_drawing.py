@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
+from crib.acts import act, saying
 from crib.errors import BadInput
 from crib.features.common.picture import Picture
 from crib.files.common.paper_sizes import usual_paper
@@ -46,7 +47,8 @@ def draw_parts(
             pages.append((picture, _block(sheet, rules, system)))
     if not pages:
         message = f"nothing to draw in {place.name}: the file does not say where things are"
-        raise BadInput(message, way_out="a list of phrases has no drawing: leave out --draw")
+        leave_out = saying("leave out ", act("say.no-draw"))
+        raise BadInput(message, way_out=saying("a list of phrases has no drawing: ", leave_out))
     if len(pages) > MOST_PAGES:
         message = f"{len(pages)} parts to draw; at most {MOST_PAGES} at once"
         raise BadInput(message, way_out="draw fewer files at a time")

@@ -12,7 +12,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
 
-from crib.acts import Said
+from crib.acts import Said, act, saying
 from crib.errors import BadPhrase, Missing, UnknownName
 from crib.features.common.ask import Ask
 from crib.features.common.case import Circumstances
@@ -22,7 +22,10 @@ from crib.stock.queries.jobs import JobCard, JobLineRow, RunCard
 from crib.trade.shop.shop_rules import Rules
 from crib.units import System
 
-_OTHER_MATERIAL = "say --material with one of these; it is for files that say none that is known"
+_OTHER_MATERIAL = saying(
+    *("say ", act("say.material"), " with one of these;"),
+    " it is for files that say none that is known",
+)
 _ENDLESS = re.compile(r"\d\.\d{5,}")
 
 
@@ -166,7 +169,8 @@ def _asked(group: Sequence[Part], mark: str, phrases: Phrases) -> Iterator[tuple
         for one in part.features:
             if one.through and one.thickness_mm is None and not one.asked:
                 message = f"part {mark}: the thickness at a {one.feature} is not known"
-                raise Missing(message, way_out="say --thickness 3/8")
+                thickness = act("say.thickness", thickness="3/8")
+                raise Missing(message, way_out=saying("say ", thickness))
             if not one.can_be_asked and not one.asked:
                 continue
             # Where it sits does not change the phrase; a drawing has the same hole many times.

@@ -81,7 +81,7 @@ class LogResult:
 def log_words(
     session: Session, words: Sequence[str], options: LogOptions, now: datetime | None = None
 ) -> LogResult:
-    """Count what was said after ``crib log``."""
+    """Count what some words say."""
     return log_lines(session, lines_of(session, words), options, now)
 
 

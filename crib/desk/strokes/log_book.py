@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
+from crib.acts import Saying, act, saying
 from crib.desk.common.mounting import pair_fault
 from crib.desk.strokes.manner_words import AS_USUAL
 from crib.desk.strokes.weigh import Weigher, Weight, Work, read_work, work_through
@@ -17,11 +18,6 @@ from crib.stock.queries.pieces import PieceCard, piece_by_tag, pieces_by_tags
 from crib.stock.queries.strokes import pieces_at
 from crib.trade.life.wear import Manner
 from crib.trade.shop.shop_rules import Rules
-
-_GONE = {
-    "retired": "put it right first: `crib history {tag}` shows how it came about",
-    "lost": "if it is found again, `crib history {tag}` and `crib undo` put it right",
-}
 
 
 @dataclass(frozen=True, slots=True)
@@ -126,9 +122,9 @@ class Book:
 
     def _usable(self, tag: str) -> PieceCard:
         card = self.pieces.get(tag) or piece_by_tag(self._session, tag)
-        if card.condition in _GONE:
+        if card.condition in ("retired", "lost"):
             message = f"{card.tag} is {card.condition}; no strokes are counted on it"
-            raise Refused(message, way_out=_GONE[card.condition].format(tag=card.tag))
+            raise Refused(message, way_out=_put_right(card))
         if card.condition == "broken":
             self.notes[f"{card.tag} is reported broken: counted, as made before it broke"] = None
         elif card.condition != "sound":
@@ -198,3 +194,11 @@ def _entry(
         factors=factors_text(weight.severity.factors),
         subject=subject,
     )
+
+
+def _put_right(card: PieceCard) -> Saying:
+    """What to do about a piece that is gone by the records."""
+    history = act("history", tag=card.tag)
+    if card.condition == "lost":
+        return saying("if it is found again, ", history, " and ", act("undo"), " put it right")
+    return saying("put it right first: ", history, " shows how it came about")

@@ -1,4 +1,4 @@
-"""Reading the words after ``crib log``: TAG COUNT [about] [thru ...] [with DIE] ... , again.
+"""Reading what is said of strokes: TAG COUNT [about] [thru ...] [with DIE] ... , again.
 
 A line begins with a tag and a count; what follows belongs to it until the next tag with a count.
 """

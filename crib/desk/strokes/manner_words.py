@@ -1,4 +1,4 @@
-"""The words for how strokes were made: read behind ``crib log`` and in sheets, and written back."""
+"""The words for how strokes were made: read behind a tag and in sheets, and written back."""
 
 from __future__ import annotations
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
+from crib.acts import act, saying
 from crib.desk.common.piece_standing import size_now_mm
 from crib.desk.strokes.manner_words import AS_USUAL
 from crib.errors import BadInput, BadValue, Refused
@@ -72,8 +73,9 @@ def work_through(thickness_mm: float | None, found: Material, manner: Manner = A
     """
     if found.wear_factor is None:
         message = f"{found.name} has no wear factor, so a stroke in it cannot be weighed"
-        way_out = f"`crib rules material.{found.name}.wear_factor VALUE --why ...`, then log it"
-        raise Refused(message, way_out=way_out)
+        key = f"material.{found.name}.wear_factor"
+        change = act("rules.change", key=key, value=None, why=None)
+        raise Refused(message, way_out=saying(change, ", then log it"))
     return Work(thickness_mm, found, manner)
 
 

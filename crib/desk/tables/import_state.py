@@ -8,6 +8,7 @@ from datetime import datetime
 from difflib import get_close_matches
 from typing import Any
 
+from crib.acts import Said
 from crib.errors import RowFault
 from crib.files.tables.cells import Units
 from crib.files.tables.columns import Column
@@ -94,7 +95,7 @@ class Intake:
             self._stamp = new_stamp(person_id(self.session, self.by), now=self.now)
         return self._stamp
 
-    def fault(self, rows: Rows, row: Row, column: str, text: str) -> None:
+    def fault(self, rows: Rows, row: Row, column: str, text: Said) -> None:
         """Note a fault of a row."""
         self.faults.append(RowFault(rows.file, row.line, column, text))
 

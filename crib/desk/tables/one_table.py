@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import re
 from collections import Counter
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 from functools import partial
 from typing import Any
 
+from crib.acts import Said, act, saying
 from crib.desk.tables.import_state import Intake, Tally, label_of
 from crib.desk.tables.row_checks import check, complete
 from crib.desk.tables.store_row import (
@@ -30,7 +31,10 @@ Identity = tuple[Any, ...]
 
 _STAMPED = ("person", "first at", "last at", "changed at")
 _NOT_COMPARED = ("grinds",)
-_OTHER_DOORS = "crib move, measure, grind or retire changes a piece; or leave the row out"
+_OTHER_WAYS = saying(
+    *(act("move"), ", ", act("measure"), ", ", act("grind"), " or ", act("retire")),
+    " changes a piece; or leave the row out",
+)
 
 
 @dataclass(slots=True)
@@ -108,7 +112,7 @@ def _take_row(taking: _Taking, row: Row) -> None:
         complete(rows.table, values, intake)
     except BadInput as error:
         column = "tag" if rows.table.name == "pieces" else "value"
-        intake.fault(rows, row, column, f"{error.message}; {error.way_out}".rstrip("; "))
+        intake.fault(rows, row, column, error.said("; "))
         return
     identity = _identity(taking, values)
     if not taking.table.key:
@@ -188,7 +192,9 @@ def _add(taking: _Taking, row: Row) -> None:
 
 
 def _store(taking: _Taking, row: Row, values: Values, how: str, store: Callable[[], None]) -> None:
-    faults = list(check(taking.table, values, whole=taking.intake.whole))
+    faults: Sequence[tuple[str, Said]] = list(
+        check(taking.table, values, whole=taking.intake.whole)
+    )
     if not faults:
         try:
             store()
@@ -240,11 +246,13 @@ def _may_change(taking: _Taking, differing: list[Column]) -> bool:
     return taking.table.changeable
 
 
-def _other(taking: _Taking, column: Column, here: Values, there: Values) -> str:
+def _other(taking: _Taking, column: Column, here: Values, there: Values) -> Said:
     crib = taking.intake.crib
     shown = [str(write_cell(column, values[column.name], crib)) for values in (there, here)]
-    way_out = "--update changes it" if taking.table.changeable else "leave the row out"
+    way_out: Said = "leave the row out"
+    if taking.table.changeable:
+        way_out = saying(act("say.update"), " changes it")
     if taking.table.name == "pieces":
-        way_out = _OTHER_DOORS
+        way_out = _OTHER_WAYS
     was, wanted = (text or "nothing" for text in shown)
-    return f"the crib has {was}, here it is {wanted}; {way_out}"
+    return saying(f"the crib has {was}, here it is {wanted}; ", way_out)

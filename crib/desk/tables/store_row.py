@@ -7,6 +7,7 @@ from contextlib import contextmanager
 from dataclasses import fields
 from typing import Any
 
+from crib.acts import act, saying
 from crib.desk.tables.import_state import Intake
 from crib.files.tables.columns import Table
 from crib.files.tables.rows import Rows
@@ -106,7 +107,8 @@ def _store_rule(intake: Intake, rows: Rows, values: Values) -> int:
     key, value = values["key"], values["value"]
     before = intake.rules.text(key)
     if key == "crib.unit" and value != before:
-        text = f"the crib is in {before}; make another with `crib new --unit {value}`"
+        make = act("new", unit=value)
+        text = saying(f"the crib is in {before}; make another with ", make)
         raise RowRefused([("value", text)])
     values["why"] = values["why"] or f"from {rows.file}"
     drop_rule(intake.session, key)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections import defaultdict
 from typing import Any
 
+from crib.acts import act, saying
 from crib.errors import Refused, RowFault
 from crib.files.tables.columns import find_table
 from crib.files.tables.rows import Rows
@@ -26,8 +27,9 @@ def become_empty(session: Session) -> None:
             f"entries.csv is the ledger of a whole crib, and this one holds {pieces}"
             f" pieces and {entries} entries"
         )
-        raise Refused(message, way_out="take it into a new crib (`crib new`), or leave it out")
-    # These entries are only the rules that `crib new` set a moment ago; the export has its own.
+        way_out = saying("take it into a new crib (", act("new"), "), or leave it out")
+        raise Refused(message, way_out=way_out)
+    # These entries are only the rules that a new crib got a moment ago; the export has its own.
     drop_first_rules(session)
 
 

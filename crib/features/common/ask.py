@@ -131,14 +131,21 @@ class HitPlan:
     """All hits of a feature in their order, and the asks of a single hit, one for each pair.
 
     The union of the hits is the feature within ``cusp_mm``. The findings hold the bite, overlap
-    and web limits; a plan with a refusal is shown as a near miss only.
+    and web limits; a plan with a refusal is shown as a near miss only. ``how`` says what is done
+    with which tools, ``governing`` is the limit that governs it, where one is named.
     """
 
     asks: tuple[Ask, ...]
     hits: tuple[Hit, ...]
     findings: tuple[Finding, ...]
-    text: str
+    how: str
     cusp_mm: float = 0.0
+    governing: Finding | None = None
+
+    @property
+    def text(self) -> str:
+        """What is done, and the limit that governs."""
+        return f"{self.how}; what governs: {self.governing.text}" if self.governing else self.how
 
     def of_pair(self, pair: int) -> tuple[Hit, ...]:
         """The hits that one pair makes."""

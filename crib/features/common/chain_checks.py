@@ -117,6 +117,13 @@ def envelope_points(
     return points
 
 
+def listed_as(
+    owner: str, size_mm: float, thickness_mm: float, material: Material, say: Speech
+) -> str:
+    """What is looked up in whose list."""
+    return f"{owner}: {say.length(size_mm)} by {say.length(thickness_mm)} {material.name}"
+
+
 def envelope_finding(
     points: dict[str, list[EnvelopePoint]],
     size_mm: float,
@@ -138,7 +145,7 @@ def envelope_finding(
     if material.multiplier is None:
         text = f"{material.name} has no multiplier: enter it before an envelope is read for it"
         return Finding("envelope", "refuse", text, thickness_mm, None, "mm", material.source)
-    asked = f"{say.length(size_mm)} by {say.length(thickness_mm)} {material.name}"
+    asked = listed_as(owner, size_mm, thickness_mm, material, say)
     best_mm: float | None = None
     for reference, listed in points.items():
         in_steel = rules.material(reference)
@@ -147,10 +154,10 @@ def envelope_finding(
         )
         limit_mm = nearest_limit(listed, size_mm)
         if fits(listed, size_mm, needed_mm) is not None:
-            text = f"{owner}: {asked} is within its list"
+            text = f"{asked} is within its list"
             return Finding("envelope", "ok", text, needed_mm, limit_mm, "mm", PLATE)
         if limit_mm is not None:
             best_mm = max(best_mm or 0.0, limit_mm)
     reach = "no thickness at that size" if best_mm is None else f"at most {say.length(best_mm)}"
-    text = f"{owner}: {asked} is beyond its list for {operation} ({reach} there)"
+    text = f"{asked} is beyond its list for {operation} ({reach} there)"
     return Finding("envelope", "refuse", text, thickness_mm, best_mm, "mm", PLATE)

@@ -12,6 +12,7 @@ from crib.features.common.chain_checks import (
     attachment_findings,
     envelope_finding,
     force_finding,
+    listed_as,
     weakest_link,
 )
 from crib.features.common.findings import Finding
@@ -132,14 +133,14 @@ def _envelope(case: CutCase, owner: str, points: Points, straight: Points) -> Fi
     finding = said(points, case.what)
     if finding.verdict == "ok":
         return finding
-    finding = _by_size(case, points, finding)
+    finding = _by_size(case, owner, points, finding)
     if case.mitred and said(straight, case.section.operation).verdict == "ok":
         text = f"{finding.text}; straight it is within its list, which says nothing of a mitre"
         return replace(finding, text=text)
     return finding
 
 
-def _by_size(case: CutCase, points: Points, finding: Finding) -> Finding:
+def _by_size(case: CutCase, owner: str, points: Points, finding: Finding) -> Finding:
     """Where the size is beyond every point, the largest size is the limit that says most."""
     size_mm = case.section.size_mm
     every = [point for listed in points.values() for point in listed]
@@ -147,9 +148,10 @@ def _by_size(case: CutCase, points: Points, finding: Finding) -> Finding:
     if unknown or nearest_limit(every, size_mm) is not None:
         return finding
     limit_mm = max(point.size_mm for point in every)
-    say = case.say
+    say, thickness_mm = case.say, case.section.governing_mm
+    asked = listed_as(owner, size_mm, thickness_mm, case.material, say)
     text = (
-        f"{finding.text.split(' is beyond its list')[0]} is beyond its limit for {case.what}:"
+        f"{asked} is beyond its limit for {case.what}:"
         f" {say.length(size_mm)} > {say.length(limit_mm)}"
     )
     return replace(finding, text=text, value=size_mm, limit=limit_mm)

@@ -196,7 +196,9 @@ def _plan(case: PairCase, way: _Way, ask_of: AskOf) -> HitPlan:
     )
     findings = tuple(_findings(case, way.layout, hits))
     asks = tuple(ask_of(outline) for outline in way.outlines)
-    return HitPlan(asks, hits, findings, _text(case, way, hits, findings), way.layout.cusp_mm)
+    governing = next(iter([*refusals(findings), *cautions(findings), *findings]))
+    how = _how(case, way, hits)
+    return HitPlan(asks, hits, findings, how, way.layout.cusp_mm, governing)
 
 
 def _findings(case: PairCase, layout: Layout, hits: Sequence[Hit]) -> Iterator[Finding]:
@@ -208,13 +210,12 @@ def _findings(case: PairCase, layout: Layout, hits: Sequence[Hit]) -> Iterator[F
         yield cusp_finding(layout.cusp_mm, case.rules)
 
 
-def _text(case: PairCase, way: _Way, hits: Sequence[Hit], findings: Sequence[Finding]) -> str:
-    """What is done with which tools, and the limit that governs."""
+def _how(case: PairCase, way: _Way, hits: Sequence[Hit]) -> str:
+    """What is done with which tools."""
     tools = " and ".join(
         size_text(case.say, tool.shape, tool.width_mm, tool.length_mm) for tool in way.outlines
     )
-    governing = [*refusals(findings), *cautions(findings), *findings]
-    return f"{hit_words(hits)} with {tools}, {way.how}; what governs: {governing[0].text}"
+    return f"{hit_words(hits)} with {tools}, {way.how}"
 
 
 def _order(case: PairCase, way: _Way) -> tuple[int, int, int, int, float, str]:

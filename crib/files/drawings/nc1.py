@@ -75,4 +75,5 @@ def _refused(remarks: Remarks) -> BadRows:
     first, count = remarks.faults[0], remarks.fault_count
     more = f" and {count - 1} more" if count > 1 else ""
     message = f"{first}{more}"
-    return BadRows(message, remarks.faults, way_out="write the file again, or mend these lines")
+    way_out = "write the file again, or mend these lines"
+    return BadRows(message, remarks.faults, way_out=way_out, is_told=count == 1)

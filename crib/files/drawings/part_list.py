@@ -90,7 +90,7 @@ def read_part_list(path: Path, reading: Reading, *, quantity: int = 1) -> PartsR
     if rows.faults:
         more = len(rows.faults) - 1
         message = f"{rows.faults[0]}{f' and {more} more' if more else ''}"
-        raise BadRows(message, rows.faults, way_out=_WAY_OUT)
+        raise BadRows(message, rows.faults, way_out=_WAY_OUT, is_told=not more)
     return PartsRead(tuple(parts), tuple(sorted(notes, key=lambda note: note.line)))
 
 

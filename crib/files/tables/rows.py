@@ -116,7 +116,7 @@ def expected(column: Column) -> str:
     example = f", such as {column.example}" if column.example else ""
     if column.of:
         return f"a name from {column.of}{example}"
-    return f"{MEANINGS[column.reader].split(' such as')[0]}{example}"
+    return f"{MEANINGS[column.reader]}{example}"
 
 
 def _said(error: BadInput, column: Column) -> Said:

@@ -40,26 +40,40 @@ MEANINGS: dict[Reader, str] = {
     "text": "any words",
     "name": "a name",
     "tag": "the tag stamped on the piece",
-    "length": "a size such as 13/16, 0.8125 in or 20.6 mm; a bare number is in the crib's unit",
-    "microns": "a size such as 0.010 in or 0.25 mm; a bare number is in the crib's unit",
-    "force": "a force such as 50 US tons or 445 kN; a bare number is in the crib's force unit",
-    "stress": "a stress such as 240 ksi or 1655 MPa",
-    "percent": "a share such as 12 % or 0.12",
+    "length": "a size",
+    "microns": "a size",
+    "force": "a force",
+    "stress": "a stress",
+    "percent": "a share",
     "count": "a whole number",
     "change": "a whole number, below 0 for what went back",
     "wear": "a number with at most three decimals",
-    "money": "an amount such as 12.50",
+    "money": "an amount",
     "date": "a date as YYYY-MM-DD",
     "moment": "a moment as YYYY-MM-DDTHH:MM:SSZ",
     "yes/no": "yes or no",
     "choice": "one of the words listed",
-    "angle": "degrees, such as 45",
-    "angles": "degrees, such as 0 or 0 90",
+    "angle": "degrees",
+    "angles": "degrees",
     "number": "a number",
     "level": "a level of wear, or nothing",
     "reference": "the name of a row of another table",
-    "references": "names of rows of another table, such as A; B",
+    "references": "names of rows of another table",
 }
+"""What a cell of a reader holds."""
+
+HOW_WRITTEN: dict[Reader, str] = {
+    "length": "13/16, 0.8125 in or 20.6 mm; a bare number is in the crib's unit",
+    "microns": "0.010 in or 0.25 mm; a bare number is in the crib's unit",
+    "force": "50 US tons or 445 kN; a bare number is in the crib's force unit",
+    "stress": "240 ksi or 1655 MPa",
+    "percent": "12 % or 0.12",
+    "money": "12.50",
+    "angle": "45",
+    "angles": "0 or 0 90",
+    "references": "A; B",
+}
+"""What it may look like, and what a bare number is."""
 
 
 @dataclass(frozen=True, slots=True)

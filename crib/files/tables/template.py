@@ -11,7 +11,7 @@ from crib.files.common.whole_file import require_free
 from crib.files.tables.columns import TABLES, Column, Table
 from crib.files.tables.rows import EXAMPLE
 from crib.files.tables.sheets_out import Cells, write_folder
-from crib.files.tables.table_shape import MEANINGS
+from crib.files.tables.table_shape import HOW_WRITTEN, MEANINGS
 from crib.units import System, format_length, read_length_mm
 
 README = "README.txt"
@@ -93,5 +93,6 @@ def _describe(column: Column, system: System) -> Iterator[str]:
 def _meaning(column: Column) -> str:
     if column.choices:
         return f"One of: {', '.join(column.choices)}"
-    meaning = MEANINGS[column.reader]
+    how = HOW_WRITTEN.get(column.reader)
+    meaning = MEANINGS[column.reader] + (f" such as {how}" if how else "")
     return f"{meaning[0].upper()}{meaning[1:]}" + (f" ({column.of}.csv)" if column.of else "")

@@ -94,7 +94,7 @@ def test_only_one_person_or_only_shifts_since_a_day(shop: Session) -> None:
     [
         ({"tag": "P-0138"}, UnknownName, "no piece with tag 'P-0138'"),
         ({"by": "nobody"}, UnknownName, "nobody is called 'nobody'"),
-        ({"since": "5 Jan"}, BadValue, "--since '5 Jan' is not a day"),
+        ({"since": "5 Jan"}, BadValue, "the day since when '5 Jan' is not a day"),
         ({"since": "2025-02-30"}, BadValue, "is not a day"),
         ({"most": 0}, BadValue, "most=0 must be 1 to"),
     ],

@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 
+from crib.acts import act, saying
 from crib.desk.edges.broke import BreakRequest, report_break
 from crib.desk.kit.hold import hold_kit, release_kit
 from crib.desk.kit.job_kit import Kit, list_held, show_kit
@@ -112,9 +113,8 @@ def test_a_feature_without_a_run_is_missing(shop: Session) -> None:
 
 def test_a_job_without_runs_says_how_to_plan_it(shop: Session) -> None:
     plan_job(shop, "later on")
-    assert show_kit(shop, "later on").notes == (
-        'no run is planned: `crib plan --job "later on" --keep`',
-    )
+    plan = act("plan.keep", job="later on")
+    assert show_kit(shop, "later on").notes == (saying("no run is planned: ", plan),)
     with pytest.raises(Refused, match="job later on has no planned run that is not done"):
         hold_kit(shop, "later on")
 

@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 
+from crib.acts import act, acts_in, saying
 from crib.desk.answer.find import find
 from crib.desk.book.check import check_crib
 from crib.desk.book.show import show_piece
@@ -73,9 +74,9 @@ def test_check_remarks_on_what_is_out_and_lies_in_a_drawer(shop: Session) -> Non
     report = check_crib(shop)
     (remark,) = report.remarks
     assert report.sound
-    assert remark == (
-        f"P-0137 is out with bench 2 for job {FIRST} until {DUE}, and lies in A1:"
-        f" `crib kit {FIRST} --back`"
+    assert remark == saying(
+        f"P-0137 is out with bench 2 for job {FIRST} until {DUE}, and lies in A1: ",
+        act("kit.back", job=FIRST),
     )
 
 
@@ -83,4 +84,4 @@ def test_check_remarks_on_what_is_promised_and_lost(shop: Session) -> None:
     hold_kit(shop, FIRST)
     report_break(shop, BreakRequest("P-0137", ["lost"]))
     (remark,) = check_crib(shop).remarks
-    assert remark.endswith(f"and is lost: `crib kit {FIRST} --hold`")
+    assert acts_in(remark) == (act("kit.hold", job=FIRST),)

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from crib.acts import yes_to
+from crib.acts import act, acts_in, yes_to
 from crib.desk.book.check import check_crib
 from crib.desk.book.undo import undo_act, undo_last
 from crib.desk.common.acting import today_of
@@ -267,10 +267,10 @@ def test_what_broke_meanwhile_is_back_and_not_assumed(shop: Session) -> None:
     report_break(shop, BreakRequest("P-0140", ["snapped"]))
     back = take_back(shop, SECOND, TakeBack())
     assert given(back) == {"P-0137": 40}
-    assert back.notes == (
-        "P-0140 is broken: no strokes assumed; say P-0140=COUNT with --back, or `crib log` it"
-        " later",
-    )
+    (note,) = back.notes
+    assert str(note).startswith("P-0140 is broken: no strokes assumed; say ")
+    count = act("kit.back", job=SECOND, counts="P-0140=COUNT")
+    assert acts_in(note) == (count, act("log"))
     assert (places(shop)["P-0140"], held(shop)) == ("A2", {})
 
 

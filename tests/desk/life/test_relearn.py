@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from crib.acts import yes_to
+from crib.acts import act, saying, yes_to
 from crib.desk.book.check import check_crib, mend_crib
 from crib.desk.book.shop_rules import change_rule
 from crib.desk.book.undo import undo_last
@@ -347,7 +347,7 @@ def test_edges_that_are_not_in_use_yet_are_remarked(shop: Session) -> None:
     set_by_hand(shop, "the punch", None)
     report = check_crib(shop)
     assert report.sound
-    words = "what edges of the punch taught is not in use yet: `crib check --mend`"
-    assert report.remarks == (words,)
+    words = "what edges of the punch taught is not in use yet: "
+    assert report.remarks == (saying(words, act("check.mend")),)
     assert mend_crib(shop).remarks == ()
     assert learned(shop) is not None
