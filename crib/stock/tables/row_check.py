@@ -15,6 +15,7 @@ from math import isfinite
 from pathlib import Path
 from typing import Any
 
+from crib.acts import Said
 from crib.errors import BadValue
 
 FILE = Path(__file__).with_name("rows.json")
@@ -32,8 +33,8 @@ _BIGGEST = 2**63 - 1
 class RowRefused(BadValue):
     """A row that its table does not allow; each fault with its column, empty for several."""
 
-    def __init__(self, faults: Sequence[tuple[str, str]], table: str = "") -> None:
-        said = "; ".join(f"{column} {text}".strip() for column, text in faults)
+    def __init__(self, faults: Sequence[tuple[str, Said]], table: str = "") -> None:
+        said = "; ".join(f"{column} {text!s}".strip() for column, text in faults)
         whose = f"{table.replace('_', ' ')}: " if table else ""
         super().__init__(f"{whose}{said}", way_out="nothing of it was written")
         self.faults = tuple(faults)
