@@ -10,16 +10,13 @@ from crib.features.common.findings import refusals
 from crib.features.common.tool_match import does_for, limits_of, width_range_mm
 from crib.features.common.tool_spec import ToolSpec, tool_of_spec
 from crib.features.common.tooling import Station, Tool, close_chain
-from crib.stock.queries.kind_specs import Declared, kinds_of_size
 
 
 def same_kind(search: Search, wanted: ToolSpec) -> str | None:
     """The name of the first kind of the crib that does for the ask as what is wanted would."""
     limits = limits_of(search.case.rules)
     widths_mm = width_range_mm(wanted, limits)
-    declared = Declared(search.seats, search.envelopes)
-    kinds = kinds_of_size(search.session, declared, wanted, widths_mm)
-    for kind in kinds:
+    for kind in search.kinds_of_size(wanted, widths_mm):
         if does_for(kind.spec, wanted, limits) and serves_as_well(search, kind.spec, wanted):
             return kind.name
     return None

@@ -9,7 +9,7 @@ can hide an answer.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from copy import copy
 from dataclasses import dataclass, field, replace
 from functools import cached_property
@@ -21,6 +21,7 @@ from crib.errors import Refused
 from crib.features.common.ask import Answers, Ask, Need
 from crib.features.common.case import Case
 from crib.features.common.findings import Finding, cautions, refusals
+from crib.features.common.tool_spec import ToolSpec
 from crib.features.common.tooling import (
     Adapter,
     EnvelopeRow,
@@ -44,6 +45,7 @@ from crib.stock.queries.candidates import (
     stations_doing,
     usable_pieces,
 )
+from crib.stock.queries.kind_specs import Declared, KindSpec, kinds_of_size
 from crib.stock.queries.pieces import PieceCard, piece_by_tag
 
 ENOUGH_CLEAN, ENOUGH = 6, 24
@@ -61,11 +63,16 @@ MOST_MEASURED = 8
 """Measured pieces of each sort that are looked at first; the rest only when nothing is clean."""
 
 Group = list[Tool]
+KindsOfSize = Callable[[ToolSpec, tuple[float, float]], Sequence[KindSpec]]
+"""The kinds of a role and shape whose width is within limits [mm]."""
 
 
 @dataclass
 class Search:
-    """Everything one search looks at; ``promised`` tags are a caution, each with its words."""
+    """Everything one search looks at; ``promised`` tags are a caution, each with its words.
+
+    Who has all kinds in hand gives them as ``kinds_at_hand``, so that they are not read again.
+    """
 
     session: Session
     answers: Answers[Ask, Case]
@@ -75,6 +82,7 @@ class Search:
     named: dict[str, Group] = field(init=False, default_factory=dict)
     most_measured: int = -1
     promised: Mapping[str, str] = field(default_factory=dict)
+    kinds_at_hand: KindsOfSize | None = None
     _said: dict[tuple[object, float], list[Finding]] = field(init=False, default_factory=dict)
 
     def __post_init__(self) -> None:
@@ -129,6 +137,13 @@ class Search:
     def envelopes(self) -> dict[int, list[EnvelopeRow]]:
         """What kinds are proven for."""
         return envelopes_of_kinds(self.session)
+
+    def kinds_of_size(self, wanted: ToolSpec, widths_mm: tuple[float, float]) -> Sequence[KindSpec]:
+        """The kinds of a role and shape whose width is within limits [mm]."""
+        if self.kinds_at_hand is not None:
+            return self.kinds_at_hand(wanted, widths_mm)
+        declared = Declared(self.seats, self.envelopes)
+        return kinds_of_size(self.session, declared, wanted, widths_mm)
 
     @cached_property
     def mounted(self) -> dict[int, Tool]:

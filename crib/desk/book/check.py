@@ -23,6 +23,7 @@ from crib.stock.queries.whole_crib import (
     misfit_counter_entries,
     table_revision,
     tags_with_impossible_totals,
+    unread_specifications,
 )
 
 MOST_FAULTS = 50
@@ -61,6 +62,7 @@ def check_crib(session: Session) -> CheckReport:
         ("each learned interval rests on edges of its kind", learned_faults),
         ("no wear or count is below zero", _negative_totals),
         ("each order has as many as its deliveries make", _order_faults),
+        ("what is ordered can be read in figures", _unread_faults),
         ("stations: one punch, one die, right seat, die bigger", _station_faults),
     )
     checks = tuple(_run(session, name, faults) for name, faults in asked)
@@ -142,6 +144,12 @@ def _order_faults(session: Session) -> Iterator[str]:
             f"order {line.number}: {line.received} of {line.text[:40]!r} are counted,"
             f" its deliveries make {line.came}"
         )
+
+
+def _unread_faults(session: Session) -> Iterator[str]:
+    for number, text in unread_specifications(session):
+        order = f"order {number}" if number else "a line without an order"
+        yield f"{order}: the specification of {text[:40]!r} cannot be read"
 
 
 def _station_faults(session: Session) -> Iterator[str]:

@@ -10,6 +10,7 @@ from crib.desk.buying.worth import JobSaving
 from crib.features.common.tool_match import does_for, is_listed, limits_of, width_range_mm
 from crib.features.common.tool_spec import ToolSpec
 from crib.stock.queries.demand import KindStock, OpenOrder, WantRow, labels_for
+from crib.stock.queries.kind_specs import KindSpec
 
 REPEATED_JOBS = 3
 _MOST_STATIONS = 2
@@ -159,6 +160,11 @@ class Board:
         bare.append(Draft(len(self.drafts), spec, None, coming))
         self.drafts.append(bare[-1])
         return bare[-1]
+
+    def kinds_of_size(self, wanted: ToolSpec, widths_mm: tuple[float, float]) -> list[KindSpec]:
+        """The kinds of a role and shape whose width is within limits [mm]."""
+        near = self.shop.index.within(wanted.role, wanted.shape, *widths_mm)
+        return [KindSpec(one.kind.id, one.kind.name, one.kind.spec) for one in near]
 
     def wish(self, wish: Wish) -> None:
         """A want that is served when all that one of its ways lacks is bought."""

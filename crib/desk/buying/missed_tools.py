@@ -46,7 +46,8 @@ class Shelf:
         answers = ask.answers(self.board.shop.rules, Circumstances(quantity=quantity))
         key = (ask.work, ask.plate.material.family)
         if key not in self.searches:
-            self.searches[key] = Search(self.session, answers)
+            kinds = self.board.kinds_of_size
+            self.searches[key] = Search(self.session, answers, kinds_at_hand=kinds)
         return self.searches[key].on_smaller(answers)
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from crib.stock.engine.session import Session
+from crib.stock.queries.order_specs import read_spec
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,6 +62,16 @@ def tags_with_impossible_totals(session: Session) -> list[str]:
         " OR grinds < 0 OR ground_um < 0 OR strokes_edge > strokes_total"
     )
     return [row[0] for row in rows]
+
+
+def unread_specifications(session: Session) -> list[tuple[str, str]]:
+    """The orders of which a line's specification cannot be read, each with the line's text."""
+    rows = session.rows(
+        "SELECT purchase.number, order_line.text, order_line.specification FROM order_line"
+        " LEFT JOIN purchase ON purchase.id = order_line.purchase_id"
+        " WHERE order_line.specification <> '' ORDER BY order_line.id"
+    )
+    return [(row[0] or "", row[1]) for row in rows if read_spec(row[2]) is None]
 
 
 def miscounted_lines(session: Session) -> list[LineCount]:

@@ -17,8 +17,6 @@ _TWO_SIZED = ("rectangle", "obround")
 
 def add_kind(session: Session, name: str, spec: ToolSpec) -> int:
     """Add a kind of that name as it is specified, checked by its table; returns its number."""
-    from crib.stock.tables.all_tables import EnvelopePoint, Kind
-
     columns = {
         **{column: getattr(spec, column) for column in KIND_COLUMNS},
         "name": name,
@@ -30,10 +28,9 @@ def add_kind(session: Session, name: str, spec: ToolSpec) -> int:
         "bevel_mm": spec.bevel_mm or 0.0,
         "added_height_mm": spec.added_height_mm or 0.0,
     }
-    kind_id = session.insert("kind", Kind.model_validate(columns).model_dump(exclude={"id"}))
+    kind_id = session.insert("kind", columns)
     for point in spec.envelope:
-        row = EnvelopePoint.model_validate({**asdict(point), "kind_id": kind_id})
-        session.insert("envelope_point", row.model_dump(exclude={"id"}))
+        session.insert("envelope_point", {**asdict(point), "kind_id": kind_id})
     return kind_id
 
 

@@ -44,7 +44,7 @@ def test_a_sound_crib_passes_every_check_and_is_not_touched(shop: Session) -> No
     with nothing_changes(shop):
         report = check_crib(shop)
     assert report.sound
-    assert len(report.checks) == 9
+    assert len(report.checks) == 10
     assert all(one.ok and one.faults == () for one in report.checks)
 
 
@@ -74,6 +74,12 @@ def test_a_sound_crib_passes_every_check_and_is_not_touched(shop: Session) -> No
             " SELECT 'x', 'reverse', 1, '', '', 0, 0, 0, 0, '', '', 0, '', 2, 1",
             "each counter-entry fits its entry",
             "entry 6 takes back 1, which it cannot",
+        ),
+        (
+            "INSERT INTO order_line (text, supplier, quantity, received, ordered_on, needed_by,"
+            " open, job, specification) VALUES ('1 punch', '', 1, 0, '', '', 1, '', '{\"role\"')",
+            "what is ordered can be read in figures",
+            "a line without an order: the specification of '1 punch' cannot be read",
         ),
         (
             "UPDATE piece SET place_id = (SELECT id FROM place WHERE sort = 'station' LIMIT 1)",
