@@ -16,6 +16,7 @@ from crib.features.common.order_gaps import order_gaps
 from crib.stock.book.ledger import Stamp
 from crib.stock.book.settings import shop_rules
 from crib.stock.engine.session import Session
+from crib.stock.queries.buying import lead_times_seen
 from crib.stock.queries.kinds import kind_named
 from crib.stock.writers.purchases import (
     NewLine,
@@ -23,7 +24,6 @@ from crib.stock.writers.purchases import (
     PurchaseLine,
     add_purchase,
     cancel_lines,
-    lead_days_seen,
     purchase_called,
     purchases,
 )
@@ -297,10 +297,10 @@ def _needed_by(text: str, stamp: Stamp) -> str:
 def _ordered(session: Session, card: PurchaseCard, stamp: Stamp) -> Ordered:
     today = date.fromisoformat(stamp.shift_on)
     days = (today - date.fromisoformat(card.made_on)).days
-    usual = lead_days_seen(session).get(card.supplier)
+    usual = lead_times_seen(session).get(card.supplier)
     to_come = card.state == "open"
     missed = any(one.to_come and "" < one.needed_by < stamp.shift_on for one in card.lines)
-    late = to_come and (missed or (usual is not None and days > usual))
+    late = to_come and (missed or (usual is not None and days > usual.days))
     return Ordered(card, shop_rules(session).text("crib.currency"), days, late)
 
 

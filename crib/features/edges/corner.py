@@ -8,22 +8,20 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING, Any, ClassVar
+from typing import TYPE_CHECKING, ClassVar
 
 from crib.features.common.ask import FeatureKind, HitPlan, Need, SeveralHits
 from crib.features.common.case import Circumstances
 from crib.features.common.findings import Finding
 from crib.features.common.phrase import Words
 from crib.features.common.plate_phrase import Reading, read_plate
-from crib.features.common.sizes import size_word
-from crib.features.common.tooling import Seat, Tool, ToolingSet
+from crib.features.common.tooling import Tool, ToolingSet
 from crib.features.edges.corner_hits import CornerHits, Way, by_text, ways_of
 from crib.features.edges.set_case import CP, Cut, SetCase
 from crib.features.edges.set_checks import corner_finding
-from crib.features.edges.set_features import ANY_MM, SetAnswers, SetFeature, set_need
+from crib.features.edges.set_features import ANY_MM, SetAnswers, SquareSetFeature, set_need
 from crib.trade.common.verdicts import Verdict, exceeds
 from crib.trade.shop.shop_rules import Rules
-from crib.units import System
 
 if TYPE_CHECKING:
     from crib.features.common.picture import Shape
@@ -32,11 +30,8 @@ EXAMPLE = "corner 3 x 3 thru 1/4"
 
 
 @dataclass(frozen=True)
-class Corner(SetFeature):
+class Corner(SquareSetFeature):
     """A corner cut square."""
-
-    width_mm: float
-    depth_mm: float
 
     feature: ClassVar[str] = "corner"
     work: ClassVar[str] = "corner_notch"
@@ -46,14 +41,6 @@ class Corner(SetFeature):
         """Both inner sides; a list goes by the longer one."""
         longer_mm = max(self.width_mm, self.depth_mm)
         return Cut("corner", longer_mm, self.width_mm + self.depth_mm)
-
-    def sizes_phrase(self, system: System) -> str:
-        """Along one edge x along the other."""
-        return f"{size_word(self.width_mm, system)} x {size_word(self.depth_mm, system)}"
-
-    def sizes_json(self) -> dict[str, Any]:
-        """Along one edge as the size, along the other as the depth."""
-        return {"size_mm": self.width_mm, "depth_mm": self.depth_mm}
 
     def within(self, width_mm: float, depth_mm: float) -> Corner:
         """The part of it that a set of two sizes cuts in one hit."""
@@ -113,20 +100,6 @@ class CornerAnswers(SetAnswers[Corner]):
         """How much larger the set is on its two sides together."""
         own_mm = tool.width_mm + (tool.depth_mm or 0.0)
         return max(0.0, own_mm - self.case.width_mm - self.case.depth_mm)
-
-    def set_to_order(self, seat: Seat) -> Tool:
-        """A set of the corner's own sizes."""
-        return Tool(
-            role="set",
-            shape=self.ask.shape,
-            width_mm=self.case.width_mm,
-            long_mm=self.case.width_mm,
-            seat=seat,
-            kind="corner set to order",
-            to_order=True,
-            profile="corner",
-            depth_mm=self.case.depth_mm,
-        )
 
     def shapes(self, tooling: ToolingSet, plan: HitPlan | None) -> Iterable[Shape]:
         """The plate's corner, what is cut from it, and the set hit by hit."""

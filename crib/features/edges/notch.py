@@ -7,22 +7,20 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING, Any, ClassVar
+from typing import TYPE_CHECKING, ClassVar
 
 from crib.features.common.ask import FeatureKind, HitPlan, Need, SeveralHits
 from crib.features.common.case import Circumstances
 from crib.features.common.findings import Finding
 from crib.features.common.phrase import Words
 from crib.features.common.plate_phrase import Reading, read_plate
-from crib.features.common.sizes import size_word
-from crib.features.common.tooling import Seat, Tool, ToolingSet
+from crib.features.common.tooling import Tool, ToolingSet
 from crib.features.edges.notch_hits import NotchHits
 from crib.features.edges.set_case import SHOP, Cut, SetCase
 from crib.features.edges.set_checks import corner_finding, reach_finding
-from crib.features.edges.set_features import SetAnswers, SetFeature, set_need
+from crib.features.edges.set_features import SetAnswers, SquareSetFeature, set_need
 from crib.trade.common.verdicts import exceeds
 from crib.trade.shop.shop_rules import Rules
-from crib.units import System
 
 if TYPE_CHECKING:
     from crib.features.common.picture import Shape
@@ -31,11 +29,8 @@ EXAMPLE = "notch 2 x 3 thru 1/4"
 
 
 @dataclass(frozen=True)
-class Notch(SetFeature):
+class Notch(SquareSetFeature):
     """A notch with square corners, open at the edge."""
-
-    width_mm: float
-    depth_mm: float
 
     feature: ClassVar[str] = "notch"
     work: ClassVar[str] = "notch"
@@ -44,14 +39,6 @@ class Notch(SetFeature):
     def cut(self) -> Cut:
         """The bottom and both sides in one hit."""
         return Cut("notch", self.width_mm, self.width_mm + 2 * self.depth_mm)
-
-    def sizes_phrase(self, system: System) -> str:
-        """Width along the edge x depth."""
-        return f"{size_word(self.width_mm, system)} x {size_word(self.depth_mm, system)}"
-
-    def sizes_json(self) -> dict[str, Any]:
-        """Width along the edge as the size, and the depth."""
-        return {"size_mm": self.width_mm, "depth_mm": self.depth_mm}
 
     def narrower(self, width_mm: float) -> Notch:
         """A notch as deep, of another width: one hit of a set that is so wide."""
@@ -98,20 +85,6 @@ class NotchAnswers(SetAnswers[Notch]):
     def excess_mm(self, tool: Tool) -> float:
         """How far its width is from the notch's."""
         return abs(tool.width_mm - self.case.width_mm)
-
-    def set_to_order(self, seat: Seat) -> Tool:
-        """A set of the notch's width and depth."""
-        return Tool(
-            role="set",
-            shape=self.ask.shape,
-            width_mm=self.case.width_mm,
-            long_mm=self.case.width_mm,
-            seat=seat,
-            kind="notch set to order",
-            to_order=True,
-            profile="notch",
-            depth_mm=self.case.depth_mm,
-        )
 
     def shapes(self, tooling: ToolingSet, plan: HitPlan | None) -> Iterable[Shape]:
         """The edge, the notch, and the set hit by hit."""

@@ -15,6 +15,7 @@ from crib.features.common.ask import Answers, HitPlan, Need, Workaround
 from crib.features.common.case import Circumstances, Plate
 from crib.features.common.chain_checks import rating_figures
 from crib.features.common.findings import Finding
+from crib.features.common.sizes import size_word
 from crib.features.common.tool_spec import ToolSpec
 from crib.features.common.tooling import EnvelopeRow, Seat, Tool, ToolingSet
 from crib.features.edges.set_case import Cut, SetCase
@@ -75,6 +76,22 @@ class SetFeature(ABC):
         """What there is to say of a set for it."""
 
 
+@dataclass(frozen=True)
+class SquareSetFeature(SetFeature):
+    """Something with square corners: its width along the edge, and its depth."""
+
+    width_mm: float
+    depth_mm: float
+
+    def sizes_phrase(self, system: System) -> str:
+        """Along one edge x along the other, or into the plate."""
+        return f"{size_word(self.width_mm, system)} x {size_word(self.depth_mm, system)}"
+
+    def sizes_json(self) -> dict[str, Any]:
+        """Along the edge as the size, and the depth."""
+        return {"size_mm": self.width_mm, "depth_mm": self.depth_mm}
+
+
 SetAsk = TypeVar("SetAsk", bound=SetFeature, covariant=True)
 
 
@@ -93,10 +110,6 @@ class SetAnswers(Answers[SetAsk, SetCase], ABC):
     @abstractmethod
     def excess_mm(self, tool: Tool) -> float:
         """How much larger a set is than it need be."""
-
-    @abstractmethod
-    def set_to_order(self, seat: Seat) -> Tool:
-        """The set one would order in a seat."""
 
     @abstractmethod
     def shapes(self, tooling: ToolingSet, plan: HitPlan | None) -> Iterable[Shape]:
@@ -129,6 +142,20 @@ class SetAnswers(Answers[SetAsk, SetCase], ABC):
     def ideal(self, seat: Seat, role: str, beside: Mapping[str, Tool]) -> Tool | None:
         """The set one would order for a seat."""
         return self.set_to_order(seat) if role == "set" else None
+
+    def set_to_order(self, seat: Seat) -> Tool:
+        """The set one would order in a seat: of what is cut, in its own sizes."""
+        return Tool(
+            role="set",
+            shape=self.ask.shape,
+            width_mm=self.case.width_mm,
+            long_mm=self.case.width_mm,
+            seat=seat,
+            kind=f"{self.ask.feature} set to order",
+            to_order=True,
+            profile=self.ask.feature,
+            depth_mm=self.case.depth_mm,
+        )
 
     def order_spec(self, tool: Tool, tooling: ToolingSet) -> ToolSpec:
         """The set with the cut that its list of proven sizes must cover."""

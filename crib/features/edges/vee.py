@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import radians, sin, tan
 from typing import TYPE_CHECKING, Any, ClassVar
 
@@ -105,19 +105,8 @@ class VeeAnswers(SetAnswers[Vee]):
         return abs(tool.width_mm - self.ask.opening_mm)
 
     def set_to_order(self, seat: Seat) -> Tool:
-        """A set of the angle that opens as wide."""
-        return Tool(
-            role="set",
-            shape=self.ask.shape,
-            width_mm=self.ask.opening_mm,
-            long_mm=self.ask.opening_mm,
-            seat=seat,
-            kind="vee set to order",
-            to_order=True,
-            profile="vee",
-            depth_mm=self.ask.depth_mm,
-            angle_deg=self.ask.angle_deg,
-        )
+        """The same, of the angle."""
+        return replace(super().set_to_order(seat), angle_deg=self.ask.angle_deg)
 
     def shapes(self, tooling: ToolingSet, plan: HitPlan | None) -> Iterable[Shape]:
         """The edge, the vee and the set."""

@@ -6,7 +6,6 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 from difflib import get_close_matches
-from statistics import median
 from typing import Any
 
 from crib.acts import act, saying
@@ -17,7 +16,6 @@ from crib.stock.engine.session import Session
 from crib.stock.queries.order_specs import read_spec, spec_text
 
 _YEARS_COUNT = re.compile(r"[0-9]{4}-([0-9]+)")
-_MOST_SEEN = 20
 """Deliveries of one supplier that are looked at: the latest."""
 
 
@@ -209,20 +207,6 @@ def act_received(session: Session, act: str) -> str | None:
         (act,),
     )
     return None if found is None else str(found)
-
-
-def lead_days_seen(session: Session) -> dict[str, int]:
-    """For each supplier the middle of the days from order to delivery, of its latest deliveries."""
-    seen: dict[str, list[int]] = {}
-    for supplier, days in session.rows(
-        "SELECT purchase.supplier, receipt.lead_days FROM receipt"
-        " JOIN order_line ON order_line.id = receipt.order_line_id"
-        " JOIN purchase ON purchase.id = order_line.purchase_id"
-        " WHERE receipt.quantity > 0 AND receipt.lead_days IS NOT NULL ORDER BY receipt.id DESC"
-    ):
-        if len(seen.setdefault(supplier, [])) < _MOST_SEEN:
-            seen[supplier].append(days)
-    return {supplier: round(median(days)) for supplier, days in seen.items()}
 
 
 def _settle(session: Session, purchase_id: int, done: str) -> None:

@@ -16,8 +16,8 @@ from crib.desk.edges.look import LookRequest, record_look
 from crib.errors import BadValue, Refused, UnknownName
 from crib.stock.book import ledger
 from crib.stock.engine.session import Session
+from crib.stock.queries.buying import lead_times_seen
 from crib.stock.queries.pieces import piece_by_tag
-from crib.stock.writers.purchases import lead_days_seen
 from tests.desk.buying_shop import LATER, plan
 from tests.shop import add_kind, add_piece, small_shop
 
@@ -89,11 +89,11 @@ def test_tags_and_price_can_be_told(shop: Session) -> None:
 
 
 def test_lead_times_are_remembered_by_supplier(shop: Session) -> None:
-    assert lead_days_seen(shop) == {}
+    assert lead_times_seen(shop) == {}
     receive(shop, Delivery(number(shop), ((1, 1),)), now=CAME)
     receive(shop, Delivery(number(shop), ((1, 1),)), now=CAME + timedelta(days=4))
     receive(shop, Delivery(number(shop), ((1, 1),)), now=CAME + timedelta(days=4))
-    assert lead_days_seen(shop) == {"North": 12}
+    assert {name: seen.days for name, seen in lead_times_seen(shop).items()} == {"North": 12}
 
 
 def test_a_wrong_piece_goes_back_and_is_expected_again(shop: Session) -> None:
