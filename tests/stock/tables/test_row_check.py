@@ -71,6 +71,15 @@ def test_every_row_goes_in_by_the_calls_that_check_it() -> None:
     assert inserts == {("crib/stock/engine/session.py", "INSERT")}
 
 
+def test_no_row_needs_the_heavy_tables_to_be_looked_at() -> None:
+    using = [
+        path
+        for path, source in sources("crib").items()
+        if "all_tables" in source and not path.startswith("crib/stock/tables/")
+    ]
+    assert using == []
+
+
 @pytest.mark.parametrize("call", ["insert", "add", "insert_many", "upsert"])
 def test_every_call_that_inserts_checks_first(call: str) -> None:
     source = textwrap.dedent(inspect.getsource(getattr(Session, call)))
