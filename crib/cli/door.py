@@ -36,6 +36,8 @@ ByOption = Annotated[
     str,
     typer.Option("--by", envvar="CRIB_BY", metavar="NAME", help="Who says so: a badge name."),
 ]
+TagWords = Annotated[list[str], typer.Argument(metavar="TAG", help="The tag stamped on the piece.")]
+"""A tag may be typed as two words: ``p 120``."""
 OnOption = Annotated[
     str, typer.Option("--on", metavar="YYYY-MM-DD", help="The shift's date, when not today.")
 ]

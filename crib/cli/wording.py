@@ -111,6 +111,7 @@ SPELLINGS: dict[str, str] = {
     "say.update": "--update",
     "say.unit": "--unit {unit}",
     "say.weeks": "--weeks {weeks}",
+    "say.note": "--note {note:TEXT}",
     "say.why": "--why",
     "confirm.damage-not-gone": "--sure",
     "confirm.lengths-disagree": "--sure",

@@ -20,6 +20,7 @@ def command(
         list[str] | None,
         typer.Argument(metavar="WHAT [thru ...]", help="chipped|snapped|shattered|cracked|lost"),
     ] = None,
+    note: Annotated[str, typer.Option("--note", help="Anything worth keeping.")] = "",
     on: OnOption = "",
     by: ByOption = "",
     as_json: JsonOption = False,
@@ -30,7 +31,7 @@ def command(
     Example: crib broke P-0137 snapped thru 1/2 A36
     """
     with opened(crib) as session:
-        answer(report_break(session, BreakRequest(tag, words or [], by, on)), draw, as_json)
+        answer(report_break(session, BreakRequest(tag, words or [], by, on, note)), draw, as_json)
 
 
 def draw(screen: Console, broke: Broke) -> None:

@@ -8,6 +8,7 @@ import typer
 
 from crib.cli.door import ByOption, CribOption, JsonOption, OnOption, answer, opened
 from crib.cli.wording import confirmed, worded
+from crib.desk.common.acting import tags_named
 from crib.desk.edges.grind import GrindRequest, Ground, GroundTogether, record_grind, record_grinds
 from crib.units import System, format_length_both
 
@@ -38,10 +39,11 @@ def command(
 
     Example: crib grind P-0137 --length 2.685in
     """
-    request = GrindRequest(tags[0], length, off, by, on, note, confirmed(sure=sure), found)
     with opened(crib) as session:
-        if len(tags) > 1:
-            answer(record_grinds(session, tags, request), draw_pair, as_json)
+        named = tags_named(session, tags)
+        request = GrindRequest(named[0], length, off, by, on, note, confirmed(sure=sure), found)
+        if len(named) > 1:
+            answer(record_grinds(session, named, request), draw_pair, as_json)
         else:
             answer(record_grind(session, request), draw, as_json)
 

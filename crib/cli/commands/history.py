@@ -14,7 +14,9 @@ if TYPE_CHECKING:
 
 
 def command(
-    tag: Annotated[str, typer.Argument(metavar="[TAG]", help="Only this piece.")] = "",
+    tag: Annotated[
+        list[str] | None, typer.Argument(metavar="[TAG]", help="Only this piece.")
+    ] = None,
     by: Annotated[str, typer.Option("--by", metavar="NAME", help="Only this person.")] = "",
     since: Annotated[
         str, typer.Option("--since", metavar="YYYY-MM-DD", help="Only shifts from this day on.")
@@ -28,7 +30,9 @@ def command(
     Example: crib history P-0137 --most 5
     """
     with opened(crib) as session:
-        answer(read_history(session, tag, by=by, since=since, most=most), draw, as_json)
+        answer(
+            read_history(session, " ".join(tag or ()), by=by, since=since, most=most), draw, as_json
+        )
 
 
 def draw(screen: Console, history: History) -> None:

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from crib.cli.door import ByOption, CribOption, JsonOption, OnOption, answer, opened
+from crib.cli.door import ByOption, CribOption, JsonOption, OnOption, TagWords, answer, opened
 from crib.cli.wording import worded
 from crib.desk.edges.look import Looked, LookRequest, record_look
 
@@ -15,7 +15,7 @@ if TYPE_CHECKING:
 
 
 def command(
-    tag: Annotated[str, typer.Argument(metavar="TAG", help="The tag stamped on the piece.")],
+    tag: TagWords,
     sharp: Annotated[bool, typer.Option("--sharp", help="Looked at, still sharp.")] = False,
     defer: Annotated[bool, typer.Option("--defer", help="Put off once; needs --why.")] = False,
     inspected: Annotated[bool, typer.Option("--inspected", help="Inspected, sound.")] = False,
@@ -29,7 +29,7 @@ def command(
 
     Example: crib look P-0137 --sharp
     """
-    request = LookRequest(tag, sharp, defer, inspected, why, by, on)
+    request = LookRequest(" ".join(tag), sharp, defer, inspected, why, by, on)
     with opened(crib) as session:
         answer(record_look(session, request), draw, as_json)
 

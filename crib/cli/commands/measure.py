@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from crib.cli.door import ByOption, CribOption, JsonOption, answer, opened
+from crib.cli.door import ByOption, CribOption, JsonOption, TagWords, answer, opened
 from crib.cli.wording import confirmed, worded
 from crib.desk.shelf.measure import Measured, measure_piece, read_sizes
 from crib.units import format_length_both
@@ -16,7 +16,7 @@ if TYPE_CHECKING:
 
 
 def command(
-    tag: Annotated[str, typer.Argument(metavar="TAG", help="The tag stamped on the piece.")],
+    tag: TagWords,
     size: Annotated[str, typer.Option("--size", help="Size across, the shorter one.")] = "",
     long: Annotated[str, typer.Option("--long", help="The longer size.")] = "",
     length: Annotated[str, typer.Option("--length", help="Length, or height of a die.")] = "",
@@ -33,7 +33,9 @@ def command(
     yes = confirmed(sure=sure)
     with opened(crib) as session:
         sizes = read_sizes(session, size, long, length)
-        answer(measure_piece(session, tag, sizes, why, confirmed=yes, by=by), draw, as_json)
+        answer(
+            measure_piece(session, " ".join(tag), sizes, why, confirmed=yes, by=by), draw, as_json
+        )
 
 
 def draw(screen: Console, measured: Measured) -> None:

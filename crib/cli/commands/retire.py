@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from crib.cli.door import ByOption, CribOption, JsonOption, answer, opened
+from crib.cli.door import ByOption, CribOption, JsonOption, TagWords, answer, opened
 from crib.desk.shelf.retire import Retired, retire_piece
 
 if TYPE_CHECKING:
@@ -14,7 +14,7 @@ if TYPE_CHECKING:
 
 
 def command(
-    tag: Annotated[str, typer.Argument(metavar="TAG", help="The tag stamped on the piece.")],
+    tag: TagWords,
     why: Annotated[str, typer.Option("--why", help="Cracked, worn under size, sold ...")] = "",
     by: ByOption = "",
     as_json: JsonOption = False,
@@ -25,7 +25,7 @@ def command(
     Example: crib retire P-0137 --why "cracked at the head"
     """
     with opened(crib) as session:
-        answer(retire_piece(session, tag, why, by=by), draw, as_json)
+        answer(retire_piece(session, " ".join(tag), why, by=by), draw, as_json)
 
 
 def draw(screen: Console, retired: Retired) -> None:

@@ -3,13 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import TYPE_CHECKING, Annotated
-
-import typer
+from typing import TYPE_CHECKING
 
 from crib.cli.commands.history import told
 from crib.cli.commands.life import edges_seen
-from crib.cli.door import CribOption, JsonOption, answer, opened, table
+from crib.cli.door import CribOption, JsonOption, TagWords, answer, opened, table
 from crib.desk.book.show import PieceReport, show_piece
 from crib.desk.life.learning import Learned
 from crib.desk.strokes.stroke_weight import SeverityWhy
@@ -29,7 +27,7 @@ _RECORD = {
 
 
 def command(
-    tag: Annotated[str, typer.Argument(metavar="TAG", help="The tag stamped on the piece.")],
+    tag: TagWords,
     as_json: JsonOption = False,
     crib: CribOption = "",
 ) -> None:
@@ -38,7 +36,7 @@ def command(
     Example: crib show P-0137
     """
     with opened(crib) as session:
-        answer(show_piece(session, tag), draw, as_json)
+        answer(show_piece(session, " ".join(tag)), draw, as_json)
 
 
 def draw(screen: Console, report: PieceReport) -> None:

@@ -8,6 +8,7 @@ import typer
 
 from crib.cli.door import ByOption, CribOption, JsonOption, OnOption, answer, opened
 from crib.cli.wording import worded
+from crib.desk.common.acting import tags_named
 from crib.desk.edges.turn import Turned, TurnedTogether, TurnRequest, turn_edge, turn_edges
 
 if TYPE_CHECKING:
@@ -35,9 +36,10 @@ def command(
     Example: crib turn B-0012
     """
     with opened(crib) as session:
-        request = TurnRequest(tags[0], edge, by, on, note, found)
-        if len(tags) > 1:
-            answer(turn_edges(session, tags, request), draw_pair, as_json)
+        named = tags_named(session, tags)
+        request = TurnRequest(named[0], edge, by, on, note, found)
+        if len(named) > 1:
+            answer(turn_edges(session, named, request), draw_pair, as_json)
         else:
             answer(turn_edge(session, request), draw, as_json)
 

@@ -46,7 +46,7 @@ from crib.stock.queries.candidates import (
     usable_pieces,
 )
 from crib.stock.queries.kind_specs import Declared, KindSpec, kinds_of_size
-from crib.stock.queries.pieces import PieceCard, piece_by_tag
+from crib.stock.queries.pieces import PieceCard, pieces_named
 
 ENOUGH_CLEAN, ENOUGH = 6, 24
 """After this many designs of the second role serve without a caution, or at all, the rest could
@@ -228,7 +228,7 @@ class Search:
         named: dict[str, Group] = {}
         roles = [need.role for need in self.needs]
         takes = " and ".join(roles) or "nothing from the shelf"
-        cards = {card.tag: card for card in (piece_by_tag(self.session, tag) for tag in tags)}
+        cards = {card.tag: card for card in pieces_named(self.session, tags)}
         for tool in self.tools(cards.values()):
             if tool.role not in roles:
                 message = f"{tool.tag} is a {tool.role}; this ask takes {takes}"

@@ -16,7 +16,7 @@ from crib.errors import BadValue, Refused
 from crib.stock.book.ledger import NewEntry, Stamp, reverse, write
 from crib.stock.engine.session import Session
 from crib.stock.queries.history import coming_in
-from crib.stock.queries.pieces import PieceCard, piece_by_tag, piece_called, tags_beginning
+from crib.stock.queries.pieces import PieceCard, piece_called, pieces_named, tags_beginning
 from crib.stock.queries.places import PlaceCard, place_by_name
 from crib.stock.writers.kinds import keep_usual_price
 from crib.stock.writers.new_pieces import NewPieceRow, add_piece_row
@@ -130,7 +130,7 @@ def send_back(
     reason = require_reason(why, "book back")
     with session.writing():
         stamp = stamp_for(session, by, now=now)
-        cards = [piece_by_tag(session, tag) for tag in dict.fromkeys(map(read_tag, tags))]
+        cards = pieces_named(session, tags)
         if not cards:
             message = "no tag given"
             raise BadValue(message, way_out="name the pieces that go back")

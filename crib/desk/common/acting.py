@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
 from datetime import UTC, date, datetime
 
 from crib.acts import Said, act, saying
@@ -11,6 +12,7 @@ from crib.stock.book.ledger import Stamp, new_stamp
 from crib.stock.book.people import person_id
 from crib.stock.engine.session import Session
 from crib.stock.queries.pieces import PieceCard
+from crib.stock.queries.tags import with_joined_tags
 from crib.words import FOUND
 
 _LONGEST_REASON = 300
@@ -42,6 +44,11 @@ def today_of(now: datetime | None) -> date:
 def stamp_for(session: Session, by: str, on: str = "", now: datetime | None = None) -> Stamp:
     """The stamp of one act by a badge name, for a shift's day when one is typed."""
     return new_stamp(person_id(session, by), shift_on=read_day(on, "the shift's date"), now=now)
+
+
+def tags_named(session: Session, words: Sequence[str]) -> list[str]:
+    """The tags that were typed, of which ``p 120`` is one; each may still be unknown."""
+    return with_joined_tags(session, words)
 
 
 def read_found(text: str) -> str | None:

@@ -3,34 +3,27 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import datetime
 
 from crib.acts import act, saying
 from crib.desk.answer.after_break import NextPick, Plate, Replacement, next_pick, replacement
 from crib.desk.common.acting import stamp_for
 from crib.desk.common.piece_standing import size_now_mm
+from crib.desk.edges.break_words import BreakSaid, read_break
+from crib.desk.edges.grind import short_note
 from crib.desk.life.relearn import relearn
-from crib.desk.strokes.log_words import read_plate_words
-from crib.desk.strokes.weigh import read_plate
-from crib.errors import BadPhrase, Refused
+from crib.errors import Refused
 from crib.stock.book import ledger
 from crib.stock.book.ledger import NewEntry
 from crib.stock.book.settings import shop_rules
 from crib.stock.engine.session import Session
 from crib.stock.queries.pieces import PieceCard, piece_by_tag
 from crib.stock.queries.strokes import last_work, pieces_at
+from crib.stock.queries.tags import with_joined_tags
 from crib.trade.shop.shop_rules import Rules
 from crib.units import format_length
 
-HAPPENED: dict[str, str] = {
-    **dict.fromkeys(("chipped", "chip", "chips"), "chipped"),
-    **dict.fromkeys(("snapped", "snap", "broke", "broken"), "snapped"),
-    **dict.fromkeys(("shattered", "shatter", "burst"), "shattered"),
-    **dict.fromkeys(("cracked", "crack", "split"), "cracked"),
-    **dict.fromkeys(("lost", "missing", "gone"), "lost"),
-}
-WORDS = tuple(dict.fromkeys(HAPPENED.values()))
 STOP = (
     "STOP: isolate, clear the fragments. Count them: none may stay in the work or the die.",
     "No hammer and no pry bar on hardened tooling; fetch the lead hand for a jammed one.",
@@ -52,12 +45,13 @@ _PARTNER = {"punch": "die", "die": "punch"}
 
 @dataclass(frozen=True, slots=True)
 class BreakRequest:
-    """A report as it was said: what happened, and ``thru ...`` when it was known."""
+    """A report as it was said: what happened, ``thru ...`` when it was known, and a note."""
 
     tag: str
     words: Sequence[str]
     by: str = ""
     on: str = ""
+    note: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,14 +76,6 @@ class Broke:
     currency: str
 
 
-@dataclass(frozen=True, slots=True)
-class _Said:
-    happened: str
-    more: str = ""
-    thickness_mm: float | None = None
-    material: str = ""
-
-
 def report_break(session: Session, request: BreakRequest, now: datetime | None = None) -> Broke:
     """Lock a piece at once, and what stood with it until somebody has looked.
 
@@ -98,15 +84,16 @@ def report_break(session: Session, request: BreakRequest, now: datetime | None =
         Refused: for a piece that is out of use already.
     """
     rules = shop_rules(session)
-    said = _read(request.words, rules)
+    tag, *first = with_joined_tags(session, [request.tag, *request.words[:1]])
+    said = read_break([*first, *request.words[1:]], rules)
     with session.writing():
         stamp = stamp_for(session, request.by, request.on, now)
-        card = piece_by_tag(session, request.tag)
+        card = piece_by_tag(session, tag)
         _require_in_use(card, said)
         partners = [] if said.happened == "lost" else _partners(session, card)
         plate = _plate(session, card, said)
         ask = _ask(card, partners, plate, rules)
-        entries = [_entry(card, said)]
+        entries = [_entry(card, said, short_note(request.note))]
         for one in partners:
             note = f"{card.tag} {said.happened} with it"
             entries.append(NewEntry("look", one.id, condition="inspect", note=note))
@@ -128,32 +115,7 @@ def report_break(session: Session, request: BreakRequest, now: datetime | None =
     )
 
 
-def _read(words: Sequence[str], rules: Rules) -> _Said:
-    """What happened, then ``thru THICKNESS [MATERIAL]``; other words are kept as they are."""
-    split = " ".join(words).split()
-    thru = next((at for at, one in enumerate(split) if one.casefold() == "thru"), len(split))
-    said = _happened(split[:thru])
-    if thru == len(split):
-        return said
-    thickness, material, rest = read_plate_words(split[thru + 1 :], rules)
-    thickness_mm, found = read_plate(rules, thickness, material)
-    more = " ".join([said.more, *rest]).strip()[:200]
-    return replace(said, more=more, thickness_mm=thickness_mm, material=found.name)
-
-
-def _happened(words: Sequence[str]) -> _Said:
-    text = " ".join(words)
-    for word in words:
-        found = HAPPENED.get(word.casefold().strip(".,;!"))
-        if found is not None:
-            return _Said(found, "" if text.casefold() == found else text[:200])
-    message = f"what happened? say one of: {', '.join(WORDS)}"
-    example = act("broke", tag="P-0137", happened="snapped thru 1/2 A36")
-    right = saying("right: ", example)
-    raise BadPhrase(message, text=text, start=0, end=len(text), way_out=right)
-
-
-def _require_in_use(card: PieceCard, said: _Said) -> None:
+def _require_in_use(card: PieceCard, said: BreakSaid) -> None:
     same = card.condition == "broken" and said.happened != "lost"
     if same or card.condition in ("lost", "retired"):
         message = f"{card.tag} is {card.condition} already; nothing was changed"
@@ -170,18 +132,18 @@ def _partners(session: Session, card: PieceCard) -> list[PieceCard]:
     return [one for one in found.get(card.place_id, []) if one.condition != "locked"]
 
 
-def _entry(card: PieceCard, said: _Said) -> NewEntry:
+def _entry(card: PieceCard, said: BreakSaid, note: str) -> NewEntry:
     return NewEntry(
         "break",
         card.id,
         condition="lost" if said.happened == "lost" else "broken",
         material=said.material,
         thickness_mm=said.thickness_mm,
-        note="; ".join(part for part in (said.happened, said.more) if part),
+        note="; ".join(part for part in (said.happened, note) if part),
     )
 
 
-def _plate(session: Session, card: PieceCard, said: _Said) -> Plate:
+def _plate(session: Session, card: PieceCard, said: BreakSaid) -> Plate:
     """The plate that was said, else that of its last entry."""
     if said.thickness_mm is not None:
         return Plate(said.thickness_mm, said.material)

@@ -15,7 +15,7 @@ from crib.desk.kit.job_kit import HeldList, Kit, away_words, held_piece, kit_fro
 from crib.errors import BadValue, Refused
 from crib.stock.book.ledger import Stamp
 from crib.stock.engine.session import Session
-from crib.stock.queries.pieces import PieceCard, piece_by_tag
+from crib.stock.queries.pieces import PieceCard, pieces_named
 from crib.stock.queries.places import PlaceCard
 from crib.stock.writers.holds import HoldCard, hold_of_pieces, mark_out, promise
 
@@ -83,7 +83,7 @@ def lend(
         raise BadValue(message, way_out=saying("write it like: ", example))
     with session.writing():
         stamp = stamp_for(session, by, now=now)
-        cards = {one.id: one for one in (piece_by_tag(session, tag) for tag in tags)}
+        cards = {one.id: one for one in pieces_named(session, tags)}
         _require_free(session, cards)
         place = receiver(session, hand.to, new_place=hand.new_place)
         until = due_back(session, hand.until, "", today_of(now))

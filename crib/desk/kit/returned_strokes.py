@@ -12,6 +12,7 @@ from crib.desk.strokes.weigh import Work
 from crib.errors import BadPhrase, Refused
 from crib.stock.queries.jobs import RunCard
 from crib.stock.queries.pieces import PieceCard
+from crib.stock.queries.tags import meant_among
 from crib.trade.shop.shop_rules import Rules
 
 AS_PLANNED = "as planned"
@@ -33,12 +34,15 @@ def read_counts(words: Sequence[str]) -> dict[str, int]:
             message = f"{word[:40]!r} is not a tag with its count"
             right = saying("right: ", act("kit.back", job="24-118", counts="P-0137=380"))
             raise BadPhrase(message, text=word, start=0, end=len(word), way_out=right)
-        tag = found[1].strip().upper()
-        if tag in counts:
-            message = f"{tag} stands twice: {counts[tag]} and {found[2]}"
-            raise Refused(message, way_out="say the total once")
-        counts[tag] = int(found[2])
+        _count_once(counts, found[1].strip().upper(), int(found[2]))
     return counts
+
+
+def _count_once(counts: dict[str, int], tag: str, count: int) -> None:
+    if tag in counts:
+        message = f"{tag} stands twice: {counts[tag]} and {count}"
+        raise Refused(message, way_out="say the total once")
+    counts[tag] = count
 
 
 @dataclass
@@ -61,16 +65,24 @@ class KitStrokes:
     def __post_init__(self) -> None:
         """Work the lines out."""
         self._left = {run.id: run.left for run in self.runs}
+        self.typed = self._meant()
         by_tag = {card.tag: card for card in self.out.values()}
         for tag, count in self.typed.items():
-            card = by_tag.get(tag)
-            if card is None:
-                message = f"{tag} is not out for job {self.job}"
-                lists = saying(act("kit", job=self.job), " lists what is")
-                raise Refused(message, way_out=saying(lists, "; or use ", act("log")))
-            self._counted(card, count)
+            self._counted(by_tag[tag], count)
         for run in self.runs:
             self._planned(run)
+
+    def _meant(self) -> dict[str, int]:
+        """What was typed, by the tags of the pieces that are out."""
+        counts: dict[str, int] = {}
+        for typed, count in self.typed.items():
+            tag = meant_among(typed, (card.tag for card in self.out.values()))
+            if tag is None:
+                message = f"{typed} is not out for job {self.job}"
+                lists = saying(act("kit", job=self.job), " lists what is")
+                raise Refused(message, way_out=saying(lists, "; or use ", act("log")))
+            _count_once(counts, tag, count)
+        return counts
 
     def _counted(self, card: PieceCard, count: int) -> None:
         runs = [run for run in self.runs if run.piece_id == card.id]

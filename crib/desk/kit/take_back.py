@@ -25,7 +25,7 @@ from crib.stock.book.settings import shop_rules
 from crib.stock.book.subjects import of_hold
 from crib.stock.engine.session import Session
 from crib.stock.queries.jobs import job_called, runs_of
-from crib.stock.queries.pieces import PieceCard, piece_by_tag, pieces_by_ids
+from crib.stock.queries.pieces import PieceCard, pieces_by_ids, pieces_named
 from crib.stock.queries.places import PlaceCard, last_drawer, place_by_name
 from crib.stock.writers.holds import (
     HoldCard,
@@ -143,7 +143,7 @@ def take_loans_back(
         Refused: for a piece that is not lent.
     """
     with session.writing():
-        out = {one.id: one for one in (piece_by_tag(session, tag) for tag in tags)}
+        out = {one.id: one for one in pieces_named(session, tags)}
         holds = hold_of_pieces(session, out)
         faults = [_not_lent(one, holds.get(one.id)) for one in out.values()]
         if any(faults):

@@ -16,7 +16,8 @@ from crib.errors import BadValue
 from crib.files.common.whole_file import require_free
 from crib.stock.engine.session import Session
 from crib.stock.queries.jobs import job_row
-from crib.stock.queries.pieces import pieces_by_tags
+from crib.stock.queries.pieces import pieces_meant
+from crib.stock.queries.tags import with_joined_tags
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,4 +103,4 @@ def _of_job(session: Session, job: str, do: str, request: KitRequest, now: datet
 
 def _are_lent(session: Session, tags: tuple[str, ...]) -> bool:
     """Whether the words are tags of the crib and not a job's name gone wrong."""
-    return bool(pieces_by_tags(session, (tag.strip().upper() for tag in tags)))
+    return bool(pieces_meant(session, with_joined_tags(session, tags)))

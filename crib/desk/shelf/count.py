@@ -14,8 +14,9 @@ from crib.errors import BadValue, Refused
 from crib.stock.book.ledger import NewEntry, write
 from crib.stock.book.settings import shop_rules
 from crib.stock.engine.session import Session
-from crib.stock.queries.pieces import PieceCard, expected_at, pieces_by_tags
+from crib.stock.queries.pieces import PieceCard, expected_at, pieces_by_tags, pieces_meant
 from crib.stock.queries.places import PlaceCard, place_by_name
+from crib.stock.queries.tags import with_joined_tags
 
 BLANK_LINES = 10
 
@@ -131,9 +132,9 @@ def _require_settleable(place: PlaceCard, count: Count) -> None:
 
 
 def _compare(session: Session, place: PlaceCard, found: Sequence[str]) -> Count:
-    tags = list(dict.fromkeys(read_tag(tag) for tag in found))
-    cards = pieces_by_tags(session, tags)
-    present = [cards[tag] for tag in tags if tag in cards]
+    tags = list(dict.fromkeys(map(read_tag, with_joined_tags(session, found))))
+    cards = pieces_meant(session, tags)
+    present = list({card.id: card for card in cards.values()}.values())
     expected = expected_at(session, place.id)
     ids = {one.id for one in present}
     kept = [one for one in present if one.condition not in ("lost", "retired")]

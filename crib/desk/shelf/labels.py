@@ -16,7 +16,7 @@ from crib.files.paper.labels import DrawerLabel, Label, LabelsMade, ToolLabel, l
 from crib.stock.book.settings import shop_rules
 from crib.stock.engine.session import Session
 from crib.stock.queries.labelled import PunchSize, punch_sizes, tools_here, tools_in_drawers
-from crib.stock.queries.pieces import PieceCard, piece_by_tag
+from crib.stock.queries.pieces import PieceCard, pieces_named
 from crib.stock.queries.places import place_by_name
 from crib.units import System, format_length
 
@@ -106,7 +106,7 @@ def chosen_labels(session: Session, request: LabelsRequest, unit: System) -> lis
 
 def _cards(session: Session, request: LabelsRequest) -> list[PieceCard]:
     """The tools to label, each once."""
-    cards = [piece_by_tag(session, tag) for tag in request.tags]
+    cards = pieces_named(session, request.tags)
     for name in request.places:
         place = place_by_name(session, name)
         cards += tools_here(session, place.id)

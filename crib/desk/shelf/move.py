@@ -13,7 +13,7 @@ from crib.errors import AskBack, BadValue, Refused
 from crib.stock.book.ledger import NewEntry, Stamp, write
 from crib.stock.book.settings import shop_rules
 from crib.stock.engine.session import Session
-from crib.stock.queries.pieces import PieceCard, piece_by_tag
+from crib.stock.queries.pieces import PieceCard, pieces_named
 from crib.stock.queries.places import PlaceCard, last_drawer, make_drawer, mounted_at, place_by_name
 
 ADAPTERS = ("punch_adapter", "die_adapter")
@@ -93,7 +93,7 @@ def _pieces(session: Session, tags: Sequence[str]) -> list[PieceCard]:
     if not tags:
         message, example = "no tag given", act("move", tags=("P-0137",), to="A1")
         raise BadValue(message, way_out=saying("write it like ", example))
-    cards = list({card.id: card for card in (piece_by_tag(session, tag) for tag in tags)}.values())
+    cards = pieces_named(session, tags)
     for card in cards:
         if card.condition == "lost":
             message = f"{card.tag} is lost"

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from contextlib import suppress
 from dataclasses import dataclass
 
 from crib.acts import Saying, act, saying
 from crib.desk.common.mounting import pair_fault
 from crib.desk.strokes.manner_words import AS_USUAL
 from crib.desk.strokes.weigh import Weigher, Weight, Work, read_work, work_through
-from crib.errors import Refused
+from crib.errors import Refused, UnknownName
 from crib.stock.book.kept_factors import factors_text
 from crib.stock.book.ledger import NewEntry
 from crib.stock.book.subjects import of_line
@@ -93,6 +94,9 @@ class Book:
         self._weigher = Weigher(rules)
         self._system = rules.system
         self.pieces = pieces_by_tags(session, wanted)
+        for tag in wanted - self.pieces.keys():
+            with suppress(UnknownName):
+                self.pieces[tag] = piece_by_tag(session, tag)
         own = {tag for tag, _die_tag in lines}
         self._own = {card.id for tag, card in self.pieces.items() if tag in own}
         self._mounted = pieces_at(session, self._stations(), "die")

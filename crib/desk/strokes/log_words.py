@@ -27,6 +27,8 @@ _PARTS = dict.fromkeys(_THRU, "thru") | dict.fromkeys(_ABOUT, "about")
 _PARTS |= {word: name for word, (name, _value) in MANNER_WORDS.items()}
 _KEYWORDS = (*_PARTS, "with", "job")
 _COUNT = re.compile(r"~?[0-9][0-9,.]*")
+_LETTERS = re.compile("[A-Za-z]{1,3}")
+_TAG = "a tag"
 _MOST_MATERIAL_WORDS = 4
 
 
@@ -142,7 +144,7 @@ class _Reader:
         return self._words[self._at :]
 
     def _tag(self) -> str:
-        word = self._take()
+        word = self._take_tag(_TAG)
         counted = not self.done and (_is_count(self._words[self._at]) or self._plain() in _ABOUT)
         if word.upper() not in self._tags and not counted:
             self._at -= 1
@@ -180,7 +182,7 @@ class _Reader:
         if part == "thru":
             line.thickness, line.material = self.plate()
         elif word == "with":
-            line.die_tag = self._take_after("a die's tag after `with`").upper()
+            line.die_tag = self._take_tag("a die's tag after `with`").upper()
         elif word == "job":
             line.job = self._take_after("the job's name after `job`")
         elif word in MANNER_WORDS:
@@ -191,6 +193,10 @@ class _Reader:
     def _thickness(self) -> str:
         """A thickness with its unit, which may stand in several words: ``1 3/16 in``."""
         first = self._take_after("a thickness after `thru`")
+        if not looks_like_length(first):
+            self._at -= 1
+            message = f"expected a thickness after `thru`, found {first!r}"
+            raise self._wrong(message)
         more = size_words([first, *self._words[self._at :]]) - 1
         self._at += more
         return " ".join([first, *self._words[self._at - more : self._at]])
@@ -214,6 +220,16 @@ class _Reader:
     def _begins_line(self, at: int) -> bool:
         counted = at + 1 < len(self._words) and _is_count(self._words[at + 1])
         return self._words[at].upper() in self._tags and counted
+
+    def _take_tag(self, what: str) -> str:
+        """A tag, which may be typed as two words: ``p 120``."""
+        word = self._take_after(what)
+        split = _LETTERS.fullmatch(word) and word.upper() not in self._tags and not self.done
+        if split and self._words[self._at].isdecimal():
+            behind = " ".join(self._words[self._at + 1 : self._at + 2])
+            if what != _TAG or _is_count(behind) or behind.casefold() in _ABOUT:
+                return f"{word} {self._take()}"
+        return word
 
     def _take_after(self, what: str) -> str:
         if self.done or self._plain() in _KEYWORDS:

@@ -28,6 +28,7 @@ from crib.stock.book.settings import shop_rules
 from crib.stock.engine.session import Session
 from crib.stock.queries.pieces import PieceCard, pieces_by_ids
 from crib.stock.queries.strokes import TakenSheet, keep_sheet, sheet_taken
+from crib.stock.queries.tags import meant_among
 from crib.trade.life.wear import Hit, Manner
 from crib.trade.shop.shop_rules import Rules
 from crib.units import read_count
@@ -158,7 +159,7 @@ class _Taking:
         if found is None and code:
             message = f"line {code[:20]!r} is no code of a printed line"
             raise BadValue(message, way_out="a code is like 7-3: sheet 7, line 3")
-        if found is not None and code and tag and tag.upper() != found.tag:
+        if found is not None and code and tag and meant_among(tag, [found.tag]) is None:
             message = f"line {code} is of {found.tag}, not of {tag[:40]}"
             raise BadValue(message, way_out="check the code, or leave one of the two out")
         return found or KnownLine(tag.upper())

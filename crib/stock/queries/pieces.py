@@ -4,14 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
-from difflib import get_close_matches
 from typing import Any
 
-from crib.acts import Said, act, saying
-from crib.errors import UnknownName
+from crib.errors import UnknownName, UnsureName
 from crib.stock.engine.engine import Row
 from crib.stock.engine.in_lists import Value, in_lists
 from crib.stock.engine.session import Session
+from crib.stock.queries.tags import tag_meant, with_joined_tags
 
 _COLUMNS = """
     piece.id, piece.tag, piece.kind_id, kind.name AS kind_name, kind.role, kind.shape,
@@ -119,17 +118,45 @@ def select_cards(
 
 
 def piece_by_tag(session: Session, tag: str) -> PieceCard:
-    """The piece with a tag, however it is typed (case and outer spaces do not matter).
+    """The piece with a tag, however it is typed: ``P-0137``, ``p137``, or ``137`` for one alone.
 
     Raises:
+        UnsureName: when several tags may be meant.
         UnknownName: when no piece has it; names the nearest tags.
     """
-    wanted = tag.strip().upper()
-    found = piece_called(session, wanted)
-    if found:
-        return found
-    message = f"no piece with tag {tag[:40]!r}"
-    raise UnknownName(message, way_out=_near(session, wanted))
+    found = piece_called(session, tag.strip().upper())
+    return found or select_cards(session, "piece.tag = ?", (tag_meant(session, tag),))[0]
+
+
+def pieces_named(session: Session, words: Iterable[str]) -> list[PieceCard]:
+    """The pieces whose tags were typed, each once, in the order they were named.
+
+    Raises:
+        UnsureName: when several tags may be meant by one of them.
+        UnknownName: for a tag that no piece has.
+    """
+    cards = [piece_by_tag(session, tag) for tag in with_joined_tags(session, list(words))]
+    return list({card.id: card for card in cards}.values())
+
+
+def pieces_meant(session: Session, tags: Iterable[str]) -> dict[str, PieceCard]:
+    """The pieces that are meant, by what was typed; a tag that no piece has is left out.
+
+    Raises:
+        UnsureName: when several tags may be meant by one of them.
+    """
+    every = list(tags)
+    exact = pieces_by_tags(session, (tag.strip().upper() for tag in every))
+    found = {tag: exact[tag.strip().upper()] for tag in every if tag.strip().upper() in exact}
+    for tag in every:
+        if tag not in found:
+            try:
+                found[tag] = piece_by_tag(session, tag)
+            except UnsureName:
+                raise
+            except UnknownName:
+                continue
+    return found
 
 
 def piece_called(session: Session, tag: str) -> PieceCard | None:
@@ -203,16 +230,3 @@ def tags_beginning(session: Session, start: str) -> list[str]:
     return [
         row[0] for row in session.rows("SELECT tag FROM piece WHERE tag LIKE ?", (f"{start}%",))
     ]
-
-
-def _near(session: Session, wanted: str) -> Said:
-    """Tags that look like the one wanted, among those that begin alike."""
-    tags = [
-        row[0]
-        for row in session.rows(
-            "SELECT tag FROM piece WHERE tag >= ? AND tag < ? LIMIT 2000",
-            (wanted[:1], wanted[:1] + "\uffff"),
-        )
-    ]
-    near = get_close_matches(wanted, tags, n=4, cutoff=0.6)
-    return f"did you mean {', '.join(near)}?" if near else saying(act("stock"), " lists the tags")

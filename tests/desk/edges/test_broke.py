@@ -11,7 +11,7 @@ import pytest
 from crib.desk.edges.broke import BreakRequest, Broke, report_break
 from crib.desk.edges.look import LookRequest, record_look
 from crib.desk.strokes.log import LogOptions, log_words
-from crib.errors import BadPhrase, Refused, UnknownName
+from crib.errors import BadInput, BadPhrase, Refused, UnknownName
 from crib.stock.book import ledger
 from crib.stock.book.people import person_id
 from crib.stock.engine.session import Session
@@ -41,7 +41,7 @@ def broke(session: Session, tag: str, text: str) -> Broke:
         ("snapped", "snapped", "broken"),
         ("Chip", "chipped", "broken"),
         ("shattered!", "shattered", "broken"),
-        ("it cracked at the head", "cracked", "broken"),
+        ("it cracked", "cracked", "broken"),
         ("lost", "lost", "lost"),
     ],
 )
@@ -106,7 +106,9 @@ def test_every_shape_has_its_phrase(shop: Session, shape: str, long: str, ask: s
 
 
 def test_wear_plate_is_a_likely_place_to_break_and_is_taken(shop: Session) -> None:
-    assert broke(shop, "P-1", "shattered thru 1/2 AR400 first hit").ask.endswith("AR400")
+    words = "shattered thru 1/2 AR400".split()
+    report = report_break(shop, BreakRequest("P-1", words, note="first  hit"))
+    assert report.ask.endswith("AR400")
     note = shop.value("SELECT note FROM entry WHERE action = 'break'")
     assert note == "shattered; first hit"
 
@@ -116,6 +118,27 @@ def test_it_must_be_said_what_happened(shop: Session, text: str) -> None:
     with pytest.raises(BadPhrase, match="what happened"):
         broke(shop, "P-1", text)
     assert piece_by_tag(shop, "P-1").condition == "sound"
+
+
+@pytest.mark.parametrize("text", ["snapped", "it got lost", "cracked thru 1/2 A36"])
+def test_a_word_that_is_not_understood_is_pointed_at(shop: Session, text: str) -> None:
+    words = text.split()
+    for at in range(len(words) + 1):
+        said = " ".join((*words[:at], "banana", *words[at:]))
+        with pytest.raises(BadInput, match="banana"):
+            broke(shop, "P-1", said)
+    assert piece_by_tag(shop, "P-1").condition == "sound"
+
+
+def test_two_things_cannot_have_happened_at_once(shop: Session) -> None:
+    with pytest.raises(BadPhrase, match="cannot place 'chipped'") as caught:
+        broke(shop, "P-1", "snapped chipped")
+    assert caught.value.text[caught.value.start : caught.value.end] == "chipped"
+
+
+@pytest.mark.parametrize("tag", ["p-1", "P1", "p 1", "P-001"])
+def test_a_tag_is_taken_as_it_is_said(shop: Session, tag: str) -> None:
+    assert broke(shop, tag, "snapped through 1/2 A36").tag == "P-1"
 
 
 def test_an_unknown_material_is_refused(shop: Session) -> None:
