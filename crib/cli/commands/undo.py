@@ -9,7 +9,7 @@ import typer
 from crib.cli.door import ByOption, CribOption, JsonOption, answer, opened, table
 from crib.desk.book.undo import Restored, Undone, undo_act, undo_entries, undo_last
 from crib.errors import BadInput
-from crib.units import System, format_length
+from crib.units import System, format_length, read_count
 
 if TYPE_CHECKING:
     from rich.console import Console
@@ -19,7 +19,7 @@ MOST_SHOWN = 40
 
 def command(
     numbers: Annotated[
-        list[int] | None, typer.Argument(metavar="[ENTRY...]", help="Numbers of the entries.")
+        list[str] | None, typer.Argument(metavar="[ENTRY...]", help="Numbers of the entries.")
     ] = None,
     last: Annotated[bool, typer.Option("--last", help="The last thing that I did.")] = False,
     act: Annotated[
@@ -43,7 +43,7 @@ def command(
         elif act:
             undone = undo_act(session, act, why, by=by)
         else:
-            undone = undo_entries(session, numbers or (), why, by=by)
+            undone = undo_entries(session, [read_count(one) for one in numbers or ()], why, by=by)
         answer(undone, draw, as_json)
 
 

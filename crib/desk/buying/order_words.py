@@ -34,6 +34,9 @@ def read_delivery_words(words: Sequence[str]) -> tuple[str, tuple[tuple[int, int
         message = "no order given"
         example = act("receive", order="2026-0007")
         raise BadInput(message, way_out=saying("such as ", example, ", or with counts: 1=2 3=1"))
+    if words[1:] and not _NUMBER.fullmatch(words[0].strip()):
+        message = f"{words[0][:40]!r} is not the number of an order"
+        raise BadInput(message, way_out="the number stands on the order, such as 2026-0007")
     counts = []
     for word in words[1:]:
         line, sign, count = word.partition("=")

@@ -85,6 +85,7 @@ def report_break(session: Session, request: BreakRequest, now: datetime | None =
     """
     rules = shop_rules(session)
     tag, *first = with_joined_tags(session, [request.tag, *request.words[:1]])
+    tag = piece_by_tag(session, tag).tag
     said = read_break([*first, *request.words[1:]], rules)
     with session.writing():
         stamp = stamp_for(session, request.by, request.on, now)

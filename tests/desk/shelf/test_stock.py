@@ -9,9 +9,11 @@ import pytest
 
 from crib.desk.shelf.shelf_words import read_filters
 from crib.desk.shelf.stock import SCREENFUL, RoleCount, list_stock
-from crib.errors import BadQuantity, BadValue, CribError, UnknownName
+from crib.errors import AskBack, BadQuantity, BadValue, CribError, UnknownName
 from crib.stock.engine.session import Session
-from tests.shop import add_kind, add_piece, small_shop
+from crib.stock.tables.shelf import Place
+from crib.units import read_length_mm
+from tests.shop import add_kind, add_piece, insert, small_shop
 
 
 @pytest.fixture
@@ -92,6 +94,9 @@ def test_the_count_line_counts_by_role(shop: Session) -> None:
         ("seat Z", UnknownName, "no seat called 'Z'; known: A, B"),
         ("seat", UnknownName, "no seat called ''"),
         ("13/16 7/8", BadValue, "a second size, 7/8"),
+        ("A1 A2", BadValue, "a second place, A2"),
+        ("A1 flange", BadValue, "a second place, flange"),
+        ("seat A seat B", BadValue, "a second seat, B"),
         ("x 7/8", BadValue, "an x stands between two sizes"),
         ("7/8 x", BadValue, "an x stands between two sizes"),
         ("0,8125", BadQuantity, "a comma is not part of a number"),
@@ -102,6 +107,34 @@ def test_a_word_that_means_nothing_is_refused(
 ) -> None:
     with pytest.raises(error, match=said):
         read_filters(shop, words.split())
+
+
+@pytest.mark.parametrize(
+    ("words", "width", "long"),
+    [
+        ("1 3/16", "1-3/16", None),
+        ("1 3 / 16 in", "1-3/16", None),
+        ("2 ½ x 3 1⁄4", "2-1/2", "3-1/4"),
+        ("13/16x1-7/8", "13/16", "1-7/8"),
+        ("13/16 × 1 7/8", "13/16", "1-7/8"),
+    ],
+)
+def test_a_size_is_read_as_in_a_phrase(
+    shop: Session, words: str, width: str, long: str | None
+) -> None:
+    filters = read_filters(shop, words.split())
+    assert filters.width_mm == read_length_mm(width, "in")
+    assert filters.long_mm == (read_length_mm(long, "in") if long else None)
+
+
+def test_a_place_that_begins_like_a_size_is_a_place(shop: Session) -> None:
+    for name in ("3A", "12"):
+        insert(shop, Place, name=name, sort="drawer", walk_order=9)
+    assert read_filters(shop, ["3a"]).place_id is not None
+    assert read_filters(shop, ["die", "3A"]).width_mm is None
+    with pytest.raises(AskBack, match="may be a size, or the place 12"):
+        read_filters(shop, ["12"])
+    assert read_filters(shop, ["12in"]).width_mm == 304.8
 
 
 def test_an_unknown_condition_lists_the_known_ones(shop: Session) -> None:

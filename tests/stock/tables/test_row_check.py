@@ -188,7 +188,7 @@ def outcome(check: Any, *values: Any) -> tuple[tuple[str, str], ...]:
     try:
         check(*values)
     except RowRefused as error:
-        return tuple(sorted(error.faults))
+        return tuple(sorted((name, str(said)) for name, said in error.faults))
     return ()
 
 
