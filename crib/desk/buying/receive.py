@@ -13,7 +13,10 @@ from crib.desk.common.acting import require_reason, stamp_for
 from crib.desk.common.kinds import kind_of_spec
 from crib.desk.shelf.add import read_tag
 from crib.errors import BadValue, Refused
+from crib.features.common.speech import Speech
+from crib.features.common.tool_words import points_text
 from crib.stock.book.ledger import NewEntry, Stamp, reverse, write
+from crib.stock.book.settings import shop_rules
 from crib.stock.engine.session import Session
 from crib.stock.queries.history import coming_in
 from crib.stock.queries.pieces import PieceCard, piece_called, pieces_named, tags_beginning
@@ -108,7 +111,7 @@ def receive(
             add_receipt(session, stamp, card, receipt)
             lines.append(_came(line, count, own))
         state = purchase_called(session, card.number).state
-    notes = tuple(_notes(lines, place))
+    notes = (*_notes(lines, place), *_lists(session, [line for line, _count in counts]))
     name = place.name if place else None
     return Received(card.number, card.supplier, lead_days, tuple(lines), name, state, notes)
 
@@ -168,6 +171,17 @@ def _counts(card: PurchaseCard, asked: Sequence[tuple[int, int]]) -> list[tuple[
         message = f"more than {MOST_AT_ONCE} pieces at once"
         raise Refused(message, way_out="receive line by line")
     return chosen
+
+
+def _lists(session: Session, lines: Sequence[PurchaseLine]) -> list[str]:
+    """What was ordered as proven for sizes and thicknesses, which its own list has to say."""
+    say = Speech(shop_rules(session))
+    return [
+        f"line {line.line} was ordered as proven for {points_text(line.spec, say)}: see that the"
+        " list that came with it says so"
+        for line in lines
+        if line.spec and line.spec.envelope
+    ]
 
 
 def _with_kind(session: Session, line: PurchaseLine) -> PurchaseLine:

@@ -68,7 +68,8 @@ def work_words(spec: ToolSpec, say: Speech) -> Iterator[str]:
         yield f"{verb if spec.for_thickness_mm else 'for'} {worked}{_strokes(spec, say)}"
     if spec.role == "set" and spec.profile in CUT_FROM_AN_EDGE:
         yield "clearance to suit that thickness" if spec.for_thickness_mm else ""
-        yield f"its list of proven sizes and thicknesses with it{_list(spec, say)}"
+        yield "its list of proven sizes and thicknesses with it"
+        yield f"at least {points_text(spec, say)}" if spec.envelope else ""
 
 
 def _strokes(spec: ToolSpec, say: Speech) -> str:
@@ -77,13 +78,14 @@ def _strokes(spec: ToolSpec, say: Speech) -> str:
     return f" in {spec.strokes} strokes of {say.force(spec.stroke_force_n)}"
 
 
-def _list(spec: ToolSpec, say: Speech) -> str:
+def points_text(spec: ToolSpec, say: Speech) -> str:
+    """The sizes and thicknesses that a tool must be proven for."""
     points = [
         f"{written_size(point.size_mm, say.system)} by"
         f" {written_size(point.thickness_mm, say.system)} {point.material}"
         for point in spec.envelope
     ]
-    return f", at least {' and '.join(points)}" if points else ""
+    return " and ".join(points)
 
 
 def _notch(spec: ToolSpec, say: Speech) -> Iterator[str]:

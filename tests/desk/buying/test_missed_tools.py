@@ -32,6 +32,7 @@ def test_a_missed_hole_buys_punch_and_die_together(shop: Session) -> None:
     first, second = plan(shop).lines
     assert (first.role, second.role) == ("punch", "die")
     assert (first.bought_with, second.bought_with) == ((2,), (1,))
+    assert (first.only_with, second.only_with) == (((2,),), ((1,),))
     assert (first.kind, first.price_cents, first.within_budget) == (None, None, False)
     assert first.value_cents_per_year + second.value_cents_per_year == 120 * 140
     assert first.reasons == (
@@ -190,6 +191,7 @@ def test_a_budget_takes_the_pair_that_it_pays_and_leaves_the_other_die(shop: Ses
     assert [one.value_cents_per_year for one in found.lines] == [7000, 7000, 5600]
     assert (found.spent_cents, found.value_cents_per_year) == (9000, 14_000)
     assert found.lines[0].reasons[-1] == "only with line 2 or 3"
+    assert found.lines[0].only_with == ((2,), (3,))
     assert found.lines[2].reasons[-1] == "only with line 1"
 
 

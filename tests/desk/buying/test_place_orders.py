@@ -130,6 +130,8 @@ def test_half_a_pair_is_refused(shop: Session) -> None:
     first = next(one for one in plan(shop).lines if one.bought_with)
     with pytest.raises(Refused, match="is of use only with line"):
         make_orders(shop, OrderRequest((first.rank,), supplier="North"), now=LATER)
+    both = (first.rank, *first.only_with[0])
+    assert make_orders(shop, OrderRequest(both, supplier="North"), now=LATER).orders
 
 
 def test_an_order_is_late_when_its_day_is_over(shop: Session) -> None:

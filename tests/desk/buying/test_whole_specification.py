@@ -278,6 +278,17 @@ def test_two_thicknesses_are_one_line_that_must_be_proven_for_both(shop: Session
     assert "at least 4 in by 1/4 in A36 and 4 in by 3/8 in A36" in line.text
 
 
+def test_what_was_ordered_as_proven_is_to_be_seen_on_its_own_list(shop: Session) -> None:
+    miss(shop, NOTCH)
+    miss(shop, ASKS["picket"])
+    made = order(shop)
+    notes = receive(shop, Delivery(made.card.number, place="A1"), now=LATER).notes
+    assert [str(note) for note in notes] == [
+        "line 2 was ordered as proven for 4 in by 1/4 in A36: see that the list that came with it"
+        " says so"
+    ]
+
+
 def test_what_is_on_its_way_for_thinner_plate_does_not_serve_thicker(shop: Session) -> None:
     miss(shop, NOTCH)
     order(shop)
