@@ -64,9 +64,11 @@ def command(
 
     Example: crib find hole 13/16 thru 3/8 A36 for 300
 
-    Behind the plate: edge 1-1/4, end 2, pitch 3 - from the hole's centre.
+    Behind the plate, in any order: edge 1-1/4, end 2, pitch 3 (from the hole's centre), for 300,
+    and ream for a hole that is reamed afterwards.
 
-    A hole that is reamed afterwards has the word ream behind its plate.
+    Said as at the window it reads too: 13/16 hole 3/8 plate - holes 13/16 through 3/8. What was
+    understood is shown back; what can mean two things is asked.
 
     Others: bolt 3/4 thru 1/2 A572-50 - square 1/2 thru 1/4 - slot 13/16 x 2 thru 3/8
     """
