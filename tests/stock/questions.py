@@ -114,7 +114,7 @@ def _who_has_what(session: Session, one: str, other: str) -> Any:
         holds.mark_released(session, mine)
         holds.promise(session, ledger.new_stamp(1, now=NOW), None, ids, spare=False)
     late = holds.late_holds(session, "2026-03-02")
-    return late, holds.active_holds(session), holds.tags_held_for_others(session, "")
+    return late, holds.active_holds(session)
 
 
 def _kit(session: Session, one: str, other: str) -> Any:

@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
-from typing import Any
+from functools import partial
+from typing import Any, TypeVar
 
 from crib.acts import Act, Said
-from crib.desk.answer.asked import read_asked
+from crib.desk.answer.asked import Asked, read_asked
 from crib.desk.answer.hole_methods import record_method
+from crib.desk.answer.lookup import Lookup
 from crib.desk.answer.meanwhile import workarounds
 from crib.desk.answer.near_misses import FunnelStep, all_misses, funnel, nearest
 from crib.desk.answer.order_lines import OrderLine, what_to_order
@@ -17,20 +19,20 @@ from crib.desk.answer.other_copies import with_copies
 from crib.desk.answer.rank import Candidate, deciding_line, ranked
 from crib.desk.answer.search import Search
 from crib.desk.answer.several_hits import line_to_log, planned
+from crib.desk.answer.together import look_ahead
 from crib.desk.answer.wants import remember_want
 from crib.desk.common.cautions import SHORT
-from crib.errors import CribBusy, UnknownName
+from crib.errors import CribBusy, CribError, UnknownName
 from crib.features.common.ask import Answers, Ask, Workaround
 from crib.features.common.case import Case, Circumstances
 from crib.features.common.findings import refusals
 from crib.features.common.hole_method import HoleMethod
-from crib.features.common.plate_phrase import Reading
 from crib.stock.book.people import person_id
-from crib.stock.book.settings import shop_rules
 from crib.stock.engine.session import Session
-from crib.stock.writers.holds import tags_held_for_others
 from crib.trade.metal.hole_method import known_codes
 from crib.units import System
+
+Made = TypeVar("Made")
 
 MOST_PICKS = 24
 _NOT_REMEMBERED = "not remembered as missed before it is asked as it was understood"
@@ -121,12 +123,10 @@ def find(
         AskBack: where the answer depends on an edition that was not named.
         UnknownName: for a chosen tag that is not in the crib, or a name that nobody has.
     """
-    rules = shop_rules(session)
+    lookup = Lookup(session)
     _check(session, facts or Circumstances(), by)
-    reading = Reading(rules)
-    asked = read_asked(phrase, reading, facts or Circumstances())
-    promised = tags_held_for_others(session, asked.facts.job)
-    search = Search(session, asked.ask.answers(rules, asked.facts), promised=promised)
+    asked = read_asked(phrase, lookup.reading, facts or Circumstances())
+    search = lookup.search(asked.ask, asked.facts)
     found = _with_chosen(search, chosen) if chosen else _looked_up(search)
     found = replace(found, understood=asked.understood)
     if chosen or not record:
@@ -135,6 +135,35 @@ def find(
     if found.serves or asked.free:
         return found if found.serves else replace(found, notes=(*found.notes, _NOT_REMEMBERED))
     return _remembered(session, found, by, now)
+
+
+def find_each(lookup: Lookup, asks: Sequence[tuple[str, Circumstances]]) -> list[Found | CribError]:
+    """The answers to many phrases from one shelf, in their order; reads only.
+
+    An error stands in the place of an answer where one cannot be given.
+    """
+    searches = [_or_error(partial(_search_for, lookup, *ask)) for ask in asks]
+    look_ahead([one[0] for one in searches if not isinstance(one, CribError)], misses=True)
+    return [
+        one if isinstance(one, CribError) else _or_error(partial(_answer_to, *one))
+        for one in searches
+    ]
+
+
+def _search_for(lookup: Lookup, phrase: str, facts: Circumstances) -> tuple[Search, Asked]:
+    asked = read_asked(phrase, lookup.reading, facts)
+    return lookup.search(asked.ask, asked.facts), asked
+
+
+def _answer_to(search: Search, asked: Asked) -> Found:
+    return replace(_looked_up(search), understood=asked.understood)
+
+
+def _or_error(make: Callable[[], Made]) -> Made | CribError:
+    try:
+        return make()
+    except CribError as error:
+        return error
 
 
 def _looked_up(search: Search) -> Found:

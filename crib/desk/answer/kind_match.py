@@ -10,6 +10,7 @@ from crib.features.common.findings import refusals
 from crib.features.common.tool_match import does_for, limits_of, width_range_mm
 from crib.features.common.tool_spec import ToolSpec, tool_of_spec
 from crib.features.common.tooling import Station, Tool, close_chain
+from crib.stock.queries.kind_specs import SizeAsk
 
 
 def same_kind(search: Search, wanted: ToolSpec) -> str | None:
@@ -20,6 +21,16 @@ def same_kind(search: Search, wanted: ToolSpec) -> str | None:
         if does_for(kind.spec, wanted, limits) and serves_as_well(search, kind.spec, wanted):
             return kind.name
     return None
+
+
+def kinds_ahead(wanted: Sequence[tuple[Search, ToolSpec]]) -> None:
+    """Read which kinds of the crib could be the same as some tools, for all searches at once."""
+    if wanted:
+        wanted[0][0].shelf.sized.ahead(
+            SizeAsk(spec.role, spec.shape, *width_range_mm(spec, limits_of(search.case.rules)))
+            for search, spec in wanted
+            if search.kinds_at_hand is None
+        )
 
 
 def serves_as_well(search: Search, made: ToolSpec, wanted: ToolSpec) -> bool:

@@ -14,10 +14,10 @@ from crib.features.common.findings import refusals
 from crib.features.common.order_sizes import word_for
 from crib.features.common.speech import Speech
 from crib.features.common.tooling import Tool
-from crib.stock.queries.candidates import any_pieces, count_pieces, nearest_pieces
+from crib.stock.queries.near_pieces import MOST_NEAREST
+from crib.stock.queries.tooling_terms import NeedAsk
 
 MOST_MISSES = 3
-MOST_OF_A_ROLE = 6
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,6 +36,7 @@ class FunnelStep:
 
 def all_misses(search: Search) -> list[Candidate]:
     """Every near choice with what refuses it, the nearest first."""
+    near_ahead([search])
     per_role = [_near(search, need) for need in search.needs]
     roles = [need.role for need in search.needs]
     found = [
@@ -73,10 +74,24 @@ def funnel(search: Search, misses: Sequence[Candidate]) -> list[FunnelStep]:
 
 def _near(search: Search, need: Need) -> list[Tool]:
     """Pieces of the role that fit or nearly fit, whatever their seat, place or condition."""
-    cards = any_pieces(search.session, need, search.family, MOST_OF_A_ROLE)
+    cards = search.shelf.near.of(_asked(search, need))
     if not cards:
-        cards = nearest_pieces(search.session, need, 2)
+        cards = search.shelf.nearest.of(need).few(MOST_NEAREST)
     return search.tools(cards)
+
+
+def near_ahead(searches: Sequence[Search]) -> None:
+    """Read what near misses and the funnels of some searches of one shelf are made of."""
+    asked = [_asked(search, need) for search in searches for need in search.needs]
+    if asked:
+        shelf = searches[0].shelf
+        shelf.near.ahead(asked)
+        shelf.nearest.ahead(one.need for one in asked)
+        shelf.steps.ahead(asked)
+
+
+def _asked(search: Search, need: Need) -> NeedAsk:
+    return NeedAsk(need, search.family)
 
 
 def _one_role(search: Search, per_role: Sequence[Sequence[Tool]]) -> Iterator[Candidate]:
@@ -100,19 +115,22 @@ def _distance(search: Search, one: Candidate) -> tuple[Any, ...]:
 
 
 def _steps_of(search: Search, need: Need, say: Speech) -> list[FunnelStep]:
+    counted = search.shelf.steps.of(_asked(search, need))
     labels = {
-        "role": f"{word_for(need.role, 2)} in the crib",
-        "shape": f"of them {_sort(need)}",
-        "width": "of that width" if need.shape in ("rectangle", "obround") else need.text,
-        "size": "of that length",
-        "at hand": "sound and at hand",
+        "role": (f"{word_for(need.role, 2)} in the crib", counted.role),
+        "shape": (f"of them {_sort(need)}", counted.shape),
+        "width": (
+            "of that width" if need.shape in ("rectangle", "obround") else need.text,
+            counted.width,
+        ),
+        "size": ("of that length", counted.size),
+        "at hand": ("sound and at hand", counted.at_hand),
     }
     one_size = need.shape not in ("rectangle", "obround")
     steps: list[FunnelStep] = []
-    for step, label in labels.items():
+    for step, (label, left) in labels.items():
         if step == "size" and one_size:
             continue
-        left = count_pieces(search.session, need, step, search.family)
         failed = "" if left else _why_none(search, need, step, say)
         steps.append(FunnelStep(need.role, label, left, failed))
         if not left:
@@ -134,7 +152,7 @@ def _why_none(search: Search, need: Need, step: str, say: Speech) -> str:
         return f"no {_sort(need)} {word_for(need.role)}"
     if step == "at hand":
         return "broken, locked, lost, away, or kept for another material"
-    tools = search.tools(nearest_pieces(search.session, need, 1))
+    tools = search.tools(search.shelf.nearest.of(need).few(1))
     if not tools:
         return "none sound near it"
     sizes = [tool.long_mm if step == "size" else tool.width_mm for tool in tools]

@@ -13,7 +13,7 @@ from functools import cache, partial
 from itertools import islice, product
 from typing import Any
 
-from crib.desk.answer.kind_match import same_kind
+from crib.desk.answer.kind_match import kinds_ahead, same_kind
 from crib.desk.answer.rank import Candidate
 from crib.desk.answer.search import Search
 from crib.features.common.ask import Need
@@ -63,7 +63,7 @@ def what_to_order(search: Search) -> tuple[list[OrderLine], str]:
     """
     if not search.needs:
         return [], ""
-    offers = list(_offers(search))
+    offers = offers_of(search)
     if not offers:
         return [], "no station and seat in service that a tool could be ordered for"
     kinds = _kinds(search)
@@ -77,7 +77,7 @@ def what_to_order(search: Search) -> tuple[list[OrderLine], str]:
 
 def ways_to_order(search: Search, most: int) -> list[list[OrderLine]]:
     """The order lines of the best sets that would serve, none of which orders all of another."""
-    offers = [one for one in _offers(search) if not refusals(one.findings)] if search.needs else []
+    offers = [one for one in offers_of(search) if not refusals(one.findings)]
     kinds = _kinds(search)
     found: list[list[OrderLine]] = []
     seen: list[frozenset[Hashable]] = []
@@ -95,8 +95,28 @@ def ways_to_order(search: Search, most: int) -> list[list[OrderLine]]:
     return found
 
 
-def _offers(search: Search) -> Iterator[Candidate]:
+def offers_of(search: Search) -> list[Candidate]:
     """Every set with something to order in it, judged."""
+    return search.once(_judged_offers)
+
+
+def _judged_offers(search: Search) -> list[Candidate]:
+    return list(_offers(search)) if search.needs else []
+
+
+def specs_to_order(search: Search) -> list[ToolSpec]:
+    """The tools that the offers which no rule refuses would order, each once."""
+    tools = {
+        tool: None
+        for one in offers_of(search)
+        if not refusals(one.findings)
+        for tool in one.tools
+        if tool.to_order
+    }
+    return list(dict.fromkeys(spec_of_tool(tool) for tool in tools))
+
+
+def _offers(search: Search) -> Iterator[Candidate]:
     at_hand = {need.role: _at_hand(search, need) for need in search.needs}
     for station in search.stations:
         seats = _seats_of(search, station)
@@ -148,6 +168,7 @@ def _at_hand(search: Search, need: Need) -> list[Tool]:
 
 def _kinds(search: Search) -> SameKind:
     """The kind that is the same as a tool to order, looked up once for each."""
+    kinds_ahead([(search, spec) for spec in specs_to_order(search)])
     return cache(partial(same_kind, search))
 
 

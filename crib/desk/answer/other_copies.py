@@ -10,7 +10,6 @@ from crib.desk.answer.search import Search
 from crib.features.common.copy_choice import judge_copies
 from crib.features.common.findings import Finding, refusals
 from crib.features.common.tooling import Tool
-from crib.stock.queries.candidates import KindRow, usable_pieces
 
 
 def with_copies(search: Search, picks: Sequence[Candidate]) -> list[Candidate]:
@@ -38,8 +37,7 @@ def _said(search: Search, tool: Tool, severity_each: float) -> Finding | None:
 
 def _others(search: Search, tool: Tool, severity_each: float) -> list[Tool]:
     """Copies of the same kind that could be taken in its place; measured ones are not alike."""
-    kind = KindRow(tool.kind_id, tool.kind, None, tool.width_mm, tool.long_mm, 0.0)
-    cards = usable_pieces(search.session, kind, search.family, search.wanted(tool.role))
+    cards = search.shelf.usable.of(search.asked_of(tool.kind_id, tool.role))
     return [
         copy
         for copy in search.tools(cards)

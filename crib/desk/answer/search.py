@@ -9,44 +9,22 @@ can hide an answer.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from copy import copy
 from dataclasses import dataclass, field, replace
-from functools import cached_property
 from itertools import islice, product
+from typing import Any, TypeVar
 
 from crib.desk.answer.rank import Candidate
-from crib.desk.common.tool_cards import tool_of
+from crib.desk.answer.shelf_view import Group, ShelfView, read_ahead
 from crib.errors import Refused
 from crib.features.common.ask import Answers, Ask, Need
 from crib.features.common.case import Case
 from crib.features.common.findings import Finding, cautions, refusals
-from crib.features.common.tool_spec import ToolSpec
-from crib.features.common.tooling import (
-    Adapter,
-    EnvelopeRow,
-    Seat,
-    Station,
-    Tool,
-    ToolingSet,
-    close_chain,
-)
-from crib.stock.engine.session import Session
-from crib.stock.queries.candidates import (
-    KindRow,
-    Wanted,
-    adapters_at_hand,
-    envelopes_of_kinds,
-    kinds_for,
-    measured_pieces,
-    mounted_at_stations,
-    mounted_pieces,
-    seats_by_name,
-    stations_doing,
-    usable_pieces,
-)
-from crib.stock.queries.kind_specs import Declared, KindSpec, kinds_of_size
-from crib.stock.queries.pieces import PieceCard, pieces_named
+from crib.features.common.tooling import Adapter, Station, Tool, ToolingSet, close_chain
+from crib.stock.queries.pieces import pieces_named
+
+Made = TypeVar("Made")
 
 ENOUGH_CLEAN, ENOUGH = 6, 24
 """After this many designs of the second role serve without a caution, or at all, the rest could
@@ -59,101 +37,21 @@ LEAST_CLEAN, MOST_FOUND = 2, 600
 """With so many answers in hand, a few clean designs are enough: a shop with many seats and stations
 has dozens of ways to mount one pair."""
 
-MOST_MEASURED = 8
-"""Measured pieces of each sort that are looked at first; the rest only when nothing is clean."""
-
-Group = list[Tool]
-KindsOfSize = Callable[[ToolSpec, tuple[float, float]], Sequence[KindSpec]]
-"""The kinds of a role and shape whose width is within limits [mm]."""
-
 
 @dataclass
-class Search:
-    """Everything one search looks at; ``promised`` tags are a caution, each with its words.
+class Search(ShelfView):
+    """Everything one search looks at; ``promised`` tags are a caution, each with its words."""
 
-    Who has all kinds in hand gives them as ``kinds_at_hand``, so that they are not read again.
-    """
-
-    session: Session
-    answers: Answers[Ask, Case]
-    stations: list[Station] = field(init=False)
-    seats: dict[str, Seat] = field(init=False)
-    adapters: tuple[Adapter, ...] = field(init=False)
-    named: dict[str, Group] = field(init=False, default_factory=dict)
-    most_measured: int = -1
     promised: Mapping[str, str] = field(default_factory=dict)
-    kinds_at_hand: KindsOfSize | None = None
     _said: dict[tuple[object, float], list[Finding]] = field(init=False, default_factory=dict)
+    _made: dict[object, Any] = field(init=False, default_factory=dict)
 
-    def __post_init__(self) -> None:
-        """Read the stations, seats and adapters."""
-        every = stations_doing(self.session, self.ask.work)
-        self.stations = [station for station in every if station.in_service]
-        self.seats = seats_by_name(self.session)
-        self.adapters = adapters_at_hand(self.session, self.family)
-
-    @property
-    def ask(self) -> Ask:
-        """What is asked for."""
-        return self.answers.ask
-
-    @property
-    def case(self) -> Case:
-        """The plate, the shop's rules and the job's circumstances."""
-        return self.answers.case
-
-    @cached_property
-    def needs(self) -> tuple[Need, ...]:
-        """The roles that the ask needs, the leading one first."""
-        return self.answers.needs()
-
-    @property
-    def family(self) -> str:
-        """The family of the material that is worked."""
-        return self.case.plate.material.family
-
-    def wanted(self, role: str) -> Wanted:
-        """What pieces of a role should be like, the wear of the whole job included."""
-        each, quantity, number = 0.0, self.case.facts.quantity, self.case.rules.number
-        if quantity > 1 and self.stations:
-            each = self.answers.severity_each(ToolingSet({}, self.stations[0]), role)
-        return Wanted(
-            number("wear.interval_strokes"), each * quantity, number("grind.most_total_mm")
-        )
-
-    def reachable_seats(self) -> set[str]:
-        """Seats that some station accepts, itself or through an adapter at hand."""
-        direct = {seat for station in self.stations for seat in station.seats}
-        return direct | {adapter.presents for adapter in self.adapters if adapter.fits in direct}
-
-    def tools(self, cards: Iterable[PieceCard]) -> list[Tool]:
-        """Cards as the rules see them."""
-        return [
-            tool_of(card, self.seats, self.case.rules, self.envelopes.get(card.kind_id, ()))
-            for card in cards
-        ]
-
-    @cached_property
-    def envelopes(self) -> dict[int, list[EnvelopeRow]]:
-        """What kinds are proven for."""
-        return envelopes_of_kinds(self.session)
-
-    def kinds_of_size(self, wanted: ToolSpec, widths_mm: tuple[float, float]) -> Sequence[KindSpec]:
-        """The kinds of a role and shape whose width is within limits [mm]."""
-        if self.kinds_at_hand is not None:
-            return self.kinds_at_hand(wanted, widths_mm)
-        declared = Declared(self.seats, self.envelopes)
-        return kinds_of_size(self.session, declared, wanted, widths_mm)
-
-    @cached_property
-    def mounted(self) -> dict[int, Tool]:
-        """What the ask wants mounted at the station itself, by station; of two the worse."""
-        need = self.answers.mounted_need
-        if need is None:
-            return {}
-        tools = self.tools(mounted_at_stations(self.session, *need))
-        worst_last = sorted(tools, key=lambda tool: (tool.condition != "sound", tool.used))
-        return {tool.station_id: tool for tool in worst_last if tool.station_id is not None}
+    def once(self, make: Callable[[Search], Made]) -> Made:
+        """What a step makes of this search, made but once."""
+        if make not in self._made:
+            self._made[make] = make(self)
+        made: Made = self._made[make]
+        return made
 
     def on_smaller(self, answers: Answers[Ask, Case]) -> Search:
         """A search of the same shelf for another ask of the same work, such as one hit of a plan.
@@ -163,21 +61,36 @@ class Search:
         smaller = copy(self)
         for worked_out in ("needs", "mounted"):
             vars(smaller).pop(worked_out, None)
-        smaller.answers, smaller.named = answers, {}
-        smaller.most_measured, smaller._said = -1, {}
+        smaller.answers, smaller.named, smaller.every_measured = answers, {}, True
+        smaller._said, smaller._made = {}, {}
         return smaller
 
     def candidates(self) -> list[Candidate]:
         """Every choice that no rule refuses."""
+        return self._looked_for() if self.named else self.once(Search._looked_for)
+
+    def _looked_for(self) -> list[Candidate]:
+        picks = self.first_look()
+        if not self.needs or any(not cautions(pick.findings) for pick in picks):
+            return picks
+        saw_all = all(self.shelf.saw_all_measured(self.asked(need)) for need in self.needs)
+        self.every_measured = True
+        if saw_all:
+            return picks
+        read_ahead([(self, need) for need in self.needs])
+        return self._combined()
+
+    def first_look(self) -> list[Candidate]:
+        """The choices with only those measured pieces that could come first."""
+        return self._combined_few() if self.named else self.once(Search._combined_few)
+
+    def _combined_few(self) -> list[Candidate]:
         if not self.needs:
             every = [self.judged({}, station) for station in self.stations]
             return [pick for pick in every if not refusals(pick.findings)]
-        self.most_measured = MOST_MEASURED
-        picks = self._combined()
-        if all(cautions(pick.findings) for pick in picks):
-            self.most_measured = -1
-            picks = self._combined()
-        return picks
+        self.every_measured = False
+        read_ahead([(self, need) for need in self.needs])
+        return self._combined()
 
     def _combined(self) -> list[Candidate]:
         """Every set that serves, from the groups as they are wanted."""
@@ -228,7 +141,7 @@ class Search:
         named: dict[str, Group] = {}
         roles = [need.role for need in self.needs]
         takes = " and ".join(roles) or "nothing from the shelf"
-        cards = {card.tag: card for card in pieces_named(self.session, tags)}
+        cards = {card.tag: card for card in pieces_named(self.shelf.session, tags)}
         for tool in self.tools(cards.values()):
             if tool.role not in roles:
                 message = f"{tool.tag} is a {tool.role}; this ask takes {takes}"
@@ -345,41 +258,6 @@ class Search:
         else:
             yield from product(*(self.groups(need) for need in needs))
 
-    def groups(self, need: Need) -> Iterator[Group]:
-        """Pieces alike in design, in the order in which they could come first.
-
-        Measured pieces are grouped by their measure, the others by their kind, read when wanted.
-        A role for which a person named pieces has those and no others.
-        """
-        if need.role in self.named:
-            yield from ([tool] for tool in self.named[need.role])
-            return
-        reachable, wanted = self.reachable_seats(), self.wanted(need.role)
-        measured: dict[tuple[object, ...], Group] = {}
-        for tool in self.tools(self._measured(need, wanted)):
-            if tool.seat and tool.seat.name in reachable:
-                measured.setdefault(tool.design, []).append(tool)
-        mounted: dict[int, Group] = {}
-        for tool in self.tools(mounted_pieces(self.session, need, self.family, wanted)):
-            mounted.setdefault(tool.kind_id, []).append(tool)
-        sources: list[tuple[tuple[bool, float], KindRow | Group]] = [
-            (_turn(any(tool.station_id for tool in group), need, group[0].width_mm), group)
-            for group in measured.values()
-        ]
-        for kind in kinds_for(self.session, need, reachable):
-            sources.append((_turn(kind.id in mounted, need, kind.width_mm), kind))
-        for _turn_of_it, source in sorted(sources, key=lambda turn: turn[0]):
-            if isinstance(source, list):
-                yield source
-                continue
-            tools = self.tools(usable_pieces(self.session, source, self.family, wanted))
-            tools += mounted.get(source.id, [])
-            if tools:
-                yield list({tool.tag: tool for tool in tools}.values())
-
-    def _measured(self, need: Need, wanted: Wanted) -> list[PieceCard]:
-        return measured_pieces(self.session, need, self.family, wanted, self.most_measured)
-
     def _beside_order(
         self, tool: Tool, tooling: ToolingSet, said: Sequence[Finding]
     ) -> tuple[int, bool, bool, int, int, str]:
@@ -392,7 +270,3 @@ class Search:
             -tool.strokes_total,
             tool.tag,
         )
-
-
-def _turn(mounted: bool, need: Need, width_mm: float) -> tuple[bool, float]:
-    return not mounted, round(abs(width_mm - need.aim_width_mm), 2)

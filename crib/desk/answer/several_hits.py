@@ -16,6 +16,7 @@ from math import ceil
 from crib.acts import Act, act
 from crib.desk.answer.rank import Candidate, ranked
 from crib.desk.answer.search import Search
+from crib.desk.answer.shelf_view import read_ahead
 from crib.features.common.ask import Ask, Hit, HitPlan
 from crib.features.common.case import Case
 from crib.features.common.findings import Finding, cautions, refusals
@@ -24,6 +25,8 @@ from crib.trade.shop.shop_rules import Rules
 
 MOST_OF_A_NEED = 8
 """Smaller designs of one shape that are tried."""
+MOST_AHEAD = 3 * MOST_OF_A_NEED
+"""Kinds of which pieces are read for that: some have none at hand."""
 MOST_OF_A_PLAN = 3
 
 
@@ -32,11 +35,11 @@ def planned(search: Search) -> tuple[list[Candidate], list[Candidate]]:
 
     The plans come the best first, so the first whose pairs serve without a caution ends the search.
     """
-    whole = search.answers.feature_findings
-    plans = [
-        replace(plan, findings=(*plan.findings, *whole))
-        for plan in search.answers.several_hits.plans(_smaller(search))
-    ]
+    return search.once(_planned)
+
+
+def _planned(search: Search) -> tuple[list[Candidate], list[Candidate]]:
+    plans = hit_plans(search)
     pairs, picks = _Pairs(search), list[Candidate]()
     for plan in plans:
         if not refusals(plan.findings):
@@ -47,6 +50,31 @@ def planned(search: Search) -> tuple[list[Candidate], list[Candidate]]:
         return _each_once(picks), []
     bad = [_refused(pairs, plan) for plan in plans if refusals(plan.findings)]
     return [], [pick for pick in bad if pick is not None]
+
+
+def hit_plans(search: Search) -> list[HitPlan]:
+    """The ways to make the feature in several hits with smaller tools, the best first."""
+    return search.once(_hit_plans)
+
+
+def _hit_plans(search: Search) -> list[HitPlan]:
+    read_ahead([(search, need) for need in search.answers.several_hits.needs()], MOST_AHEAD)
+    whole, smaller = search.answers.feature_findings, _smaller(search)
+    return [
+        replace(plan, findings=(*plan.findings, *whole))
+        for plan in search.answers.several_hits.plans(smaller)
+    ]
+
+
+def pair_searches(search: Search) -> list[Search]:
+    """The searches for the pairs that could make the hits of any plan."""
+    pairs = _Pairs(search)
+    wanted = [
+        pairs.search_of(plan, pair) for plan in hit_plans(search) for pair in range(len(plan.asks))
+    ]
+    for pair in wanted:
+        pair.every_measured = False
+    return wanted
 
 
 def _each_once(picks: Sequence[Candidate]) -> list[Candidate]:
@@ -76,14 +104,22 @@ class _Pairs:
 
     def of(self, plan: HitPlan, pair: int) -> list[Candidate]:
         """The pairs that could make a plan's hits of one tool, the best first."""
-        ask = plan.asks[pair]
+        key = (plan.asks[pair], self._hits(plan, pair))
+        if key not in self._found:
+            smaller = self.search_of(plan, pair)
+            self._found[key] = ranked(smaller.candidates(), smaller.case)
+        return self._found[key]
+
+    def search_of(self, plan: HitPlan, pair: int) -> Search:
+        """The search for a pair that could make a plan's hits of one tool."""
         rules, facts = self.search.case.rules, self.search.case.facts
-        hits = ceil(_weight(plan.of_pair(pair), rules))
-        if (ask, hits) not in self._found:
-            answers = ask.answers(rules, replace(facts, quantity=facts.quantity * hits))
-            pairs = self.search.on_smaller(answers).candidates()
-            self._found[ask, hits] = ranked(pairs, answers.case)
-        return self._found[ask, hits]
+        quantity = facts.quantity * self._hits(plan, pair)
+        return self.search.on_smaller(
+            plan.asks[pair].answers(rules, replace(facts, quantity=quantity))
+        )
+
+    def _hits(self, plan: HitPlan, pair: int) -> int:
+        return ceil(_weight(plan.of_pair(pair), self.search.case.rules))
 
 
 def _picks(pairs: _Pairs, plan: HitPlan) -> Iterator[Candidate]:

@@ -135,7 +135,7 @@ def plan_buying(
     _check(budget_cents, by, today)
     shop = read_shop(session, today, also=why)
     board = Board(shop)
-    notes = add_wants(session, board)
+    notes = add_wants(board)
     add_needs(board)
     brake(board)
     task = task_of(board, by)

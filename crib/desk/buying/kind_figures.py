@@ -12,6 +12,7 @@ from crib.acts import Said
 from crib.features.common.tooling import Seat
 from crib.stock.queries.buying import BundleRow, LeadSeen
 from crib.stock.queries.demand import KindStock, KindUse, Nameplate, OfferRow, OpenOrder, WantRow
+from crib.stock.queries.tool_shelf import ToolShelf
 from crib.trade.shop.shop_rules import Rules
 from crib.units import format_money
 
@@ -162,6 +163,7 @@ class Shop:
     seats: Mapping[str, Seat]
     nameplates: Mapping[str, list[Nameplate]]
     index: KindIndex
+    shelf: ToolShelf
     bundles: tuple[BundleRow, ...] = ()
     seen: Mapping[str, LeadSeen] = field(default_factory=dict)
     in_hand: frozenset[str] = frozenset()

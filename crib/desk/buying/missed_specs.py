@@ -13,7 +13,7 @@ from crib.desk.buying.drafts import Board
 from crib.features.common.ask import Need
 from crib.features.common.tool_spec import ToolSpec, tool_of_spec
 from crib.features.common.tooling import Seat, Station, Tool, ToolingSet
-from crib.stock.queries.candidates import measured_pieces
+from crib.stock.queries.tooling_terms import NeedAsk
 from crib.trade.common.verdicts import exceeds
 
 _PAIR = ("punch", "die")
@@ -116,7 +116,7 @@ def _keyed_as(lone: ToolSpec, partners: Sequence[ToolSpec]) -> ToolSpec:
 
 def _is_measured(search: Search, need: Need, lone: ToolSpec) -> bool:
     """Whether a piece that was measured goes with one half of a pair."""
-    measured = measured_pieces(search.session, need, search.family)
+    measured = search.shelf.measured(NeedAsk(need, search.family), every=True)
     return any(card.seat == lone.seat_name for card in measured)
 
 

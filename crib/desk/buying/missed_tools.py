@@ -10,6 +10,7 @@ from crib.acts import Said, act, saying
 from crib.desk.answer.kind_match import is_served, serves_as_well
 from crib.desk.answer.order_lines import ways_to_order
 from crib.desk.answer.search import Search
+from crib.desk.answer.together import measured_ahead, offers_ahead
 from crib.desk.answer.wants import MissedTool, read_missing
 from crib.desk.buying.drafts import Board, Draft, Serves, Wish
 from crib.desk.buying.missed_specs import as_of_today, too_small, whole_set
@@ -21,7 +22,6 @@ from crib.features.common.plate_phrase import Reading
 from crib.features.common.tool_match import is_listed
 from crib.features.common.tool_spec import ONE_SIZE, ToolSpec
 from crib.features.registry import read_phrase
-from crib.stock.engine.session import Session
 from crib.stock.queries.demand import WantRow
 
 MOST_LOOKED_AT, MOST_WAYS = 40, 4
@@ -37,25 +37,35 @@ Way = list[tuple[Draft, MissedTool]]
 class Shelf:
     """The board with what its wants are looked up in; one reading of a sort of station for all."""
 
-    session: Session
     board: Board
-    searches: dict[tuple[str, str], Search] = field(default_factory=dict)
+    searches: dict[tuple[Ask, int], Search] = field(default_factory=dict)
 
     def search(self, ask: Ask, quantity: int) -> Search:
         """The shelf as an ask sees it."""
-        answers = ask.answers(self.board.shop.rules, Circumstances(quantity=quantity))
-        key = (ask.work, ask.plate.material.family)
-        if key not in self.searches:
-            kinds = self.board.kinds_of_size
-            self.searches[key] = Search(self.session, answers, kinds_at_hand=kinds)
-        return self.searches[key].on_smaller(answers)
+        if (ask, quantity) not in self.searches:
+            shop, kinds = self.board.shop, self.board.kinds_of_size
+            answers = ask.answers(shop.rules, Circumstances(quantity=quantity))
+            self.searches[ask, quantity] = Search(shop.shelf, answers, kinds_at_hand=kinds)
+        return self.searches[ask, quantity]
+
+    def look_ahead(self, wants: Sequence[WantRow]) -> None:
+        """Read what is looked up of wants, and of some in every way, for all of them at once."""
+        searches = {
+            id(want): self.search(ask, want.quantity)
+            for want in self.board.shop.wants
+            if read_missing(want.missing) and (ask := _read_ask(self.board, want)) is not None
+        }
+        measured_ahead(list(searches.values()))
+        offers_ahead([searches[id(want)] for want in wants if id(want) in searches])
 
 
-def add_wants(session: Session, board: Board) -> list[Said]:
+def add_wants(board: Board) -> list[Said]:
     """Put every open want on the board. Returns what is to be said of wants that need nothing."""
     notes: list[Said] = []
-    shelf = Shelf(session, board)
-    look_at = {id(one) for one in _weightiest(board.shop.wants)}
+    shelf = Shelf(board)
+    weightiest = _weightiest(board.shop.wants)
+    shelf.look_ahead(weightiest)
+    look_at = {id(one) for one in weightiest}
     for want in board.shop.wants:
         note = _add(shelf, want, id(want) in look_at)
         if note:

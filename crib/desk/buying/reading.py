@@ -8,6 +8,7 @@ from datetime import date, datetime, time, timedelta
 from statistics import mean
 
 from crib.acts import Said
+from crib.desk.answer.lookup import Lookup
 from crib.desk.buying.kind_figures import (
     GONE_DAYS,
     Figures,
@@ -30,7 +31,6 @@ from crib.stock.queries.buying import (
     lead_times_seen,
     weighted_by_month,
 )
-from crib.stock.queries.candidates import seats_by_name
 from crib.stock.queries.demand import (
     KindStock,
     KindUse,
@@ -79,7 +79,8 @@ def read_shop(session: Session, today: date, also: str = "") -> Shop:
     read = _read(session, rules, today, orders, ahead)
     every = [_figures(one, read) for one in kinds_with_stock(session)]
     figures = _used(session, every, rules, today, also)
-    planned, more = planned_asks(session, today)
+    lookup = Lookup(session, rules)
+    planned, more = planned_asks(lookup, today)
     return Shop(
         rules,
         today,
@@ -87,9 +88,10 @@ def read_shop(session: Session, today: date, also: str = "") -> Shop:
         read.offers,
         orders,
         (*open_wants(session), *planned),
-        seats_by_name(session),
+        lookup.shelf.seats,
         nameplates_by_seat(session),
         KindIndex(figures),
+        lookup.shelf,
         tuple(bundles(session)),
         read.seen,
         jobs_in_hand(session),

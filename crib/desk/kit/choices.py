@@ -10,11 +10,11 @@ from crib.features.common.pair_wear import on_role
 from crib.features.common.tooling import SIDE_OF_ROLE
 from crib.stock.book.settings import shop_rules
 from crib.stock.engine.session import Session
-from crib.stock.queries.candidates import adapters_at_hand
 from crib.stock.queries.jobs import JobCard, RunCard, job_called, runs_of, runs_of_pieces
 from crib.stock.queries.kind_copies import copies_at_hand
 from crib.stock.queries.pieces import PieceCard, pieces_by_ids, pieces_by_tags
 from crib.stock.queries.places import adapters_among, station_card
+from crib.stock.queries.stations import adapters_at_hand
 from crib.stock.writers.holds import ACTIVE, HoldCard, hold_of_pieces, holds_of_job
 from crib.trade.common.verdicts import exceeds
 from crib.trade.shop.shop_rules import Rules
@@ -222,7 +222,7 @@ class Wishes:
         families = self.families(runs)
         copies = [
             one
-            for one in copies_at_hand(self.session, card.kind_id)
+            for one in copies_at_hand(self.session, [card.kind_id])[0]
             if one.id not in self._used and self._alike(one, card) and self._has_edge(one)
             if one.dedicated_to == "" or set(families) == {one.dedicated_to}
         ]

@@ -8,6 +8,7 @@ from datetime import datetime
 from pathlib import Path
 
 from crib.acts import Confirmed, Said, act, saying
+from crib.desk.answer.lookup import Lookup
 from crib.desk.common.acting import read_day, today_of
 from crib.desk.parts.read_parts import ReadRequest, read_parts
 from crib.desk.plan.drawing_checks import Drawings, Told
@@ -23,13 +24,12 @@ from crib.desk.plan.share_parts import Assigned, Minutes, chunks_of, share_out
 from crib.desk.plan.task_order import SECONDS, Ordered, order_tasks
 from crib.desk.plan.tasks import magazines_of, tasks_of
 from crib.errors import BadInput
-from crib.stock.book.settings import shop_rules
 from crib.stock.engine.session import Session
 from crib.stock.queries.jobs import job_called, lines_of, open_jobs
 from crib.stock.queries.jobs import runs_of as kept_runs
 from crib.stock.queries.shop_names import machine_called
 from crib.stock.queries.strokes import mounted_pieces
-from crib.stock.writers.holds import active_holds
+from crib.stock.writers.holds import HoldCard
 from crib.trade.shop.shop_rules import Rules
 
 _HELD = ("punch", "die", "set", "brake_tool")
@@ -68,14 +68,23 @@ class PlanRequest:
 class _Desk:
     """What is worked out on the way to a plan."""
 
-    session: Session
-    rules: Rules
+    lookup: Lookup
     request: PlanRequest
     phrases: Phrases
     drawings: Drawings
     notes: list[Said] = field(default_factory=list)
     told: list[Told] = field(default_factory=list)
     promised: dict[str, str] = field(default_factory=dict)
+
+    @property
+    def session(self) -> Session:
+        """The crib."""
+        return self.lookup.session
+
+    @property
+    def rules(self) -> Rules:
+        """The shop's rules."""
+        return self.lookup.rules
 
 
 def make_plan(session: Session, request: PlanRequest, now: datetime | None = None) -> Plan:
@@ -86,15 +95,15 @@ def make_plan(session: Session, request: PlanRequest, now: datetime | None = Non
         UnknownName: for a job or machine that is not there.
         AskBack: when strokes of the job's earlier plan are logged.
     """
-    rules = shop_rules(session)
-    desk = _Desk(session, rules, request, Phrases(rules), Drawings(rules))
+    lookup = Lookup(session)
+    rules = lookup.rules
+    desk = _Desk(lookup, request, Phrases(rules), Drawings(rules))
     _check(desk)
     jobs = sorted(_jobs(desk), key=lambda one: one.turn)
     jobs, desk.told = desk.drawings.judge(jobs)
-    desk.promised = _promised(session, jobs)
-    shelf = Shelf(session, desk.phrases, desk.request.machine, desk.promised)
-    variants = Variants(session, desk.promised)
-    served = {phrase: variants.of(one) for phrase, one in look_up(shelf, jobs).items()}
+    desk.promised = _promised(lookup.holds, jobs)
+    shelf = Shelf(lookup, desk.phrases, desk.request.machine, desk.promised)
+    served = Variants(lookup.shelf, desk.promised).of_each(look_up(shelf, jobs))
     jobs, out_of_reach = desk.drawings.within_reach(jobs, _options(served))
     desk.told += out_of_reach
     plan = _planned(desk, jobs, served)
@@ -183,7 +192,15 @@ def _planned(desk: _Desk, jobs: Sequence[PlanJob], served: dict[str, Served]) ->
     )
     used = {tag for one in assigned for option in one.options.values() for tag in option.tags}
     desk.notes += [f"{tag} is {desk.promised[tag]}" for tag in sorted(used & set(desk.promised))]
-    copies = Copies(desk.session, used | set(desk.promised), desk.rules.number("size.tolerance_mm"))
+    desk.lookup.shelf.copies.ahead(
+        tool.kind_id
+        for one in assigned
+        for option in one.options.values()
+        for tool in option.candidate.tools
+    )
+    copies = Copies(
+        desk.lookup.shelf, used | set(desk.promised), desk.rules.number("size.tolerance_mm")
+    )
     runs, gives_out = runs_of(ordered, magazines, served, copies)
     told = [*desk.told, *_reached(desk, assigned)]
     return _plan(desk, jobs, served, ordered, runs, gives_out, told)
@@ -220,13 +237,11 @@ def _options(served: dict[str, Served]) -> dict[str, list[Option]]:
     }
 
 
-def _promised(session: Session, jobs: Sequence[PlanJob]) -> dict[str, str]:
+def _promised(holds: Sequence[HoldCard], jobs: Sequence[PlanJob]) -> dict[str, str]:
     """The pieces that are promised or out to others than these jobs, with the words for it."""
     own = {job.name.casefold() for job in jobs}
     return {
-        hold.tag: hold.words
-        for hold in active_holds(session)
-        if hold.job is None or hold.job.casefold() not in own
+        hold.tag: hold.words for hold in holds if hold.job is None or hold.job.casefold() not in own
     }
 
 

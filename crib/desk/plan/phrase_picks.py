@@ -14,15 +14,16 @@ from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 
-from crib.desk.answer.find import Found, find
+from crib.desk.answer.find import Found, find_each
+from crib.desk.answer.lookup import Lookup
 from crib.desk.answer.rank import Candidate, ranked
 from crib.desk.answer.search import Search
 from crib.desk.answer.several_hits import planned
+from crib.desk.answer.together import look_ahead
 from crib.desk.plan.planned_parts import Phrases, PlanJob
 from crib.features.common.case import Plate
 from crib.features.common.findings import cautions
 from crib.features.common.tooling import Station, Tool
-from crib.stock.engine.session import Session
 
 MOST_OPTIONS = 24
 """Answers to one phrase at one machine that are looked at."""
@@ -124,7 +125,7 @@ class Served:
 class Shelf:
     """What is looked at: one machine or all, and the pieces that are promised to other jobs."""
 
-    session: Session
+    lookup: Lookup
     phrases: Phrases
     machine: str = ""
     promised: Collection[str] = ()
@@ -137,23 +138,40 @@ def look_up(shelf: Shelf, jobs: Sequence[PlanJob]) -> dict[str, Served]:
         for part in job.parts:
             for feature in part.features:
                 wanted[feature.phrase] += feature.each * part.pieces
-    return {phrase: _served(shelf, phrase, count) for phrase, count in wanted.items()}
+    searches = {phrase: _search(shelf, phrase, count) for phrase, count in wanted.items()}
+    look_ahead(list(searches.values()), misses=False)
+    served = {phrase: _served(shelf, phrase, search) for phrase, search in searches.items()}
+    return served | _missing(shelf, [one for one in served.values() if not one.at])
 
 
-def _served(shelf: Shelf, phrase: str, count: int) -> Served:
-    ask = shelf.phrases.asks[phrase]
+def _search(shelf: Shelf, phrase: str, count: int) -> Search:
     facts = replace(shelf.phrases.facts[phrase], quantity=count)
-    search = Search(shelf.session, ask.answers(shelf.phrases.rules, facts))
+    answers = shelf.phrases.asks[phrase].answers(shelf.phrases.rules, facts)
+    search = Search(shelf.lookup.shelf, answers)
     if shelf.machine:
         at_machine = [place for place in search.stations if place.machine == shelf.machine]
         search.stations = at_machine
+    return search
+
+
+def _missing(shelf: Shelf, unserved: Sequence[Served]) -> dict[str, Served]:
+    """What is missing for the phrases that nothing serves."""
+    asks = [(one.phrase, one.search.case.facts) for one in unserved]
+    missing = {}
+    for one, answer in zip(unserved, find_each(shelf.lookup, asks), strict=True):
+        if not isinstance(answer, Found):
+            raise answer
+        missing[one.phrase] = replace(one, missing=answer)
+    return missing
+
+
+def _served(shelf: Shelf, phrase: str, search: Search) -> Served:
     picks = ranked(search.candidates(), search.case)
     if not picks:
         picks = ranked(planned(search)[0], search.case)
     # What is promised to another job is taken only where nothing else would do, and said.
     free = [pick for pick in picks if not {tool.tag for tool in pick.tools} & set(shelf.promised)]
-    missing = None if picks else find(shelf.session, phrase, facts, record=False)
-    return Served(phrase, search, _by_machine(free or picks), missing)
+    return Served(phrase, search, _by_machine(free or picks))
 
 
 def _by_machine(picks: Sequence[Candidate]) -> dict[str, tuple[Option, ...]]:

@@ -6,14 +6,13 @@ and the crib has a second die, the second machine must be offered it.
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator
+from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass, field, replace
 
 from crib.desk.plan.phrase_picks import Option, Served, heavy_cautions
 from crib.features.common.findings import refusals
 from crib.features.common.tooling import Tool
-from crib.stock.engine.session import Session
-from crib.stock.queries.kind_copies import copies_at_hand
+from crib.stock.queries.tool_shelf import ToolShelf
 
 MOST_VARIED = 4
 """Answers at one machine that are tried with other copies, and copies that are tried."""
@@ -23,9 +22,21 @@ MOST_VARIED = 4
 class Variants:
     """Other copies by kind, read once; those that are promised to other jobs are left alone."""
 
-    session: Session
+    shelf: ToolShelf
     promised: Collection[str] = ()
     _by_kind: dict[int, list[Tool]] = field(default_factory=dict)
+
+    def of_each(self, served: Mapping[str, Served]) -> dict[str, Served]:
+        """Every phrase with more options."""
+        self.shelf.copies.ahead(
+            tool.kind_id
+            for one in served.values()
+            if len(one.at) > 1
+            for options in one.at.values()
+            for option in options[:MOST_VARIED]
+            for tool in option.candidate.tools[1:]
+        )
+        return {phrase: self.of(one) for phrase, one in served.items()}
 
     def of(self, served: Served) -> Served:
         """The phrase with more options, where two machines or more serve it."""
@@ -55,7 +66,7 @@ class Variants:
 
     def _copies(self, served: Served, tool: Tool) -> list[Tool]:
         if tool.kind_id not in self._by_kind:
-            copies = copies_at_hand(self.session, tool.kind_id)
+            copies = self.shelf.copies.of(tool.kind_id)
             self._by_kind[tool.kind_id] = served.search.tools(copies)
         every = [
             one

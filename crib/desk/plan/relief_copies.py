@@ -8,8 +8,7 @@ from math import floor
 from crib.desk.plan.phrase_picks import Served
 from crib.features.common.findings import refusals
 from crib.features.common.tooling import Tool
-from crib.stock.engine.session import Session
-from crib.stock.queries.kind_copies import copies_at_hand
+from crib.stock.queries.tool_shelf import ToolShelf
 
 _DUST = 1e-6
 
@@ -18,7 +17,7 @@ _DUST = 1e-6
 class Copies:
     """The copies that nothing in the plan uses yet, by kind."""
 
-    session: Session
+    shelf: ToolShelf
     used: set[str]
     size_tolerance_mm: float
     _by_kind: dict[int, list[Tool]] = field(default_factory=dict)
@@ -44,7 +43,7 @@ class Copies:
 
     def _copies(self, tool: Tool, served: Served) -> list[Tool]:
         if tool.kind_id not in self._by_kind:
-            copies = copies_at_hand(self.session, tool.kind_id)
+            copies = self.shelf.copies.of(tool.kind_id)
             self._by_kind[tool.kind_id] = served.search.tools(copies)
         return self._by_kind[tool.kind_id]
 

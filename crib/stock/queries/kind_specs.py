@@ -3,14 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import astuple, dataclass
 from typing import Any
 
 from crib.features.common.tool_spec import ToolSpec
 from crib.features.common.tooling import EnvelopeRow, Seat
 from crib.stock.engine.engine import Row
+from crib.stock.engine.in_lists import asked_tables
 from crib.stock.engine.session import Session
-from crib.stock.queries.candidates import envelopes_of_kinds, seats_by_name
+from crib.stock.queries.stations import all_envelopes, seats_by_name
 
 KIND_COLUMNS = (
     "role",
@@ -31,13 +32,19 @@ KIND_COLUMNS = (
 )
 """What the record and the specification call by the same name."""
 
-_SQL = (
-    f"SELECT kind.id, kind.name, {', '.join(f'kind.{name}' for name in KIND_COLUMNS)},"
+_COLUMNS = (
+    f"kind.id, kind.name, {', '.join(f'kind.{name}' for name in KIND_COLUMNS)},"
     " kind.key_angles, kind.length_mm, kind.bevel_mm, kind.added_height_mm,"
-    " seat.name AS seat_name,"
-    " presents.name AS presents_seat FROM kind LEFT JOIN seat ON seat.id = kind.seat_id"
+    " seat.name AS seat_name, presents.name AS presents_seat"
+)
+_BESIDE = (
+    "LEFT JOIN seat ON seat.id = kind.seat_id"
     " LEFT JOIN seat AS presents ON presents.id = kind.presents_seat_id"
 )
+_SIZE_COLUMNS = {
+    **{"n": "INTEGER", "role": "TEXT", "shape": "TEXT"},
+    **{"least_mm": "DOUBLE PRECISION", "most_mm": "DOUBLE PRECISION"},
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,7 +57,17 @@ class Declared:
     @staticmethod
     def read(session: Session) -> Declared:
         """As it is declared now."""
-        return Declared(seats_by_name(session), envelopes_of_kinds(session))
+        return Declared(seats_by_name(session), all_envelopes(session).of_kind)
+
+
+@dataclass(frozen=True, slots=True)
+class SizeAsk:
+    """Kinds of a role and shape whose width is within limits [mm]."""
+
+    role: str
+    shape: str
+    least_mm: float
+    most_mm: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,18 +96,31 @@ def kinds_of_shape(session: Session, wanted: ToolSpec) -> list[KindSpec]:
     return _kinds(session, Declared.read(session), where, (wanted.role, wanted.shape))
 
 
-def kinds_of_size(
-    session: Session, declared: Declared, wanted: ToolSpec, widths_mm: tuple[float, float]
-) -> list[KindSpec]:
-    """The kinds of a role and shape whose width is within limits [mm]."""
-    where = "WHERE kind.role = ? AND kind.shape = ? AND kind.width_mm BETWEEN ? AND ?"
-    return _kinds(session, declared, where, (wanted.role, wanted.shape, *widths_mm))
+def kinds_of_sizes(
+    session: Session, declared: Declared, asked: Sequence[SizeAsk]
+) -> list[list[KindSpec]]:
+    """For each size the kinds of its role and shape whose width is within its limits."""
+    kinds: list[list[KindSpec]] = [[] for _one in asked]
+    known: dict[int, KindSpec] = {}
+    rows = [(number, *astuple(one)) for number, one in enumerate(asked)]
+    for sizes, values in asked_tables(_SIZE_COLUMNS, rows):
+        for row in session.rows(
+            f"{sizes} SELECT asked.n, {_COLUMNS} FROM asked {session.engine.hint.then_join} kind"
+            " ON kind.role = asked.role AND kind.shape = asked.shape"
+            " AND kind.width_mm BETWEEN asked.least_mm AND asked.most_mm"
+            f" {_BESIDE} ORDER BY asked.n, kind.id",
+            values,
+        ):
+            if row["id"] not in known:
+                known[row["id"]] = KindSpec(row["id"], row["name"], _spec(row, declared))
+            kinds[row["n"]].append(known[row["id"]])
+    return kinds
 
 
 def _kinds(
     session: Session, declared: Declared, where: str = "", values: Sequence[Any] = ()
 ) -> list[KindSpec]:
-    rows = session.rows(f"{_SQL} {where} ORDER BY kind.id", values)
+    rows = session.rows(f"SELECT {_COLUMNS} FROM kind {_BESIDE} {where} ORDER BY kind.id", values)
     return [KindSpec(row["id"], row["name"], _spec(row, declared)) for row in rows]
 
 

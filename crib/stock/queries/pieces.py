@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
 from crib.errors import UnknownName, UnsureName
 from crib.stock.engine.engine import Row
-from crib.stock.engine.in_lists import Value, in_lists
+from crib.stock.engine.in_lists import Value, asked_tables, in_lists
 from crib.stock.engine.session import Session
 from crib.stock.queries.tags import tag_meant, with_joined_tags
 
@@ -26,8 +26,8 @@ _COLUMNS = """
     kind.profile, kind.depth_mm, kind.angle_deg, kind.header_mm, kind.least_wall_mm,
     kind.most_wall_mm, kind.work_length_mm, kind.line_limit_n_mm, kind.rated_force_n
 """
-_FROM = """
-    FROM piece JOIN kind ON kind.id = piece.kind_id
+_BESIDE = """
+    JOIN kind ON kind.id = piece.kind_id
     LEFT JOIN seat ON seat.id = kind.seat_id
     LEFT JOIN place ON place.id = piece.place_id
 """
@@ -105,6 +105,7 @@ class PieceCard:
 def card(row: Row) -> PieceCard:
     """A card from a row of ``select_cards``."""
     values: dict[str, Any] = dict(row)
+    values.pop("n", None)
     values["deferred"] = bool(values["deferred"])
     return PieceCard(**values)
 
@@ -113,8 +114,32 @@ def select_cards(
     session: Session, where: str, values: Sequence[Any] | dict[str, Any] = (), *, tail: str = ""
 ) -> list[PieceCard]:
     """The cards of the pieces that a condition picks; ``where`` and ``tail`` are the program's."""
-    sql = f"SELECT {_COLUMNS} {_FROM} WHERE {where} {tail}"
+    sql = f"SELECT {_COLUMNS} FROM piece {_BESIDE} WHERE {where} {tail}"
     return [card(row) for row in session.rows(sql, values)]
+
+
+def cards_asked(
+    session: Session,
+    columns: Mapping[str, str],
+    rows: Sequence[Sequence[Any]],
+    ways: Sequence[str],
+) -> list[list[PieceCard]]:
+    """For each row of what is asked the cards of the pieces that any of some ways picks.
+
+    A way is a query for the numbers of pieces that may look at the row, ``asked``, and stop early.
+    """
+    picked = " UNION ".join(f"SELECT id FROM ({way}) AS way_{at}" for at, way in enumerate(ways))
+    join = session.engine.hint.then_join
+    cards: list[list[PieceCard]] = [[] for _row in rows]
+    numbered = [(number, *row) for number, row in enumerate(rows)]
+    for asked, values in asked_tables({"n": "INTEGER", **columns}, numbered):
+        sql = (
+            f"{asked} SELECT asked.n, {_COLUMNS} FROM asked {join} piece ON piece.id IN ({picked})"
+            f" {_BESIDE} ORDER BY asked.n, piece.id"
+        )
+        for row in session.rows(sql, values):
+            cards[row["n"]].append(card(row))
+    return cards
 
 
 def piece_by_tag(session: Session, tag: str) -> PieceCard:

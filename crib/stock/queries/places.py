@@ -125,6 +125,16 @@ def mounted_at(session: Session, station_id: int) -> list[PieceCard]:
     )
 
 
+def mounted_anywhere(session: Session) -> list[PieceCard]:
+    """The pieces that stand at any station, broken ones too, by their tags."""
+    return select_cards(
+        session,
+        "piece.place_id IN (SELECT id FROM place WHERE station_id IS NOT NULL)"
+        " AND piece.condition NOT IN ('lost', 'retired')",
+        tail="ORDER BY piece.tag",
+    )
+
+
 def occupied_stations(session: Session) -> list[int]:
     """Every station where a piece stands."""
     rows = session.rows(

@@ -28,7 +28,6 @@ def count_want(
     )
 
 
-def was_missed(session: Session, phrase: str, job: str) -> bool:
-    """Whether an ask of a job was ever missed, under the words that the program writes."""
-    sql = "SELECT 1 FROM want WHERE ask = ? AND job = ?"
-    return session.value(sql, (phrase, job)) is not None
+def asks_missed(session: Session) -> frozenset[tuple[str, str]]:
+    """Every ask that was ever missed, with its job, under the words that the program writes."""
+    return frozenset((row[0], row[1]) for row in session.rows("SELECT ask, job FROM want"))

@@ -21,6 +21,7 @@ from crib.stock.book.settings import shop_rules
 from crib.stock.engine.session import Session
 from crib.stock.queries.candidates import EACH
 from crib.stock.queries.pieces import select_cards
+from crib.stock.queries.tool_shelf import ToolShelf
 from crib.units import N_PER_US_TON
 from tests.desk.asks import HOLE, ask, change, first, measure, one_station, pair, tags
 from tests.features.bench import IN
@@ -234,7 +235,7 @@ def test_a_sound_piece_that_is_added_never_makes_a_found_ask_unfound(
 def by_hand(shop: Session, facts: Circumstances) -> list[Candidate]:
     """Every punch beside every die in every station, the slow way."""
     rules = shop_rules(shop)
-    search = Search(shop, read_phrase(HOLE, IN).answers(rules, facts))
+    search = Search(ToolShelf(shop, rules), read_phrase(HOLE, IN).answers(rules, facts))
     tools = search.tools(select_cards(shop, "kind.role IN ('punch', 'die')"))
     every = [
         search.judged({"punch": punch, "die": die}, station)
@@ -281,7 +282,7 @@ def test_the_way_to_the_candidates_never_scans_the_pieces(bare: Session) -> None
     plans = [
         f"{step} <- {' '.join(sql.split())[:200]}"
         for sql in seen
-        if sql.lstrip().startswith("SELECT")
+        if sql.lstrip().startswith(("SELECT", "WITH"))
         for step in explain(bare.connection, sql)
     ]
     assert plans != []
@@ -293,7 +294,7 @@ def test_a_tool_that_is_refused_alone_is_not_paired(bare: Session, monkeypatch: 
     many(bare, "die", "7/8", 3)
     phrase = "hole 13/16 thru 1 A36"
     answers = read_phrase(phrase, IN).answers(shop_rules(bare), Circumstances())
-    search = Search(bare, answers)
+    search = Search(ToolShelf(bare, answers.case.rules), answers)
     judged: list[int] = []
     plain = type(answers).judge
 

@@ -45,9 +45,12 @@ def test_a_promised_piece_is_known_by_its_job_and_kept_from_others(shop: Session
     (die, punch) = holds.active_holds(shop)
     assert (die.tag, punch.tag, punch.job, punch.state) == ("D-0201", "P-0137", "24-117", "held")
     assert punch.words == "promised to job 24-117, due 2026-03-09"
-    assert set(holds.tags_held_for_others(shop, "")) == {"P-0137", "D-0201"}
-    assert set(holds.tags_held_for_others(shop, "24-118")) == {"P-0137", "D-0201"}
-    assert holds.tags_held_for_others(shop, "24-117") == {}
+    assert set(holds.tags_held_for_others(holds.active_holds(shop), "")) == {"P-0137", "D-0201"}
+    assert set(holds.tags_held_for_others(holds.active_holds(shop), "24-118")) == {
+        "P-0137",
+        "D-0201",
+    }
+    assert holds.tags_held_for_others(holds.active_holds(shop), "24-117") == {}
 
 
 def test_a_piece_is_promised_once_at_a_time(shop: Session) -> None:

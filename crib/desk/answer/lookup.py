@@ -1,0 +1,35 @@
+"""What asks of one request are looked up with: rules, shelf and promises, each read once."""
+
+from __future__ import annotations
+
+from functools import cached_property
+
+from crib.desk.answer.search import Search
+from crib.features.common.ask import Ask
+from crib.features.common.case import Circumstances
+from crib.features.common.plate_phrase import Reading
+from crib.stock.book.settings import shop_rules
+from crib.stock.engine.session import Session
+from crib.stock.queries.tool_shelf import ToolShelf
+from crib.stock.writers.holds import HoldCard, active_holds, tags_held_for_others
+from crib.trade.shop.shop_rules import Rules
+
+
+class Lookup:
+    """The shop as one request sees it."""
+
+    def __init__(self, session: Session, rules: Rules | None = None) -> None:
+        self.session = session
+        self.rules = rules or shop_rules(session)
+        self.reading = Reading(self.rules)
+        self.shelf = ToolShelf(session, self.rules)
+
+    @cached_property
+    def holds(self) -> list[HoldCard]:
+        """Everything that is promised or out."""
+        return active_holds(self.session)
+
+    def search(self, ask: Ask, facts: Circumstances) -> Search:
+        """A search of the shelf, with a caution for what is promised to other jobs."""
+        promised = tags_held_for_others(self.holds, facts.job)
+        return Search(self.shelf, ask.answers(self.rules, facts), promised=promised)

@@ -1,0 +1,142 @@
+"""The shelf as one request sees it: whatever is read for an ask is kept for the next one.
+
+What many asks will want can be read ahead, with as few questions for all of them as for one.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from functools import cached_property, partial
+
+from crib.features.common.ask import Need
+from crib.features.common.tooling import Adapter, EnvelopeRow, Seat, Station
+from crib.stock.engine.session import Session
+from crib.stock.queries.candidates import (
+    KindRow,
+    Measured,
+    all_measured_pieces,
+    kinds_for,
+    measured_pieces,
+    usable_pieces,
+)
+from crib.stock.queries.kind_copies import copies_at_hand
+from crib.stock.queries.kind_specs import Declared, KindSpec, SizeAsk, kinds_of_sizes
+from crib.stock.queries.near_pieces import (
+    Nearest,
+    Steps,
+    any_pieces,
+    count_steps,
+    nearest_pieces,
+)
+from crib.stock.queries.pieces import PieceCard
+from crib.stock.queries.places import mounted_anywhere
+from crib.stock.queries.read_ahead import ReadAhead
+from crib.stock.queries.stations import (
+    AdapterRow,
+    Envelopes,
+    adapters_of,
+    all_adapters,
+    all_envelopes,
+    all_stations,
+    seats_by_name,
+)
+from crib.stock.queries.tooling_terms import KindAsk, NeedAsk, is_at_hand, is_long_enough
+from crib.trade.shop.shop_rules import Rules
+
+
+class ToolShelf:
+    """Stations, seats, kinds and pieces, each read once for a request.
+
+    ``kinds``, ``usable`` and the like answer one question each; ``ahead`` reads for many at once.
+    """
+
+    def __init__(self, session: Session, rules: Rules) -> None:
+        self.session = session
+        self.rules = rules
+        self.kinds = ReadAhead[Need, list[KindRow]](partial(kinds_for, session))
+        self.usable = ReadAhead[KindAsk, list[PieceCard]](partial(usable_pieces, session))
+        self._few_measured = ReadAhead[NeedAsk, Measured](partial(measured_pieces, session))
+        self.near = ReadAhead[NeedAsk, list[PieceCard]](partial(any_pieces, session))
+        self.nearest = ReadAhead[Need, Nearest](partial(nearest_pieces, session))
+        self.steps = ReadAhead[NeedAsk, Steps](partial(count_steps, session))
+        self.copies = ReadAhead[int, list[PieceCard]](partial(copies_at_hand, session))
+        self.sized = ReadAhead[SizeAsk, list[KindSpec]](self._kinds_of_sizes)
+        self._all_measured = ReadAhead[NeedAsk, Measured](partial(all_measured_pieces, session))
+        self._adapters: dict[str, tuple[Adapter, ...]] = {}
+
+    @cached_property
+    def seats(self) -> dict[str, Seat]:
+        """Every seat, by its name."""
+        return seats_by_name(self.session)
+
+    def stations(self, work: str) -> list[Station]:
+        """The stations in service that do a sort of work."""
+        return [one for one in self._stations if one.work == work and one.in_service]
+
+    def adapters(self, family: str) -> tuple[Adapter, ...]:
+        """The adapters at hand for a family of materials."""
+        if family not in self._adapters:
+            self._adapters[family] = adapters_of(self._adapter_rows, family)
+        return self._adapters[family]
+
+    def envelope(self, kind_id: int) -> list[EnvelopeRow]:
+        """What a kind is proven for."""
+        return self._envelopes.of_kind.get(kind_id, [])
+
+    def standing(self, role: str, profile: str) -> list[PieceCard]:
+        """The pieces of a role and profile that stand at a station, such as the blades of a shear.
+
+        A broken or locked one too, since it is the one that would cut.
+        """
+        return [card for card in self._mounted if (card.role, card.profile) == (role, profile)]
+
+    def mounted(self, asked: NeedAsk) -> list[PieceCard]:
+        """The pieces of a need's role and shape that stand mounted, by their nominal size."""
+        need, of_role = asked.need, self.standing(asked.need.role, asked.need.profile)
+        return [
+            card
+            for card in of_role
+            if card.shape == need.shape
+            and card.measured_width_mm is None
+            and card.measured_long_mm is None
+            and is_at_hand(card, asked.family)
+            and is_long_enough(card, asked.wanted.grind_mm)
+        ]
+
+    def measured_ahead(self, asked: Iterable[tuple[NeedAsk, bool]]) -> None:
+        """Read the measured pieces for some needs: those that could come first, or every one."""
+        wanted = dict(asked)
+        self._few_measured.ahead(wanted)
+        self._all_measured.ahead(
+            one for one, every in wanted.items() if every and not self.saw_all_measured(one)
+        )
+
+    def measured(self, asked: NeedAsk, *, every: bool) -> tuple[PieceCard, ...]:
+        """The measured pieces for a need: those that could come first, or every one."""
+        if every and not self.saw_all_measured(asked):
+            return self._all_measured.of(asked).cards
+        return self._few_measured.of(asked).cards
+
+    def saw_all_measured(self, asked: NeedAsk) -> bool:
+        """Whether no more pieces were measured than those that could come first."""
+        return self._few_measured.of(asked).whole
+
+    def _kinds_of_sizes(self, asked: Sequence[SizeAsk]) -> list[list[KindSpec]]:
+        declared = Declared(self.seats, self._envelopes.of_kind)
+        return kinds_of_sizes(self.session, declared, asked)
+
+    @cached_property
+    def _stations(self) -> list[Station]:
+        return all_stations(self.session, self._envelopes, self._adapter_rows)
+
+    @cached_property
+    def _envelopes(self) -> Envelopes:
+        return all_envelopes(self.session)
+
+    @cached_property
+    def _adapter_rows(self) -> list[AdapterRow]:
+        return all_adapters(self.session)
+
+    @cached_property
+    def _mounted(self) -> list[PieceCard]:
+        return mounted_anywhere(self.session)
