@@ -20,6 +20,7 @@ from crib.errors import BadValue, UnknownName
 from crib.features.common.case import Plate
 from crib.features.common.phrase import Words
 from crib.features.common.plate_phrase import Reading, read_plate
+from crib.features.common.which_unit import plain_thickness_mm
 from crib.features.registry import read_phrase
 from crib.files.drawings.nc1_holes import SlotCentre, YFrom
 from crib.files.drawings.parts import Part, PartFeature, PartsRead, ReadNote, phrase_of
@@ -206,6 +207,7 @@ def _plate(request: ReadRequest, reading: Reading) -> Plate:
     words = Words(f"thru {request.thickness} {request.material}")
     plate = read_plate(words, reading, "thru 3/8 A36")
     words.must_be_done("thru 3/8 A36")
+    plain_thickness_mm(request.thickness, plate.thickness_mm, reading.rules)
     return plate
 
 

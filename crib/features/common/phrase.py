@@ -19,6 +19,7 @@ FEW_WAYS = 3
 TAIL_WORDS = ("thru", "for", "at", "onto", "per", "edge", "end", "pitch", "ream")
 """Words that begin the next part of a phrase, whatever stood before them."""
 
+_MEANS = {"mitre": "at", "by": "x"}
 _SPLIT = re.compile(r"[^\s×]+|×")
 _BEGINS, _ENDS = rf"\d{''.join(VULGAR)}{RAISED}", rf"\d{''.join(VULGAR)}{LOWERED}"
 """What a size may begin and end with, beside a point, a quote and its unit."""
@@ -43,7 +44,7 @@ class Word:
     def plain(self) -> str:
         """The word in lower case and in its one spelling; × is x."""
         plain = plain_spelling(self.text)
-        return "at" if plain == "mitre" else plain
+        return _MEANS.get(plain, plain)
 
 
 @dataclass(frozen=True, slots=True)

@@ -88,11 +88,14 @@ def take_thru(words: Words, reading: Reading, example: str) -> None:
     """
     if words.take_if("thru"):
         return
+    _take_in(words)
     last, word = words.sizes[-1] if words.sizes else None, words.peek()
     if not looks_like_length(word) or _is_material(word, reading):
         if last is not None and whole_and_fraction(last.text) and not words.free:
             _ask_if_two(words, last)
         words.expect("thru", example)
+    if last is not None and last.text.isdecimal() and word.isdecimal():
+        _ask_if_numbers(words, last, word)
     if last is not None and reading.system == "mm" and _in_the_plate(last.text):
         number = last.text.split()[0]
         message = f"`in` behind {number} may be inches, or the word before the plate"
@@ -143,6 +146,22 @@ def _ask_if_two(words: Words, last: SizeRead) -> None:
     two = f"{before}{whole} thru {fraction}{behind}"
     one = f"{before}{whole}-{fraction} thru THICKNESS{behind}"
     raise words.unsure(last.start, last.end, message, [two], f"say `{two}` or `{one}`")
+
+
+def _ask_if_numbers(words: Words, last: SizeRead, word: str) -> None:
+    """``hole 13 20``: two bare numbers may be a size and a thickness, or one with its sign lost."""
+    end = words.place()[1]
+    message = f"{last.text} {word} may be two sizes, or one whose bar or point is missing"
+    before, behind = words.text[: last.start], words.text[end:]
+    two = f"{before}{last.text} thru {word}{behind}"
+    raise words.unsure(last.start, end, message, [two], f"say `{two}`, or write the one size out")
+
+
+def _take_in(words: Words) -> None:
+    """Take ``in`` where it stands before the plate and is no unit: ``hole 1 in in 3/8 plate``."""
+    first = words.rest()[:2]
+    if len(first) > 1 and first[0].plain == "in" and looks_like_length(first[1].text):
+        words.take()
 
 
 def _in_the_plate(text: str) -> bool:

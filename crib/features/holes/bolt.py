@@ -22,7 +22,7 @@ from crib.trade.metal.shapes import Outline
 from crib.units import System
 
 EXAMPLE = "bolt 3/4 thru 1/2 A572-50"
-_METRIC = re.compile(r"m\d+(\.\d+)?$")
+_METRIC = re.compile(r"m[- ]?\d+(\.\d+)?$")
 _TYPES: dict[str, HoleType] = {
     "standard": "standard",
     "normal": "standard",

@@ -24,8 +24,14 @@ HOLE = "hole 13/16 thru 3/8 A36"
         ("13/16 hole thru 3/8", HOLE),
         ("13/16 hole 3/8 plate", HOLE),
         ('13/16" hole 3/8" plate A36', HOLE),
-        ("13/16 holes in_a_row", ""),
         ("1 hole 3/8 plate", "hole 1 thru 3/8 A36"),
+        ('hole 13/16" in 3/8" plate', HOLE),
+        ("hole 13/16 in 3/8 plate", HOLE),
+        ("hole 1 in in 3/8 plate", "hole 1 thru 3/8 A36"),
+        ("slot 13/16 by 2 thru 3/8", "slot 13/16 x 2 thru 3/8 A36"),
+        ("bolt M 20 thru 12mm", "bolt M20 per EN 1090-2 thru 12mm A36"),
+        ("bolt 3 / 4 thru 1/2", "bolt 3/4 per AISC 360 thru 1/2 A36"),
+        ("saddle 1 1 / 2 pipe sch 40", "saddle 1-1/2 pipe sch 40 A53-B"),
         ("1 3/16 hole thru 3/8", "hole 1-3/16 thru 3/8 A36"),
         ("hole 1 1/2 3/8", "hole 1-1/2 thru 3/8 A36"),
         ("oval 13/16 x 2 thru 3/8", "slot 13/16 x 2 thru 3/8 A36"),
@@ -47,11 +53,7 @@ HOLE = "hole 13/16 thru 3/8 A36"
     ],
 )
 def test_what_can_mean_one_thing_is_read(text: str, understood: str) -> None:
-    if understood:
-        assert read_phrase(text, IN).phrase("in") == understood
-    else:
-        with pytest.raises(BadPhrase):
-            read_phrase(text, IN)
+    assert read_phrase(text, IN).phrase("in") == understood
 
 
 @pytest.mark.parametrize(
@@ -63,7 +65,6 @@ def test_what_can_mean_one_thing_is_read(text: str, understood: str) -> None:
         ("2 holes 13/16", IN, ["hole 2 thru 13/16"]),
         ("2 holes 13/16 thru 3/8", IN, ["hole 13/16 thru 3/8 for 2"]),
         ("2 slots 1 x 2 thru 3/8", IN, ["slot 1 x 2 thru 3/8 for 2"]),
-        ("hole 1 thru 3-16", IN, None),
         ("hole 13/16 thru 3 16", IN, ["hole 13/16 thru 3/16"]),
         (
             "hole 13/16 thru 1 3-16",
@@ -74,6 +75,8 @@ def test_what_can_mean_one_thing_is_read(text: str, understood: str) -> None:
         ("hole 1,200 thru 12", MM, ["hole 1200mm thru 12", "hole 1.200mm thru 12"]),
         ("hole 22 in 12 plate", MM, ["hole 22mm thru 12 plate", "hole 22in thru 12 plate"]),
         ("22 hole 12", MM, ["hole 22 thru 12"]),
+        ("hole 22 12 S275", MM, ["hole 22 thru 12 S275"]),
+        ("hole 13 20 9/16", IN, ["hole 13 thru 20 9/16"]),
         (
             "hole 1 thru 3/8 aluminium",
             IN,
@@ -83,12 +86,8 @@ def test_what_can_mean_one_thing_is_read(text: str, understood: str) -> None:
     ],
 )
 def test_what_can_mean_two_things_is_asked_back(
-    text: str, reading: Reading, readings: list[str] | None
+    text: str, reading: Reading, readings: list[str]
 ) -> None:
-    if readings is None:
-        with pytest.raises(BadPhrase):
-            read_phrase(text, reading)
-        return
     with pytest.raises(UnsurePhrase) as caught:
         read_phrase(text, reading)
     assert list(caught.value.readings) == readings
