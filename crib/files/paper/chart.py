@@ -81,6 +81,10 @@ class Chart:
     notes: tuple[str, ...] = ()
 
 
+_LEAST_SPAN = 1e-9
+"""Figures that lie closer together than this stand at one place of any sheet."""
+
+
 def number_axis(label: str, unit: str, values: Iterable[float]) -> Axis:
     """An axis of figures from 0, or from below the lowest when that is negative.
 
@@ -92,7 +96,7 @@ def number_axis(label: str, unit: str, values: Iterable[float]) -> Axis:
         message = f"axis {label!r} must have finite values"
         raise BadValue(message)
     low, high = min(found), max(found)
-    if low == high:
+    if high - low < _LEAST_SPAN:
         high = low + 1.0
     step = nice_step(high - low)
     low, high = floor(low / step) * step, high + 0.04 * (high - low)

@@ -14,8 +14,8 @@ from hypothesis import strategies as st
 
 from crib.features.common.tool_spec import ToolSpec
 from crib.features.common.tooling import EnvelopeRow
-from crib.stock.queries.candidates import seats_by_name
 from crib.stock.queries.kind_specs import spec_of_kind
+from crib.stock.queries.stations import seats_by_name
 from crib.stock.writers.kinds import add_kind
 from crib.words import FACES, PROFILES, ROLES, SHAPES
 from tests.desk.every_work import bare_shop
