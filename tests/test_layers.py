@@ -4,12 +4,14 @@ from __future__ import annotations
 
 import subprocess
 import sys
+from collections import Counter
 
 import pytest
 
 from tests.house import ROOT, project_files, sources
-from tests.layers import HEAVY, circle, faults, import_graph
+from tests.layers import HEAVY, WINGS, circle, faults, import_graph
 
+MOST_FILES_OF_A_WING = 45
 TOP_LEVEL = {"README.md", "DEVELOPERS.md", "pyproject.toml", "crib", "schema", "tests", "seed_data"}
 
 
@@ -166,3 +168,19 @@ def test_no_heavy_library_loads_with_the_programs_modules() -> None:
 def test_the_top_level_holds_only_what_the_design_names() -> None:
     top = {name.split("/")[0] for name in project_files()}
     assert {name for name in top if not name.startswith(".")} - TOP_LEVEL == set()
+
+
+@pytest.mark.parametrize("room", WINGS)
+def test_the_contributors_map_draws_the_wings_in_their_order(room: str) -> None:
+    drawn = f"{room:<11}{' → '.join(WINGS[room])}"
+    assert drawn in (ROOT / "DEVELOPERS.md").read_text("utf-8").splitlines()
+
+
+def test_no_wing_is_crowded_and_each_says_what_lives_there() -> None:
+    folders = {path.rpartition("/")[0] for path in sources("crib") if path.count("/") > 2}
+    files = {
+        folder: [p for p in sources("crib") if p.startswith(f"{folder}/")] for folder in folders
+    }
+    assert [folder for folder, held in files.items() if len(held) > MOST_FILES_OF_A_WING] == []
+    told = {folder: sources("crib")[f"{folder}/__init__.py"] for folder in folders}
+    assert [folder for folder, text in told.items() if len(text.splitlines()) < 3] == []
