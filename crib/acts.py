@@ -1,4 +1,4 @@
-"""What can be done at the crib, by a stable name; and sayings that mention it.
+"""What can be done at the crib and what is known, by stable names; and sayings that mention them.
 
 A room says what helps as an act with its figures, never as a command, an option or a button: each
 door has its own way of offering an act. Names of three sorts:
@@ -6,13 +6,16 @@ door has its own way of offering an act. Names of three sorts:
 ``kit.hold``, ``move``      a thing to be done next, whole in itself
 ``say.unit``, ``say.why``   a field of the request that was made, to be filled in or changed
 ``confirm.overwrite``       yes to the one doubt that was asked back
+
+What is known goes the same way: a fact by its code with its figures, such as the reason of a line
+to buy, so that no room has to read a sentence and each door words it as it likes.
 """
 
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
-from typing import Literal, TypeAlias
+from typing import Any, Literal, TypeAlias
 
 Figure: TypeAlias = "str | int | float | tuple[str, ...] | None"
 """What an act is done with; None is for whoever acts to fill in."""
@@ -58,10 +61,32 @@ class Act:
 
 
 @dataclass(frozen=True, slots=True)
-class Saying:
-    """Words with acts between them; a door puts its own way to each act in their place."""
+class Fact:
+    """Something known, by a stable code, and the figures of it."""
 
-    parts: tuple[str | Act, ...]
+    code: str
+    figures: tuple[tuple[str, Any], ...] = ()
+
+    def __str__(self) -> str:
+        given = ", ".join(f"{key}={value!r}" for key, value in self.figures)
+        return f"{self.code}({given})"
+
+    def __format__(self, spec: str) -> str:
+        raise TypeError(_NOT_A_TEXT)
+
+    def __getitem__(self, name: str) -> Any:
+        return dict(self.figures)[name]
+
+    def but(self, **figures: Any) -> Fact:
+        """The same with some figures changed."""
+        return Fact(self.code, tuple({**dict(self.figures), **figures}.items()))
+
+
+@dataclass(frozen=True, slots=True)
+class Saying:
+    """Words with acts and facts between them; a door puts its own words in their place."""
+
+    parts: tuple[str | Act | Fact, ...]
 
     def __str__(self) -> str:
         return "".join(str(part) for part in self.parts)
@@ -71,12 +96,12 @@ class Saying:
 
 
 Said: TypeAlias = "str | Saying"
-"""A saying, or plain words where it mentions no act."""
+"""A saying, or plain words where it mentions nothing by name."""
 
 Spelling: TypeAlias = "Callable[[Act], str]"
 """How a door spells an act, for paper that is made below it."""
 
-Wording: TypeAlias = "Callable[[Said], str]"
+Wording: TypeAlias = "Callable[[Said | Fact], str]"
 """How a door words what was said, for paper that is made below it."""
 
 
@@ -85,14 +110,19 @@ def act(name: str, /, **figures: Figure) -> Act:
     return Act(name, tuple(figures.items()))
 
 
+def fact(code: str, /, **figures: Any) -> Fact:
+    """Something known by its code, with its figures in the order given."""
+    return Fact(code, tuple(figures.items()))
+
+
 def yes_to(*doubts: Doubt) -> Confirmed:
     """The doubts that somebody says yes to."""
     return frozenset(doubts)
 
 
-def saying(*parts: Said | Act) -> Saying:
-    """One saying of words, acts and other sayings; words side by side become one part."""
-    made: list[str | Act] = []
+def saying(*parts: Said | Act | Fact) -> Saying:
+    """One saying of words, acts, facts and other sayings; words side by side become one part."""
+    made: list[str | Act | Fact] = []
     for part in _flat(parts):
         if isinstance(part, str) and made and isinstance(made[-1], str):
             made[-1] += part
@@ -116,6 +146,6 @@ def acts_in(said: Said) -> tuple[Act, ...]:
     return tuple(part for part in said.parts if isinstance(part, Act))
 
 
-def _flat(parts: Iterable[Said | Act]) -> Iterator[str | Act]:
+def _flat(parts: Iterable[Said | Act | Fact]) -> Iterator[str | Act | Fact]:
     for part in parts:
         yield from part.parts if isinstance(part, Saying) else (part,)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import ast
+import inspect
 import re
 import shlex
 from collections.abc import Iterator
@@ -12,10 +13,12 @@ import pytest
 import typer
 from typer.exceptions import TyperException
 
-from crib.acts import Doubt, act, acts_in, joined, saying
+from crib.acts import Doubt, act, acts_in, fact, joined, saying
 from crib.cli.command_list import COMMANDS
 from crib.cli.main import app
-from crib.cli.wording import SPELLINGS, confirmed, fields_of, spelled, worded
+from crib.cli.wording import confirmed, short, spelled, worded
+from crib.cli.wording.acts import SPELLINGS, fields_of
+from crib.cli.wording.sayings import codes, words_of
 from tests.house import sources
 
 BELOW = (
@@ -58,6 +61,17 @@ def wrong_with(command: Any, name: str, words: list[str]) -> str:
     return ""
 
 
+def facts_named() -> Iterator[tuple[str, str, set[str], bool]]:
+    """Where a fact is named, by which code, with which figures, and whether with more."""
+    for path, text in below_the_doors().items():
+        for node in ast.walk(ast.parse(text)):
+            if isinstance(node, ast.Call) and ast.unparse(node.func) == "fact":
+                code = ast.literal_eval(node.args[0])
+                figures = {one.arg for one in node.keywords if one.arg}
+                is_open = any(one.arg is None for one in node.keywords)
+                yield f"{path} line {node.lineno}", code, figures, is_open
+
+
 def option_names() -> set[str]:
     """Every option of every command."""
     group: Any = typer.main.get_command(app)
@@ -82,6 +96,19 @@ def test_every_spelling_is_of_an_act_that_is_named() -> None:
 def test_every_doubt_is_confirmed_by_an_act() -> None:
     confirming = {name.removeprefix("confirm.") for name in SPELLINGS if "confirm." in name}
     assert confirming == set(get_args(Doubt))
+
+
+def test_every_fact_that_is_named_has_words_for_exactly_its_figures() -> None:
+    wrong = []
+    for where, code, figures, is_open in facts_named():
+        wanted = set(inspect.signature(words_of(code)).parameters) if code in codes() else set()
+        if not (figures <= wanted if is_open else figures == wanted) or code not in codes():
+            wrong.append(f"{where}: {code} {sorted(figures ^ wanted)}")
+    assert wrong == []
+
+
+def test_all_words_are_for_facts_that_are_named() -> None:
+    assert codes() - {code for _where, code, _figures, _is_open in facts_named()} == set()
 
 
 @pytest.mark.parametrize("name", SPELLINGS)
@@ -144,3 +171,19 @@ def test_a_flag_says_yes_to_every_doubt_that_it_stands_for() -> None:
     assert "many-strokes" in confirmed(sure=True, again=False)
     assert "typed-already" not in confirmed(sure=True, again=False)
     assert confirmed(sure=False) == frozenset()
+
+
+def test_a_fact_has_a_short_and_a_long_face() -> None:
+    back = fact("buy.held-back", count=5, months=3, most=3)
+    assert short(back) == "held back 5"
+    assert worded(back) == "held back 5: 3 months' use and a spare make 3"
+    assert worded(saying("so ", back.but(count=6))) == (
+        "so held back 6: 3 months' use and a spare make 3"
+    )
+    assert (back["count"], str(back)) == (5, "buy.held-back(count=5, months=3, most=3)")
+
+
+@pytest.mark.parametrize("said", [act("history"), saying("a"), fact("buy.packs", needed=1)])
+def test_what_is_said_by_name_never_slips_into_a_text(said: object) -> None:
+    with pytest.raises(TypeError, match="worded by a door"):
+        f"{said}"

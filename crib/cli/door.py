@@ -17,7 +17,7 @@ from typing import TYPE_CHECKING, Annotated, Any
 import typer
 from typer.exceptions import TyperException
 
-from crib.acts import Act, Saying, acts_in
+from crib.acts import Act, Fact, Saying, acts_in
 from crib.cli.wording import spelled, worded
 from crib.errors import AskBack, BadInput, BadPhrase, BadRows, CribError
 from crib.stock.engine.engine import StoreError
@@ -109,7 +109,7 @@ def plain(value: Any) -> Any:
 
     What was said is worded, an act is what is typed for it.
     """
-    if isinstance(value, Saying):
+    if isinstance(value, Saying | Fact):
         return worded(value)
     if isinstance(value, Act):
         return spelled(value)

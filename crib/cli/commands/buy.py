@@ -9,6 +9,7 @@ import typer
 
 from crib.cli.door import CribOption, JsonOption, answer, opened
 from crib.cli.screens.buy_screen import drawing
+from crib.cli.wording import worded
 from crib.desk.buying.buy import plan_buying
 from crib.desk.buying.lines_csv import write_order_sheet
 from crib.desk.common.acting import read_day
@@ -68,6 +69,6 @@ def _written(
         write_curve(session, plan, draw_to)
         said.append(f"drawn in {draw_to}")
     if sheet is not None:
-        write_order_sheet(plan, sheet)
+        write_order_sheet(plan, sheet, worded)
         said.append(f"order lines written to {sheet}")
     return said

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Annotated, Any
 import typer
 
 from crib.cli.door import CribOption, JsonOption, answer, default_crib, home_folder, table
-from crib.cli.wording import spelled
+from crib.cli.wording import spelled, worded
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -96,7 +96,7 @@ def _draw_buy(screen: Console, plan: BuyPlan) -> None:
     rows = table("#", "qty", "what", price, "why", right=("#", "qty", price))
     for line in plan.lines[:MOST_TO_BUY]:
         cost = "?" if line.price_cents is None else f"{line.price_cents / 100:,.2f}"
-        rows.add_row(str(line.rank), str(line.quantity), line.what, cost, line.reasons[0])
+        rows.add_row(str(line.rank), str(line.quantity), line.what, cost, worded(line.reasons[0]))
     screen.print(rows)
     more = len(plan.lines) - MOST_TO_BUY
     if more > 0:

@@ -7,7 +7,7 @@ from textwrap import wrap
 from typing import TYPE_CHECKING
 
 from crib.cli.door import table
-from crib.cli.wording import worded
+from crib.cli.wording import short, worded
 from crib.desk.buying.buy import BuyLine, BuyPlan
 from crib.desk.buying.lines_csv import when
 from crib.units import format_money
@@ -84,7 +84,7 @@ def _draw_table(screen: Console, lines: Sequence[BuyLine], head: str, currency: 
 
 def _short(line: BuyLine) -> str:
     """The reasons in a few words each."""
-    words = [reason.split(":")[0].split(";")[0] for reason in line.reasons]
+    words = [short(reason) for reason in line.reasons]
     return "; ".join(list(dict.fromkeys(words))[:_SHORT_WHY])
 
 
@@ -147,9 +147,11 @@ def _draw_line(screen: Console, line: BuyLine, currency: str) -> None:
 
 
 def _under(line: BuyLine, currency: str) -> Iterator[str]:
-    yield from line.reasons
+    yield from map(worded, line.reasons)
     worth = format_money(line.value_cents_per_year, currency)
-    yield f"worth {worth} a year" + (f": {'; '.join(line.figures)}" if line.figures else "")
+    yield f"worth {worth} a year" + (
+        f": {'; '.join(map(worded, line.figures))}" if line.figures else ""
+    )
     yield _price(line, currency)
     if line.gaps:
         yield f"say before sending: {'; '.join(line.gaps)}"

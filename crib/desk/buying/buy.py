@@ -7,7 +7,7 @@ from dataclasses import dataclass, fields, replace
 from datetime import date, datetime
 from typing import Any
 
-from crib.acts import Said, act, saying
+from crib.acts import Fact, Said, act, fact, saying
 from crib.desk.buying.around_budget import Around, BudgetStep, look_around, steps_of
 from crib.desk.buying.choice import Choice, Task, choose, task_of
 from crib.desk.buying.drafts import Board
@@ -52,14 +52,14 @@ class BuyLine:
     kind: str | None
     what: str
     text: str
-    reasons: tuple[str, ...]
+    reasons: tuple[Fact, ...]
     unit_price_cents: int | None
     price_cents: int | None
     lead_days: int | None
     supplier: str
     value_cents_per_year: int
     charge_cents_per_year: int
-    figures: tuple[str, ...]
+    figures: tuple[Fact, ...]
     gaps: tuple[str, ...]
     bought_with: tuple[int, ...]
     within_budget: bool
@@ -187,7 +187,7 @@ def _plan(
             OnOrder(one.kind, one.text, one.quantity, one.supplier, one.ordered_on, one.needed_by)
             for one in shop.orders
         ),
-        notes=(*notes, *notes_of(task, choice), *_unpriced(lines)),
+        notes=(*notes, *map(saying, (*notes_of(task, choice), *_unpriced(lines)))),
     )
 
 
@@ -225,11 +225,10 @@ def _line(task: Task, entry: Entry, rank: int, ranks: Mapping[int, int]) -> BuyL
     )
 
 
-def _unpriced(lines: Sequence[BuyLine]) -> Iterator[str]:
+def _unpriced(lines: Sequence[BuyLine]) -> Iterator[Fact]:
     unknown = sum(one.price_cents is None for one in lines)
     if unknown:
-        words = "1 line has" if unknown == 1 else f"{unknown} lines have"
-        yield f"{words} no known price: ask; not in the sum"
+        yield fact("buy.unpriced", count=unknown)
 
 
 def _explained(plan: BuyPlan, task: Task, why: str) -> BuyPlan:
@@ -243,12 +242,12 @@ def _explained(plan: BuyPlan, task: Task, why: str) -> BuyPlan:
         message = f"no kind is called {why.strip()[:40]!r}"
         way_out = saying(act("stock"), " lists the kinds; a part of a name will do")
         raise UnknownName(message, way_out=way_out)
-    notes = [text for one in kinds[:_MOST_EXPLAINED] for text in facts_of(one, task)]
+    told = [figure for one in kinds[:_MOST_EXPLAINED] for figure in facts_of(one, task)]
     more = len(kinds) - _MOST_EXPLAINED
     if more > 0:
-        notes.append(f"and {more} more kinds so called: say more of the name")
+        told.append(fact("buy.more-kinds", count=more))
     coming = tuple(one for one in plan.on_order if one.kind in names)
-    return replace(plan, lines=tuple(lines), notes=tuple(notes), on_order=coming)
+    return replace(plan, lines=tuple(lines), notes=tuple(map(saying, told)), on_order=coming)
 
 
 def _is_about(line: BuyLine, names: set[str], wanted: str) -> bool:

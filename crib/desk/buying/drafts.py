@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field, replace
 
+from crib.acts import Fact
 from crib.desk.buying.kind_figures import Figures, Shop
 from crib.desk.buying.worth import JobSaving
 from crib.features.common.tool_match import does_for, is_listed, limits_of, width_range_mm
@@ -28,7 +29,7 @@ class Wish:
     want: WantRow
     fresh: bool
     saving: JobSaving
-    reason: str
+    reason: Fact
     places: frozenset[int]
     others: tuple[frozenset[int], ...] = ()
 
@@ -56,7 +57,7 @@ class Draft:
     figures: Figures | None
     loose: tuple[OpenOrder, ...] = ()
     target: int = 0
-    reasons: list[str] = field(default_factory=list)
+    reasons: list[Fact] = field(default_factory=list)
     wishes: list[Wish] = field(default_factory=list)
     own: bool = False
     lot: int = 1
@@ -105,11 +106,11 @@ class Draft:
         return any(one.job in in_hand for one in self.fresh if one.job)
 
     @property
-    def why(self) -> list[str]:
+    def why(self) -> list[Fact]:
         """The reasons, each once: the wants, then those of the shelf."""
         return list(dict.fromkeys([*(one.reason for one in self.wishes), *self.reasons]))
 
-    def raise_to(self, target: int, reason: str) -> None:
+    def raise_to(self, target: int, reason: Fact) -> None:
         """Want a stock for its own sake, with the reason why."""
         self.target = max(self.target, target)
         self.reasons.append(reason)
@@ -174,7 +175,7 @@ class Board:
     def settle(self, wish: Wish, way: frozenset[int]) -> None:
         """A want is served by one of its ways; the tools of the others are not wanted for it."""
         if way != wish.places:
-            wish.reason = f"{wish.reason}; with other tools than were asked for"
+            wish.reason = wish.reason.but(with_other_tools=True)
         wish.places, wish.others = way, ()
 
     def clear(self) -> None:

@@ -14,7 +14,6 @@ from crib.stock.queries.buying import BundleRow, LeadSeen
 from crib.stock.queries.demand import KindStock, KindUse, Nameplate, OfferRow, OpenOrder, WantRow
 from crib.stock.queries.tool_shelf import ToolShelf
 from crib.trade.shop.shop_rules import Rules
-from crib.units import format_money
 
 GONE_DAYS = 90
 MOST_CLEARANCE_MM = 3.2
@@ -169,9 +168,10 @@ class Shop:
     in_hand: frozenset[str] = frozenset()
     notes: tuple[Said, ...] = ()
 
-    def money(self, cents: float) -> str:
-        """A sum in the shop's currency, to the cent."""
-        return format_money(round(cents), self.rules.text("crib.currency"))
+    @property
+    def currency(self) -> str:
+        """What the shop reckons in."""
+        return self.rules.text("crib.currency")
 
     def stand_in(self, one: Figures) -> str:
         """The name of another kind with a sound piece that does the same work, or nothing."""

@@ -4,107 +4,120 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from crib.acts import Fact, fact
 from crib.desk.buying.choice import Task
 from crib.desk.buying.kind_figures import Figures, Shop
 from crib.desk.buying.shelf_needs import months_held
 from crib.desk.buying.stock_levels import levels_of, order_quantity
 from crib.desk.buying.worth import stroke_saving, years_of
 from crib.trade.money.money import break_even_holes
-from crib.units import format_money
 
 
-def facts_of(one: Figures, task: Task) -> Iterator[str]:
-    """The figures of a kind, each a sentence that names it."""
+def facts_of(one: Figures, task: Task) -> Iterator[Fact]:
+    """The figures of a kind, each with its name."""
     shop = task.board.shop
-    for text in (*_stock(one), *_use(one), *_ahead(one), *_levels(one, shop), *_worth(one, shop)):
-        yield f"{one.kind.name}: {text}"
-    for text in _offers(one, shop):
-        yield f"{one.kind.name}: {text}"
+    yield _stock(one)
+    yield from _use(one)
+    yield from _ahead(one)
+    yield from _levels(one, shop)
+    yield from _worth(one, shop)
+    yield from _offers(one, shop)
 
 
-def _stock(one: Figures) -> Iterator[str]:
-    yield (
-        f"{one.usable} sound, {len(one.spent)} past the last grind,"
-        f" {one.kind.held} to be looked at, {len(one.gone)} gone within 90 days,"
-        f" {one.on_order} on order, least count {one.kind.least_count}"
+def _stock(one: Figures) -> Fact:
+    return fact(
+        "kind.stock",
+        kind=one.kind.name,
+        usable=one.usable,
+        spent=len(one.spent),
+        to_look_at=one.kind.held,
+        gone=len(one.gone),
+        on_order=one.on_order,
+        least_count=one.kind.least_count,
     )
 
 
-def _use(one: Figures) -> Iterator[str]:
-    use = one.use
+def _use(one: Figures) -> Iterator[Fact]:
+    use, name = one.use, one.kind.name
     if not use.strokes_per_day:
-        yield f"no strokes were read for it in the last {use.observed_days} days"
+        yield fact("kind.unused", kind=name, days=use.observed_days)
         return
-    yield (
-        f"{use.strokes:,} strokes in {use.observed_days} days,"
-        f" used {use.uses_per_week:.1f} times a week; delivery {one.lead_days} days{_seen(one)}"
+    yield fact(
+        "kind.use",
+        kind=name,
+        strokes=use.strokes,
+        days=use.observed_days,
+        uses_per_week=use.uses_per_week,
+        lead_days=one.lead_days,
+        deliveries=one.lead.deliveries,
+        give_or_take_days=one.lead.sd_days,
     )
     if round(one.season, 2) != 1:
-        yield f"this season sees {one.season:.2f} of the usual use, by the last two years' months"
+        yield fact("kind.season", kind=name, season=one.season)
 
 
-def _seen(one: Figures) -> str:
-    lead = one.lead
-    if not lead.deliveries:
-        return ""
-    return f" as seen in {lead.deliveries} deliveries, give or take {lead.sd_days:.1f}"
-
-
-def _ahead(one: Figures) -> Iterator[str]:
+def _ahead(one: Figures) -> Iterator[Fact]:
     if one.planned:
-        yield f"{one.planned:,.0f} weighted strokes are planned in open jobs"
+        yield fact("kind.planned", kind=one.kind.name, weighted=one.planned)
     if one.out_on:
-        yield f"the last grind of all its pieces is used up on {one.out_on}"
+        yield fact("kind.runs-out", kind=one.kind.name, out_on=one.out_on)
 
 
-def _levels(one: Figures, shop: Shop) -> Iterator[str]:
+def _levels(one: Figures, shop: Shop) -> Iterator[Fact]:
     levels, months = levels_of(one, shop), months_held(one, one.have)
     if levels is None or months is None:
         return
+    name, point = one.kind.name, levels.point
     most = one.most(shop.rules.number("buy.horizon_months"))
-    yield (
-        f"reorder point {levels.point:.2f}, {one.have} with those on order hold"
-        f" {months:,.0f} months' use, at most {most} to have"
-    )
-    yield (
-        f"reorder point {levels.point:.2f} = {levels.wear:.2f} worn in {one.lead_days} days"
-        f" + {levels.planned:.2f} planned + {levels.safety:.2f} safety"
-        f"{_service(one, shop)}"
+    yield fact("kind.months", kind=name, point=point, have=one.have, months=months, most=most)
+    yield fact(
+        "kind.point",
+        kind=name,
+        point=point,
+        wear=levels.wear,
+        lead_days=one.lead_days,
+        planned=levels.planned,
+        safety=levels.safety,
+        service=shop.rules.number("buy.service_level") if one.running else None,
     )
     size = order_quantity(one, shop, shop.offers.get(one.kind.id, ()))
     if size is not None:
-        yield f"{one.pieces_per_year:.2f} worn a year: ordering {size} at a time costs least"
+        per_year = one.pieces_per_year
+        yield fact("kind.order-size", kind=name, pieces_per_year=per_year, size=size)
 
 
-def _service(one: Figures, shop: Shop) -> str:
-    if not one.running:
-        return ""
-    return f" (a spare, or more for {100 * shop.rules.number('buy.service_level'):.0f} % service)"
-
-
-def _worth(one: Figures, shop: Shop) -> Iterator[str]:
-    currency = shop.rules.text("crib.currency")
+def _worth(one: Figures, shop: Shop) -> Iterator[Fact]:
     if one.life is not None:
         years = years_of(one, shop)
-        yield f"{one.life:,.0f} weighted strokes in a life, expected to serve {years:.3g} years"
+        yield fact("kind.life", kind=one.kind.name, life=one.life, years=years)
     saving, way = stroke_saving(one, shop)
     if saving:
-        holes = break_even_holes(one.kind.price_cents or 0, saving)
-        price = one.kind.price_cents
-        pays = f"; at {format_money(price, currency)} paid by {holes:,} strokes" if price else ""
-        yield f"each stroke saves {format_money(round(saving), currency)} against {way}{pays}"
+        yield fact(
+            "kind.saving",
+            kind=one.kind.name,
+            saving_cents=saving,
+            way=way,
+            price_cents=one.kind.price_cents,
+            paid_by=break_even_holes(one.kind.price_cents or 0, saving),
+            currency=shop.currency,
+        )
 
 
-def _offers(one: Figures, shop: Shop) -> Iterator[str]:
-    currency = shop.rules.text("crib.currency")
-    if one.kind.price_cents is not None:
-        yield f"{format_money(one.kind.price_cents, currency)} each on its own record"
+def _offers(one: Figures, shop: Shop) -> Iterator[Fact]:
+    name, cents = one.kind.name, one.kind.price_cents
+    if cents is not None:
+        yield fact("kind.own-price", kind=name, price_cents=cents, currency=shop.currency)
     for offer in shop.offers.get(one.kind.id, ()):
         seen = shop.seen.get(offer.supplier)
-        days = seen.days if seen else offer.lead_days
-        parts = [f"{offer.supplier}: {format_money(offer.price_cents, currency)} each"]
-        parts += [f"from {offer.from_quantity} up"] if offer.from_quantity > 1 else []
-        parts += [f"in packs of {offer.pack_size}"] if offer.pack_size > 1 else []
-        parts += [f"{days} days{' as seen' if seen else ''}"] if days is not None else []
-        parts += ["made to a drawing"] if offer.to_drawing else []
-        yield ", ".join(parts)
+        yield fact(
+            "kind.offer",
+            kind=name,
+            supplier=offer.supplier,
+            price_cents=offer.price_cents,
+            least=offer.from_quantity,
+            pack_size=offer.pack_size,
+            days=seen.days if seen else offer.lead_days,
+            is_seen=seen is not None,
+            to_drawing=offer.to_drawing,
+            currency=shop.currency,
+        )

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from pathlib import Path
 
+from crib.acts import Wording
 from crib.desk.buying.buy import BuyLine, BuyPlan
 from crib.files.common.whole_file import write_csv
 from crib.files.tables.cells import guarded
@@ -29,13 +30,15 @@ COLUMNS = (
 )
 
 
-def write_order_sheet(plan: BuyPlan, path: Path) -> int:
+def write_order_sheet(plan: BuyPlan, path: Path, worded: Wording = str) -> int:
     """Write every line of a plan; returns how many. ``buy`` says now, next or ask the price.
+
+    ``worded`` puts the door's own words to the reasons.
 
     Raises:
         Refused: when the file is there already.
     """
-    return write_csv(path, COLUMNS, (_cells(line, plan.currency) for line in plan.lines))
+    return write_csv(path, COLUMNS, (_cells(line, plan.currency, worded) for line in plan.lines))
 
 
 def when(line: BuyLine) -> str:
@@ -45,7 +48,7 @@ def when(line: BuyLine) -> str:
     return "now" if line.within_budget else "next"
 
 
-def _cells(line: BuyLine, currency: str) -> Iterator[str | int]:
+def _cells(line: BuyLine, currency: str, worded: Wording) -> Iterator[str | int]:
     yield line.rank
     yield when(line)
     yield line.role.replace("_", " ")
@@ -58,6 +61,6 @@ def _cells(line: BuyLine, currency: str) -> Iterator[str | int]:
     yield "" if line.lead_days is None else line.lead_days
     yield guarded(line.kind or "")
     yield format_amount(line.value_cents_per_year)
-    yield guarded("; ".join(line.reasons))
+    yield guarded("; ".join(map(worded, line.reasons)))
     yield " ".join(str(one) for one in line.bought_with)
     yield guarded("; ".join(line.gaps))

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import timedelta
 
-from crib.acts import Said, act, saying
+from crib.acts import Fact, Said, act, fact, saying
 from crib.desk.answer.kind_match import is_served, serves_as_well
 from crib.desk.answer.order_lines import ways_to_order
 from crib.desk.answer.search import Search
@@ -197,17 +197,14 @@ def _thicker(spec: ToolSpec, ask: Ask | None) -> ToolSpec:
     )
 
 
-def _reason(want: WantRow, fresh: bool) -> str:
-    word = "planned" if want.planned else "wanted"
-    return f"{word}: " + ", ".join(_reason_parts(want, fresh))
-
-
-def _reason_parts(want: WantRow, fresh: bool) -> Iterator[str]:
-    yield want.ask
-    yield f"{want.quantity:,} off"
-    if want.job:
-        yield f"job {want.job}"
-    if want.times_asked > 1:
-        yield f"asked {want.times_asked:,} times"
-    if not fresh:
-        yield f"last asked {want.last_at[:10]}, over a year ago, so worth nothing here"
+def _reason(want: WantRow, fresh: bool) -> Fact:
+    return fact(
+        "buy.wanted",
+        ask=want.ask,
+        planned=want.planned,
+        quantity=want.quantity,
+        job=want.job,
+        times_asked=want.times_asked,
+        last_asked="" if fresh else want.last_at[:10],
+        with_other_tools=False,
+    )

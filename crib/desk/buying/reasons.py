@@ -1,4 +1,4 @@
-"""The words of a line: what it is, why it is bought, what it is worth, what a package holds."""
+"""What is told of a line: what it is, why it is bought, what it is worth, what a package holds."""
 
 from __future__ import annotations
 
@@ -6,11 +6,11 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from statistics import mean
 
+from crib.acts import Fact, fact
 from crib.desk.buying.choice import Choice, Task, package_offer
 from crib.desk.buying.drafts import Draft, Wish
 from crib.desk.buying.kind_figures import Shop
 from crib.desk.buying.line_groups import Entry
-from crib.desk.buying.shelf_needs import on_order_reason
 from crib.desk.buying.ways_to_buy import charge_cents, draft_years
 from crib.features.common.order_text import order_text, short_text
 from crib.features.common.speech import Speech
@@ -53,26 +53,25 @@ def texts_of(entry: Entry, spec: ToolSpec, shop: Shop) -> tuple[str, str]:
     return f"package {name}", f"1 package {name!r} of {entry.package.count} pieces: {parts}"
 
 
-def reasons_of(task: Task, entry: Entry, rank: int, ranks: Mapping[int, int]) -> Iterator[str]:
+def reasons_of(task: Task, entry: Entry, rank: int, ranks: Mapping[int, int]) -> Iterator[Fact]:
     """Why a line is there, the weightiest first."""
     if entry.package is not None:
         yield from _package_reasons(task, entry)
         return
     draft = entry.drafts[0]
     if draft.repeated:
-        yield f"wanted in {len(draft.jobs)} jobs within 12 months"
+        yield fact("buy.wanted-often", jobs=len(draft.jobs))
     reasons = draft.why
     yield from reasons[:_MOST_REASONS]
     if len(reasons) > _MOST_REASONS:
-        yield f"and {len(reasons) - _MOST_REASONS} more reasons of the kind"
+        yield fact("buy.more-reasons", count=len(reasons) - _MOST_REASONS)
     if draft.on_order:
-        yield on_order_reason(draft)
+        yield fact("buy.on-order", count=draft.on_order, since=draft.ordered_on)
     if ranks[draft.place] != rank:
-        yield f"more of line {ranks[draft.place]}, of which not all is bought"
+        yield fact("buy.more-of-line", line=ranks[draft.place])
     beside = only_with(entry, ranks)
     if beside:
-        ways = [" and ".join(map(str, way)) for way in beside]
-        yield f"only with line {' or '.join(ways)}"
+        yield fact("buy.only-with", lines=beside)
     yield from _price_reasons(task, entry)
 
 
@@ -89,15 +88,15 @@ def only_with(entry: Entry, ranks: Mapping[int, int]) -> tuple[tuple[int, ...], 
     return tuple(sorted(ways)) if all(ways) else ()
 
 
-def figures_of(task: Task, entry: Entry) -> Iterator[str]:
+def figures_of(task: Task, entry: Entry) -> Iterator[Fact]:
     """The figures behind the worth of a line, and what its price makes in a year."""
     shop = task.board.shop
     yield from _wanted(entry, shop)
-    yield from dict.fromkeys(text for worth in entry.worths for text in worth.figures)
+    yield from dict.fromkeys(figure for worth in entry.worths for figure in worth.figures)
     if entry.package is None and entry.price.total_cents:
         draft = entry.drafts[0]
-        each = shop.money(entry.charge_cents)
-        yield f"its price over {draft_years(draft, shop):.3g} years is {each} a year"
+        years, cents = draft_years(draft, shop), entry.charge_cents
+        yield fact("buy.price-a-year", years=years, cents=cents, currency=shop.currency)
         yield from _break_even(task, draft)
 
 
@@ -123,25 +122,30 @@ def _alone_cents(shop: Shop, kind_id: int) -> int | None:
     return shop.figures[kind_id].kind.price_cents or min(offered, default=None)
 
 
-def notes_of(task: Task, choice: Choice) -> Iterator[str]:
+def notes_of(task: Task, choice: Choice) -> Iterator[Fact]:
     """What an open order makes unnecessary, and the packages that are not bought."""
     shop = task.board.shop
     for draft in task.board.drafts:
         if draft.target and not draft.quantity and draft.on_order:
             what = short_text(draft.spec, Speech(shop.rules))
-            since = f" since {draft.ordered_on}" if draft.ordered_on else ""
-            yield f"{what}: {draft.on_order} on order{since}, nothing more to buy"
+            since = draft.ordered_on
+            yield fact("buy.covered", what=what, count=draft.on_order, since=since)
     for bundle in shop.bundles:
         if bundle not in choice.packages and package_offer(bundle, task.board):
             useful = sum(min(one.quantity, _needed(task, one.kind_id)) for one in bundle.pieces)
-            yield (
-                f"package {bundle.name!r} of {bundle.supplier} at"
-                f" {shop.money(bundle.price_cents)}: {useful} of {bundle.count} pieces are"
-                f" useful{_by_themselves(task, bundle.id)}; not bought"
+            yield fact(
+                "buy.package-left",
+                name=bundle.name,
+                supplier=bundle.supplier,
+                price_cents=bundle.price_cents,
+                useful=useful,
+                count=bundle.count,
+                alone_cents=_by_themselves_cents(task, bundle.id),
+                currency=shop.currency,
             )
 
 
-def _by_themselves(task: Task, bundle_id: int) -> str:
+def _by_themselves_cents(task: Task, bundle_id: int) -> int | None:
     """What the useful pieces of a package cost bought one by one, where that is known."""
     bundle = next(one for one in task.board.shop.bundles if one.id == bundle_id)
     total = 0
@@ -154,9 +158,9 @@ def _by_themselves(task: Task, bundle_id: int) -> str:
             continue
         cents = task.markets[place].price(useful).total_cents
         if cents is None:
-            return ""
+            return None
         total += cents
-    return f", {task.board.shop.money(total)} by themselves"
+    return total
 
 
 def _needed(task: Task, kind_id: int) -> int:
@@ -164,35 +168,38 @@ def _needed(task: Task, kind_id: int) -> int:
     return 0 if place is None else task.board.drafts[place].quantity
 
 
-def _package_reasons(task: Task, entry: Entry) -> Iterator[str]:
+def _package_reasons(task: Task, entry: Entry) -> Iterator[Fact]:
     bundle = entry.package
     if bundle is None:
         return
-    yield (
-        f"{entry.useful} of {bundle.count} pieces are useful{_by_themselves(task, bundle.id)};"
-        " the rest counts for nothing"
+    yield fact(
+        "buy.package",
+        useful=entry.useful,
+        count=bundle.count,
+        alone_cents=_by_themselves_cents(task, bundle.id),
+        currency=task.board.shop.currency,
     )
     say = Speech(task.board.shop.rules)
     for draft in entry.drafts:
         for reason in draft.why[:1]:
-            yield f"{short_text(draft.spec, say)}: {reason}"
+            yield fact("buy.in-package", what=short_text(draft.spec, say), reason=reason)
 
 
-def _price_reasons(task: Task, entry: Entry) -> Iterator[str]:
+def _price_reasons(task: Task, entry: Entry) -> Iterator[Fact]:
     """What is to be said of the price: packs and breaks, too late, not worth it."""
     draft, price = entry.drafts[0], entry.price
     market = task.markets[draft.place]
     if price.why:
         yield price.why
     if market.most is not None and price.quantity > max(market.most, draft.quantity):
-        yield "more than is used: there is no smaller way to buy it"
+        yield fact("buy.more-than-used")
     if market.why_not:
         yield market.why_not
     elif not entry.bought and price.total_cents is not None and not draft.own:
         yield from _no_gain(task, draft)
 
 
-def _no_gain(task: Task, draft: Draft) -> Iterator[str]:
+def _no_gain(task: Task, draft: Draft) -> Iterator[Fact]:
     """That a want is not worth the price of what it lacks."""
     shop = task.board.shop
     places = {two for wish in draft.wishes for two in wish.places}
@@ -201,9 +208,8 @@ def _no_gain(task: Task, draft: Draft) -> Iterator[str]:
     charges = [_charge(task, place) for place in places]
     cost = sum(one for one in charges if one is not None)
     if None not in charges and cost >= worth:
-        yield (
-            f"does not pay: {shop.money(worth)} a year, and its price is {shop.money(cost)} a year"
-        )
+        figures = {"worth_cents": worth, "price_cents": cost, "currency": shop.currency}
+        yield fact("buy.no-gain", **figures)
 
 
 def _charge(task: Task, place: int) -> int | None:
@@ -212,7 +218,7 @@ def _charge(task: Task, place: int) -> int | None:
     return None if cents is None else charge_cents(cents, draft, task.board.shop)
 
 
-def _wanted(entry: Entry, shop: Shop) -> Iterator[str]:
+def _wanted(entry: Entry, shop: Shop) -> Iterator[Fact]:
     """What was wanted, by the way it would be made without tools."""
     by_way: dict[str, list[Wish]] = {}
     for wish in entry.wishes:
@@ -220,14 +226,18 @@ def _wanted(entry: Entry, shop: Shop) -> Iterator[str]:
             by_way.setdefault(wish.saving.way, []).append(wish)
     shared = any(len(wish.places) > 1 for wish in entry.wishes if wish.fresh)
     for way, wishes in by_way.items():
-        count = sum(one.saving.quantity for one in wishes)
-        other = shop.money(sum(one.saving.other_cents for one in wishes))
-        own = shop.money(sum(one.saving.own_cents for one in wishes))
-        ends = ", shared with what goes with it" if shared else ""
-        yield f"{count:,} wanted: {other} by {way}, {own} with tools{ends}"
+        yield fact(
+            "buy.by-way",
+            count=sum(one.saving.quantity for one in wishes),
+            way=way,
+            other_cents=sum(one.saving.other_cents for one in wishes),
+            own_cents=sum(one.saving.own_cents for one in wishes),
+            is_shared=shared,
+            currency=shop.currency,
+        )
 
 
-def _break_even(task: Task, draft: Draft) -> Iterator[str]:
+def _break_even(task: Task, draft: Draft) -> Iterator[Fact]:
     """From which count on the tools of a want have paid for themselves."""
     wish = max((one for one in draft.wishes if one.fresh), key=lambda one: one.cents, default=None)
     if wish is None:
@@ -236,6 +246,10 @@ def _break_even(task: Task, draft: Draft) -> Iterator[str]:
     cents = sum(one for one in prices if one is not None)
     holes = break_even_holes(cents, wish.saving.each_cents)
     if None not in prices and holes is not None:
-        each = task.board.shop.money(wish.saving.each_cents)
-        paid = task.board.shop.money(cents)
-        yield f"{paid} of tools at {each} saved on each are paid by {holes:,}"
+        yield fact(
+            "buy.paid-by",
+            tools_cents=cents,
+            each_cents=wish.saving.each_cents,
+            count=holes,
+            currency=task.board.shop.currency,
+        )

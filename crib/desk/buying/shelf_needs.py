@@ -9,15 +9,15 @@ from collections.abc import Iterator
 from datetime import date, timedelta
 from math import ceil, floor
 
-from crib.desk.buying.drafts import Board, Draft
+from crib.acts import Fact, fact
+from crib.desk.buying.drafts import Board
 from crib.desk.buying.kind_figures import Figures, Shop
 from crib.desk.buying.stock_levels import levels_of, order_quantity
 from crib.trade.money.money import months_of_use
 
-_MOST_TAGS = 4
 _ONE_AND_A_SPARE = 2.0
 _DAYS_A_MONTH = 365 / 12
-Ask = tuple[int, str]
+Ask = tuple[int, Fact]
 """A stock to have, and the reason for it."""
 
 
@@ -42,13 +42,13 @@ def brake(board: Board) -> None:
         most = None if draft.figures is None else draft.figures.most(months)
         if draft.figures is None or most is None or draft.target <= most or not draft.quantity:
             continue
-        words = f"{months:g} months' use and a spare make {most}"
         kept = max(most, draft.figures.kind.least_count, draft.have + bool(draft.wishes))
         if kept < draft.target:
-            draft.reasons.append(f"held back {draft.target - kept}: {words}")
+            back = draft.target - kept
+            draft.reasons.append(fact("buy.held-back", count=back, months=months, most=most))
             draft.target = kept
         elif kept == draft.figures.kind.least_count:
-            draft.reasons.append(f"more than is used: {words}; is the least count right?")
+            draft.reasons.append(fact("buy.least-over-use", months=months, most=most))
 
 
 def _asks(one: Figures, shop: Shop) -> Iterator[Ask]:
@@ -64,17 +64,17 @@ def _gone(one: Figures) -> Iterator[Ask]:
     if one.usable:
         return
     if one.spent:
-        yield 1, f"{_listed(one.spent)} past the last grind, no sound one left{_beside(one)}"
+        yield 1, fact("buy.past-grind", tags=tuple(one.spent), **_beside(one))
     if one.gone:
-        tags = [f"{tag} {condition}" for tag, condition in one.gone]
-        yield 1, f"{_listed(tags)} within 90 days, no sound one left{_beside(one)}"
+        yield 1, fact("buy.gone", tags=tuple(one.gone), **_beside(one))
 
 
 def _least_count(one: Figures) -> Iterator[Ask]:
     least = one.kind.least_count
     if one.usable < least:
-        spent = f", {len(one.spent)} past the last grind" if one.spent else ""
-        yield least, f"{one.usable} sound, the shop keeps at least {least}{spent}{_beside(one)}"
+        spent, beside = len(one.spent), _beside(one)
+        kept = fact("buy.least-count", usable=one.usable, least=least, spent=spent, **beside)
+        yield least, kept
 
 
 def _single(one: Figures, shop: Shop) -> Iterator[Ask]:
@@ -82,14 +82,16 @@ def _single(one: Figures, shop: Shop) -> Iterator[Ask]:
     if one.usable != 1 or not one.running:
         return
     per_day = one.use.strokes_per_day
-    missed = round(per_day * one.lead_days)
-    other = shop.stand_in(one)
-    meanwhile = f"; {other} can stand in" if other else ""
     yield (
         2,
-        f"single point of failure: one sound piece, used {one.use.uses_per_week:.1f} times a week;"
-        f" {per_day:.0f} strokes a day x {one.lead_days} days to deliver = {missed:,} without it"
-        f"{meanwhile}",
+        fact(
+            "buy.single",
+            uses_per_week=one.use.uses_per_week,
+            strokes_per_day=per_day,
+            lead_days=one.lead_days,
+            missed=round(per_day * one.lead_days),
+            stand_in=shop.stand_in(one),
+        ),
     )
 
 
@@ -109,16 +111,20 @@ def _reorder(one: Figures, shop: Shop) -> Iterator[Ask]:
     yield target, _reorder_reason(one, point, target - least)
 
 
-def _reorder_reason(one: Figures, point: float, beyond: int) -> str:
+def _reorder_reason(one: Figures, point: float, beyond: int) -> Fact:
     life = one.life or 1.0
-    ends = f"; {_listed(one.not_lasting)} will be spent by then" if one.not_lasting else ""
-    season = f" x {one.season:.2f} for the season" if round(one.season, 2) != 1 else ""
-    planned = f" + {one.planned / life:.2f} for the open jobs" if one.planned else ""
-    cheaper = f"; {beyond} more make an order that costs least" if beyond else ""
-    return (
-        f"at the reorder point {point:.2f}: {one.use.weighted_per_day:.0f} weighted strokes a day"
-        f"{season} / {life:,.0f} in a life x {one.lead_days} days{planned}"
-        f"{' + a spare' if one.running else ''}{ends}{cheaper}{_beside(one)}"
+    return fact(
+        "buy.reorder",
+        point=point,
+        weighted_per_day=one.use.weighted_per_day,
+        season=one.season,
+        life=life,
+        lead_days=one.lead_days,
+        planned_lives=one.planned / life,
+        with_spare=one.running,
+        not_lasting=tuple(one.not_lasting),
+        beyond=beyond,
+        **_beside(one),
     )
 
 
@@ -129,11 +135,10 @@ def _runs_out(one: Figures, shop: Shop) -> Iterator[Ask]:
     out = date.fromisoformat(one.out_on)
     order_by = out - timedelta(days=one.lead_days)
     if order_by <= shop.today:
-        late = "; that is too late by now" if order_by < shop.today else ""
-        yield (
-            one.usable + 1,
-            f"runs out of grinds on {one.out_on}: order by {order_by}{late}{_beside(one)}",
-        )
+        late = order_by < shop.today
+        days = {"out_on": one.out_on, "order_by": str(order_by)}
+        ends = fact("buy.runs-out", **days, is_late=late, **_beside(one))
+        yield one.usable + 1, ends
 
 
 def _dies_for(board: Board, punch: Figures) -> None:
@@ -145,8 +150,8 @@ def _dies_for(board: Board, punch: Figures) -> None:
     if not dies or there >= needed:
         return
     chosen = max(dies, key=lambda one: (one.use.strokes_per_day, -(one.kind.width_mm or 0.0)))
-    words = f"{there} sound or on order for {punch.have} punches of {punch.kind.name!r}"
-    reason = f"{words}: one die for every {each:g}"
+    name, have = punch.kind.name, punch.have
+    reason = fact("buy.few-dies", there=there, punches=have, kind=name, each=each)
     board.of_kind(chosen).raise_to(chosen.have + needed - there, reason)
 
 
@@ -157,21 +162,8 @@ def months_held(one: Figures, pieces: int) -> float | None:
     return months_of_use(pieces, one.life, one.use.weighted_per_day * _DAYS_A_MONTH)
 
 
-def on_order_reason(draft: Draft) -> str:
-    """What is on its way, when anything is."""
-    if not draft.on_order:
-        return ""
-    since = f" since {draft.ordered_on}" if draft.ordered_on else ""
-    return f"{draft.on_order} on order{since}, taken off"
-
-
-def _listed(tags: tuple[str, ...] | list[str]) -> str:
-    shown = ", ".join(tags[:_MOST_TAGS])
-    return shown if len(tags) <= _MOST_TAGS else f"{shown} and {len(tags) - _MOST_TAGS} more"
-
-
-def _beside(one: Figures) -> str:
+def _beside(one: Figures) -> dict[str, int]:
     """What to think of before buying: a piece to be looked at may do, an idle kind may go."""
-    held = f"; {one.kind.held} to be looked at first" if one.kind.held else ""
     idle = not one.use.strokes_per_day and one.life is not None
-    return held + (f"; no strokes in {one.use.observed_days} days" if idle else "")
+    days = one.use.observed_days if idle else 0
+    return {"to_look_at": one.kind.held, "idle_days": days}

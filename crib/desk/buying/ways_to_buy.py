@@ -11,6 +11,7 @@ from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from math import ceil
 
+from crib.acts import Fact, fact
 from crib.desk.buying.drafts import REPEATED_JOBS, Draft
 from crib.desk.buying.kind_figures import Shop
 from crib.desk.buying.worth import years_of
@@ -29,7 +30,7 @@ class Market:
     offers: tuple[OfferRow, ...]
     most: int | None
     late: bool = False
-    why_not: str = ""
+    why_not: Fact | None = None
 
     def price(self, quantity: int) -> Price:
         """The cheapest way to at least so many; of what comes too late when nothing else does."""
@@ -46,13 +47,13 @@ def market_of(draft: Draft, shop: Shop, by: date | None) -> Market:
     if special and not (draft.repeated or draft.ordered_for(shop.in_hand)):
         every = [one for one in every if not one.to_drawing]
         if not every:
-            text = f"made to a drawing: only for an order in hand or a size of {REPEATED_JOBS} jobs"
-            return Market(draft, tuple(special), None, late=True, why_not=text)
+            why_not = fact("buy.only-to-order", jobs=REPEATED_JOBS)
+            return Market(draft, tuple(special), None, late=True, why_not=why_not)
     timely = [one for one in every if by is None or _comes_on(one, shop) <= by]
     if every and not timely:
         soonest = min(_comes_on(one, shop) for one in every)
-        text = f"comes on {soonest} at the soonest, after {by}"
-        return Market(draft, tuple(every), None, late=True, why_not=text)
+        why_not = fact("buy.too-late", soonest=str(soonest), by=str(by))
+        return Market(draft, tuple(every), None, late=True, why_not=why_not)
     return Market(draft, tuple(timely), _most(draft, shop, timely))
 
 

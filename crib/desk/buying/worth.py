@@ -6,10 +6,10 @@ to serve, is that wear.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from dataclasses import dataclass
 from math import exp
 
+from crib.acts import Fact, fact
 from crib.desk.buying.kind_figures import YEAR_DAYS, Figures, Shop
 from crib.trade.money.make_ways import Way, cheapest, each_cents, other_ways, tool_way, way_cents
 from crib.trade.money.money import yearly_value_cents
@@ -40,7 +40,7 @@ class Worth:
     """The worth of a year [cents] and the figures it is made of."""
 
     cents: int
-    figures: tuple[str, ...] = ()
+    figures: tuple[Fact, ...] = ()
 
 
 def job_saving(shop: Shop, work: str, shape: str, quantity: int) -> JobSaving:
@@ -107,11 +107,12 @@ def _first(one: Figures, shop: Shop) -> Worth:
     saving, way = stroke_saving(one, shop)
     if not saving or shop.stand_in(one):
         down = _down_cents(shop)
-        return Worth(down, (f"{shop.money(down)} of standstill while there is none",))
+        return Worth(down, (fact("buy.standstill", cents=down, currency=shop.currency),))
     share = work_share(1, one.pieces_per_year) if one.pieces_per_year else 1.0
     holes = one.use.strokes_per_year * share
     cents = yearly_value_cents(holes, saving, 0.0, 0, 0.0, 0, 1.0)
-    return Worth(cents, (f"{holes:,.0f} strokes a year x {shop.money(saving)} more by {way}",))
+    figures = {"strokes": holes, "saving_cents": saving, "way": way, "currency": shop.currency}
+    return Worth(cents, (fact("buy.work-of-first", **figures),))
 
 
 def _spare(one: Figures, shop: Shop, piece: int) -> Worth:
@@ -127,17 +128,18 @@ def _spare(one: Figures, shop: Shop, piece: int) -> Worth:
     down = _down_cents(shop)
     cost = round(down + missed * saving)
     cents = yearly_value_cents(holes, saving, chance, cost, covered, 0, 1.0)
-    more = f" + {missed:,.0f} strokes x {shop.money(saving)} more by {way}" if missed else ""
-    risk = f"{100 * chance:.0f} % chance a year of a breakage x ({shop.money(down)} lost{more})"
-    return Worth(
-        cents, tuple(_texts(shop, holes, saving, f"{risk} x {100 * covered:.0f} % covered by it"))
+    risk = fact(
+        "buy.breakage",
+        chance=chance,
+        down_cents=down,
+        missed=missed,
+        saving_cents=saving,
+        way=way,
+        covered=covered,
+        currency=shop.currency,
     )
-
-
-def _texts(shop: Shop, holes: float, saving: float, risk: str) -> Iterator[str]:
-    yield risk
-    if holes:
-        yield f"{holes:,.0f} strokes a year left to it x {shop.money(saving)}"
+    left = fact("buy.work-left", strokes=holes, saving_cents=saving, currency=shop.currency)
+    return Worth(cents, (risk, left) if holes else (risk,))
 
 
 def _down_cents(shop: Shop) -> int:

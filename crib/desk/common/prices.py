@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from math import ceil
 
+from crib.acts import Fact, fact
 from crib.stock.queries.demand import KindStock, OfferRow
 
 
@@ -18,7 +19,7 @@ class Price:
     total_cents: int | None
     lead_days: int | None
     supplier: str
-    why: str = ""
+    why: Fact | None = None
     offer: OfferRow | None = None
 
 
@@ -60,12 +61,12 @@ def _by_offer(offer: OfferRow, quantity: int) -> Price:
     return bought_of(offer, ceil(least / offer.pack_size) * offer.pack_size, quantity)
 
 
-def _why(offer: OfferRow, bought: int, quantity: int) -> str:
+def _why(offer: OfferRow, bought: int, quantity: int) -> Fact | None:
     if bought == quantity:
-        return ""
+        return None
     if offer.pack_size > 1:
-        return f"{quantity} needed, sold in packs of {offer.pack_size}"
-    return f"{quantity} needed; this price holds from {offer.from_quantity} up"
+        return fact("buy.packs", needed=quantity, pack_size=offer.pack_size)
+    return fact("buy.price-from", needed=quantity, least=offer.from_quantity)
 
 
 def _order(price: Price) -> tuple[int, int, int, str]:

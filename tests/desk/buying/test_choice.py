@@ -11,6 +11,8 @@ from pathlib import Path
 
 import pytest
 
+from crib.acts import fact
+from crib.cli.wording import worded
 from crib.desk.buying.budget_curve import curve_chart, write_curve
 from crib.desk.buying.buy import BuyLine, BuyPlan
 from crib.errors import BadValue, Refused
@@ -107,20 +109,19 @@ def test_the_gain_is_the_worth_less_the_price_over_the_years(shop: Session) -> N
     assert (found.value_cents_per_year, found.net_cents_per_year) == (14_000, 12_040)
     first = found.lines[0]
     assert first.charge_cents_per_year == 980
-    assert first.figures == (
-        "100 wanted: USD 175.00 by drill, USD 35.00 with tools, shared with what goes with it",
-        "its price over 5 years is USD 9.80 a year",
-        "USD 98.00 of tools at USD 1.40 saved on each are paid by 70",
-    )
+    by_way, a_year, paid = first.figures
+    assert (by_way["count"], by_way["way"], by_way["is_shared"]) == (100, "drill", True)
+    assert (by_way["other_cents"], by_way["own_cents"]) == (17_500, 3500)
+    assert a_year == fact("buy.price-a-year", years=5, cents=980, currency="USD")
+    assert (paid["tools_cents"], paid["each_cents"], paid["count"]) == (9800, 140, 70)
 
 
 def test_a_pair_that_never_pays_is_said_and_not_bought(shop: Session) -> None:
     pair(shop, "1-1/16", "1-3/32", 10, 4900)
     found = plan(shop)
     assert bought(found) == []
-    assert found.lines[0].reasons[-1] == (
-        "does not pay: USD 14.00 a year, and its price is USD 19.60 a year"
-    )
+    figures = {"worth_cents": 1400, "price_cents": 1960, "currency": "USD"}
+    assert found.lines[0].reasons[-1] == fact("buy.no-gain", **figures)
 
 
 def test_a_lead_time_that_is_too_long_drops_out(wanted: Session) -> None:
@@ -130,9 +131,9 @@ def test_a_lead_time_that_is_too_long_drops_out(wanted: Session) -> None:
     found = plan(wanted, 50_000, by=last)
     assert "punch 1-1/16" not in bought(found)
     assert "die 1-3/32" not in bought(found)
-    assert line(found, "die 1-3/32").reasons[-1] == (
-        f"comes on {last + timedelta(days=1)} at the soonest, after {last}"
-    )
+    soonest = str(last + timedelta(days=1))
+    late = fact("buy.too-late", soonest=soonest, by=str(last))
+    assert line(found, "die 1-3/32").reasons[-1] == late
     assert "die 1-3/32" in bought(plan(wanted, 50_000, by=last + timedelta(days=1)))
 
 
@@ -146,7 +147,7 @@ def test_what_is_made_to_a_drawing_needs_an_order_in_hand_or_a_repeat(shop: Sess
     shop.connection.execute("UPDATE offer SET to_drawing = 1")
     found = plan(shop)
     assert bought(found) == []
-    assert "made to a drawing: only for an order in hand" in " ".join(found.lines[0].reasons)
+    assert "buy.only-to-order" in [reason.code for reason in found.lines[0].reasons]
     insert(shop, Job, name="J 1-1/16")
     assert bought(plan(shop)) == ["die 1-3/32", "punch 1-1/16"]
 
@@ -180,7 +181,9 @@ def test_a_package_is_worth_only_what_is_wanted_of_it(shop: Session) -> None:
     (one,) = (one for one in plan(shop, 12_000).lines if one.within_budget)
     assert (one.role, one.what, one.price_cents) == ("package", "package set", 12_000)
     assert one.value_cents_per_year == 2 * 100 * 140
-    assert one.reasons[0].startswith("4 of 6 pieces are useful, USD 184.00 by themselves")
+    first = one.reasons[0]
+    assert (first.code, first["useful"], first["count"]) == ("buy.package", 4, 6)
+    assert first["alone_cents"] == 18_400
     assert [(piece.kind, piece.useful) for piece in one.contents][-2:] == [
         ("idle one", 0),
         ("idle two", 0),
@@ -195,7 +198,7 @@ def test_a_package_that_costs_more_than_its_useful_pieces_is_a_note(shop: Sessio
     assert "package" not in [one.role for one in found.lines]
     assert any(
         "4 of 6 pieces are useful" in note and "not bought" in note
-        for note in map(str, found.notes)
+        for note in map(worded, found.notes)
     )
 
 

@@ -9,6 +9,7 @@ from typing import Any
 
 import pytest
 
+from crib.acts import fact, saying
 from crib.desk.answer.find import find
 from crib.features.common.case import Circumstances
 from crib.stock.engine.session import Session
@@ -35,10 +36,10 @@ def test_a_missed_hole_buys_punch_and_die_together(shop: Session) -> None:
     assert (first.only_with, second.only_with) == (((2,),), ((1,),))
     assert (first.kind, first.price_cents, first.within_budget) == (None, None, False)
     assert first.value_cents_per_year + second.value_cents_per_year == 120 * 140
-    assert first.reasons == (
-        "wanted: hole 1-1/16 thru 3/8 A36, 120 off, job 24-1",
-        "only with line 2",
-    )
+    wanted, only_with = first.reasons
+    assert (wanted.code, wanted["ask"]) == ("buy.wanted", "hole 1-1/16 thru 3/8 A36")
+    assert (wanted["quantity"], wanted["job"], wanted["planned"]) == (120, "24-1", False)
+    assert only_with == fact("buy.only-with", lines=((2,),))
     assert second.text.startswith(
         "1 die, round 1-3/32 in opening (total clearance 1/32 in over a 1-1/16 in punch), seat A:"
     )
@@ -54,7 +55,8 @@ def test_asking_five_times_for_one_job_is_one_miss(shop: Session) -> None:
         find(shop, "hole 1-1/16 thru 3/8 A36", Circumstances(quantity=120, job="24-1"), now=LATER)
     found = plan(shop)
     assert sum(one.value_cents_per_year for one in found.lines) == 120 * 140
-    assert found.lines[0].reasons[0].endswith("job 24-1, asked 5 times")
+    wanted = found.lines[0].reasons[0]
+    assert (wanted["job"], wanted["times_asked"]) == ("24-1", 5)
 
 
 def test_wants_of_one_tool_join_on_one_line_for_the_thickest_plate(shop: Session) -> None:
@@ -84,7 +86,7 @@ def test_a_size_wanted_in_three_jobs_ranks_before_one_worth_more(shop: Session) 
     want(shop, [rare], "hole 1-1/16 thru 3/8 A36", quantity=900)
     found = plan(shop)
     assert [one.kind for one in found.lines] == ["often", "once"]
-    assert found.lines[0].reasons[0] == "wanted in 3 jobs within 12 months"
+    assert found.lines[0].reasons[0] == fact("buy.wanted-often", jobs=3)
     assert [one.value_cents_per_year for one in found.lines] == [30 * 140, 900 * 140]
 
 
@@ -95,7 +97,7 @@ def test_a_want_older_than_a_year_is_said_and_worth_nothing(shop: Session) -> No
     want(shop, [row], "hole 1-3/16 thru 3/8 A36", at=old)
     line = only(plan(shop))
     assert line.value_cents_per_year == 0
-    assert "over a year ago" in line.reasons[0]
+    assert line.reasons[0]["last_asked"] == str(old.date())
 
 
 def test_a_want_that_is_served_by_now_buys_nothing(shop: Session) -> None:
@@ -128,7 +130,7 @@ def test_a_pair_of_which_one_price_is_unknown_fits_no_budget(shop: Session) -> N
             (4000, False),
         ]
         assert found.spent_cents == 0
-        assert found.notes == ("1 line has no known price: ask; not in the sum",)
+        assert found.notes == (saying(fact("buy.unpriced", count=1)),)
 
 
 @pytest.mark.parametrize(
@@ -190,9 +192,9 @@ def test_a_budget_takes_the_pair_that_it_pays_and_leaves_the_other_die(shop: Ses
     ]
     assert [one.value_cents_per_year for one in found.lines] == [7000, 7000, 5600]
     assert (found.spent_cents, found.value_cents_per_year) == (9000, 14_000)
-    assert found.lines[0].reasons[-1] == "only with line 2 or 3"
+    assert found.lines[0].reasons[-1] == fact("buy.only-with", lines=((2,), (3,)))
     assert found.lines[0].only_with == ((2,), (3,))
-    assert found.lines[2].reasons[-1] == "only with line 1"
+    assert found.lines[2].reasons[-1] == fact("buy.only-with", lines=((1,),))
 
 
 @pytest.mark.parametrize("budget", [0, 3999, 4000, 5000, 8999])
@@ -239,7 +241,7 @@ def test_a_want_is_served_by_the_set_of_tools_that_gains_most(shop: Session) -> 
         ("punch_B", True),
         ("die_B", True),
     ]
-    assert found.lines[0].reasons[0].endswith("; with other tools than were asked for")
+    assert found.lines[0].reasons[0]["with_other_tools"]
     assert found.lines[0].bought_with == (2,)
     assert found.net_cents_per_year == 14_000 - 1600
 

@@ -10,6 +10,7 @@ from typing import Any
 
 import pytest
 
+from crib.cli.wording import worded
 from crib.desk.buying.kind_figures import Figures, Shop
 from crib.desk.buying.reading import read_shop
 from crib.desk.buying.stock_levels import levels_of, order_quantity
@@ -162,10 +163,10 @@ def test_the_open_jobs_strokes_stand_beside_the_pace(shop: Session) -> None:
     one, _read = of(shop, "P-0137")
     assert (one.planned, one.out_on) == (9000.0, str(TODAY + timedelta(days=6)))
     line = only(plan(shop))
-    said = " ".join(line.reasons)
-    assert "+ 1.80 for the open jobs" in said
-    assert f"runs out of grinds on {one.out_on}: order by" in said
-    assert "too late by now" in said
+    found = {reason.code: reason for reason in line.reasons}
+    assert found["buy.reorder"]["planned_lives"] == pytest.approx(1.8)
+    assert found["buy.runs-out"]["out_on"] == one.out_on
+    assert found["buy.runs-out"]["is_late"]
 
 
 def test_a_feature_of_an_open_job_without_a_plan_is_wanted(shop: Session) -> None:
@@ -174,7 +175,10 @@ def test_a_feature_of_an_open_job_without_a_plan_is_wanted(shop: Session) -> Non
     insert(shop, JobLine, job_id=job_id, phrase="hole 13/16 thru 3/8 A36", quantity=80)
     insert(shop, JobLine, job_id=job_id, phrase="no such thing", quantity=80)
     first, second = plan(shop).lines
-    assert first.reasons[0] == "planned: hole 1-1/16 thru 3/8 A36, 80 off, job 25-2"
+    wanted = first.reasons[0]
+    assert (wanted.code, wanted["planned"]) == ("buy.wanted", True)
+    assert wanted["ask"] == "hole 1-1/16 thru 3/8 A36"
+    assert (wanted["quantity"], wanted["job"]) == (80, "25-2")
     assert first.value_cents_per_year + second.value_cents_per_year == 80 * 140
     assert f"needed by {TODAY + timedelta(days=20)}" in first.text
     assert shop.value("SELECT count(*) FROM want") == 0
@@ -184,7 +188,7 @@ def test_why_shows_every_figure_behind_a_kind(shop: Session) -> None:
     kind_id = piece_by_tag(shop, "P-0137").kind_id
     insert(shop, Offer, kind_id=kind_id, supplier="North", price_cents=4000, lead_days=4)
     log(shop, "P-0137", 100, *range(1, 365, 7))
-    notes = " | ".join(map(str, plan(shop, why="punch 13/16").notes))
+    notes = " | ".join(map(worded, plan(shop, why="punch 13/16").notes))
     for text in (
         "used 1.0 times a week; delivery 4 days",
         "reorder point 1.00 = 0.00 worn in 4 days + 0.00 planned + 1.00 safety",
@@ -206,4 +210,6 @@ def test_a_blade_that_is_gone_is_worth_what_the_cheapest_other_cut_costs_more(
     line = only(plan(shop))
     # 20 cuts cost least cut thermally, 2 min and 0.30 each; sheared 0.5 min.
     assert line.value_cents_per_year == 20 * (200 + 30 - 50)
-    assert line.figures[0] == "20 strokes a year x USD 1.80 more by thermal"
+    first = line.figures[0]
+    assert (first.code, first["way"]) == ("buy.work-of-first", "thermal")
+    assert (first["strokes"], first["saving_cents"]) == (20, 180)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 
+from crib.acts import fact
 from crib.desk.common.prices import cheapest
 from crib.features.common.tool_spec import ToolSpec
 from crib.stock.queries.demand import KindStock, OfferRow
@@ -51,7 +52,7 @@ def test_a_price_break_does_not_buy_beyond_the_brake() -> None:
 
 def test_a_pack_is_bought_beyond_the_brake_when_nothing_smaller_is_sold() -> None:
     price = cheapest(KIND, [offer("one", 1000, pack=10)], 2, 3)
-    assert (price.quantity, price.why) == (10, "2 needed, sold in packs of 10")
+    assert (price.quantity, price.why) == (10, fact("buy.packs", needed=2, pack_size=10))
 
 
 def test_no_price_is_not_a_price_of_nothing() -> None:

@@ -1,4 +1,4 @@
-"""How the shell words what the rooms below say: each act by its name, as it is typed here.
+"""How an act is typed to the shell: each by its name, with its figures.
 
 In a spelling ``{tag}`` stands for a figure, each word of it for itself with ``{phrase*}``, and
 ``{why:TEXT}`` for one that is shown as TEXT while it is to be filled in. What stands in ``[ ]`` is
@@ -11,7 +11,7 @@ import re
 import shlex
 from typing import get_args
 
-from crib.acts import Act, Doubt, Figure, Said
+from crib.acts import Act, Doubt, Figure
 
 SPELLINGS: dict[str, str] = {
     "add": "crib add",
@@ -130,13 +130,6 @@ _OPTIONAL = re.compile(r"\[([^\[\]]*)\]")
 _FIELD = re.compile(r"\{(\w+)(\*?)(?::([^}]*))?\}")
 
 
-def worded(said: Said) -> str:
-    """A saying in the shell's words: commands in back-ticks, options as they are typed."""
-    if isinstance(said, str):
-        return said
-    return "".join(part if isinstance(part, str) else _marked(part) for part in said.parts)
-
-
 def spelled(act: Act) -> str:
     """What is typed to do an act; figures that are not given stand as placeholders."""
     given = dict(act.figures)
@@ -164,7 +157,8 @@ def confirmed(**flags: bool) -> frozenset[Doubt]:
     return frozenset(doubt for doubt in doubts if SPELLINGS[f"confirm.{doubt}"] in said)
 
 
-def _marked(act: Act) -> str:
+def marked(act: Act) -> str:
+    """An act within a sentence: a command in back-ticks, an option as it is typed."""
     text = spelled(act)
     return f"`{text}`" if text.startswith("crib ") else text
 

@@ -1,0 +1,289 @@
+"""Why a line is bought, what it is worth and what is to be said beside it, in words."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+
+from crib.acts import Fact
+from crib.cli.wording.parts import Words, listed, money, ways
+
+
+def _wanted(
+    *,
+    ask: str,
+    planned: bool,
+    quantity: int,
+    job: str,
+    times_asked: int,
+    last_asked: str,
+    with_other_tools: bool,
+) -> Words:
+    parts = [f"{ask}, {quantity:,} off"]
+    parts += [f"job {job}"] if job else []
+    parts += [f"asked {times_asked:,} times"] if times_asked > 1 else []
+    if last_asked:
+        parts.append(f"last asked {last_asked}, over a year ago, so worth nothing here")
+    ends = "; with other tools than were asked for" if with_other_tools else ""
+    return ("planned" if planned else "wanted"), f": {', '.join(parts)}{ends}"
+
+
+def _wanted_often(*, jobs: int) -> Words:
+    return f"wanted in {jobs} jobs within 12 months", ""
+
+
+def _more_reasons(*, count: int) -> Words:
+    return f"and {count} more reasons of the kind", ""
+
+
+def _on_order(*, count: int, since: str) -> Words:
+    return f"{count} on order{f' since {since}' if since else ''}, taken off", ""
+
+
+def _more_of_line(*, line: int) -> Words:
+    return f"more of line {line}, of which not all is bought", ""
+
+
+def _only_with(*, lines: Sequence[Sequence[int]]) -> Words:
+    return f"only with line {ways(lines)}", ""
+
+
+def _packs(*, needed: int, pack_size: int) -> Words:
+    return f"{needed} needed, sold in packs of {pack_size}", ""
+
+
+def _price_from(*, needed: int, least: int) -> Words:
+    return f"{needed} needed", f"; this price holds from {least} up"
+
+
+def _more_than_used() -> Words:
+    return "more than is used", ": there is no smaller way to buy it"
+
+
+def _only_to_order(*, jobs: int) -> Words:
+    return "made to a drawing", f": only for an order in hand or a size of {jobs} jobs"
+
+
+def _too_late(*, soonest: str, by: str) -> Words:
+    return f"comes on {soonest} at the soonest, after {by}", ""
+
+
+def _no_gain(*, worth_cents: float, price_cents: float, currency: str) -> Words:
+    worth, price = money(worth_cents, currency), money(price_cents, currency)
+    return "does not pay", f": {worth} a year, and its price is {price} a year"
+
+
+def _package(*, useful: int, count: int, alone_cents: int | None, currency: str) -> Words:
+    alone = _by_themselves(alone_cents, currency)
+    return f"{useful} of {count} pieces are useful{alone}", "; the rest counts for nothing"
+
+
+def _in_package(*, what: str, reason: Fact) -> Words:
+    head, rest = BUYING[reason.code](**dict(reason.figures))
+    return what, f": {head}{rest}"
+
+
+def _past_grind(*, tags: Sequence[str], to_look_at: int, idle_days: int) -> Words:
+    head = f"{listed(tags)} past the last grind, no sound one left"
+    return head, _beside(to_look_at, idle_days)
+
+
+def _gone(*, tags: Sequence[tuple[str, str]], to_look_at: int, idle_days: int) -> Words:
+    said = listed([f"{tag} {condition}" for tag, condition in tags])
+    return f"{said} within 90 days, no sound one left", _beside(to_look_at, idle_days)
+
+
+def _least_count(*, usable: int, least: int, spent: int, to_look_at: int, idle_days: int) -> Words:
+    gone = f", {spent} past the last grind" if spent else ""
+    head = f"{usable} sound, the shop keeps at least {least}{gone}"
+    return head, _beside(to_look_at, idle_days)
+
+
+def _single(
+    *, uses_per_week: float, strokes_per_day: float, lead_days: int, missed: int, stand_in: str
+) -> Words:
+    meanwhile = f"; {stand_in} can stand in" if stand_in else ""
+    return "single point of failure", (
+        f": one sound piece, used {uses_per_week:.1f} times a week; {strokes_per_day:.0f} strokes"
+        f" a day x {lead_days} days to deliver = {missed:,} without it{meanwhile}"
+    )
+
+
+def _reorder(
+    *,
+    point: float,
+    weighted_per_day: float,
+    season: float,
+    life: float,
+    lead_days: int,
+    planned_lives: float,
+    with_spare: bool,
+    not_lasting: Sequence[str],
+    beyond: int,
+    to_look_at: int,
+    idle_days: int,
+) -> Words:
+    times = f" x {season:.2f} for the season" if round(season, 2) != 1 else ""
+    planned = f" + {planned_lives:.2f} for the open jobs" if planned_lives else ""
+    ends = f"; {listed(not_lasting)} will be spent by then" if not_lasting else ""
+    cheaper = f"; {beyond} more make an order that costs least" if beyond else ""
+    return f"at the reorder point {point:.2f}", (
+        f": {weighted_per_day:.0f} weighted strokes a day{times} / {life:,.0f} in a life"
+        f" x {lead_days} days{planned}{' + a spare' if with_spare else ''}"
+        f"{ends}{cheaper}{_beside(to_look_at, idle_days)}"
+    )
+
+
+def _runs_out(
+    *, out_on: str, order_by: str, is_late: bool, to_look_at: int, idle_days: int
+) -> Words:
+    late = "; that is too late by now" if is_late else ""
+    beside = _beside(to_look_at, idle_days)
+    return f"runs out of grinds on {out_on}", f": order by {order_by}{late}{beside}"
+
+
+def _few_dies(*, there: int, punches: int, kind: str, each: float) -> Words:
+    head = f"{there} sound or on order for {punches} punches of {kind!r}"
+    return head, f": one die for every {each:g}"
+
+
+def _held_back(*, count: int, months: float, most: int) -> Words:
+    return f"held back {count}", f": {_use_and_spare(months, most)}"
+
+
+def _least_over_use(*, months: float, most: int) -> Words:
+    return "more than is used", f": {_use_and_spare(months, most)}; is the least count right?"
+
+
+def _by_way(
+    *,
+    count: int,
+    way: str,
+    other_cents: float,
+    own_cents: float,
+    is_shared: bool,
+    currency: str,
+) -> Words:
+    other, own = money(other_cents, currency), money(own_cents, currency)
+    ends = ", shared with what goes with it" if is_shared else ""
+    return f"{count:,} wanted", f": {other} by {way}, {own} with tools{ends}"
+
+
+def _price_a_year(*, years: float, cents: float, currency: str) -> Words:
+    return f"its price over {years:.3g} years is {money(cents, currency)} a year", ""
+
+
+def _paid_by(*, tools_cents: float, each_cents: float, count: int, currency: str) -> Words:
+    tools, each = money(tools_cents, currency), money(each_cents, currency)
+    return f"{tools} of tools at {each} saved on each are paid by {count:,}", ""
+
+
+def _standstill(*, cents: float, currency: str) -> Words:
+    return f"{money(cents, currency)} of standstill while there is none", ""
+
+
+def _work_of_first(*, strokes: float, saving_cents: float, way: str, currency: str) -> Words:
+    saving = money(saving_cents, currency)
+    return f"{strokes:,.0f} strokes a year x {saving} more by {way}", ""
+
+
+def _breakage(
+    *,
+    chance: float,
+    down_cents: float,
+    missed: float,
+    saving_cents: float,
+    way: str,
+    covered: float,
+    currency: str,
+) -> Words:
+    saving = money(saving_cents, currency)
+    more = f" + {missed:,.0f} strokes x {saving} more by {way}" if missed else ""
+    lost = f"{money(down_cents, currency)} lost{more}"
+    head = f"{100 * chance:.0f} % chance a year of a breakage"
+    return head, f" x ({lost}) x {100 * covered:.0f} % covered by it"
+
+
+def _work_left(*, strokes: float, saving_cents: float, currency: str) -> Words:
+    return f"{strokes:,.0f} strokes a year left to it x {money(saving_cents, currency)}", ""
+
+
+def _covered(*, what: str, count: int, since: str) -> Words:
+    day = f" since {since}" if since else ""
+    return what, f": {count} on order{day}, nothing more to buy"
+
+
+def _package_left(
+    *,
+    name: str,
+    supplier: str,
+    price_cents: int,
+    useful: int,
+    count: int,
+    alone_cents: int | None,
+    currency: str,
+) -> Words:
+    alone = _by_themselves(alone_cents, currency)
+    head = f"package {name!r} of {supplier} at {money(price_cents, currency)}"
+    return head, f": {useful} of {count} pieces are useful{alone}; not bought"
+
+
+def _unpriced(*, count: int) -> Words:
+    lines = "1 line has" if count == 1 else f"{count} lines have"
+    return f"{lines} no known price", ": ask; not in the sum"
+
+
+def _more_kinds(*, count: int) -> Words:
+    return f"and {count} more kinds so called", ": say more of the name"
+
+
+def _by_themselves(cents: int | None, currency: str) -> str:
+    """What the useful pieces of a package cost bought one by one, where that is known."""
+    return "" if cents is None else f", {money(cents, currency)} by themselves"
+
+
+def _use_and_spare(months: float, most: int) -> str:
+    return f"{months:g} months' use and a spare make {most}"
+
+
+def _beside(to_look_at: int, idle_days: int) -> str:
+    """What to think of before buying: a piece to be looked at may do, an idle kind may go."""
+    held = f"; {to_look_at} to be looked at first" if to_look_at else ""
+    return held + (f"; no strokes in {idle_days} days" if idle_days else "")
+
+
+BUYING: Mapping[str, Callable[..., Words]] = {
+    "buy.breakage": _breakage,
+    "buy.by-way": _by_way,
+    "buy.covered": _covered,
+    "buy.few-dies": _few_dies,
+    "buy.gone": _gone,
+    "buy.held-back": _held_back,
+    "buy.in-package": _in_package,
+    "buy.least-count": _least_count,
+    "buy.least-over-use": _least_over_use,
+    "buy.more-kinds": _more_kinds,
+    "buy.more-of-line": _more_of_line,
+    "buy.more-reasons": _more_reasons,
+    "buy.more-than-used": _more_than_used,
+    "buy.no-gain": _no_gain,
+    "buy.on-order": _on_order,
+    "buy.only-to-order": _only_to_order,
+    "buy.only-with": _only_with,
+    "buy.package": _package,
+    "buy.package-left": _package_left,
+    "buy.packs": _packs,
+    "buy.paid-by": _paid_by,
+    "buy.past-grind": _past_grind,
+    "buy.price-a-year": _price_a_year,
+    "buy.price-from": _price_from,
+    "buy.reorder": _reorder,
+    "buy.runs-out": _runs_out,
+    "buy.single": _single,
+    "buy.standstill": _standstill,
+    "buy.too-late": _too_late,
+    "buy.unpriced": _unpriced,
+    "buy.wanted": _wanted,
+    "buy.wanted-often": _wanted_often,
+    "buy.work-left": _work_left,
+    "buy.work-of-first": _work_of_first,
+}

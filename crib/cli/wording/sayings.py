@@ -1,0 +1,51 @@
+"""A saying of the rooms below as the shell puts it, word by word."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+
+from crib.acts import Act, Fact, Said
+from crib.cli.wording.acts import marked
+from crib.cli.wording.parts import Words
+
+
+def worded(said: Said | Fact) -> str:
+    """A saying or a fact in the shell's words."""
+    if isinstance(said, str):
+        return said
+    if isinstance(said, Fact):
+        return "".join(_words(said))
+    return "".join(_part(part) for part in said.parts)
+
+
+def short(fact: Fact) -> str:
+    """A fact in the few words that say what it is."""
+    return _words(fact)[0]
+
+
+def words_of(code: str) -> Callable[..., Words]:
+    """What puts a fact of this code into words; its parameters are the fact's figures."""
+    return _tables()[code.partition(".")[0]][code]
+
+
+def codes() -> set[str]:
+    """Every fact that there are words for."""
+    return {code for words in _tables().values() for code in words}
+
+
+def _part(part: str | Act | Fact) -> str:
+    if isinstance(part, str):
+        return part
+    return marked(part) if isinstance(part, Act) else worded(part)
+
+
+def _words(fact: Fact) -> Words:
+    return words_of(fact.code)(**dict(fact.figures))
+
+
+def _tables() -> dict[str, Mapping[str, Callable[..., Words]]]:
+    """The words of each sort of fact; loaded with the first fact that is put."""
+    from crib.cli.wording.buying import BUYING
+    from crib.cli.wording.kinds import KINDS
+
+    return {"buy": BUYING, "kind": KINDS}
