@@ -42,7 +42,7 @@ WINGS: dict[str, tuple[str, ...]] = {
         "tables",
         "book",
     ),
-    "cli": ("command_list", "wording", "door", "screens", "commands", "main"),
+    "cli": ("command_list", "plain_words", "wording", "door", "screens", "commands", "main"),
 }
 
 # A library, and the only files that may import it at all.

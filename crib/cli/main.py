@@ -18,12 +18,12 @@ from importlib import import_module  # noqa: E402
 from typing import Any  # noqa: E402
 
 import typer  # noqa: E402
-from typer.core import TyperGroup  # noqa: E402
 
 from crib.cli.command_list import COMMANDS  # noqa: E402
+from crib.cli.plain_words import PlainCommand, PlainGroup  # noqa: E402
 
 
-class LazyGroup(TyperGroup):
+class LazyGroup(PlainGroup):
     """A group of commands that imports a command's file only when that command is called."""
 
     def list_commands(self, ctx: Any) -> list[str]:
@@ -37,7 +37,7 @@ class LazyGroup(TyperGroup):
         module = import_module(f"crib.cli.commands.{COMMANDS[cmd_name][0]}")
         app = typer.Typer(add_completion=False, rich_markup_mode=None)
         settings: dict[str, Any] = getattr(module, "SETTINGS", {})
-        app.command(cmd_name, context_settings=settings)(module.command)
+        app.command(cmd_name, cls=PlainCommand, context_settings=settings)(module.command)
         command: Any = typer.main.get_command(app)
         command.name = cmd_name
         return command
