@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from contextlib import closing
 from datetime import date, timedelta
 from pathlib import Path
@@ -150,3 +151,13 @@ def test_what_cannot_be_is_said_clearly(window: Window, words: tuple[str, ...], 
     answer = window.ask("kit", *words)
     assert (answer.status, answer.out) == (2, "")
     assert said in answer.err
+
+
+def test_what_helps_is_an_act_with_its_figures_for_programs(window: Window) -> None:
+    window.ask("kit", FIRST, "--hold")
+    said = window.ask("retire", "P-0137", "--why", "worn", "--json")
+    unknown = json.loads(window.ask("kit", "24-999", "--hold", "--json").err)["error"]
+    assert (said.status, unknown["acts"]) == (0, [{"name": "jobs"}])
+    assert unknown["way_out"] == "`crib jobs` lists the open jobs"
+    twice = json.loads(window.ask("retire", "P-0137", "--why", "worn", "--json").err)["error"]
+    assert twice["acts"] == [{"name": "history", "tag": "P-0137"}]

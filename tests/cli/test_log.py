@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import json
 import subprocess
 import sys
 from pathlib import Path
@@ -66,6 +67,16 @@ def test_json_carries_the_whole_act(window: Window) -> None:
         *("P-0137", 1.0, 400.0),
         "fine",
     )
+
+
+def test_what_is_asked_back_names_the_doubt_and_the_act_for_programs(window: Window) -> None:
+    line = ("log", "P-0137", "99999", "--json")
+    said = window.ask(*line)
+    told = json.loads(said.err)["error"]
+    assert (said.status, told["code"], told["confirm"]) == (2, "ask-back", "many-strokes")
+    assert told["way_out"] == "check the count; if it is right, say it with --sure"
+    assert told["acts"] == [{"name": "confirm.many-strokes"}]
+    assert window.ask(*line, "--sure").status == 0
 
 
 def test_a_repeated_line_asks_back_and_again_answers(window: Window) -> None:

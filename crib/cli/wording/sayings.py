@@ -3,10 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
+from typing import TYPE_CHECKING
 
 from crib.acts import Act, Fact, Said
 from crib.cli.wording.acts import marked
-from crib.cli.wording.parts import Words
+
+if TYPE_CHECKING:
+    from crib.cli.wording.parts import Words
 
 
 def worded(said: Said | Fact) -> str:

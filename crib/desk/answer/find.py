@@ -25,7 +25,7 @@ from crib.desk.common.cautions import SHORT
 from crib.errors import CribBusy, CribError, UnknownName
 from crib.features.common.ask import Answers, Ask, Workaround
 from crib.features.common.case import Case, Circumstances
-from crib.features.common.findings import refusals
+from crib.features.common.findings import Finding, refusals
 from crib.features.common.hole_method import HoleMethod
 from crib.stock.book.people import person_id
 from crib.stock.engine.session import Session
@@ -53,7 +53,7 @@ class Found:
     workarounds: tuple[Workaround, ...]
     funnel: tuple[FunnelStep, ...]
     notes: tuple[Said, ...]
-    why_no_order: str = ""
+    against_order: tuple[Finding, ...] = ()
     chosen: tuple[str, ...] = ()
     method: HoleMethod | None = None
     drawing: str = ""
@@ -61,6 +61,11 @@ class Found:
     system: System = "in"
     cautions: tuple[str, ...] = SHORT
     understood: str = ""
+
+    @property
+    def why_no_order(self) -> str:
+        """What refuses the best of the tools that could be ordered; empty where one serves."""
+        return "; ".join(finding.text for finding in self.against_order)
 
     @property
     def ask(self) -> Ask:
@@ -176,7 +181,7 @@ def _looked_up(search: Search) -> Found:
         return _answer(search, picks=_few_of_each(ranked(in_several_hits, search.case)))
     misses = [*refused, *all_misses(search)]
     order, why_not = what_to_order(search)
-    return replace(_answer(search, misses=misses, order=order), why_no_order=why_not)
+    return replace(_answer(search, misses=misses, order=order), against_order=why_not)
 
 
 def _check(session: Session, facts: Circumstances, by: str) -> None:

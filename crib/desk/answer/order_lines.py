@@ -17,7 +17,7 @@ from crib.desk.answer.kind_match import kinds_ahead, same_kind
 from crib.desk.answer.rank import Candidate
 from crib.desk.answer.search import Search
 from crib.features.common.ask import Need
-from crib.features.common.findings import cautions, refusals
+from crib.features.common.findings import Finding, cautions, refusals
 from crib.features.common.order_text import order_text
 from crib.features.common.tool_spec import ToolSpec, spec_of_tool
 from crib.features.common.tooling import Seat, Station, Tool
@@ -28,6 +28,9 @@ MOST_AT_HAND, MOST_DESIGNS = 6, 40
 
 SameKind = Callable[[ToolSpec], str | None]
 """Names the kind of the crib that does as a specification says, if there is one."""
+
+
+_NO_STATION = "no station and seat in service that a tool could be ordered for"
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,23 +59,23 @@ class OrderLine:
         }
 
 
-def what_to_order(search: Search) -> tuple[list[OrderLine], str]:
+def what_to_order(search: Search) -> tuple[list[OrderLine], tuple[Finding, ...]]:
     """The order lines of the best set that is not in the crib.
 
-    Empty when no set would serve; then the text says what refuses the best of them.
+    Empty when no set would serve; then beside it stands what refuses the best of them.
     """
     if not search.needs:
-        return [], ""
+        return [], ()
     offers = offers_of(search)
     if not offers:
-        return [], "no station and seat in service that a tool could be ordered for"
+        return [], (Finding("station", "refuse", _NO_STATION),)
     kinds = _kinds(search)
     best = min(offers, key=lambda one: _offer_order(kinds, one))
     refused = refusals(best.findings)
     if refused:
-        return [], "; ".join(dict.fromkeys(finding.text for finding in refused[:2]))
+        return [], tuple({finding.text: finding for finding in refused[:2]}.values())
     lines = [_line(search, best, tool, kinds) for tool in best.tools if tool.to_order]
-    return lines, ""
+    return lines, ()
 
 
 def ways_to_order(search: Search, most: int) -> list[list[OrderLine]]:
