@@ -42,7 +42,16 @@ WINGS: dict[str, tuple[str, ...]] = {
         "tables",
         "book",
     ),
-    "cli": ("command_list", "plain_words", "wording", "door", "screens", "commands", "main"),
+    "cli": (
+        "command_list",
+        "plain_words",
+        "wording",
+        "door",
+        "sub_commands",
+        "screens",
+        "commands",
+        "main",
+    ),
 }
 
 # A library, and the only files that may import it at all.

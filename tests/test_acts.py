@@ -7,19 +7,18 @@ import inspect
 import re
 import shlex
 from collections.abc import Iterator
-from typing import Any, get_args
+from typing import get_args
 
 import pytest
-import typer
 from typer.exceptions import TyperException
 
 from crib.acts import Doubt, act, acts_in, fact, joined, saying
 from crib.cli.command_list import COMMANDS
-from crib.cli.main import app
 from crib.cli.wording import confirmed, short, spelled, worded
 from crib.cli.wording.acts import SPELLINGS, fields_of
 from crib.cli.wording.sayings import codes, words_of
 from tests.house import sources
+from tests.test_commands import EVERY, made, read_whole
 
 BELOW = (
     "acts.py",
@@ -52,10 +51,10 @@ def acts_named() -> Iterator[tuple[str, str, set[str]]]:
                 yield f"{path} line {node.lineno}", name, {one.arg or "" for one in node.keywords}
 
 
-def wrong_with(command: Any, name: str, words: list[str]) -> str:
+def wrong_with(words: list[str]) -> str:
     """What a command finds wrong with its words; a bare one may lack what whoever acts knows."""
     try:
-        command.make_context(name, words)
+        read_whole(words)
     except TyperException as error:
         return type(error).__name__
     return ""
@@ -74,9 +73,7 @@ def facts_named() -> Iterator[tuple[str, str, set[str], bool]]:
 
 def option_names() -> set[str]:
     """Every option of every command."""
-    group: Any = typer.main.get_command(app)
-    commands = [group.get_command(None, name) for name in COMMANDS]
-    return {word for one in commands for parameter in one.params for word in parameter.opts}
+    return {word for name in EVERY for parameter in made(name).params for word in parameter.opts}
 
 
 def test_every_act_that_is_named_has_a_spelling_for_all_its_figures() -> None:
@@ -120,9 +117,7 @@ def test_a_spelling_is_what_a_command_reads(name: str) -> None:
         assert said
         assert said <= option_names()
         return
-    group: Any = typer.main.get_command(app)
-    command = group.get_command(None, words[1])
-    assert wrong_with(command, words[1], words[2:]) in ("", "MissingParameter")
+    assert wrong_with(words[1:]) in ("", "MissingParameter")
 
 
 def test_no_room_below_the_doors_speaks_as_a_shell_does() -> None:

@@ -14,6 +14,7 @@ import typer
 
 from crib.cli.command_list import COMMANDS
 from crib.cli.main import app, main
+from crib.cli.plain_words import PlainCommand, PlainGroup
 from tests.house import ROOT, sources
 
 FOLDER = ROOT / "crib" / "cli" / "commands"
@@ -26,21 +27,46 @@ def command_files() -> set[str]:
     return {path.stem for path in FOLDER.glob("*.py")} - {"__init__"}
 
 
-def function_of(name: str) -> Any:
-    """The function behind a command."""
-    return import_module(f"crib.cli.commands.{COMMANDS[name][0]}").command
-
-
 def made(name: str) -> Any:
-    """A command as the shell would get it."""
-    group: Any = typer.main.get_command(app)
-    return group.get_command(None, name)
+    """A command as the shell would get it, a sub-command by both its words."""
+    command: Any = typer.main.get_command(app)
+    for word in name.split():
+        command = command.get_command(None, word)
+    return command
+
+
+def sub_commands(name: str) -> list[str]:
+    """The sub-commands of a command, if it has any."""
+    return list(getattr(made(name), "commands", ()))
+
+
+WITH_SUBS = [name for name in COMMANDS if sub_commands(name)]
+SUBS = [f"{name} {sub}" for name in WITH_SUBS for sub in sub_commands(name)]
+EVERY = [*COMMANDS, *SUBS]
+"""Every command and every sub-command, as they are typed."""
+
+
+def function_of(name: str) -> Any:
+    """The function behind a command; that of a sub-command is called as it is typed."""
+    first, *sub = name.split()
+    module = import_module(f"crib.cli.commands.{COMMANDS[first][0]}")
+    return getattr(module, sub[0] if sub else "command")
 
 
 def examples(name: str) -> list[str]:
     """The example lines of a command's help."""
     found: list[str] = re.findall(r"Examples?: (crib .+)", inspect.getdoc(function_of(name)) or "")
     return found
+
+
+def read_whole(words: list[str]) -> None:
+    """Let every command along some words read what is its own, as the shell would."""
+    command: Any = typer.main.get_command(app)
+    context: Any = None
+    while words:
+        name, command, rest = command.resolve_command(context, words)
+        context = command.make_context(name, rest, parent=context)
+        words = [*context._protected_args, *context.args]
 
 
 def test_the_list_and_the_folder_hold_the_same_commands() -> None:
@@ -58,42 +84,76 @@ def test_the_first_line_of_help_is_the_line_of_the_list(name: str) -> None:
     assert text.splitlines()[0] == COMMANDS[name][1]
 
 
-@pytest.mark.parametrize("name", COMMANDS)
+@pytest.mark.parametrize("name", EVERY)
 def test_help_ends_in_an_example_that_the_command_reads(name: str) -> None:
     found = examples(name)
     assert found != []
     for example in found:
-        program, first, *words = shlex.split(example, comments=True)
-        assert (program, first) == ("crib", name)
-        assert made(name).make_context(name, words) is not None
+        program, *words = shlex.split(example, comments=True)
+        assert (program, *words[: len(name.split())]) == ("crib", *name.split())
+        read_whole(words)
 
 
-@pytest.mark.parametrize("name", COMMANDS)
+@pytest.mark.parametrize("name", SUBS)
+def test_a_sub_command_is_listed_with_its_whole_first_line(
+    name: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    first, sub = name.split()
+    main([first, "--help"])
+    line = (inspect.getdoc(function_of(name)) or "").splitlines()[0]
+    assert re.search(rf"^  {sub}  +{re.escape(line)}$", capsys.readouterr().out, re.MULTILINE)
+
+
+@pytest.mark.parametrize("name", WITH_SUBS)
+def test_a_first_word_that_is_no_sub_command_belongs_to_the_first(name: str) -> None:
+    group = made(name)
+    first = sub_commands(name)[0]
+    assert group.resolve_command(None, ["24-118", "x"])[::2] == (first, ["24-118", "x"])
+    for sub in sub_commands(name):
+        assert group.resolve_command(None, [sub.upper(), "x"])[::2] == (sub, ["x"])
+
+
+@pytest.mark.parametrize("name", WITH_SUBS)
+def test_options_before_a_sub_command_go_to_it(name: str) -> None:
+    group = made(name)
+    sub = sub_commands(name)[-1]
+    context = group.make_context(name, ["--json", "--crib", "a.crib", sub, "x"])
+    read = [*context._protected_args, *context.args]
+    assert read == [sub, "--json", "--crib", "a.crib", "x"]
+
+
+@pytest.mark.parametrize("name", EVERY)
 def test_a_command_takes_json_and_crib(name: str) -> None:
     options = {word for parameter in made(name).params for word in parameter.opts}
     assert {"--json", "--crib"} <= options
 
 
-@pytest.mark.parametrize("name", COMMANDS)
+@pytest.mark.parametrize("name", EVERY)
+def test_a_command_takes_plain_words_as_they_are(name: str) -> None:
+    assert isinstance(made(name), PlainCommand | PlainGroup)
+
+
+@pytest.mark.parametrize("name", EVERY)
 def test_every_option_of_a_command_says_what_it_does(name: str) -> None:
     silent = [one.name for one in made(name).params if not (one.help or "").strip()]
     assert silent == []
 
 
-@pytest.mark.parametrize("name", COMMANDS)
+@pytest.mark.parametrize("name", EVERY)
 def test_help_fits_eighty_columns(name: str, capsys: pytest.CaptureFixture[str]) -> None:
-    status = main([name, "--help"])
+    status = main([*name.split(), "--help"])
     said = capsys.readouterr()
     assert (status, said.err) == (0, "")
     assert f"crib {name}" in said.out
     assert max(len(line) for line in said.out.splitlines()) <= 80
 
 
-@pytest.mark.parametrize("name", COMMANDS)
+@pytest.mark.parametrize("name", EVERY)
 def test_a_command_only_parses_calls_and_draws(name: str) -> None:
-    tree = ast.parse((FOLDER / f"{COMMANDS[name][0]}.py").read_text("utf-8"))
+    function = function_of(name)
+    tree = ast.parse((FOLDER / f"{COMMANDS[name.split()[0]][0]}.py").read_text("utf-8"))
     functions = [node for node in tree.body if isinstance(node, ast.FunctionDef)]
-    command = next(node for node in functions if node.name == "command")
+    command = next(node for node in functions if node.name == function.__name__)
     body = command.body[1:]
     lines = (body[-1].end_lineno or 0) - body[0].lineno + 1
     assert lines <= LONGEST_BODY
@@ -139,7 +199,7 @@ def test_capitals_do_not_matter_in_a_command(capsys: pytest.CaptureFixture[str])
 
 
 @pytest.mark.skipif(not README.is_file(), reason="the README is not written yet")
-@pytest.mark.parametrize("name", COMMANDS)
+@pytest.mark.parametrize("name", EVERY)
 def test_the_readme_names_the_command(name: str) -> None:
     assert f"crib {name}" in README.read_text("utf-8")
 

@@ -178,7 +178,7 @@ def guarded(call: Callable[[], Any], words: Sequence[str]) -> int:
     except CribError as error:
         return _say(error, as_json)
     except TyperException as error:
-        way_out = f"`crib {words[0]} --help` shows how" if words else ""
+        way_out = f"`{_command_of(error, words)} --help` shows how" if words else ""
         return _say(BadInput(error.format_message(), way_out=way_out), as_json)
     except (typer.Abort, KeyboardInterrupt):
         print("\nstopped; what was not acknowledged was not written", file=sys.stderr)
@@ -210,6 +210,12 @@ def guarded(call: Callable[[], Any], words: Sequence[str]) -> int:
             CribError(text, way_out="set CRIB_DEBUG=1 and run it again to see where"), as_json
         )
     return status if isinstance(status, int) else FOUND
+
+
+def _command_of(error: TyperException, words: Sequence[str]) -> str:
+    """The command or sub-command that could not read its words."""
+    context = getattr(error, "ctx", None)
+    return context.command_path if context else f"crib {words[0]}"
 
 
 def _say(error: CribError, as_json: bool) -> int:

@@ -15,6 +15,7 @@ gc.set_threshold(100_000, 50, 50)
 import sys  # noqa: E402 - the collector must rest before the heavy imports
 from collections.abc import Sequence  # noqa: E402
 from importlib import import_module  # noqa: E402
+from types import ModuleType  # noqa: E402
 from typing import Any  # noqa: E402
 
 import typer  # noqa: E402
@@ -35,10 +36,7 @@ class LazyGroup(PlainGroup):
         if cmd_name not in COMMANDS:
             return None
         module = import_module(f"crib.cli.commands.{COMMANDS[cmd_name][0]}")
-        app = typer.Typer(add_completion=False, rich_markup_mode=None)
-        settings: dict[str, Any] = getattr(module, "SETTINGS", {})
-        app.command(cmd_name, cls=PlainCommand, context_settings=settings)(module.command)
-        command: Any = typer.main.get_command(app)
+        command: Any = typer.main.get_command(getattr(module, "group", None) or _alone(module))
         command.name = cmd_name
         return command
 
@@ -57,6 +55,14 @@ class LazyGroup(PlainGroup):
         """The list of commands with their one line of help, from plain text."""
         with formatter.section("Commands"):
             formatter.write_dl([(name, line) for name, (_file, line) in COMMANDS.items()])
+
+
+def _alone(module: ModuleType) -> typer.Typer:
+    """The program of a file that holds one command without sub-commands."""
+    alone = typer.Typer(add_completion=False, rich_markup_mode=None)
+    settings: dict[str, Any] = getattr(module, "SETTINGS", {})
+    alone.command(cls=PlainCommand, context_settings=settings)(module.command)
+    return alone
 
 
 app = typer.Typer(

@@ -13,7 +13,7 @@ from crib.stock.engine.session import open_crib
 from tests.cli.asking import Answer, Window
 from tests.desk.kitting import DUE, FIRST, SECOND, kit_shop
 
-OUT = ("--out", "--to", "bench 2")
+OUT = ("--to", "bench 2")
 
 
 @pytest.fixture
@@ -41,28 +41,28 @@ def test_the_kit_is_shown_with_its_walk(window: Window) -> None:
 
 
 def test_a_conflict_says_whose_and_what_to_take(window: Window) -> None:
-    fits(window.ask("kit", FIRST, "--hold"))
+    fits(window.ask("kit", "hold", FIRST))
     shown = " ".join(fits(window.ask("kit", SECOND)).split())
     assert "In the way:" in shown
     assert f"P-0137 is promised to job {FIRST}, due {DUE}; take P-0138 (A3) instead" in shown
     assert f"D-0201 is promised to job {FIRST}, due {DUE}; no other copy is free" in shown
-    refused = window.ask("kit", SECOND, "--hold")
+    refused = window.ask("kit", "hold", SECOND)
     assert refused.status == 2
     assert f"D-0201 is promised to job {FIRST}" in refused.err
     assert "Nothing was promised" in refused.err
 
 
 def test_the_way_of_a_kit_out_and_back(window: Window) -> None:
-    assert "Promised 4 pieces to job 24-118." in fits(window.ask("kit", SECOND, "--hold"))
-    out = fits(window.ask("kit", SECOND, *OUT, "--until", "2099-01-02"))
+    assert "Promised 4 pieces to job 24-118." in fits(window.ask("kit", "hold", SECOND))
+    out = fits(window.ask("kit", "out", SECOND, *OUT, "--until", "2099-01-02"))
     assert "Handed out 4 pieces to bench 2, back by 2099-01-02." in out
     assert "Out with bench 2, back by 2099-01-02:" in out
     listed = fits(window.ask("kit")).splitlines()
     assert listed[0].startswith("Job 24-118: out with bench 2 since ")
     assert listed[0].endswith(", back by 2099-01-02:")
     assert listed[1:] == ["  D-0201, D-0204, P-0137, P-0140"]
-    assert "nothing is late" in fits(window.ask("kit", "--late"))
-    back = fits(window.ask("kit", SECOND, "--back", "P-0140=30"))
+    assert "nothing is late" in fits(window.ask("kit", "late"))
+    back = fits(window.ask("kit", "back", SECOND, "P-0140=30"))
     assert "Job 24-118: 4 pieces back" in back
     assert "as planned, estimate" in back
     assert "counted" in back
@@ -71,15 +71,15 @@ def test_the_way_of_a_kit_out_and_back(window: Window) -> None:
 
 
 def test_what_is_late_says_how_late(window: Window) -> None:
-    window.ask("kit", "P-0137", "--lend", "--to", "bench 2")
+    window.ask("kit", "lend", "P-0137", "--to", "bench 2")
     with closing(open_crib(window.path)) as shop, shop.writing():
         shop.run("UPDATE hold SET due_back = ?", (str(date.today() - timedelta(days=4)),))
-    assert "4 days LATE:" in fits(window.ask("kit", "--late"))
-    assert window.ask("kit", "--late", "--json").json["pieces"][0]["days_late"] == 4
+    assert "4 days LATE:" in fits(window.ask("kit", "late"))
+    assert window.ask("kit", "late", "--json").json["pieces"][0]["days_late"] == 4
 
 
 def test_json_has_the_kit_and_what_was_done(window: Window) -> None:
-    made = window.ask("kit", SECOND, "--hold", "--json").json
+    made = window.ask("kit", "hold", SECOND, "--json").json
     assert (made["job"], sorted(made["tags"])) == (
         SECOND,
         ["D-0201", "D-0204", "P-0137", "P-0140"],
@@ -91,18 +91,18 @@ def test_json_has_the_kit_and_what_was_done(window: Window) -> None:
         "A1",
         False,
     )
-    window.ask("kit", SECOND, *OUT)
+    window.ask("kit", "out", SECOND, *OUT)
     held = window.ask("kit", "--json").json["pieces"]
     assert {one["holder"] for one in held} == {"bench 2"}
-    back = window.ask("kit", SECOND, "--back", "--json").json
+    back = window.ask("kit", "back", SECOND, "--json").json
     assert {one["tag"]: one["count"] for one in back["strokes"]} == {"P-0137": 40, "P-0140": 25}
 
 
 def test_a_loan_without_a_job(window: Window) -> None:
-    lent = fits(window.ask("kit", "P-0137", "--lend", "--to", "Old quay", "--new-place"))
+    lent = fits(window.ask("kit", "lend", "P-0137", "--to", "Old quay", "--new-place"))
     assert "Lent 1 piece to Old quay" in lent
     assert "out with Old quay until" in fits(window.ask("show", "P-0137"))
-    assert "Loan: 1 piece back" in fits(window.ask("kit", "p-0137", "--back"))
+    assert "Loan: 1 piece back" in fits(window.ask("kit", "back", "p-0137"))
 
 
 def test_the_kit_list_is_written_once(window: Window) -> None:
@@ -115,11 +115,11 @@ def test_the_kit_list_is_written_once(window: Window) -> None:
 
 def test_a_kit_is_drawn_as_it_is_promised_and_not_promised_over_a_file(window: Window) -> None:
     paper = window.path.parent / "hold.pdf"
-    said = fits(window.ask("kit", SECOND, "--hold", "--draw", str(paper)))
+    said = fits(window.ask("kit", "hold", SECOND, "--draw", str(paper)))
     assert "romised" in said
     assert "kit list written" in said
     held = window.ask("kit").out
-    again = window.ask("kit", FIRST, "--hold", "--draw", str(paper))
+    again = window.ask("kit", "hold", FIRST, "--draw", str(paper))
     assert (again.status, "is there already" in again.err) == (2, True)
     assert window.ask("kit").out == held
 
@@ -127,24 +127,22 @@ def test_a_kit_is_drawn_as_it_is_promised_and_not_promised_over_a_file(window: W
 @pytest.mark.parametrize(
     ("words", "said"),
     [
-        (
-            (SECOND, "--release", "--draw", "kit.pdf"),
-            "does not go with release",
-        ),
-        ((SECOND, "--hold", "--out"), "hold and out cannot be done at once"),
-        (("--hold",), "hold the kit of which job?"),
-        (("--draw", "kit.pdf"), "draw the kit of which job?"),
+        (("release", SECOND, "--draw", "kit.pdf"), "No such option: --draw"),
+        (("hold", SECOND, "--out"), "No such option: --out"),
+        (("hold", SECOND, "out"), "no job is called '24-118 out'"),
+        (("hold",), "Missing argument 'JOB'"),
+        (("show", "--draw", "kit.pdf"), "Missing argument 'JOB'"),
+        (("lend", "--to", "bench 2"), "Missing argument 'TAG'"),
         (("24-999",), "no job is called '24-999'"),
-        ((SECOND, "--out"), "who takes them?"),
-        (("P-0137", "--back"), "P-0137 is not lent to anybody"),
-        (("24-999", "--back"), "no job is called '24-999'"),
-        ((SECOND, "--back", "P-0137=many"), "'P-0137=many' is not a tag with its count"),
-        ((SECOND, "--release"), "nothing is promised to job 24-118"),
+        (("out", SECOND), "who takes them?"),
+        (("back", "P-0137"), "P-0137 is not lent to anybody"),
+        (("back", "24-999"), "no job is called '24-999'"),
+        (("back", SECOND, "P-0137=many"), "'P-0137=many' is not a tag with its count"),
+        (("back", "P-0137=4"), "which job's kit is back?"),
+        (("release", SECOND), "nothing is promised to job 24-118"),
         ((SECOND, "P-0137=4"), "P-0137=4 is a count"),
-        (
-            (SECOND, "--back", "--no-strokes", "P-0137=4"),
-            "counts were given, and that no",
-        ),
+        (("hold", SECOND, "P-0137=4"), "said with `crib kit back 24-118 P-0137=4`"),
+        (("back", SECOND, "--no-strokes", "P-0137=4"), "counts were given, and that no"),
     ],
 )
 def test_what_cannot_be_is_said_clearly(window: Window, words: tuple[str, ...], said: str) -> None:
@@ -154,10 +152,28 @@ def test_what_cannot_be_is_said_clearly(window: Window, words: tuple[str, ...], 
 
 
 def test_what_helps_is_an_act_with_its_figures_for_programs(window: Window) -> None:
-    window.ask("kit", FIRST, "--hold")
+    window.ask("kit", "hold", FIRST)
     said = window.ask("retire", "P-0137", "--why", "worn", "--json")
-    unknown = json.loads(window.ask("kit", "24-999", "--hold", "--json").err)["error"]
+    unknown = json.loads(window.ask("kit", "hold", "24-999", "--json").err)["error"]
     assert (said.status, unknown["acts"]) == (0, [{"name": "jobs"}])
     assert unknown["way_out"] == "`crib jobs` lists the open jobs"
     twice = json.loads(window.ask("retire", "P-0137", "--why", "worn", "--json").err)["error"]
     assert twice["acts"] == [{"name": "history", "tag": "P-0137"}]
+
+
+def test_what_cannot_be_read_names_the_sub_command(window: Window) -> None:
+    assert "`crib kit hold --help` shows how" in window.ask("kit", "hold", "--banana").err
+
+
+def test_a_job_called_like_a_sub_command_is_shown_by_its_whole_name(window: Window) -> None:
+    with closing(open_crib(window.path)) as shop, shop.writing():
+        shop.run("UPDATE job SET name = 'late' WHERE name = ?", (SECOND,))
+    assert "Job late, due" in fits(window.ask("kit", "show", "late"))
+    assert "nothing is late" in fits(window.ask("kit", "late"))
+
+
+def test_a_job_is_shown_with_or_without_the_word(window: Window) -> None:
+    whole = window.ask("kit", "show", SECOND, "--json").json
+    assert window.ask("kit", SECOND, "--json").json == whole
+    assert window.ask("kit", "--json", SECOND).json == whole
+    assert window.ask("KIT", "Show", SECOND, "--json").json == whole

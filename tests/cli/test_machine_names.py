@@ -6,13 +6,12 @@ from pathlib import Path
 
 import pytest
 
-from crib.cli.command_list import COMMANDS
 from crib.stock.engine.session import Session, open_crib
 from crib.stock.tables.all_tables import Machine
 from tests.cli.asking import Answer, Window
 from tests.desk.kitting import SECOND, kit_shop
 from tests.shop import insert
-from tests.test_commands import made
+from tests.test_commands import EVERY, made
 
 ASKING: dict[str, tuple[str, ...]] = {
     "due": ("due", "--json"),
@@ -46,7 +45,7 @@ def asked(window: Window, command: str, machine: str) -> Answer:
 def test_these_are_all_the_commands_that_take_a_machine() -> None:
     taking = [
         name
-        for name in COMMANDS
+        for name in EVERY
         if any("--machine" in parameter.opts for parameter in made(name).params)
     ]
     assert sorted(taking) == sorted(ASKING)

@@ -29,7 +29,7 @@ FREE = [
     ("move", "P-0137 D-0201", ("--to", "A3")),
     ("chart", "P-0137", ()),
     ("life", "P-0137", ()),
-    ("kit", "P-0137", ("--lend", "--to", "bench 2")),
+    ("kit lend", "P-0137", ("--to", "bench 2")),
     ("order", "1 2", ()),
     ("receive", "2026-0001 1=2", ("--to", "A3")),
     ("undo", "1", ("--why", "wrong")),
@@ -66,7 +66,7 @@ def test_a_word_that_is_not_understood_is_named_and_nothing_is_done(
     for at in range(len(right) + 1):
         if right[at - 1 : at] == ["job"]:
             continue
-        said = window.ask(command, *right[:at], "banana", *right[at:], *options)
+        said = window.ask(*command.split(), *right[:at], "banana", *right[at:], *options)
         assert (said.status, said.out) == (2, ""), (right[:at], said.out)
         assert "banana" in said.err, said.err
     assert written(window) == before
@@ -87,13 +87,13 @@ def test_a_word_that_is_not_understood_is_named_and_nothing_is_done(
         ("move", ("--to", "A3")),
         ("broke", ("snapped",)),
         ("log", ("40", "thru", "3/8")),
-        ("kit", ("--lend", "--to", "bench 2")),
+        ("kit lend", ("--to", "bench 2")),
     ],
 )
 def test_a_tag_is_taken_as_it_is_said_and_shown_back_as_it_is(
     window: Window, command: str, options: tuple[str, ...], tag: tuple[str, ...]
 ) -> None:
-    said = window.ask(command, *tag, *options)
+    said = window.ask(*command.split(), *tag, *options)
     assert (said.status, said.err) == (0, "")
     assert "P-0137" in said.out
 

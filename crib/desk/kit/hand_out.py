@@ -12,6 +12,7 @@ from crib.desk.kit.choices import Wishes
 from crib.desk.kit.handing import Step, counted, due_back, hand_over, receiver
 from crib.desk.kit.hold import promise_kit
 from crib.desk.kit.job_kit import HeldList, Kit, away_words, held_piece, kit_from
+from crib.desk.kit.kit_paper import NO_PAPER, KitPaper, with_list
 from crib.errors import BadValue, Refused
 from crib.stock.book.ledger import Stamp
 from crib.stock.engine.session import Session
@@ -33,16 +34,24 @@ class HandOut:
 
 
 def hand_out(
-    session: Session, job: str, hand: HandOut, *, by: str = "", now: datetime | None = None
+    session: Session,
+    job: str,
+    hand: HandOut,
+    *,
+    by: str = "",
+    now: datetime | None = None,
+    paper: KitPaper = NO_PAPER,
 ) -> Kit:
-    """Hand out a job's kit, promising first what is not promised yet.
+    """Hand out a job's kit, promising first what is not promised yet, and draw its list.
 
     What stands mounted where the job wants it stays there; the holder answers for it all the same.
 
     Raises:
         UnknownName: for a job or a taker that is not known.
-        Refused: for a piece that is not fit or not at hand, and when all of it is out already.
+        Refused: for a piece that is not fit or not at hand, when all of it is out already, and
+            where the list should go if something is there already.
     """
+    paper.require_free()
     with session.writing():
         stamp = stamp_for(session, by, now=now)
         _tags, swaps = promise_kit(session, stamp, job, spares=hand.spares)
@@ -60,7 +69,8 @@ def hand_out(
         _give(session, stamp, held, wishes.cards, place, until, mounted)
         kit = kit_from(Wishes.of_job(session, job))
     done = f"handed out {counted(len(held))} to {place.name}, back by {until}"
-    return replace(kit, done=done, tags=tuple(one.tag for one in held), swaps=tuple(swaps))
+    kit = replace(kit, done=done, tags=tuple(one.tag for one in held), swaps=tuple(swaps))
+    return with_list(kit, paper, now)
 
 
 def lend(

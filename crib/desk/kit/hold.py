@@ -11,6 +11,7 @@ from crib.desk.common.acting import stamp_for
 from crib.desk.kit.choices import Choice, Wishes
 from crib.desk.kit.handing import counted
 from crib.desk.kit.job_kit import Kit, Swap, kit_from, remedy_of, show_kit, trouble_of
+from crib.desk.kit.kit_paper import NO_PAPER, KitPaper, with_list
 from crib.errors import Refused
 from crib.stock.book.ledger import Stamp
 from crib.stock.engine.session import Session
@@ -29,18 +30,21 @@ def hold_kit(
     spares: bool = True,
     by: str = "",
     now: datetime | None = None,
+    paper: KitPaper = NO_PAPER,
 ) -> Kit:
-    """Promise a job every piece of its kit that it does not have yet.
+    """Promise a job every piece of its kit that it does not have yet, and draw its list.
 
     Raises:
         UnknownName: when no job is called so.
-        Refused: when another has a piece of which no other copy is free, or for a closed job.
+        Refused: when another has a piece of which no other copy is free, for a closed job, and
+            where the list should go if something is there already.
     """
+    paper.require_free()
     with session.writing():
         tags, swaps = promise_kit(session, stamp_for(session, by, now=now), job, spares=spares)
         kit = show_kit(session, job)
     done = f"promised {counted(len(tags))} to job {kit.job}" if tags else "nothing new to promise"
-    return replace(kit, done=done, tags=tuple(tags), swaps=tuple(swaps))
+    return with_list(replace(kit, done=done, tags=tuple(tags), swaps=tuple(swaps)), paper, now)
 
 
 def promise_kit(

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-from datetime import datetime
+from dataclasses import dataclass, replace
+from datetime import date, datetime
 from pathlib import Path
 
 from crib.acts import Wording, joined
@@ -17,23 +17,53 @@ from crib.stock.engine.session import Session
 MOST_USES = 3
 
 
-def draw_kit(
-    session: Session,
-    job: str,
-    path: Path,
-    *,
-    now: datetime | None = None,
-    worded: Wording = str,
-) -> Kit:
-    """Write a job's kit list as a PDF; on A4 in a metric crib, else on letter.
+@dataclass(frozen=True, slots=True)
+class KitPaper:
+    """Where a kit's list is written, if anywhere; the door's words for what its notes say."""
 
-    ``worded`` puts the door's own words to what the notes say.
+    path: Path | None = None
+    worded: Wording = str
+
+    def require_free(self) -> None:
+        """Refuse a path where something is already, before anything is promised.
+
+        Raises:
+            Refused: when there is.
+        """
+        if self.path is not None:
+            require_free(self.path)
+
+
+NO_PAPER = KitPaper()
+
+
+def draw_kit(
+    session: Session, job: str, paper: KitPaper = NO_PAPER, *, now: datetime | None = None
+) -> Kit:
+    """The kit of a job as it stands, its list written where a paper is named.
 
     Raises:
         UnknownName: when no job is called so.
         Refused: when a file is there already, or there is nothing to put on the list.
     """
-    kit = show_kit(session, job)
+    return with_list(show_kit(session, job), paper, now)
+
+
+def with_list(kit: Kit, paper: KitPaper, now: datetime | None = None) -> Kit:
+    """The same kit, its list written as a PDF where a paper is named.
+
+    Raises:
+        Refused: when a file is there already, or there is nothing to put on the list.
+    """
+    if paper.path is None:
+        return kit
+    _write(kit, paper.path, paper.worded, today_of(now))
+    done = f"kit list written: {paper.path}"
+    return replace(kit, done=f"{kit.done}; {done}" if kit.done else done)
+
+
+def _write(kit: Kit, path: Path, worded: Wording, today: date) -> None:
+    """Write a kit list; on A4 in a metric crib, else on letter."""
     if not kit.pieces and not kit.missing:
         message = f"the kit of job {kit.job} is empty"
         raise Refused(message, way_out=joined("; ", kit.notes))
@@ -58,10 +88,9 @@ def draw_kit(
     )
     missing = tuple(missing_words(one) for one in kit.missing)
     notes = tuple(worded(note) for note in kit.notes)
-    title, made_on = f"Kit list, job {kit.job}", today_of(now).isoformat()
+    title, made_on = f"Kit list, job {kit.job}", today.isoformat()
     paper = KitList(title, kit.job, made_on, kit.due_on, lines, missing, notes)
     write_kit_list(paper, path, usual_paper(kit.system))
-    return replace(kit, done=f"kit list written: {path}")
 
 
 def for_words(one: KitPiece) -> str:

@@ -75,12 +75,12 @@ def test_what_is_mounted_where_it_is_wanted_is_not_walked_for(shop: Session) -> 
 
 
 def test_the_printed_list_counts_only_what_is_to_be_fetched(shop: Session, tmp_path: Path) -> None:
-    from crib.desk.kit.kit_paper import draw_kit
+    from crib.desk.kit.kit_paper import KitPaper, draw_kit
     from tests.files.paper_samples import pages
 
     move_pieces(shop, Move(("P-0137", "D-0201"), PUNCH))
     fetched = len(show_kit(shop, SECOND).pieces) - 2
-    draw_kit(shop, SECOND, tmp_path / "kit.pdf")
+    draw_kit(shop, SECOND, KitPaper(tmp_path / "kit.pdf"))
     (said,) = pages((tmp_path / "kit.pdf").read_bytes())
     assert f"{fetched} to take, 2 mounted already" in said
 
