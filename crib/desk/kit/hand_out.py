@@ -2,17 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
 
 from crib.acts import act, saying
 from crib.desk.common.acting import stamp_for, today_of
-from crib.desk.kit.choices import Wishes
+from crib.desk.kit.choices import choose
 from crib.desk.kit.handing import Step, counted, due_back, hand_over, receiver
 from crib.desk.kit.hold import promise_kit
 from crib.desk.kit.job_kit import HeldList, Kit, away_words, held_piece, kit_from
 from crib.desk.kit.kit_paper import NO_PAPER, KitPaper, with_list
+from crib.desk.kit.wishes import read_wishes
 from crib.errors import BadValue, Refused
 from crib.stock.book.ledger import Stamp
 from crib.stock.engine.session import Session
@@ -55,21 +56,25 @@ def hand_out(
     with session.writing():
         stamp = stamp_for(session, by, now=now)
         _tags, swaps = promise_kit(session, stamp, job, spares=hand.spares)
-        wishes = Wishes.of_job(session, job)
-        held = [one for one in wishes.own.values() if one.state == "held"]
+        wishes = read_wishes(session, job)
+        held = [hold for hold in wishes.own.values() if hold.state == "held"]
         if not held:
             message = f"job {wishes.job.name}: all of its kit is out already"
             raise Refused(
                 message, way_out=saying(act("kit", job=wishes.job.name), " shows who has it")
             )
         place = receiver(session, hand.to, new_place=hand.new_place)
-        _require_fit([wishes.cards[one.piece_id] for one in held], place)
+        _require_fit([wishes.cards[hold.piece_id] for hold in held], place)
         until = due_back(session, hand.until, wishes.job.due_on, today_of(now))
-        mounted = {one.card.id for one in wishes.choices() if one.mounted and not one.spare_for}
+        mounted = {
+            choice.card.id
+            for choice in choose(session, wishes)
+            if choice.mounted and not choice.spare_for
+        }
         _give(session, stamp, held, wishes.cards, place, until, mounted)
-        kit = kit_from(Wishes.of_job(session, job))
+        kit = kit_from(session, read_wishes(session, job))
     done = f"handed out {counted(len(held))} to {place.name}, back by {until}"
-    kit = replace(kit, done=done, tags=tuple(one.tag for one in held), swaps=tuple(swaps))
+    kit = replace(kit, done=done, tags=tuple(hold.tag for hold in held), swaps=tuple(swaps))
     return with_list(kit, paper, now)
 
 
@@ -93,7 +98,7 @@ def lend(
         raise BadValue(message, way_out=saying("write it like: ", example))
     with session.writing():
         stamp = stamp_for(session, by, now=now)
-        cards = {one.id: one for one in pieces_named(session, tags)}
+        cards = {card.id: card for card in pieces_named(session, tags)}
         _require_free(session, cards)
         place = receiver(session, hand.to, new_place=hand.new_place)
         until = due_back(session, hand.until, "", today_of(now))
@@ -125,9 +130,9 @@ def _require_fit(cards: Sequence[PieceCard], place: PlaceCard) -> None:
 
 def _require_free(session: Session, cards: dict[int, PieceCard]) -> None:
     taken = hold_of_pieces(session, cards)
-    faults = [f"{one.tag} is {one.words}" for one in taken.values()]
+    faults = [f"{hold.tag} is {hold.words}" for hold in taken.values()]
     faults += [
-        f"{one.tag} is {one.condition}" for one in cards.values() if one.condition in _NOT_LENT
+        f"{card.tag} is {card.condition}" for card in cards.values() if card.condition in _NOT_LENT
     ]
     if faults:
         message = f"not lent: {'; '.join(faults)}"
@@ -139,12 +144,12 @@ def _give(
     session: Session,
     stamp: Stamp,
     holds: Sequence[HoldCard],
-    cards: dict[int, PieceCard],
+    cards: Mapping[int, PieceCard],
     place: PlaceCard,
     until: str,
     staying: set[int],
 ) -> None:
-    mark_out(session, [one.id for one in holds], place.name, stamp.shift_on, until)
+    mark_out(session, [hold.id for hold in holds], place.name, stamp.shift_on, until)
     steps = []
     for hold in holds:
         card = cards[hold.piece_id]

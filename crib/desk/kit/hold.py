@@ -8,10 +8,11 @@ from datetime import datetime
 
 from crib.acts import act, saying
 from crib.desk.common.acting import stamp_for
-from crib.desk.kit.choices import Choice, Wishes
+from crib.desk.kit.choices import Choice, choose
 from crib.desk.kit.handing import counted
 from crib.desk.kit.job_kit import Kit, Swap, kit_from, remedy_of, show_kit, trouble_of
 from crib.desk.kit.kit_paper import NO_PAPER, KitPaper, with_list
+from crib.desk.kit.wishes import Wishes, read_wishes
 from crib.errors import Refused
 from crib.stock.book.ledger import Stamp
 from crib.stock.engine.session import Session
@@ -57,13 +58,15 @@ def promise_kit(
     """
     _require_open(job_called(session, job))
     wishes, swaps = _settled(session, job)
-    choices = wishes.choices(spares=spares)
+    choices = choose(session, wishes, spares=spares)
     _let_go(session, wishes)
     tags = []
     for spare in (False, True):
-        new = [one for one in choices if one.own is None and bool(one.spare_for) == spare]
-        promise(session, stamp, wishes.job.id, [one.card.id for one in new], spare=spare)
-        tags += [one.card.tag for one in new]
+        new = [
+            choice for choice in choices if choice.own is None and bool(choice.spare_for) == spare
+        ]
+        promise(session, stamp, wishes.job.id, [choice.card.id for choice in new], spare=spare)
+        tags += [choice.card.tag for choice in new]
     return tags, swaps
 
 
@@ -71,25 +74,33 @@ def _settled(session: Session, job: str) -> tuple[Wishes, list[Swap]]:
     """The job's wishes once every piece that will not do has given its work to a copy."""
     swaps: list[Swap] = []
     for _round in range(_ROUNDS):
-        wishes = Wishes.of_job(session, job)
+        wishes = read_wishes(session, job)
         if not wishes.runs:
             message = f"job {wishes.job.name} has no planned run that is not done"
             plan = act("plan.keep", job=wishes.job.name)
             raise Refused(message, way_out=saying("plan it: ", plan))
-        blocked = [one for one in wishes.choices(spares=False) if one.blocked and one.runs]
+        blocked = [
+            choice
+            for choice in choose(session, wishes, spares=False)
+            if choice.blocked and choice.runs
+        ]
         if not blocked:
             return wishes, swaps
         _require_copies(blocked)
-        swaps += [_take_instead(session, wishes, one) for one in blocked]
+        swaps += [_take_instead(session, wishes, choice) for choice in blocked]
     message = f"job {job}: no set of free pieces was found in {_ROUNDS} rounds"
     raise Refused(message, way_out=saying(act("kit"), " lists who has what"))
 
 
 def _require_copies(blocked: Sequence[Choice]) -> None:
-    faults = [f"{one.card.tag} is {trouble_of(one)}" for one in blocked if one.instead is None]
+    faults = [
+        f"{choice.card.tag} is {trouble_of(choice)}" for choice in blocked if choice.instead is None
+    ]
     if faults:
         message = f"{'; '.join(faults)}; and no other copy is free"
-        looks = [saying(one, " when it is sound; ") for one in map(remedy_of, blocked) if one]
+        looks = [
+            saying(remedy, " when it is sound; ") for remedy in map(remedy_of, blocked) if remedy
+        ]
         lists = (
             "wait for it or order one; ",
             act("kit"),
@@ -98,16 +109,16 @@ def _require_copies(blocked: Sequence[Choice]) -> None:
         raise Refused(message, way_out=saying(*looks, *lists))
 
 
-def _take_instead(session: Session, wishes: Wishes, one: Choice) -> Swap:
+def _take_instead(session: Session, wishes: Wishes, choice: Choice) -> Swap:
     """Point the job's runs to another copy of the same kind, and let go of the first."""
-    assert one.instead is not None
-    repoint_runs(session, wishes.job.id, one.card.id, one.instead.id)
-    if one.own is not None and one.own.state == "held":
-        mark_released(session, [one.own.id])
-    stepped_in = wishes.own.get(one.instead.id)
+    assert choice.instead is not None
+    repoint_runs(session, wishes.job.id, choice.card.id, choice.instead.id)
+    if choice.own is not None and choice.own.state == "held":
+        mark_released(session, [choice.own.id])
+    stepped_in = wishes.own.get(choice.instead.id)
     if stepped_in is not None:
         mark_needed(session, stepped_in.id)
-    return Swap(one.instead.tag, one.card.tag, f"{one.card.tag} is {trouble_of(one)}")
+    return Swap(choice.instead.tag, choice.card.tag, f"{choice.card.tag} is {trouble_of(choice)}")
 
 
 def _let_go(session: Session, wishes: Wishes) -> None:
@@ -133,17 +144,17 @@ def release_kit(session: Session, job: str) -> Kit:
     with session.writing():
         card = job_called(session, job)
         holds = holds_of_job(session, card.id)
-        held = [one for one in holds if one.state == "held"]
-        out = sum(one.state == "out" for one in holds)
+        held = [hold for hold in holds if hold.state == "held"]
+        out = sum(hold.state == "out" for hold in holds)
         if not held:
             message = f"nothing is promised to job {card.name}"
             back = saying(f"out: {counted(out)}; ", act("kit.back", job=card.name))
             raise Refused(message, way_out=back if out else "nothing to do")
-        mark_released(session, [one.id for one in held])
-        kit = kit_from(Wishes.of_job(session, job))
+        mark_released(session, [hold.id for hold in held])
+        kit = kit_from(session, read_wishes(session, job))
     still = f"; still out: {out}" if out else ""
     done = f"released {counted(len(held))}{still}"
-    return replace(kit, done=done, tags=tuple(one.tag for one in held))
+    return replace(kit, done=done, tags=tuple(hold.tag for hold in held))
 
 
 def _require_open(job: JobCard) -> None:

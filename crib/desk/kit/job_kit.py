@@ -9,9 +9,10 @@ from datetime import date, datetime
 from crib.acts import Act, Said, act, saying
 from crib.desk.common.acting import today_of
 from crib.desk.common.piece_standing import EDGED, Standing, standing
-from crib.desk.kit.choices import Choice, Wishes
+from crib.desk.kit.choices import Choice, choose
+from crib.desk.kit.wishes import Wishes, read_wishes
 from crib.stock.engine.session import Session
-from crib.stock.queries.jobs import lines_of, runs_of
+from crib.stock.queries.jobs import JobCard, lines_of, runs_of
 from crib.stock.queries.pieces import PieceCard
 from crib.stock.writers.holds import HoldCard, active_holds, late_holds
 from crib.trade.shop.shop_rules import Rules
@@ -131,14 +132,14 @@ def show_kit(session: Session, job: str) -> Kit:
     Raises:
         UnknownName: when no job is called so.
     """
-    return kit_from(Wishes.of_job(session, job))
+    return kit_from(session, read_wishes(session, job))
 
 
 def list_held(session: Session, *, late: bool = False, now: datetime | None = None) -> HeldList:
     """Everything that is promised or out, by job; or what should be back already."""
     today = today_of(now)
-    found = late_holds(session, today.isoformat()) if late else active_holds(session)
-    return HeldList(late, tuple(held_piece(one, today) for one in found))
+    holds = late_holds(session, today.isoformat()) if late else active_holds(session)
+    return HeldList(late, tuple(held_piece(hold, today) for hold in holds))
 
 
 def held_piece(hold: HoldCard, today: date) -> HeldPiece:
@@ -152,10 +153,10 @@ def held_piece(hold: HoldCard, today: date) -> HeldPiece:
     )
 
 
-def kit_from(wishes: Wishes, choices: Sequence[Choice] | None = None) -> Kit:
-    """The kit that some choices make."""
-    found = wishes.choices() if choices is None else choices
-    pieces = sorted((_piece(one, wishes) for one in found), key=_walk)
+def kit_from(session: Session, wishes: Wishes) -> Kit:
+    """The kit that a job's wishes make."""
+    choices = choose(session, wishes)
+    pieces = sorted((_piece(choice, wishes) for choice in choices), key=_walk)
     job = wishes.job
     return Kit(
         job=job.name,
@@ -163,67 +164,73 @@ def kit_from(wishes: Wishes, choices: Sequence[Choice] | None = None) -> Kit:
         open=job.open,
         strokes_left=job.left,
         pieces=tuple(pieces),
-        missing=tuple(_missing(wishes)),
-        notes=tuple(_notes(wishes, found)),
+        missing=tuple(_missing(session, wishes.job)),
+        notes=tuple(_notes(wishes, choices)),
         system=wishes.rules.system,
     )
 
 
-def _walk(one: KitPiece) -> tuple[bool, int, str, bool, str]:
-    return one.mounted or one.state == "out", one.walk_order, one.place, one.spare, one.tag
+def _walk(piece: KitPiece) -> tuple[bool, int, str, bool, str]:
+    return (
+        piece.mounted or piece.state == "out",
+        piece.walk_order,
+        piece.place,
+        piece.spare,
+        piece.tag,
+    )
 
 
-def _piece(one: Choice, wishes: Wishes) -> KitPiece:
-    card, own = one.card, one.own
+def _piece(choice: Choice, wishes: Wishes) -> KitPiece:
+    card, own = choice.card, choice.own
     stands = standing(card, wishes.rules)
-    spare = bool(one.spare_for) or (own is not None and own.spare)
+    spare = bool(choice.spare_for) or (own is not None and own.spare)
     return KitPiece(
         tag=card.tag,
         kind=card.kind_name,
         role=card.role,
         place=card.place or "",
         walk_order=card.walk_order,
-        mounted=one.mounted and not spare,
+        mounted=choice.mounted and not spare,
         condition=card.condition,
         edge=stands.state,
         used=stands.used,
-        used_after=_used_after(one, stands),
+        used_after=_used_after(choice, stands),
         uses=tuple(
             KitUse(run.mark, run.phrase, f"{run.machine} / {run.station}", run.quantity, run.left)
-            for run in one.runs
+            for run in choice.runs
         ),
         spare=spare,
-        spare_for=one.spare_for,
+        spare_for=choice.spare_for,
         state=own.state if own else "",
         holder=own.holder if own else "",
         due_back=own.due_back if own else "",
-        trouble=trouble_of(one),
-        instead=one.instead.tag if one.instead else "",
-        instead_place=(one.instead.place or "") if one.instead else "",
-        remedy=remedy_of(one),
+        trouble=trouble_of(choice),
+        instead=choice.instead.tag if choice.instead else "",
+        instead_place=(choice.instead.place or "") if choice.instead else "",
+        remedy=remedy_of(choice),
     )
 
 
-def _used_after(one: Choice, stands: Standing) -> float:
-    if one.card.role not in EDGED or one.spare_for:
+def _used_after(choice: Choice, stands: Standing) -> float:
+    if choice.card.role not in EDGED or choice.spare_for:
         return stands.used
-    return stands.used + one.strokes / stands.interval
+    return stands.used + choice.strokes / stands.interval
 
 
-def trouble_of(one: Choice) -> str:
+def trouble_of(choice: Choice) -> str:
     """Why a piece cannot be taken as it is; empty when it can."""
-    card = one.card
-    if one.taken is not None:
-        return one.taken.words
+    card = choice.card
+    if choice.taken is not None:
+        return choice.taken.words
     if card.condition != "sound":
         return "to be inspected" if card.condition == "inspect" else card.condition
-    return "" if one.own is not None and one.own.state == "out" else away_words(card)
+    return "" if choice.own is not None and choice.own.state == "out" else away_words(card)
 
 
-def remedy_of(one: Choice) -> Act | None:
+def remedy_of(choice: Choice) -> Act | None:
     """What lets a piece be taken that only waits to be looked at."""
-    waits = one.taken is None and one.card.condition == "inspect"
-    return act("look.inspected", tag=one.card.tag) if waits else None
+    waits = choice.taken is None and choice.card.condition == "inspect"
+    return act("look.inspected", tag=choice.card.tag) if waits else None
 
 
 def away_words(card: PieceCard) -> str:
@@ -233,20 +240,20 @@ def away_words(card: PieceCard) -> str:
     return "at the grinder" if card.place_sort == "grinder" else f"away: {card.place}"
 
 
-def _missing(wishes: Wishes) -> list[KitMissing]:
+def _missing(session: Session, job: JobCard) -> list[KitMissing]:
     """The job's features that no run is planned for, each with how many of it."""
     planned: dict[tuple[str, str], int] = {}
-    for run in runs_of(wishes.session, wishes.job.id):
+    for run in runs_of(session, job.id):
         key = (run.mark, run.phrase)
         planned[key] = planned.get(key, 0) + run.quantity
-    found = []
-    for line in lines_of(wishes.session, wishes.job.id):
+    missing = []
+    for line in lines_of(session, job.id):
         key = (line.mark[:60], line.phrase)
         covered = min(line.quantity, planned.get(key, 0))
         planned[key] = planned.get(key, 0) - covered
         if covered < line.quantity:
-            found.append(KitMissing(line.mark, line.phrase, line.quantity - covered))
-    return found
+            missing.append(KitMissing(line.mark, line.phrase, line.quantity - covered))
+    return missing
 
 
 def _notes(wishes: Wishes, choices: Sequence[Choice]) -> list[Said]:
@@ -258,14 +265,14 @@ def _notes(wishes: Wishes, choices: Sequence[Choice]) -> list[Said]:
         notes.append(saying("no run is planned: ", act("plan.keep", job=job.name)))
     elif not wishes.runs:
         notes.append("every planned stroke is logged")
-    notes += [_no_spare(one, wishes.rules) for one in choices if one.no_spare]
+    notes += [_no_spare(choice, wishes.rules) for choice in choices if choice.no_spare]
     return notes
 
 
-def _no_spare(one: Choice, rules: Rules) -> str:
-    stands = standing(one.card, rules)
-    after = stands.used + one.strokes / stands.interval
+def _no_spare(choice: Choice, rules: Rules) -> str:
+    stands = standing(choice.card, rules)
+    after = stands.used + choice.strokes / stands.interval
     return (
-        f"no spare for {one.card.tag}: {100 * stands.used:.0f} % used,"
+        f"no spare for {choice.card.tag}: {100 * stands.used:.0f} % used,"
         f" {100 * after:.0f} % after the job, and no other sound copy is free"
     )
