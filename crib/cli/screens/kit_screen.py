@@ -39,17 +39,21 @@ def _kit(kit: Kit, screen: Console) -> None:
         _say(screen, f"{swap.tag} instead of {swap.instead_of} ({swap.because}); the plan says so")
     if kit.done:
         _say(screen, f"{kit.done[:1].upper()}{kit.done[1:]}.")
-    walked = [one for one in kit.pieces if not one.mounted and one.state != "out"]
-    out = [one for one in kit.pieces if one.state == "out"]
-    mounted = [one for one in kit.pieces if one.mounted and one.state != "out"]
+    walked = [piece for piece in kit.pieces if not piece.mounted and piece.state != "out"]
+    out = [piece for piece in kit.pieces if piece.state == "out"]
+    mounted = [piece for piece in kit.pieces if piece.mounted and piece.state != "out"]
     _pieces(screen, walked, "take from")
     _pieces(screen, mounted, "mounted already")
-    for with_whom in dict.fromkeys((one.holder, one.due_back) for one in out):
+    for with_whom in dict.fromkeys((piece.holder, piece.due_back) for piece in out):
         _say(screen, f"Out with {with_whom[0]}, back by {with_whom[1]}:")
-        _pieces(screen, [one for one in out if (one.holder, one.due_back) == with_whom], "is at")
-    _listed(screen, "In the way", [_trouble(one) for one in kit.pieces if one.trouble])
+        _pieces(
+            screen, [piece for piece in out if (piece.holder, piece.due_back) == with_whom], "is at"
+        )
+    _listed(screen, "In the way", [_trouble(piece) for piece in kit.pieces if piece.trouble])
     if kit.missing:
-        lines = [f"{missing_words(one)} (crib find {one.phrase})" for one in kit.missing]
+        lines = [
+            f"{missing_words(feature)} (crib find {feature.phrase})" for feature in kit.missing
+        ]
         _listed(screen, "Missing: no run is planned for it", lines)
     _listed(screen, "Note", [worded(note) for note in kit.notes])
 
@@ -60,26 +64,33 @@ def _pieces(screen: Console, pieces: Sequence[KitPiece], heading: str) -> None:
     rows = table(heading, "tag", "what", "used", "then", "state", "for", right=("used", "then"))
     rows.columns[0].max_width, rows.columns[2].max_width = 14, 18
     rows.columns[6].max_width = 20
-    for one in pieces:
+    for piece in pieces:
         edged = (
-            (f"{100 * one.used:.0f} %", f"{100 * one.used_after:.0f} %") if one.edge else ("", "")
+            (f"{100 * piece.used:.0f} %", f"{100 * piece.used_after:.0f} %")
+            if piece.edge
+            else ("", "")
         )
         rows.add_row(
-            one.place or "no place", one.tag, one.kind, *edged, _state(one), for_words(one)
+            piece.place or "no place",
+            piece.tag,
+            piece.kind,
+            *edged,
+            _state(piece),
+            for_words(piece),
         )
     screen.print(rows)
 
 
-def _state(one: KitPiece) -> str:
-    if one.trouble:
+def _state(piece: KitPiece) -> str:
+    if piece.trouble:
         return "STOP"
-    return "promised" if one.state == "held" else one.condition
+    return "promised" if piece.state == "held" else piece.condition
 
 
-def _trouble(one: KitPiece) -> str:
-    instead = f"; take {one.instead} ({one.instead_place}) instead" if one.instead else ""
-    look = "" if one.remedy is None else worded(saying(": ", one.remedy, " when it is sound"))
-    return f"{one.tag} is {one.trouble}{look}{instead or '; no other copy is free'}"
+def _trouble(piece: KitPiece) -> str:
+    instead = f"; take {piece.instead} ({piece.instead_place}) instead" if piece.instead else ""
+    look = "" if piece.remedy is None else worded(saying(": ", piece.remedy, " when it is sound"))
+    return f"{piece.tag} is {piece.trouble}{look}{instead or '; no other copy is free'}"
 
 
 @_drawn.register(KitBack)
@@ -93,9 +104,11 @@ def _back(back: KitBack, screen: Console) -> None:
         screen.print(rows)
     if back.strokes:
         rows = table("tag", "over", "strokes", "weighted", "", right=("strokes", "weighted"))
-        for one in back.strokes:
-            how = "as planned, estimate" if one.estimate else "counted"
-            rows.add_row(one.tag, one.die, f"{one.count:,}", f"{one.weighted:,.0f}", how)
+        for stroke in back.strokes:
+            how = "as planned, estimate" if stroke.estimate else "counted"
+            rows.add_row(
+                stroke.tag, stroke.die, f"{stroke.count:,}", f"{stroke.weighted:,.0f}", how
+            )
         screen.print(rows)
         wrong = f"wrong? crib undo --act {back.act} --why TEXT"
         _say(screen, f"strokes of the shift of {back.shift_on}; {wrong}")
@@ -106,28 +119,28 @@ def _back(back: KitBack, screen: Console) -> None:
 
 
 @_drawn.register(HeldList)
-def _held(found: HeldList, screen: Console) -> None:
-    if found.done:
-        _say(screen, f"{found.done[:1].upper()}{found.done[1:]}.")
-    if not found.pieces:
-        screen.print("nothing is late" if found.late else "nothing is promised or out")
+def _held(held: HeldList, screen: Console) -> None:
+    if held.done:
+        _say(screen, f"{held.done[:1].upper()}{held.done[1:]}.")
+    if not held.pieces:
+        screen.print("nothing is late" if held.late else "nothing is promised or out")
         return
     groups: dict[str, list[HeldPiece]] = {}
-    for one in found.pieces:
-        groups.setdefault(_whose(one), []).append(one)
+    for piece in held.pieces:
+        groups.setdefault(_whose(piece), []).append(piece)
     for whose, pieces in groups.items():
         _say(screen, f"{whose}:")
-        tags = ", ".join(f"{one.tag} (spare)" if one.spare else one.tag for one in pieces)
+        tags = ", ".join(f"{piece.tag} (spare)" if piece.spare else piece.tag for piece in pieces)
         _say(screen, f"  {tags}")
 
 
-def _whose(one: HeldPiece) -> str:
+def _whose(piece: HeldPiece) -> str:
     """Whose a piece is, to stand above all that are so."""
-    job = f"Job {one.job}" if one.job else "Loan"
-    if one.state == "held":
-        return f"{job}: promised{f', due {one.due_on}' if one.due_on else ''}"
-    late = f", {counted(one.days_late, 'day')} LATE" if one.days_late else ""
-    return f"{job}: out with {one.holder} since {one.out_on}, back by {one.due_back}{late}"
+    job = f"Job {piece.job}" if piece.job else "Loan"
+    if piece.state == "held":
+        return f"{job}: promised{f', due {piece.due_on}' if piece.due_on else ''}"
+    late = f", {counted(piece.days_late, 'day')} LATE" if piece.days_late else ""
+    return f"{job}: out with {piece.holder} since {piece.out_on}, back by {piece.due_back}{late}"
 
 
 def _listed(screen: Console, title: str, lines: Sequence[str]) -> None:

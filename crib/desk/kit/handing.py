@@ -114,12 +114,12 @@ def hand_over(
     Raises:
         Refused: naming what would be wrong. Stands inside a transaction.
     """
-    stations = sorted({one.card.station_id for one in steps if one.card.station_id is not None})
+    stations = sorted({step.card.station_id for step in steps if step.card.station_id is not None})
     before = _faults(session, stations)
-    write_all(session, [*strokes, (stamp, [one.entry for one in steps])])
-    new = [one for one in _faults(session, stations) if one not in before]
+    write_all(session, [*strokes, (stamp, [step.entry for step in steps])])
+    new = [fault for fault in _faults(session, stations) if fault not in before]
     if new:
-        message = f"that would leave a station unsafe: {'; '.join(one.what for one in new)}"
+        message = f"that would leave a station unsafe: {'; '.join(fault.what for fault in new)}"
         raise Refused(message, way_out=saying(act("move"), " the other piece out first"))
 
 
@@ -138,7 +138,7 @@ def follow_undo(session: Session, entry_ids: Sequence[int]) -> None:
         newest = own[0]
         if _told_by(newest, subject):
             mark_as_before(session, newest)
-        elif newest.state in ACTIVE and any(_told_by(one, subject) for one in own[1:]):
+        elif newest.state in ACTIVE and any(_told_by(hold, subject) for hold in own[1:]):
             message = f"{newest.tag} is {newest.words} since it came back"
             way_out = "release or take back that first; strokes alone go by their entry numbers"
             raise Refused(message, way_out=way_out)
@@ -152,13 +152,13 @@ def _told_by(hold: HoldCard, subject: str) -> bool:
 
 def hold_remarks(session: Session) -> Iterator[Said]:
     """What is out and lies in a drawer, or will never come back; what is promised and gone."""
-    for one in active_holds(session):
-        back = act("kit.back", job=one.job or one.tag)
-        if one.condition in ("lost", "retired"):
-            settle = back if one.state == "out" else act("kit.hold", job=one.job)
-            yield saying(f"{one.tag} is {one.words}, and is {one.condition}: ", settle)
-        elif one.state == "out" and one.place_sort == "drawer":
-            yield saying(f"{one.tag} is {one.words}, and lies in {one.place}: ", back)
+    for hold in active_holds(session):
+        back = act("kit.back", job=hold.job or hold.tag)
+        if hold.condition in ("lost", "retired"):
+            settle = back if hold.state == "out" else act("kit.hold", job=hold.job)
+            yield saying(f"{hold.tag} is {hold.words}, and is {hold.condition}: ", settle)
+        elif hold.state == "out" and hold.place_sort == "drawer":
+            yield saying(f"{hold.tag} is {hold.words}, and lies in {hold.place}: ", back)
 
 
 def counted(count: int, what: str = "piece") -> str:
@@ -179,4 +179,4 @@ def on_day(stamp: Stamp, shift_on: str) -> Stamp:
 def _faults(session: Session, stations: Sequence[int]) -> list[Fault]:
     unit = shop_rules(session).system
     mounts = [mount_at(session, station, unit) for station in stations]
-    return [fault for one in mounts for fault in mounting_faults(one)]
+    return [fault for mount in mounts for fault in mounting_faults(mount)]

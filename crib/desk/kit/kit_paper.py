@@ -73,52 +73,52 @@ def _write(kit: Kit, path: Path, worded: Wording, today: date) -> None:
 
     lines = tuple(
         KitLine(
-            place=one.place,
-            tag=one.tag,
-            what=one.kind,
-            role=one.role.replace("_", " "),
-            for_what=for_words(one),
-            spare=one.spare,
-            state=_state(one),
-            edge=f"{one.edge}, {100 * one.used:.0f} % used" if one.edge else "",
-            note=_note(one),
-            at_hand="out" if one.state == "out" else "mounted" if one.mounted else "",
+            place=piece.place,
+            tag=piece.tag,
+            what=piece.kind,
+            role=piece.role.replace("_", " "),
+            for_what=for_words(piece),
+            spare=piece.spare,
+            state=_state(piece),
+            edge=f"{piece.edge}, {100 * piece.used:.0f} % used" if piece.edge else "",
+            note=_note(piece),
+            at_hand="out" if piece.state == "out" else "mounted" if piece.mounted else "",
         )
-        for one in kit.pieces
+        for piece in kit.pieces
     )
-    missing = tuple(missing_words(one) for one in kit.missing)
+    missing = tuple(missing_words(feature) for feature in kit.missing)
     notes = tuple(worded(note) for note in kit.notes)
     title, made_on = f"Kit list, job {kit.job}", today.isoformat()
     paper = KitList(title, kit.job, made_on, kit.due_on, lines, missing, notes)
     write_kit_list(paper, path, usual_paper(kit.system))
 
 
-def for_words(one: KitPiece) -> str:
+def for_words(piece: KitPiece) -> str:
     """Which work a piece is for, shortened where it is for a lot."""
-    if one.spare_for:
-        return f"spare for {one.spare_for}"
-    said = [f"{use.mark}: {use.phrase}" if use.mark else use.phrase for use in one.uses]
+    if piece.spare_for:
+        return f"spare for {piece.spare_for}"
+    said = [f"{use.mark}: {use.phrase}" if use.mark else use.phrase for use in piece.uses]
     said = list(dict.fromkeys(said))
     more = [f"and {len(said) - MOST_USES} more"] if len(said) > MOST_USES else []
     return "; ".join([*said[:MOST_USES], *more])
 
 
-def missing_words(one: KitMissing) -> str:
+def missing_words(feature: KitMissing) -> str:
     """A feature that nothing is planned for, and what to ask."""
-    mark = f"{one.mark}: " if one.mark else ""
-    return f"{mark}{one.quantity} x {one.phrase}"
+    mark = f"{feature.mark}: " if feature.mark else ""
+    return f"{mark}{feature.quantity} x {feature.phrase}"
 
 
-def _state(one: KitPiece) -> str:
-    if one.mounted:
+def _state(piece: KitPiece) -> str:
+    if piece.mounted:
         return "mounted already"
-    return one.condition
+    return piece.condition
 
 
-def _note(one: KitPiece) -> str:
-    said = [one.trouble] if one.trouble else []
-    if one.instead:
-        said.append(f"take {one.instead} from {one.instead_place or 'its place'} instead")
-    if one.state == "out":
-        said.append(f"out with {one.holder} until {one.due_back}")
+def _note(piece: KitPiece) -> str:
+    said = [piece.trouble] if piece.trouble else []
+    if piece.instead:
+        said.append(f"take {piece.instead} from {piece.instead_place or 'its place'} instead")
+    if piece.state == "out":
+        said.append(f"out with {piece.holder} until {piece.due_back}")
     return "; ".join(said)

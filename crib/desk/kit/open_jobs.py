@@ -58,7 +58,6 @@ class Jobs:
     jobs: tuple[JobState, ...]
     runs: tuple[RunCard, ...] = ()
     notes: tuple[Said, ...] = ()
-    one: bool = False
 
     def as_json(self) -> dict[str, Any]:
         """All of it for programs."""
@@ -94,7 +93,7 @@ def show_job(session: Session, name: str, now: datetime | None = None) -> Jobs:
     card = job_called(session, name)
     runs = runs_of(session, card.id)
     notes = () if runs else (saying("no runs are planned: ", act("plan.keep", job=card.name)),)
-    return Jobs((_state(card, today_of(now)),), tuple(runs), notes, one=True)
+    return Jobs((_state(card, today_of(now)),), tuple(runs), notes)
 
 
 def close(session: Session, name: str, how: Closing, now: datetime | None = None) -> Jobs:

@@ -29,12 +29,12 @@ def read_counts(words: Sequence[str]) -> dict[str, int]:
     """
     counts: dict[str, int] = {}
     for word in words:
-        found = _COUNT.fullmatch(word.strip())
-        if found is None:
+        read = _COUNT.fullmatch(word.strip())
+        if read is None:
             message = f"{word[:40]!r} is not a tag with its count"
             right = saying("right: ", act("kit.back", job="24-118", counts="P-0137=380"))
             raise BadPhrase(message, text=word, start=0, end=len(word), way_out=right)
-        _count_once(counts, found[1].strip().upper(), int(found[2]))
+        _count_once(counts, read[1].strip().upper(), int(read[2]))
     return counts
 
 

@@ -118,11 +118,11 @@ def take_back(
         raise BadValue(message, way_out="leave one of them out")
     with session.writing():
         card = job_called(session, job)
-        holds = [one for one in holds_of_job(session, card.id) if one.state == "out"]
+        holds = [hold for hold in holds_of_job(session, card.id) if hold.state == "out"]
         if not holds:
             message = f"nothing is out for job {card.name}"
             raise Refused(message, way_out=saying(act("kit"), " lists what is out"))
-        out = pieces_by_ids(session, (one.piece_id for one in holds))
+        out = pieces_by_ids(session, (hold.piece_id for hold in holds))
         rules, runs = shop_rules(session), runs_of(session, card.id)
         said = KitStrokes(rules, card.name, runs if back.strokes else [], out, counts)
         return _take(session, card.name, holds, out, said, back, by, now)
@@ -143,9 +143,9 @@ def take_loans_back(
         Refused: for a piece that is not lent.
     """
     with session.writing():
-        out = {one.id: one for one in pieces_named(session, tags)}
+        out = {piece.id: piece for piece in pieces_named(session, tags)}
         holds = hold_of_pieces(session, out)
-        faults = [_not_lent(one, holds.get(one.id)) for one in out.values()]
+        faults = [_not_lent(piece, holds.get(piece.id)) for piece in out.values()]
         if any(faults):
             message = "; ".join(fault for fault in faults if fault)
             whole = act("kit.back", job=None)
@@ -179,16 +179,16 @@ def _take(
     ways = _ways(session, holds, out, back)
     _write(session, stamp, today, booked, ways)
     before = cards_before(booked)
-    after = pieces_by_ids(session, (one.id for one in before))
+    after = pieces_by_ids(session, (piece.id for piece in before))
     return KitBack(
         job=job,
         act=stamp.act,
         by=person_name(session, stamp.person_id),
         shift_on=stamp.shift_on,
-        strokes=tuple(_stroke(one) for one in booked),
+        strokes=tuple(_stroke(stroke) for stroke in booked),
         pieces=tuple(
-            PieceBack(one.card.tag, one.card.kind_name, one.hold.holder, one.place, one.note)
-            for one in sorted(ways, key=lambda one: one.card.tag)
+            PieceBack(way.card.tag, way.card.kind_name, way.hold.holder, way.place, way.note)
+            for way in sorted(ways, key=lambda way: way.card.tag)
         ),
         became_due=risen(before, after, said.rules),
         notes=(*said.notes, *book.notes),
@@ -199,29 +199,29 @@ def _write(
     session: Session, stamp: Stamp, today: str, booked: Sequence[Booked], ways: Sequence[_Way]
 ) -> None:
     """Strokes of their shift, moves of today, and the holds, as one act."""
-    entries = [entry for one in booked for entry in entries_of(one)]
+    entries = [entry for stroke in booked for entry in entries_of(stroke)]
     steps = [
-        Step(one.card, one.place_id, one.hold, "back")
-        for one in ways
-        if one.place_id is not None and not one.ends
+        Step(way.card, way.place_id, way.hold, "back")
+        for way in ways
+        if way.place_id is not None and not way.ends
     ]
     hand_over(session, on_day(stamp, today), steps, [(stamp, entries)] if entries else [])
-    mark_back(session, [one.hold.id for one in ways if not one.ends], today)
-    mark_released(session, [one.hold.id for one in ways if one.ends])
+    mark_back(session, [way.hold.id for way in ways if not way.ends], today)
+    mark_released(session, [way.hold.id for way in ways if way.ends])
 
 
 def _check_counts(session: Session, rules: Rules, booked: Sequence[Booked]) -> None:
     """Ask back at a typed count far above the usual; planned ones were thought about."""
     guard = CountGuard(session, rules)
-    for one in booked:
-        if not one.line.estimate:
-            guard.check(one.piece.tag, one.piece.id, one.line.count)
+    for stroke in booked:
+        if not stroke.line.estimate:
+            guard.check(stroke.piece.tag, stroke.piece.id, stroke.line.count)
 
 
-def _stroke(one: Booked) -> StrokesBack:
-    die = one.die.tag if one.die else ""
-    weighted = round(one.line.count * one.weight.each, 3)
-    return StrokesBack(one.piece.tag, die, one.line.count, one.line.estimate, weighted)
+def _stroke(stroke: Booked) -> StrokesBack:
+    die, line = stroke.die.tag if stroke.die else "", stroke.line
+    weighted = round(line.count * stroke.weight.each, 3)
+    return StrokesBack(stroke.piece.tag, die, line.count, line.estimate, weighted)
 
 
 def _ways(
