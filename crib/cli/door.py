@@ -213,9 +213,11 @@ def guarded(call: Callable[[], Any], words: Sequence[str]) -> int:
 
 
 def _command_of(error: TyperException, words: Sequence[str]) -> str:
-    """The command or sub-command that could not read its words."""
+    """The command or sub-command that could not read its words, as far as it was typed."""
     context = getattr(error, "ctx", None)
-    return context.command_path if context else f"crib {words[0]}"
+    typed = [word.lower() for word in words]
+    names = context.command_path.split()[1:] if context else typed[:1]
+    return " ".join(["crib", *(name for name in names if name in typed)])
 
 
 def _say(error: CribError, as_json: bool) -> int:

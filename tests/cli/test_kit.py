@@ -161,8 +161,20 @@ def test_what_helps_is_an_act_with_its_figures_for_programs(window: Window) -> N
     assert twice["acts"] == [{"name": "history", "tag": "P-0137"}]
 
 
-def test_what_cannot_be_read_names_the_sub_command(window: Window) -> None:
-    assert "`crib kit hold --help` shows how" in window.ask("kit", "hold", "--banana").err
+@pytest.mark.parametrize(
+    ("words", "named"),
+    [
+        (("kit", "hold", "--banana"), "crib kit hold"),
+        (("KIT", "Hold"), "crib kit hold"),
+        (("kit", SECOND, "--hold"), "crib kit"),
+        (("kit", "--banana", SECOND), "crib kit"),
+        (("--banana", "kit"), "crib"),
+    ],
+)
+def test_what_cannot_be_read_names_the_command_that_was_typed(
+    window: Window, words: tuple[str, ...], named: str
+) -> None:
+    assert f"`{named} --help` shows how" in window.ask(*words).err
 
 
 def test_a_job_called_like_a_sub_command_is_shown_by_its_whole_name(window: Window) -> None:
