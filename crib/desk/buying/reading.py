@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Container, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, datetime, time, timedelta
 from statistics import mean
@@ -26,7 +26,6 @@ from crib.stock.engine.session import Session
 from crib.stock.queries.buying import (
     LeadSeen,
     bundles,
-    first_shift,
     jobs_in_hand,
     lead_times_seen,
     weighted_by_month,
@@ -45,6 +44,7 @@ from crib.stock.queries.demand import (
     open_wants,
     recent_use,
 )
+from crib.stock.queries.newest_strokes import first_shift
 from crib.stock.queries.pieces import PieceCard, pieces_of_kinds, too_short_pieces
 from crib.stock.queries.strokes import worn_pieces
 from crib.trade.life.seasons import MONTHS, season_factor
@@ -75,7 +75,7 @@ def read_shop(session: Session, today: date, also: str = "") -> Shop:
     """Read the crib as buying sees it; use is read of every kind in whose name ``also`` is."""
     rules = shop_rules(session)
     orders = tuple(open_orders(session))
-    ahead, notes = _ahead(session, today)
+    ahead, notes = _ahead(session, rules, today)
     read = _read(session, rules, today, orders, ahead)
     every = [_figures(one, read) for one in kinds_with_stock(session)]
     figures = _used(session, every, rules, today, also)
@@ -126,10 +126,12 @@ def _by_kind(orders: Iterable[OpenOrder]) -> dict[int, list[OpenOrder]]:
     return found
 
 
-def _ahead(session: Session, today: date) -> tuple[dict[str, KindForecast], tuple[Said, ...]]:
+def _ahead(
+    session: Session, rules: Rules, today: date
+) -> tuple[dict[str, KindForecast], tuple[Said, ...]]:
     """The kinds whose last grind will be used up, by name, and what is to be said of the jobs."""
     noon = datetime.combine(today, time(12)).astimezone()
-    found = forecast(session, ForecastRequest(everything=True), noon)
+    found = forecast(session, ForecastRequest(everything=True), noon, rules=rules)
     return {one.kind: one for one in found.kinds}, found.notes
 
 
@@ -211,12 +213,10 @@ def _used(
         own = use.get(one.kind.id)
         if own is not None:
             made = replace(one, use=own, running=_runs(own, weekly))
-            made = replace(made, season=seasons.get(one.kind.id, 1.0))
-            few = made.usable <= _THIN and made.life is not None
-            found.append(_lasting(session, made, rules) if few else made)
+            found.append(replace(made, season=seasons.get(one.kind.id, 1.0)))
         else:
             found.append(one if one.kind.id in read else _busy(one, recent))
-    return found
+    return _lasting(session, found, rules, use)
 
 
 def _runs(use: KindUse | None, weekly: float) -> bool:
@@ -245,17 +245,36 @@ def _busy(one: Figures, recent: str) -> Figures:
     return replace(one, running=True) if busy else one
 
 
-def _lasting(session: Session, one: Figures, rules: Rules) -> Figures:
-    """Which of a kind's few pieces will be spent before a new one could be here."""
+def _lasting(
+    session: Session, every: Sequence[Figures], rules: Rules, used: Container[int]
+) -> list[Figures]:
+    """The kinds with those of their few pieces that will be spent before a new one could come."""
+    few = {
+        one.kind.id
+        for one in every
+        if one.kind.id in used and one.usable <= _THIN and one.life is not None
+    }
+    cards: dict[int, list[PieceCard]] = {}
+    for card in pieces_of_kinds(session, few):
+        cards.setdefault(card.kind_id, []).append(card)
+    return [
+        replace(one, not_lasting=tuple(_short(one, cards.get(one.kind.id, ()), rules)))
+        if one.kind.id in few
+        else one
+        for one in every
+    ]
+
+
+def _short(one: Figures, cards: Iterable[PieceCard], rules: Rules) -> list[str]:
+    """The tags of the sound pieces with less left than is worn while a new one is waited for."""
     needed = one.weighted_per_day * one.lead_days
-    short = [
+    return sorted(
         card.tag
-        for card in pieces_of_kinds(session, [one.kind.id])
+        for card in cards
         if card.condition == "sound"
         and card.tag not in one.spent
         and _remaining(card, rules) <= needed
-    ]
-    return replace(one, not_lasting=tuple(sorted(short)))
+    )
 
 
 def _remaining(card: PieceCard, rules: Rules) -> float:

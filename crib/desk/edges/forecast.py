@@ -34,7 +34,13 @@ from crib.trade.shop.shop_rules import Rules
 USABLE = ("sound", "inspect")
 
 
-def forecast(session: Session, request: ForecastRequest, now: datetime | None = None) -> Forecast:
+def forecast(
+    session: Session,
+    request: ForecastRequest,
+    now: datetime | None = None,
+    *,
+    rules: Rules | None = None,
+) -> Forecast:
     """The dates of the weeks to come, written as a calendar file as well when one is asked for.
 
     Raises:
@@ -47,15 +53,15 @@ def forecast(session: Session, request: ForecastRequest, now: datetime | None = 
         weeks, every = act("say.weeks", weeks=USUAL_WEEKS), act("say.all")
         raise BadValue(message, way_out=saying("say ", weeks, "; every date: ", every))
     moment = (now or datetime.now(UTC)).astimezone()
-    found = _made(session, request, moment.date())
+    rules = rules or shop_rules(session)
+    found = _made(session, rules, request, moment.date())
     if request.ics is None:
         return found
-    write_forecast(found, request.ics, shop_rules(session).text("crib.name"), moment)
+    write_forecast(found, request.ics, rules.text("crib.name"), moment)
     return replace(found, file=str(request.ics))
 
 
-def _made(session: Session, request: ForecastRequest, today: date) -> Forecast:
-    rules = shop_rules(session)
+def _made(session: Session, rules: Rules, request: ForecastRequest, today: date) -> Forecast:
     until = today + timedelta(days=7 * request.weeks - 1)
     ahead = outlook(session, rules, today)
     cards = _cards(session, ahead.kinds)

@@ -7,8 +7,7 @@ from dataclasses import dataclass, field, replace
 from datetime import date
 
 from crib.stock.engine.session import Session
-from crib.stock.queries.edge_ends import kinds_of_pieces
-from crib.stock.queries.jobs import RunCard, open_jobs, runs_of
+from crib.stock.queries.jobs import RunCard, open_jobs_and_runs
 from crib.stock.queries.pace import WornLately, worn_lately
 from crib.trade.life.forecast import PlannedWear
 from crib.trade.life.wear import die_strokes
@@ -69,13 +68,13 @@ def outlook(session: Session, rules: Rules, today: date) -> Outlook:
 
 def _plan(session: Session, found: Outlook, die_share: float) -> None:
     """Add what is left of the open jobs."""
-    for job in open_jobs(session):
+    for job, runs in open_jobs_and_runs(session):
         if job.left > 0 and not job.due_on:
             note = f"job {job.name} has no day it is due: its strokes are not counted"
             found.notes.append(note)
         elif job.left > 0:
             day = date.fromisoformat(job.due_on).toordinal()
-            for piece_id, kind_id, weighted in _work(session, runs_of(session, job.id), die_share):
+            for piece_id, kind_id, weighted in _work(runs, die_share):
                 for use in found.uses(piece_id, kind_id):
                     use.planned.append(PlannedWear(day, weighted))
 
@@ -97,9 +96,7 @@ def _pace(one: WornLately, calendar: WorkCalendar, today: int) -> tuple[float, b
     return one.weighted / max(len(days), 1), done_today
 
 
-def _work(
-    session: Session, runs: Iterable[RunCard], die_share: float
-) -> Iterator[tuple[int, int, float]]:
+def _work(runs: Iterable[RunCard], die_share: float) -> Iterator[tuple[int, int, float]]:
     """Piece, kind and weighted strokes of what is left of some runs, the dies under them too."""
     for run in runs:
         if run.left <= 0:
@@ -107,6 +104,5 @@ def _work(
         # A run without a weight counts as a stroke without a thickness does: 1.00 each.
         each = run.weighted_milli / 1000 / run.strokes if run.weighted_milli else 1.0
         yield run.piece_id, run.kind_id, run.left * each
-        if run.with_piece_id is not None:
-            (kind_id,) = kinds_of_pieces(session, [run.with_piece_id])
-            yield run.with_piece_id, kind_id, die_strokes(run.left * each, die_share)
+        if run.with_piece_id is not None and run.with_kind_id is not None:
+            yield run.with_piece_id, run.with_kind_id, die_strokes(run.left * each, die_share)

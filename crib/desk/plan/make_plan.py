@@ -25,8 +25,7 @@ from crib.desk.plan.task_order import SECONDS, Ordered, order_tasks
 from crib.desk.plan.tasks import magazines_of, tasks_of
 from crib.errors import BadInput
 from crib.stock.engine.session import Session
-from crib.stock.queries.jobs import job_called, lines_of, open_jobs
-from crib.stock.queries.jobs import runs_of as kept_runs
+from crib.stock.queries.jobs import job_and_runs, lines_of_jobs, open_jobs_and_runs
 from crib.stock.queries.shop_names import machine_called
 from crib.stock.queries.strokes import mounted_pieces
 from crib.stock.writers.holds import HoldCard
@@ -135,12 +134,14 @@ def _jobs(desk: _Desk) -> list[PlanJob]:
     request, session = desk.request, desk.session
     if request.files:
         return [_job_of_files(desk)]
-    cards = [job_called(session, request.job)] if request.job.strip() else open_jobs(session)
+    named = request.job.strip()
+    found = [job_and_runs(session, named)] if named else open_jobs_and_runs(session)
+    lines_of = lines_of_jobs(session, [card.id for card, _runs in found])
     jobs = []
-    for card in cards:
+    for card, runs in found:
         # A plan that is kept is of the whole job; one that is shown is of what is left of it.
-        done = () if request.keep else kept_runs(session, card.id)
-        lines = lines_of(session, card.id)
+        done = () if request.keep else runs
+        lines = lines_of[card.id]
         made = job_of_lines(card, lines, done, desk.phrases)
         jobs.append(replace(made, due_on=request.due or made.due_on))
         desk.notes += made.notes

@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from datetime import date
+from itertools import groupby
+from operator import itemgetter
 from statistics import mean, median, stdev
 
+from crib.stock.engine.in_lists import asked_tables
 from crib.stock.engine.session import Session
+from crib.stock.queries.newest_strokes import newest_strokes
 
 _MOST_SEEN = 20
 """Deliveries of one supplier that are looked at: the latest."""
@@ -97,12 +101,6 @@ def lead_times_seen(session: Session) -> dict[str, LeadSeen]:
     }
 
 
-def first_shift(session: Session) -> str:
-    """The day of the first entry; empty in a new crib."""
-    found = session.value("SELECT shift_on FROM entry WHERE id = (SELECT min(id) FROM entry)")
-    return str(found or "")
-
-
 def weighted_by_month(
     session: Session, kind_ids: Iterable[int], first: date, end: date
 ) -> dict[int, dict[str, float]]:
@@ -110,36 +108,39 @@ def weighted_by_month(
 
     A kind one of whose pieces has too many entries to be read at the window is left out.
     """
-    found: dict[int, dict[str, float]] = {}
-    for kind_id in kind_ids:
-        months: dict[str, float] = {}
-        if all(
-            _add_months(session, piece["id"], first.isoformat(), end.isoformat(), months)
-            for piece in session.rows(
-                "SELECT id FROM piece WHERE kind_id = ? AND strokes_total > 0", (kind_id,)
-            )
-        ):
-            found[kind_id] = months
-    return found
+    months: dict[int, dict[str, float]] = {kind_id: {} for kind_id in kind_ids}
+    for kind_id, by_month, lines in _months_of_pieces(session, months, first, end):
+        own = months.get(kind_id)
+        if lines >= _MOST_ENTRIES:
+            months.pop(kind_id, None)
+        elif own is not None:
+            for month, weighted in by_month.items():
+                own[month] = own.get(month, 0.0) + weighted
+    return months
 
 
-def _add_months(
-    session: Session, piece_id: int, first: str, end: str, months: dict[str, float]
-) -> bool:
-    """Add what a piece did; False when that is too much to read."""
-    rows = session.rows(
-        "SELECT entry.weighted_milli, entry.shift_on FROM entry"
-        " LEFT JOIN entry AS counter ON counter.reverses_id = entry.id"
-        " WHERE entry.piece_id = ? AND entry.made_at >= ? AND entry.action = 'strokes'"
-        " AND entry.shift_on >= ? AND counter.id IS NULL"
-        f" ORDER BY entry.made_at DESC LIMIT {_MOST_ENTRIES}",
-        (piece_id, first, first),
-    )
-    for row in rows:
-        if row["shift_on"] < end:
-            month = row["shift_on"][:7]
-            months[month] = months.get(month, 0.0) + row["weighted_milli"] / 1000
-    return len(rows) < _MOST_ENTRIES
+def _months_of_pieces(
+    session: Session, kind_ids: Iterable[int], first: date, end: date
+) -> Iterator[tuple[int, dict[str, float], int]]:
+    """Of each piece of some kinds: its kind, what it did in each month, and how many entries."""
+    join, since = session.engine.hint.then_join, first.isoformat()
+    rows = [(kind_id, since, end.isoformat()) for kind_id in kind_ids]
+    columns = {"kind_id": "INTEGER", "since": "TEXT", "until": "TEXT"}
+    for asked, values in asked_tables(columns, rows):
+        entries = session.each(
+            f"{asked} SELECT piece.kind_id, piece.id, substr(entry.shift_on, 1, 7), count(*),"
+            " coalesce(sum(entry.weighted_milli) FILTER (WHERE entry.shift_on < asked.until), 0)"
+            f" FROM asked {join} piece ON piece.kind_id = asked.kind_id"
+            " AND piece.strokes_total > 0"
+            f" {join} entry ON entry.id IN ({newest_strokes('asked.since', _MOST_ENTRIES)})"
+            " GROUP BY piece.kind_id, piece.id, substr(entry.shift_on, 1, 7)"
+            " ORDER BY piece.kind_id, piece.id, substr(entry.shift_on, 1, 7)",
+            values,
+        )
+        for (kind_id, _piece_id), own in groupby(entries, key=itemgetter(0, 1)):
+            months = list(own)
+            by_month = {row[2]: row[4] / 1000 for row in months if row[4]}
+            yield kind_id, by_month, sum(row[3] for row in months)
 
 
 def unplanned_asks(session: Session, most: int) -> list[JobAsk]:

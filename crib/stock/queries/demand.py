@@ -7,16 +7,19 @@ the ledger. Pieces and kinds are walked whole; there are thousands of them, not 
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date, timedelta
+from itertools import groupby
+from operator import itemgetter
 from typing import Any
 
 from crib.features.common.tool_spec import ToolSpec
 from crib.stock.engine.engine import Row
-from crib.stock.engine.in_lists import marks
+from crib.stock.engine.in_lists import asked_tables, marks
 from crib.stock.engine.session import Session
 from crib.stock.queries.kind_specs import all_kind_specs
+from crib.stock.queries.newest_strokes import first_shift, newest_strokes
 from crib.stock.queries.order_specs import read_spec
 
 YEAR_DAYS = 365
@@ -207,7 +210,7 @@ def _with_spec(row: dict[str, Any], spec: ToolSpec) -> KindStock:
 
 def observed_days(session: Session, today: date) -> int:
     """For how many days the crib has looked on: since its first entry, 30 to 365."""
-    first = session.value("SELECT shift_on FROM entry WHERE id = (SELECT min(id) FROM entry)")
+    first = first_shift(session)
     days = (today - date.fromisoformat(first)).days if first else 0
     return min(max(days, LEAST_OBSERVED_DAYS), YEAR_DAYS)
 
@@ -216,30 +219,28 @@ def recent_use(session: Session, kind_ids: Iterable[int], today: date) -> dict[i
     """The use of some kinds in the last year, by the shifts their strokes were made in."""
     since = (today - timedelta(days=YEAR_DAYS)).isoformat()
     looked_on = observed_days(session, today)
-    found: dict[int, KindUse] = {}
-    for kind_id in kind_ids:
-        reading = _Reading()
-        for piece in session.rows(
-            "SELECT id FROM piece WHERE kind_id = ? AND strokes_total > 0 AND latest_on >= ?",
-            (kind_id, since),
-        ):
-            rows = _strokes(session, piece["id"], since)
-            if rows:
-                reading.add(rows, today, looked_on)
-        if reading.days:
-            found[kind_id] = reading.use(looked_on)
-    return found
+    readings: dict[int, _Reading] = {}
+    for (kind_id, _piece_id), rows in groupby(
+        _strokes(session, kind_ids, since), key=itemgetter("kind_id", "piece_id")
+    ):
+        readings.setdefault(kind_id, _Reading()).add(list(rows), today, looked_on)
+    return {kind_id: reading.use(looked_on) for kind_id, reading in readings.items()}
 
 
-def _strokes(session: Session, piece_id: int, since: str) -> list[Row]:
-    return session.rows(
-        "SELECT entry.quantity, entry.weighted_milli, entry.shift_on, entry.thickness_mm,"
-        " entry.material FROM entry LEFT JOIN entry AS counter ON counter.reverses_id = entry.id"
-        " WHERE entry.piece_id = ? AND entry.made_at >= ? AND entry.action = 'strokes'"
-        " AND entry.shift_on >= ? AND counter.id IS NULL"
-        f" ORDER BY entry.made_at DESC LIMIT {MOST_ENTRIES}",
-        (piece_id, since, since),
-    )
+def _strokes(session: Session, kind_ids: Iterable[int], since: str) -> Iterator[Row]:
+    """The newest entries of the pieces of some kinds, piece by piece."""
+    join, rows = session.engine.hint.then_join, [(kind_id, since) for kind_id in kind_ids]
+    for asked, values in asked_tables({"kind_id": "INTEGER", "since": "TEXT"}, rows):
+        yield from session.each(
+            f"{asked} SELECT piece.kind_id, piece.id AS piece_id, entry.quantity,"
+            " entry.weighted_milli, entry.shift_on, entry.thickness_mm, entry.material"
+            f" FROM asked {join} piece ON piece.kind_id = asked.kind_id"
+            " AND piece.strokes_total > 0 AND piece.latest_on >= asked.since"
+            f" {join} entry ON entry.id IN ({newest_strokes('asked.since', MOST_ENTRIES)})"
+            " ORDER BY piece.kind_id, piece.condition, piece.wear_milli, piece.id,"
+            " entry.made_at DESC, entry.id DESC",
+            values,
+        )
 
 
 def gone_since(session: Session, day: date) -> dict[int, list[tuple[str, str]]]:

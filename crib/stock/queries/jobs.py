@@ -22,7 +22,7 @@ _RUNS = """
     SELECT run.id, run.job_id, job.name AS job, job.due_on, run.sequence, run.station_id,
         machine.name AS machine, station.name AS station, run.piece_id, piece.tag, piece.kind_id,
         kind.name AS kind, kind.role, place.name AS place, run.with_piece_id,
-        die.tag AS with_tag, die_kind.role AS with_role,
+        die.tag AS with_tag, die.kind_id AS with_kind_id, die_kind.role AS with_role,
         die_kind.name AS with_kind, die_place.name AS with_place, run.mark, run.phrase,
         run.material, run.thickness_mm, run.quantity, run.strokes, run.weighted_milli,
         run.logged AS typed, run.made_at
@@ -83,6 +83,7 @@ class RunCard:
     role: str
     with_piece_id: int | None
     with_tag: str | None
+    with_kind_id: int | None
     with_role: str | None
     with_kind: str | None
     with_place: str | None
@@ -114,11 +115,25 @@ class JobLineRow:
 
 def open_jobs(session: Session) -> list[JobCard]:
     """Every open job with its progress, in the order of work: run order, then the day it is due."""
+    return [card for card, _runs in open_jobs_and_runs(session)]
+
+
+def open_jobs_and_runs(session: Session) -> list[tuple[JobCard, list[RunCard]]]:
+    """Every open job as ``open_jobs`` has it, with its planned runs in the order of work."""
     return _cards(session, session.rows(f"{_JOB} WHERE open {_JOB_ORDER}"))
 
 
 def job_called(session: Session, name: str) -> JobCard:
     """The job of that name with its progress, open or closed; case does not matter.
+
+    Raises:
+        UnknownName: when there is none; names the open ones.
+    """
+    return job_and_runs(session, name)[0]
+
+
+def job_and_runs(session: Session, name: str) -> tuple[JobCard, list[RunCard]]:
+    """The job of that name, as ``job_called`` finds it, with its planned runs.
 
     Raises:
         UnknownName: when there is none; names the open ones.
@@ -143,11 +158,20 @@ def job_row(session: Session, name: str) -> Row | None:
 
 def lines_of(session: Session, job_id: int) -> list[JobLineRow]:
     """The features of a job as they were given."""
-    rows = session.rows(
-        "SELECT mark, phrase, quantity, per_part FROM job_line WHERE job_id = ? ORDER BY id",
-        (job_id,),
-    )
-    return [JobLineRow(**dict(row)) for row in rows]
+    return lines_of_jobs(session, [job_id])[job_id]
+
+
+def lines_of_jobs(session: Session, job_ids: Iterable[int]) -> dict[int, list[JobLineRow]]:
+    """The features of some jobs as they were given, by job."""
+    lines: dict[int, list[JobLineRow]] = {job_id: [] for job_id in job_ids}
+    for marks, some in in_lists(lines):
+        for job_id, *line in session.rows(
+            "SELECT job_id, mark, phrase, quantity, per_part FROM job_line"
+            f" WHERE job_id IN {marks} ORDER BY id",
+            some,
+        ):
+            lines[job_id].append(JobLineRow(*line))
+    return lines
 
 
 def runs_of(session: Session, job_id: int) -> list[RunCard]:
@@ -185,21 +209,25 @@ def open_runs_at(session: Session, where: str | Iterable[int]) -> list[RunCard]:
     return [run for run in found if run.left > 0 and run.station_id in stations]
 
 
-def _cards(session: Session, rows: Sequence[Row]) -> list[JobCard]:
-    runs, beyond = _with_strokes(session, [row["id"] for row in rows])
-    planned: dict[int, list[RunCard]] = {}
+def _cards(session: Session, rows: Sequence[Row]) -> list[tuple[JobCard, list[RunCard]]]:
+    planned: dict[int, list[RunCard]] = {row["id"]: [] for row in rows}
+    runs, beyond = _with_strokes(session, planned)
     for run in runs:
-        planned.setdefault(run.job_id, []).append(run)
+        planned[run.job_id].append(run)
     return [
-        JobCard(
-            **{**dict(row), "open": bool(row["open"])},
-            planned=sum(run.strokes for run in planned.get(row["id"], ())),
-            logged=sum(run.logged for run in planned.get(row["id"], ())),
-            beyond=beyond.get(row["id"], 0),
-            runs=len(planned.get(row["id"], ())),
-        )
+        (_card(row, planned[row["id"]], beyond.get(row["id"], 0)), planned[row["id"]])
         for row in rows
     ]
+
+
+def _card(row: Row, runs: Sequence[RunCard], beyond: int) -> JobCard:
+    return JobCard(
+        **{**dict(row), "open": bool(row["open"])},
+        planned=sum(run.strokes for run in runs),
+        logged=sum(run.logged for run in runs),
+        beyond=beyond,
+        runs=len(runs),
+    )
 
 
 def _with_strokes(session: Session, job_ids: Iterable[int]) -> tuple[list[RunCard], dict[int, int]]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from crib.stock.engine.session import Session
+from crib.stock.queries.newest_strokes import newest_strokes
 
 MOST_ENTRIES = 500
 """Entries read of one piece; one with more since the day asked about is judged by its newest."""
@@ -24,23 +25,19 @@ class WornLately:
 
 def worn_lately(session: Session, since: str) -> list[WornLately]:
     """The pieces with strokes of a shift since a day, by tag; walks pieces, never the ledger."""
-    pieces = session.rows(
-        "SELECT id, kind_id FROM piece WHERE latest_on >= ? AND strokes_total > 0 ORDER BY tag",
-        (since,),
+    join = session.engine.hint.then_join
+    rows = session.rows(
+        "SELECT piece.id, piece.kind_id, count(*) AS lines, sum(entry.weighted_milli) AS milli,"
+        " min(entry.shift_on) AS first_on, max(entry.shift_on) AS last_on FROM piece"
+        f" {join} entry ON entry.id IN ({newest_strokes(':since', MOST_ENTRIES)})"
+        " WHERE piece.latest_on >= :since AND piece.strokes_total > 0"
+        " GROUP BY piece.id, piece.kind_id, piece.tag ORDER BY piece.tag",
+        {"since": since},
     )
-    found = []
-    for piece in pieces:
-        row = session.row(
-            "SELECT count(*) AS lines, sum(weighted_milli) AS milli, min(shift_on) AS first_on,"
-            " max(shift_on) AS last_on FROM (SELECT entry.weighted_milli, entry.shift_on FROM entry"
-            " LEFT JOIN entry AS counter ON counter.reverses_id = entry.id"
-            " WHERE entry.piece_id = ? AND entry.made_at >= ? AND entry.action = 'strokes'"
-            " AND entry.shift_on >= ? AND counter.id IS NULL"
-            f" ORDER BY entry.made_at DESC LIMIT {MOST_ENTRIES}) AS newest",
-            (piece["id"], since, since),
+    return [
+        WornLately(
+            *(row["id"], row["kind_id"], row["milli"] / 1000, row["first_on"], row["last_on"]),
+            whole=row["lines"] < MOST_ENTRIES,
         )
-        if row is not None and row["lines"]:
-            weighted, whole = row["milli"] / 1000, row["lines"] < MOST_ENTRIES
-            days = (row["first_on"], row["last_on"])
-            found.append(WornLately(piece["id"], piece["kind_id"], weighted, *days, whole))
-    return found
+        for row in rows
+    ]
