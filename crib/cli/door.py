@@ -152,6 +152,20 @@ def console() -> Console:
     return Console(highlight=False, emoji=False, markup=False, soft_wrap=False)
 
 
+def say(screen: Console, text: str, first: str = "", then: str = "") -> None:
+    """A text of any length, broken between words with its further lines indented."""
+    from textwrap import wrap
+
+    for line in wrap(
+        *(text, screen.width),
+        initial_indent=first,
+        subsequent_indent=then,
+        break_on_hyphens=False,
+        break_long_words=False,
+    ):
+        screen.print(line, soft_wrap=True)
+
+
 def table(*columns: str, right: Sequence[str] = (), title: str = "") -> Table:
     """A plain table that fits 80 columns; the columns named in ``right`` hold figures."""
     from rich.box import SIMPLE_HEAD

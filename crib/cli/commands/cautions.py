@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from crib.cli.door import CribOption, JsonOption, answer
+from crib.cli.door import CribOption, JsonOption, answer, say
 from crib.desk.common.cautions import Page, read_cautions
 
 if TYPE_CHECKING:
@@ -21,10 +21,8 @@ def command(as_json: JsonOption = False, crib: CribOption = "") -> None:
 
 def draw(screen: Console, page: Page) -> None:
     """One heading after another, lines folded to the screen."""
-    from textwrap import fill
-
     for section in page.sections:
         screen.print(section.heading.upper())
         for line in section.lines:
-            screen.print(fill(line, screen.width, initial_indent="  - ", subsequent_indent="    "))
+            say(screen, line, "  - ", "    ")
         screen.print()

@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from textwrap import wrap
 from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from crib.cli.door import CribOption, JsonOption, answer, opened, shown_back, table
+from crib.cli.door import CribOption, JsonOption, answer, opened, say, shown_back, table
 from crib.cli.wording import worded
 from crib.desk.answer.compare import Comparison, WayLine, compare
 from crib.features.common.case import Circumstances
@@ -54,7 +53,7 @@ def draw(screen: Console, made: Comparison) -> None:
     """A line for each way, what is to be said of it, and from how many on the tools pay."""
     rate = format_money(made.rate_per_hour_cents, made.currency)
     phrase = shown_back(made.phrase, made.understood)
-    _say(screen, f"{phrase}, {made.quantity:,} of them, at {rate} an hour")
+    say(screen, f"{phrase}, {made.quantity:,} of them, at {rate} an hour", then="  ")
     figures = ("set-up", "each", "once", f"all {made.currency}", "hours", "days")
     rows = table("way", *figures, "", right=figures)
     for line in made.ways:
@@ -62,13 +61,13 @@ def draw(screen: Console, made: Comparison) -> None:
     screen.print(rows)
     for line in made.ways:
         for reason in line.reasons:
-            _say(screen, f"{line.way}: {worded(reason)}", "  ")
+            say(screen, f"{line.way}: {worded(reason)}", then="  ")
     for even in made.break_even:
-        _say(screen, f"{even.way} against {even.against}: {even.text}")
+        say(screen, f"{even.way} against {even.against}: {even.text}", then="  ")
     for order in made.order:
-        _say(screen, f"order: {order.text}", "  ")
+        say(screen, f"order: {order.text}", then="  ")
     for note in made.notes:
-        _say(screen, f"Note: {worded(note)}")
+        say(screen, f"Note: {worded(note)}", then="  ")
 
 
 def _cells(line: WayLine) -> tuple[str, ...]:
@@ -87,8 +86,3 @@ def _mark(line: WayLine, made: Comparison) -> str:
     known = all(one.total_cents is not None for one in made.ways if one.status != "no")
     best = ("cheapest" if known else "cheapest known") if line.way == made.best else ""
     return ", ".join(word for word in (best, STATUS[line.status]) if word)
-
-
-def _say(screen: Console, text: str, then: str = "  ") -> None:
-    lines = wrap(text, width=screen.width, subsequent_indent=then, break_on_hyphens=False)
-    screen.print("\n".join(lines))

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from pathlib import Path
-from textwrap import wrap
 from typing import TYPE_CHECKING, Annotated
 
 import typer
@@ -20,6 +19,7 @@ from crib.cli.door import (
     answer,
     chosen_path,
     opened,
+    say,
     table,
 )
 from crib.cli.wording import worded
@@ -89,7 +89,7 @@ def draw(screen: Console, count: PartsCount) -> None:
     screen.print(f"{total:,} in all, {parts} {word} read; compare with the drawing")
     for note in count.read.notes:
         at = f"line {note.line}: " if note.line else ""
-        _say(screen, f"Note: {at}{worded(note.said())}")
+        say(screen, f"Note: {at}{worded(note.said())}", then="  ")
     _draw_findings(screen, count.to_look_at)
 
 
@@ -98,11 +98,6 @@ def _draw_findings(screen: Console, found: Sequence[str]) -> None:
     if found:
         screen.print("\nTo look at:")
     for text in found[:MOST_FINDINGS]:
-        _say(screen, text)
+        say(screen, text, then="  ")
     if len(found) > MOST_FINDINGS:
         screen.print(f"... and {len(found) - MOST_FINDINGS} more: --json has them all")
-
-
-def _say(screen: Console, text: str) -> None:
-    for line in wrap(text, screen.width, subsequent_indent="  "):
-        screen.print(line)

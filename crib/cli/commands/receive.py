@@ -6,8 +6,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from crib.cli.door import ByOption, CribOption, JsonOption, OnOption, answer, opened, table
-from crib.cli.screens.order_screen import say
+from crib.cli.door import ByOption, CribOption, JsonOption, OnOption, answer, opened, say, table
 from crib.cli.wording import worded
 from crib.desk.buying.order_words import read_delivery_words
 from crib.desk.buying.receive import Delivery, Received, WentBack, receive, send_back

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from crib.cli.door import ByOption, CribOption, JsonOption, answer, opened
+from crib.cli.door import ByOption, CribOption, JsonOption, answer, opened, say
 from crib.desk.book.shop_rules import RuleChange, RuleLine, RuleList, change_rule, list_rules
 
 if TYPE_CHECKING:
@@ -36,14 +36,10 @@ def command(
 
 def draw(screen: Console, listed: RuleList) -> None:
     """Each setting with its value and tag, what it means under it, and the legend of the tags."""
-    from textwrap import fill
-
     width = max(len(one.key) for one in listed.rules)
     for one in listed.rules:
         screen.print(f"{one.key:{width}}  {_value(one)}  [{one.tag}]")
-        screen.print(
-            fill(_meaning(one), screen.width, initial_indent="    ", subsequent_indent="    ")
-        )
+        say(screen, _meaning(one), "    ", "    ")
     screen.print()
     screen.print("; ".join(f"[{tag}] {means}" for tag, means in listed.legend))
     screen.print("* changed by the shop; change one: crib rules KEY VALUE --why TEXT")

@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from textwrap import wrap
 from typing import TYPE_CHECKING
 
-from crib.cli.door import table
+from crib.cli.door import say, table
 from crib.cli.wording import short, worded
 from crib.desk.buying.buy import BuyLine, BuyPlan
 from crib.desk.buying.lines_csv import when
@@ -48,7 +47,7 @@ def _draw(screen: Console, plan: BuyPlan, most: int) -> None:
         _draw_table(screen, [one for one in shown if when(one) == word], told, plan.currency)
     if plan.lines:
         for text in _sums(plan):
-            _say(screen, text, "")
+            say(screen, text)
     if len(plan.lines) > most:
         screen.print(f"{len(plan.lines) - most} more lines: --all")
     _draw_curve(screen, plan)
@@ -59,9 +58,9 @@ def _draw(screen: Console, plan: BuyPlan, most: int) -> None:
     for order in plan.on_order:
         since = f" since {order.ordered_on}" if order.ordered_on else ""
         what = f"{order.quantity} x {order.kind}" if order.kind else order.text
-        _say(screen, f"on order{since}: {what}", "")
+        say(screen, f"on order{since}: {what}")
     for note in plan.notes:
-        _say(screen, f"note: {worded(note)}", "")
+        say(screen, f"note: {worded(note)}")
 
 
 def _draw_table(screen: Console, lines: Sequence[BuyLine], head: str, currency: str) -> None:
@@ -141,9 +140,9 @@ def _draw_curve(screen: Console, plan: BuyPlan) -> None:
 
 
 def _draw_line(screen: Console, line: BuyLine, currency: str) -> None:
-    _say(screen, line.text, f"{line.rank:>3}  ")
+    say(screen, line.text, f"{line.rank:>3}  ", "     ")
     for text in _under(line, currency):
-        _say(screen, text, "     - ")
+        say(screen, text, "     - ", "       ")
 
 
 def _under(line: BuyLine, currency: str) -> Iterator[str]:
@@ -189,10 +188,3 @@ def _options(plan: BuyPlan) -> str:
         whole, cents = divmod(plan.budget_cents, 100)
         text += f" --budget {whole}" + (f".{cents:02d}" if cents else "")
     return text + (f" --arrive-by {plan.by}" if plan.by else "")
-
-
-def _say(screen: Console, text: str, lead: str) -> None:
-    """A text wrapped beside its lead."""
-    width = max(screen.width - len(lead), 20)
-    for number, part in enumerate(wrap(text, width, break_on_hyphens=False)):
-        screen.print(f"{lead if number == 0 else ' ' * len(lead)}{part}")

@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from textwrap import wrap
 from typing import TYPE_CHECKING
 
-from crib.cli.door import shown_back, table
+from crib.cli.door import say, shown_back, table
 from crib.cli.screens.hits_screen import hits_table, plan_words
 from crib.cli.wording import spelled, worded
 from crib.desk.answer.find import Found
@@ -29,10 +28,10 @@ def draw(console: Console, found: Found) -> None:
     else:
         _nothing(console, found)
     for note in found.notes:
-        _say(console, f"Note: {worded(note)}.")
+        say(console, f"Note: {worded(note)}.")
     console.print()
     for line in found.cautions:
-        _say(console, line)
+        say(console, line)
 
 
 def draw_with_reasons(console: Console, found: Found) -> None:
@@ -40,20 +39,8 @@ def draw_with_reasons(console: Console, found: Found) -> None:
     draw(console, found)
     for number, one in enumerate((found.picks or found.near_misses)[:MOST_ROWS], 1):
         console.print()
-        _say(console, f"Checks of {number}: {_pieces(one)} in {one.tooling.station.label}")
+        say(console, f"Checks of {number}: {_pieces(one)} in {one.tooling.station.label}")
         _findings(console, one.findings, sources=True)
-
-
-def _say(console: Console, text: str, first: str = "", then: str = "") -> None:
-    """A text of any length, broken between words with its further lines indented."""
-    lines = wrap(
-        text,
-        width=console.width,
-        initial_indent=first,
-        subsequent_indent=then,
-        break_on_hyphens=False,
-    )
-    console.print("\n".join(lines))
 
 
 def _head(console: Console, found: Found) -> None:
@@ -61,9 +48,9 @@ def _head(console: Console, found: Found) -> None:
     quantity = f", {found.facts.quantity:,} of them" if found.facts.quantity > 1 else ""
     job = f", job {found.facts.job}" if found.facts.job else ""
     phrase = shown_back(found.phrase, found.understood)
-    _say(console, f"{phrase}{reamed}{quantity}{job}")
+    say(console, f"{phrase}{reamed}{quantity}{job}")
     if found.method is not None:
-        _say(console, found.method.line())
+        say(console, found.method.line())
     console.print()
 
 
@@ -81,16 +68,16 @@ def _first(console: Console, found: Found, one: Candidate) -> None:
         shown.add_row(
             "adapter", adapter.tag, f"{adapter.presents} in {adapter.fits}", adapter.place, ""
         )
-    _say(console, f"Use {one.tooling.station.label}:")
+    say(console, f"Use {one.tooling.station.label}:")
     if shown.row_count:
         console.print(shown)
     told = [finding for finding in one.findings if _worth_telling(finding)]
     if one.plan is not None:
-        _say(console, plan_words(one.plan, told))
+        say(console, plan_words(one.plan, told))
         console.print(hits_table(one, one.plan, found.system))
     _findings(console, told)
     if found.log:
-        _say(console, f"Afterwards log it: {spelled(found.log)}", then="  ")
+        say(console, f"Afterwards log it: {spelled(found.log)}", then="  ")
 
 
 def _worth_telling(finding: Finding) -> bool:
@@ -127,16 +114,16 @@ def _others(console: Console, found: Found) -> None:
     console.print(shown)
     hidden = len(found.picks) - 1 - len(rest)
     more = f" {hidden} more with --json." if hidden > 0 else ""
-    _say(console, f"Number 1 comes first for: {found.decided_by}.{more}")
+    say(console, f"Number 1 comes first for: {found.decided_by}.{more}")
 
 
 def _nothing(console: Console, found: Found) -> None:
     if found.chosen:
-        _say(console, f"{' + '.join(found.chosen)} will not do.")
+        say(console, f"{' + '.join(found.chosen)} will not do.")
     else:
         console.print("Nothing in the crib serves.")
     if found.why_no_order:
-        _say(console, f"Nothing to order would help either: {found.why_no_order}.")
+        say(console, f"Nothing to order would help either: {found.why_no_order}.")
     steps = table("left", "after", "why not more", right=("left",))
     for step in found.funnel:
         told_below = step is found.funnel[-1] and found.near_misses
@@ -150,15 +137,15 @@ def _nothing(console: Console, found: Found) -> None:
         console.print("Instead:" if found.chosen else "Meanwhile, cheapest first:")
         for way in found.workarounds:
             trial = f" (crib find {way.ask})" if way.ask else ""
-            _say(console, f"{worded(way.said())}{trial}", "  - ", "    ")
+            say(console, f"{worded(way.said())}{trial}", "  - ", "    ")
 
 
 def _near(console: Console, found: Found) -> None:
     for number, one in enumerate(found.near_misses, 1):
         title = "Nearest" if number == 1 else "Then"
-        _say(console, f"{title}: {_pieces(one)} in {one.tooling.station.label}")
+        say(console, f"{title}: {_pieces(one)} in {one.tooling.station.label}")
         if one.plan is not None:
-            _say(console, plan_words(one.plan, refusals(one.findings)))
+            say(console, plan_words(one.plan, refusals(one.findings)))
         _findings(console, refusals(one.findings))
 
 
@@ -167,8 +154,8 @@ def _order(console: Console, found: Found) -> None:
         return
     console.print("Order:")
     for line in found.order:
-        _say(console, line.text, "  - ", "    ")
-        _say(console, f"because {line.because}", "    ", "    ")
+        say(console, line.text, "  - ", "    ")
+        say(console, f"because {line.because}", "    ", "    ")
     console.print()
 
 

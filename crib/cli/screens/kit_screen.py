@@ -4,11 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from functools import singledispatch
-from textwrap import wrap
 from typing import TYPE_CHECKING, Any
 
 from crib.acts import saying
-from crib.cli.door import table
+from crib.cli.door import say, table
 from crib.cli.wording import worded
 from crib.desk.kit.handing import counted
 from crib.desk.kit.job_kit import HeldList, HeldPiece, Kit, KitPiece
@@ -17,8 +16,6 @@ from crib.desk.kit.take_back import KitBack
 
 if TYPE_CHECKING:
     from rich.console import Console
-
-WIDE = 79
 
 
 def draw(screen: Console, result: Any) -> None:
@@ -34,18 +31,22 @@ def _drawn(result: object, screen: Console) -> None:
 @_drawn.register(Kit)
 def _kit(kit: Kit, screen: Console) -> None:
     due = f", due {kit.due_on}" if kit.due_on else ""
-    _say(screen, f"Job {kit.job}{due}: {kit.strokes_left:,} strokes to go")
+    say(screen, f"Job {kit.job}{due}: {kit.strokes_left:,} strokes to go", then="  ")
     for swap in kit.swaps:
-        _say(screen, f"{swap.tag} instead of {swap.instead_of} ({swap.because}); the plan says so")
+        say(
+            screen,
+            f"{swap.tag} instead of {swap.instead_of} ({swap.because}); the plan says so",
+            then="  ",
+        )
     if kit.done:
-        _say(screen, f"{kit.done[:1].upper()}{kit.done[1:]}.")
+        say(screen, f"{kit.done[:1].upper()}{kit.done[1:]}.", then="  ")
     walked = [piece for piece in kit.pieces if not piece.mounted and piece.state != "out"]
     out = [piece for piece in kit.pieces if piece.state == "out"]
     mounted = [piece for piece in kit.pieces if piece.mounted and piece.state != "out"]
     _pieces(screen, walked, "take from")
     _pieces(screen, mounted, "mounted already")
     for with_whom in dict.fromkeys((piece.holder, piece.due_back) for piece in out):
-        _say(screen, f"Out with {with_whom[0]}, back by {with_whom[1]}:")
+        say(screen, f"Out with {with_whom[0]}, back by {with_whom[1]}:", then="  ")
         _pieces(
             screen, [piece for piece in out if (piece.holder, piece.due_back) == with_whom], "is at"
         )
@@ -96,7 +97,7 @@ def _trouble(piece: KitPiece) -> str:
 @_drawn.register(KitBack)
 def _back(back: KitBack, screen: Console) -> None:
     whose = f"Job {back.job}" if back.job else "Loan"
-    _say(screen, f"{whose}: {counted(len(back.pieces))} back")
+    say(screen, f"{whose}: {counted(len(back.pieces))} back", then="  ")
     if back.pieces:
         rows = table("tag", "what", "goes to", "")
         for piece in back.pieces:
@@ -111,17 +112,17 @@ def _back(back: KitBack, screen: Console) -> None:
             )
         screen.print(rows)
         wrong = f"wrong? crib undo --act {back.act} --why TEXT"
-        _say(screen, f"strokes of the shift of {back.shift_on}; {wrong}")
+        say(screen, f"strokes of the shift of {back.shift_on}; {wrong}", then="  ")
     for due in back.became_due:
-        _say(screen, f"{due.tag}: {due.words}, {100 * due.used:.0f} % used")
+        say(screen, f"{due.tag}: {due.words}, {100 * due.used:.0f} % used", then="  ")
     for note in back.notes:
-        _say(screen, f"note: {worded(note)}")
+        say(screen, f"note: {worded(note)}", then="  ")
 
 
 @_drawn.register(HeldList)
 def _held(held: HeldList, screen: Console) -> None:
     if held.done:
-        _say(screen, f"{held.done[:1].upper()}{held.done[1:]}.")
+        say(screen, f"{held.done[:1].upper()}{held.done[1:]}.", then="  ")
     if not held.pieces:
         screen.print("nothing is late" if held.late else "nothing is promised or out")
         return
@@ -129,9 +130,9 @@ def _held(held: HeldList, screen: Console) -> None:
     for piece in held.pieces:
         groups.setdefault(_whose(piece), []).append(piece)
     for whose, pieces in groups.items():
-        _say(screen, f"{whose}:")
+        say(screen, f"{whose}:", then="  ")
         tags = ", ".join(f"{piece.tag} (spare)" if piece.spare else piece.tag for piece in pieces)
-        _say(screen, f"  {tags}")
+        say(screen, f"  {tags}", then="  ")
 
 
 def _whose(piece: HeldPiece) -> str:
@@ -149,9 +150,4 @@ def _listed(screen: Console, title: str, lines: Sequence[str]) -> None:
     screen.print()
     screen.print(f"{title}:")
     for line in lines:
-        _say(screen, f"  {line}", then="    ")
-
-
-def _say(screen: Console, line: str, then: str = "  ") -> None:
-    for part in wrap(line, WIDE, subsequent_indent=then, break_long_words=False):
-        screen.print(part, soft_wrap=True)
+        say(screen, f"  {line}", then="    ")

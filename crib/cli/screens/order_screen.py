@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from textwrap import wrap
 from typing import TYPE_CHECKING
 
-from crib.cli.door import table
+from crib.cli.door import say, table
 from crib.cli.wording import worded
 from crib.units import format_money
 
@@ -48,9 +47,3 @@ def _draw_order(screen: Console, order: Ordered) -> None:
     if card.state == "open":
         screen.print(f"when it comes: crib receive {card.number} --to DRAWER")
     screen.print()
-
-
-def say(screen: Console, text: str) -> None:
-    """A text wrapped to the screen."""
-    for part in wrap(text, screen.width, break_on_hyphens=False):
-        screen.print(part)

@@ -4,10 +4,9 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable, Sequence
-from textwrap import wrap
 from typing import TYPE_CHECKING
 
-from crib.cli.door import table
+from crib.cli.door import say, table
 from crib.cli.wording import worded
 from crib.desk.plan.plan_result import Missing, Plan
 from crib.desk.plan.runs import Run
@@ -34,12 +33,12 @@ def draw(screen: Console, plan: Plan) -> None:
     if plan.notes or plan.sheets:
         screen.print()
     for sheet in plan.sheets:
-        _say(screen, f"Set-up sheet: {sheet}")
+        say(screen, f"Set-up sheet: {sheet}")
     for note in plan.notes:
-        _say(screen, f"Note: {worded(note)}.")
+        say(screen, f"Note: {worded(note)}.")
     screen.print()
     for line in plan.cautions:
-        _say(screen, line)
+        say(screen, line)
 
 
 def _head(screen: Console, plan: Plan) -> None:
@@ -50,7 +49,7 @@ def _head(screen: Console, plan: Plan) -> None:
         parts = len(job.parts)
         word = "part" if parts == 1 else "parts"
         many = "piece" if pieces == 1 else "pieces"
-        _say(screen, f"{name}: {parts} {word}, {pieces:,} {many}{due}")
+        say(screen, f"{name}: {parts} {word}, {pieces:,} {many}{due}")
     if plan.serves:
         return
     if plan.missing or plan.told:
@@ -67,8 +66,8 @@ def _machine(screen: Console, plan: Plan, one: Ordered) -> None:
     ]
     strokes = sum(run.strokes for _number, run in runs)
     word = "stroke" if strokes == 1 else "strokes"
-    _say(screen, f"{one.machine}: {strokes:,} {word}, about {time_words(plan.minutes_at(one))}")
-    _say(screen, f"  {_changes(plan, one)}", then="  ")
+    say(screen, f"{one.machine}: {strokes:,} {word}, about {time_words(plan.minutes_at(one))}")
+    say(screen, f"  {_changes(plan, one)}", then="  ")
     shown = table("run", "part", "parts", "what", "at", "take", "strokes", right=_RIGHT)
     shown.columns[1].max_width = 12
     jobs = len(plan.jobs) > 1
@@ -126,7 +125,7 @@ def _gives_out(screen: Console, plan: Plan) -> None:
     screen.print("Will not last:")
     for one in plan.gives_out:
         text = f"{one.tag} is dull in {one.mark} ({one.phrase}): {one.do}"
-        _say(screen, text, "  - ", "    ")
+        say(screen, text, "  - ", "    ")
 
 
 def _missing(screen: Console, missing: Sequence[Missing]) -> None:
@@ -136,16 +135,16 @@ def _missing(screen: Console, missing: Sequence[Missing]) -> None:
     screen.print("Missing:")
     for one in missing:
         marks = ", ".join(one.marks[:6]) + (" ..." if len(one.marks) > 6 else "")
-        _say(screen, f"{one.quantity:,} x {one.phrase} on {marks}", "  - ", "    ")
+        say(screen, f"{one.quantity:,} x {one.phrase} on {marks}", "  - ", "    ")
         if one.found.serves:
             station = one.found.picks[0].tooling.station.label
-            _say(screen, f"would go at {station}", "    ", "    ")
+            say(screen, f"would go at {station}", "    ", "    ")
         for line in one.found.order:
-            _say(screen, f"order {line.text}", "    ", "      ")
+            say(screen, f"order {line.text}", "    ", "      ")
         if one.found.why_no_order:
-            _say(screen, f"nothing to order: {one.found.why_no_order}", "    ", "      ")
+            say(screen, f"nothing to order: {one.found.why_no_order}", "    ", "      ")
         for way in one.found.workarounds[:3]:
-            _say(screen, f"or {worded(way.said())}", "    ", "      ")
+            say(screen, f"or {worded(way.said())}", "    ", "      ")
 
 
 def _other_line(plan: Plan) -> list[str]:
@@ -175,16 +174,4 @@ def _listed(screen: Console, title: str, lines: Iterable[str]) -> None:
         screen.print()
         screen.print(f"{title}:")
     for line in counted:
-        _say(screen, line, "  - ", "    ")
-
-
-def _say(screen: Console, text: str, first: str = "", then: str = "") -> None:
-    """A text of any length, broken between words with its further lines indented."""
-    lines = wrap(
-        text,
-        width=screen.width,
-        initial_indent=first,
-        subsequent_indent=then,
-        break_on_hyphens=False,
-    )
-    screen.print("\n".join(lines))
+        say(screen, line, "  - ", "    ")
