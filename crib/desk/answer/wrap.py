@@ -6,8 +6,9 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import cast
 
-from crib.acts import Confirmed, Said, act, saying
-from crib.errors import AskBack, BadValue, Missing, Refused
+from crib.acts import Confirmed, Said, act
+from crib.desk.common.pdf_place import check_pdf_place
+from crib.errors import Refused
 from crib.features.common.phrase import Words
 from crib.features.common.plate_phrase import Reading
 from crib.features.common.sizes import decimal_text
@@ -22,7 +23,6 @@ from crib.stock.book.settings import shop_rules
 from crib.stock.engine.session import Session
 from crib.units import MM_PER_INCH, System
 
-ENDING = ".pdf"
 EXAMPLE = "saddle 6 pipe sch 40 onto 8 pipe at 60"
 _CAUTION = (
     "Measure the square, and the seam against the branch, before you mark anything. This advises;"
@@ -88,7 +88,7 @@ def make_wrap(session: Session, request: WrapRequest) -> Wrap:
         AskBack: when the file is there already.
         Missing: when there is no such folder.
     """
-    _check_place(request)
+    check_pdf_place(request.file, request.confirmed, act("wrap", phrase=EXAMPLE, file="branch.pdf"))
     reading = Reading(shop_rules(session))
     ask = _read(request.phrase, reading)
     paper = (request.paper or usual_paper(reading.system)).lower()
@@ -116,22 +116,6 @@ def _read(phrase: str, reading: Reading) -> Saddle:
         return other
     message = f"a wrap-around template is for a saddle, not for a {other.feature}"
     raise Refused(message, way_out=f"say it like {EXAMPLE}")
-
-
-def _check_place(request: WrapRequest) -> None:
-    file = request.file
-    if file.suffix.lower() != ENDING:
-        message = f"the file must end in {ENDING}, found {file.name!r}"
-        example = act("wrap", phrase=EXAMPLE, file="branch.pdf")
-        raise BadValue(message, way_out=saying("such as ", example))
-    if not file.parent.is_dir():
-        message = f"there is no folder {file.parent}"
-        raise Missing(message, way_out="make it first, or choose another place")
-    if file.exists() and "overwrite" not in request.confirmed:
-        message = f"{file} is there already"
-        again = act("confirm.overwrite")
-        way_out = saying("choose another name, or say ", again, " to write over it")
-        raise AskBack(message, confirm="overwrite", way_out=way_out)
 
 
 def _texts(template: WrapTemplate, notes: tuple[str, ...], system: System) -> WrapTexts:

@@ -7,8 +7,9 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from crib.acts import Confirmed, act, saying
+from crib.desk.common.pdf_place import check_pdf_place
 from crib.desk.common.piece_standing import size_now_mm
-from crib.errors import AskBack, BadInput, BadValue, Missing, Refused
+from crib.errors import BadInput, BadValue, Missing, Refused
 from crib.files.common.whole_file import write_whole
 from crib.files.paper.label_marks import Ground
 from crib.files.paper.label_sheets import LabelSheet, read_label_sheet
@@ -20,7 +21,6 @@ from crib.stock.queries.pieces import PieceCard, pieces_named
 from crib.stock.queries.places import place_by_name
 from crib.units import System, format_length
 
-ENDING = ".pdf"
 USUAL_SHEETS: dict[System, str] = {"in": "letter 3x10", "mm": "a4 3x8"}
 MOST_LABELS = 5000
 MOST_CLEARANCE_SHARE = 0.25
@@ -190,7 +190,6 @@ def _clearance(die: PieceCard, punches: Sequence[PunchSize], unit: System) -> tu
 
 
 def _check(request: LabelsRequest) -> None:
-    file = request.file
     asked = bool(request.tags or request.places or request.every)
     if not (asked or request.drawers):
         message = "it was not said what to label"
@@ -198,18 +197,8 @@ def _check(request: LabelsRequest) -> None:
     if request.drawers and (request.tags or request.every):
         message = "labels of drawers and labels of tools are asked for at once"
         raise BadInput(message, way_out="print them one after the other")
-    if file.suffix.lower() != ENDING:
-        message = f"the file must end in {ENDING}, found {file.name!r}"
-        example = act("labels", file="labels.pdf", tags=("P-0137", "D-0202"))
-        raise BadValue(message, way_out=saying("such as ", example))
-    if not file.parent.is_dir():
-        message = f"there is no folder {file.parent}"
-        raise Missing(message, way_out="make it first, or choose another place")
-    if file.exists() and "overwrite" not in request.confirmed:
-        message = f"{file} is there already"
-        again = act("confirm.overwrite")
-        way_out = saying("choose another name, or say ", again, " to write over it")
-        raise AskBack(message, confirm="overwrite", way_out=way_out)
+    example = act("labels", file="labels.pdf", tags=("P-0137", "D-0202"))
+    check_pdf_place(request.file, request.confirmed, example)
 
 
 def _told(

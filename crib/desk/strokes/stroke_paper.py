@@ -9,9 +9,10 @@ from pathlib import Path
 
 from crib.acts import Act, Confirmed, Spelling, act, saying
 from crib.desk.common.acting import stamp_for
+from crib.desk.common.pdf_place import check_pdf_place
 from crib.desk.strokes.paper_codes import format_code
 from crib.desk.strokes.shift import ProposedLine, plate_text, proposed_lines
-from crib.errors import AskBack, BadValue, Missing
+from crib.errors import BadValue
 from crib.files.common.paper_sizes import usual_paper
 from crib.files.common.whole_file import write_whole
 from crib.files.paper.stroke_paper import (
@@ -27,7 +28,6 @@ from crib.stock.queries.shop_names import machine_called
 from crib.stock.writers.papers import NewPaperLine, keep_paper
 from crib.units import System
 
-ENDING = ".pdf"
 USUAL_BLANK = 6
 MOST_LINES = 400
 
@@ -83,7 +83,7 @@ def make_paper(session: Session, request: PaperRequest, now: datetime | None = N
         AskBack: when the file is there already.
         Missing: when there is no such folder.
     """
-    _check_place(request)
+    check_pdf_place(request.file, request.confirmed, act("sheet", file="strokes.pdf"))
     rules = shop_rules(session)
     unit = rules.system
     with session.writing():
@@ -116,21 +116,6 @@ def make_paper(session: Session, request: PaperRequest, now: datetime | None = N
         lines=lines,
         type_back=typed_back(sheet.lines),
     )
-
-
-def _check_place(request: PaperRequest) -> None:
-    file = request.file
-    if file.suffix.lower() != ENDING:
-        message = f"the sheet must end in {ENDING}, found {file.name!r}"
-        raise BadValue(message, way_out=saying("such as ", act("sheet", file="strokes.pdf")))
-    if not file.parent.is_dir():
-        message = f"there is no folder {file.parent}"
-        raise Missing(message, way_out="make it first, or choose another place")
-    if file.exists() and "overwrite" not in request.confirmed:
-        message = f"{file} is there already"
-        again = act("confirm.overwrite")
-        way_out = saying("choose another name, or say ", again, " to write over it")
-        raise AskBack(message, confirm="overwrite", way_out=way_out)
 
 
 def _to_keep(session: Session, proposed: list[ProposedLine]) -> list[NewPaperLine]:
