@@ -6,21 +6,14 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
 from functools import partial
-from typing import Any, TypeVar
+from typing import TYPE_CHECKING, Any, TypeVar
 
 from crib.acts import Act, Said
 from crib.desk.answer.asked import Asked, read_asked
-from crib.desk.answer.hole_methods import record_method
 from crib.desk.answer.lookup import Lookup
-from crib.desk.answer.meanwhile import workarounds
-from crib.desk.answer.near_misses import FunnelStep, all_misses, funnel, nearest
-from crib.desk.answer.order_lines import OrderLine, what_to_order
 from crib.desk.answer.other_copies import with_copies
 from crib.desk.answer.rank import Candidate, deciding_line, ranked
 from crib.desk.answer.search import Search
-from crib.desk.answer.several_hits import line_to_log, planned
-from crib.desk.answer.together import look_ahead
-from crib.desk.answer.wants import remember_want
 from crib.desk.common.cautions import SHORT
 from crib.errors import CribBusy, CribError, UnknownName
 from crib.features.common.ask import Answers, Ask, Workaround
@@ -31,6 +24,13 @@ from crib.stock.book.people import person_id
 from crib.stock.engine.session import Session
 from crib.trade.metal.hole_method import known_codes
 from crib.units import System
+
+if TYPE_CHECKING:
+    from crib.desk.answer.near_misses import FunnelStep
+    from crib.desk.answer.order_lines import OrderLine
+
+# What the shelf serves at once, the answer that is waited for, does without hit plans, misses,
+# orders and records: the functions below that need these load them.
 
 Made = TypeVar("Made")
 
@@ -147,6 +147,8 @@ def find_each(lookup: Lookup, asks: Sequence[tuple[str, Circumstances]]) -> list
 
     An error stands in the place of an answer where one cannot be given.
     """
+    from crib.desk.answer.together import look_ahead
+
     searches = [_or_error(partial(_search_for, lookup, *ask)) for ask in asks]
     look_ahead([one[0] for one in searches if not isinstance(one, CribError)], misses=True)
     return [
@@ -175,13 +177,23 @@ def _looked_up(search: Search) -> Found:
     """The answer from the shelf: a pick, else a plan of hits, else what is missing."""
     picks = _few_of_each(ranked(search.candidates(), search.case))
     if picks:
-        return _answer(search, picks=picks)
+        return _answer(search, picks)
+    return _not_at_once(search)
+
+
+def _not_at_once(search: Search) -> Found:
+    """The answer where no single set of tools serves: a plan of hits, else what is missing."""
+    from crib.desk.answer.near_misses import all_misses
+    from crib.desk.answer.order_lines import what_to_order
+    from crib.desk.answer.several_hits import line_to_log, planned
+
     in_several_hits, refused = planned(search)
     if in_several_hits:
-        return _answer(search, picks=_few_of_each(ranked(in_several_hits, search.case)))
+        picks = _few_of_each(ranked(in_several_hits, search.case))
+        return replace(_answer(search, picks), log=line_to_log(picks[0], search.case))
     misses = [*refused, *all_misses(search)]
     order, why_not = what_to_order(search)
-    return replace(_answer(search, misses=misses, order=order), against_order=why_not)
+    return replace(_missing(search, misses, order), against_order=why_not)
 
 
 def _check(session: Session, facts: Circumstances, by: str) -> None:
@@ -232,9 +244,9 @@ def _with_chosen(search: Search, chosen: Sequence[str]) -> Found:
     good = [one for one in every if not refusals(one.findings)]
     picks = _few_of_each(ranked(good, search.case))
     if picks:
-        return _answer(search, picks=picks)
+        return _answer(search, picks)
     misses = sorted(every, key=lambda one: len(refusals(one.findings)))
-    found = _answer(search, misses=misses)
+    found = _missing(search, misses)
     return replace(found, chosen=tuple(chosen), funnel=(), workarounds=tuple(_instead(search)))
 
 
@@ -251,26 +263,33 @@ def _instead(search: Search) -> Iterator[Workaround]:
         yield Workaround(text, phrase, 1)
 
 
-def _answer(
-    search: Search,
-    *,
-    picks: Sequence[Candidate] = (),
-    misses: Sequence[Candidate] = (),
-    order: Sequence[OrderLine] = (),
-) -> Found:
-    case, nothing = search.case, not picks
+def _missing(search: Search, misses: Sequence[Candidate], order: Sequence[OrderLine] = ()) -> Found:
+    """The answer where nothing serves: what comes nearest, what to order, what to do meanwhile."""
+    from crib.desk.answer.meanwhile import workarounds
+    from crib.desk.answer.near_misses import funnel, nearest
+
+    return replace(
+        _answer(search, ()),
+        near_misses=tuple(nearest(misses)),
+        order=tuple(order),
+        workarounds=tuple(workarounds(search, misses, order)),
+        funnel=tuple(funnel(search, misses)),
+    )
+
+
+def _answer(search: Search, picks: Sequence[Candidate]) -> Found:
+    case = search.case
     return Found(
         answers=search.answers,
         phrase=search.ask.phrase(case.say.system),
         picks=tuple(with_copies(search, picks)),
         decided_by=deciding_line(picks[0], picks[1], case) if len(picks) > 1 else "",
-        near_misses=tuple(nearest(misses)),
-        order=tuple(order),
-        workarounds=tuple(workarounds(search, misses, order)) if nothing else (),
-        funnel=tuple(funnel(search, misses)) if nothing else (),
+        near_misses=(),
+        order=(),
+        workarounds=(),
+        funnel=(),
         notes=tuple(_notes(search)),
         method=search.answers.method,
-        log=line_to_log(picks[0], case) if picks else None,
         system=case.say.system,
     )
 
@@ -301,6 +320,8 @@ def _method_kept(session: Session, found: Found, by: str, now: datetime | None) 
     """The answer with its hole method on record, where a code rules a job's hole."""
     if found.method is None or not found.facts.job:
         return found
+    from crib.desk.answer.hole_methods import record_method
+
     job = found.facts.job
     try:
         record_method(session, found.phrase, found.method, job=job, by=by, now=now)
@@ -311,6 +332,8 @@ def _method_kept(session: Session, found: Found, by: str, now: datetime | None) 
 
 def _remembered(session: Session, found: Found, by: str, now: datetime | None) -> Found:
     """The answer with a want behind it; an answer never waits in vain for the want."""
+    from crib.desk.answer.wants import remember_want
+
     facts = found.facts
     try:
         asked = remember_want(

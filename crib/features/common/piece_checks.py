@@ -9,7 +9,6 @@ from crib.features.common.case import Case
 from crib.features.common.findings import Finding
 from crib.features.common.tooling import Tool
 from crib.trade.common.verdicts import Verdict, exceeds, falls_short
-from crib.trade.life.chances import chance_dull
 from crib.trade.life.wear import LevelLimits, level, will_it_last
 from crib.trade.metal.materials import Material
 from crib.trade.shop.shop_rules import Rules
@@ -141,6 +140,9 @@ def _lasting(tool: Tool, severity_each: float, case: Case, part: str) -> Finding
 
 
 def _chance_dull(tool: Tool, more: float, rules: Rules) -> float:
+    # Only a job asks for chances; a single part is judged without what reckons them.
+    from crib.trade.life.chances import chance_dull
+
     shape, dull_at_share = rules.number("life.shape"), rules.number("life.dull_at_share")
     return chance_dull(tool.wear, more, tool.interval, shape, dull_at_share)
 

@@ -7,19 +7,21 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass, replace
-from typing import Any, ClassVar
+from typing import TYPE_CHECKING, Any, ClassVar
 
 from crib import units
 from crib.errors import AskBack, BadInput
 from crib.features.common.case import Case, Plate
 from crib.features.common.phrase import Words
 from crib.features.common.plate_phrase import Reading, read_plate
-from crib.features.holes.distance_checks import DistanceCase
 from crib.features.holes.punched import Punched, punched_kind
 from crib.trade.common.published_tables import known_name
 from crib.trade.metal.bolt_holes import BoltHole, HoleType, bolt_hole, known_standards
 from crib.trade.metal.shapes import Outline
 from crib.units import System
+
+if TYPE_CHECKING:
+    from crib.features.holes.distance_checks import DistanceCase
 
 EXAMPLE = "bolt 3/4 thru 1/2 A572-50"
 _METRIC = re.compile(r"m[- ]?\d+(\.\d+)?$")

@@ -28,11 +28,6 @@ from crib.features.common.phrase import Words
 from crib.features.common.plate_phrase import Reading, late_plate
 from crib.features.common.sizes import size_word
 from crib.features.common.tooling import Seat, Tool, ToolingSet
-from crib.features.holes.distance_checks import (
-    DistanceCase,
-    distance_findings,
-    distance_workarounds,
-)
 from crib.features.holes.distances import NO_DISTANCES, Distances, read_distances
 from crib.features.holes.entry_checks import judge_entry
 from crib.features.holes.pair_case import PairCase
@@ -46,6 +41,7 @@ from crib.units import System
 
 if TYPE_CHECKING:
     from crib.features.common.picture import Picture
+    from crib.features.holes.distance_checks import DistanceCase
 
 
 @dataclass(frozen=True)
@@ -98,6 +94,9 @@ class Punched:
 
     def placed(self, case: Case) -> DistanceCase:
         """The hole as the rules for distances look at it."""
+        # Few holes come with distances: the others do without the codes' tables of them.
+        from crib.features.holes.distance_checks import DistanceCase
+
         return DistanceCase(case.plate, case.rules, case.facts, self.outline, self.distances)
 
     def answers(self, rules: Rules, facts: Circumstances) -> PunchedAnswers:
@@ -168,6 +167,10 @@ class PunchedAnswers(Answers[Punched, PairCase]):
     @cached_property
     def feature_findings(self) -> tuple[Finding, ...]:
         """What the tooling and the code say of the hole's distances."""
+        if not self.ask.distances.named():
+            return ()
+        from crib.features.holes.distance_checks import distance_findings
+
         return distance_findings(self.ask.placed(self.case))
 
     @property
@@ -215,6 +218,8 @@ class PunchedAnswers(Answers[Punched, PairCase]):
 
     def workarounds(self, refused: frozenset[str]) -> list[Workaround]:
         """What to do about the hole without the tooling."""
+        from crib.features.holes.distance_checks import distance_workarounds
+
         smaller = phrase_to_ream(self.case, self.ask.distances.phrase(self.case.say.system))
         return distance_workarounds(refused) or pair_workarounds(self.case, refused, smaller)
 

@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 from crib.acts import act, saying
 from crib.errors import BadValue
-from crib.stock.book.ledger import NewEntry, Stamp, write
 from crib.stock.engine.session import Session
 from crib.trade.shop.shop_rules import Rules, canonical_key, check_rule
+
+if TYPE_CHECKING:
+    from crib.stock.book.ledger import Stamp
 
 
 def shop_rules(session: Session) -> Rules:
@@ -42,6 +45,9 @@ def set_rule(session: Session, stamp: Stamp, key: str, value: str, why: str) -> 
         UnknownName: for a rule that does not exist.
         BadValue: for a value outside its limits or out of order with others, or no reason.
     """
+    # Every answer reads the rules, and few write: those alone load the ledger.
+    from crib.stock.book.ledger import NewEntry, write
+
     key, kept = canonical_key(key), check_rule(key, value)
     if not why.strip():
         message = f"rule {key}: no reason given"

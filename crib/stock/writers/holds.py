@@ -8,11 +8,13 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
-from crib.stock.book.ledger import Stamp
 from crib.stock.engine.in_lists import in_lists
 from crib.stock.engine.session import Session
+
+if TYPE_CHECKING:
+    from crib.stock.book.ledger import Stamp
 
 _HOLDS = """
     SELECT hold.id, hold.job_id, job.name AS job, job.due_on, job.open AS job_open,
