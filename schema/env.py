@@ -16,7 +16,7 @@ from sqlmodel import SQLModel
 from crib.errors import CribDamaged
 from crib.stock.tables import all_tables
 
-assert all_tables.Piece is not None  # the import is what fills SQLModel.metadata
+assert all_tables.PieceRecord is not None  # the import is what fills SQLModel.metadata
 
 
 def run() -> None:

@@ -16,14 +16,14 @@ from crib.stock.book.settings import set_rule
 from crib.stock.engine.migrate import create_tables
 from crib.stock.engine.session import Session, open_crib
 from crib.stock.tables.all_tables import (
-    Kind,
-    Machine,
-    Person,
-    Piece,
-    Place,
-    Seat,
-    Station,
-    StationSeat,
+    KindRecord,
+    MachineRecord,
+    PersonRecord,
+    PieceRecord,
+    PlaceRecord,
+    SeatRecord,
+    StationRecord,
+    StationSeatRecord,
 )
 from crib.stock.writers.table_rows import add_row
 from crib.units import N_PER_US_TON, read_length_mm
@@ -61,7 +61,7 @@ def new_crib(path: Path, unit: str = "in") -> Session:
     """An empty crib with the window person, in inches or millimetres."""
     create_tables(path)
     session = open_crib(path)
-    insert(session, Person, name=WINDOW)
+    insert(session, PersonRecord, name=WINDOW)
     if unit == "mm":
         stamp = ledger.new_stamp(person_id(session, ""))
         for key, value in (
@@ -80,13 +80,13 @@ def small_shop(path: Path) -> Session:
     """Two machines, two seats, four drawers and five pieces, in inches."""
     session = new_crib(path)
     for name in ("bench 2", "nights"):
-        insert(session, Person, name=name)
+        insert(session, PersonRecord, name=name)
     seat_a = add_seat(session, "A", die_diameter_mm=54.0)
     seat_b = add_seat(session, "B", die_diameter_mm=70.0)
     add_station(session, "Ironworker 1", "punch", 50 * N_PER_US_TON, [seat_a])
     add_station(session, "Ironworker 2", "punch", 50 * N_PER_US_TON, [seat_a, seat_b])
     for order, name in enumerate(("A1", "A2", "A3", "A4")):
-        insert(session, Place, name=name, sort="drawer", walk_order=order)
+        insert(session, PlaceRecord, name=name, sort="drawer", walk_order=order)
     punch_13_16 = add_kind(session, role="punch", width="13/16", seat_id=seat_a)
     add_piece(session, "P-0137", punch_13_16, place="A1")
     add_piece(session, "D-0201", add_kind(session, role="die", width="27/32", seat_id=seat_a))
@@ -117,7 +117,7 @@ def add_seat(session: Session, name: str, **columns: Any) -> int:
         "die_height_mm": 29.0,
         "keyed": True,
     }
-    return insert(session, Seat, name=name, **(numbers | columns))
+    return insert(session, SeatRecord, name=name, **(numbers | columns))
 
 
 def add_station(
@@ -131,13 +131,18 @@ def add_station(
     """A punch station, its machine when that is new, and the place that stands for it."""
     machine_id = session.value("SELECT id FROM machine WHERE name = ?", (machine,))
     if machine_id is None:
-        machine_id = insert(session, Machine, name=machine)
+        machine_id = insert(session, MachineRecord, name=machine)
     station_id = insert(
-        session, Station, machine_id=machine_id, name=name, rated_force_n=rated_force_n, **columns
+        session,
+        StationRecord,
+        machine_id=machine_id,
+        name=name,
+        rated_force_n=rated_force_n,
+        **columns,
     )
-    insert(session, Place, name=f"{machine} / {name}", sort="station", station_id=station_id)
+    insert(session, PlaceRecord, name=f"{machine} / {name}", sort="station", station_id=station_id)
     for seat_id in seat_ids:
-        insert(session, StationSeat, station_id=station_id, seat_id=seat_id)
+        insert(session, StationSeatRecord, station_id=station_id, seat_id=seat_id)
     return station_id
 
 
@@ -150,7 +155,7 @@ def add_kind(session: Session, *, role: str, width: str, long: str = "", **colum
     if "name" not in numbers:
         count = session.value("SELECT count(*) FROM kind")
         numbers["name"] = f"{numbers['shape']} {role} {width} {long} #{count}"
-    return insert(session, Kind, role=role, **numbers)
+    return insert(session, KindRecord, role=role, **numbers)
 
 
 def add_piece(
@@ -167,7 +172,9 @@ def add_piece(
     **columns: Any,
 ) -> int:
     """A piece with its opening entry."""
-    row = Piece.model_validate({"kind_id": kind_id, "tag": tag, "condition": "retired", **columns})
+    row = PieceRecord.model_validate(
+        {"kind_id": kind_id, "tag": tag, "condition": "retired", **columns}
+    )
     values = row.model_dump()
     values.pop("id")
     place_id = session.value("SELECT id FROM place WHERE name = ?", (place,))

@@ -80,10 +80,10 @@ def _no_command(words: Sequence[str]) -> Exception:
     from difflib import get_close_matches
 
     from crib.errors import UnknownName
-    from crib.features.registry import kind_called
+    from crib.features.registry import feature_called
 
     near = get_close_matches(words[0].lower(), COMMANDS, n=3, cutoff=0.6)
-    meant = [f"find {' '.join(words)}"] if kind_called(words[0].lower()) else near
+    meant = [f"find {' '.join(words)}"] if feature_called(words[0].lower()) else near
     nearest = " or ".join(f"`crib {one}`" for one in meant)
     way_out = f"did you mean {nearest}?" if meant else "`crib --help` lists the commands"
     return UnknownName(f"there is no command {words[0][:40]!r}", way_out=way_out)

@@ -29,7 +29,7 @@ def feature_kinds() -> dict[str, FeatureKind]:
     return kinds
 
 
-def kind_called(word: str) -> FeatureKind | None:
+def feature_called(word: str) -> FeatureKind | None:
     """The kind of a word, also in the plural.
 
     A file that is named after its word is read alone, the others are not.
@@ -69,9 +69,9 @@ def _kind_in(module: str) -> FeatureKind | None:
     return kind if isinstance(kind, FeatureKind) else None
 
 
-def example_of(ask: Ask) -> str:
+def phrase_example(ask: Ask) -> str:
     """A right phrase of the ask's kind."""
-    kind = kind_called(ask.feature)
+    kind = feature_called(ask.feature)
     return kind.example if kind else ""
 
 
@@ -84,7 +84,7 @@ def read_ask(words: Words, reading: Reading) -> Ask:
     feature_to_front(words, _kind_word)
     before = sizes_in_front(words.rest())
     first = words.take()
-    kind = kind_called(first.plain)
+    kind = feature_called(first.plain)
     if kind is None:
         kinds = feature_kinds()
         for _size in range(before):
@@ -100,7 +100,7 @@ def read_ask(words: Words, reading: Reading) -> Ask:
 
 
 def _kind_word(word: str) -> str:
-    kind = kind_called(word)
+    kind = feature_called(word)
     return kind.word if kind else ""
 
 
@@ -112,7 +112,7 @@ def read_phrase(text: str, reading: Reading, *, typed: bool = False) -> Ask:
     """
     words = Words(text)
     ask = read_ask(words, reading)
-    words.must_be_done(example_of(ask))
+    words.must_be_done(phrase_example(ask))
     if typed:
         ask_which_unit(words, ask, reading)
     return ask

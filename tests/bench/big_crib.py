@@ -15,7 +15,7 @@ from pathlib import Path
 from typing import Any
 
 from crib.stock.engine.engine_sqlite import settled_connection
-from crib.stock.tables.all_tables import Entry, Kind, Piece
+from crib.stock.tables.all_tables import EntryRecord, KindRecord, PieceRecord
 from tests.shop import add_seat, add_station, new_crib
 
 CAME_ON, GROUND_ON, LAST_ON = "2020-01-01", "2025-06-02", "2026-01-12"
@@ -127,8 +127,8 @@ def _add_shelf(connection: sqlite3.Connection, size: Size, seats: list[int]) -> 
         "INSERT INTO place (name, sort, walk_order) VALUES (?, 'drawer', ?)",
         ((f"R{number}", number) for number in range(DRAWERS)),
     )
-    _insert(connection, Kind, _kinds(size, seats))
-    _insert(connection, Piece, _pieces(connection, size))
+    _insert(connection, KindRecord, _kinds(size, seats))
+    _insert(connection, PieceRecord, _pieces(connection, size))
     connection.execute(
         "UPDATE piece SET measured_width_mm = (SELECT width_mm - 0.02 FROM kind"
         " WHERE kind.id = piece.kind_id) WHERE id % ? = 0",
@@ -219,7 +219,7 @@ def _write(
         "made_at": f"{day}T06:00:00.000Z",
         "shift_on": day,
     }
-    values = Entry.model_validate(entry).model_dump()
+    values = EntryRecord.model_validate(entry).model_dump()
     for name in ("id", "piece_id", *columns):
         del values[name]
     said = {"piece_id": "piece.id", **columns, **{name: f":{name}" for name in values}}

@@ -13,7 +13,13 @@ from typing import Any
 import pytest
 
 from crib.stock.engine.session import Session, open_crib
-from crib.stock.tables.all_tables import Entry, Kind, Offer, Piece, Want
+from crib.stock.tables.all_tables import (
+    EntryRecord,
+    KindRecord,
+    OfferRecord,
+    PieceRecord,
+    WantRecord,
+)
 from crib.stock.writers.table_rows import add_row
 from tests.bench.ratios import Ratio, compare, timed
 from tests.shop import add_seat, add_station, new_crib
@@ -56,14 +62,14 @@ def _fill(session: Session, seats: list[int], kinds: int, wants: int) -> None:
             "price_cents": 4000 + number * 37 % 3000,
             "least_count": int(number % 9 == 0),
         }
-        kind_id = _add(session, Kind, kind)
+        kind_id = _add(session, KindRecord, kind)
         for supplier, price in (("north", 4000), ("south", 4300 - number * 13 % 500)):
             row = {"kind_id": kind_id, "supplier": supplier, "price_cents": price, "lead_days": 5}
-            _add(session, Offer, row)
+            _add(session, OfferRecord, row)
         if number // 2 % 2:
             _add_worked(session, kind_id, number)
     for number in range(wants):
-        _add(session, Want, _want(number, kinds))
+        _add(session, WantRecord, _want(number, kinds))
 
 
 def _add_worked(session: Session, kind_id: int, number: int) -> None:
@@ -71,7 +77,7 @@ def _add_worked(session: Session, kind_id: int, number: int) -> None:
     worn = 64_000 if number % 11 == 0 else 100
     row = {"kind_id": kind_id, "tag": f"T-{number:05d}", "wear_milli": worn * 1000}
     row |= {"strokes_total": worn, "latest_on": "2026-05-28"}
-    piece_id = _add(session, Piece, row)
+    piece_id = _add(session, PieceRecord, row)
     for day in range(20, 29, 2) if number // 4 % 5 == 0 else ():
         entry: dict[str, Any] = {
             "act": f"{number} {day}",
@@ -80,7 +86,7 @@ def _add_worked(session: Session, kind_id: int, number: int) -> None:
         }
         entry |= {"person_id": 1, "made_at": f"2026-05-{day}T06:00:00.000Z"}
         entry |= {"shift_on": f"2026-05-{day}", "quantity": 20 + number % 40}
-        _add(session, Entry, entry | {"weighted_milli": entry["quantity"] * 1000})
+        _add(session, EntryRecord, entry | {"weighted_milli": entry["quantity"] * 1000})
 
 
 def _width_mm(pair: int) -> float:

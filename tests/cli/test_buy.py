@@ -11,7 +11,7 @@ import pytest
 from crib.desk.answer.find import find
 from crib.features.common.case import Circumstances
 from crib.stock.engine.session import Session
-from crib.stock.tables.all_tables import Offer, OrderLine
+from crib.stock.tables.all_tables import OfferRecord, OrderLineRecord
 from tests.cli.asking import Window
 from tests.shop import add_kind, add_piece, insert, small_shop
 
@@ -32,8 +32,12 @@ def fill(session: Session) -> None:
         lead_days=9,
     )
     add_piece(session, "P-0500", kind, place="A3")
-    insert(session, Offer, kind_id=kind, supplier="North Street", price_cents=4850, lead_days=4)
-    insert(session, OrderLine, kind_id=kind, text="1 punch", quantity=1, ordered_on="2026-03-02")
+    insert(
+        session, OfferRecord, kind_id=kind, supplier="North Street", price_cents=4850, lead_days=4
+    )
+    insert(
+        session, OrderLineRecord, kind_id=kind, text="1 punch", quantity=1, ordered_on="2026-03-02"
+    )
     find(session, "slot 3/4 x 1-1/8 thru 1/4", Circumstances(quantity=20, job="24-7"))
 
 

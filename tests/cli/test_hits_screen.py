@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from crib.stock.engine.session import Session, open_crib
-from crib.stock.tables.all_tables import Place
+from crib.stock.tables.all_tables import PlaceRecord
 from tests.cli.asking import Window
 from tests.shop import add_kind, add_piece, add_seat, add_station, insert, new_crib
 
@@ -19,7 +19,7 @@ def crib(tmp_path: Path) -> Path:
     shop = new_crib(path, unit="mm")
     seat = add_seat(shop, "A", body_diameter_mm=80.0, nut_bore_mm=80.0, die_diameter_mm=120.0)
     add_station(shop, "Ironworker 1", "punch", 900_000.0, [seat])
-    insert(shop, Place, name="A2", sort="drawer", walk_order=1)
+    insert(shop, PlaceRecord, name="A2", sort="drawer", walk_order=1)
     for number, sizes in enumerate(((22.0,), (22.0, 44.0), (40.0, 60.0)), 1):
         add_pair(shop, number, *sizes)
     shop.close()

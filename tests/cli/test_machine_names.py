@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from crib.stock.engine.session import Session, open_crib
-from crib.stock.tables.all_tables import Machine
+from crib.stock.tables.all_tables import MachineRecord
 from tests.cli.asking import Answer, Window
 from tests.desk.kitting import SECOND, kit_shop
 from tests.shop import insert
@@ -33,7 +33,7 @@ def window(
     shop: Session = kit_shop(tmp_path / "shop.crib")
     with shop.writing():
         shop.run("UPDATE machine SET name = ? WHERE name = 'Ironworker 1'", (WHOLE,))
-    insert(shop, Machine, name="Ironworker 12")
+    insert(shop, MachineRecord, name="Ironworker 12")
     shop.close()
     return Window(tmp_path / "shop.crib", capsys)
 

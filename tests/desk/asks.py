@@ -13,7 +13,7 @@ from crib.stock.book import ledger
 from crib.stock.book.people import person_id
 from crib.stock.book.settings import set_rule
 from crib.stock.engine.session import Session
-from crib.stock.tables.all_tables import Place
+from crib.stock.tables.all_tables import PlaceRecord
 from crib.units import N_PER_US_TON
 from tests.shop import add_kind, add_piece, add_seat, add_station, insert, made_once, new_crib
 
@@ -57,7 +57,7 @@ def move(shop: Session, tag: str, place: str, sort: str = "drawer") -> None:
     """Put a piece in a place, which is made when it is new."""
     place_id = shop.value("SELECT id FROM place WHERE name = ?", (place,))
     if place_id is None:
-        place_id = insert(shop, Place, name=place, sort=sort)
+        place_id = insert(shop, PlaceRecord, name=place, sort=sort)
     enter(shop, tag, "move", place_id=place_id)
 
 
@@ -86,7 +86,7 @@ def one_station(
     seat = add_seat(shop, "A", die_diameter_mm=54.0)
     add_station(shop, "Ironworker 1", "punch", rated_n, [seat], **columns)
     for order, name in enumerate(("A1", "A2", "A3")):
-        insert(shop, Place, name=name, sort="drawer", walk_order=order)
+        insert(shop, PlaceRecord, name=name, sort="drawer", walk_order=order)
     return shop
 
 

@@ -10,7 +10,7 @@ from crib.desk.buying.buy import BuyLine, BuyPlan, plan_buying
 from crib.stock.book import ledger
 from crib.stock.engine.session import Session
 from crib.stock.queries.pieces import piece_by_tag
-from crib.stock.tables.all_tables import Want
+from crib.stock.tables.all_tables import WantRecord
 from tests.shop import add_kind, insert
 
 LATER = datetime.now(UTC) + timedelta(days=400)
@@ -47,7 +47,7 @@ def want(session: Session, missing: Any, ask: str, job: str = "24-1", **columns:
     text = missing if isinstance(missing, str) else json.dumps(missing)
     at = columns.pop("at", LATER).isoformat()
     values = {"quantity": 60, "first_at": at, "last_at": at, "missing": text} | columns
-    insert(session, Want, ask=ask, job=job, person_id=1, **values)
+    insert(session, WantRecord, ask=ask, job=job, person_id=1, **values)
 
 
 def plan(session: Session, budget_cents: int | None = None, **options: Any) -> BuyPlan:

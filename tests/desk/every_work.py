@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 from crib.stock.engine.session import Session
-from crib.stock.tables.all_tables import Place
+from crib.stock.tables.all_tables import PlaceRecord
 from crib.units import N_PER_US_TON
 from tests.shop import add_seat, add_station, insert, made_once, new_crib
 
@@ -42,5 +42,5 @@ def bare_shop(path: Path) -> Session:
     seat = add_seat(made, "A")
     for work in _WORKS:
         add_station(made, "Ironworker 1", work, 200 * N_PER_US_TON, [seat], does=work)
-    insert(made, Place, name="A1", sort="drawer")
+    insert(made, PlaceRecord, name="A1", sort="drawer")
     return made

@@ -6,7 +6,7 @@ from pathlib import Path
 from typing import Any
 
 from crib.stock.engine.session import Session
-from crib.stock.tables.all_tables import EnvelopePoint, Place
+from crib.stock.tables.all_tables import EnvelopePointRecord, PlaceRecord
 from crib.units import N_PER_US_TON, mm_from_inches
 from tests.desk.asks import change
 from tests.shop import add_kind, add_piece, add_seat, add_station, insert, made_once, new_crib
@@ -22,7 +22,7 @@ def notch_shop(path: Path) -> Session:
     for name, does in WORK.items():
         add_station(made, "Ironworker 1", name, None, [seat], does=does)
     for order, name in enumerate(("N1", "N2")):
-        insert(made, Place, name=name, sort="drawer", walk_order=order)
+        insert(made, PlaceRecord, name=name, sort="drawer", walk_order=order)
     return made
 
 
@@ -55,7 +55,7 @@ def proven(shop: Session, operation: str, *listed: tuple[float, float], **owner:
     for size, thickness in listed:
         insert(
             shop,
-            EnvelopePoint,
+            EnvelopePointRecord,
             operation=operation,
             size_mm=mm_from_inches(size),
             thickness_mm=mm_from_inches(thickness),

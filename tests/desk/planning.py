@@ -8,7 +8,7 @@ from typing import Any
 from crib.desk.plan.make_plan import PlanRequest, make_plan
 from crib.desk.plan.plan_result import Plan
 from crib.stock.engine.session import Session
-from crib.stock.tables.all_tables import Job, JobLine, Place
+from crib.stock.tables.all_tables import JobLineRecord, JobRecord, PlaceRecord
 from tests.shop import add_kind, add_piece, add_seat, add_station, insert, made_once, new_crib
 
 DIE_OVER = {"1/2": "17/32", "9/16": "19/32", "11/16": "23/32", "13/16": "27/32", "15/16": "31/32"}
@@ -41,7 +41,7 @@ def two_machines(path: Path) -> Session:
 
 def stock(session: Session, seat: int) -> None:
     """A drawer, and a pair of each size: P-11 over D-11 and so on."""
-    insert(session, Place, name="A2", sort="drawer", walk_order=1)
+    insert(session, PlaceRecord, name="A2", sort="drawer", walk_order=1)
     for number, (punch, die) in enumerate(DIE_OVER.items(), 1):
         made: dict[str, Any] = {"seat_id": seat, "least_length_mm": 60.0, "length_mm": 70.0}
         kind = add_kind(session, role="punch", width=punch, name=f"punch {punch}", **made)
@@ -62,7 +62,7 @@ def metric_shop(path: Path, longest: str, rated_kn: float) -> Session:
     sizes: dict[str, Any] = {"body_diameter_mm": 58.0, "nut_bore_mm": 60.0, "die_diameter_mm": 90.0}
     seat = add_seat(session, "S", head_diameter_mm=66.0, **sizes)
     add_station(session, "Press 1", "punch", rated_kn * KN, [seat], throat_mm=500.0)
-    insert(session, Place, name="A2", sort="drawer", walk_order=1)
+    insert(session, PlaceRecord, name="A2", sort="drawer", walk_order=1)
     long = float(longest)
     for role, tag, width_mm, long_mm in (
         ("punch", "P-22", 22.0, long),
@@ -97,9 +97,9 @@ def part_list(path: Path, *lines: tuple[str, str, int, int]) -> Path:
 
 def add_job(session: Session, name: str, *lines: tuple[str, str, int], **facts: Any) -> int:
     """A kept job: mark, phrase and how many of each line."""
-    job_id = insert(session, Job, name=name, **facts)
+    job_id = insert(session, JobRecord, name=name, **facts)
     for mark, phrase, quantity in lines:
-        insert(session, JobLine, job_id=job_id, mark=mark, phrase=phrase, quantity=quantity)
+        insert(session, JobLineRecord, job_id=job_id, mark=mark, phrase=phrase, quantity=quantity)
     return job_id
 
 

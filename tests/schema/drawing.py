@@ -23,7 +23,7 @@ erDiagram
 
 def drawing() -> str:
     """Every table with its columns, and every key from one to another."""
-    assert all_tables.Piece is not None
+    assert all_tables.PieceRecord is not None
     every = sorted(SQLModel.metadata.tables.values(), key=lambda table: table.name)
     parts = [_HEAD]
     for table in every:

@@ -19,7 +19,7 @@ from crib.stock.engine.session import Session
 from crib.stock.tables import all_tables
 from tests.house import plain_text, sources, texts
 
-assert all_tables.Piece is not None
+assert all_tables.PieceRecord is not None
 LOOKS_LIKE_SQL = re.compile(
     r"\s*(SELECT\s|INSERT\s+(OR\s+\w+\s+)?INTO\s|UPDATE\s+\w+\s+SET\s|DELETE\s+FROM\s|WITH\s+\w+)"
 )

@@ -62,7 +62,7 @@ def draw(screen: Console, count: Count) -> None:
     if not count.found_given:
         screen.print(f"{count.place}: {len(count.expected)} expected")
         for one in count.expected:
-            screen.print(f"  [ ] {told(one)}")
+            screen.print(f"  [ ] {piece_line(one)}")
         return
     _draw_differences(screen, count)
 
@@ -78,7 +78,7 @@ def _draw_differences(screen: Console, count: Count) -> None:
         ("RETIRED, should not be here", count.retired),
     ):
         for one in group:
-            screen.print(f"  {heading}: {told(one)}, on record at {one.place or 'no place'}")
+            screen.print(f"  {heading}: {piece_line(one)}, on record at {one.place or 'no place'}")
     for tag in count.unknown:
         screen.print(f"  NOT IN THE CRIB: {tag}; crib add {tag} ...")
     if count.settled:
@@ -90,7 +90,7 @@ def _draw_differences(screen: Console, count: Count) -> None:
         screen.print(f"{count.differences} differences; put the record right: --settle --why TEXT")
 
 
-def told(one: Counted) -> str:
+def piece_line(one: Counted) -> str:
     """A piece in one line."""
     condition = "" if one.condition == "sound" else f" ({one.condition})"
     return f"{one.tag}  {one.kind}, {one.size}{condition}"

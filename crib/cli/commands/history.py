@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from crib.cli.door import CribOption, JsonOption, answer, opened, table
-from crib.desk.book.history import MOST, History, Line, read_history
+from crib.desk.book.history import MOST, History, HistoryLine, read_history
 
 if TYPE_CHECKING:
     from rich.console import Console
@@ -42,14 +42,14 @@ def draw(screen: Console, history: History) -> None:
         return
     rows = table("entry", "when", "who", "tag", "what", right=["entry"])
     for one in history.lines:
-        rows.add_row(str(one.entry), one.at, one.who, one.tag or "-", told(one))
+        rows.add_row(str(one.entry), one.at, one.who, one.tag or "-", entry_line(one))
     screen.print(rows)
     if history.more:
         screen.print(f"{history.more:,} older ones not listed: --most {history.more + MOST}")
     screen.print("take one back: crib undo ENTRY --why TEXT")
 
 
-def told(line: Line) -> str:
+def entry_line(line: HistoryLine) -> str:
     """What an entry did, the shift it counts for when that was another day, and its undoing."""
     text = line.what
     if line.shift_on != line.at[:10]:

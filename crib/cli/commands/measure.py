@@ -8,7 +8,7 @@ import typer
 
 from crib.cli.door import ByOption, CribOption, JsonOption, TagWords, answer, opened
 from crib.cli.wording import confirmed, worded
-from crib.desk.shelf.measure import Measured, measure_piece, read_sizes
+from crib.desk.shelf.measure import Measured, measure_piece, read_measured_sizes
 from crib.units import format_length_both
 
 if TYPE_CHECKING:
@@ -32,7 +32,7 @@ def command(
     """
     yes = confirmed(sure=sure)
     with opened(crib) as session:
-        sizes = read_sizes(session, size, long, length)
+        sizes = read_measured_sizes(session, size, long, length)
         answer(
             measure_piece(session, " ".join(tag), sizes, why, confirmed=yes, by=by), draw, as_json
         )

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
-from crib.cli.commands.history import told
+from crib.cli.commands.history import entry_line
 from crib.cli.commands.life import edges_seen
 from crib.cli.door import CribOption, JsonOption, TagWords, answer, opened, table
 from crib.desk.book.show import PieceReport, show_piece
@@ -53,7 +53,7 @@ def draw(screen: Console, report: PieceReport) -> None:
     screen.print(grid)
     rows = table("entry", "when", "who", "what", right=["entry"])
     for one in report.entries:
-        rows.add_row(str(one.entry), one.at, one.who, told(one))
+        rows.add_row(str(one.entry), one.at, one.who, entry_line(one))
     screen.print(rows)
     if report.entries_more:
         tag = report.piece.tag

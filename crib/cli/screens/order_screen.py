@@ -12,7 +12,7 @@ from crib.units import format_money
 if TYPE_CHECKING:
     from rich.console import Console
 
-    from crib.desk.buying.place_orders import Ordered, Orders
+    from crib.desk.buying.place_orders import Orders, PlacedOrder
 
 
 def draw(screen: Console, orders: Orders, written: Sequence[str] = ()) -> None:
@@ -27,7 +27,7 @@ def draw(screen: Console, orders: Orders, written: Sequence[str] = ()) -> None:
         say(screen, f"note: {worded(note)}")
 
 
-def _draw_order(screen: Console, order: Ordered) -> None:
+def _draw_order(screen: Console, order: PlacedOrder) -> None:
     card = order.card
     head = f"order {card.number} to {card.supplier}, {card.made_on} by {card.person}: {card.state}"
     say(screen, head + (", late" if order.late else ""))

@@ -8,9 +8,9 @@ from typing import TYPE_CHECKING
 
 from crib.cli.door import say, table
 from crib.cli.wording import worded
-from crib.desk.plan.plan_result import Missing, Plan
+from crib.desk.plan.plan_result import Plan, UnservedPhrase
 from crib.desk.plan.runs import Run
-from crib.desk.plan.task_order import Ordered
+from crib.desk.plan.task_order import OrderedTasks
 
 if TYPE_CHECKING:
     from rich.console import Console
@@ -58,7 +58,7 @@ def _head(screen: Console, plan: Plan) -> None:
         screen.print("Nothing to punch, notch, shear or bend is left to plan.")
 
 
-def _machine(screen: Console, plan: Plan, one: Ordered) -> None:
+def _machine(screen: Console, plan: Plan, one: OrderedTasks) -> None:
     runs = [
         (number, run)
         for number, run in enumerate(plan.runs, 1)
@@ -102,7 +102,7 @@ def _take(run: Run) -> str:
     return f"+ {tags}" if run.put_in else tags or "its own"
 
 
-def _changes(plan: Plan, one: Ordered) -> str:
+def _changes(plan: Plan, one: OrderedTasks) -> str:
     """How many changes, how good that is, and what another order would save."""
     word = "tool change" if one.changes == 1 else "tool changes"
     least = "the fewest there can be" if one.proven else f"no order needs fewer than {one.least}"
@@ -128,7 +128,7 @@ def _gives_out(screen: Console, plan: Plan) -> None:
         say(screen, text, "  - ", "    ")
 
 
-def _missing(screen: Console, missing: Sequence[Missing]) -> None:
+def _missing(screen: Console, missing: Sequence[UnservedPhrase]) -> None:
     if not missing:
         return
     screen.print()

@@ -54,7 +54,7 @@ class Replacement:
 
 
 @dataclass(frozen=True, slots=True)
-class Plate:
+class WorkedPlate:
     """What was worked, as far as it is known."""
 
     thickness_mm: float | None = None
@@ -86,7 +86,7 @@ def _pick(best: Candidate) -> NextPick:
 
 
 def replacement(
-    session: Session, card: PieceCard, punch: PieceCard | None, plate: Plate
+    session: Session, card: PieceCard, punch: PieceCard | None, plate: WorkedPlate
 ) -> Replacement:
     """The order line for one more of a piece's kind; ``punch`` is the one that a die served.
 

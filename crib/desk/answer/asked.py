@@ -10,7 +10,7 @@ from crib.features.common.phrase import Words
 from crib.features.common.plate_phrase import Reading
 from crib.features.common.spoken import take_out
 from crib.features.common.which_unit import ask_which_unit
-from crib.features.registry import example_of, kind_called, read_ask
+from crib.features.registry import feature_called, phrase_example, read_ask
 from crib.spellings import same_words
 from crib.units import read_count
 
@@ -44,7 +44,7 @@ def read_asked(phrase: str, reading: Reading, facts: Circumstances, *, typed: bo
     words = Words(phrase)
     reamed, counted = take_out(words, REAM), take_out(words, COUNT, is_behind=_is_kind, size=True)
     ask = read_ask(words, reading)
-    example = example_of(ask)
+    example = phrase_example(ask)
     count = 0 if counted is None else _count(counted, ask, f"{example} {COUNT} 300")
     words.must_be_done(example)
     if typed:
@@ -67,7 +67,7 @@ def _require_punched(reamed: Words, ask: Ask, example: str) -> None:
 
 
 def _is_kind(word: str) -> bool:
-    return kind_called(word) is not None
+    return feature_called(word) is not None
 
 
 def _count(words: Words, ask: Ask, example: str) -> int:

@@ -153,7 +153,7 @@ def _with_tools(session: Session, found: Found, rules: Rules, price_cents: int |
     if found.order:
         return _to_buy(session, found, rules, price_cents)
     status: Status = "ask" if _only_the_code(found) else "no"
-    return _Judged(tool_way(found.ask.work, 1, rules), status, _why_not(found), False)
+    return _Judged(tool_way(found.ask.work, 1, rules), status, _why_the_crib_cannot(found), False)
 
 
 def _from_the_shelf(session: Session, found: Found, rules: Rules) -> _Judged:
@@ -238,7 +238,7 @@ def _only_the_code(found: Found) -> bool:
     return undecided and against == {"method"}
 
 
-def _why_not(found: Found) -> tuple[Said, ...]:
+def _why_the_crib_cannot(found: Found) -> tuple[Said, ...]:
     """Why the crib's way is closed: the code, and what refuses any tool or the nearest miss."""
     by_code = found.method is not None and found.method.ruling != "allowed"
     told = [found.method.line()] if found.method is not None and by_code else []

@@ -266,11 +266,11 @@ def _instead(search: Search) -> Iterator[Workaround]:
 def _missing(search: Search, misses: Sequence[Candidate], order: Sequence[OrderLine] = ()) -> Found:
     """The answer where nothing serves: what comes nearest, what to order, what to do meanwhile."""
     from crib.desk.answer.meanwhile import workarounds
-    from crib.desk.answer.near_misses import funnel, nearest
+    from crib.desk.answer.near_misses import funnel, misses_to_show
 
     return replace(
         _answer(search, ()),
-        near_misses=tuple(nearest(misses)),
+        near_misses=tuple(misses_to_show(misses)),
         order=tuple(order),
         workarounds=tuple(workarounds(search, misses, order)),
         funnel=tuple(funnel(search, misses)),

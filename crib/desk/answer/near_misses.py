@@ -51,7 +51,7 @@ def all_misses(search: Search) -> list[Candidate]:
     )
 
 
-def nearest(misses: Sequence[Candidate]) -> list[Candidate]:
+def misses_to_show(misses: Sequence[Candidate]) -> list[Candidate]:
     """The few nearest misses; one that fails for all that a nearer one fails for says nothing."""
     shown: list[tuple[set[str], Candidate]] = []
     for one in misses:

@@ -6,8 +6,8 @@ from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 
 from crib.desk.answer.rank import Candidate
-from crib.desk.common.piece_standing import EDGED, edges_in_life
-from crib.desk.common.prices import Price, cheapest
+from crib.desk.common.piece_wear import EDGED, edges_in_life
+from crib.desk.common.prices import Price, cheapest_offer
 from crib.stock.engine.session import Session
 from crib.stock.queries.demand import kinds_with_stock, offers_by_kind
 from crib.trade.money.make_ways import wear_cents
@@ -40,7 +40,7 @@ def tool_costs(session: Session, names: Collection[str], rules: Rules) -> dict[s
     usual = rules.number("wear.interval_strokes")
     return {
         kind.name: ToolCost(
-            cheapest(kind, offers.get(kind.id, []), 1, None),
+            cheapest_offer(kind, offers.get(kind.id, []), 1, None),
             edges_in_life(kind, rules) if kind.role in EDGED else 0,
             kind.learned_strokes or kind.interval_strokes or usual,
         )

@@ -30,7 +30,7 @@ _CALLED = {
 
 
 @dataclass(frozen=True, slots=True)
-class Line:
+class HistoryLine:
     """One entry in words. ``at`` is the clock of the machine that is asked."""
 
     entry: int
@@ -51,7 +51,7 @@ class Line:
 class History:
     """Lines, newest first; ``more`` older ones are counted and not listed."""
 
-    lines: tuple[Line, ...]
+    lines: tuple[HistoryLine, ...]
     more: int
 
 
@@ -75,15 +75,15 @@ def read_history(
     return History(found, count_entries(session, chosen) - len(found))
 
 
-def lines(session: Session, cards: list[EntryCard]) -> tuple[Line, ...]:
+def lines(session: Session, cards: list[EntryCard]) -> tuple[HistoryLine, ...]:
     """Entries in words, in the crib's unit."""
     unit = shop_rules(session).system
     return tuple(_line(one, unit) for one in cards)
 
 
-def _line(card: EntryCard, unit: System) -> Line:
+def _line(card: EntryCard, unit: System) -> HistoryLine:
     moment = datetime.fromisoformat(card.made_at).astimezone()
-    return Line(
+    return HistoryLine(
         entry=card.id,
         act=card.act,
         at=moment.strftime("%Y-%m-%d %H:%M"),

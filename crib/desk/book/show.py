@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import asdict, dataclass
 from typing import Any
 
-from crib.desk.book.history import Line, lines
-from crib.desk.common.piece_standing import EDGED, Standing, length_now_mm, standing
+from crib.desk.book.history import HistoryLine, lines
+from crib.desk.common.piece_wear import EDGED, PieceWear, length_now_mm, piece_wear
 from crib.desk.life.learning import Learned, learn_kind
 from crib.desk.strokes.stroke_weight import SeverityWhy, why_latest
 from crib.stock.book.settings import shop_rules
@@ -32,13 +32,13 @@ class PieceReport:
     """
 
     piece: PieceCard
-    standing: Standing
+    standing: PieceWear
     learned: Learned | None
     why: SeverityWhy | None
     seat: SeatNumbers | None
     length_mm: float | None
     price_cents: int | None
-    entries: tuple[Line, ...]
+    entries: tuple[HistoryLine, ...]
     entries_more: int
     unit: System
     currency: str
@@ -79,7 +79,7 @@ def show_piece(session: Session, tag: str) -> PieceReport:
     count = count_entries(session, of_piece)
     return PieceReport(
         piece=card,
-        standing=standing(card, rules),
+        standing=piece_wear(card, rules),
         learned=learn_kind(session, edge_kind(session, card.kind_id), rules)
         if card.role in EDGED
         else None,

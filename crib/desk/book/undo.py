@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from crib.acts import act, saying
-from crib.desk.book.history import Line, lines
+from crib.desk.book.history import HistoryLine, lines
 from crib.desk.common.acting import require_reason, stamp_for
 from crib.desk.common.mounting import Fault, mount_at, mounting_faults, unfit_faults
 from crib.desk.kit.handing import follow_undo
@@ -61,7 +61,7 @@ class Undone:
     ``left_in_act`` entries were made in the same act and still hold: the die of a punch, say.
     """
 
-    lines: tuple[Line, ...]
+    lines: tuple[HistoryLine, ...]
     pieces: tuple[Restored, ...]
     left_in_act: int
     why: str

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
-from crib.desk.buying.choice import Choice, Task
+from crib.desk.buying.choice import BuyingChoice, BuyingTask
 from crib.features.common.order_text import short_text
 from crib.features.common.speech import Speech
 from crib.trade.money.purchase import Key
@@ -19,7 +19,7 @@ _MOST_OUTSIDE = 5
 
 
 @dataclass(frozen=True, slots=True)
-class JustOutside:
+class LinesOutside:
     """Lines that would gain on top of the choice but cost more than is left, by their ranks.
 
     ``others`` are packages, and tools that no line is for as other ones would serve as well.
@@ -32,10 +32,10 @@ class JustOutside:
 
 
 @dataclass(frozen=True, slots=True)
-class Around:
+class AroundBudget:
     """What a budget just leaves out, and what a tenth more of it would bring."""
 
-    outside: tuple[JustOutside, ...]
+    outside: tuple[LinesOutside, ...]
     larger_budget_cents: int
     more_net_cents_per_year: int
 
@@ -50,7 +50,9 @@ class BudgetStep:
     proven: bool
 
 
-def look_around(task: Task, choice: Choice, ranks: Mapping[int, int], budget_cents: int) -> Around:
+def look_around(
+    task: BuyingTask, choice: BuyingChoice, ranks: Mapping[int, int], budget_cents: int
+) -> AroundBudget:
     """What is just outside a budget."""
     found = just_outside(
         task.problem,
@@ -61,20 +63,20 @@ def look_around(task: Task, choice: Choice, ranks: Mapping[int, int], budget_cen
         seconds=_SECONDS,
     )
     outside = tuple(
-        JustOutside(
-            tuple(sorted({ranks[one] for one in places if one in ranks})),
+        LinesOutside(
+            tuple(sorted({ranks[one] for one in indexes if one in ranks})),
             tuple(_others(task, keys, ranks)),
             one.price_cents,
             one.net_cents,
         )
         for one in found.next
         for keys in [[key for key, _times in one.offers]]
-        for places in [{task.parcels[key][0] for key in keys if key in task.parcels}]
+        for indexes in [{task.parcels[key][0] for key in keys if key in task.parcels}]
     )
-    return Around(outside, found.larger_budget_cents, max(0, found.more_net_cents))
+    return AroundBudget(outside, found.larger_budget_cents, max(0, found.more_net_cents))
 
 
-def steps_of(task: Task, budget_cents: int | None) -> tuple[BudgetStep, ...]:
+def steps_of(task: BuyingTask, budget_cents: int | None) -> tuple[BudgetStep, ...]:
     """What budgets up to all that gains would bring, and the one that was given."""
     everything = greedy_purchase(task.problem, None).spent_cents
     top = max(everything, budget_cents or 0)
@@ -87,7 +89,7 @@ def steps_of(task: Task, budget_cents: int | None) -> tuple[BudgetStep, ...]:
     )
 
 
-def _others(task: Task, keys: Sequence[Key], ranks: Mapping[int, int]) -> Iterator[str]:
+def _others(task: BuyingTask, keys: Sequence[Key], ranks: Mapping[int, int]) -> Iterator[str]:
     say = Speech(task.board.shop.rules)
     names = {f"package {one.id}": f"package {one.name}" for one in task.bundles}
     for key in keys:

@@ -9,7 +9,7 @@ from crib.desk.buying.buy import BuyPlan
 from crib.errors import Refused
 from crib.files.common.paper_sizes import usual_paper
 from crib.files.paper.chart import Chart, Series, number_axis
-from crib.files.paper.chart_sheet import Sheet, render_chart
+from crib.files.paper.chart_sheet import ChartSheet, render_chart
 from crib.files.paper.pictures import check_place
 from crib.stock.book.settings import shop_rules
 from crib.stock.engine.session import Session
@@ -60,7 +60,7 @@ def write_curve(session: Session, plan: BuyPlan, place: Path) -> None:
     """
     check_place(place)
     rules = shop_rules(session)
-    sheet = Sheet(rules.text("crib.name"), usual_paper(rules.system))
+    sheet = ChartSheet(rules.text("crib.name"), usual_paper(rules.system))
     render_chart(curve_chart(plan), place, sheet)
 
 

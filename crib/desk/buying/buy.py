@@ -8,12 +8,12 @@ from datetime import date, datetime
 from typing import Any
 
 from crib.acts import Fact, Said, act, fact, saying
-from crib.desk.buying.around_budget import Around, BudgetStep, look_around, steps_of
-from crib.desk.buying.choice import Choice, Task, choose, task_of
+from crib.desk.buying.around_budget import AroundBudget, BudgetStep, look_around, steps_of
+from crib.desk.buying.choice import BuyingChoice, BuyingTask, choose, task_of
 from crib.desk.buying.drafts import Board
 from crib.desk.buying.kind_figures import is_called
 from crib.desk.buying.kind_story import facts_of
-from crib.desk.buying.line_groups import Entry, entries_of, ranks_of
+from crib.desk.buying.line_groups import PricedPieces, priced_pieces, ranks_of
 from crib.desk.buying.missed_tools import add_wants
 from crib.desk.buying.reading import read_shop
 from crib.desk.buying.reasons import (
@@ -21,7 +21,7 @@ from crib.desk.buying.reasons import (
     figures_of,
     notes_of,
     only_with,
-    pieces_of,
+    package_pieces,
     reasons_of,
     spec_of,
     texts_of,
@@ -105,7 +105,7 @@ class BuyPlan:
     proven: bool
     gap: float
     currency: str
-    around: Around | None
+    around: AroundBudget | None
     curve: tuple[BudgetStep, ...]
     on_order: tuple[OnOrder, ...]
     notes: tuple[Said, ...]
@@ -140,7 +140,7 @@ def plan_buying(
     brake(board)
     task = task_of(board, by)
     choice = choose(task, budget_cents)
-    entries = entries_of(task, choice)
+    entries = priced_pieces(task, choice)
     plan = _plan(task, choice, entries, budget_cents, (*shop.notes, *notes))
     plan = replace(plan, by=by.isoformat() if by else None)
     if around and budget_cents is not None:
@@ -160,9 +160,9 @@ def _check(budget_cents: int | None, by: date | None, today: date) -> None:
 
 
 def _plan(
-    task: Task,
-    choice: Choice,
-    entries: Sequence[Entry],
+    task: BuyingTask,
+    choice: BuyingChoice,
+    entries: Sequence[PricedPieces],
     budget_cents: int | None,
     notes: tuple[Said, ...],
 ) -> BuyPlan:
@@ -191,16 +191,18 @@ def _plan(
     )
 
 
-def _lines(task: Task, entries: Sequence[Entry], ranks: Mapping[int, int]) -> Iterator[BuyLine]:
+def _lines(
+    task: BuyingTask, entries: Sequence[PricedPieces], ranks: Mapping[int, int]
+) -> Iterator[BuyLine]:
     for rank, entry in enumerate(entries, 1):
         yield _line(task, entry, rank, ranks)
 
 
-def _line(task: Task, entry: Entry, rank: int, ranks: Mapping[int, int]) -> BuyLine:
+def _line(task: BuyingTask, entry: PricedPieces, rank: int, ranks: Mapping[int, int]) -> BuyLine:
     shop, price = task.board.shop, entry.price
     spec = spec_of(entry, shop)
     what, text = texts_of(entry, spec, shop)
-    beside = {ranks[two] for wish in entry.wishes for two in wish.places}
+    beside = {ranks[two] for wish in entry.wishes for two in wish.indexes}
     return BuyLine(
         rank=rank,
         role="package" if entry.package else spec.role,
@@ -219,7 +221,7 @@ def _line(task: Task, entry: Entry, rank: int, ranks: Mapping[int, int]) -> BuyL
         gaps=() if entry.package else order_gaps(spec),
         bought_with=tuple(sorted(beside - {rank})),
         within_budget=entry.bought,
-        contents=tuple(pieces_of(task, entry)),
+        contents=tuple(package_pieces(task, entry)),
         only_with=only_with(entry, ranks),
         spec=spec,
     )
@@ -231,7 +233,7 @@ def _unpriced(lines: Sequence[BuyLine]) -> Iterator[Fact]:
         yield fact("buy.unpriced", count=unknown)
 
 
-def _explained(plan: BuyPlan, task: Task, why: str) -> BuyPlan:
+def _explained(plan: BuyPlan, task: BuyingTask, why: str) -> BuyPlan:
     """Only what is so called, with the figures of each kind."""
     shop = task.board.shop
     kinds = [one for one in shop.figures.values() if is_called(one.kind, why)]

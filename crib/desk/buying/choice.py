@@ -28,10 +28,10 @@ _FAR = 1e18
 
 
 @dataclass(frozen=True, slots=True)
-class Task:
+class BuyingTask:
     """All that a choice is made of. ``parcels`` says which draft an offer of the problem buys.
 
-    ``worths`` are those of each piece of a draft that is bought for its own sake, by its place.
+    ``worths`` are those of each piece of a draft that is bought for its own sake, by its index.
     """
 
     board: Board
@@ -42,14 +42,14 @@ class Task:
     wishes: tuple[Wish, ...]
     problem: PurchaseProblem
 
-    def needed(self, place: int) -> int:
+    def needed(self, index: int) -> int:
         """How many pieces a draft asks for."""
-        return self.board.drafts[place].quantity
+        return self.board.drafts[index].quantity
 
 
 @dataclass(frozen=True, slots=True)
-class Choice:
-    """What is bought: the price of each draft by its place, and the packages.
+class BuyingChoice:
+    """What is bought: the price of each draft by its index, and the packages.
 
     ``covered`` are the pieces of each draft that come with packages. Without a limit nothing was
     weighed against anything, so that there is no proof.
@@ -61,35 +61,35 @@ class Choice:
     purchase: Purchase
 
     @property
-    def places(self) -> frozenset[int]:
+    def indexes(self) -> frozenset[int]:
         """The drafts of which something is bought."""
         return frozenset(self.prices) | frozenset(self.covered)
 
-    def units(self, place: int) -> int:
+    def units(self, index: int) -> int:
         """Pieces of a draft that are bought."""
-        price = self.prices.get(place)
-        return self.covered.get(place, 0) + (price.quantity if price else 0)
+        price = self.prices.get(index)
+        return self.covered.get(index, 0) + (price.quantity if price else 0)
 
 
-def task_of(board: Board, by: date | None = None) -> Task:
+def task_of(board: Board, by: date | None = None) -> BuyingTask:
     """The board as a problem of what to buy."""
     shop = board.shop
     drafts = [one for one in board.drafts if one.quantity]
-    markets = {one.place: market_of(one, shop, by) for one in drafts}
+    markets = {one.index: market_of(one, shop, by) for one in drafts}
     worths = {
-        one.place: worth_of_units(one.figures, shop, one.quantity) for one in drafts if one.own
+        one.index: worth_of_units(one.figures, shop, one.quantity) for one in drafts if one.own
     }
     bundles = tuple(one for one in shop.bundles if _in_time(one, board, by))
     parcels: dict[Key, tuple[int, OfferRow | None]] = {}
-    offers = [offer for one in drafts for offer in _offers(one, markets[one.place], board, parcels)]
+    offers = [offer for one in drafts for offer in _offers(one, markets[one.index], board, parcels)]
     offers += [offer for one in bundles if (offer := package_offer(one, board)) is not None]
     wishes = tuple({id(one): one for draft in drafts for one in draft.wishes if one.cents}.values())
     uses = tuple(Use(one.cents, tuple(frozenset[Item](way) for way in one.ways)) for one in wishes)
     problem = PurchaseProblem(uses, tuple(_stocks(drafts, worths)), tuple(offers))
-    return Task(board, markets, worths, bundles, parcels, wishes, problem)
+    return BuyingTask(board, markets, worths, bundles, parcels, wishes, problem)
 
 
-def choose(task: Task, budget_cents: int | None) -> Choice:
+def choose(task: BuyingTask, budget_cents: int | None) -> BuyingChoice:
     """What is bought within a budget, or of all that is worth its price when there is none.
 
     It settles each want of the board on the way that serves it.
@@ -99,7 +99,7 @@ def choose(task: Task, budget_cents: int | None) -> Choice:
     else:
         purchase = best_purchase(task.problem, budget_cents, seconds=SECONDS)
     for number, wish in enumerate(task.wishes):
-        served = purchase.served.get(number, wish.places)
+        served = purchase.served.get(number, wish.indexes)
         task.board.settle(wish, next(way for way in wish.ways if way == served))
     task.board.clear()
     gained = _read(task, purchase)
@@ -112,12 +112,12 @@ def package_offer(bundle: BundleRow, board: Board) -> Offer | None:
     contents: list[tuple[Item, int]] = []
     useful: list[tuple[int, Draft]] = []
     for one in bundle.pieces:
-        place = board.place_of(one.kind_id)
-        draft = None if place is None else board.drafts[place]
-        if place is None or draft is None or not draft.quantity or draft.lot > one.quantity:
+        index = board.index_of(one.kind_id)
+        draft = None if index is None else board.drafts[index]
+        if index is None or draft is None or not draft.quantity or draft.lot > one.quantity:
             contents.append((f"kind {one.kind_id}", one.quantity))
         else:
-            contents.append((place, one.quantity if draft.lot == 1 else 1))
+            contents.append((index, one.quantity if draft.lot == 1 else 1))
             useful.append((min(one.quantity, draft.quantity), draft))
     if not useful:
         return None
@@ -148,30 +148,30 @@ def _offers(
     """The offers of one draft, of which one is taken; a lot is bought whole."""
     if market.late:
         return
-    place, group = draft.place, f"draft {draft.place}"
+    index, group = draft.index, f"draft {draft.index}"
     if draft.lot > 1:
         price = market.price(draft.quantity)
         if price.total_cents is not None:
-            parcels[f"{place}"] = (place, None)
+            parcels[f"{index}"] = (index, None)
             charge = charge_cents(price.total_cents, draft, board.shop)
-            yield Offer(f"{place}", ((place, 1),), price.total_cents, charge_cents=charge)
+            yield Offer(f"{index}", ((index, 1),), price.total_cents, charge_cents=charge)
         return
     for number, (offer, least, most) in enumerate(tiers(market, draft.quantity)):
-        key = f"{place}/{number}"
-        parcels[key] = (place, offer)
+        key = f"{index}/{number}"
+        parcels[key] = (index, offer)
         cents = offer.price_cents * offer.pack_size
         charge = charge_cents(cents, draft, board.shop)
-        yield Offer(key, ((place, offer.pack_size),), cents, least, most, group, charge)
+        yield Offer(key, ((index, offer.pack_size),), cents, least, most, group, charge)
 
 
 def _stocks(drafts: Sequence[Draft], worths: Mapping[int, tuple[Worth, ...]]) -> Iterator[Stock]:
     for draft in drafts:
-        cents = tuple(one.cents for one in worths.get(draft.place, ()))
+        cents = tuple(one.cents for one in worths.get(draft.index, ()))
         if any(cents):
-            yield Stock(draft.place, cents if draft.lot == 1 else (sum(cents),))
+            yield Stock(draft.index, cents if draft.lot == 1 else (sum(cents),))
 
 
-def _read(task: Task, purchase: Purchase) -> Choice:
+def _read(task: BuyingTask, purchase: Purchase) -> BuyingChoice:
     """The purchase told by drafts and packages."""
     prices: dict[int, Price] = {}
     covered: dict[int, int] = {}
@@ -180,29 +180,29 @@ def _read(task: Task, purchase: Purchase) -> Choice:
         if purchase.bought.get(f"package {bundle.id}"):
             packages.append(bundle)
             for one in bundle.pieces:
-                place = task.board.place_of(one.kind_id)
-                if place is not None and task.needed(place):
-                    covered[place] = covered.get(place, 0) + one.quantity
+                index = task.board.index_of(one.kind_id)
+                if index is not None and task.needed(index):
+                    covered[index] = covered.get(index, 0) + one.quantity
     for key, times in purchase.bought.items():
         if key in task.parcels:
-            place, offer = task.parcels[key]
-            needed = task.needed(place)
-            market = task.markets[place]
-            prices[place] = bought(offer, times, needed) if offer else market.price(needed)
-    return Choice(prices, tuple(packages), covered, purchase)
+            index, offer = task.parcels[key]
+            needed = task.needed(index)
+            market = task.markets[index]
+            prices[index] = bought(offer, times, needed) if offer else market.price(needed)
+    return BuyingChoice(prices, tuple(packages), covered, purchase)
 
 
-def _kept(task: Task, gained: Choice, left: int | None) -> dict[int, Price]:
+def _kept(task: BuyingTask, gained: BuyingChoice, left: int | None) -> dict[int, Price]:
     """What the shop keeps by its own rules, as far as the money that is left goes."""
     found: dict[int, Price] = {}
-    for place in sorted(_short(task, gained), key=lambda one: _worth_for_price(task, one)):
-        has, covered = gained.prices.get(place), gained.covered.get(place, 0)
+    for index in sorted(_short(task, gained), key=lambda one: _worth_for_price(task, one)):
+        has, covered = gained.prices.get(index), gained.covered.get(index, 0)
         paid, pieces = (has.total_cents or 0, has.quantity) if has else (0, 0)
-        for count in _counts(task.board.drafts[place], pieces, covered):
-            price = task.markets[place].price(count)
+        for count in _counts(task.board.drafts[index], pieces, covered):
+            price = task.markets[index].price(count)
             more = (price.total_cents or 0) - paid
             if price.total_cents is not None and (left is None or more <= left):
-                found[place] = price
+                found[index] = price
                 left = None if left is None else left - more
                 break
     return found
@@ -214,17 +214,17 @@ def _counts(draft: Draft, pieces: int, covered: int) -> Iterator[int]:
     yield from range(most, pieces, -1) if draft.lot == 1 else (most,) * (most > pieces)
 
 
-def _short(task: Task, gained: Choice) -> Iterator[int]:
+def _short(task: BuyingTask, gained: BuyingChoice) -> Iterator[int]:
     for draft in task.board.drafts:
-        place = draft.place
-        market = task.markets.get(place)
-        if market and draft.own and not market.late and gained.units(place) < draft.quantity:
-            yield place
+        index = draft.index
+        market = task.markets.get(index)
+        if market and draft.own and not market.late and gained.units(index) < draft.quantity:
+            yield index
 
 
-def _worth_for_price(task: Task, place: int) -> tuple[float, int, int]:
+def _worth_for_price(task: BuyingTask, index: int) -> tuple[float, int, int]:
     """The most worth for the price first, then the cheapest."""
-    price = task.markets[place].price(task.needed(place)).total_cents
-    cents = sum(one.cents for one in task.worths.get(place, ()))
+    price = task.markets[index].price(task.needed(index)).total_cents
+    cents = sum(one.cents for one in task.worths.get(index, ()))
     ratio = cents / price if price else _FAR
-    return -ratio, price or 0, place
+    return -ratio, price or 0, index

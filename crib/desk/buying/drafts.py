@@ -21,7 +21,7 @@ Serves = Callable[[ToolSpec], bool]
 
 @dataclass(slots=True, eq=False)
 class Wish:
-    """A want on the board: what serving it is worth a year, and the places of all it lacks.
+    """A want on the board: what serving it is worth a year, and the indexes of all it lacks.
 
     ``others`` are other sets of tools that would serve it as well.
     """
@@ -30,13 +30,13 @@ class Wish:
     fresh: bool
     saving: JobSaving
     reason: Fact
-    places: frozenset[int]
+    indexes: frozenset[int]
     others: tuple[frozenset[int], ...] = ()
 
     @property
     def ways(self) -> tuple[frozenset[int], ...]:
         """Every set of tools that would serve it."""
-        return (self.places, *self.others)
+        return (self.indexes, *self.others)
 
     @property
     def cents(self) -> int:
@@ -52,7 +52,7 @@ class Draft:
     lacks. ``lot`` is how many of it one want needs at once.
     """
 
-    place: int
+    index: int
     spec: ToolSpec
     figures: Figures | None
     loose: tuple[OpenOrder, ...] = ()
@@ -129,19 +129,19 @@ class Board:
         self._loose = [one for one in self._specified if one.kind_id is None]
         self._limits = limits_of(shop.rules)
 
-    def place_of(self, kind_id: int) -> int | None:
-        """The place of a kind's draft, if there is one."""
+    def index_of(self, kind_id: int) -> int | None:
+        """The index of a kind's draft, if there is one."""
         return self._by_kind.get(kind_id)
 
     def of_kind(self, figures: Figures) -> Draft:
         """The draft of a kind."""
-        place = self._by_kind.get(figures.kind.id)
-        if place is None:
-            place = self._by_kind[figures.kind.id] = len(self.drafts)
+        index = self._by_kind.get(figures.kind.id)
+        if index is None:
+            index = self._by_kind[figures.kind.id] = len(self.drafts)
             spec = self._kind_spec(figures)
             loose = self._on_order_as(spec, lambda made: is_listed(made, spec), self._loose)
-            self.drafts.append(Draft(place, spec, figures, loose))
-        return self.drafts[place]
+            self.drafts.append(Draft(index, spec, figures, loose))
+        return self.drafts[index]
 
     def of_tool(self, spec: ToolSpec, kind_name: str | None, serves: Serves) -> Draft:
         """The draft of a tool: its kind's, that of a tool that does as well, or a new one.
@@ -169,19 +169,19 @@ class Board:
 
     def wish(self, wish: Wish) -> None:
         """A want that is served when all that one of its ways lacks is bought."""
-        for place in {place for way in wish.ways for place in way}:
-            self.drafts[place].wishes.append(wish)
+        for index in {index for way in wish.ways for index in way}:
+            self.drafts[index].wishes.append(wish)
 
     def settle(self, wish: Wish, way: frozenset[int]) -> None:
         """A want is served by one of its ways; the tools of the others are not wanted for it."""
-        if way != wish.places:
+        if way != wish.indexes:
             wish.reason = wish.reason.but(with_other_tools=True)
-        wish.places, wish.others = way, ()
+        wish.indexes, wish.others = way, ()
 
     def clear(self) -> None:
         """Take off the board what no want is left for."""
         for draft in self.drafts:
-            draft.wishes = [one for one in draft.wishes if draft.place in one.places]
+            draft.wishes = [one for one in draft.wishes if draft.index in one.indexes]
             if not draft.own and not draft.wishes:
                 draft.target = 0
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from crib.acts import Fact, fact
-from crib.desk.buying.choice import Task
+from crib.desk.buying.choice import BuyingTask
 from crib.desk.buying.kind_figures import Figures, Shop
 from crib.desk.buying.shelf_needs import months_held
 from crib.desk.buying.stock_levels import levels_of, order_quantity
@@ -13,7 +13,7 @@ from crib.desk.buying.worth import stroke_saving, years_of
 from crib.trade.money.money import break_even_holes
 
 
-def facts_of(one: Figures, task: Task) -> Iterator[Fact]:
+def facts_of(one: Figures, task: BuyingTask) -> Iterator[Fact]:
     """The figures of a kind, each with its name."""
     shop = task.board.shop
     yield _stock(one)

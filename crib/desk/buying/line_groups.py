@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from crib.desk.buying.choice import Choice, Task
+from crib.desk.buying.choice import BuyingChoice, BuyingTask
 from crib.desk.buying.drafts import Draft, Wish
 from crib.desk.buying.ways_to_buy import charge_cents
 from crib.desk.buying.worth import Worth
@@ -16,7 +16,7 @@ _FAR = 1e18
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class Entry:
+class PricedPieces:
     """Some pieces of a draft at a price, or a package. ``cents`` is what it is worth a year."""
 
     drafts: tuple[Draft, ...]
@@ -30,9 +30,9 @@ class Entry:
     wishes: tuple[Wish, ...] = ()
 
     @property
-    def place(self) -> int:
+    def index(self) -> int:
         """Where it stands on the board."""
-        return self.drafts[0].place
+        return self.drafts[0].index
 
     @property
     def kind(self) -> str | None:
@@ -46,7 +46,7 @@ class Entry:
         return any(one.repeated for one in self.drafts)
 
 
-def entries_of(task: Task, choice: Choice) -> list[Entry]:
+def priced_pieces(task: BuyingTask, choice: BuyingChoice) -> list[PricedPieces]:
     """Every line, the groups that hang together by wants one after the other."""
     packages = [_package(task, choice, one) for one in choice.packages]
     single = [one for draft in _wanted(task) for one in _entries(task, choice, draft)]
@@ -57,25 +57,25 @@ def entries_of(task: Task, choice: Choice) -> list[Entry]:
     return [one for group in groups for one in group]
 
 
-def ranks_of(entries: Sequence[Entry]) -> dict[int, int]:
+def ranks_of(entries: Sequence[PricedPieces]) -> dict[int, int]:
     """The rank at which each draft is found: by itself, else in its package."""
     ranks: dict[int, int] = {}
     for packed in (False, True):
         for rank, one in enumerate(entries, 1):
             if (one.package is not None) is packed:
                 for draft in one.drafts:
-                    ranks.setdefault(draft.place, rank)
+                    ranks.setdefault(draft.index, rank)
     return ranks
 
 
-def _wanted(task: Task) -> Iterator[Draft]:
+def _wanted(task: BuyingTask) -> Iterator[Draft]:
     return (one for one in task.board.drafts if one.quantity)
 
 
-def _entries(task: Task, choice: Choice, draft: Draft) -> Iterator[Entry]:
+def _entries(task: BuyingTask, choice: BuyingChoice, draft: Draft) -> Iterator[PricedPieces]:
     """What is bought of a draft, and what is not."""
-    place, covered = draft.place, choice.covered.get(draft.place, 0)
-    has, market = choice.prices.get(place), task.markets[place]
+    index, covered = draft.index, choice.covered.get(draft.index, 0)
+    has, market = choice.prices.get(index), task.markets[index]
     there = covered + (has.quantity if has else 0)
     if has is not None:
         yield _entry(task, choice, draft, has, (covered, there))
@@ -85,19 +85,19 @@ def _entries(task: Task, choice: Choice, draft: Draft) -> Iterator[Entry]:
 
 
 def _entry(
-    task: Task,
-    choice: Choice,
+    task: BuyingTask,
+    choice: BuyingChoice,
     draft: Draft,
     price: Price,
     units: tuple[int, int],
     *,
     bought: bool = True,
-) -> Entry:
+) -> PricedPieces:
     """The pieces of a draft from one number to another; the first of them bear the wants."""
-    worths = task.worths.get(draft.place, ())[slice(*units)]
+    worths = task.worths.get(draft.index, ())[slice(*units)]
     wishes = tuple(draft.wishes) if not units[0] else ()
-    wanted = sum(_share(wish, draft.place, choice.places) for wish in wishes)
-    return Entry(
+    wanted = sum(_share(wish, draft.index, choice.indexes) for wish in wishes)
+    return PricedPieces(
         (draft,),
         price,
         bought,
@@ -108,22 +108,22 @@ def _entry(
     )
 
 
-def _package(task: Task, choice: Choice, bundle: BundleRow) -> Entry:
+def _package(task: BuyingTask, choice: BuyingChoice, bundle: BundleRow) -> PricedPieces:
     """A package with what its useful pieces are worth."""
-    places = [task.board.place_of(one.kind_id) for one in bundle.pieces]
+    indexes = [task.board.index_of(one.kind_id) for one in bundle.pieces]
     drafts = tuple(
-        task.board.drafts[one] for one in places if one is not None and one in choice.covered
+        task.board.drafts[one] for one in indexes if one is not None and one in choice.covered
     )
-    wanted = sum(_share(wish, one.place, choice.places) for one in drafts for wish in one.wishes)
+    wanted = sum(_share(wish, one.index, choice.indexes) for one in drafts for wish in one.wishes)
     worths = tuple(
         worth
         for one in drafts
-        for worth in task.worths.get(one.place, ())[: choice.covered[one.place]]
+        for worth in task.worths.get(one.index, ())[: choice.covered[one.index]]
     )
     offer = next(one for one in task.problem.offers if one.key == f"package {bundle.id}")
     useful = choice.purchase.useful.get(offer.key, (bundle.count, bundle.count))[0]
     price = Price(1, bundle.price_cents, bundle.price_cents, _days(task, bundle), bundle.supplier)
-    return Entry(
+    return PricedPieces(
         drafts,
         price,
         True,
@@ -136,43 +136,43 @@ def _package(task: Task, choice: Choice, bundle: BundleRow) -> Entry:
     )
 
 
-def _days(task: Task, bundle: BundleRow) -> int | None:
+def _days(task: BuyingTask, bundle: BundleRow) -> int | None:
     seen = task.board.shop.seen.get(bundle.supplier)
     return seen.days if seen else bundle.lead_days
 
 
-def _groups(entries: Sequence[Entry]) -> list[list[Entry]]:
+def _groups(entries: Sequence[PricedPieces]) -> list[list[PricedPieces]]:
     """Entries that hang together, directly or by others, because a want lacks both."""
-    left = {one.place: one for one in entries}
+    left = {one.index: one for one in entries}
     found = []
     while left:
         part, edge = set[int](), {next(iter(left))}
         while edge:
             part |= edge
-            near = {two for one in edge for wish in left[one].wishes for two in wish.places}
+            near = {two for one in edge for wish in left[one].wishes for two in wish.indexes}
             edge = (near & left.keys()) - part
-        some = [left.pop(place) for place in sorted(part)]
-        found.append(sorted(some, key=lambda one: (one.drafts[0].spec.role != "punch", one.place)))
+        some = [left.pop(index) for index in sorted(part)]
+        found.append(sorted(some, key=lambda one: (one.drafts[0].spec.role != "punch", one.index)))
     return found
 
 
-def _order(group: Sequence[Entry]) -> tuple[bool, bool, bool, float, int, int]:
+def _order(group: Sequence[PricedPieces]) -> tuple[bool, bool, bool, float, int, int]:
     """Bought before not, priced before not, repeated sizes first, then worth for its cost."""
     known = [one.price.total_cents for one in group if one.price.total_cents is not None]
     value, cost = sum(one.cents for one in group), sum(known)
     ratio = value / cost if cost else _FAR
     unpriced = len(known) < len(group)
     repeated = any(one.repeated for one in group)
-    return (not group[0].bought, unpriced, not repeated, -ratio, -value, group[0].place)
+    return (not group[0].bought, unpriced, not repeated, -ratio, -value, group[0].index)
 
 
-def _share(wish: Wish, place: int, bought: frozenset[int]) -> int:
+def _share(wish: Wish, index: int, bought: frozenset[int]) -> int:
     """A line's part of what a want is worth: shared by all it lacks, or by what is left of it.
 
     A want that is not served yet is worth nothing to the lines that are bought already.
     """
-    bearers = sorted(one for one in wish.places if one not in bought) or sorted(wish.places)
-    if place not in bearers:
+    bearers = sorted(one for one in wish.indexes if one not in bought) or sorted(wish.indexes)
+    if index not in bearers:
         return 0
     each, more = divmod(wish.cents, len(bearers))
-    return each + (bearers.index(place) < more)
+    return each + (bearers.index(index) < more)

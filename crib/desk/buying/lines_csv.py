@@ -8,7 +8,7 @@ from pathlib import Path
 from crib.acts import Wording
 from crib.desk.buying.buy import BuyLine, BuyPlan
 from crib.files.common.whole_file import write_csv
-from crib.files.tables.cells import guarded
+from crib.files.tables.cells import harmless_cell
 from crib.units import format_amount
 
 COLUMNS = (
@@ -53,14 +53,14 @@ def _cells(line: BuyLine, currency: str, worded: Wording) -> Iterator[str | int]
     yield when(line)
     yield line.role.replace("_", " ")
     yield line.quantity
-    yield guarded(line.text)
-    yield guarded(line.supplier)
+    yield harmless_cell(line.text)
+    yield harmless_cell(line.supplier)
     yield format_amount(line.unit_price_cents)
     yield format_amount(line.price_cents)
     yield currency
     yield "" if line.lead_days is None else line.lead_days
-    yield guarded(line.kind or "")
+    yield harmless_cell(line.kind or "")
     yield format_amount(line.value_cents_per_year)
-    yield guarded("; ".join(map(worded, line.reasons)))
+    yield harmless_cell("; ".join(map(worded, line.reasons)))
     yield " ".join(str(one) for one in line.bought_with)
-    yield guarded("; ".join(line.gaps))
+    yield harmless_cell("; ".join(line.gaps))

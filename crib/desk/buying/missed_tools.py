@@ -34,7 +34,7 @@ Way = list[tuple[Draft, MissedTool]]
 
 
 @dataclass(slots=True)
-class Shelf:
+class WantedBoard:
     """The board with what its wants are looked up in; one reading of a sort of station for all."""
 
     board: Board
@@ -62,7 +62,7 @@ class Shelf:
 def add_wants(board: Board) -> list[Said]:
     """Put every open want on the board. Returns what is to be said of wants that need nothing."""
     notes: list[Said] = []
-    shelf = Shelf(board)
+    shelf = WantedBoard(board)
     weightiest = _weightiest(board.shop.wants)
     shelf.look_ahead(weightiest)
     look_at = {id(one) for one in weightiest}
@@ -79,7 +79,7 @@ def _weightiest(wants: Sequence[WantRow]) -> list[WantRow]:
     return sorted(wants, key=lambda one: -one.quantity)[:MOST_LOOKED_AT]
 
 
-def _add(shelf: Shelf, want: WantRow, look: bool) -> Said:
+def _add(shelf: WantedBoard, want: WantRow, look: bool) -> Said:
     kept = read_missing(want.missing)
     if kept is None:
         return saying("what was missing is not on record; ask again with ", act("find"))
@@ -97,7 +97,7 @@ def _add(shelf: Shelf, want: WantRow, look: bool) -> Said:
 
 
 def _ways(
-    shelf: Shelf, want: WantRow, kept: Sequence[MissedTool], ask: Ask | None, look: bool
+    shelf: WantedBoard, want: WantRow, kept: Sequence[MissedTool], ask: Ask | None, look: bool
 ) -> tuple[list[MissedTool], list[Way]]:
     """What a want lacks as it would be ordered today, and every set of tools that would serve."""
     search = shelf.search(ask, want.quantity) if ask else None
@@ -156,13 +156,13 @@ def _serving(search: Search | None, wanted: ToolSpec) -> Serves:
 
 def _other_ways(board: Board, search: Search, first: Way) -> Iterator[Way]:
     """What other sets of tools that would serve lack, such as a pair of another seat."""
-    seen = [{draft.place for draft, _one in first}]
+    seen = [{draft.index for draft, _one in first}]
     for lines in ways_to_order(search, MOST_WAYS):
         missing = [MissedTool(board.seated(line.spec), line.kind) for line in lines]
         way = _lacking(board, missing, search)
-        places = {draft.place for draft, _one in way}
-        if places not in seen:
-            seen.append(places)
+        indexes = {draft.index for draft, _one in way}
+        if indexes not in seen:
+            seen.append(indexes)
             yield way
 
 
@@ -184,8 +184,8 @@ def _want(board: Board, want: WantRow, ways: Sequence[Way], ask: Ask | None) -> 
     work = ask.work if ask else "punch"
     shape = str(ask.as_json().get("shape", spec.shape)) if ask else spec.shape
     saving = job_saving(board.shop, work, shape, want.quantity)
-    places, *others = (frozenset(draft.place for draft, _one in way) for way in ways)
-    board.wish(Wish(want, fresh, saving, _reason(want, fresh), places, tuple(others)))
+    indexes, *others = (frozenset(draft.index for draft, _one in way) for way in ways)
+    board.wish(Wish(want, fresh, saving, _reason(want, fresh), indexes, tuple(others)))
 
 
 def _thicker(spec: ToolSpec, ask: Ask | None) -> ToolSpec:

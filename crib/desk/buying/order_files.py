@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 from crib.acts import act, saying
-from crib.desk.buying.place_orders import Ordered, Orders, gaps_of
+from crib.desk.buying.place_orders import Orders, PlacedOrder, gaps_of
 from crib.errors import BadInput
 from crib.files.paper.order_paper import PaperOrder, PaperOrderLine, write_order
 from crib.stock.book.settings import shop_rules
@@ -32,7 +32,7 @@ def write_order_file(session: Session, orders: Orders, path: Path) -> tuple[str,
     return tuple(written)
 
 
-def _paper(order: Ordered, shop: str) -> PaperOrder:
+def _paper(order: PlacedOrder, shop: str) -> PaperOrder:
     card = order.card
     lines = tuple(
         PaperOrderLine(

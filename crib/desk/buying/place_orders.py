@@ -49,7 +49,7 @@ class OrderRequest:
 
 
 @dataclass(frozen=True, slots=True)
-class Ordered:
+class PlacedOrder:
     """One order as it stands."""
 
     card: PurchaseCard
@@ -91,7 +91,7 @@ class Ordered:
 class Orders:
     """Some orders, and what to know of them."""
 
-    orders: tuple[Ordered, ...]
+    orders: tuple[PlacedOrder, ...]
     notes: tuple[Said, ...] = ()
 
 
@@ -294,14 +294,14 @@ def _needed_by(text: str, stamp: Stamp) -> str:
     return day.isoformat()
 
 
-def _ordered(session: Session, card: PurchaseCard, stamp: Stamp) -> Ordered:
+def _ordered(session: Session, card: PurchaseCard, stamp: Stamp) -> PlacedOrder:
     today = date.fromisoformat(stamp.shift_on)
     days = (today - date.fromisoformat(card.made_on)).days
     usual = lead_times_seen(session).get(card.supplier)
     to_come = card.state == "open"
     missed = any(one.to_come and "" < one.needed_by < stamp.shift_on for one in card.lines)
     late = to_come and (missed or (usual is not None and days > usual.days))
-    return Ordered(card, shop_rules(session).text("crib.currency"), days, late)
+    return PlacedOrder(card, shop_rules(session).text("crib.currency"), days, late)
 
 
 def _tidy(name: str, what: str) -> str:

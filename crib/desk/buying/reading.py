@@ -18,7 +18,7 @@ from crib.desk.buying.kind_figures import (
     is_called,
 )
 from crib.desk.buying.unplanned_asks import planned_asks
-from crib.desk.common.piece_standing import EDGED, edges_in_life, standing
+from crib.desk.common.piece_wear import EDGED, edges_in_life, piece_wear
 from crib.desk.edges.forecast import forecast
 from crib.desk.edges.forecast_dates import ForecastRequest, KindForecast
 from crib.stock.book.settings import shop_rules
@@ -143,7 +143,7 @@ def _spent_tags(session: Session, rules: Rules) -> dict[int, list[str]]:
     worn = [
         card
         for card in worn
-        if card.condition == "sound" and standing(card, rules).state == "spent"
+        if card.condition == "sound" and piece_wear(card, rules).state == "spent"
     ]
     found: dict[int, set[str]] = {}
     for card in (*short, *worn):
@@ -279,7 +279,7 @@ def _short(one: Figures, cards: Iterable[PieceCard], rules: Rules) -> list[str]:
 
 def _remaining(card: PieceCard, rules: Rules) -> float:
     """Weighted strokes that a piece has left: this edge, its other edges and its grinds."""
-    stands = standing(card, rules)
+    stands = piece_wear(card, rules)
     more = (stands.grinds_left or 0) + stands.edges_left
     return max(0.0, stands.interval - card.wear) + more * stands.interval
 

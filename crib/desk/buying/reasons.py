@@ -7,10 +7,10 @@ from dataclasses import dataclass, replace
 from statistics import mean
 
 from crib.acts import Fact, fact
-from crib.desk.buying.choice import Choice, Task, package_offer
+from crib.desk.buying.choice import BuyingChoice, BuyingTask, package_offer
 from crib.desk.buying.drafts import Draft, Wish
 from crib.desk.buying.kind_figures import Shop
-from crib.desk.buying.line_groups import Entry
+from crib.desk.buying.line_groups import PricedPieces
 from crib.desk.buying.ways_to_buy import charge_cents, draft_years
 from crib.features.common.order_text import order_text, short_text
 from crib.features.common.speech import Speech
@@ -34,7 +34,7 @@ class PackagePiece:
     prices: tuple[tuple[int, int], ...]
 
 
-def spec_of(entry: Entry, shop: Shop) -> ToolSpec:
+def spec_of(entry: PricedPieces, shop: Shop) -> ToolSpec:
     """What is ordered: as many as the price makes it, for these jobs, by that day."""
     draft = entry.drafts[0]
     due = min((one.due_on for one in draft.fresh if one.due_on >= str(shop.today)), default="")
@@ -43,7 +43,7 @@ def spec_of(entry: Entry, shop: Shop) -> ToolSpec:
     )
 
 
-def texts_of(entry: Entry, spec: ToolSpec, shop: Shop) -> tuple[str, str]:
+def texts_of(entry: PricedPieces, spec: ToolSpec, shop: Shop) -> tuple[str, str]:
     """What a line is in a few words, and what the supplier gets."""
     if entry.package is None:
         say = Speech(shop.rules)
@@ -53,7 +53,9 @@ def texts_of(entry: Entry, spec: ToolSpec, shop: Shop) -> tuple[str, str]:
     return f"package {name}", f"1 package {name!r} of {entry.package.count} pieces: {parts}"
 
 
-def reasons_of(task: Task, entry: Entry, rank: int, ranks: Mapping[int, int]) -> Iterator[Fact]:
+def reasons_of(
+    task: BuyingTask, entry: PricedPieces, rank: int, ranks: Mapping[int, int]
+) -> Iterator[Fact]:
     """Why a line is there, the weightiest first."""
     if entry.package is not None:
         yield from _package_reasons(task, entry)
@@ -67,28 +69,28 @@ def reasons_of(task: Task, entry: Entry, rank: int, ranks: Mapping[int, int]) ->
         yield fact("buy.more-reasons", count=len(reasons) - _MOST_REASONS)
     if draft.on_order:
         yield fact("buy.on-order", count=draft.on_order, since=draft.ordered_on)
-    if ranks[draft.place] != rank:
-        yield fact("buy.more-of-line", line=ranks[draft.place])
+    if ranks[draft.index] != rank:
+        yield fact("buy.more-of-line", line=ranks[draft.index])
     beside = only_with(entry, ranks)
     if beside:
         yield fact("buy.only-with", lines=beside)
     yield from _price_reasons(task, entry)
 
 
-def only_with(entry: Entry, ranks: Mapping[int, int]) -> tuple[tuple[int, ...], ...]:
+def only_with(entry: PricedPieces, ranks: Mapping[int, int]) -> tuple[tuple[int, ...], ...]:
     """The lines without which this one would be half a pair, each way by itself; none if useful."""
     draft = entry.drafts[0]
     if entry.package is not None or draft.own:
         return ()
-    own = ranks[draft.place]
+    own = ranks[draft.index]
     ways = {
-        tuple(sorted({ranks[two] for two in wish.places - {draft.place}} - {own}))
+        tuple(sorted({ranks[two] for two in wish.indexes - {draft.index}} - {own}))
         for wish in draft.wishes
     }
     return tuple(sorted(ways)) if all(ways) else ()
 
 
-def figures_of(task: Task, entry: Entry) -> Iterator[Fact]:
+def figures_of(task: BuyingTask, entry: PricedPieces) -> Iterator[Fact]:
     """The figures behind the worth of a line, and what its price makes in a year."""
     shop = task.board.shop
     yield from _wanted(entry, shop)
@@ -100,7 +102,7 @@ def figures_of(task: Task, entry: Entry) -> Iterator[Fact]:
         yield from _break_even(task, draft)
 
 
-def pieces_of(task: Task, entry: Entry) -> Iterator[PackagePiece]:
+def package_pieces(task: BuyingTask, entry: PricedPieces) -> Iterator[PackagePiece]:
     """The kinds of a package with their shares of its price."""
     if entry.package is None:
         return
@@ -122,7 +124,7 @@ def _alone_cents(shop: Shop, kind_id: int) -> int | None:
     return shop.figures[kind_id].kind.price_cents or min(offered, default=None)
 
 
-def notes_of(task: Task, choice: Choice) -> Iterator[Fact]:
+def notes_of(task: BuyingTask, choice: BuyingChoice) -> Iterator[Fact]:
     """What an open order makes unnecessary, and the packages that are not bought."""
     shop = task.board.shop
     for draft in task.board.drafts:
@@ -145,30 +147,30 @@ def notes_of(task: Task, choice: Choice) -> Iterator[Fact]:
             )
 
 
-def _by_themselves_cents(task: Task, bundle_id: int) -> int | None:
+def _by_themselves_cents(task: BuyingTask, bundle_id: int) -> int | None:
     """What the useful pieces of a package cost bought one by one, where that is known."""
     bundle = next(one for one in task.board.shop.bundles if one.id == bundle_id)
     total = 0
     for one in bundle.pieces:
-        place, useful = (
-            task.board.place_of(one.kind_id),
+        index, useful = (
+            task.board.index_of(one.kind_id),
             min(one.quantity, _needed(task, one.kind_id)),
         )
-        if place is None or not useful:
+        if index is None or not useful:
             continue
-        cents = task.markets[place].price(useful).total_cents
+        cents = task.markets[index].price(useful).total_cents
         if cents is None:
             return None
         total += cents
     return total
 
 
-def _needed(task: Task, kind_id: int) -> int:
-    place = task.board.place_of(kind_id)
-    return 0 if place is None else task.board.drafts[place].quantity
+def _needed(task: BuyingTask, kind_id: int) -> int:
+    index = task.board.index_of(kind_id)
+    return 0 if index is None else task.board.drafts[index].quantity
 
 
-def _package_reasons(task: Task, entry: Entry) -> Iterator[Fact]:
+def _package_reasons(task: BuyingTask, entry: PricedPieces) -> Iterator[Fact]:
     bundle = entry.package
     if bundle is None:
         return
@@ -185,10 +187,10 @@ def _package_reasons(task: Task, entry: Entry) -> Iterator[Fact]:
             yield fact("buy.in-package", what=short_text(draft.spec, say), reason=reason)
 
 
-def _price_reasons(task: Task, entry: Entry) -> Iterator[Fact]:
+def _price_reasons(task: BuyingTask, entry: PricedPieces) -> Iterator[Fact]:
     """What is to be said of the price: packs and breaks, too late, not worth it."""
     draft, price = entry.drafts[0], entry.price
-    market = task.markets[draft.place]
+    market = task.markets[draft.index]
     if price.why:
         yield price.why
     if market.most is not None and price.quantity > max(market.most, draft.quantity):
@@ -199,32 +201,32 @@ def _price_reasons(task: Task, entry: Entry) -> Iterator[Fact]:
         yield from _no_gain(task, draft)
 
 
-def _no_gain(task: Task, draft: Draft) -> Iterator[Fact]:
+def _no_gain(task: BuyingTask, draft: Draft) -> Iterator[Fact]:
     """That a want is not worth the price of what it lacks."""
     shop = task.board.shop
-    places = {two for wish in draft.wishes for two in wish.places}
-    wishes = {id(one): one for two in places for one in task.board.drafts[two].wishes}
+    indexes = {two for wish in draft.wishes for two in wish.indexes}
+    wishes = {id(one): one for two in indexes for one in task.board.drafts[two].wishes}
     worth = sum(one.cents for one in wishes.values())
-    charges = [_charge(task, place) for place in places]
+    charges = [_charge(task, index) for index in indexes]
     cost = sum(one for one in charges if one is not None)
     if None not in charges and cost >= worth:
         figures = {"worth_cents": worth, "price_cents": cost, "currency": shop.currency}
         yield fact("buy.no-gain", **figures)
 
 
-def _charge(task: Task, place: int) -> int | None:
-    draft = task.board.drafts[place]
-    cents = task.markets[place].price(draft.quantity).total_cents
+def _charge(task: BuyingTask, index: int) -> int | None:
+    draft = task.board.drafts[index]
+    cents = task.markets[index].price(draft.quantity).total_cents
     return None if cents is None else charge_cents(cents, draft, task.board.shop)
 
 
-def _wanted(entry: Entry, shop: Shop) -> Iterator[Fact]:
+def _wanted(entry: PricedPieces, shop: Shop) -> Iterator[Fact]:
     """What was wanted, by the way it would be made without tools."""
     by_way: dict[str, list[Wish]] = {}
     for wish in entry.wishes:
         if wish.fresh:
             by_way.setdefault(wish.saving.way, []).append(wish)
-    shared = any(len(wish.places) > 1 for wish in entry.wishes if wish.fresh)
+    shared = any(len(wish.indexes) > 1 for wish in entry.wishes if wish.fresh)
     for way, wishes in by_way.items():
         yield fact(
             "buy.by-way",
@@ -237,12 +239,12 @@ def _wanted(entry: Entry, shop: Shop) -> Iterator[Fact]:
         )
 
 
-def _break_even(task: Task, draft: Draft) -> Iterator[Fact]:
+def _break_even(task: BuyingTask, draft: Draft) -> Iterator[Fact]:
     """From which count on the tools of a want have paid for themselves."""
     wish = max((one for one in draft.wishes if one.fresh), key=lambda one: one.cents, default=None)
     if wish is None:
         return
-    prices = [task.markets[one].price(1).total_cents for one in wish.places]
+    prices = [task.markets[one].price(1).total_cents for one in wish.indexes]
     cents = sum(one for one in prices if one is not None)
     holes = break_even_holes(cents, wish.saving.each_cents)
     if None not in prices and holes is not None:

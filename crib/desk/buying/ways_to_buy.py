@@ -15,7 +15,7 @@ from crib.acts import Fact, fact
 from crib.desk.buying.drafts import REPEATED_JOBS, Draft
 from crib.desk.buying.kind_figures import Shop
 from crib.desk.buying.worth import years_of
-from crib.desk.common.prices import Price, bought_of, cheapest
+from crib.desk.common.prices import Price, bought_of, cheapest_offer
 from crib.stock.queries.demand import OfferRow
 from crib.trade.money.stocking import overstock_brake
 
@@ -35,7 +35,7 @@ class Market:
     def price(self, quantity: int) -> Price:
         """The cheapest way to at least so many; of what comes too late when nothing else does."""
         kind = self.draft.figures.kind if self.draft.figures else None
-        return cheapest(kind, self.offers, quantity, self.most)
+        return cheapest_offer(kind, self.offers, quantity, self.most)
 
 
 def market_of(draft: Draft, shop: Shop, by: date | None) -> Market:
@@ -114,7 +114,7 @@ def _most(draft: Draft, shop: Shop, offers: Sequence[OfferRow]) -> int | None:
     if one is None or most is None:
         return None
     room = most - draft.have
-    price = cheapest(None, offers, draft.quantity, room)
+    price = cheapest_offer(None, offers, draft.quantity, room)
     if price.unit_cents is None or price.quantity != draft.quantity:
         return room
     return max([room, *(n for offer in offers if (n := _pays(offer, price, draft, shop)))])

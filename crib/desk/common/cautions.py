@@ -16,7 +16,7 @@ SHORT: tuple[str, ...] = (
 
 
 @dataclass(frozen=True, slots=True)
-class Section:
+class CautionSection:
     """One heading of the page and its lines."""
 
     heading: str
@@ -28,11 +28,11 @@ class Page:
     """The cautions as they are read or printed."""
 
     short: tuple[str, ...]
-    sections: tuple[Section, ...]
+    sections: tuple[CautionSection, ...]
 
 
-PAGE: tuple[Section, ...] = (
-    Section(
+PAGE: tuple[CautionSection, ...] = (
+    CautionSection(
         "Who decides",
         (
             "This program advises. The machine maker's manual and plate, the guards, local codes "
@@ -42,7 +42,7 @@ PAGE: tuple[Section, ...] = (
             "on the wrong side of the machine to see better.",
         ),
     ),
-    Section(
+    CautionSection(
         "Changing tools",
         (
             "Isolate and lock the power by the shop's lockout procedure before a tool is changed, "
@@ -52,7 +52,7 @@ PAGE: tuple[Section, ...] = (
             "The die opening must be bigger than the punch on every side. There is no exception.",
         ),
     ),
-    Section(
+    CautionSection(
         "Before the first stroke",
         (
             "Inch down without stock: an even gap all round, the nut tight, the key seated, the "
@@ -63,7 +63,7 @@ PAGE: tuple[Section, ...] = (
             "of machine see also ANSI B11.5).",
         ),
     ),
-    Section(
+    CautionSection(
         "Eyes, ears and where to stand",
         (
             "Eye protection always. Hardened tools break like glass when overloaded, struck, or "
@@ -73,7 +73,7 @@ PAGE: tuple[Section, ...] = (
             "rule says so.",
         ),
     ),
-    Section(
+    CautionSection(
         "Hands and stock",
         (
             "Hold long stock from outside the pinch zone; support what hangs over and what is "
@@ -85,7 +85,7 @@ PAGE: tuple[Section, ...] = (
             "At a shear set the hold-down; cut no hardened bar, wire rope or stacked pieces.",
         ),
     ),
-    Section(
+    CautionSection(
         "Material",
         (
             "Unknown plate: find the certificate, or have it tested, before punching it.",
@@ -94,7 +94,7 @@ PAGE: tuple[Section, ...] = (
             "lungs.",
         ),
     ),
-    Section(
+    CautionSection(
         "Codes",
         (
             "Holes in bridges, cranes, lifting gear and parts that carry fatigue or earthquake "
@@ -103,7 +103,7 @@ PAGE: tuple[Section, ...] = (
             "A lifting attachment made in the shop is never rated by this program.",
         ),
     ),
-    Section(
+    CautionSection(
         "Grinding",
         (
             "Wheel guard on, rest close, the right wheel for the steel, eye protection on.",
@@ -111,7 +111,7 @@ PAGE: tuple[Section, ...] = (
             "Do not breathe the dust of coated tools. Measure the length afterwards and enter it.",
         ),
     ),
-    Section(
+    CautionSection(
         "When it goes wrong",
         (
             "Jammed tool: stop, isolate, fetch the lead hand. No pry bar under load, no hammer on "

@@ -7,12 +7,12 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from crib.acts import Said, act, saying
-from crib.desk.common.piece_standing import size_now_mm
+from crib.desk.common.piece_wear import size_now_mm
 from crib.stock.engine.session import Session
 from crib.stock.queries.pieces import PieceCard
 from crib.stock.queries.places import (
     ADAPTERS,
-    Adapter,
+    MountedAdapter,
     StationCard,
     adapters_among,
     mounted_at,
@@ -44,7 +44,7 @@ class Mount:
 
     station: StationCard
     cards: tuple[PieceCard, ...]
-    adapters: tuple[Adapter, ...]
+    adapters: tuple[MountedAdapter, ...]
     system: System
 
     def of_role(self, role: str) -> list[PieceCard]:
@@ -145,8 +145,8 @@ def pair_fault(punch: PieceCard, die: PieceCard, system: System) -> Fault | None
         return Fault(what, "mount a die of the punch's own shape")
     if not _bigger(punch, die):
         return Fault(
-            f"die {die.tag} ({size_text(die, system)}) is not bigger than"
-            f" punch {punch.tag} ({size_text(punch, system)})",
+            f"die {die.tag} ({size_that_counts(die, system)}) is not bigger than"
+            f" punch {punch.tag} ({size_that_counts(punch, system)})",
             saying(_NEVER, act("measure")),
         )
     if punch.shape != "round" and not (key_angles(punch) & key_angles(die)):
@@ -178,7 +178,7 @@ def _angles(card: PieceCard) -> str:
     return "/".join(f"{angle}°" for angle in sorted(key_angles(card))) or "no angle (unkeyed)"
 
 
-def size_text(card: PieceCard, system: System) -> str:
+def size_that_counts(card: PieceCard, system: System) -> str:
     """The size that counts, in the crib's unit, with ``measured`` behind it when it was."""
     width_mm, long_mm = size_now_mm(card)
     if width_mm is None:

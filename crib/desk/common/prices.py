@@ -23,7 +23,7 @@ class Price:
     offer: OfferRow | None = None
 
 
-def cheapest(
+def cheapest_offer(
     kind: KindStock | None, offers: Sequence[OfferRow], quantity: int, most: int | None
 ) -> Price:
     """The cheapest way to at least a quantity, and at most ``most`` when it can be helped.

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from functools import lru_cache
 
-from crib.desk.common.piece_standing import standing
+from crib.desk.common.piece_wear import piece_wear
 from crib.features.common.piece_checks import level_limits
 from crib.stock.queries.pieces import PieceCard
 from crib.trade.common.verdicts import falls_short
@@ -79,7 +79,7 @@ def is_silent(card: PieceCard, rules: Rules) -> bool:
 
 def reminder(card: PieceCard, rules: Rules) -> Reminder:
     """What to say of a piece."""
-    stands = standing(card, rules)
+    stands = piece_wear(card, rules)
     at = level_of(card, rules)
     return Reminder(
         tag=card.tag,

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
-from crib.desk.common.piece_standing import length_now_mm, size_now_mm, standing
+from crib.desk.common.piece_wear import length_now_mm, piece_wear, size_now_mm
 from crib.features.common.tooling import EnvelopeRow, Seat, Tool
 from crib.stock.queries.pieces import PieceCard
 from crib.trade.shop.shop_rules import Rules
@@ -17,7 +17,7 @@ def tool_of(
     envelope: Sequence[EnvelopeRow] = (),
 ) -> Tool:
     """A piece for the rules: measured size over nominal, wear against its interval."""
-    stands = standing(card, rules)
+    stands = piece_wear(card, rules)
     width_mm, long_mm = size_now_mm(card)
     width_mm = width_mm or 0.0
     if card.shape in ("round", "square", "hexagon"):

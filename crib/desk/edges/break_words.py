@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from crib.acts import Said, act, saying
 from crib.desk.strokes.log_words import read_plate_words
-from crib.desk.strokes.weigh import read_plate
+from crib.desk.strokes.weigh import read_work_plate
 from crib.errors import BadPhrase
 from crib.spellings import plain_spelling
 from crib.trade.shop.shop_rules import Rules
@@ -46,7 +46,7 @@ def read_break(words: Sequence[str], rules: Rules) -> BreakSaid:
     if thru == len(split):
         return BreakSaid(happened)
     thickness, material, rest = read_plate_words(split[thru + 1 :], rules)
-    thickness_mm, found = read_plate(rules, thickness, material)
+    thickness_mm, found = read_work_plate(rules, thickness, material)
     if rest:
         raise _cannot_place(split, len(split) - len(rest))
     return BreakSaid(happened, thickness_mm, found.name)

@@ -7,9 +7,9 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from crib.acts import act, saying
-from crib.desk.answer.after_break import NextPick, Plate, Replacement, next_pick, replacement
+from crib.desk.answer.after_break import NextPick, Replacement, WorkedPlate, next_pick, replacement
 from crib.desk.common.acting import stamp_for
-from crib.desk.common.piece_standing import size_now_mm
+from crib.desk.common.piece_wear import size_now_mm
 from crib.desk.edges.break_words import BreakSaid, read_break
 from crib.desk.edges.grind import short_note
 from crib.desk.life.relearn import relearn
@@ -144,15 +144,15 @@ def _entry(card: PieceCard, said: BreakSaid, note: str) -> NewEntry:
     )
 
 
-def _plate(session: Session, card: PieceCard, said: BreakSaid) -> Plate:
+def _plate(session: Session, card: PieceCard, said: BreakSaid) -> WorkedPlate:
     """The plate that was said, else that of its last entry."""
     if said.thickness_mm is not None:
-        return Plate(said.thickness_mm, said.material)
+        return WorkedPlate(said.thickness_mm, said.material)
     last = last_work(session, card.id)
-    return Plate(last.thickness_mm, last.material) if last else Plate()
+    return WorkedPlate(last.thickness_mm, last.material) if last else WorkedPlate()
 
 
-def _ask(card: PieceCard, partners: list[PieceCard], plate: Plate, rules: Rules) -> str:
+def _ask(card: PieceCard, partners: list[PieceCard], plate: WorkedPlate, rules: Rules) -> str:
     """The phrase for what the piece made; empty where it cannot be told."""
     maker = next(iter(partners), None) if card.role == "die" else card
     made = _made(maker)

@@ -14,7 +14,7 @@ from crib.desk.life.learning import Learned, life_of
 from crib.errors import UnknownName
 from crib.files.common.paper_sizes import usual_paper
 from crib.files.paper.chart import Chart
-from crib.files.paper.chart_sheet import Sheet, render_chart
+from crib.files.paper.chart_sheet import ChartSheet, render_chart
 from crib.files.paper.pictures import check_place
 from crib.stock.book.settings import shop_rules
 from crib.stock.book.totals import EDGE_ACTIONS
@@ -125,5 +125,5 @@ def _drawn(charted: Charted, rules: Rules, place: Path | None) -> Charted:
         return charted
     if chart is None:
         return Charted(told, None, None, (*notes, "nothing was drawn"))
-    render_chart(chart, place, Sheet(rules.text("crib.name"), usual_paper(rules.system)))
+    render_chart(chart, place, ChartSheet(rules.text("crib.name"), usual_paper(rules.system)))
     return Charted(told, chart, str(place), (*notes, f"drawn in {place}"))

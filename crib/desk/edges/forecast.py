@@ -11,7 +11,7 @@ from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
 
 from crib.acts import act, saying
-from crib.desk.common.piece_standing import EDGED, standing
+from crib.desk.common.piece_wear import EDGED, piece_wear
 from crib.desk.common.reminder_levels import interval_of
 from crib.desk.edges.forecast_dates import (
     MOST_WEEKS,
@@ -22,7 +22,7 @@ from crib.desk.edges.forecast_dates import (
     PieceForecast,
 )
 from crib.desk.edges.forecast_file import write_forecast
-from crib.desk.edges.forecast_pace import Outlook, Use, outlook
+from crib.desk.edges.forecast_pace import ExpectedUse, Outlook, outlook
 from crib.errors import BadValue
 from crib.features.common.piece_checks import level_limits
 from crib.stock.book.settings import shop_rules
@@ -96,7 +96,7 @@ def _pieces(cards: Sequence[PieceCard], ahead: Outlook, rules: Rules) -> Iterabl
             yield found
 
 
-def _piece(card: PieceCard, use: Use, ahead: Outlook, rules: Rules) -> PieceForecast:
+def _piece(card: PieceCard, use: ExpectedUse, ahead: Outlook, rules: Rules) -> PieceForecast:
     interval, limits = interval_of(card, rules), level_limits(rules)
     shares = (limits.plan, limits.after_job, limits.before_job)
     plan_on, after_job_on, due_on = (
@@ -121,7 +121,7 @@ def _piece(card: PieceCard, use: Use, ahead: Outlook, rules: Rules) -> PieceFore
 
 
 def _what_to_do(card: PieceCard, rules: Rules) -> str:
-    stands = standing(card, rules)
+    stands = piece_wear(card, rules)
     if stands.edges_left:
         return "turn it"
     do = "grind it" if stands.grinds_left else "replace it"
@@ -139,7 +139,9 @@ def _kinds(cards: Sequence[PieceCard], ahead: Outlook, rules: Rules) -> Iterable
             yield found
 
 
-def _kind(cards: Sequence[PieceCard], use: Use, ahead: Outlook, rules: Rules) -> KindForecast:
+def _kind(
+    cards: Sequence[PieceCard], use: ExpectedUse, ahead: Outlook, rules: Rules
+) -> KindForecast:
     first = cards[0]
     sound = [card for card in cards if card.condition == "sound"]
     in_hand = sum(_in_hand(card, rules) for card in sound)
@@ -161,12 +163,12 @@ def _kind(cards: Sequence[PieceCard], use: Use, ahead: Outlook, rules: Rules) ->
 
 
 def _in_hand(card: PieceCard, rules: Rules) -> float:
-    stands = standing(card, rules)
+    stands = piece_wear(card, rules)
     renewals = stands.edges_left + (stands.grinds_left or 0)
     return strokes_in_hand(card.wear, interval_of(card, rules), renewals)
 
 
-def _day(use: Use, limit: float, wear: float, ahead: Outlook) -> str:
+def _day(use: ExpectedUse, limit: float, wear: float, ahead: Outlook) -> str:
     """The day as text; empty when it is beyond the days looked ahead."""
     days = ahead.days[1:] if use.done_today and ahead.works_today else ahead.days
     found = day_reached(limit, wear, use.per_day, use.planned, days)

@@ -20,7 +20,7 @@ LEAST_DAYS = 28
 
 
 @dataclass(slots=True)
-class Use:
+class ExpectedUse:
     """How one piece or kind is used: a pace on working days, and planned work by its day."""
 
     per_day: float = 0.0
@@ -36,13 +36,15 @@ class Outlook:
     works_today: bool
     look_back_weeks: int
     closed: tuple[str, ...]
-    of_piece: dict[int, Use] = field(default_factory=dict)
-    kinds: dict[int, Use] = field(default_factory=dict)
+    of_piece: dict[int, ExpectedUse] = field(default_factory=dict)
+    kinds: dict[int, ExpectedUse] = field(default_factory=dict)
     notes: list[str] = field(default_factory=list)
 
-    def uses(self, piece_id: int, kind_id: int) -> tuple[Use, Use]:
+    def expected_uses(self, piece_id: int, kind_id: int) -> tuple[ExpectedUse, ExpectedUse]:
         """The use of a piece and of its kind, to be added to."""
-        return self.of_piece.setdefault(piece_id, Use()), self.kinds.setdefault(kind_id, Use())
+        return self.of_piece.setdefault(piece_id, ExpectedUse()), self.kinds.setdefault(
+            kind_id, ExpectedUse()
+        )
 
 
 def outlook(session: Session, rules: Rules, today: date) -> Outlook:
@@ -59,7 +61,7 @@ def outlook(session: Session, rules: Rules, today: date) -> Outlook:
     since = date.fromordinal(number - 7 * weeks).isoformat()
     for one in worn_lately(session, since):
         per_day, done_today = _pace(one, calendar, number)
-        for use in found.uses(one.piece_id, one.kind_id):
+        for use in found.expected_uses(one.piece_id, one.kind_id):
             use.per_day += per_day
             use.done_today |= done_today
     _plan(session, found, rules.number("wear.die_share"))
@@ -75,7 +77,7 @@ def _plan(session: Session, found: Outlook, die_share: float) -> None:
         elif job.left > 0:
             day = date.fromisoformat(job.due_on).toordinal()
             for piece_id, kind_id, weighted in _work(runs, die_share):
-                for use in found.uses(piece_id, kind_id):
+                for use in found.expected_uses(piece_id, kind_id):
                     use.planned.append(PlannedWear(day, weighted))
 
 

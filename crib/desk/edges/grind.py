@@ -9,7 +9,7 @@ from datetime import datetime
 from crib.acts import Confirmed, Said, act, saying
 from crib.desk.common.acting import read_found, stamp_for, still_marked
 from crib.desk.common.blade_pairs import ground_unlike, require_blades
-from crib.desk.common.piece_standing import standing
+from crib.desk.common.piece_wear import piece_wear
 from crib.desk.common.reminder_levels import interval_of
 from crib.desk.life.relearn import relearn
 from crib.errors import AskBack, BadValue, Missing, Refused
@@ -250,7 +250,7 @@ def _below_least(card: PieceCard, measured: _Measured, confirmed: Confirmed, say
 def _ground(
     before: PieceCard, after: PieceCard, measured: _Measured, shift_on: str, rules: Rules
 ) -> Ground:
-    left = standing(after, rules).grinds_left
+    left = piece_wear(after, rules).grinds_left
     return Ground(
         tag=after.tag,
         kind=after.kind_name,

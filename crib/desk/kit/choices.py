@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from crib.desk.common.piece_standing import EDGED, length_now_mm, size_now_mm, standing
+from crib.desk.common.piece_wear import EDGED, length_now_mm, piece_wear, size_now_mm
 from crib.desk.kit.wishes import Wishes, held_by_others
 from crib.stock.engine.session import Session
 from crib.stock.queries.jobs import JobCard, RunCard, runs_of_pieces
@@ -21,7 +21,7 @@ GONE = ("locked", "broken", "lost", "retired")
 
 
 @dataclass(frozen=True, slots=True)
-class Choice:
+class KitChoice:
     """One piece of the kit. ``runs`` want it; ``strokes`` are the weighted ones still to come.
 
     ``taken`` is another's hold on it; ``instead`` the copy to take where this one will not do;
@@ -55,15 +55,15 @@ class Choice:
         return self.taken is not None or self.card.condition != "sound" or away
 
 
-def choose(session: Session, wishes: Wishes, *, spares: bool = True) -> tuple[Choice, ...]:
+def choose(session: Session, wishes: Wishes, *, spares: bool = True) -> tuple[KitChoice, ...]:
     """The whole kit: what runs want, the spares behind it, and what is held beside it."""
-    needed: list[Choice] = []
+    needed: list[KitChoice] = []
     for piece_id, runs in wishes.wants.items():
         needed.append(_needed(session, wishes, wishes.cards[piece_id], runs, needed))
     kit = _with_spares(session, wishes, needed) if spares else needed
     chosen = {choice.card.id for choice in kit}
     beside = [hold for hold in wishes.held_beside() if hold.piece_id not in chosen]
-    return (*kit, *(Choice(wishes.cards[hold.piece_id], own=hold) for hold in beside))
+    return (*kit, *(KitChoice(wishes.cards[hold.piece_id], own=hold) for hold in beside))
 
 
 def _needed(
@@ -71,18 +71,18 @@ def _needed(
     wishes: Wishes,
     card: PieceCard,
     runs: tuple[RunCard, ...],
-    before: Sequence[Choice],
-) -> Choice:
+    before: Sequence[KitChoice],
+) -> KitChoice:
     """A piece that runs want, with the copy to take for it where it will not do."""
     own, taken = wishes.own.get(card.id), wishes.taken.get(card.id)
-    choice = Choice(card, runs, wishes.strokes(card), own=own, taken=taken)
+    choice = KitChoice(card, runs, wishes.strokes(card), own=own, taken=taken)
     if not choice.will_not_do:
         return choice
     instead = _own_spare(wishes, card, before) or _copy(session, wishes, choice, before)
     return replace(choice, instead=instead)
 
 
-def _own_spare(wishes: Wishes, card: PieceCard, before: Sequence[Choice]) -> PieceCard | None:
+def _own_spare(wishes: Wishes, card: PieceCard, before: Sequence[KitChoice]) -> PieceCard | None:
     """A spare that the job has already: what it is held for is to step in."""
     stepped_in = _stepped_in(before)
     for hold in wishes.held_beside():
@@ -93,9 +93,9 @@ def _own_spare(wishes: Wishes, card: PieceCard, before: Sequence[Choice]) -> Pie
     return None
 
 
-def _with_spares(session: Session, wishes: Wishes, needed: Sequence[Choice]) -> list[Choice]:
+def _with_spares(session: Session, wishes: Wishes, needed: Sequence[KitChoice]) -> list[KitChoice]:
     """What runs want, and behind each piece that should have one its spare."""
-    kit: list[Choice] = []
+    kit: list[KitChoice] = []
     for choice in needed:
         if not _wants_spare(choice, wishes.rules):
             kit.append(choice)
@@ -105,37 +105,37 @@ def _with_spares(session: Session, wishes: Wishes, needed: Sequence[Choice]) -> 
     return kit
 
 
-def _wants_spare(choice: Choice, rules: Rules) -> bool:
+def _wants_spare(choice: KitChoice, rules: Rules) -> bool:
     """Past half of its life, or the planned strokes take it past its interval."""
     if choice.card.role not in EDGED or choice.blocked:
         return False
-    stands = standing(choice.card, rules)
+    stands = piece_wear(choice.card, rules)
     past = exceeds(stands.used, rules.number("kit.spare_above"))
     return past or exceeds(choice.card.wear + choice.strokes, stands.interval)
 
 
 def _spare(
-    session: Session, wishes: Wishes, choice: Choice, before: Sequence[Choice]
-) -> Choice | None:
+    session: Session, wishes: Wishes, choice: KitChoice, before: Sequence[KitChoice]
+) -> KitChoice | None:
     """The spare behind a piece: one that is held already, else the best copy."""
     given = {earlier.card.id for earlier in before} | _stepped_in(before)
     for hold in wishes.held_beside():
         if hold.spare and hold.kind_id == choice.card.kind_id and hold.piece_id not in given:
             card = wishes.cards[hold.piece_id]
-            return Choice(card, choice.runs, choice.strokes, spare_for=choice.card.tag, own=hold)
+            return KitChoice(card, choice.runs, choice.strokes, spare_for=choice.card.tag, own=hold)
     copy = _copy(session, wishes, choice, before)
     if copy is None:
         return None
-    return Choice(copy, choice.runs, choice.strokes, spare_for=choice.card.tag)
+    return KitChoice(copy, choice.runs, choice.strokes, spare_for=choice.card.tag)
 
 
-def _stepped_in(choices: Sequence[Choice]) -> set[int]:
+def _stepped_in(choices: Sequence[KitChoice]) -> set[int]:
     """The pieces that do the work of others."""
     return {choice.instead.id for choice in choices if choice.instead is not None}
 
 
 def _copy(
-    session: Session, wishes: Wishes, choice: Choice, before: Sequence[Choice]
+    session: Session, wishes: Wishes, choice: KitChoice, before: Sequence[KitChoice]
 ) -> PieceCard | None:
     """The best other copy that nobody has: of those that last the least worn, drawers first."""
     used = {*wishes.cards, *(earlier.card.id for earlier in before), *_stepped_in(before)}
@@ -154,7 +154,7 @@ def _copy(
     return min(
         free,
         key=lambda copy: (
-            exceeds(copy.wear + choice.strokes, standing(copy, wishes.rules).interval),
+            exceeds(copy.wear + choice.strokes, piece_wear(copy, wishes.rules).interval),
             copy.station_id is not None,
             copy.id in planned,
             copy.wear,
@@ -189,7 +189,7 @@ def _has_edge(copy: PieceCard, rules: Rules) -> bool:
     """Whether a copy is neither dull nor ground too short."""
     if copy.role not in EDGED:
         return True
-    stands, length_mm = standing(copy, rules), length_now_mm(copy)
+    stands, length_mm = piece_wear(copy, rules), length_now_mm(copy)
     least_mm = stands.least_length_mm
     short = least_mm is not None and length_mm is not None and exceeds(least_mm, length_mm)
     return stands.used < 1 and not short

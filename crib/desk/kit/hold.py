@@ -8,7 +8,7 @@ from datetime import datetime
 
 from crib.acts import act, saying
 from crib.desk.common.acting import stamp_for
-from crib.desk.kit.choices import Choice, choose
+from crib.desk.kit.choices import KitChoice, choose
 from crib.desk.kit.handing import counted
 from crib.desk.kit.job_kit import Kit, Swap, kit_from, remedy_of, show_kit, trouble_of
 from crib.desk.kit.kit_paper import NO_PAPER, KitPaper, with_list
@@ -92,7 +92,7 @@ def _settled(session: Session, job: str) -> tuple[Wishes, list[Swap]]:
     raise Refused(message, way_out=saying(act("kit"), " lists who has what"))
 
 
-def _require_copies(blocked: Sequence[Choice]) -> None:
+def _require_copies(blocked: Sequence[KitChoice]) -> None:
     faults = [
         f"{choice.card.tag} is {trouble_of(choice)}" for choice in blocked if choice.instead is None
     ]
@@ -109,7 +109,7 @@ def _require_copies(blocked: Sequence[Choice]) -> None:
         raise Refused(message, way_out=saying(*looks, *lists))
 
 
-def _take_instead(session: Session, wishes: Wishes, choice: Choice) -> Swap:
+def _take_instead(session: Session, wishes: Wishes, choice: KitChoice) -> Swap:
     """Point the job's runs to another copy of the same kind, and let go of the first."""
     assert choice.instead is not None
     repoint_runs(session, wishes.job.id, choice.card.id, choice.instead.id)

@@ -8,11 +8,11 @@ from datetime import date, datetime
 
 from crib.acts import Act, Said, act, saying
 from crib.desk.common.acting import today_of
-from crib.desk.common.piece_standing import EDGED, Standing, standing
-from crib.desk.kit.choices import Choice, choose
+from crib.desk.common.piece_wear import EDGED, PieceWear, piece_wear
+from crib.desk.kit.choices import KitChoice, choose
 from crib.desk.kit.wishes import Wishes, read_wishes
 from crib.stock.engine.session import Session
-from crib.stock.queries.jobs import JobCard, lines_of, runs_of
+from crib.stock.queries.jobs import JobCard, job_lines, planned_runs
 from crib.stock.queries.pieces import PieceCard
 from crib.stock.writers.holds import HoldCard, active_holds, late_holds
 from crib.trade.shop.shop_rules import Rules
@@ -180,9 +180,9 @@ def _walk(piece: KitPiece) -> tuple[bool, int, str, bool, str]:
     )
 
 
-def _piece(choice: Choice, wishes: Wishes) -> KitPiece:
+def _piece(choice: KitChoice, wishes: Wishes) -> KitPiece:
     card, own = choice.card, choice.own
-    stands = standing(card, wishes.rules)
+    stands = piece_wear(card, wishes.rules)
     spare = bool(choice.spare_for) or (own is not None and own.spare)
     return KitPiece(
         tag=card.tag,
@@ -211,13 +211,13 @@ def _piece(choice: Choice, wishes: Wishes) -> KitPiece:
     )
 
 
-def _used_after(choice: Choice, stands: Standing) -> float:
+def _used_after(choice: KitChoice, stands: PieceWear) -> float:
     if choice.card.role not in EDGED or choice.spare_for:
         return stands.used
     return stands.used + choice.strokes / stands.interval
 
 
-def trouble_of(choice: Choice) -> str:
+def trouble_of(choice: KitChoice) -> str:
     """Why a piece cannot be taken as it is; empty when it can."""
     card = choice.card
     if choice.taken is not None:
@@ -227,7 +227,7 @@ def trouble_of(choice: Choice) -> str:
     return "" if choice.own is not None and choice.own.state == "out" else away_words(card)
 
 
-def remedy_of(choice: Choice) -> Act | None:
+def remedy_of(choice: KitChoice) -> Act | None:
     """What lets a piece be taken that only waits to be looked at."""
     waits = choice.taken is None and choice.card.condition == "inspect"
     return act("look.inspected", tag=choice.card.tag) if waits else None
@@ -243,11 +243,11 @@ def away_words(card: PieceCard) -> str:
 def _missing(session: Session, job: JobCard) -> list[KitMissing]:
     """The job's features that no run is planned for, each with how many of it."""
     planned: dict[tuple[str, str], int] = {}
-    for run in runs_of(session, job.id):
+    for run in planned_runs(session, job.id):
         key = (run.mark, run.phrase)
         planned[key] = planned.get(key, 0) + run.quantity
     missing = []
-    for line in lines_of(session, job.id):
+    for line in job_lines(session, job.id):
         key = (line.mark[:60], line.phrase)
         covered = min(line.quantity, planned.get(key, 0))
         planned[key] = planned.get(key, 0) - covered
@@ -256,7 +256,7 @@ def _missing(session: Session, job: JobCard) -> list[KitMissing]:
     return missing
 
 
-def _notes(wishes: Wishes, choices: Sequence[Choice]) -> list[Said]:
+def _notes(wishes: Wishes, choices: Sequence[KitChoice]) -> list[Said]:
     job = wishes.job
     notes: list[Said] = list(wishes.no_adapter)
     if not job.open:
@@ -269,8 +269,8 @@ def _notes(wishes: Wishes, choices: Sequence[Choice]) -> list[Said]:
     return notes
 
 
-def _no_spare(choice: Choice, rules: Rules) -> str:
-    stands = standing(choice.card, rules)
+def _no_spare(choice: KitChoice, rules: Rules) -> str:
+    stands = piece_wear(choice.card, rules)
     after = stands.used + choice.strokes / stands.interval
     return (
         f"no spare for {choice.card.tag}: {100 * stands.used:.0f} % used,"

@@ -16,7 +16,7 @@ from crib.errors import AskBack
 from crib.stock.book.settings import shop_rules
 from crib.stock.book.subjects import CLOSING
 from crib.stock.engine.session import Session
-from crib.stock.queries.jobs import JobCard, RunCard, job_called, open_jobs, runs_of
+from crib.stock.queries.jobs import JobCard, RunCard, job_called, open_jobs, planned_runs
 from crib.stock.writers.keep_jobs import acts_at_closing, close_job, reopen_job
 from crib.trade.shop.shop_rules import Rules
 
@@ -91,7 +91,7 @@ def show_job(session: Session, name: str, now: datetime | None = None) -> Jobs:
         UnknownName: when there is none of that name.
     """
     card = job_called(session, name)
-    runs = runs_of(session, card.id)
+    runs = planned_runs(session, card.id)
     notes = () if runs else (saying("no runs are planned: ", act("plan.keep", job=card.name)),)
     return Jobs((_state(card, today_of(now)),), tuple(runs), notes)
 
@@ -106,7 +106,7 @@ def close(session: Session, name: str, how: Closing, now: datetime | None = None
     """
     with session.writing():
         card = job_called(session, name)
-        runs = [run for run in runs_of(session, card.id) if run.left > 0]
+        runs = [run for run in planned_runs(session, card.id) if run.left > 0]
         notes = _settle(session, card, runs, how, now) if runs and card.open else ()
         stamp = stamp_for(session, how.by, how.on, now)
         close_job(session, card, stamp.shift_on)

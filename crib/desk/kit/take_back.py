@@ -24,7 +24,7 @@ from crib.stock.book.people import person_name
 from crib.stock.book.settings import shop_rules
 from crib.stock.book.subjects import of_hold
 from crib.stock.engine.session import Session
-from crib.stock.queries.jobs import job_called, runs_of
+from crib.stock.queries.jobs import job_called, planned_runs
 from crib.stock.queries.pieces import PieceCard, pieces_by_ids, pieces_named
 from crib.stock.queries.places import PlaceCard, last_drawer, place_by_name
 from crib.stock.writers.holds import (
@@ -123,7 +123,7 @@ def take_back(
             message = f"nothing is out for job {card.name}"
             raise Refused(message, way_out=saying(act("kit"), " lists what is out"))
         out = pieces_by_ids(session, (hold.piece_id for hold in holds))
-        rules, runs = shop_rules(session), runs_of(session, card.id)
+        rules, runs = shop_rules(session), planned_runs(session, card.id)
         said = KitStrokes(rules, card.name, runs if back.strokes else [], out, counts)
         return _take(session, card.name, holds, out, said, back, by, now)
 

@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 
-from crib.desk.common.piece_standing import EDGED
+from crib.desk.common.piece_wear import EDGED
 from crib.features.common.pair_wear import on_role
 from crib.features.common.tooling import SIDE_OF_ROLE
 from crib.stock.book.settings import shop_rules
 from crib.stock.engine.session import Session
-from crib.stock.queries.jobs import JobCard, RunCard, job_called, runs_of
+from crib.stock.queries.jobs import JobCard, RunCard, job_called, planned_runs
 from crib.stock.queries.pieces import PieceCard, pieces_by_ids, pieces_by_tags
 from crib.stock.queries.places import adapters_among, station_card
 from crib.stock.queries.stations import adapters_at_hand
@@ -63,7 +63,7 @@ def read_wishes(session: Session, name: str) -> Wishes:
         UnknownName: when no job is called so.
     """
     job = job_called(session, name)
-    runs = tuple(run for run in runs_of(session, job.id) if run.left > 0)
+    runs = tuple(run for run in planned_runs(session, job.id) if run.left > 0)
     holds = [hold for hold in holds_of_job(session, job.id) if hold.state in ACTIVE]
     own = {hold.piece_id: hold for hold in holds}
     wants = _wanted(runs)

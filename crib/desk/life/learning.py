@@ -11,7 +11,7 @@ from difflib import get_close_matches
 from typing import Any
 
 from crib.acts import act, saying
-from crib.desk.common.piece_standing import EDGED
+from crib.desk.common.piece_wear import EDGED
 from crib.desk.life.edges_seen import Edge, Known, edges_of
 from crib.desk.life.level_risks import LevelRisk, level_risks
 from crib.errors import BadValue, Refused, UnknownName

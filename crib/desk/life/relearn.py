@@ -14,7 +14,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
-from crib.desk.common.piece_standing import EDGED
+from crib.desk.common.piece_wear import EDGED
 from crib.desk.life.edges_seen import Known
 from crib.desk.life.learning import interval_taught
 from crib.stock.book.settings import shop_rules

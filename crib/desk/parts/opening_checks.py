@@ -12,7 +12,7 @@ from functools import cached_property
 from typing import cast
 
 from crib.desk.parts.opening_distances import Beside, beside_findings
-from crib.desk.parts.tooling_room import Around, leg_findings, throat_finding
+from crib.desk.parts.tooling_room import ToolingOutsides, leg_findings, throat_finding
 from crib.errors import CribError
 from crib.features.common.findings import Finding
 from crib.features.common.speech import Speech
@@ -21,7 +21,7 @@ from crib.files.drawings.parts import Part, PartFeature
 from crib.trade.common.verdicts import falls_short
 from crib.trade.metal.nearest_openings import nearest_openings
 from crib.trade.metal.opening_gaps import Region, is_inside, metal_to_edges_mm, support_lines
-from crib.trade.metal.part_legs import LegFrom, Section, legs_of, nearest_root
+from crib.trade.metal.part_legs import LegFrom, ProfileSection, legs_of, nearest_root
 from crib.trade.shop.shop_rules import Rules
 
 PUNCHED = ("hole", "square", "hexagon", "rectangle", "slot")
@@ -104,7 +104,7 @@ def reach_findings(
     if face is None or region is None:
         return ()
     say, at = Speech(rules), complex(feature.x_mm, feature.y_mm)
-    around = Around(die_diameter_mm, above_diameter_mm)
+    around = ToolingOutsides(die_diameter_mm, above_diameter_mm)
     return (
         throat_finding(at, geometry.lines.get(face.name, ()), throat_mm, say),
         *leg_findings(_section(geometry.part, rules), feature, _half_mm(region), around, say),
@@ -160,7 +160,7 @@ def _each(part: Part, beside: Beside, rules: Rules, code: str, say: Speech) -> I
     yield from _into_leg(_section(part, rules), beside, say)
 
 
-def _into_leg(section: Section, beside: Beside, say: Speech) -> Iterator[Finding]:
+def _into_leg(section: ProfileSection, beside: Beside, say: Speech) -> Iterator[Finding]:
     """Whether the opening runs into the root of a leg, where nothing flat is left to punch."""
     half_mm, one = _half_mm(beside.region), beside.feature
     try:
@@ -172,7 +172,7 @@ def _into_leg(section: Section, beside: Beside, say: Speech) -> Iterator[Finding
         yield Finding("root", "refuse", text, near[1], half_mm, "mm", _DRAWING, final=True)
 
 
-def _section(part: Part, rules: Rules) -> Section:
+def _section(part: Part, rules: Rules) -> ProfileSection:
     return section_of(part, cast(LegFrom, rules.text("read.leg_from")))
 
 

@@ -14,7 +14,7 @@ from crib.features.common.speech import Speech
 from crib.files.drawings.parts import PartFeature
 from crib.trade.common.verdicts import exceeds
 from crib.trade.metal.opening_gaps import reach_mm
-from crib.trade.metal.part_legs import CLOSED_PROFILES, Leg, Section, legs_of, nearest_root
+from crib.trade.metal.part_legs import CLOSED_PROFILES, Leg, ProfileSection, legs_of, nearest_root
 
 THROAT, LEG = "throat", "upright leg"
 _CP = "common practice, no source"
@@ -27,7 +27,7 @@ _MAYBE = {
 
 
 @dataclass(frozen=True, slots=True)
-class Around:
+class ToolingOutsides:
     """Outside diameters of what stands round a hole: the die below, nut or stripper above."""
 
     die_mm: float | None = None
@@ -61,7 +61,11 @@ def _side(outwards: complex) -> str:
 
 
 def leg_findings(
-    section: Section, feature: PartFeature, half_mm: float, around: Around, say: Speech
+    section: ProfileSection,
+    feature: PartFeature,
+    half_mm: float,
+    around: ToolingOutsides,
+    say: Speech,
 ) -> Iterator[Finding]:
     """Whether die and punch side have room beside the nearest leg; nothing where none stands up."""
     if section.profile in CLOSED_PROFILES:
@@ -78,7 +82,7 @@ def leg_findings(
         yield _beside_leg(*near, around, say)
 
 
-def _beside_leg(leg: Leg, away_mm: float, around: Around, say: Speech) -> Finding:
+def _beside_leg(leg: Leg, away_mm: float, around: ToolingOutsides, say: Speech) -> Finding:
     """With the leg hanging down the die needs the room, with the leg up what is round the punch.
 
     A leg that stands both ways leaves no choice: both need it.

@@ -44,7 +44,7 @@ def mounted_now(magazines: Mapping[Key, Magazine], tasks: Sequence[Task]) -> Loa
     return loads
 
 
-def standing(loads: Loads, key: Key) -> list[Tools]:
+def sets_in(loads: Loads, key: Key) -> list[Tools]:
     """The sets of tools in a magazine."""
     return [tools for tools in loads.get(key, ()) if tools]
 
@@ -60,7 +60,7 @@ def walk(tasks: Sequence[Task], magazines: Mapping[Key, Magazine], loads: Loads)
             needs = task.needs(key)
             held = done.loads.setdefault(key, [None] * magazine.slots)
             for tools in sorted(needs - set(held), key=sorted):
-                _put_in(held, tools, needs, times.get(key, {}), at)
+                _mount(held, tools, needs, times.get(key, {}), at)
                 put.add((key, tools))
             slots |= {(key, tools): held.index(tools) for tools in needs}
         done.puts.append(frozenset(put))
@@ -79,7 +79,7 @@ def _times(
     return times
 
 
-def _put_in(
+def _mount(
     held: list[Tools | None],
     coming: Tools,
     needs: frozenset[Tools],

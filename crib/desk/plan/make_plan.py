@@ -13,15 +13,15 @@ from crib.desk.common.acting import read_day, today_of
 from crib.desk.parts.read_parts import ReadRequest, read_parts
 from crib.desk.plan.drawing_checks import Drawings, Told
 from crib.desk.plan.keep_plan import keep
-from crib.desk.plan.phrase_picks import Option, Served, Shelf, look_up
+from crib.desk.plan.phrase_picks import Option, SearchScope, Served, look_up
 from crib.desk.plan.pick_variants import Variants
-from crib.desk.plan.plan_result import Missing, Plan
+from crib.desk.plan.plan_result import Plan, UnservedPhrase
 from crib.desk.plan.planned_parts import Phrases, PlanJob, job_of_lines, job_of_parts
 from crib.desk.plan.relief_copies import Copies
 from crib.desk.plan.runs import GivesOut, Run, runs_of
 from crib.desk.plan.set_up_sheets import sheet_places, write_sheets
 from crib.desk.plan.share_parts import Assigned, Minutes, chunks_of, share_out
-from crib.desk.plan.task_order import SECONDS, Ordered, order_tasks
+from crib.desk.plan.task_order import SECONDS, OrderedTasks, order_tasks
 from crib.desk.plan.tasks import magazines_of, tasks_of
 from crib.errors import BadInput
 from crib.stock.engine.session import Session
@@ -101,7 +101,7 @@ def make_plan(session: Session, request: PlanRequest, now: datetime | None = Non
     jobs = sorted(_jobs(desk), key=lambda one: one.turn)
     jobs, desk.told = desk.drawings.judge(jobs)
     desk.promised = _promised(lookup.holds, jobs)
-    shelf = Shelf(lookup, desk.phrases, desk.request.machine, desk.promised)
+    shelf = SearchScope(lookup, desk.phrases, desk.request.machine, desk.promised)
     served = Variants(lookup.shelf, desk.promised).of_each(look_up(shelf, jobs))
     jobs, out_of_reach = desk.drawings.within_reach(jobs, _options(served))
     desk.told += out_of_reach
@@ -211,7 +211,7 @@ def _plan(
     desk: _Desk,
     jobs: Sequence[PlanJob],
     served: dict[str, Served],
-    ordered: Sequence[Ordered],
+    ordered: Sequence[OrderedTasks],
     runs: Sequence[Run],
     gives_out: Sequence[GivesOut],
     told: Sequence[Told],
@@ -255,7 +255,7 @@ def _standing(session: Session) -> dict[int, frozenset[str]]:
     return {station: frozenset(tags) for station, tags in found.items()}
 
 
-def _missing(jobs: Sequence[PlanJob], served: dict[str, Served]) -> Iterator[Missing]:
+def _missing(jobs: Sequence[PlanJob], served: dict[str, Served]) -> Iterator[UnservedPhrase]:
     for phrase, one in served.items():
         if one.missing is not None:
             wanted = [
@@ -266,7 +266,9 @@ def _missing(jobs: Sequence[PlanJob], served: dict[str, Served]) -> Iterator[Mis
                 if feature.phrase == phrase
             ]
             marks = tuple(dict.fromkeys(mark for _job, mark, _count in wanted))
-            yield Missing(phrase, sum(count for *_where, count in wanted), marks, one.missing)
+            yield UnservedPhrase(
+                phrase, sum(count for *_where, count in wanted), marks, one.missing
+            )
 
 
 def _reached(desk: _Desk, assigned: Sequence[Assigned]) -> Iterator[Told]:
@@ -275,7 +277,9 @@ def _reached(desk: _Desk, assigned: Sequence[Assigned]) -> Iterator[Told]:
             yield from desk.drawings.reach(one.chunk.part, feature, one.options[feature.phrase])
 
 
-def _notes(ordered: Sequence[Ordered], served: dict[str, Served], desk: _Desk) -> Iterator[Said]:
+def _notes(
+    ordered: Sequence[OrderedTasks], served: dict[str, Served], desk: _Desk
+) -> Iterator[Said]:
     for machine in ordered:
         split = dict.fromkeys(
             task.chunk.part.mark for task in machine.tasks if task.split and task.phase == 1

@@ -122,7 +122,7 @@ class Served:
 
 
 @dataclass(frozen=True)
-class Shelf:
+class SearchScope:
     """What is looked at: one machine or all, and the pieces that are promised to other jobs."""
 
     lookup: Lookup
@@ -131,7 +131,7 @@ class Shelf:
     promised: Collection[str] = ()
 
 
-def look_up(shelf: Shelf, jobs: Sequence[PlanJob]) -> dict[str, Served]:
+def look_up(shelf: SearchScope, jobs: Sequence[PlanJob]) -> dict[str, Served]:
     """Every phrase of some jobs with its options."""
     wanted: Counter[str] = Counter()
     for job in jobs:
@@ -144,7 +144,7 @@ def look_up(shelf: Shelf, jobs: Sequence[PlanJob]) -> dict[str, Served]:
     return served | _missing(shelf, [one for one in served.values() if not one.at])
 
 
-def _search(shelf: Shelf, phrase: str, count: int) -> Search:
+def _search(shelf: SearchScope, phrase: str, count: int) -> Search:
     facts = replace(shelf.phrases.facts[phrase], quantity=count)
     answers = shelf.phrases.asks[phrase].answers(shelf.phrases.rules, facts)
     search = Search(shelf.lookup.shelf, answers)
@@ -154,7 +154,7 @@ def _search(shelf: Shelf, phrase: str, count: int) -> Search:
     return search
 
 
-def _missing(shelf: Shelf, unserved: Sequence[Served]) -> dict[str, Served]:
+def _missing(shelf: SearchScope, unserved: Sequence[Served]) -> dict[str, Served]:
     """What is missing for the phrases that nothing serves."""
     asks = [(one.phrase, one.search.case.facts) for one in unserved]
     missing = {}
@@ -165,7 +165,7 @@ def _missing(shelf: Shelf, unserved: Sequence[Served]) -> dict[str, Served]:
     return missing
 
 
-def _served(shelf: Shelf, phrase: str, search: Search) -> Served:
+def _served(shelf: SearchScope, phrase: str, search: Search) -> Served:
     picks = ranked(search.candidates(), search.case)
     if not picks:
         picks = ranked(planned(search)[0], search.case)
@@ -187,7 +187,7 @@ def _by_machine(picks: Sequence[Candidate]) -> dict[str, tuple[Option, ...]]:
         machine = pick.tooling.station.machine
         if (calm and told) or told > best.setdefault(machine, told):
             continue
-        key = (limits_of(pick.tooling.station), frozenset(tool.tag for tool in pick.tools))
+        key = (station_traits(pick.tooling.station), frozenset(tool.tag for tool in pick.tools))
         options = at.setdefault(machine, {})
         if len(options) < MOST_OPTIONS:
             options.setdefault(key, Option(pick, rank))
@@ -199,7 +199,7 @@ def heavy_cautions(pick: Candidate) -> int:
     return sum(finding.rule != "lasting" for finding in cautions(pick.findings))
 
 
-def limits_of(station: Station) -> tuple[object, ...]:
+def station_traits(station: Station) -> tuple[object, ...]:
     """What makes two stations of a machine as good as one another."""
     return (
         station.work,
@@ -282,7 +282,7 @@ def _new(option: Option, used: Mapping[str, int]) -> int:
     return sum(used.get(tag, 0) == 0 for tag in option.new)
 
 
-def pieces_of(options: Iterable[Option]) -> set[str]:
+def tags_taken(options: Iterable[Option]) -> set[str]:
     """Every piece that some options take."""
     return set().union(*(option.tags for option in options))
 

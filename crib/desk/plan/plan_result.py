@@ -14,7 +14,7 @@ from crib.desk.plan.phrase_picks import Served
 from crib.desk.plan.planned_parts import OtherWay, PlanJob
 from crib.desk.plan.runs import GivesOut, Run
 from crib.desk.plan.share_parts import Minutes
-from crib.desk.plan.task_order import Ordered
+from crib.desk.plan.task_order import OrderedTasks
 from crib.features.common.findings import Finding, cautions
 from crib.units import System
 
@@ -23,7 +23,7 @@ _EDGE_RULES = ("lasting",)
 
 
 @dataclass(frozen=True, slots=True)
-class Missing:
+class UnservedPhrase:
     """A phrase that nothing serves: how many, on which parts, and what to order or do."""
 
     phrase: str
@@ -49,10 +49,10 @@ class Plan:
     """The whole plan. ``told`` is what drawings say, ``others`` what is made another way."""
 
     jobs: tuple[PlanJob, ...]
-    machines: tuple[Ordered, ...]
+    machines: tuple[OrderedTasks, ...]
     runs: tuple[Run, ...]
     gives_out: tuple[GivesOut, ...]
-    missing: tuple[Missing, ...]
+    missing: tuple[UnservedPhrase, ...]
     others: tuple[OtherWay, ...]
     told: tuple[Told, ...]
     notes: tuple[Said, ...]
@@ -82,7 +82,7 @@ class Plan:
         """Copies that are changed for another at one machine."""
         return sum(run.swapped for run in self.runs_at(machine))
 
-    def minutes_at(self, one: Ordered) -> float:
+    def minutes_at(self, one: OrderedTasks) -> float:
         """What the work at a machine takes."""
         runs = self.runs_at(one.machine)
         handled = sum(task.chunk.part.pieces for task in one.tasks)
@@ -124,7 +124,7 @@ class Plan:
             "cautions": list(self.cautions),
         }
 
-    def _machine_json(self, one: Ordered) -> dict[str, Any]:
+    def _machine_json(self, one: OrderedTasks) -> dict[str, Any]:
         return {
             "machine": one.machine,
             "changes": one.changes,

@@ -10,12 +10,12 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from math import floor
 
-from crib.desk.common.piece_standing import EDGED
+from crib.desk.common.piece_wear import EDGED
 from crib.desk.plan.magazine_walk import Key
 from crib.desk.plan.phrase_picks import Served
 from crib.desk.plan.relief_copies import Copies
-from crib.desk.plan.task_order import Ordered
-from crib.desk.plan.tasks import Magazine, Task, Use
+from crib.desk.plan.task_order import OrderedTasks
+from crib.desk.plan.tasks import FeatureUse, Magazine, Task
 from crib.features.common.tooling import Station, Tool
 
 _DUST = 1e-6
@@ -30,7 +30,7 @@ class Run:
     """
 
     task: Task
-    use: Use
+    use: FeatureUse
     station: Station
     tools: tuple[Tool, ...]
     pieces: int
@@ -127,7 +127,7 @@ class Wearing:
 
 
 def runs_of(
-    ordered: Sequence[Ordered],
+    ordered: Sequence[OrderedTasks],
     magazines: Mapping[Key, Magazine],
     served: Mapping[str, Served],
     copies: Copies,
@@ -148,7 +148,7 @@ def runs_of(
     return runs, out
 
 
-def _by_tools(task: Task) -> list[Use]:
+def _by_tools(task: Task) -> list[FeatureUse]:
     """The task's work with each set of tools together."""
     turns = list(dict.fromkeys((use.magazine, use.tools) for use in task.uses))
     return sorted(task.uses, key=lambda use: turns.index((use.magazine, use.tools)))

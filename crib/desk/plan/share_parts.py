@@ -12,7 +12,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
-from crib.desk.plan.phrase_picks import Option, Served, fewest_pieces, pieces_of
+from crib.desk.plan.phrase_picks import Option, Served, fewest_pieces, tags_taken
 from crib.desk.plan.planned_parts import PlanFeature, PlanJob, PlanPart
 from crib.trade.shop.shop_rules import Rules
 
@@ -115,7 +115,7 @@ def share_out(
             bench, options = _soonest(part, benches, served, minutes, reaches)
             ends, tools = _with(bench, part, options, minutes)
             bench.ends, bench.tools = ends, bench.tools | tools
-            bench.pieces |= pieces_of(options.values())
+            bench.pieces |= tags_taken(options.values())
             shared.append((part, bench.machine, alone))
     return _settled(shared, benches, served, reaches)
 
@@ -185,7 +185,7 @@ def _soonest(
         bench = benches[name]
         taken = set().union(*(one.pieces for one in benches.values() if one is not bench))
         options = _options(chunk, bench, served, taken, reaches)
-        borrowed = len(pieces_of(options.values()) & taken)
+        borrowed = len(tags_taken(options.values()) & taken)
         ends, tools = _with(bench, chunk, options, minutes)
         # A set that goes in must save more than the time it takes, or it is only work.
         late = ends + len(tools - bench.tools) * minutes.change
@@ -257,6 +257,6 @@ def _settled(
         bench.pieces = set()
         for chunk, alone in own:
             options = _options(chunk, bench, served, taken, reaches)
-            bench.pieces |= pieces_of(options.values())
+            bench.pieces |= tags_taken(options.values())
             found.append(Assigned(chunk, bench.machine, options, alone))
     return found

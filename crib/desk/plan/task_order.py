@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from functools import partial
 from itertools import groupby
 
-from crib.desk.plan.magazine_walk import Key, Loads, Put, mounted_now, standing, walk
+from crib.desk.plan.magazine_walk import Key, Loads, Put, mounted_now, sets_in, walk
 from crib.desk.plan.tasks import Magazine, Task, Tools
 from crib.trade.changes.tool_changes import fewest_changes
 
@@ -26,7 +26,7 @@ _LOOK_AHEAD = 6
 
 
 @dataclass(frozen=True)
-class Ordered:
+class OrderedTasks:
     """One machine's tasks in order, what goes in before each, and how good the order is.
 
     ``changes`` count every set of tools that is put in; ``given_changes`` those of the order given.
@@ -61,7 +61,7 @@ def order_tasks(
     *,
     in_order: bool = False,
     seconds: float = SECONDS,
-) -> list[Ordered]:
+) -> list[OrderedTasks]:
     """The tasks of each machine in the best order found, or in the order given."""
     machines = sorted({task.machine for task in tasks})
     found = []
@@ -79,7 +79,7 @@ def _order(
     *,
     in_order: bool,
     seconds: float,
-) -> Ordered:
+) -> OrderedTasks:
     loads = mounted_now(magazines, tasks)
     given = sorted(tasks, key=lambda one: one.chunk.job.turn)
     in_turn = sorted(given, key=lambda one: (one.chunk.job.turn, one.phase))
@@ -92,7 +92,7 @@ def _order(
         name: walk(order, magazines, loads) for name, order in (("given", given), ("free", free))
     }
     best = "given" if in_order or walks["given"].changes <= walks["free"].changes else "free"
-    return Ordered(
+    return OrderedTasks(
         machine,
         tuple(given if best == "given" else free),
         tuple(walks[best].puts),
@@ -191,12 +191,12 @@ def _by_magazine(
     """The best order for one magazine, and how many changes none of its orders goes below."""
     sets = sorted(
         {tools for task in tasks for tools in task.needs(magazine.key)}
-        | set(standing(loads, magazine.key)),
+        | set(sets_in(loads, magazine.key)),
         key=sorted,
     )
     number = {tools: place for place, tools in enumerate(sets)}
     jobs = [frozenset(number[one] for one in task.needs(magazine.key)) for task in tasks]
-    mounted = frozenset(number[one] for one in standing(loads, magazine.key))
+    mounted = frozenset(number[one] for one in sets_in(loads, magazine.key))
     found = fewest_changes(jobs, magazine.slots, mounted=mounted, seconds=seconds)
     # With nothing mounted the first filling is not counted there; here everything put in is.
     filling = 0 if mounted else min(magazine.slots, len(sets))
@@ -269,5 +269,5 @@ def _least(
     total = 0
     for key in magazines:
         wanted = {tools for task in tasks for tools in task.needs(key)}
-        total += max(len(wanted - set(standing(loads, key))), bounds.get(key, 0))
+        total += max(len(wanted - set(sets_in(loads, key))), bounds.get(key, 0))
     return total

@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
-from crib.desk.plan.phrase_picks import Option, Pair, limits_of
+from crib.desk.plan.phrase_picks import Option, Pair, station_traits
 from crib.desk.plan.planned_parts import PlanFeature
 from crib.desk.plan.share_parts import Assigned, Chunk, phase_of
 from crib.features.common.tooling import Station
@@ -34,7 +34,7 @@ class Magazine:
 
 
 @dataclass(frozen=True, slots=True)
-class Use:
+class FeatureUse:
     """A feature of a part made by one pair of an option."""
 
     feature: PlanFeature
@@ -52,7 +52,7 @@ class Use:
     @property
     def magazine(self) -> tuple[object, ...]:
         """The magazine that must hold the pair."""
-        return key_of(self.option.station)
+        return magazine_key(self.option.station)
 
 
 @dataclass(frozen=True)
@@ -61,7 +61,7 @@ class Task:
 
     chunk: Chunk
     machine: str
-    uses: tuple[Use, ...]
+    uses: tuple[FeatureUse, ...]
     split: bool = False
 
     @property
@@ -74,9 +74,9 @@ class Task:
         return frozenset(use.tools for use in self.uses if use.tools and use.magazine == key)
 
 
-def key_of(station: Station) -> tuple[object, ...]:
+def magazine_key(station: Station) -> tuple[object, ...]:
     """The magazine that a station belongs to."""
-    return (station.machine, *limits_of(station))
+    return (station.machine, *station_traits(station))
 
 
 def magazines_of(
@@ -85,11 +85,11 @@ def magazines_of(
     mounted: Mapping[int, Tools],
 ) -> dict[tuple[object, ...], Magazine]:
     """The magazines that some work uses, with what stands in them now."""
-    wanted = {key_of(one.station) for work in assigned for one in work.options.values()}
+    wanted = {magazine_key(one.station) for work in assigned for one in work.options.values()}
     alike: dict[tuple[object, ...], list[Station]] = {}
     for station in every:
-        if station.in_service and key_of(station) in wanted:
-            alike.setdefault(key_of(station), []).append(station)
+        if station.in_service and magazine_key(station) in wanted:
+            alike.setdefault(magazine_key(station), []).append(station)
     return {
         key: Magazine(
             key,
@@ -111,12 +111,12 @@ def tasks_of(
 
 def _tasks(one: Assigned, magazines: Mapping[tuple[object, ...], Magazine]) -> Iterator[Task]:
     uses = [
-        Use(feature, one.options[feature.phrase], pair)
+        FeatureUse(feature, one.options[feature.phrase], pair)
         for feature in one.chunk.features
         for pair in one.options[feature.phrase].pairs
     ]
-    together: list[Use] = []
-    apart: dict[Tools, list[Use]] = {}
+    together: list[FeatureUse] = []
+    apart: dict[Tools, list[FeatureUse]] = {}
     for key in dict.fromkeys(use.magazine for use in uses):
         own = [use for use in uses if use.magazine == key]
         sets = dict.fromkeys(use.tools for use in own if use.tools)

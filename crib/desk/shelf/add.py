@@ -10,7 +10,7 @@ from difflib import get_close_matches
 from crib.acts import Confirmed, act, saying
 from crib.desk.common.acting import read_day, stamp_for
 from crib.desk.common.kinds import MAKE_EXAMPLE, KindRequest, find_or_make_kind
-from crib.desk.shelf.measure import Sizes, read_sizes, require_plausible
+from crib.desk.shelf.measure import Sizes, read_measured_sizes, require_plausible
 from crib.errors import BadValue, Refused, UnknownName
 from crib.stock.book.ledger import NewEntry, write
 from crib.stock.engine.session import Session
@@ -72,7 +72,7 @@ def add_piece(
     """
     tag = read_tag(new.tag)
     opening = _opening(new)
-    sizes = read_sizes(session, new.measured, new.measured_long, new.length)
+    sizes = read_measured_sizes(session, new.measured, new.measured_long, new.length)
     with session.writing():
         stamp = stamp_for(session, by, now=now)
         _must_be_free(session, tag)

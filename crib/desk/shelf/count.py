@@ -8,7 +8,7 @@ from datetime import datetime
 
 from crib.acts import act, saying
 from crib.desk.common.acting import require_reason, stamp_for
-from crib.desk.common.mounting import size_text
+from crib.desk.common.mounting import size_that_counts
 from crib.desk.shelf.add import read_tag
 from crib.errors import BadValue, Refused
 from crib.stock.book.ledger import NewEntry, write
@@ -157,7 +157,7 @@ def _compare(session: Session, place: PlaceCard, found: Sequence[str]) -> Count:
 def _counted(session: Session, cards: Sequence[PieceCard]) -> tuple[Counted, ...]:
     unit = shop_rules(session).system
     return tuple(
-        Counted(one.tag, one.kind_name, size_text(one, unit), one.place, one.condition)
+        Counted(one.tag, one.kind_name, size_that_counts(one, unit), one.place, one.condition)
         for one in cards
     )
 

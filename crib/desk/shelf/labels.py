@@ -8,7 +8,7 @@ from pathlib import Path
 
 from crib.acts import Confirmed, act, saying
 from crib.desk.common.pdf_place import check_pdf_place
-from crib.desk.common.piece_standing import size_now_mm
+from crib.desk.common.piece_wear import size_now_mm
 from crib.errors import BadInput, BadValue, Missing, Refused
 from crib.files.common.whole_file import write_whole
 from crib.files.paper.label_marks import Ground

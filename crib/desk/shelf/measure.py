@@ -10,7 +10,7 @@ from crib.acts import Confirmed, act, saying
 from crib.desk.common.acting import require_reason, stamp_for
 from crib.desk.common.kinds import WHICH_IS_LONGER
 from crib.desk.common.mounting import Fault, mount_at, mounting_faults
-from crib.desk.common.piece_standing import Standing, standing
+from crib.desk.common.piece_wear import PieceWear, piece_wear
 from crib.errors import AskBack, BadValue, Refused
 from crib.stock.book.ledger import NewEntry, write
 from crib.stock.book.settings import shop_rules
@@ -42,12 +42,12 @@ class Measured:
     long_mm: float | None
     length_mm: float | None
     before: Sizes
-    standing: Standing
+    standing: PieceWear
     cautions: tuple[Fault, ...]
     unit: System
 
 
-def read_sizes(session: Session, size: str, long: str, length: str) -> Sizes:
+def read_measured_sizes(session: Session, size: str, long: str, length: str) -> Sizes:
     """Sizes as typed, in the crib's unit.
 
     Raises:
@@ -113,7 +113,7 @@ def _report(session: Session, before: PieceCard) -> Measured:
         card.measured_long_mm,
         card.length_mm,
         Sizes(before.measured_width_mm, before.measured_long_mm, before.length_mm),
-        standing(card, rules),
+        piece_wear(card, rules),
         tuple(faults),
         unit,
     )

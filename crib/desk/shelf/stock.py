@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from crib.desk.common.piece_standing import size_now_mm, standing
+from crib.desk.common.piece_wear import piece_wear, size_now_mm
 from crib.stock.book.settings import shop_rules
 from crib.stock.engine.session import Session
 from crib.stock.queries.pieces import PieceCard
@@ -71,7 +71,7 @@ def list_stock(session: Session, filters: Filters, *, every: bool = False) -> Sh
 
 def _row(card: PieceCard, rules: Rules) -> ShelfRow:
     width_mm, long_mm = size_now_mm(card)
-    stands = standing(card, rules)
+    stands = piece_wear(card, rules)
     return ShelfRow(
         tag=card.tag,
         role=card.role,

@@ -82,10 +82,10 @@ def log_words(
     session: Session, words: Sequence[str], options: LogOptions, now: datetime | None = None
 ) -> LogResult:
     """Count what some words say."""
-    return log_lines(session, lines_of(session, words), options, now)
+    return log_lines(session, stroke_lines(session, words), options, now)
 
 
-def lines_of(session: Session, words: Sequence[str]) -> list[StrokeLine]:
+def stroke_lines(session: Session, words: Sequence[str]) -> list[StrokeLine]:
     """The lines that some words say, in this crib's unit, with its tags and printed lines' codes.
 
     Raises:

@@ -12,7 +12,7 @@ from crib.errors import AskBack
 from crib.stock.book.ledger import Stamp
 from crib.stock.engine.session import Session
 from crib.stock.queries.strokes import last_counts, same_entry_since
-from crib.stock.writers.papers import typed_back
+from crib.stock.writers.papers import entry_typed_from
 from crib.trade.shop.shop_rules import Rules
 
 _LEAST_ENTRIES = 3
@@ -54,7 +54,7 @@ class CodeGuard:
         code = one.line.code
         if not code:
             return ""
-        found = typed_back(self.session, code, one.piece.id)
+        found = entry_typed_from(self.session, code, one.piece.id)
         if found is not None:
             at = datetime.fromisoformat(found.made_at).astimezone().strftime("%Y-%m-%d %H:%M")
             return f"line {code} was typed already, {at}, as entry {found.id}"

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 
 from crib.acts import act, saying
-from crib.desk.common.piece_standing import size_now_mm
+from crib.desk.common.piece_wear import size_now_mm
 from crib.desk.strokes.manner_words import AS_USUAL
 from crib.errors import BadInput, BadValue, Refused
 from crib.features.common.case import Plate
@@ -62,7 +62,7 @@ def read_work(rules: Rules, thickness: str, material: str, manner: Manner = AS_U
     """
     if not thickness.strip() and not material.strip():
         return Work(manner=manner)
-    return work_through(*read_plate(rules, thickness, material), manner)
+    return work_through(*read_work_plate(rules, thickness, material), manner)
 
 
 def work_through(thickness_mm: float | None, found: Material, manner: Manner = AS_USUAL) -> Work:
@@ -79,7 +79,7 @@ def work_through(thickness_mm: float | None, found: Material, manner: Manner = A
     return Work(thickness_mm, found, manner)
 
 
-def read_plate(rules: Rules, thickness: str, material: str) -> tuple[float | None, Material]:
+def read_work_plate(rules: Rules, thickness: str, material: str) -> tuple[float | None, Material]:
     """Thickness (None when not written) and material (the shop's own default when not).
 
     Raises:

@@ -12,7 +12,7 @@ from crib.acts import Said
 from crib.errors import RowFault
 from crib.files.tables.cells import Units
 from crib.files.tables.columns import Column
-from crib.files.tables.rows import Row, Rows
+from crib.files.tables.rows import Rows, TableRow
 from crib.stock.book.ledger import NewEntry, Stamp, new_stamp
 from crib.stock.book.people import person_id
 from crib.stock.engine.session import Session
@@ -95,7 +95,7 @@ class Intake:
             self._stamp = new_stamp(person_id(self.session, self.by), now=self.now)
         return self._stamp
 
-    def fault(self, rows: Rows, row: Row, column: str, text: Said) -> None:
+    def fault(self, rows: Rows, row: TableRow, column: str, text: Said) -> None:
         """Note a fault of a row."""
         self.faults.append(RowFault(rows.file, row.line, column, text))
 

@@ -21,7 +21,7 @@ from crib.desk.tables.store_row import (
 from crib.errors import BadInput
 from crib.files.tables.cells import write_cell
 from crib.files.tables.columns import Column, Table
-from crib.files.tables.rows import Row, Rows
+from crib.files.tables.rows import Rows, TableRow
 from crib.stock.book.totals import TOTAL_NAMES
 from crib.stock.queries.table_rows import Key, crib_rows
 from crib.stock.tables.row_check import RowRefused
@@ -67,7 +67,7 @@ def take_table(intake: Intake, rows: Rows) -> Tally:
     return Tally(counts["added"], counts["changed"], counts["already"])
 
 
-def _leave_out(taking: _Taking, row: Row) -> None:
+def _leave_out(taking: _Taking, row: TableRow) -> None:
     """What only a full export can say means nothing in another file."""
     for column in taking.table.columns:
         if column.whole_only and not taking.intake.whole:
@@ -103,7 +103,7 @@ def _identity(taking: _Taking, values: Values) -> Identity:
     return tuple(v.casefold() if isinstance(v, str) else v for v in map(values.get, names))
 
 
-def _take_row(taking: _Taking, row: Row) -> None:
+def _take_row(taking: _Taking, row: TableRow) -> None:
     intake, rows, values = taking.intake, taking.rows, row.values
     stated = {column.name for column in rows.columns if values[column.name] is not None}
     if not _resolve(taking, row) or row.bad:
@@ -129,7 +129,7 @@ def _take_row(taking: _Taking, row: Row) -> None:
             _compare(taking, row, kept, stated)
 
 
-def _resolve(taking: _Taking, row: Row) -> bool:
+def _resolve(taking: _Taking, row: TableRow) -> bool:
     """Bring every reference to the name as it is kept. False when one cannot be."""
     sound = True
     for column in taking.table.columns:
@@ -173,7 +173,7 @@ def _seat_names(taking: _Taking, text: str | tuple[str, ...]) -> tuple[str, ...]
     return tuple(names)
 
 
-def _take_nameless(taking: _Taking, row: Row, identity: Identity) -> None:
+def _take_nameless(taking: _Taking, row: TableRow, identity: Identity) -> None:
     if taking.equal[identity] > 0:
         taking.equal[identity] -= 1
         taking.counts["already"] += 1
@@ -181,7 +181,7 @@ def _take_nameless(taking: _Taking, row: Row, identity: Identity) -> None:
         _add(taking, row)
 
 
-def _add(taking: _Taking, row: Row) -> None:
+def _add(taking: _Taking, row: TableRow) -> None:
     def store() -> None:
         number = store_new(taking.intake, taking.rows, row.values)
         label = label_of(taking.table.name, row.values)
@@ -191,7 +191,9 @@ def _add(taking: _Taking, row: Row) -> None:
     _store(taking, row, row.values, "added", store)
 
 
-def _store(taking: _Taking, row: Row, values: Values, how: str, store: Callable[[], None]) -> None:
+def _store(
+    taking: _Taking, row: TableRow, values: Values, how: str, store: Callable[[], None]
+) -> None:
     faults: Sequence[tuple[str, Said]] = list(
         check(taking.table, values, whole=taking.intake.whole)
     )
@@ -205,7 +207,7 @@ def _store(taking: _Taking, row: Row, values: Values, how: str, store: Callable[
         taking.intake.fault(taking.rows, row, column, text)
 
 
-def _compare(taking: _Taking, row: Row, kept: tuple[Key, Values], stated: set[str]) -> None:
+def _compare(taking: _Taking, row: TableRow, kept: tuple[Key, Values], stated: set[str]) -> None:
     """A row whose name the crib has: equal, to be changed, or a fault."""
     key, there = kept
     differing = _differing(taking, row, there, stated)
@@ -225,7 +227,7 @@ def _compare(taking: _Taking, row: Row, kept: tuple[Key, Values], stated: set[st
             )
 
 
-def _differing(taking: _Taking, row: Row, there: Values, stated: set[str]) -> list[Column]:
+def _differing(taking: _Taking, row: TableRow, there: Values, stated: set[str]) -> list[Column]:
     if taking.table.name == "rules" and row.values["value"] == there["value"]:
         return []
     return [

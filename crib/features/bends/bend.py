@@ -17,7 +17,7 @@ from crib.features.common.bar_phrase import (
     read_angle_deg,
     read_sizes,
     read_tail,
-    size_word,
+    size_or_gauge,
     thickness_mm,
 )
 from crib.features.common.case import Circumstances, Plate
@@ -53,9 +53,11 @@ class Bend:
 
     def phrase(self, system: System) -> str:
         """The ask written the one canonical way."""
-        size = size_word(self.length_mm, system)
-        thickness = size_word(self.plate.thickness_mm, system, self.plate.gauge)
-        flange = "" if self.flange_mm is None else f" flange {size_word(self.flange_mm, system)}"
+        size = size_or_gauge(self.length_mm, system)
+        thickness = size_or_gauge(self.plate.thickness_mm, system, self.plate.gauge)
+        flange = (
+            "" if self.flange_mm is None else f" flange {size_or_gauge(self.flange_mm, system)}"
+        )
         material = self.plate.material.name
         return f"bend {size} x {thickness} at {self.angle_deg:g}{flange} {material}"
 

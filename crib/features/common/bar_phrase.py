@@ -138,6 +138,6 @@ def read_angle_deg(words: Words, what: str, example: str, least: float, below: f
     return angle_deg
 
 
-def size_word(size_mm: float, system: System, gauge: int | None = None) -> str:
+def size_or_gauge(size_mm: float, system: System, gauge: int | None = None) -> str:
     """A size as a phrase has it, which reads back equal in a crib of that system."""
     return sizes.size_word(size_mm, system) if gauge is None else f"{gauge}ga"

@@ -10,7 +10,7 @@ from crib.units import System
 _WORDS = {"punch": ("punch", "punches"), "other": ("piece", "pieces")}
 
 
-def counted(role: str, quantity: int) -> str:
+def counted_tools(role: str, quantity: int) -> str:
     """So many of a role: ``1 die``, ``2 punches``."""
     return f"{quantity} {word_for(role, quantity)}"
 
@@ -28,7 +28,7 @@ def written_size(length_mm: float, system: System, made: System | None = None) -
     return text if made == system else f"{text} ({_own(length_mm, system)})"
 
 
-def size_text(
+def ordered_size(
     width_mm: float | None,
     long_mm: float | None,
     system: System,

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from crib.errors import BadValue
-from crib.features.common.order_sizes import counted, size_text, written_size
+from crib.features.common.order_sizes import counted_tools, ordered_size, written_size
 from crib.features.common.sizes import natural_system
 from crib.features.common.speech import Speech
 from crib.features.common.tool_spec import ToolSpec
@@ -35,7 +35,7 @@ def order_text(spec: ToolSpec, say: Speech) -> str:
 def short_text(spec: ToolSpec, say: Speech) -> str:
     """The thing in a few words: role, outline, size, seat."""
     if spec.role in PAIR or not spec.profile:
-        sizes = size_text(spec.width_mm, spec.long_mm, say.system, made=_made(spec, say.system))
+        sizes = ordered_size(spec.width_mm, spec.long_mm, say.system, made=_made(spec, say.system))
         parts = [name_of(spec), spec.shape, sizes]
     else:
         parts = [name_of(spec), sizes_in_short(spec, say)]
@@ -45,7 +45,7 @@ def short_text(spec: ToolSpec, say: Speech) -> str:
 
 def _parts(spec: ToolSpec, say: Speech) -> Iterator[str]:
     if spec.role in PAIR:
-        yield counted(spec.role, spec.quantity)
+        yield counted_tools(spec.role, spec.quantity)
         yield _pair_size(spec, say.system)
     else:
         yield from thing_words(spec, say)
@@ -70,7 +70,7 @@ def _ends(spec: ToolSpec) -> Iterator[str]:
 
 
 def _pair_size(spec: ToolSpec, system: System) -> str:
-    size = size_text(spec.width_mm, spec.long_mm, system, made=_made(spec, system))
+    size = ordered_size(spec.width_mm, spec.long_mm, system, made=_made(spec, system))
     if not size:
         return spec.shape
     overall = " overall" if spec.shape in LONG_SHAPES else ""
@@ -93,7 +93,7 @@ def _clearance(spec: ToolSpec, system: System) -> str:
     total = f"total clearance {written_size(across_mm, system, made)}"
     if spec.shape in LONG_SHAPES and abs(along_mm - across_mm) > _SAME_MM:
         total += f" across and {written_size(along_mm, system, made)} along"
-    punch = size_text(spec.punch_width_mm, spec.punch_long_mm, system)
+    punch = ordered_size(spec.punch_width_mm, spec.punch_long_mm, system)
     return f"{total} over a {punch} punch"
 
 

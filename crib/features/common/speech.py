@@ -52,7 +52,7 @@ class Speech:
         return units.format_stress(stress_mpa, self.system)
 
 
-def size_text(say: Speech, shape: str, width_mm: float, long_mm: float) -> str:
+def shape_and_size(say: Speech, shape: str, width_mm: float, long_mm: float) -> str:
     """A size with its shape: ``round 13/16 in``, ``obround 13/16 x 1-7/8 in``."""
     if exceeds(long_mm, width_mm):
         return f"{shape} {clean_pair(width_mm, long_mm, say.system)}"

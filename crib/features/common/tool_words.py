@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 
-from crib.features.common.order_sizes import counted, size_text, word_for, written_size
+from crib.features.common.order_sizes import counted_tools, ordered_size, word_for, written_size
 from crib.features.common.sizes import clean_pair, decimal_text
 from crib.features.common.speech import Speech
 from crib.features.common.tool_spec import ToolSpec
@@ -34,7 +34,7 @@ def thing_words(spec: ToolSpec, say: Speech) -> Iterator[str]:
     uses = {"tube": f" for shearing {spec.shape} tube", "picket": " for picket ends"}
     if spec.role == "set" and spec.profile in uses:
         matched = _MATCHED[spec.profile]
-        yield f"{counted('set', spec.quantity)}{uses[spec.profile]}, {matched}"
+        yield f"{counted_tools('set', spec.quantity)}{uses[spec.profile]}, {matched}"
     else:
         yield f"{spec.quantity} {name_of(spec, spec.quantity)}"
         yield _MATCHED.get(spec.profile, "") if spec.role == "set" else ""
@@ -48,7 +48,7 @@ def sizes_in_short(spec: ToolSpec, say: Speech) -> str:
     if spec.profile == "saddle":
         named = (("", spec.width_mm), ("header ", spec.header_mm))
         return ", ".join(word + decimal_text(mm, say.system) for word, mm in named if mm)
-    size = size_text(spec.width_mm, spec.long_mm, say.system)
+    size = ordered_size(spec.width_mm, spec.long_mm, say.system)
     shape = spec.shape if spec.profile in ("tube", "picket") else ""
     deep = f"{written_size(spec.depth_mm, say.system)} deep" if spec.depth_mm else ""
     angle = f"{spec.angle_deg:g}°" if spec.angle_deg else ""
@@ -131,7 +131,7 @@ def _walls(spec: ToolSpec, written: Callable[[float], str]) -> str:
 
 def _tube(spec: ToolSpec, say: Speech) -> Iterator[str]:
     if spec.width_mm:
-        yield f"exactly {size_text(spec.width_mm, spec.long_mm, say.system)} outside"
+        yield f"exactly {ordered_size(spec.width_mm, spec.long_mm, say.system)} outside"
     yield "corner radius as the tube's"
     least_mm, most_mm = spec.least_wall_mm, spec.most_wall_mm
     if least_mm is not None and least_mm == most_mm:
@@ -152,7 +152,7 @@ def _vee_die(spec: ToolSpec, say: Speech) -> Iterator[str]:
 
 
 def _plain(spec: ToolSpec, say: Speech) -> Iterator[str]:
-    yield f"{spec.shape} {size_text(spec.width_mm, spec.long_mm, say.system)}".strip()
+    yield f"{spec.shape} {ordered_size(spec.width_mm, spec.long_mm, say.system)}".strip()
 
 
 def _strength(spec: ToolSpec, say: Speech) -> Iterator[str]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from crib.features.common.bar_phrase import size_word
+from crib.features.common.bar_phrase import size_or_gauge
 from crib.trade.common.verdicts import exceeds
 from crib.trade.metal import sections
 from crib.units import System
@@ -94,11 +94,11 @@ class Section:
     def phrase(self, system: System) -> str:
         """The section as a phrase has it."""
         sizes_mm = self.sizes_mm[:1] if self.tube in ("square", "round") else self.sizes_mm
-        sizes = [size_word(size_mm, system) for size_mm in sizes_mm]
+        sizes = [size_or_gauge(size_mm, system) for size_mm in sizes_mm]
         if self.word not in BARS:
-            sizes.append(size_word(self.thickness_mm, system, self.gauge))
+            sizes.append(size_or_gauge(self.thickness_mm, system, self.gauge))
         if self.flange_thickness_mm is not None:
-            sizes.append(size_word(self.flange_thickness_mm, system))
+            sizes.append(size_or_gauge(self.flange_thickness_mm, system))
         name = "tube round" if self.tube == "round" else self.word
         return f"{name} {' x '.join(sizes)}"
 

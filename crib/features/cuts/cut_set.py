@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from crib.features.common.ask import Need
 from crib.features.common.chain_checks import seat_findings
 from crib.features.common.findings import Finding
-from crib.features.common.speech import size_text as spoken_size
+from crib.features.common.speech import shape_and_size as spoken_size
 from crib.features.common.tooling import Seat, Tool, ToolingSet
 from crib.features.cuts.cut_case import CP, CutCase
 from crib.trade.common.verdicts import Verdict, exceeds

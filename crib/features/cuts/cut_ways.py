@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from crib.features.common.ask import Workaround
-from crib.features.common.bar_phrase import size_word
+from crib.features.common.bar_phrase import size_or_gauge
 from crib.features.common.order_sizes import written_size
 from crib.features.cuts.cut_case import CutCase
 from crib.features.cuts.cut_sections import BARS
@@ -55,7 +55,9 @@ def _as(case: CutCase, word: str) -> str:
 def blade_order(case: CutCase, quantity: int, station: str) -> str:
     """A line that a supplier can ship from; bolt pattern and lengths are the machine's own."""
     word = case.section.word
-    for_bar = f", hole {size_word(case.section.size_mm, case.say.system)}" if word in BARS else ""
+    for_bar = (
+        f", hole {size_or_gauge(case.section.size_mm, case.say.system)}" if word in BARS else ""
+    )
     pairs = "1 pair" if quantity == 1 else f"{quantity} pairs"
     thickness = written_size(case.plate.thickness_mm, case.say.system)
     at_least = f", at least {case.say.length(case.along_mm)} long" if case.raked else ""

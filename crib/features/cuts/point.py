@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, ClassVar
 
 from crib.features.common.ask import Answers, FeatureKind, HitPlan, Need, Workaround
-from crib.features.common.bar_phrase import read_tail, size_word
+from crib.features.common.bar_phrase import read_tail, size_or_gauge
 from crib.features.common.case import Case, Circumstances, Plate
 from crib.features.common.chain_checks import (
     PLATE,
@@ -71,7 +71,7 @@ class Point:
     def phrase(self, system: System) -> str:
         """The ask written the one canonical way."""
         bar = "" if self.bar == "square" else f"{self.bar} "
-        return f"point {bar}{size_word(self.size_mm, system)} {self.plate.material.name}"
+        return f"point {bar}{size_or_gauge(self.size_mm, system)} {self.plate.material.name}"
 
     def as_json(self) -> dict[str, Any]:
         """The ask for programs, SI."""

@@ -16,8 +16,8 @@ from crib.features.common.findings import Finding
 from crib.features.common.phrase import Words
 from crib.features.common.plate_phrase import Reading, read_plate
 from crib.features.common.tooling import Tool, ToolingSet
-from crib.features.edges.corner_hits import CornerHits, Way, by_text, ways_of
-from crib.features.edges.set_case import CP, Cut, SetCase
+from crib.features.edges.corner_hits import CornerHits, HeldWay, by_text, ways_of
+from crib.features.edges.set_case import CP, SetCase, SetStroke
 from crib.features.edges.set_checks import corner_finding
 from crib.features.edges.set_features import ANY_MM, SetAnswers, SquareSetFeature, set_need
 from crib.trade.common.verdicts import Verdict, exceeds
@@ -37,10 +37,10 @@ class Corner(SquareSetFeature):
     work: ClassVar[str] = "corner_notch"
 
     @property
-    def cut(self) -> Cut:
+    def cut(self) -> SetStroke:
         """Both inner sides; a list goes by the longer one."""
         longer_mm = max(self.width_mm, self.depth_mm)
-        return Cut("corner", longer_mm, self.width_mm + self.depth_mm)
+        return SetStroke("corner", longer_mm, self.width_mm + self.depth_mm)
 
     def within(self, width_mm: float, depth_mm: float) -> Corner:
         """The part of it that a set of two sizes cuts in one hit."""
@@ -89,10 +89,10 @@ class CornerAnswers(SetAnswers[Corner]):
         text += " with the plate face down" if way.turned else ""
         yield Finding("size", verdict, text, short_mm, case.tolerance_mm, "mm", CP)
 
-    def _best_way(self, tool: Tool) -> Way:
+    def _best_way(self, tool: Tool) -> HeldWay:
         return min(ways_of(tool), key=self._short_mm)
 
-    def _short_mm(self, way: Way) -> float:
+    def _short_mm(self, way: HeldWay) -> float:
         case = self.case
         return max(case.width_mm - way.width_mm, case.depth_mm - way.depth_mm, 0.0)
 

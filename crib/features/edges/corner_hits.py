@@ -20,7 +20,7 @@ Edges = tuple[float, ...]
 
 
 @dataclass(frozen=True, slots=True)
-class Way:
+class HeldWay:
     """A set held one way: its two sizes, straight or with the plate turned face down."""
 
     width_mm: float
@@ -54,7 +54,7 @@ class CornerHits(SeveralHits):
                 made.setdefault(size, min(fitting, key=lambda plan: len(plan.hits)))
         return sorted(made.values(), key=lambda plan: len(plan.hits))
 
-    def _plan(self, way: Way) -> HitPlan | None:
+    def _plan(self, way: HeldWay) -> HitPlan | None:
         case = self.case
         if not exceeds(min(way.width_mm, way.depth_mm), case.rules.number("hit.overlap_mm")):
             return None
@@ -65,7 +65,7 @@ class CornerHits(SeveralHits):
         ask = self.ask_of(way.width_mm, way.depth_mm)
         return HitPlan((ask,), made, said, self._text(across, inward, way))
 
-    def _hits(self, across: Edges, inward: Edges, way: Way) -> Iterator[Hit]:
+    def _hits(self, across: Edges, inward: Edges, way: HeldWay) -> Iterator[Hit]:
         """Each cell of the grid once its outer neighbours are gone."""
         width_mm, depth_mm = self.case.width_mm, self.case.depth_mm
         reach_mm, deep_mm = min(width_mm, way.width_mm), min(depth_mm, way.depth_mm)
@@ -79,7 +79,7 @@ class CornerHits(SeveralHits):
                 turned=way.turned,
             )
 
-    def _text(self, across: Edges, inward: Edges, way: Way) -> str:
+    def _text(self, across: Edges, inward: Edges, way: HeldWay) -> str:
         say = self.case.say
         most_mm = max(_strips(across)) + max(_strips(inward))
         force = say.force(self.case.force_over_n(most_mm))
@@ -94,11 +94,14 @@ class CornerHits(SeveralHits):
         )
 
 
-def ways_of(tool: Tool) -> tuple[Way, ...]:
+def ways_of(tool: Tool) -> tuple[HeldWay, ...]:
     """Both ways to hold a set; none while its depth is not known."""
     if tool.depth_mm is None:
         return ()
-    return (Way(tool.width_mm, tool.depth_mm), Way(tool.depth_mm, tool.width_mm, turned=True))
+    return (
+        HeldWay(tool.width_mm, tool.depth_mm),
+        HeldWay(tool.depth_mm, tool.width_mm, turned=True),
+    )
 
 
 def by_text(width_mm: float, depth_mm: float, say: Speech) -> str:
@@ -137,7 +140,7 @@ def _bite(made: Sequence[Hit]) -> Finding:
     return Finding("bite", "ok", text, least, None, "-", CP)
 
 
-def _overlaps(across: Edges, inward: Edges, way: Way, case: SetCase) -> Iterator[Finding]:
+def _overlaps(across: Edges, inward: Edges, way: HeldWay, case: SetCase) -> Iterator[Finding]:
     shared = [
         tool_mm - (far - near)
         for edges, tool_mm in ((across, way.width_mm), (inward, way.depth_mm))

@@ -16,7 +16,7 @@ from crib.features.common.phrase import Words
 from crib.features.common.plate_phrase import Reading, read_plate
 from crib.features.common.tooling import Tool, ToolingSet
 from crib.features.edges.notch_hits import NotchHits
-from crib.features.edges.set_case import SHOP, Cut, SetCase
+from crib.features.edges.set_case import SHOP, SetCase, SetStroke
 from crib.features.edges.set_checks import corner_finding, reach_finding
 from crib.features.edges.set_features import SetAnswers, SquareSetFeature, set_need
 from crib.trade.common.verdicts import exceeds
@@ -36,9 +36,9 @@ class Notch(SquareSetFeature):
     work: ClassVar[str] = "notch"
 
     @property
-    def cut(self) -> Cut:
+    def cut(self) -> SetStroke:
         """The bottom and both sides in one hit."""
-        return Cut("notch", self.width_mm, self.width_mm + 2 * self.depth_mm)
+        return SetStroke("notch", self.width_mm, self.width_mm + 2 * self.depth_mm)
 
     def narrower(self, width_mm: float) -> Notch:
         """A notch as deep, of another width: one hit of a set that is so wide."""

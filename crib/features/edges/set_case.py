@@ -13,7 +13,7 @@ SHOP = "shop rule"
 
 
 @dataclass(frozen=True, slots=True)
-class Cut:
+class SetStroke:
     """One stroke of a set: its operation, its size as lists give it, the length of edge it cuts."""
 
     operation: str
@@ -25,7 +25,7 @@ class Cut:
 class SetCase(Case):
     """What is cut in one hit, how wide along the edge and how deep into the plate."""
 
-    cut: Cut
+    cut: SetStroke
     width_mm: float
     depth_mm: float
 

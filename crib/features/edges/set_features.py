@@ -18,7 +18,7 @@ from crib.features.common.findings import Finding
 from crib.features.common.sizes import size_word
 from crib.features.common.tool_spec import ToolSpec
 from crib.features.common.tooling import EnvelopeRow, Seat, Tool, ToolingSet
-from crib.features.edges.set_case import Cut, SetCase
+from crib.features.edges.set_case import SetCase, SetStroke
 from crib.features.edges.set_checks import chain_findings, material_findings
 from crib.trade.shop.shop_rules import Rules
 from crib.units import System
@@ -45,7 +45,7 @@ class SetFeature(ABC):
 
     @property
     @abstractmethod
-    def cut(self) -> Cut:
+    def cut(self) -> SetStroke:
         """What one hit cuts."""
 
     @abstractmethod

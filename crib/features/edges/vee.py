@@ -19,7 +19,7 @@ from crib.features.common.phrase import Words
 from crib.features.common.plate_phrase import Reading, read_plate
 from crib.features.common.sizes import size_word
 from crib.features.common.tooling import Seat, Tool, ToolingSet
-from crib.features.edges.set_case import SHOP, Cut, SetCase
+from crib.features.edges.set_case import SHOP, SetCase, SetStroke
 from crib.features.edges.set_checks import reach_finding
 from crib.features.edges.set_features import ANY_MM, SetAnswers, SetFeature, set_need
 from crib.trade.common.verdicts import Verdict
@@ -52,9 +52,9 @@ class Vee(SetFeature):
         return self.opening_mm / 2 / tan(radians(self.angle_deg) / 2)
 
     @property
-    def cut(self) -> Cut:
+    def cut(self) -> SetStroke:
         """The two legs."""
-        return Cut("vee", self.opening_mm, self.opening_mm / sin(radians(self.angle_deg) / 2))
+        return SetStroke("vee", self.opening_mm, self.opening_mm / sin(radians(self.angle_deg) / 2))
 
     def phrase(self, system: System) -> str:
         """The ask written the one canonical way, the angle always said."""

@@ -17,7 +17,7 @@ from crib.trade.metal.shapes import Shape as OutlineShape
 
 def hit_picture(case: PairCase, plan: HitPlan, tooling: ToolingSet) -> Picture:
     """The feature with its hits numbered in their order, in mm from its middle."""
-    outlines = [outline_of(ask) for ask in plan.asks]
+    outlines = [hit_outline(ask) for ask in plan.asks]
     shapes: list[Shape] = [drawn(case.outline, "outline"), *size_dimensions(case, case.outline)]
     for hit in plan.hits:
         shapes.append(
@@ -29,7 +29,7 @@ def hit_picture(case: PairCase, plan: HitPlan, tooling: ToolingSet) -> Picture:
     return Picture(title, tuple(shapes), (*hit_lines(case, plan), plan.text))
 
 
-def outline_of(ask: Ask) -> Outline:
+def hit_outline(ask: Ask) -> Outline:
     """The outline of what one hit of a plan cuts."""
     figures = ask.as_json()
     width_mm = float(figures["size_mm"])

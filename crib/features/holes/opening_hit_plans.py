@@ -19,7 +19,7 @@ from crib.features.common.bite_checks import (
     web_finding,
 )
 from crib.features.common.findings import Finding, cautions, refusals
-from crib.features.common.speech import size_text
+from crib.features.common.speech import shape_and_size
 from crib.features.common.tooling import Tool
 from crib.features.holes.pair_case import PairCase
 from crib.features.holes.pair_checks import judge_plate
@@ -213,7 +213,7 @@ def _findings(case: PairCase, layout: Layout, hits: Sequence[Hit]) -> Iterator[F
 def _how(case: PairCase, way: _Way, hits: Sequence[Hit]) -> str:
     """What is done with which tools."""
     tools = " and ".join(
-        size_text(case.say, tool.shape, tool.width_mm, tool.length_mm) for tool in way.outlines
+        shape_and_size(case.say, tool.shape, tool.width_mm, tool.length_mm) for tool in way.outlines
     )
     return f"{hit_words(hits)} with {tools}, {way.how}"
 

@@ -9,7 +9,7 @@ from collections.abc import Iterator
 
 from crib.features.common.chain_checks import force_finding, seat_findings
 from crib.features.common.findings import Finding
-from crib.features.common.speech import size_text
+from crib.features.common.speech import shape_and_size
 from crib.features.common.tooling import Tool, ToolingSet
 from crib.features.holes.pair_case import CP, SHOP, PairCase
 from crib.features.holes.pair_clearance import judge_clearance
@@ -75,8 +75,10 @@ def _size(case: PairCase, punch: Tool) -> Finding:
     )
     same = punch.shape == case.outline.shape and not exceeds(off_mm, tolerance_mm)
     how = "measured" if punch.measured else "nominal"
-    size = size_text(case.say, punch.shape, punch.width_mm, punch.long_mm)
-    wanted = size_text(case.say, case.outline.shape, case.outline.width_mm, case.outline.length_mm)
+    size = shape_and_size(case.say, punch.shape, punch.width_mm, punch.long_mm)
+    wanted = shape_and_size(
+        case.say, case.outline.shape, case.outline.width_mm, case.outline.length_mm
+    )
     text = f"punch {size} ({how})" if same else f"punch {size} ({how}), wanted {wanted}"
     return Finding(
         "size", "ok" if same else "refuse", text, off_mm, tolerance_mm, "mm", f"{SHOP}, tolerance"

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from crib.features.common.findings import Finding
-from crib.features.common.speech import size_text
+from crib.features.common.speech import shape_and_size
 from crib.features.common.tooling import Tool
 from crib.features.holes.pair_case import CP, SHOP, PairCase
 from crib.trade.common.verdicts import Verdict, exceeds, falls_short, worst
@@ -42,8 +42,8 @@ def _bigger(punch: Tool, die: Tool) -> bool:
 
 
 def _never(case: PairCase, punch: Tool, die: Tool) -> str:
-    opening = size_text(case.say, die.shape, die.width_mm, die.long_mm)
-    point = size_text(case.say, punch.shape, punch.width_mm, punch.long_mm)
+    opening = shape_and_size(case.say, die.shape, die.width_mm, die.long_mm)
+    point = shape_and_size(case.say, punch.shape, punch.width_mm, punch.long_mm)
     if die.shape != punch.shape:
         return f"die {opening} is not of the shape of the punch ({point}): never run this pair"
     return (

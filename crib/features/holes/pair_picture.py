@@ -5,7 +5,7 @@ from __future__ import annotations
 from math import cos, pi, sin, sqrt
 
 from crib.features.common.picture import Circle, Dimension, Line, Picture, Shape, Style
-from crib.features.common.speech import size_text
+from crib.features.common.speech import shape_and_size
 from crib.features.common.tooling import Tool, ToolingSet
 from crib.features.holes.pair_case import PairCase
 from crib.trade.metal.shapes import SHAPES, Outline
@@ -32,7 +32,7 @@ def pair_picture(case: PairCase, tooling: ToolingSet) -> Picture:
 def _named(case: PairCase, role: str, tool: Tool | None) -> str:
     if tool is None:
         return f"no {role}"
-    size = size_text(case.say, tool.shape, tool.width_mm, tool.long_mm)
+    size = shape_and_size(case.say, tool.shape, tool.width_mm, tool.long_mm)
     return f"{role} {tool.tag or 'to order'} {size}"
 
 

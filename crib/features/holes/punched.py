@@ -90,7 +90,7 @@ class Punched:
 
     def part(self, outline: Outline) -> Punched:
         """One hit of a plan for this feature: the small tool's own shape in the same plate."""
-        return Part(outline, self.plate, self.bolt_mm)
+        return HitOfSeveral(outline, self.plate, self.bolt_mm)
 
     def placed(self, case: Case) -> DistanceCase:
         """The hole as the rules for distances look at it."""
@@ -106,7 +106,7 @@ class Punched:
 
 
 @dataclass(frozen=True)
-class Part(Punched):
+class HitOfSeveral(Punched):
     """One hit of a feature that takes several; what a code says goes by the feature's bolt."""
 
     of_bolt_mm: float | None = None

@@ -20,7 +20,13 @@ from crib.features.common.tooling import Seat, Tool, ToolingSet
 from crib.features.saddles.saddle_case import STROKES, SaddleCase, SaddleJoint
 from crib.features.saddles.saddle_checks import judge_saddle
 from crib.features.saddles.saddle_orders import ideal_set, saddle_workarounds, said_of
-from crib.features.saddles.saddle_phrase import EXAMPLE, Parts, branch_of, read_parts, wall_of
+from crib.features.saddles.saddle_phrase import (
+    EXAMPLE,
+    SaddleParts,
+    branch_of,
+    read_saddle_parts,
+    wall_of,
+)
 from crib.features.saddles.tubular import Tubular
 from crib.trade.common.verdicts import exceeds
 from crib.trade.metal.saddles import saddle_ordinate_mm
@@ -162,7 +168,7 @@ def read(words: Words, reading: Reading) -> Saddle:
     Raises:
         BadPhrase: pointing at the word that cannot be read, or does not make a saddle.
     """
-    parts = read_parts(words, reading)
+    parts = read_saddle_parts(words, reading)
     branch = branch_of(parts, words, reading)
     wall_mm, schedule = wall_of(parts, branch, words, reading)
     saddle = Saddle(
@@ -179,14 +185,16 @@ def read(words: Words, reading: Reading) -> Saddle:
     return saddle
 
 
-def _plate(parts: Parts, branch: Tubular, wall_mm: float, words: Words, reading: Reading) -> Plate:
+def _plate(
+    parts: SaddleParts, branch: Tubular, wall_mm: float, words: Words, reading: Reading
+) -> Plate:
     usual = PIPE_MATERIAL if branch.sort == "pipe" else reading.rules.text("material.default")
     name, place = parts.material or usual, parts.place("material")
     material = read_material(name, place, words, reading, EXAMPLE)
     return Plate(wall_mm, material, not parts.material and branch.sort == "tube")
 
 
-def _require_saddle(saddle: Saddle, parts: Parts, words: Words, reading: Reading) -> None:
+def _require_saddle(saddle: Saddle, parts: SaddleParts, words: Words, reading: Reading) -> None:
     """Refuse what is not a saddle, pointing at the part that makes it so."""
 
     def said(length_mm: float) -> str:

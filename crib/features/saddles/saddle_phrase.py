@@ -65,7 +65,7 @@ class Named:
 
 
 @dataclass(slots=True)
-class Parts:
+class SaddleParts:
     """What a phrase said, part by part, and where each stood."""
 
     branch: Named
@@ -84,13 +84,13 @@ class Parts:
         return next((self.places[name] for name in names if name in self.places), self.branch.place)
 
 
-def read_parts(words: Words, reading: Reading) -> Parts:
+def read_saddle_parts(words: Words, reading: Reading) -> SaddleParts:
     """Read everything behind ``saddle``.
 
     Raises:
         BadPhrase: pointing at the word that cannot be read.
     """
-    parts = Parts(_named(words, "the size of the pipe or tube"))
+    parts = SaddleParts(_named(words, "the size of the pipe or tube"))
     if parts.branch.sort is None and not words.done and not _begins(words.peek()):
         word = words.take()
         parts.places["instead"] = (word.start, word.end)
@@ -106,7 +106,7 @@ def read_parts(words: Words, reading: Reading) -> Parts:
     return parts
 
 
-def branch_of(parts: Parts, words: Words, reading: Reading) -> Tubular:
+def branch_of(parts: SaddleParts, words: Words, reading: Reading) -> Tubular:
     """The pipe or tube that is fitted, decided by its word or by its measured outside.
 
     Raises:
@@ -128,7 +128,9 @@ def branch_of(parts: Parts, words: Words, reading: Reading) -> Tubular:
         raise words.wrong(*place, error.message, way_out=hint) from error
 
 
-def wall_of(parts: Parts, branch: Tubular, words: Words, reading: Reading) -> tuple[float, str]:
+def wall_of(
+    parts: SaddleParts, branch: Tubular, words: Words, reading: Reading
+) -> tuple[float, str]:
     """The wall [mm] and its schedule; a tube has none, and must say its wall.
 
     Raises:
@@ -207,7 +209,7 @@ def _begins(word: str) -> bool:
     )
 
 
-def _take_part(parts: Parts, words: Words, reading: Reading) -> str:
+def _take_part(parts: SaddleParts, words: Words, reading: Reading) -> str:
     """Take the next part and say which it was."""
     word = words.peek()
     if word in _READERS:
@@ -231,7 +233,7 @@ def _take_part(parts: Parts, words: Words, reading: Reading) -> str:
     return _wall_or_material(parts, words, reading)
 
 
-def _wall_or_material(parts: Parts, words: Words, reading: Reading) -> str:
+def _wall_or_material(parts: SaddleParts, words: Words, reading: Reading) -> str:
     """Words up to ``wall`` are the wall; any others are the material."""
     text, start, end = words.take_until(*_READERS, *_ENDS, *_SCHEDULE_WORDS)
     if not words.take_if("wall"):
@@ -244,29 +246,29 @@ def _wall_or_material(parts: Parts, words: Words, reading: Reading) -> str:
     return "wall"
 
 
-def _read_wall(parts: Parts, words: Words, reading: Reading) -> None:
+def _read_wall(parts: SaddleParts, words: Words, reading: Reading) -> None:
     parts.wall_mm = words.take_length_mm(reading.system, "the wall", TUBE_EXAMPLE)
 
 
-def _read_header(parts: Parts, words: Words, reading: Reading) -> None:
+def _read_header(parts: SaddleParts, words: Words, reading: Reading) -> None:
     named = _named(words, "the size of the header")
     instead = named.sort is None and not words.done and not _begins(words.peek())
     parts.header = _meant(named, words, reading, words.place() if instead else named.place)
 
 
-def _read_offset(parts: Parts, words: Words, reading: Reading) -> None:
+def _read_offset(parts: SaddleParts, words: Words, reading: Reading) -> None:
     parts.offset_mm = words.take_length_mm(reading.system, "the offset", EXAMPLE)
 
 
-def _read_centres(parts: Parts, words: Words, reading: Reading) -> None:
+def _read_centres(parts: SaddleParts, words: Words, reading: Reading) -> None:
     parts.centres_mm = words.take_length_mm(reading.system, "the headers' centres", EXAMPLE)
 
 
-def _read_measured(parts: Parts, words: Words, reading: Reading) -> None:
+def _read_measured(parts: SaddleParts, words: Words, reading: Reading) -> None:
     parts.measured_mm = words.take_length_mm(reading.system, "the measured outside", EXAMPLE)
 
 
-def _read_angle(parts: Parts, words: Words, reading: Reading) -> None:
+def _read_angle(parts: SaddleParts, words: Words, reading: Reading) -> None:
     del reading
     word = words.take()
     written = _ANGLE.fullmatch(word.plain)
@@ -278,7 +280,7 @@ def _read_angle(parts: Parts, words: Words, reading: Reading) -> None:
     parts.angle_deg = float(written[1])
 
 
-_Reader = Callable[[Parts, Words, Reading], None]
+_Reader = Callable[[SaddleParts, Words, Reading], None]
 _READERS: dict[str, tuple[str, _Reader]] = {
     "wall": ("wall", _read_wall),
     "onto": ("onto", _read_header),

@@ -61,7 +61,7 @@ class Side:
 
 
 @dataclass(frozen=True, slots=True)
-class Box:
+class Bounds:
     """The smallest upright rectangle around something."""
 
     left: float
@@ -84,9 +84,9 @@ class Box:
         across = self.left - SAME_MM <= x_mm <= self.right + SAME_MM
         return across and self.bottom - SAME_MM <= y_mm <= self.top + SAME_MM
 
-    def with_other(self, other: Box) -> Box:
+    def with_other(self, other: Bounds) -> Bounds:
         """The box around both."""
-        return Box(
+        return Bounds(
             min(self.left, other.left),
             min(self.bottom, other.bottom),
             max(self.right, other.right),
@@ -111,12 +111,12 @@ def sides_of(contour: Contour) -> list[Side]:
     return made
 
 
-def box_of(sides: Sequence[Side]) -> Box:
+def box_of(sides: Sequence[Side]) -> Bounds:
     """The box around sides, arcs with what they reach beyond their ends."""
-    found = Box(inf, inf, -inf, -inf)
+    found = Bounds(inf, inf, -inf, -inf)
     for side in sides:
         for point in (side.start, side.end, *_outermost(side)):
-            found = found.with_other(Box(point.real, point.imag, point.real, point.imag))
+            found = found.with_other(Bounds(point.real, point.imag, point.real, point.imag))
     return found
 
 
@@ -133,7 +133,7 @@ def _outermost(side: Side) -> Iterator[complex]:
             yield side.centre + abs(side.radius_mm) * quarter
 
 
-def area_mm2(points: Sequence[complex]) -> float:
+def enclosed_mm2(points: Sequence[complex]) -> float:
     """The area inside straight lines through points; counter-clockwise > 0."""
     pairs = zip(points, [*points[1:], *points[:1]], strict=True)
     return sum((a.conjugate() * b).imag for a, b in pairs) / 2
@@ -141,7 +141,7 @@ def area_mm2(points: Sequence[complex]) -> float:
 
 def counter_clockwise(sides: Sequence[Side]) -> list[Side]:
     """The same sides, turned round where they ran clockwise."""
-    if area_mm2([side.start for side in sides]) >= 0:
+    if enclosed_mm2([side.start for side in sides]) >= 0:
         return list(sides)
     return [Side(side.end, side.start, -side.radius_mm) for side in reversed(sides)]
 
@@ -238,11 +238,11 @@ def degrees_of(step: complex) -> float:
     return round(phase(step) * 180 / pi, 4) % 180 if hypot(step.real, step.imag) else 0.0
 
 
-def plain(size_mm: float) -> float:
+def undusted(size_mm: float) -> float:
     """A size without the dust of working it out."""
     return round(size_mm, 4)
 
 
 def dusted(point: complex) -> complex:
     """A point without the dust of working it out."""
-    return complex(plain(point.real), plain(point.imag))
+    return complex(undusted(point.real), undusted(point.imag))

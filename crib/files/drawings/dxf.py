@@ -14,10 +14,16 @@ from typing import Any
 
 from crib.acts import act, saying
 from crib.errors import AskBack, BadInput
-from crib.files.drawings.contour_sides import Box
+from crib.files.drawings.contour_sides import Bounds
 from crib.files.drawings.dxf_chains import Chains, Source, chained
 from crib.files.drawings.dxf_entities import Collector, Drawn
-from crib.files.drawings.dxf_load import lines_of, loaded, refuse_too_large, sound, text_of
+from crib.files.drawings.dxf_load import (
+    drawing_text,
+    handle_lines,
+    loaded,
+    refuse_large_drawing,
+    sound,
+)
 from crib.files.drawings.dxf_part import Stated, parts_of
 from crib.files.drawings.dxf_shapes import Shape, circle_shape, loop_shape, without_twins
 from crib.files.drawings.parts import PartsRead, ReadNote
@@ -72,7 +78,7 @@ def read_dxf_file(
     if not path.is_file():
         message = f"there is no file at {path}"
         raise BadInput(message, way_out="give the DXF file of a part")
-    refuse_too_large(path.stat().st_size, path.name)
+    refuse_large_drawing(path.stat().st_size, path.name)
     return read_dxf(path.read_bytes(), path.name, facts, ignore_layers=ignore_layers)
 
 
@@ -96,8 +102,8 @@ def read_dxf(
         AskBack: when the drawing does not say its unit, and ``facts`` do not either.
     """
     facts = facts or DrawingFacts()
-    text = text_of(data, file)
-    drawing = _Drawing(loaded(text, file), file, ignore_layers, lines_of(text))
+    text = drawing_text(data, file)
+    drawing = _Drawing(loaded(text, file), file, ignore_layers, handle_lines(text))
     notes: list[ReadNote] = []
     code = drawing.unit_code(facts, notes)
     scale, word = _MM_PER_UNIT[code]
@@ -207,12 +213,12 @@ def _each(strokes: Sequence[Any]) -> Iterator[Source]:
     return (stroke.source for stroke in strokes)
 
 
-def _box(drawn: Drawn) -> Box | None:
+def _box(drawn: Drawn) -> Bounds | None:
     points = list(drawn.points())
     if not points:
         return None
     xs, ys = [p.real for p in points], [p.imag for p in points]
-    return Box(min(xs), min(ys), max(xs), max(ys))
+    return Bounds(min(xs), min(ys), max(xs), max(ys))
 
 
 def _look_at_size(drawn: Drawn, word: str, notes: list[ReadNote]) -> None:

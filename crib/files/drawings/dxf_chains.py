@@ -26,32 +26,32 @@ class Source:
 
 
 @dataclass(frozen=True, slots=True)
-class Stroke:
+class DrawnStroke:
     """One line or arc of at most 180 degrees, and what drew it."""
 
     side: Side
     source: Source
 
-    def turned(self) -> Stroke:
+    def turned(self) -> DrawnStroke:
         """The same, drawn from its other end."""
         side = Side(self.side.end, self.side.start, -self.side.radius_mm)
-        return Stroke(side, self.source)
+        return DrawnStroke(side, self.source)
 
 
 @dataclass(slots=True)
 class Chains:
     """The loops that strokes make, and the strokes that make none, by what is wrong with them."""
 
-    loops: list[list[Stroke]] = field(default_factory=list)
-    twice: list[Stroke] = field(default_factory=list)
-    short: list[Stroke] = field(default_factory=list)
-    loose: list[Stroke] = field(default_factory=list)
-    branching: list[Stroke] = field(default_factory=list)
+    loops: list[list[DrawnStroke]] = field(default_factory=list)
+    twice: list[DrawnStroke] = field(default_factory=list)
+    short: list[DrawnStroke] = field(default_factory=list)
+    loose: list[DrawnStroke] = field(default_factory=list)
+    branching: list[DrawnStroke] = field(default_factory=list)
 
 
 @dataclass(frozen=True, slots=True)
 class _Edge:
-    stroke: Stroke
+    stroke: DrawnStroke
     first: int
     last: int
 
@@ -59,7 +59,7 @@ class _Edge:
         return self.last if node == self.first else self.first
 
 
-def chained(strokes: Iterable[Stroke]) -> Chains:
+def chained(strokes: Iterable[DrawnStroke]) -> Chains:
     """Chain strokes by their ends."""
     found = Chains()
     edges = _without_twins(_edges(strokes, found), found)
@@ -88,7 +88,7 @@ def middle_of(side: Side) -> complex:
     return side.centre + away * copysign(radius_mm, side.radius_mm)
 
 
-def _edges(strokes: Iterable[Stroke], found: Chains) -> list[_Edge]:
+def _edges(strokes: Iterable[DrawnStroke], found: Chains) -> list[_Edge]:
     places: dict[tuple[int, int], list[tuple[complex, int]]] = {}
     count = 0
 
@@ -158,7 +158,7 @@ def _follow(
     if any(len(meeting[node]) > 2 for node in nodes):
         found.branching += [edges[one].stroke for one in sorted(together)]
         return
-    loop: list[Stroke] = []
+    loop: list[DrawnStroke] = []
     at, left = edges[number].first, set(together)
     while left:
         number = min(meeting[at] & left)
@@ -169,7 +169,7 @@ def _follow(
     found.loops.append(_closed_up(loop))
 
 
-def _closed_up(loop: Sequence[Stroke]) -> list[Stroke]:
+def _closed_up(loop: Sequence[DrawnStroke]) -> list[DrawnStroke]:
     """The loop with every gap closed, so that each stroke begins where the one before ends."""
     sides = [stroke.side for stroke in loop]
     places = [
@@ -177,7 +177,7 @@ def _closed_up(loop: Sequence[Stroke]) -> list[Stroke]:
     ]
     ends = [*places[1:], places[0]]
     return [
-        Stroke(replace(stroke.side, start=start, end=end), stroke.source)
+        DrawnStroke(replace(stroke.side, start=start, end=end), stroke.source)
         for stroke, start, end in zip(loop, places, ends, strict=True)
     ]
 

@@ -14,7 +14,7 @@ from typing import Any
 
 from crib.errors import BadInput
 from crib.files.drawings.contour_sides import Side
-from crib.files.drawings.dxf_chains import Source, Stroke
+from crib.files.drawings.dxf_chains import DrawnStroke, Source
 from crib.files.drawings.parts import ReadNote
 
 MOST_ENTITIES = 100_000
@@ -27,7 +27,7 @@ _FULL_TURN_DEG = 360.0
 
 
 @dataclass(slots=True)
-class Circle:
+class DrawnCircle:
     """A whole circle and what drew it."""
 
     middle: complex
@@ -60,9 +60,9 @@ class Leftovers:
 class Drawn:
     """All geometry of a drawing."""
 
-    circles: list[Circle] = field(default_factory=list)
-    outlines: list[list[Stroke]] = field(default_factory=list)
-    strokes: list[Stroke] = field(default_factory=list)
+    circles: list[DrawnCircle] = field(default_factory=list)
+    outlines: list[list[DrawnStroke]] = field(default_factory=list)
+    strokes: list[DrawnStroke] = field(default_factory=list)
     leftovers: Leftovers = field(default_factory=Leftovers)
 
     def points(self) -> Iterator[complex]:
@@ -159,7 +159,7 @@ class Collector:
             return _TOO_FAR
         if radius_mm <= _STRAIGHT_MM:
             return "not read: it has no size"
-        self.drawn.circles.append(Circle(middle, radius_mm, source))
+        self.drawn.circles.append(DrawnCircle(middle, radius_mm, source))
         return ""
 
     def _ellipse(self, entity: Any, source: Source) -> str:
@@ -188,7 +188,7 @@ class Collector:
         if not _within(*points, complex(turn_mm)):
             return _TOO_FAR
         sides = [Side(start, end, turn_mm) for start, end in pairwise(points)]
-        self.drawn.strokes += [Stroke(side, source) for side in sides]
+        self.drawn.strokes += [DrawnStroke(side, source) for side in sides]
         return ""
 
     def _line(self, entity: Any, source: Source) -> str:
@@ -198,7 +198,7 @@ class Collector:
         side = Side(self._point(start), self._point(end))
         if not _within(side.start, side.end):
             return _TOO_FAR
-        self.drawn.strokes.append(Stroke(side, source))
+        self.drawn.strokes.append(DrawnStroke(side, source))
         return ""
 
     def _polyline(self, entity: Any, source: Source) -> str:
@@ -229,7 +229,7 @@ class Collector:
         ]
         if not sides:
             return "not read: it has no length"
-        strokes = [Stroke(side, source) for side in sides]
+        strokes = [DrawnStroke(side, source) for side in sides]
         if closed:
             self.drawn.outlines.append(strokes)
         else:

@@ -43,7 +43,7 @@ def sound(file: str) -> Iterator[None]:
         raise BadInput(message, way_out="write it again as DXF, in text form") from error
 
 
-def refuse_too_large(size: int, file: str) -> None:
+def refuse_large_drawing(size: int, file: str) -> None:
     """Refuse a file by its size, before any of it is read.
 
     Raises:
@@ -54,13 +54,13 @@ def refuse_too_large(size: int, file: str) -> None:
         raise BadInput(message, way_out="write only the part's outline and holes to the DXF file")
 
 
-def text_of(data: bytes | str, file: str) -> str:
+def drawing_text(data: bytes | str, file: str) -> str:
     """The text of a drawing.
 
     Raises:
         BadInput: for a file that is too large, binary, empty, no drawing, or cut short.
     """
-    refuse_too_large(len(data), file)
+    refuse_large_drawing(len(data), file)
     text = data if isinstance(data, str) else decoded(data)
     if "\0" in text:
         message = f"{file} is not text: a binary drawing cannot be read"
@@ -92,7 +92,7 @@ def loaded(text: str, file: str) -> Any:
         return read(StringIO(text, newline=None))
 
 
-def lines_of(text: str) -> dict[str, int]:
+def handle_lines(text: str) -> dict[str, int]:
     """The line on which each handle stands."""
     lines = text.split("\n")
     pairs = zip(lines[::2], lines[1::2], strict=False)

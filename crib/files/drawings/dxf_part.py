@@ -6,9 +6,9 @@ from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from crib.files.drawings.contour_sides import Box, plain
-from crib.files.drawings.dxf_shapes import Shape, containers, opening_in, outline_of
-from crib.files.drawings.edge_notches import UNKNOWN, Notch, edges_of
+from crib.files.drawings.contour_sides import Bounds, undusted
+from crib.files.drawings.dxf_shapes import Shape, containers, opening_in, shape_contour
+from crib.files.drawings.edge_notches import UNKNOWN, EdgeNotch, edge_reading
 from crib.files.drawings.openings import Opening
 from crib.files.drawings.parts import OUTSIDE, Part, PartFeature, ReadNote
 
@@ -32,7 +32,7 @@ class Stated:
         exact_mm = sixty_fourths * 254 / 640
         if self.in_inches and abs(exact_mm - size_mm) <= _SAME_AS_INCH_MM:
             return exact_mm
-        return plain(size_mm)
+        return undusted(size_mm)
 
 
 @dataclass(slots=True)
@@ -99,9 +99,9 @@ def _part(group: _Group, stated: Stated, notes: list[ReadNote]) -> Part:
     notes += _small_holes(features, stated)
     # A round hole is a feature and needs no contour; there may be ten thousand of them.
     odd = [shape for shape, _ in group.inner if not shape.radius_mm]
-    contours = [outline_of(shape, "inner", corner) for shape in odd]
+    contours = [shape_contour(shape, "inner", corner) for shape in odd]
     if group.outline is not None:
-        contours.insert(0, outline_of(group.outline, "outer", corner))
+        contours.insert(0, shape_contour(group.outline, "outer", corner))
     bare = group.outline is None
     return Part(
         mark=stated.mark,
@@ -121,13 +121,13 @@ def _part(group: _Group, stated: Stated, notes: list[ReadNote]) -> Part:
     )
 
 
-def _frame(group: _Group) -> Box:
+def _frame(group: _Group) -> Bounds:
     """The outline's box; without one that of the middles of the holes."""
     if group.outline is not None:
         return group.outline.box
     middles = [shape.middle for shape, _ in group.inner]
     xs, ys = [m.real for m in middles], [m.imag for m in middles]
-    return Box(min(xs), min(ys), max(xs), max(ys))
+    return Bounds(min(xs), min(ys), max(xs), max(ys))
 
 
 def _where(shape: Shape) -> str:
@@ -151,8 +151,8 @@ def _opening_feature(opening: Opening, corner: complex, remark: str, stated: Sta
         long_mm=None if opening.long_mm is None else stated.size(opening.long_mm),
         thickness_mm=stated.thickness_mm,
         face="v",
-        x_mm=plain(place.real),
-        y_mm=plain(place.imag),
+        x_mm=undusted(place.real),
+        y_mm=undusted(place.imag),
         angle_deg=opening.angle_deg,
         note="; ".join(filter(None, (remark, opening.note))),
     )
@@ -161,12 +161,12 @@ def _opening_feature(opening: Opening, corner: complex, remark: str, stated: Sta
 def _edge_features(
     outline: Shape, corner: complex, stated: Stated, notes: list[ReadNote]
 ) -> list[PartFeature]:
-    found = edges_of(outline_of(outline, "outer"))
+    found = edge_reading(shape_contour(outline, "outer"))
     notes += [ReadNote(outline.source.line, text) for text in found.remarks]
     return [_notch_feature(notch, corner, stated) for notch in found.notches]
 
 
-def _notch_feature(notch: Notch, corner: complex, stated: Stated) -> PartFeature:
+def _notch_feature(notch: EdgeNotch, corner: complex, stated: Stated) -> PartFeature:
     place = notch.at - corner
     return PartFeature(
         feature=notch.feature,
@@ -175,8 +175,8 @@ def _notch_feature(notch: Notch, corner: complex, stated: Stated) -> PartFeature
         long_mm=None,
         thickness_mm=stated.thickness_mm,
         face="v",
-        x_mm=plain(place.real),
-        y_mm=plain(place.imag),
+        x_mm=undusted(place.real),
+        y_mm=undusted(place.imag),
         angle_deg=notch.angle_deg,
         depth_mm=stated.size(notch.depth_mm),
         note=notch.note,

@@ -13,19 +13,19 @@ from crib.files.drawings.contour_sides import (
     MOST_POINTS,
     SAME_MM,
     SAME_SHARE,
-    Box,
+    Bounds,
     Side,
-    area_mm2,
     box_of,
     counter_clockwise,
     dusted,
+    enclosed_mm2,
     full_circle,
-    plain,
     sides_of,
     tidy,
+    undusted,
 )
-from crib.files.drawings.dxf_chains import Source, Stroke, middle_of
-from crib.files.drawings.dxf_entities import Circle
+from crib.files.drawings.dxf_chains import DrawnStroke, Source, middle_of
+from crib.files.drawings.dxf_entities import DrawnCircle
 from crib.files.drawings.openings import Opening, opening_of
 from crib.files.drawings.parts import Contour, ContourPoint
 
@@ -40,7 +40,7 @@ class Shape:
     """A closed shape; ``radius_mm`` is over 0 for a circle, which has no sides."""
 
     source: Source
-    box: Box
+    box: Bounds
     middle: complex
     area_mm2: float
     radius_mm: float = 0.0
@@ -70,13 +70,13 @@ class Shape:
         )
 
 
-def circle_shape(circle: Circle) -> Shape:
+def circle_shape(circle: DrawnCircle) -> Shape:
     """The shape of a circle."""
     return _disc(circle.middle, circle.radius_mm, circle.source)
 
 
 def _disc(middle: complex, radius_mm: float, source: Source) -> Shape:
-    box = Box(
+    box = Bounds(
         middle.real - radius_mm,
         middle.imag - radius_mm,
         middle.real + radius_mm,
@@ -85,7 +85,7 @@ def _disc(middle: complex, radius_mm: float, source: Source) -> Shape:
     return Shape(source, box, middle, pi * radius_mm**2, radius_mm)
 
 
-def loop_shape(loop: Sequence[Stroke]) -> Shape | None:
+def loop_shape(loop: Sequence[DrawnStroke]) -> Shape | None:
     """The shape of a closed chain; None where it encloses nothing."""
     sides = [stroke.side for stroke in loop]
     sides = sides_of(contour_of(sides, "inner", loop[0].source.line))
@@ -110,7 +110,7 @@ def contour_of(sides: Sequence[Side], kind: str, line: int, corner: complex = 0j
     return Contour("outer" if kind == "outer" else "inner", "v", tuple(points), line)
 
 
-def outline_of(shape: Shape, kind: str, corner: complex = 0j) -> Contour:
+def shape_contour(shape: Shape, kind: str, corner: complex = 0j) -> Contour:
     """The contour of a shape counted from a corner, a circle as two half circles."""
     sides: Sequence[Side] = shape.sides
     if shape.radius_mm:
@@ -123,7 +123,7 @@ def opening_in(shape: Shape) -> Opening | None:
     """What a shape is as an opening; None when no one punch makes it."""
     if shape.radius_mm:
         return Opening("hole", "round", 2 * shape.radius_mm, None, shape.middle)
-    found = opening_of(outline_of(shape, "inner"))
+    found = opening_of(shape_contour(shape, "inner"))
     return found or _hexagon(shape.sides)
 
 
@@ -138,7 +138,7 @@ def _hexagon(sides: Sequence[Side]) -> Opening | None:
         return None
     flats_mm = sum(abs((side.start + side.end) / 2 - middle) for side in sides) / 3
     angle_deg = _angle_of_flats(sides[0])
-    return Opening("hexagon", "hexagon", plain(flats_mm), None, dusted(middle), angle_deg)
+    return Opening("hexagon", "hexagon", undusted(flats_mm), None, dusted(middle), angle_deg)
 
 
 def _angle_of_flats(side: Side) -> float:
@@ -195,7 +195,7 @@ class _Cells:
     size_mm: float
     numbers: dict[tuple[int, int], list[int]]
 
-    def within(self, box: Box) -> list[int]:
+    def within(self, box: Bounds) -> list[int]:
         """The numbers of the shapes whose middle may lie in a box."""
         left, right = floor(box.left / self.size_mm), floor(box.right / self.size_mm)
         low, high = floor(box.bottom / self.size_mm), floor(box.top / self.size_mm)
@@ -232,7 +232,7 @@ def _along(side: Side) -> tuple[complex, ...]:
 
 def _area(sides: Sequence[Side]) -> float:
     """The area inside, with what arcs add to it or take from it."""
-    straight = area_mm2([side.start for side in sides])
+    straight = enclosed_mm2([side.start for side in sides])
     arcs = [side for side in sides if side.radius_mm]
     return abs(straight + sum(s.radius_mm**2 / 2 * (s.sweep - sin(s.sweep)) for s in arcs))
 
@@ -241,7 +241,7 @@ def _ccw(sides: Sequence[Side]) -> list[Side]:
     """The sides tidied and counter-clockwise, also where only arcs enclose something."""
     tidied = tidy(counter_clockwise(sides))
     turn = sum(side.sweep for side in tidied if side.radius_mm)
-    if abs(area_mm2([s.start for s in tidied])) <= SAME_SHARE and turn < 0:
+    if abs(enclosed_mm2([s.start for s in tidied])) <= SAME_SHARE and turn < 0:
         return [Side(s.end, s.start, -s.radius_mm) for s in reversed(tidied)]
     return tidied
 

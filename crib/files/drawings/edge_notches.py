@@ -12,18 +12,18 @@ from math import atan2, degrees
 from crib.files.drawings.contour_sides import (
     MOST_POINTS,
     SAME_MM,
-    Box,
+    Bounds,
     Side,
-    area_mm2,
     box_of,
     counter_clockwise,
     dusted,
+    enclosed_mm2,
     full_circle,
-    plain,
     right_angled,
     sharpened,
     sides_of,
     tidy,
+    undusted,
 )
 from crib.files.drawings.parts import Contour
 
@@ -32,7 +32,7 @@ _EDGES = ("left", "bottom", "right", "top")
 
 
 @dataclass(frozen=True, slots=True)
-class Notch:
+class EdgeNotch:
     """A cut into the edge: notch, corner or vee, where it opens, and the angle that goes with it.
 
     The angle is the edge's from x for a notch, the included one for a vee.
@@ -51,8 +51,8 @@ class Notch:
 class EdgeReading:
     """What a contour says of a piece's edges."""
 
-    box: Box | None = None
-    notches: list[Notch] = field(default_factory=list)
+    box: Bounds | None = None
+    notches: list[EdgeNotch] = field(default_factory=list)
     remarks: list[str] = field(default_factory=list)
 
 
@@ -61,7 +61,7 @@ class _Cut:
     """A run of sides away from the edge, from the edge and back to it."""
 
     sides: tuple[Side, ...]
-    box: Box
+    box: Bounds
 
     @property
     def start(self) -> complex:
@@ -91,10 +91,10 @@ class _Cut:
     def area_mm2(self) -> float:
         """What is gone, if the run is straight."""
         corner = [] if self.edge or self.corner is None else [self.corner]
-        return abs(area_mm2([self.start, *(side.end for side in self.sides), *corner]))
+        return abs(enclosed_mm2([self.start, *(side.end for side in self.sides), *corner]))
 
 
-def edges_of(contour: Contour) -> EdgeReading:
+def edge_reading(contour: Contour) -> EdgeReading:
     """Compare a contour with the rectangle around it."""
     if not contour.closed:
         return EdgeReading(remarks=[f"{UNKNOWN}: it does not end where it began"])
@@ -117,7 +117,9 @@ def edges_of(contour: Contour) -> EdgeReading:
     return found
 
 
-def _walk(sides: list[Side], rounded: dict[complex, float], box: Box, found: EdgeReading) -> None:
+def _walk(
+    sides: list[Side], rounded: dict[complex, float], box: Bounds, found: EdgeReading
+) -> None:
     cuts = _cuts(sides, box)
     if cuts is None:
         found.remarks.append(f"{UNKNOWN}: no side of it lies along the edge")
@@ -136,19 +138,21 @@ def _walk(sides: list[Side], rounded: dict[complex, float], box: Box, found: Edg
     _check_area(sides, cuts, box, found)
 
 
-def _check_area(sides: Sequence[Side], cuts: Sequence[_Cut], box: Box, found: EdgeReading) -> None:
+def _check_area(
+    sides: Sequence[Side], cuts: Sequence[_Cut], box: Bounds, found: EdgeReading
+) -> None:
     """A contour that crosses itself gives cuts whose areas do not add up to what is gone."""
     if any(side.radius_mm for side in sides) or not all(cut.edge or cut.corner for cut in cuts):
         return
     whole_mm2 = box.width_mm * box.height_mm
-    gone_mm2 = whole_mm2 - area_mm2([side.start for side in sides])
+    gone_mm2 = whole_mm2 - enclosed_mm2([side.start for side in sides])
     cut_mm2 = sum(cut.area_mm2 for cut in cuts)
     if abs(gone_mm2 - cut_mm2) > SAME_MM * (box.width_mm + box.height_mm):
         found.notches.clear()
         found.remarks.append(f"{UNKNOWN}: it crosses itself")
 
 
-def _edges_at(point: complex, box: Box) -> set[str]:
+def _edges_at(point: complex, box: Bounds) -> set[str]:
     offs = (
         point.real - box.left,
         point.imag - box.bottom,
@@ -158,12 +162,12 @@ def _edges_at(point: complex, box: Box) -> set[str]:
     return {edge for edge, off_mm in zip(_EDGES, offs, strict=True) if abs(off_mm) <= SAME_MM}
 
 
-def _on_edge(side: Side, box: Box) -> bool:
+def _on_edge(side: Side, box: Bounds) -> bool:
     both = _edges_at(side.start, box) & _edges_at(side.end, box)
     return bool(both) and not side.radius_mm
 
 
-def _cuts(sides: list[Side], box: Box) -> list[_Cut] | None:
+def _cuts(sides: list[Side], box: Bounds) -> list[_Cut] | None:
     """The runs between sides on the edge; also cut in two where a run touches the edge."""
     first = next((at for at, side in enumerate(sides) if _on_edge(side, box)), None)
     if first is None:
@@ -180,7 +184,7 @@ def _cuts(sides: list[Side], box: Box) -> list[_Cut] | None:
     return made
 
 
-def _notch(cut: _Cut, rounded: dict[complex, float]) -> Notch | None:
+def _notch(cut: _Cut, rounded: dict[complex, float]) -> EdgeNotch | None:
     if any(side.radius_mm for side in cut.sides):
         return None
     radii = sorted({rounded[s.end] for s in cut.sides[:-1] if s.end in rounded})
@@ -192,19 +196,19 @@ def _notch(cut: _Cut, rounded: dict[complex, float]) -> Notch | None:
     return _rectangular(cut, note) if len(cut.sides) == 3 else None
 
 
-def _rectangular(cut: _Cut, note: str) -> Notch | None:
+def _rectangular(cut: _Cut, note: str) -> EdgeNotch | None:
     into, along, back = cut.sides
     opening = cut.end - cut.start
     if abs(into.step + back.step) > SAME_MM or not right_angled([into, along]):
         return None
     if abs(along.step - opening) > SAME_MM:
         return None
-    sizes = (plain(abs(opening)), plain(into.length_mm))
+    sizes = (undusted(abs(opening)), undusted(into.length_mm))
     angle_deg = 90.0 if cut.edge in ("left", "right") else 0.0
-    return Notch("notch", "rectangle", *sizes, _middle(cut), angle_deg, note)
+    return EdgeNotch("notch", "rectangle", *sizes, _middle(cut), angle_deg, note)
 
 
-def _vee(cut: _Cut, note: str) -> Notch | None:
+def _vee(cut: _Cut, note: str) -> EdgeNotch | None:
     """Two legs alike; a lopsided one is not made by a vee set."""
     into, back = cut.sides
     if abs(into.length_mm - back.length_mm) > SAME_MM:
@@ -212,17 +216,17 @@ def _vee(cut: _Cut, note: str) -> Notch | None:
     opening_mm = abs(cut.end - cut.start)
     depth_mm = abs(into.end - (cut.start + cut.end) / 2)
     included_deg = round(2 * degrees(atan2(opening_mm / 2, depth_mm)), 2)
-    sizes = (plain(opening_mm), plain(depth_mm))
-    return Notch("vee", "special", *sizes, _middle(cut), included_deg, note)
+    sizes = (undusted(opening_mm), undusted(depth_mm))
+    return EdgeNotch("vee", "special", *sizes, _middle(cut), included_deg, note)
 
 
-def _corner(cut: _Cut, note: str) -> Notch | None:
+def _corner(cut: _Cut, note: str) -> EdgeNotch | None:
     corner = cut.corner
     if corner is None or len(cut.sides) != 2 or not right_angled(_closed(cut, corner)):
         return None
     away = cut.sides[0].end - corner
-    sizes = (plain(abs(away.real)), plain(abs(away.imag)))
-    return Notch("corner", "rectangle", *sizes, dusted(corner), 0.0, note)
+    sizes = (undusted(abs(away.real)), undusted(abs(away.imag)))
+    return EdgeNotch("corner", "rectangle", *sizes, dusted(corner), 0.0, note)
 
 
 def _closed(cut: _Cut, corner: complex) -> list[Side]:

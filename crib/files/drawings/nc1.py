@@ -9,7 +9,7 @@ from __future__ import annotations
 from pathlib import Path
 
 from crib.errors import BadInput, BadRows
-from crib.files.drawings.nc1_blocks import Piece, Remarks, pieces_of, refuse_too_large, text_of
+from crib.files.drawings.nc1_blocks import Nc1Piece, Remarks, nc1_pieces, nc1_text, refuse_large_nc1
 from crib.files.drawings.nc1_holes import Conventions, SlotCentre, YFrom
 from crib.files.drawings.nc1_part import read_piece
 from crib.files.drawings.parts import PartsRead
@@ -26,7 +26,7 @@ def read_nc1_file(
     if not path.is_file():
         message = f"there is no file at {path}"
         raise BadInput(message, way_out="give the NC file of a part")
-    refuse_too_large(path.stat().st_size, path.name)
+    refuse_large_nc1(path.stat().st_size, path.name)
     return read_nc1(path.read_bytes(), path.name, slot_centre=slot_centre, y_from=y_from)
 
 
@@ -53,7 +53,7 @@ def read_nc1(
     remarks = Remarks(file)
     conventions = Conventions(slot_centre, y_from)
     parts = []
-    for piece in pieces_of(text_of(data, file), remarks):
+    for piece in nc1_pieces(nc1_text(data, file), remarks):
         part = read_piece(piece, conventions, remarks)
         if part is not None:
             parts.append(part)
@@ -64,7 +64,7 @@ def read_nc1(
     return PartsRead(tuple(parts), tuple(sorted(remarks.notes, key=lambda note: note.line)))
 
 
-def _last_line(piece: Piece) -> int:
+def _last_line(piece: Nc1Piece) -> int:
     lines = [piece.line, *(line.number for line in piece.header)]
     for block in piece.blocks:
         lines += [block.line, *(line.number for line in block.lines)]

@@ -42,7 +42,7 @@ _POWER = re.compile(r"[0-9.][eE][-+]?[0-9]")
 
 
 @dataclass(frozen=True, slots=True)
-class Line:
+class FileLine:
     """A line of the file and its number."""
 
     number: int
@@ -55,15 +55,15 @@ class Block:
 
     name: str
     line: int
-    lines: list[Line]
+    lines: list[FileLine]
 
 
 @dataclass(slots=True)
-class Piece:
+class Nc1Piece:
     """One piece: the lines of its header, blank ones too, and its blocks."""
 
     line: int
-    header: list[Line] = field(default_factory=list)
+    header: list[FileLine] = field(default_factory=list)
     blocks: list[Block] = field(default_factory=list)
     ended: bool = False
 
@@ -96,7 +96,7 @@ class Field:
     letters: str = ""
 
 
-def refuse_too_large(size: int, file: str) -> None:
+def refuse_large_nc1(size: int, file: str) -> None:
     """Refuse a file by its size, before any of it is read.
 
     Raises:
@@ -107,13 +107,13 @@ def refuse_too_large(size: int, file: str) -> None:
         raise BadInput(message, way_out="give the NC file of one part")
 
 
-def text_of(data: bytes | str, file: str) -> str:
+def nc1_text(data: bytes | str, file: str) -> str:
     """The text of a file in whatever code page it was written.
 
     Raises:
         BadInput: for a file that is too large, empty, or not text.
     """
-    refuse_too_large(len(data), file)
+    refuse_large_nc1(len(data), file)
     text = data if isinstance(data, str) else decoded(data)
     text = text.lstrip("\ufeff").rstrip("\x1a")
     if "\0" in text:
@@ -126,19 +126,19 @@ def text_of(data: bytes | str, file: str) -> str:
     return text
 
 
-def pieces_of(text: str, remarks: Remarks) -> list[Piece]:
+def nc1_pieces(text: str, remarks: Remarks) -> list[Nc1Piece]:
     """Cut a file into pieces and their blocks; comments and empty lines are left out.
 
     Raises:
         BadInput: when there is no header, or the file has too many lines.
     """
-    pieces: list[Piece] = []
+    pieces: list[Nc1Piece] = []
     told = 0  # the last line of a run that stands outside of any piece
     for line in _lines(text, remarks):
         piece = pieces[-1] if pieces else None
         name = head_of(line.text, piece)
         if name == "ST":
-            pieces.append(Piece(line.number))
+            pieces.append(Nc1Piece(line.number))
         elif piece is None or piece.ended:
             if line.text.strip() and told != line.number - 1:
                 remarks.note(line.number, "text outside of a piece is not read")
@@ -151,7 +151,7 @@ def pieces_of(text: str, remarks: Remarks) -> list[Piece]:
     return pieces
 
 
-def head_of(text: str, piece: Piece | None) -> str:
+def head_of(text: str, piece: Nc1Piece | None) -> str:
     """The name of the block that a line begins, or empty.
 
     In the header a line counts by its place: only numbers and the last texts give way to a block,
@@ -171,7 +171,7 @@ def head_of(text: str, piece: Piece | None) -> str:
     return word if _HEAD.fullmatch(word) and not in_header else ""
 
 
-def _lines(text: str, remarks: Remarks) -> Iterator[Line]:
+def _lines(text: str, remarks: Remarks) -> Iterator[FileLine]:
     lines = text.replace("\r\n", "\n").replace("\r", "\n").split("\n")
     if len(lines) > MOST_LINES:
         message = f"{remarks.file} has {len(lines)} lines; a part file has at most {MOST_LINES}"
@@ -181,10 +181,10 @@ def _lines(text: str, remarks: Remarks) -> Iterator[Line]:
             what = f"it has {len(line)} characters; at most {_MOST_CHARACTERS}"
             remarks.fault(number, "", what)
         elif not line.lstrip().startswith("**"):
-            yield Line(number, line)
+            yield FileLine(number, line)
 
 
-def _put(piece: Piece, line: Line, name: str, remarks: Remarks) -> None:
+def _put(piece: Nc1Piece, line: FileLine, name: str, remarks: Remarks) -> None:
     if name == "EN":
         piece.ended = True
     elif name:
@@ -207,7 +207,7 @@ def view_and_rest(text: str) -> tuple[str, str]:
     return letters.lower(), text[len(letters) :]
 
 
-def read_fields(line: Line, rest: str, remarks: Remarks) -> list[Field] | None:
+def read_fields(line: FileLine, rest: str, remarks: Remarks) -> list[Field] | None:
     """The numbers of a data line with their letters, glued or apart; None for a fault."""
     found: list[Field] = []
     for token in rest.split():

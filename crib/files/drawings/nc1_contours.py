@@ -5,7 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Literal
 
-from crib.files.drawings.nc1_blocks import Block, Field, Line, Remarks, read_fields, view_and_rest
+from crib.files.drawings.nc1_blocks import (
+    Block,
+    Field,
+    FileLine,
+    Remarks,
+    read_fields,
+    view_and_rest,
+)
 from crib.files.drawings.nc1_header import FACES
 from crib.files.drawings.parts import Contour, ContourPoint
 
@@ -43,12 +50,12 @@ def _meets(ends: Contour) -> bool:
     return (first.x_mm, first.y_mm) == (last.x_mm, last.y_mm)
 
 
-def _assumed(line: Line, remarks: Remarks) -> str:
+def _assumed(line: FileLine, remarks: Remarks) -> str:
     remarks.note(line.number, "the contour names no view: read as v, the front")
     return "v"
 
 
-def _points(block: Block, remarks: Remarks) -> Iterator[tuple[Line, str, ContourPoint]]:
+def _points(block: Block, remarks: Remarks) -> Iterator[tuple[FileLine, str, ContourPoint]]:
     for line in block.lines:
         view, rest = view_and_rest(line.text)
         fields = read_fields(line, rest, remarks)
@@ -60,7 +67,7 @@ def _points(block: Block, remarks: Remarks) -> Iterator[tuple[Line, str, Contour
             yield line, view, _point(line, fields, remarks)
 
 
-def _point(line: Line, fields: list[Field], remarks: Remarks) -> ContourPoint:
+def _point(line: FileLine, fields: list[Field], remarks: Remarks) -> ContourPoint:
     allowed = (_REFERENCES, _MARKS)
     for number, one in enumerate(fields):
         if one.letters not in (allowed[number] if number < len(allowed) else ("",)):

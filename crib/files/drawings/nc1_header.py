@@ -6,7 +6,7 @@ import re
 from dataclasses import dataclass, replace
 from math import pi
 
-from crib.files.drawings.nc1_blocks import HEADER_FIELDS, MOST_NUMBER, Line, Piece, Remarks
+from crib.files.drawings.nc1_blocks import HEADER_FIELDS, MOST_NUMBER, FileLine, Nc1Piece, Remarks
 
 FIELDS = (
     "order",
@@ -88,7 +88,7 @@ class Header:
         return self.flange_width_mm if face in FLANGES else self.height_mm
 
 
-def read_header(piece: Piece, remarks: Remarks) -> Header | None:
+def read_header(piece: Nc1Piece, remarks: Remarks) -> Header | None:
     """Read a piece's header; None when a fault was found in it."""
     lines = piece.header[:HEADER_FIELDS]
     before = remarks.fault_count
@@ -125,7 +125,7 @@ def read_header(piece: Piece, remarks: Remarks) -> Header | None:
     return _judged(header, lines, remarks)
 
 
-def _quantity(line: Line, remarks: Remarks) -> int:
+def _quantity(line: FileLine, remarks: Remarks) -> int:
     text = line.text.strip()
     written = re.fullmatch(r"([0-9]{1,9})(?:\.0*)?", text)
     if not written or not 1 <= int(written[1]) <= MOST_PIECES:
@@ -135,7 +135,7 @@ def _quantity(line: Line, remarks: Remarks) -> int:
     return int(written[1])
 
 
-def _code(line: Line, remarks: Remarks) -> str:
+def _code(line: FileLine, remarks: Remarks) -> str:
     text = line.text.strip().upper()
     if text in PROFILES:
         return text
@@ -149,7 +149,7 @@ def _code(line: Line, remarks: Remarks) -> str:
     return "SO"
 
 
-def _size(line: Line, name: str, remarks: Remarks) -> float:
+def _size(line: FileLine, name: str, remarks: Remarks) -> float:
     """A size; after the length's comma stands the saw length, which is not used."""
     text = line.text.strip()
     figure = text.partition(",")[0].strip() if name == "length" else text
@@ -164,13 +164,13 @@ def _size(line: Line, name: str, remarks: Remarks) -> float:
     return size_mm
 
 
-def _look_at_unused(line: Line, name: str, remarks: Remarks) -> None:
+def _look_at_unused(line: FileLine, name: str, remarks: Remarks) -> None:
     text = line.text.strip()
     if text and not _NUMBER.fullmatch(text):
         remarks.note(line.number, f"{name} {text[:40]!r} is not a number; it is not used here")
 
 
-def _judged(header: Header, lines: list[Line], remarks: Remarks) -> Header:
+def _judged(header: Header, lines: list[FileLine], remarks: Remarks) -> Header:
     """The header with what the thicknesses say put right, and a note where they disagree."""
     flange_mm, web_mm = header.flange_thickness_mm, header.web_thickness_mm
     if header.profile == "B" and flange_mm and web_mm and flange_mm != web_mm:

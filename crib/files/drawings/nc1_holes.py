@@ -8,7 +8,14 @@ from dataclasses import dataclass
 from math import radians
 from typing import Literal
 
-from crib.files.drawings.nc1_blocks import Block, Field, Line, Remarks, read_fields, view_and_rest
+from crib.files.drawings.nc1_blocks import (
+    Block,
+    Field,
+    FileLine,
+    Remarks,
+    read_fields,
+    view_and_rest,
+)
 from crib.files.drawings.nc1_header import FACES, Header
 from crib.files.drawings.parts import PartFeature
 
@@ -31,7 +38,7 @@ class Conventions:
 
 
 @dataclass(frozen=True, slots=True)
-class Hole:
+class HoleLine:
     """One BO line: its numbers in their order, its letters sorted out."""
 
     line: int
@@ -52,9 +59,9 @@ class Hole:
         return bool(self.along_x_mm or self.along_y_mm)
 
 
-def read_holes(block: Block, remarks: Remarks) -> list[Hole]:
+def read_holes(block: Block, remarks: Remarks) -> list[HoleLine]:
     """Every line of a block that can be read; a line without a view has that of the one above."""
-    made: list[Hole] = []
+    made: list[HoleLine] = []
     for line, face, fields in _lines(block, remarks):
         hole = _hole(line, face, fields, remarks)
         if hole is not None:
@@ -62,7 +69,7 @@ def read_holes(block: Block, remarks: Remarks) -> list[Hole]:
     return made
 
 
-def _lines(block: Block, remarks: Remarks) -> Iterator[tuple[Line, str, list[Field]]]:
+def _lines(block: Block, remarks: Remarks) -> Iterator[tuple[FileLine, str, list[Field]]]:
     face = ""
     for line in block.lines:
         view, rest = view_and_rest(line.text)
@@ -79,7 +86,7 @@ def _lines(block: Block, remarks: Remarks) -> Iterator[tuple[Line, str, list[Fie
             yield line, face, fields
 
 
-def _hole(line: Line, face: str, fields: list[Field], remarks: Remarks) -> Hole | None:
+def _hole(line: FileLine, face: str, fields: list[Field], remarks: Remarks) -> HoleLine | None:
     if len(fields) < _LEAST_NUMBERS:
         text = f"a hole needs x, y and a diameter; {len(fields)} numbers stand there"
         remarks.fault(line.number, "", text)
@@ -95,10 +102,12 @@ def _hole(line: Line, face: str, fields: list[Field], remarks: Remarks) -> Hole 
         remarks.fault(line.number, "", text)
         return None
     reference, kind = _letters(line, fields, any(slot[:2]), remarks)
-    return Hole(line.number, face, x_mm, y_mm, reference, diameter_mm, depth_mm, kind, *slot)
+    return HoleLine(line.number, face, x_mm, y_mm, reference, diameter_mm, depth_mm, kind, *slot)
 
 
-def _letters(line: Line, fields: list[Field], is_slot: bool, remarks: Remarks) -> tuple[str, str]:
+def _letters(
+    line: FileLine, fields: list[Field], is_slot: bool, remarks: Remarks
+) -> tuple[str, str]:
     """The reference and the kind of hole; a letter that is not known is named and left."""
     reference, kinds = "", set()
     for number, one in enumerate(fields):
@@ -121,7 +130,7 @@ def _letters(line: Line, fields: list[Field], is_slot: bool, remarks: Remarks) -
 
 
 def hole_feature(
-    hole: Hole, header: Header, conventions: Conventions, remarks: Remarks
+    hole: HoleLine, header: Header, conventions: Conventions, remarks: Remarks
 ) -> PartFeature | None:
     """The feature that a hole is in a piece; None for a punch mark, which is noted."""
     place = _middle(hole, header, conventions)
@@ -156,7 +165,7 @@ def hole_feature(
     )
 
 
-def _shape(hole: Hole) -> tuple[str, str, float, float | None, float]:
+def _shape(hole: HoleLine) -> tuple[str, str, float, float | None, float]:
     """Feature, shape, the two sizes, and the angle of the long one."""
     along_x_mm, along_y_mm = abs(hole.along_x_mm), abs(hole.along_y_mm)
     if not hole.is_slot:
@@ -177,7 +186,7 @@ def _shape(hole: Hole) -> tuple[str, str, float, float | None, float]:
     )
 
 
-def _middle(hole: Hole, header: Header, conventions: Conventions) -> complex:
+def _middle(hole: HoleLine, header: Header, conventions: Conventions) -> complex:
     place = complex(hole.x_mm, _height(hole, header, conventions.y_from))
     if conventions.slot_centre == "first_end" and hole.is_slot:
         turn = rect(1.0, radians(hole.turned_deg)) if hole.turned_deg else 1
@@ -185,7 +194,7 @@ def _middle(hole: Hole, header: Header, conventions: Conventions) -> complex:
     return complex(round(place.real, 6), round(place.imag, 6))
 
 
-def _height(hole: Hole, header: Header, y_from: YFrom) -> float:
+def _height(hole: HoleLine, header: Header, y_from: YFrom) -> float:
     """How far over the lower edge the hole is."""
     across_mm = header.across_mm(hole.face)
     if y_from == "letter" and hole.reference == "o":

@@ -7,12 +7,12 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from crib.acts import act, saying
-from crib.files.drawings.contour_sides import Box, box_of, sides_of
-from crib.files.drawings.edge_notches import UNKNOWN, Notch, edges_of
-from crib.files.drawings.nc1_blocks import BLOCKS, Block, Piece, Remarks, view_and_rest
+from crib.files.drawings.contour_sides import Bounds, box_of, sides_of
+from crib.files.drawings.edge_notches import UNKNOWN, EdgeNotch, edge_reading
+from crib.files.drawings.nc1_blocks import BLOCKS, Block, Nc1Piece, Remarks, view_and_rest
 from crib.files.drawings.nc1_contours import read_contours
 from crib.files.drawings.nc1_header import FACES, PROFILES, Header, read_header
-from crib.files.drawings.nc1_holes import Conventions, Hole, hole_feature, read_holes
+from crib.files.drawings.nc1_holes import Conventions, HoleLine, hole_feature, read_holes
 from crib.files.drawings.openings import Opening, opening_of
 from crib.files.drawings.parts import OUTSIDE, Contour, Part, PartFeature
 
@@ -27,10 +27,10 @@ _SLOT_CENTRES = {
 }
 
 
-def read_piece(piece: Piece, conventions: Conventions, remarks: Remarks) -> Part | None:
+def read_piece(piece: Nc1Piece, conventions: Conventions, remarks: Remarks) -> Part | None:
     """One part; every block is read even after a fault, so that all faults are listed."""
     header = read_header(piece, remarks)
-    holes: list[Hole] = []
+    holes: list[HoleLine] = []
     contours: list[Contour] = []
     stamps: list[tuple[int, str]] = []
     for block in piece.blocks:
@@ -110,8 +110,8 @@ def _look_at_stamps(stamps: list[tuple[int, str]], header: Header, remarks: Rema
 
 
 def _hole_features(
-    holes: list[Hole],
-    boxes: dict[str, Box],
+    holes: list[HoleLine],
+    boxes: dict[str, Bounds],
     header: Header,
     conventions: Conventions,
     remarks: Remarks,
@@ -128,9 +128,9 @@ def _hole_features(
             yield _placed(feature, boxes.get(hole.face), hole.line, remarks)
 
 
-def _boxes(contours: list[Contour], header: Header) -> dict[str, Box]:
+def _boxes(contours: list[Contour], header: Header) -> dict[str, Bounds]:
     """Where a hole of each face may be: its outer contour's box, or its length by its width."""
-    found: dict[str, Box] = {}
+    found: dict[str, Bounds] = {}
     for contour in contours:
         sides = sides_of(contour) if contour.closed and contour.kind == "outer" else []
         if sides:
@@ -139,11 +139,11 @@ def _boxes(contours: list[Contour], header: Header) -> dict[str, Box]:
             found[contour.face] = known.with_other(box) if known else box
     for face in FACES:
         if header.across_mm(face):
-            found.setdefault(face, Box(0.0, 0.0, header.length_mm, header.across_mm(face)))
+            found.setdefault(face, Bounds(0.0, 0.0, header.length_mm, header.across_mm(face)))
     return found
 
 
-def _placed(feature: PartFeature, box: Box | None, line: int, remarks: Remarks) -> PartFeature:
+def _placed(feature: PartFeature, box: Bounds | None, line: int, remarks: Remarks) -> PartFeature:
     """The feature, marked when its middle is not on the piece."""
     if box is None or box.holds(feature.x_mm, feature.y_mm):
         return feature
@@ -154,7 +154,7 @@ def _placed(feature: PartFeature, box: Box | None, line: int, remarks: Remarks) 
 
 
 def _opening_features(
-    contours: list[Contour], boxes: dict[str, Box], header: Header, remarks: Remarks
+    contours: list[Contour], boxes: dict[str, Bounds], header: Header, remarks: Remarks
 ) -> Iterator[PartFeature]:
     for contour in contours:
         if contour.kind == "inner":
@@ -188,7 +188,7 @@ def _edge_features(
     for contour in contours:
         if contour.kind != "outer":
             continue
-        found = edges_of(contour)
+        found = edge_reading(contour)
         for text in found.remarks:
             remarks.note(contour.line, text)
         if found.box is not None:
@@ -200,7 +200,7 @@ def _edge_features(
                 remarks.note(contour.line, _cope(notch, contour.face, header))
 
 
-def _compare_box(box: Box, contour: Contour, header: Header, remarks: Remarks) -> None:
+def _compare_box(box: Bounds, contour: Contour, header: Header, remarks: Remarks) -> None:
     """A plate's outline must be as large as the header says."""
     off_mm = max(abs(box.width_mm - header.length_mm), abs(box.height_mm - header.height_mm))
     if header.profile == "B" and contour.face in ("v", "h") and off_mm > _SAME_SIZE_MM:
@@ -208,7 +208,7 @@ def _compare_box(box: Box, contour: Contour, header: Header, remarks: Remarks) -
         remarks.note(contour.line, f"{text} {header.length_mm:g} x {header.height_mm:g} mm")
 
 
-def _notch_feature(notch: Notch, face: str, header: Header) -> PartFeature:
+def _notch_feature(notch: EdgeNotch, face: str, header: Header) -> PartFeature:
     return PartFeature(
         feature=notch.feature,
         shape=notch.shape,
@@ -224,7 +224,7 @@ def _notch_feature(notch: Notch, face: str, header: Header) -> PartFeature:
     )
 
 
-def _cope(notch: Notch, face: str, header: Header) -> str:
+def _cope(notch: EdgeNotch, face: str, header: Header) -> str:
     sizes = f"{notch.size_mm:g} x {notch.depth_mm:g} mm at x {notch.at.real:g}, y {notch.at.imag:g}"
     kind = f"{FACES[face]} of the {PROFILES[header.profile]}"
     return f"{notch.feature} {sizes} in the {kind} is not read as a notch: cope it"

@@ -13,11 +13,11 @@ from crib.files.drawings.contour_sides import (
     degrees_of,
     dusted,
     full_circle,
-    plain,
     right_angled,
     sharpened,
     sides_of,
     tidy,
+    undusted,
 )
 from crib.files.drawings.parts import Contour
 
@@ -43,7 +43,7 @@ def opening_of(contour: Contour) -> Opening | None:
     circle = full_circle(sides)
     if circle:
         middle, radius_mm = circle
-        return Opening("hole", "round", plain(2 * radius_mm), None, dusted(middle))
+        return Opening("hole", "round", undusted(2 * radius_mm), None, dusted(middle))
     return _slot(sides) or _rectangle(sides)
 
 
@@ -62,7 +62,7 @@ def _slot(sides: Sequence[Side]) -> Opening | None:
     long_mm = width_mm + lines[0].length_mm
     middle = sum(side.start for side in sides) / 4
     angle_deg = degrees_of(lines[0].step)
-    sizes = (plain(width_mm), plain(long_mm))
+    sizes = (undusted(width_mm), undusted(long_mm))
     return Opening("slot", "obround", *sizes, dusted(middle), angle_deg)
 
 
@@ -80,10 +80,10 @@ def _rectangle(sides: Sequence[Side]) -> Opening | None:
     middle = dusted(sum(side.start for side in sharp) / 4)
     note = ""
     if rounded:
-        radii = sorted({plain(radius_mm) for radius_mm in rounded.values()})
+        radii = sorted({undusted(radius_mm) for radius_mm in rounded.values()})
         note = f"corners rounded {' and '.join(f'{radius_mm:g}' for radius_mm in radii)} mm"
     if long.length_mm - short.length_mm <= SAME_MM:
         angle_deg = degrees_of(long.step) % 90
-        return Opening("square", "square", plain(long.length_mm), None, middle, angle_deg, note)
-    sizes = (plain(short.length_mm), plain(long.length_mm))
+        return Opening("square", "square", undusted(long.length_mm), None, middle, angle_deg, note)
+    sizes = (undusted(short.length_mm), undusted(long.length_mm))
     return Opening("rectangle", "rectangle", *sizes, middle, degrees_of(long.step), note)

@@ -12,10 +12,10 @@ from itertools import pairwise
 from math import acos, ceil, pi
 from typing import cast
 
-from crib.files.drawings.contour_sides import MOST_POINTS, SAME_MM, Side, area_mm2, sides_of
+from crib.files.drawings.contour_sides import MOST_POINTS, SAME_MM, Side, enclosed_mm2, sides_of
 from crib.files.drawings.parts import Contour, Part, PartFeature
 from crib.trade.metal.opening_gaps import Edge, Region, region_at
-from crib.trade.metal.part_legs import FLANGE_FACES, LegFrom, Section
+from crib.trade.metal.part_legs import FLANGE_FACES, LegFrom, ProfileSection
 from crib.trade.metal.shapes import Outline, Shape
 
 _CHORD_OFF_MM = 0.005
@@ -47,16 +47,19 @@ def faces_of(part: Part) -> dict[str, Face]:
     for contour in part.contours:
         if contour.kind == "outer":
             corners = corners_of(contour)
-            if abs(area_mm2(corners)) > abs(area_mm2(outer.get(contour.face, [0j]))) + SAME_MM:
+            if (
+                abs(enclosed_mm2(corners))
+                > abs(enclosed_mm2(outer.get(contour.face, [0j]))) + SAME_MM
+            ):
                 outer[contour.face] = corners
     names = dict.fromkeys([*outer, *(one.face for one in part.features)] or ["v"])
     made = (_face(part, name, outer.get(name)) for name in names)
     return {face.name: face for face in made if face is not None}
 
 
-def section_of(part: Part, leg_from: LegFrom = "unknown") -> Section:
+def section_of(part: Part, leg_from: LegFrom = "unknown") -> ProfileSection:
     """The section of the part's profile, and what the shop says of its legs."""
-    return Section(
+    return ProfileSection(
         part.profile,
         part.height_mm,
         part.flange_width_mm,

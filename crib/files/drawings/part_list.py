@@ -17,7 +17,7 @@ from crib.features.common.ask import Ask
 from crib.features.common.plate_phrase import Reading
 from crib.files.drawings.parts import Part, PartFeature, PartsRead, ReadNote
 from crib.files.tables.cells import Units
-from crib.files.tables.rows import Row, Rows, read_rows
+from crib.files.tables.rows import Rows, TableRow, read_rows
 from crib.files.tables.sheets import read_csv
 from crib.files.tables.table_lines import TableLines, under_heading
 from crib.files.tables.table_shape import Column, Table
@@ -130,7 +130,7 @@ def _parts(rows: Rows, reading: Reading, quantity: int) -> list[Part]:
     return parts
 
 
-def _ask(row: Row, rows: Rows, reading: Reading) -> Ask | None:
+def _ask(row: TableRow, rows: Rows, reading: Reading) -> Ask | None:
     """The feature of a line; what cannot be read becomes a fault."""
     from crib.features.registry import read_phrase
 
@@ -147,7 +147,7 @@ def _ask(row: Row, rows: Rows, reading: Reading) -> Ask | None:
         return None
 
 
-def _part(row: Row, ask: Ask, quantity: int) -> Part:
+def _part(row: TableRow, ask: Ask, quantity: int) -> Part:
     plate = ask.plate
     phrase = " ".join(str(row.values["phrase"]).split())
     return Part(

@@ -48,14 +48,14 @@ _LAYER: dict[Style, int] = {"limit": 0, "bar": 1, "line": 2, "step": 2, "marks":
 
 
 @dataclass(frozen=True, slots=True)
-class Sheet:
+class ChartSheet:
     """Whose crib it is, and the paper: A4 or Letter."""
 
     crib: str = ""
     paper: str = "A4"
 
 
-def render_chart(chart: Chart, path: Path, sheet: Sheet | None = None) -> None:
+def render_chart(chart: Chart, path: Path, sheet: ChartSheet | None = None) -> None:
     """Write a chart as an SVG or PDF file, whole or not at all.
 
     Raises:
@@ -63,10 +63,10 @@ def render_chart(chart: Chart, path: Path, sheet: Sheet | None = None) -> None:
         Refused: when something is there already.
         Missing: when there is no such folder.
     """
-    write_drawing(drawn_chart(chart, sheet or Sheet()), chart.title, path)
+    write_drawing(drawn_chart(chart, sheet or ChartSheet()), chart.title, path)
 
 
-def drawn_chart(chart: Chart, sheet: Sheet) -> Drawing:
+def drawn_chart(chart: Chart, sheet: ChartSheet) -> Drawing:
     """The whole sheet as one drawing."""
     from reportlab.graphics.shapes import Drawing, Rect
 
@@ -115,7 +115,7 @@ class _Page:
         """Put a text where it belongs."""
         self.paper.texts.append(Text(x, y, printable(text), size, **look))
 
-    def head(self, sheet: Sheet, top: float) -> None:
+    def head(self, sheet: ChartSheet, top: float) -> None:
         """The title, whose crib it is, and what the upright axis counts."""
         room = self.room
         y = top - TITLE_SIZE / 2

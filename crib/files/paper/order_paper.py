@@ -13,7 +13,7 @@ from crib.errors import BadInput
 from crib.files.common.whole_file import require_free, whole_file, write_csv
 from crib.files.paper.shop_paper import PaperFrame, write_paper
 from crib.files.paper.shop_paper_parts import BODY, gap, ruled, text, to_sign
-from crib.files.tables.cells import guarded
+from crib.files.tables.cells import harmless_cell
 from crib.units import format_amount
 
 if TYPE_CHECKING:
@@ -90,13 +90,13 @@ def _rows(order: PaperOrder) -> Iterator[list[str | int]]:
         yield [
             one.line,
             one.quantity,
-            guarded(one.text),
+            harmless_cell(one.text),
             format_amount(one.price_cents),
             format_amount(total),
             order.currency,
             one.needed_by,
-            guarded(one.job),
-            guarded("; ".join(one.ask)),
+            harmless_cell(one.job),
+            harmless_cell("; ".join(one.ask)),
         ]
 
 

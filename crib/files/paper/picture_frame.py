@@ -13,9 +13,9 @@ from crib.files.paper.picture_paper import (
     LINE_HEIGHT,
     TEXT_SIZE,
     Box,
+    InkStroke,
     Paper,
     Point,
-    Stroke,
     Text,
     letters_width,
     printable,
@@ -60,10 +60,10 @@ def framed(picture: Picture, block: TitleBlock, sheet: Box) -> Frame:
     paper = Paper()
     inside = sheet.with_room(-AIR)
     top = _head(paper, picture.title, block.asked, inside)
-    paper.strokes.append(Stroke(((sheet.left, top), (sheet.right, top)), "thin"))
+    paper.strokes.append(InkStroke(((sheet.left, top), (sheet.right, top)), "thin"))
     footer = _foot(paper, block, inside)
     scale_at = inside.left, footer - SMALL
-    paper.strokes.append(Stroke(((sheet.left, footer), (sheet.right, footer)), "thin"))
+    paper.strokes.append(InkStroke(((sheet.left, footer), (sheet.right, footer)), "thin"))
     notes = _notes(paper, picture.notes, Box(inside.left, footer + AIR, inside.right, top))
     bottom = _legend(paper, picture, (inside.left, notes + AIR))
     return Frame(paper, Box(inside.left, bottom + AIR, inside.right, top - AIR), scale_at)
@@ -154,7 +154,7 @@ def _legend(paper: Paper, picture: Picture, place: Point) -> float:
         return y
     y += SMALL / 2
     for style, meaning in shown:
-        paper.strokes.append(Stroke(((x, y), (x + SAMPLE, y)), style))
+        paper.strokes.append(InkStroke(((x, y), (x + SAMPLE, y)), style))
         paper.texts.append(_from_left(x + SAMPLE + 4, y, meaning, SMALL))
         x += SAMPLE + 4 + letters_width(meaning, SMALL) + 16
     return y + SMALL / 2

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from crib.features.common.picture import Style
-from crib.files.paper.picture_paper import BOLD, FONT, Arrow, Paper, Stroke, Text, letters_width
+from crib.files.paper.picture_paper import BOLD, FONT, Arrow, InkStroke, Paper, Text, letters_width
 
 if TYPE_CHECKING:
     from reportlab.graphics.shapes import Drawing
@@ -59,7 +59,7 @@ def ink(drawing: Drawing, paper: Paper, dx: float, dy: float) -> None:
             drawing.add(shape)
 
 
-def _line(stroke: Stroke, dx: float, dy: float) -> Any:
+def _line(stroke: InkStroke, dx: float, dy: float) -> Any:
     from reportlab.graphics.shapes import Polygon, PolyLine
 
     pen = PENS[stroke.style]

@@ -11,9 +11,9 @@ from crib.files.paper.picture_paper import (
     TEXT_SIZE,
     Arrow,
     Box,
+    InkStroke,
     Paper,
     Point,
-    Stroke,
     Text,
     box_around,
     length_between,
@@ -49,7 +49,7 @@ def laid_out(picture: Picture, points_per_mm: float) -> Paper:
     return paper
 
 
-def _strokes(shape: Line | Circle, scale: float) -> Iterator[Stroke]:
+def _strokes(shape: Line | Circle, scale: float) -> Iterator[InkStroke]:
     if isinstance(shape, Circle):
         points, closed = _round(shape, scale), True
     else:
@@ -57,7 +57,7 @@ def _strokes(shape: Line | Circle, scale: float) -> Iterator[Stroke]:
         closed = shape.closed
     if len(points) < 2:
         return
-    yield Stroke(points, shape.style, closed)
+    yield InkStroke(points, shape.style, closed)
     if shape.style == "hatch":
         yield from hatching(points)
 
@@ -73,7 +73,7 @@ def _round(circle: Circle, scale: float) -> tuple[Point, ...]:
     )
 
 
-def hatching(points: tuple[Point, ...], every: float = HATCH_EVERY) -> Iterator[Stroke]:
+def hatching(points: tuple[Point, ...], every: float = HATCH_EVERY) -> Iterator[InkStroke]:
     """Lines at 45 degrees inside an outline; an outline inside another is not known to it."""
     turned = [_turned(point, -pi / 4) for point in points]
     levels = [y for _x, y in turned]
@@ -81,7 +81,7 @@ def hatching(points: tuple[Point, ...], every: float = HATCH_EVERY) -> Iterator[
         y = step * every
         crossings = sorted(_crossings(turned, y))
         for left, right in zip(crossings[::2], crossings[1::2], strict=False):
-            yield Stroke((_turned((left, y), pi / 4), _turned((right, y), pi / 4)), "hatch")
+            yield InkStroke((_turned((left, y), pi / 4), _turned((right, y), pi / 4)), "hatch")
 
 
 def _turned(point: Point, by: float) -> Point:
@@ -108,7 +108,7 @@ def _place_label(paper: Paper, label: Label, scale: float) -> None:
     moved = text if chosen is None else (text, *others)[chosen]
     if abs(moved.y - home[1]) > 1.5 * size:
         edge = moved.y - (size * 0.6 if moved.y > home[1] else -size * 0.6)
-        paper.strokes.append(Stroke((home, (moved.x, edge)), "thin"))
+        paper.strokes.append(InkStroke((home, (moved.x, edge)), "thin"))
     paper.texts.append(moved)
 
 
@@ -177,15 +177,15 @@ class _Drawn:
             self.start[1] + along * self.along[1] + off * self.left[1],
         )
 
-    def strokes(self) -> Iterator[Stroke]:
+    def strokes(self) -> Iterator[InkStroke]:
         """The two lines out from the part and the dimension line itself."""
         tail = TAIL if self.outside else 0.0
-        yield Stroke((self.at(-tail, self.off), self.at(self.length + tail, self.off)), "thin")
+        yield InkStroke((self.at(-tail, self.off), self.at(self.length + tail, self.off)), "thin")
         if self.off:
             side = 1.0 if self.off > 0 else -1.0
             for along in (0.0, self.length):
                 ends = self.at(along, side * GAP), self.at(along, self.off + side * 3.0)
-                yield Stroke(ends, "thin")
+                yield InkStroke(ends, "thin")
 
     def arrows(self) -> Iterator[Arrow]:
         """A head at each end; from outside where there is no room between them."""

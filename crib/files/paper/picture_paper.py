@@ -84,7 +84,7 @@ def box_around(points: list[Point]) -> Box:
 
 
 @dataclass(frozen=True, slots=True)
-class Stroke:
+class InkStroke:
     """A line through points in one of the styles."""
 
     points: tuple[Point, ...]
@@ -142,7 +142,7 @@ class Text:
 class Paper:
     """What has been laid out so far, in points from any corner."""
 
-    strokes: list[Stroke] = field(default_factory=list)
+    strokes: list[InkStroke] = field(default_factory=list)
     arrows: list[Arrow] = field(default_factory=list)
     texts: list[Text] = field(default_factory=list)
     marks: list[Box] = field(default_factory=list)

@@ -7,8 +7,8 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from crib.files.paper.picture_paper import BOLD, FONT, wrapped
-from crib.files.paper.wrap_ink import write, write_centred
-from crib.files.paper.wrap_pages import MARGIN_MM, Sheet, Sheets
+from crib.files.paper.wrap_ink import write_centred, write_text
+from crib.files.paper.wrap_pages import MARGIN_MM, WrapSheet, WrapSheets
 
 if TYPE_CHECKING:
     from reportlab.pdfgen.canvas import Canvas
@@ -28,7 +28,7 @@ class WrapTexts:
     square_text: str
 
 
-def draw_frame(canvas: Canvas, texts: WrapTexts, sheets: Sheets, sheet: Sheet) -> None:
+def draw_frame(canvas: Canvas, texts: WrapTexts, sheets: WrapSheets, sheet: WrapSheet) -> None:
     """Head and foot of one sheet."""
     right, top = sheets.width_mm - MARGIN_MM, sheets.height_mm - MARGIN_MM
     side = texts.square_mm
@@ -37,15 +37,15 @@ def draw_frame(canvas: Canvas, texts: WrapTexts, sheets: Sheets, sheet: Sheet) -
     y = _draw_title(canvas, texts, sheets, sheet, room_mm) - 5
     for line in (*texts.lines, *_joins(sheets, sheet)):
         for part in wrapped(line, TEXT_MM, room_mm):
-            write(canvas, MARGIN_MM, y, part, TEXT_MM)
+            write_text(canvas, MARGIN_MM, y, part, TEXT_MM)
             y -= 3.5
     foot = wrapped(texts.caution, FOOT_TEXT_MM, right - MARGIN_MM, BOLD)
     for number, line in enumerate(reversed(foot)):
-        write(canvas, MARGIN_MM, MARGIN_MM + 3.3 * number, line, FOOT_TEXT_MM, BOLD)
+        write_text(canvas, MARGIN_MM, MARGIN_MM + 3.3 * number, line, FOOT_TEXT_MM, BOLD)
 
 
 def _draw_title(
-    canvas: Canvas, texts: WrapTexts, sheets: Sheets, sheet: Sheet, room_mm: float
+    canvas: Canvas, texts: WrapTexts, sheets: WrapSheets, sheet: WrapSheet, room_mm: float
 ) -> float:
     """Title and page number; returns the height of the title's last line."""
     y = sheets.height_mm - MARGIN_MM - 4.2
@@ -55,7 +55,7 @@ def _draw_title(
     canvas.drawRightString(MARGIN_MM + room_mm, y, page)
     lines = wrapped(texts.title, TITLE_MM, room_mm - 24, BOLD)
     for number, line in enumerate(lines):
-        write(canvas, MARGIN_MM, y - 5 * number, line, TITLE_MM, BOLD)
+        write_text(canvas, MARGIN_MM, y - 5 * number, line, TITLE_MM, BOLD)
     return y - 5 * (len(lines) - 1)
 
 
@@ -71,7 +71,7 @@ def _draw_square(canvas: Canvas, texts: WrapTexts, x: float, y: float) -> None:
         canvas.drawCentredString(x + side / 2, y + side / 2 - 3.6 * number, line)
 
 
-def _joins(sheets: Sheets, sheet: Sheet) -> Iterator[str]:
+def _joins(sheets: WrapSheets, sheet: WrapSheet) -> Iterator[str]:
     """How a sheet joins those before it."""
     for letter, column, row in (
         (sheet.joins_left, sheet.column - 1, sheet.row),

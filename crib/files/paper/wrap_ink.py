@@ -10,7 +10,9 @@ if TYPE_CHECKING:
     from reportlab.pdfgen.canvas import Canvas
 
 
-def write(canvas: Canvas, x: float, y: float, text: str, size_mm: float, font: str = FONT) -> None:
+def write_text(
+    canvas: Canvas, x: float, y: float, text: str, size_mm: float, font: str = FONT
+) -> None:
     """A text from a point to the right."""
     canvas.setFillGray(0)
     canvas.setFont(font, size_mm)

@@ -14,7 +14,7 @@ OVERLAP_MM = 12.0
 
 
 @dataclass(frozen=True, slots=True)
-class Sheet:
+class WrapSheet:
     """One sheet: the part of the drawing that it holds, and the letters of its joins."""
 
     number: int
@@ -26,7 +26,7 @@ class Sheet:
 
 
 @dataclass(frozen=True, slots=True)
-class Sheets:
+class WrapSheets:
     """All sheets, rows from below, with the size of one."""
 
     paper: str
@@ -34,7 +34,7 @@ class Sheets:
     height_mm: float
     columns: int
     rows: int
-    sheets: tuple[Sheet, ...]
+    sheets: tuple[WrapSheet, ...]
 
     @property
     def room(self) -> Box:
@@ -42,7 +42,7 @@ class Sheets:
         top = self.height_mm - MARGIN_MM - HEAD_MM
         return Box(MARGIN_MM, MARGIN_MM + FOOT_MM, self.width_mm - MARGIN_MM, top)
 
-    def find(self, column: int, row: int) -> Sheet | None:
+    def find(self, column: int, row: int) -> WrapSheet | None:
         """The sheet at a place of the grid."""
         return next(
             (one for one in self.sheets if (one.column, one.row) == (column, row)),
@@ -50,7 +50,7 @@ class Sheets:
         )
 
 
-def spread(drawing: Box, paper: str) -> Sheets:
+def spread(drawing: Box, paper: str) -> WrapSheets:
     """Spread a drawing over the fewest sheets of a paper, lying or upright; lying if it is equal.
 
     Raises:
@@ -61,13 +61,13 @@ def spread(drawing: Box, paper: str) -> Sheets:
     return min(lying, upright, key=lambda one: len(one.sheets))
 
 
-def _spread(drawing: Box, paper: str, width_mm: float, height_mm: float) -> Sheets:
-    room = Sheets(paper, width_mm, height_mm, 0, 0, ()).room
+def _spread(drawing: Box, paper: str, width_mm: float, height_mm: float) -> WrapSheets:
+    room = WrapSheets(paper, width_mm, height_mm, 0, 0, ()).room
     columns = _count(drawing.width, room.width)
     rows = _count(drawing.height, room.height)
     across = (drawing.width - OVERLAP_MM) / columns
     up = (drawing.height - OVERLAP_MM) / rows
-    sheets: list[Sheet] = []
+    sheets: list[WrapSheet] = []
     for row in range(rows):
         for column in range(columns):
             left, low = drawing.left + column * across, drawing.bottom + row * up
@@ -76,8 +76,8 @@ def _spread(drawing: Box, paper: str, width_mm: float, height_mm: float) -> Shee
             joins_left = _letter(row * (columns - 1) + column - 1) if column else ""
             below = rows * (columns - 1) + (row - 1) * columns + column
             joins_below = _letter(below) if row else ""
-            sheets.append(Sheet(number, column, row, part, joins_left, joins_below))
-    return Sheets(paper, width_mm, height_mm, columns, rows, tuple(sheets))
+            sheets.append(WrapSheet(number, column, row, part, joins_left, joins_below))
+    return WrapSheets(paper, width_mm, height_mm, columns, rows, tuple(sheets))
 
 
 def _count(length_mm: float, room_mm: float) -> int:

@@ -11,7 +11,7 @@ from crib.features.saddles.saddle_wrap import WrapLine, WrapTemplate
 from crib.files.paper.picture_paper import BOLD, POINTS_PER_MM, Box
 from crib.files.paper.wrap_frame import TEXT_MM, WrapTexts, draw_frame
 from crib.files.paper.wrap_ink import write_centred, write_upright
-from crib.files.paper.wrap_pages import OVERLAP_MM, Sheet, Sheets, spread
+from crib.files.paper.wrap_pages import OVERLAP_MM, WrapSheet, WrapSheets, spread
 
 if TYPE_CHECKING:
     from reportlab.pdfgen.canvas import Canvas
@@ -26,7 +26,7 @@ WASTE_GREY = 0.9
 _CENTRE_DASHES, _TAB_DASHES, _JOIN_DASHES = (6, 1.2, 1, 1.2), (2, 1.2), (3, 1.5)
 
 
-def wrap_sheets(template: WrapTemplate, paper: str) -> Sheets:
+def wrap_sheets(template: WrapTemplate, paper: str) -> WrapSheets:
     """How a template is spread over sheets.
 
     Raises:
@@ -62,7 +62,7 @@ def wrap_pdf(template: WrapTemplate, texts: WrapTexts, paper: str) -> bytes:
 
 
 def _draw_part(
-    canvas: Canvas, template: WrapTemplate, texts: WrapTexts, sheets: Sheets, sheet: Sheet
+    canvas: Canvas, template: WrapTemplate, texts: WrapTexts, sheets: WrapSheets, sheet: WrapSheet
 ) -> None:
     """The part of the template that a sheet holds; what is beyond it is clipped away."""
     room, part = sheets.room, sheet.part
@@ -172,7 +172,7 @@ def _draw_sides(canvas: Canvas, template: WrapTemplate, part: Box) -> None:
 Join = tuple[tuple[float, float, float, float], list[tuple[float, float]], str]
 
 
-def _joins(sheets: Sheets, sheet: Sheet) -> Iterator[Join]:
+def _joins(sheets: WrapSheets, sheet: WrapSheet) -> Iterator[Join]:
     """The lines that a sheet shares with its neighbours, each with two marks and its letter."""
     right = sheets.find(sheet.column + 1, sheet.row)
     above = sheets.find(sheet.column, sheet.row + 1)

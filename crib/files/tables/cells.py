@@ -58,7 +58,7 @@ def write_cell(column: Column, value: Any, crib: Units) -> str | int:
     return "" if value is None else _WRITE[column.reader](value, crib)
 
 
-def guarded(text: str) -> str:
+def harmless_cell(text: str) -> str:
     """A text that no spreadsheet takes for a formula, and whose blanks are kept."""
     return f"'{text}" if _needs_guard(text) else text
 
@@ -234,7 +234,7 @@ _READ: dict[Reader, Callable[[str, Column, Units], Any]] = {
 
 
 def _write_text(value: Any, _crib: Units) -> str:
-    return guarded(str(value))
+    return harmless_cell(str(value))
 
 
 def _write_force(value: float, crib: Units) -> str:
@@ -275,6 +275,6 @@ _WRITE: dict[Reader, Callable[[Any, Units], str | int]] = {
     "choice": lambda value, _crib: str(value).replace("_", " "),
     "angle": lambda value, _crib: _plain_decimal(value),
     "number": lambda value, _crib: repr(float(value)),
-    "level": lambda value, _crib: guarded(value) or NOTHING,
-    "references": lambda value, _crib: guarded("; ".join(value)),
+    "level": lambda value, _crib: harmless_cell(value) or NOTHING,
+    "references": lambda value, _crib: harmless_cell("; ".join(value)),
 }

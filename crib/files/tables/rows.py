@@ -19,7 +19,7 @@ EXAMPLE = "EXAMPLE "
 
 
 @dataclass(frozen=True, slots=True)
-class Row:
+class TableRow:
     """One row: its line in the file, a value for each column; ``bad`` when a cell has a fault."""
 
     line: int
@@ -34,7 +34,7 @@ class Rows:
     table: Table
     file: str
     columns: tuple[Column, ...] = ()
-    rows: list[Row] = field(default_factory=list)
+    rows: list[TableRow] = field(default_factory=list)
     faults: list[RowFault] = field(default_factory=list)
     examples: int = 0
 
@@ -87,7 +87,7 @@ def _read_row(
     crib: Units,
     seen: dict[tuple[str, str], Any],
     faults: list[RowFault],
-) -> Row:
+) -> TableRow:
     values = dict(blanks)
     before = len(faults)
     if any(cell.strip() for cell in row.cells[len(row.columns) :]):
@@ -106,7 +106,7 @@ def _read_row(
                 values[column.name] = seen[column.name, cell] = read_cell(column, cell, crib)
             except BadInput as error:
                 faults.append(row.fault(column.name, _said(error, column)))
-    return Row(row.line, values, bad=len(faults) > before)
+    return TableRow(row.line, values, bad=len(faults) > before)
 
 
 def expected(column: Column) -> str:

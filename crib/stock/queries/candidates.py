@@ -69,7 +69,7 @@ class KindRow:
 
 
 @dataclass(frozen=True, slots=True)
-class Measured:
+class MeasuredPieces:
     """Measured pieces for a need, the least worn first; ``whole`` when there are no more."""
 
     cards: tuple[PieceCard, ...]
@@ -111,7 +111,7 @@ def _ends(cards: list[PieceCard]) -> list[PieceCard]:
     return [*by_wear[:EACH], *reversed(by_wear[EACH:])]
 
 
-def measured_pieces(session: Session, asked: Sequence[NeedAsk]) -> list[Measured]:
+def measured_pieces(session: Session, asked: Sequence[NeedAsk]) -> list[MeasuredPieces]:
     """For each need the measured pieces at hand whose size, measured over nominal, could serve.
 
     Of more than a few only those that a ranking could put first: the nearest, the least worn, the
@@ -120,7 +120,7 @@ def measured_pieces(session: Session, asked: Sequence[NeedAsk]) -> list[Measured
     return _measured(session, asked, _few, MOST_MEASURED)
 
 
-def all_measured_pieces(session: Session, asked: Sequence[NeedAsk]) -> list[Measured]:
+def all_measured_pieces(session: Session, asked: Sequence[NeedAsk]) -> list[MeasuredPieces]:
     """For each need every measured piece at hand whose size, measured over nominal, could serve."""
     return _measured(session, asked, _every, most=None)
 
@@ -131,7 +131,7 @@ Ways = Callable[[str, Hint], tuple[str, ...]]
 
 def _measured(
     session: Session, asked: Sequence[NeedAsk], ways: Ways, most: int | None
-) -> list[Measured]:
+) -> list[MeasuredPieces]:
     """By their measured width, and where only the length was measured by their kind's width."""
     hint, columns = session.engine.hint, {**NEED_COLUMNS, **PIECE_COLUMNS}
     by_width = f"{_BY_WIDTH} AND {OF_KIND.format(hint.aside)}"
@@ -141,7 +141,7 @@ def _measured(
     long = cards_asked(session, columns, need_rows(longer), ways(_fit(hint, by_length), hint))
     long_of = dict(zip(longer, long, strict=True))
     return [
-        Measured(
+        MeasuredPieces(
             _least_worn_first([*cards, *long_of.get(one, ())]),
             most is None or max(len(cards), len(long_of.get(one, ()))) < most,
         )

@@ -156,7 +156,7 @@ def job_row(session: Session, name: str) -> Row | None:
     )
 
 
-def lines_of(session: Session, job_id: int) -> list[JobLineRow]:
+def job_lines(session: Session, job_id: int) -> list[JobLineRow]:
     """The features of a job as they were given."""
     return lines_of_jobs(session, [job_id])[job_id]
 
@@ -174,7 +174,7 @@ def lines_of_jobs(session: Session, job_ids: Iterable[int]) -> dict[int, list[Jo
     return lines
 
 
-def runs_of(session: Session, job_id: int) -> list[RunCard]:
+def planned_runs(session: Session, job_id: int) -> list[RunCard]:
     """The planned runs of a job, in the order of work."""
     return _with_strokes(session, [job_id])[0]
 

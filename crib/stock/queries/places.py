@@ -39,7 +39,7 @@ ADAPTERS = ("punch_adapter", "die_adapter", "attachment")
 
 
 @dataclass(frozen=True, slots=True)
-class Adapter:
+class MountedAdapter:
     """A mounted adapter: what it sits in and presents; for punches, dies, or sets (attachment)."""
 
     tag: str
@@ -144,7 +144,7 @@ def occupied_stations(session: Session) -> list[int]:
     return [int(row[0]) for row in rows]
 
 
-def adapters_among(session: Session, cards: Iterable[PieceCard]) -> list[Adapter]:
+def adapters_among(session: Session, cards: Iterable[PieceCard]) -> list[MountedAdapter]:
     """The adapters among some pieces, with the seats they join."""
     found = []
     for one in cards:
@@ -155,7 +155,7 @@ def adapters_among(session: Session, cards: Iterable[PieceCard]) -> list[Adapter
                 (one.kind_id,),
             )
             side = one.role.removesuffix("_adapter")
-            found.append(Adapter(one.tag, side, one.seat or "", presents or ""))
+            found.append(MountedAdapter(one.tag, side, one.seat or "", presents or ""))
     return found
 
 

@@ -13,7 +13,7 @@ from crib.features.common.tooling import Adapter, EnvelopeRow, Seat, Station
 from crib.stock.engine.session import Session
 from crib.stock.queries.candidates import (
     KindRow,
-    Measured,
+    MeasuredPieces,
     all_measured_pieces,
     kinds_for,
     measured_pieces,
@@ -55,13 +55,15 @@ class ToolShelf:
         self.rules = rules
         self.kinds = ReadAhead[Need, list[KindRow]](partial(kinds_for, session))
         self.usable = ReadAhead[KindAsk, list[PieceCard]](partial(usable_pieces, session))
-        self._few_measured = ReadAhead[NeedAsk, Measured](partial(measured_pieces, session))
+        self._few_measured = ReadAhead[NeedAsk, MeasuredPieces](partial(measured_pieces, session))
         self.near = ReadAhead[NeedAsk, list[PieceCard]](partial(any_pieces, session))
         self.nearest = ReadAhead[Need, Nearest](partial(nearest_pieces, session))
         self.steps = ReadAhead[NeedAsk, Steps](partial(count_steps, session))
         self.copies = ReadAhead[int, list[PieceCard]](partial(copies_at_hand, session))
         self.sized = ReadAhead[SizeAsk, list[KindSpec]](self._kinds_of_sizes)
-        self._all_measured = ReadAhead[NeedAsk, Measured](partial(all_measured_pieces, session))
+        self._all_measured = ReadAhead[NeedAsk, MeasuredPieces](
+            partial(all_measured_pieces, session)
+        )
         self._adapters: dict[str, tuple[Adapter, ...]] = {}
 
     @cached_property

@@ -20,7 +20,7 @@ from crib import words
 from crib.stock.tables.limits import EMPTY, not_negative, one_of, positive
 
 
-class Offer(SQLModel, table=True):
+class OfferRecord(SQLModel, table=True):
     """What a supplier asks for a kind, from a quantity up."""
 
     __tablename__: ClassVar[Any] = "offer"
@@ -41,7 +41,7 @@ class Offer(SQLModel, table=True):
     to_drawing: bool = Field(default=False, sa_column_kwargs={"server_default": text("0")})
 
 
-class Bundle(SQLModel, table=True):
+class BundleRecord(SQLModel, table=True):
     """A package of kinds at one price."""
 
     __tablename__: ClassVar[Any] = "bundle"
@@ -57,7 +57,7 @@ class Bundle(SQLModel, table=True):
     lead_days: int | None = Field(default=None, ge=0)
 
 
-class BundleLine(SQLModel, table=True):
+class BundleLineRecord(SQLModel, table=True):
     """One kind of a package, and how many."""
 
     __tablename__: ClassVar[Any] = "bundle_line"
@@ -68,7 +68,7 @@ class BundleLine(SQLModel, table=True):
     quantity: int = Field(default=1, gt=0)
 
 
-class Purchase(SQLModel, table=True):
+class PurchaseRecord(SQLModel, table=True):
     """One order to one supplier, by its number."""
 
     __tablename__: ClassVar[Any] = "purchase"
@@ -88,7 +88,7 @@ class Purchase(SQLModel, table=True):
     made_at: str
 
 
-class OrderLine(SQLModel, table=True):
+class OrderLineRecord(SQLModel, table=True):
     """Something ordered: how many, from whom, how many have come.
 
     ``text`` is what the supplier reads; ``specification`` the same tool in figures, as JSON.
@@ -121,7 +121,7 @@ class OrderLine(SQLModel, table=True):
     specification: str = Field(default="", max_length=4000, sa_type=Text, sa_column_kwargs=EMPTY)
 
 
-class Receipt(SQLModel, table=True):
+class ReceiptRecord(SQLModel, table=True):
     """What came of an order line, and when; below nothing is what went back."""
 
     __tablename__: ClassVar[Any] = "receipt"

@@ -11,7 +11,7 @@ from crib import words
 from crib.stock.tables.limits import EMPTY, not_negative, one_of, positive
 
 
-class Job(SQLModel, table=True):
+class JobRecord(SQLModel, table=True):
     """A job with its parts."""
 
     __tablename__: ClassVar[Any] = "job"
@@ -29,7 +29,7 @@ class Job(SQLModel, table=True):
     closed_on: str = Field(default="", max_length=10, sa_column_kwargs=EMPTY)
 
 
-class JobLine(SQLModel, table=True):
+class JobLineRecord(SQLModel, table=True):
     """One feature of a job, and how many; ``per_part`` of them are in each part."""
 
     __tablename__: ClassVar[Any] = "job_line"
@@ -43,7 +43,7 @@ class JobLine(SQLModel, table=True):
     per_part: int = Field(default=1, gt=0, sa_column_kwargs={"server_default": text("1")})
 
 
-class Sheet(SQLModel, table=True):
+class SheetRecord(SQLModel, table=True):
     """A stroke sheet that was taken, by its content: taking it twice counts once."""
 
     __tablename__: ClassVar[Any] = "sheet"
@@ -58,7 +58,7 @@ class Sheet(SQLModel, table=True):
     made_at: str
 
 
-class Entry(SQLModel, table=True):
+class EntryRecord(SQLModel, table=True):
     """One line of the ledger. It is never changed and never erased.
 
     ``factors`` is a JSON object: what the weight of one stroke is the product of. ``subject`` is
@@ -113,7 +113,7 @@ class Entry(SQLModel, table=True):
     subject: str = Field(default="", max_length=80, sa_type=Text, sa_column_kwargs=EMPTY)
 
 
-class Want(SQLModel, table=True):
+class WantRecord(SQLModel, table=True):
     """An ask that the crib could not serve, once for each ask and job."""
 
     __tablename__: ClassVar[Any] = "want"
@@ -136,7 +136,7 @@ class Want(SQLModel, table=True):
     status: str = "open"
 
 
-class HoleMethod(SQLModel, table=True):
+class HoleMethodRecord(SQLModel, table=True):
     """How a job's hole is made by its code: the latest word for each job, ask and code."""
 
     __tablename__: ClassVar[Any] = "hole_method"
@@ -158,7 +158,7 @@ class HoleMethod(SQLModel, table=True):
     last_at: str
 
 
-class ShopRule(SQLModel, table=True):
+class ShopRuleRecord(SQLModel, table=True):
     """A setting that the shop changed from its default."""
 
     __tablename__: ClassVar[Any] = "shop_rule"

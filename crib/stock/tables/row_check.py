@@ -41,7 +41,7 @@ class RowRefused(BadValue):
 
 
 @dataclass(frozen=True, slots=True)
-class Column:
+class RecordColumn:
     """What one column holds: its type, whether it may be empty, its default and its limits."""
 
     type: str
@@ -89,9 +89,9 @@ class Column:
 
 
 @cache
-def columns_of(table: str) -> Mapping[str, Column]:
+def columns_of(table: str) -> Mapping[str, RecordColumn]:
     """The columns of a table."""
-    return {name: Column(**said) for name, said in _declared()[table]["columns"].items()}
+    return {name: RecordColumn(**said) for name, said in _declared()[table]["columns"].items()}
 
 
 def refused_by(table: str, sort: str, names: str) -> RowRefused:

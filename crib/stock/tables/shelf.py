@@ -11,7 +11,7 @@ from crib import words
 from crib.stock.tables.limits import not_negative, one_of, positive
 
 
-class Person(SQLModel, table=True):
+class PersonRecord(SQLModel, table=True):
     """Somebody who comes to the window: a badge name, no password."""
 
     __tablename__: ClassVar[Any] = "person"
@@ -22,7 +22,7 @@ class Person(SQLModel, table=True):
     role: str = Field(default="", max_length=60)
 
 
-class Machine(SQLModel, table=True):
+class MachineRecord(SQLModel, table=True):
     """An ironworker or press."""
 
     __tablename__: ClassVar[Any] = "machine"
@@ -34,7 +34,7 @@ class Machine(SQLModel, table=True):
     in_service: bool = True
 
 
-class Seat(SQLModel, table=True):
+class SeatRecord(SQLModel, table=True):
     """A seating geometry, named by the shop and declared in numbers."""
 
     __tablename__: ClassVar[Any] = "seat"
@@ -72,7 +72,7 @@ class Seat(SQLModel, table=True):
     nut_diameter_mm: float | None = Field(default=None, gt=0)
 
 
-class Station(SQLModel, table=True):
+class StationRecord(SQLModel, table=True):
     """A place on a machine that takes tooling."""
 
     __tablename__: ClassVar[Any] = "station"
@@ -95,7 +95,7 @@ class Station(SQLModel, table=True):
     note: str = Field(default="", max_length=400)
 
 
-class StationSeat(SQLModel, table=True):
+class StationSeatRecord(SQLModel, table=True):
     """A seat that a station accepts."""
 
     __tablename__: ClassVar[Any] = "station_seat"
@@ -104,7 +104,7 @@ class StationSeat(SQLModel, table=True):
     seat_id: int = Field(foreign_key="seat.id", primary_key=True)
 
 
-class Place(SQLModel, table=True):
+class PlaceRecord(SQLModel, table=True):
     """Where a piece can be: a drawer, a station, the grinder, somebody's hands."""
 
     __tablename__: ClassVar[Any] = "place"
@@ -121,7 +121,7 @@ class Place(SQLModel, table=True):
     station_id: int | None = Field(default=None, foreign_key="station.id", unique=True)
 
 
-class Kind(SQLModel, table=True):
+class KindRecord(SQLModel, table=True):
     """What you would order more of."""
 
     __tablename__: ClassVar[Any] = "kind"
@@ -211,7 +211,7 @@ class Kind(SQLModel, table=True):
     learned_strokes: int | None = Field(default=None, gt=0)
 
 
-class EnvelopePoint(SQLModel, table=True):
+class EnvelopePointRecord(SQLModel, table=True):
     """A (size, thickness) that a station or an attachment is proven for."""
 
     __tablename__: ClassVar[Any] = "envelope_point"
@@ -235,7 +235,7 @@ class EnvelopePoint(SQLModel, table=True):
     material: str = Field(default="A36", max_length=40)
 
 
-class Piece(SQLModel, table=True):
+class PieceRecord(SQLModel, table=True):
     """One physical tool, with the tag stamped on it, and its running totals."""
 
     __tablename__: ClassVar[Any] = "piece"

@@ -11,7 +11,7 @@ from crib import words
 from crib.stock.tables.limits import not_negative, one_of, positive
 
 
-class PlannedRun(SQLModel, table=True):
+class PlannedRunRecord(SQLModel, table=True):
     """A feature of a job in one station with one set of tools, and how much of it is logged.
 
     ``piece_id`` is the tool that strikes, ``with_piece_id`` the die under it. ``strokes`` and
@@ -45,7 +45,7 @@ class PlannedRun(SQLModel, table=True):
     made_at: str
 
 
-class Hold(SQLModel, table=True):
+class HoldRecord(SQLModel, table=True):
     """A piece promised to a job, or lent without one. At most one has it at a time."""
 
     __tablename__: ClassVar[Any] = "hold"
@@ -73,7 +73,7 @@ class Hold(SQLModel, table=True):
     made_at: str
 
 
-class Paper(SQLModel, table=True):
+class PaperRecord(SQLModel, table=True):
     """A stroke sheet that was printed, to be filled in by hand; its number leads its line codes."""
 
     __tablename__: ClassVar[Any] = "paper"
@@ -84,7 +84,7 @@ class Paper(SQLModel, table=True):
     made_at: str
 
 
-class PaperLine(SQLModel, table=True):
+class PaperLineRecord(SQLModel, table=True):
     """One line of a printed sheet: what a count behind its code means."""
 
     __tablename__: ClassVar[Any] = "paper_line"

@@ -79,7 +79,7 @@ def printed_lines(session: Session, number: int) -> dict[int, PrintedLine]:
     return {row["line"]: PrintedLine(**dict(row)) for row in rows}
 
 
-def typed_back(session: Session, code: str, piece_id: int) -> EntryMark | None:
+def entry_typed_from(session: Session, code: str, piece_id: int) -> EntryMark | None:
     """The standing entry of a piece that was typed from a printed line, by the line's code."""
     row = session.row(
         "SELECT entry.id, entry.made_at FROM entry"

@@ -21,7 +21,7 @@ LegFrom = Literal["unknown", "heel", "toe"]
 
 
 @dataclass(frozen=True, slots=True)
-class Section:
+class ProfileSection:
     """A profile's section in mm, under the one or two letters of its kind.
 
     ``leg_from`` is where y = 0 lies on an angle's leg and a channel's flange: at the ``heel``,
@@ -60,7 +60,7 @@ class Leg:
         return max(self.low_mm - y_mm, y_mm - self.high_mm)
 
 
-def legs_of(section: Section, face: str) -> tuple[Leg, ...]:
+def legs_of(section: ProfileSection, face: str) -> tuple[Leg, ...]:
     """What stands up along a face of a rolled or bent profile.
 
     Source: plane geometry of the section (I: two flanges on the web, and the web under a flange; U
@@ -79,7 +79,7 @@ def legs_of(section: Section, face: str) -> tuple[Leg, ...]:
         UnknownName: For a profile whose section its letter does not describe.
 
     Example:
-        >>> channel = Section("U", 200.0, 80.0, 11.0, 6.0, 13.0)
+        >>> channel = ProfileSection("U", 200.0, 80.0, 11.0, 6.0, 13.0)
         >>> [(leg.name, leg.high_mm) for leg in legs_of(channel, "v")][0]
         ('lower flange', 24.0)
     """
@@ -94,7 +94,7 @@ def legs_of(section: Section, face: str) -> tuple[Leg, ...]:
     return _beside_web(section)
 
 
-def _beside_web(section: Section) -> tuple[Leg, ...]:
+def _beside_web(section: ProfileSection) -> tuple[Leg, ...]:
     """Along the web, or along the upright leg of an angle or the stem of a tee."""
     thick_mm = _known("flange thickness", section.flange_thickness_mm or _leg_mm(section))
     height_mm = _known("height", section.height_mm)
@@ -109,7 +109,7 @@ def _beside_web(section: Section) -> tuple[Leg, ...]:
     return _known_heel(section, legs) if section.profile == "L" else legs
 
 
-def _beside_flange(section: Section) -> tuple[Leg, ...]:
+def _beside_flange(section: ProfileSection) -> tuple[Leg, ...]:
     """Along a flange, or along the lying leg of an angle."""
     thick_mm = _known("web thickness", section.web_thickness_mm or _leg_mm(section))
     width_mm = _known("flange width", section.flange_width_mm)
@@ -127,14 +127,14 @@ def _beside_flange(section: Section) -> tuple[Leg, ...]:
     return legs if certain else _known_heel(section, legs)
 
 
-def _known_heel(section: Section, legs: tuple[Leg, Leg]) -> tuple[Leg, ...]:
+def _known_heel(section: ProfileSection, legs: tuple[Leg, Leg]) -> tuple[Leg, ...]:
     """The one leg of two where it may be, once the shop has said from where y counts."""
     if section.leg_from == "unknown":
         return legs
     return (replace(legs[section.leg_from == "toe"], certain=True),)
 
 
-def _leg_mm(section: Section) -> float:
+def _leg_mm(section: ProfileSection) -> float:
     """An angle has one thickness, and a header may give it in either place."""
     if section.profile != "L":
         return 0.0
@@ -168,7 +168,7 @@ def nearest_root(legs: tuple[Leg, ...], y_mm: float, half_mm: float) -> tuple[Le
         BadValue: When the hole has no size.
 
     Example:
-        >>> legs = legs_of(Section("L", 80.0, 80.0, 8.0, 8.0, 10.0), "v")
+        >>> legs = legs_of(ProfileSection("L", 80.0, 80.0, 8.0, 8.0, 10.0), "v")
         >>> leg, away_mm = nearest_root(legs, 60.0, 11.0)
         >>> away_mm
         42.0

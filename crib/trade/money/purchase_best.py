@@ -10,7 +10,7 @@ from time import perf_counter
 from crib.trade.common.guards import require_not_negative, require_positive
 from crib.trade.money.purchase import Purchase, PurchaseProblem, counted_purchase
 from crib.trade.money.purchase_filling import Filling
-from crib.trade.money.purchase_model import PurchaseModel, Row, Solved
+from crib.trade.money.purchase_model import Condition, PurchaseModel, Solved
 from crib.trade.money.purchase_plain import plain_purchase
 from crib.trade.money.purchase_reduced import Reduced
 
@@ -173,11 +173,13 @@ class _Search:
         every = dict.fromkeys(range(len(self.times)), 1.0)
         if not self._ask(every, rows):
             return
-        rows.append(Row(every, 0, sum(self.times) + 0.5))
+        rows.append(Condition(every, 0, sum(self.times) + 0.5))
         for weights in self._weights():
             if not self._ask({number: -weight for number, weight in weights.items()}, rows):
                 return
-            rows += [Row({number: 1}, self.times[number], self.times[number]) for number in weights]
+            rows += [
+                Condition({number: 1}, self.times[number], self.times[number]) for number in weights
+            ]
 
     def _is_alone(self) -> bool:
         """Whether no other purchase can net as much and come before it, or no time is left."""
@@ -190,7 +192,7 @@ class _Search:
         self._keep(other.times)
         return other.none or (other.most is not None and other.most < self.reduced.net(self.times))
 
-    def _ask(self, costs: dict[int, float], rows: list[Row], columns: int = 0) -> bool:
+    def _ask(self, costs: dict[int, float], rows: list[Condition], columns: int = 0) -> bool:
         """Whether there is an answer of the least cost in time; the better one is kept."""
         left = self._watch.left()
         if left <= 0:

@@ -26,17 +26,17 @@ _SLACK, _RELATIVE_SLACK = 1e-3, 1e-9
 
 
 @dataclass(frozen=True, slots=True)
-class Row:
+class Condition:
     """One condition: the sum of these columns, each by its factor, from least to most."""
 
     factors: Mapping[int, float]
     least: float
     most: float
 
-    def turned(self) -> Row:
+    def turned(self) -> Condition:
         """The same condition with the other sign."""
         factors = {column: -factor for column, factor in self.factors.items()}
-        return Row(factors, -self.most, -self.least)
+        return Condition(factors, -self.most, -self.least)
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,7 +62,7 @@ class PurchaseModel:
         self._upper: list[float] = []
         self._whole: list[int] = []
         self._worth: list[float] = []
-        self._rows: list[Row] = []
+        self._rows: list[Condition] = []
         # How the relaxed net falls for each more, and for each less, of a column.
         self._falls: list[tuple[float, float]] = []
         self._relaxed_net = inf
@@ -90,8 +90,8 @@ class PurchaseModel:
         if offer.most == 1 or (offer.least == 1 and not offer.exclusive):
             return number
         bought = self._column(1, whole=True)
-        self._rows.append(Row({number: 1, bought: -offer.least}, 0, inf))
-        self._rows.append(Row({number: 1, bought: -offer.most}, -inf, 0))
+        self._rows.append(Condition({number: 1, bought: -offer.least}, 0, inf))
+        self._rows.append(Condition({number: 1, bought: -offer.most}, -inf, 0))
         return bought
 
     def _exclude(self) -> None:
@@ -99,7 +99,7 @@ class PurchaseModel:
         for number, offer in enumerate(self._reduced.offers):
             if offer.exclusive:
                 groups.setdefault(offer.exclusive, []).append(self._bought[number])
-        rows = (Row(dict.fromkeys(group, 1), -inf, 1) for group in groups.values())
+        rows = (Condition(dict.fromkeys(group, 1), -inf, 1) for group in groups.values())
         self._rows += [row for row in rows if len(row.factors) > 1]
 
     def _item(self, item: int) -> int:
@@ -125,7 +125,7 @@ class PurchaseModel:
     def _supply(self, columns: Iterable[int], brings: Mapping[int, float]) -> None:
         """The sum of the columns is no more than the purchases bring."""
         factors = {column: -float(factor) for column, factor in brings.items()}
-        self._rows.append(Row(factors | dict.fromkeys(columns, 1.0), -inf, 0))
+        self._rows.append(Condition(factors | dict.fromkeys(columns, 1.0), -inf, 0))
 
     def _use(self, use: ReducedUse) -> None:
         if len(use.ways) == 1 and len(use.ways[0]) == 1:
@@ -133,31 +133,31 @@ class PurchaseModel:
             return
         columns = {way: self._column(1, worth=use.value) for way in use.ways}
         if len(columns) > 1:
-            self._rows.append(Row(dict.fromkeys(columns.values(), 1), -inf, 1))
+            self._rows.append(Condition(dict.fromkeys(columns.values(), 1), -inf, 1))
         for item in sorted({item for way in use.ways for item in way}):
             through = [column for way, column in columns.items() if item in way]
             self._supply(through, {self._there[item]: 1})
 
-    def spent_row(self, most: int) -> Row:
+    def spent_row(self, most: int) -> Condition:
         """That no more is spent; by the common measure of the prices, so that it is exact."""
         prices = [offer.price for offer in self._reduced.offers]
         measure = gcd(*prices) or 1
         factors = {n: price // measure for n, price in enumerate(prices) if price}
-        return Row(factors, -inf, most // measure)
+        return Condition(factors, -inf, most // measure)
 
-    def net_row(self, least: int) -> Row:
+    def net_row(self, least: int) -> Condition:
         """That the net is no less; half a cent under it, for the solver's tolerance."""
         factors = {column: worth for column, worth in enumerate(self._worth) if worth}
-        return Row(factors, least - 0.5, inf)
+        return Condition(factors, least - 0.5, inf)
 
-    def other_rows(self, times: Sequence[int]) -> tuple[list[Row], int]:
+    def other_rows(self, times: Sequence[int]) -> tuple[list[Condition], int]:
         """That some bought offer is bought less often, and how many more columns that takes."""
         bought = [number for number, n in enumerate(times) if n]
         less = {number: len(self._upper) + at for at, number in enumerate(bought)}
-        rows = [Row(dict.fromkeys(less.values(), 1), 1, inf)]
+        rows = [Condition(dict.fromkeys(less.values(), 1), 1, inf)]
         for number, column in less.items():
             spread = self._reduced.offers[number].most - times[number] + 1
-            rows.append(Row({number: 1, column: spread}, -inf, times[number] - 1 + spread))
+            rows.append(Condition({number: 1, column: spread}, -inf, times[number] - 1 + spread))
         return rows, len(less)
 
     @property
@@ -166,7 +166,7 @@ class PurchaseModel:
         return len(self._upper)
 
     def best(
-        self, seconds: float, gap: float, rows: Sequence[Row] = (), columns: int = 0
+        self, seconds: float, gap: float, rows: Sequence[Condition] = (), columns: int = 0
     ) -> Solved:
         """The purchase with the most net, or one within a gap of it."""
         # An answer less than a cent from the bound is the best: all sums are whole cents.
@@ -219,7 +219,7 @@ class PurchaseModel:
                 self._lower[column] = max(self._lower[column], least)
 
     def least(
-        self, costs: Mapping[int, float], rows: list[Row], seconds: float, columns: int = 0
+        self, costs: Mapping[int, float], rows: list[Condition], seconds: float, columns: int = 0
     ) -> Solved:
         """The purchase with the least cost under more rows, which may have columns of their own."""
         whole = self._whole + [1] * columns
@@ -227,7 +227,12 @@ class PurchaseModel:
         return self._solved(cost, rows, whole, seconds, 0.0)
 
     def _solved(
-        self, cost: list[float], rows: Sequence[Row], whole: list[int], seconds: float, gap: float
+        self,
+        cost: list[float],
+        rows: Sequence[Condition],
+        whole: list[int],
+        seconds: float,
+        gap: float,
     ) -> Solved:
         import numpy as np
         from scipy.optimize import Bounds, LinearConstraint, milp
@@ -250,7 +255,7 @@ class PurchaseModel:
         return None if found is None else tuple(float(share) for share in islice(found, offers))
 
 
-def _matrix(rows: list[Row], columns: int) -> csr_array[np.float64, tuple[int, int]]:
+def _matrix(rows: list[Condition], columns: int) -> csr_array[np.float64, tuple[int, int]]:
     import numpy as np
     from scipy.sparse import csr_array
 

@@ -9,7 +9,7 @@ from typing import Any
 import pytest
 
 from crib.stock.engine.session import Session
-from crib.stock.tables.all_tables import EnvelopePoint
+from crib.stock.tables.all_tables import EnvelopePointRecord
 from crib.units import MPA_PER_KSI, N_PER_US_TON, mm_from_inches
 from tests.desk.asks import ask, change, rule, say, stops, tags
 from tests.shop import add_kind, add_piece, add_seat, add_station, insert, made_once, new_crib
@@ -181,7 +181,7 @@ def test_a_brake_without_a_rating_is_refused(tmp_path: Path) -> None:
 def test_a_list_of_the_station_counts_as_well(metric: Session) -> None:
     insert(
         metric,
-        EnvelopePoint,
+        EnvelopePointRecord,
         station_id=1,
         operation="bend",
         size_mm=500.0,

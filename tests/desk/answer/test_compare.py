@@ -16,7 +16,7 @@ from crib.desk.answer.compare import BreakEven, Comparison, WayLine, compare
 from crib.errors import BadPhrase, UnknownName
 from crib.features.common.case import Circumstances
 from crib.stock.engine.session import Session
-from crib.stock.tables.all_tables import Offer
+from crib.stock.tables.all_tables import OfferRecord
 from tests.desk.asks import HOLE, change, move, one_station, pair, rule
 from tests.desk.notching import add_set, notch_shop
 from tests.shop import add_kind, insert
@@ -133,8 +133,8 @@ def buying(tmp_path: Path) -> tuple[Session, int, int]:
 
 def test_a_pair_to_buy_pays_after_its_price_over_the_saving(tmp_path: Path) -> None:
     shop, punch, die = buying(tmp_path)
-    insert(shop, Offer, kind_id=punch, supplier="North Street", price_cents=8000)
-    insert(shop, Offer, kind_id=die, supplier="North Street", price_cents=10_000, lead_days=4)
+    insert(shop, OfferRecord, kind_id=punch, supplier="North Street", price_cents=8000)
+    insert(shop, OfferRecord, kind_id=die, supplier="North Street", price_cents=10_000, lead_days=4)
     made = compare(shop, f"{HOLE} for 120")
     assert (made.serves, made.best) == (False, "drill")
     # 180.00 for the pair, 10.00 to set up, 120 x 0.25 = 220.00 against 208.00 drilled.
@@ -150,7 +150,7 @@ def test_a_pair_to_buy_pays_after_its_price_over_the_saving(tmp_path: Path) -> N
 
 def test_a_price_that_is_not_known_is_asked_for(tmp_path: Path) -> None:
     shop, punch, _die = buying(tmp_path)
-    insert(shop, Offer, kind_id=punch, supplier="North Street", price_cents=8000)
+    insert(shop, OfferRecord, kind_id=punch, supplier="North Street", price_cents=8000)
     made = compare(shop, f"{HOLE} for 500")
     one = line(made, "punch")
     assert (one.once_cents, one.total_cents, made.best) == (None, None, "drill")

@@ -11,7 +11,7 @@ import pytest
 from crib.desk.answer.find import Found
 from crib.errors import Refused
 from crib.stock.engine.session import Session
-from crib.stock.tables.all_tables import EnvelopePoint
+from crib.stock.tables.all_tables import EnvelopePointRecord
 from crib.units import N_PER_US_TON, mm_from_inches
 from tests.desk.asks import ask, change, say, stops, tags
 from tests.shop import add_kind, add_piece, add_seat, add_station, insert, new_crib
@@ -50,7 +50,7 @@ def shear(
     for operation, angle, size_mm, thickness_mm in proven:
         insert(
             shop,
-            EnvelopePoint,
+            EnvelopePointRecord,
             station_id=station,
             operation=operation,
             cut_angle_deg=angle,

@@ -13,7 +13,7 @@ from crib.features.common.case import Circumstances
 from crib.features.common.findings import Finding
 from crib.stock.book.settings import shop_rules
 from crib.stock.engine.session import Session
-from crib.stock.tables.all_tables import Place
+from crib.stock.tables.all_tables import PlaceRecord
 from crib.trade.common.verdicts import Verdict
 from tests.desk.asks import ask, rule, say, stops
 from tests.shop import add_kind, add_piece, add_seat, add_station, insert, new_crib, small_shop
@@ -34,7 +34,7 @@ def metric(tmp_path: Path) -> Iterator[Session]:
     shop = new_crib(tmp_path / "metric.crib", unit="mm")
     seat = add_seat(shop, "A", die_diameter_mm=84.0, body_diameter_mm=60.0)
     add_station(shop, "Ironworker 1", "main punch", 450_000.0, [seat])
-    insert(shop, Place, name="A2", sort="drawer", walk_order=1)
+    insert(shop, PlaceRecord, name="A2", sort="drawer", walk_order=1)
     slotted = {"shape": "obround", "key_angles": "0 90"}
     add_piece(shop, "P-22", add_kind(shop, role="punch", width="22mm", seat_id=seat))
     add_piece(shop, "D-24", add_kind(shop, role="die", width="24mm", seat_id=seat))

@@ -14,7 +14,7 @@ from crib.desk.answer.find import EACH_SET, MOST_PICKS, find
 from crib.errors import AskBack, BadPhrase, Refused, UnknownName
 from crib.features.common.case import Circumstances
 from crib.stock.engine.session import Session
-from crib.stock.tables.all_tables import Station
+from crib.stock.tables.all_tables import StationRecord
 from tests.desk.asks import (
     HOLE,
     ask,
@@ -216,7 +216,7 @@ def test_at_most_a_few_copies_of_a_pair_are_shown_and_not_too_many_picks(bare: S
         add_piece(bare, f"P-1{number}", kind)
     assert len(ask(bare).picks) == EACH_SET
     for number in range(12):
-        insert(bare, Station, machine_id=1, name=f"turret {number}", rated_force_n=400_000.0)
+        insert(bare, StationRecord, machine_id=1, name=f"turret {number}", rated_force_n=400_000.0)
     change(bare, "INSERT INTO station_seat (station_id, seat_id) SELECT id, 1 FROM station"
                  " WHERE id > 1")  # fmt: skip
     assert len(ask(bare).picks) == MOST_PICKS

@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from crib.stock.engine.session import Session
-from crib.stock.tables.all_tables import EnvelopePoint
+from crib.stock.tables.all_tables import EnvelopePointRecord
 from crib.units import N_PER_US_TON, mm_from_inches
 from tests.desk.asks import ask, change, say, stops, tags
 from tests.shop import add_kind, add_piece, add_seat, add_station, insert, new_crib
@@ -30,7 +30,7 @@ def shop(tmp_path: Path) -> Iterator[Session]:
 def proven(shop: Session, size_mm: float) -> None:
     insert(
         shop,
-        EnvelopePoint,
+        EnvelopePointRecord,
         station_id=1,
         operation="point",
         size_mm=size_mm,

@@ -12,7 +12,7 @@ import pytest
 from crib.acts import act
 from crib.errors import BadPhrase
 from crib.stock.engine.session import Session
-from crib.stock.tables.all_tables import Place
+from crib.stock.tables.all_tables import PlaceRecord
 from crib.trade.metal.pipe_outsides import pipe_outside_mm
 from crib.trade.metal.pipes import pipe_size
 from crib.units import N_PER_US_TON
@@ -31,7 +31,7 @@ def saddle_shop(path: Path, /, unit: str = "in", **station: Any) -> Session:
     seat = add_seat(shop, "S", die_diameter_mm=76.2, die_height_mm=50.8)
     columns: dict[str, Any] = {"does": "saddle", "rated_force_n": 50 * N_PER_US_TON} | station
     add_station(shop, "Ironworker 1", "pipe notcher", seat_ids=[seat], **columns)
-    insert(shop, Place, name="A2", sort="drawer", walk_order=1)
+    insert(shop, PlaceRecord, name="A2", sort="drawer", walk_order=1)
     for number, nps in enumerate(SIZES, 1):
         add_piece(shop, f"S-{number}", add_set(shop, nps, seat_id=seat))
     return shop

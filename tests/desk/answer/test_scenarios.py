@@ -11,7 +11,7 @@ import pytest
 
 from crib.stock.engine.session import Session
 from crib.stock.queries.pieces import piece_by_tag
-from crib.stock.tables.all_tables import Place
+from crib.stock.tables.all_tables import PlaceRecord
 from crib.units import MPA_PER_KSI, N_PER_US_TON, mm_from_inches
 from tests.desk.asks import ask, change, first, rule, say, stops, tags
 from tests.shop import add_kind, add_piece, add_seat, add_station, insert, new_crib, small_shop
@@ -40,7 +40,7 @@ def metric(tmp_path: Path) -> Iterator[Metric]:
         shops.append(shop)
         seat = add_seat(shop, "A", die_diameter_mm=54.0)
         add_station(shop, "Ironworker 1", "main punch", rated_kn * 1000, [seat])
-        insert(shop, Place, name="A2", sort="drawer", walk_order=1)
+        insert(shop, PlaceRecord, name="A2", sort="drawer", walk_order=1)
         for role, pieces in (("punch", punches), ("die", dies)):
             kinds: dict[float, int] = {}
             for tag, width_mm in pieces.items():

@@ -10,7 +10,7 @@ from typing import Any
 import pytest
 
 from crib.stock.engine.session import Session
-from crib.stock.tables.all_tables import Place
+from crib.stock.tables.all_tables import PlaceRecord
 from tests.desk.asks import ask, rule, say, stops, tags
 from tests.shop import add_kind, add_piece, add_seat, add_station, insert, new_crib
 
@@ -33,7 +33,7 @@ def shop(tmp_path: Path) -> Iterator[Shop]:
             session, "A", body_diameter_mm=80.0, nut_bore_mm=80.0, die_diameter_mm=120.0
         )
         add_station(session, "Ironworker 1", "main punch", rated_kn * 1000, [seat])
-        insert(session, Place, name="A2", sort="drawer", walk_order=1)
+        insert(session, PlaceRecord, name="A2", sort="drawer", walk_order=1)
         for number, (shape, width, long) in enumerate(pairs, 1):
             add_pair(session, number, shape, float(width), float(long) if long else None)
         return session

@@ -14,7 +14,7 @@ import pytest
 from crib.desk.answer.find import find
 from crib.features.common.case import Circumstances
 from crib.stock.engine.session import Session, open_crib
-from crib.stock.tables.all_tables import Person
+from crib.stock.tables.all_tables import PersonRecord
 from tests.desk.asks import change, one_station
 from tests.shop import insert
 
@@ -114,6 +114,6 @@ def test_nothing_is_remembered_when_nobody_wants_it(shop: Session) -> None:
 
 
 def test_who_asked_stands_in_the_want(shop: Session) -> None:
-    insert(shop, Person, name="nights")
+    insert(shop, PersonRecord, name="nights")
     find(shop, MISS, by="nights")
     assert wants(shop)[0]["person_id"] == shop.value("SELECT id FROM person WHERE name = 'nights'")

@@ -19,7 +19,7 @@ from crib.stock.book.settings import set_rule
 from crib.stock.engine.session import Session
 from crib.stock.queries.order_specs import spec_text
 from crib.stock.queries.pieces import piece_by_tag
-from crib.stock.tables.all_tables import OrderLine
+from crib.stock.tables.all_tables import OrderLineRecord
 from tests.desk.buying_shop import LATER, go, log, only, plan, punch, seat
 from tests.desk.rows import nothing_changes
 from tests.shop import add_kind, add_piece, insert, small_shop
@@ -153,7 +153,7 @@ def test_open_orders_are_taken_off_and_said(shop: Session) -> None:
     kind = punch(shop, "15/16", least_count=3, name="round punch 15/16 in, seat A")
     insert(
         shop,
-        OrderLine,
+        OrderLineRecord,
         kind_id=kind,
         text="2 punches",
         quantity=4,
@@ -188,7 +188,7 @@ def test_an_order_that_names_no_kind_counts_when_it_specifies_the_tool(
 ) -> None:
     punch(shop, "15/16", least_count=1)
     text = "1 punch, round 15/16 in, seat A"
-    insert(shop, OrderLine, text=text, quantity=1, specification=spec_text(spec))
+    insert(shop, OrderLineRecord, text=text, quantity=1, specification=spec_text(spec))
     found = plan(shop)
     assert len(found.lines) == (0 if covers else 1)
     assert any("buy.covered" in str(note) for note in found.notes) is covers
@@ -196,7 +196,7 @@ def test_an_order_that_names_no_kind_counts_when_it_specifies_the_tool(
 
 def test_a_specification_that_cannot_be_read_counts_for_nothing(shop: Session) -> None:
     punch(shop, "15/16", least_count=1)
-    insert(shop, OrderLine, text="1 punch", quantity=1, specification='{"role": ')
+    insert(shop, OrderLineRecord, text="1 punch", quantity=1, specification='{"role": ')
     assert len(plan(shop).lines) == 1
 
 

@@ -17,7 +17,7 @@ from crib.desk.buying.budget_curve import curve_chart, write_curve
 from crib.desk.buying.buy import BuyLine, BuyPlan
 from crib.errors import BadValue, Refused
 from crib.stock.engine.session import Session
-from crib.stock.tables.all_tables import Bundle, BundleLine, Job, Offer
+from crib.stock.tables.all_tables import BundleLineRecord, BundleRecord, JobRecord, OfferRecord
 from tests.desk.buying_shop import LATER, log, only, plan, punch, seat, want
 from tests.house import ROOT
 from tests.shop import add_kind, insert, small_shop
@@ -44,7 +44,9 @@ def pair(session: Session, width: str, die: str, quantity: int, price: int) -> N
         kind_id = add_kind(
             session, role=role, width=size, seat_id=seat(session), name=f"{role} {size}"
         )
-        insert(session, Offer, kind_id=kind_id, supplier="North", price_cents=price, lead_days=4)
+        insert(
+            session, OfferRecord, kind_id=kind_id, supplier="North", price_cents=price, lead_days=4
+        )
         width_mm = session.value("SELECT width_mm FROM kind WHERE id = ?", (kind_id,))
         row = {"role": role, "shape": "round", "width_mm": width_mm, "seat": "A"}
         rows.append({**row, "kind": f"{role} {size}"})
@@ -148,14 +150,21 @@ def test_what_is_made_to_a_drawing_needs_an_order_in_hand_or_a_repeat(shop: Sess
     found = plan(shop)
     assert bought(found) == []
     assert "buy.only-to-order" in [reason.code for reason in found.lines[0].reasons]
-    insert(shop, Job, name="J 1-1/16")
+    insert(shop, JobRecord, name="J 1-1/16")
     assert bought(plan(shop)) == ["die 1-3/32", "punch 1-1/16"]
 
 
 def test_the_cheaper_supplier_is_taken_by_the_tier_that_holds(shop: Session) -> None:
     kind = punch(shop, "15/16", least_count=4, name="many")
     for supplier, count, cents in (("North", 1, 4000), ("North", 3, 3500), ("South", 1, 3900)):
-        insert(shop, Offer, kind_id=kind, supplier=supplier, price_cents=cents, from_quantity=count)
+        insert(
+            shop,
+            OfferRecord,
+            kind_id=kind,
+            supplier=supplier,
+            price_cents=cents,
+            from_quantity=count,
+        )
     one = only(plan(shop))
     assert (one.supplier, one.quantity, one.unit_price_cents) == ("North", 4, 3500)
     less = [one for one in plan(shop, 8000).lines if one.within_budget]
@@ -166,13 +175,13 @@ def packaged(session: Session, price_cents: int) -> int:
     """A package of both pairs' tools and two more that nobody wants."""
     for one in PAIRS[:2]:
         pair(session, *one[:2], 100, one[3])
-    bundle = insert(session, Bundle, supplier="North", name="set", price_cents=price_cents)
+    bundle = insert(session, BundleRecord, supplier="North", name="set", price_cents=price_cents)
     names = ("punch 1-1/16", "die 1-3/32", "punch 1-3/16", "die 1-7/32", "idle one", "idle two")
     for number, name in enumerate(names):
         if name.startswith("idle"):
             punch(session, f"2-{2 * number + 1}/16", name=name)
         kind_id = session.value("SELECT id FROM kind WHERE name = ?", (name,))
-        insert(session, BundleLine, bundle_id=bundle, kind_id=kind_id)
+        insert(session, BundleLineRecord, bundle_id=bundle, kind_id=kind_id)
     return bundle
 
 

@@ -14,7 +14,7 @@ from crib.desk.answer.find import find
 from crib.features.common.case import Circumstances
 from crib.stock.engine.session import Session
 from crib.stock.queries.pieces import piece_by_tag
-from crib.stock.tables.all_tables import Job, Kind, Offer
+from crib.stock.tables.all_tables import JobRecord, KindRecord, OfferRecord
 from tests.desk.buying_shop import LATER, go, only, plan, punch, seat, want
 from tests.shop import add_kind, add_piece, insert, small_shop
 
@@ -62,7 +62,7 @@ def test_asking_five_times_for_one_job_is_one_miss(shop: Session) -> None:
 def test_wants_of_one_tool_join_on_one_line_for_the_thickest_plate(shop: Session) -> None:
     missing = [{**A_PUNCH, "long_mm": None, "seat": "A", "kind": None, "text": ""}]
     near = [{**missing[0], "width_mm": 30.1625 + 0.05}]
-    insert(shop, Job, name="24-2", due_on=(LATER + timedelta(days=9)).date().isoformat())
+    insert(shop, JobRecord, name="24-2", due_on=(LATER + timedelta(days=9)).date().isoformat())
     add_piece(shop, "D-0900", add_kind(shop, role="die", width="1-7/32", seat_id=seat(shop)))
     want(shop, missing, "hole 1-3/16 thru 3/8 A36")
     want(shop, near, "hole 1-3/16 thru 1/2 A36", "24-2")
@@ -122,7 +122,7 @@ def test_a_punch_comes_with_its_die_when_the_die_broke_since(shop: Session) -> N
 def test_a_pair_of_which_one_price_is_unknown_fits_no_budget(shop: Session) -> None:
     find(shop, "hole 1-1/16 thru 3/8 A36", Circumstances(job="24-1"), now=LATER)
     die = add_kind(shop, role="die", width="1-3/32", seat_id=seat(shop), name="die")
-    insert(shop, Offer, kind_id=die, supplier="North Street Tool", price_cents=4000)
+    insert(shop, OfferRecord, kind_id=die, supplier="North Street Tool", price_cents=4000)
     for budget in (None, 1_000_000):
         found = plan(shop, budget)
         assert [(one.price_cents, one.within_budget) for one in found.lines] == [
@@ -158,7 +158,7 @@ def test_a_want_that_names_no_tool_is_a_note(shop: Session, missing: Any, says: 
 
 def test_a_blade_is_wanted_by_its_kind_without_a_size(shop: Session) -> None:
     kind = {"name": "flat blade", "edges": 4, "length_mm": 304.8, "price_cents": 21_000}
-    insert(shop, Kind, role="blade", **kind)
+    insert(shop, KindRecord, role="blade", **kind)
     want(shop, [{"role": "blade", "kind": "flat blade"}], "cut flat 4 x 3/8")
     line = only(plan(shop))
     assert (line.kind, line.price_cents) == ("flat blade", 21_000)

@@ -14,7 +14,7 @@ from crib.desk.buying.receive import Delivery, receive
 from crib.errors import BadValue, Missing, Refused, UnknownName
 from crib.features.common.case import Circumstances
 from crib.stock.engine.session import Session
-from crib.stock.tables.all_tables import Bundle, BundleLine
+from crib.stock.tables.all_tables import BundleLineRecord, BundleRecord
 from tests.desk.buying_shop import LATER, plan
 from tests.shop import add_kind, add_piece, insert, small_shop
 
@@ -154,12 +154,12 @@ def packaged(session: Session) -> None:
     ask = Circumstances(quantity=400, job="24-1")
     find(session, "hole 1-1/16 thru 3/8 A36", ask, now=LATER)
     seat_id = session.value("SELECT id FROM seat WHERE name = 'A'")
-    bundle = insert(session, Bundle, supplier="North", name="big holes", price_cents=10_001)
+    bundle = insert(session, BundleRecord, supplier="North", name="big holes", price_cents=10_001)
     sorts = (("punch", "1-1/16", 1), ("die", "1-3/32", 1), ("punch", "2", 2))
     for role, width, quantity in sorts:
         name = f"{role} {width}"
         kind_id = add_kind(session, role=role, width=width, seat_id=seat_id, name=name)
-        insert(session, BundleLine, bundle_id=bundle, kind_id=kind_id, quantity=quantity)
+        insert(session, BundleLineRecord, bundle_id=bundle, kind_id=kind_id, quantity=quantity)
 
 
 def test_a_package_is_ordered_by_its_kinds_and_received_as_pieces(shop: Session) -> None:

@@ -19,13 +19,13 @@ from crib.stock.engine.session import Session
 from crib.stock.queries.demand import OfferRow
 from crib.stock.queries.pieces import piece_by_tag
 from crib.stock.tables.all_tables import (
-    Job,
-    JobLine,
-    Offer,
-    OrderLine,
-    PlannedRun,
-    Purchase,
-    Receipt,
+    JobLineRecord,
+    JobRecord,
+    OfferRecord,
+    OrderLineRecord,
+    PlannedRunRecord,
+    PurchaseRecord,
+    ReceiptRecord,
 )
 from tests.desk.buying_shop import LATER, go, log, only, plan, punch
 from tests.shop import add_kind, add_piece, insert, small_shop
@@ -51,7 +51,7 @@ def delivered(session: Session, supplier: str, *days: int) -> None:
     for number, lead in enumerate(days):
         key = insert(
             session,
-            Purchase,
+            PurchaseRecord,
             number=f"{supplier}-{number}",
             supplier=supplier,
             made_on="2026-01-05",
@@ -60,15 +60,15 @@ def delivered(session: Session, supplier: str, *days: int) -> None:
             made_at="2026-01-05T06:00:00.000Z",
         )
         line = {"kind_id": kind_id, "text": "1 punch", "quantity": 1, "received": 1, "open": False}
-        line_id = insert(session, OrderLine, purchase_id=key, **line)
+        line_id = insert(session, OrderLineRecord, purchase_id=key, **line)
         came: dict[str, Any] = {"quantity": 1, "received_on": "2026-02-01", "lead_days": lead}
         stamp = {"person_id": 1, "made_at": "2026-02-01T06:00:00.000Z"}
-        insert(session, Receipt, order_line_id=line_id, **came, **stamp)
+        insert(session, ReceiptRecord, order_line_id=line_id, **came, **stamp)
 
 
 def test_the_lead_time_seen_stands_before_the_quoted_one(shop: Session) -> None:
     kind_id = piece_by_tag(shop, "P-0137").kind_id
-    insert(shop, Offer, kind_id=kind_id, supplier="North", price_cents=4000, lead_days=4)
+    insert(shop, OfferRecord, kind_id=kind_id, supplier="North", price_cents=4000, lead_days=4)
     one, _read = of(shop, "P-0137")
     assert (one.lead.days, one.lead.deliveries) == (4, 0)
     delivered(shop, "North", 8, 9, 19)
@@ -154,12 +154,12 @@ def test_the_open_jobs_strokes_stand_beside_the_pace(shop: Session) -> None:
     piece = piece_by_tag(shop, "P-0137")
     shop.connection.execute("UPDATE kind SET regrind_mm = 0 WHERE id = ?", (piece.kind_id,))
     log(shop, "P-0137", 5, 1, 2)
-    job_id = insert(shop, Job, name="25-1", due_on=str(TODAY + timedelta(days=6)))
+    job_id = insert(shop, JobRecord, name="25-1", due_on=str(TODAY + timedelta(days=6)))
     station = shop.value("SELECT min(id) FROM station")
     row = {"job_id": job_id, "sequence": 1, "station_id": station, "piece_id": piece.id}
     row |= {"phrase": "hole 13/16 thru 3/8", "quantity": 9000, "strokes": 9000, "person_id": 1}
     row |= {"weighted_milli": 9_000_000, "made_at": "2026-01-05T06:00:00.000Z"}
-    insert(shop, PlannedRun, **row)
+    insert(shop, PlannedRunRecord, **row)
     one, _read = of(shop, "P-0137")
     assert (one.planned, one.out_on) == (9000.0, str(TODAY + timedelta(days=6)))
     line = only(plan(shop))
@@ -170,10 +170,10 @@ def test_the_open_jobs_strokes_stand_beside_the_pace(shop: Session) -> None:
 
 
 def test_a_feature_of_an_open_job_without_a_plan_is_wanted(shop: Session) -> None:
-    job_id = insert(shop, Job, name="25-2", due_on=str(TODAY + timedelta(days=20)))
-    insert(shop, JobLine, job_id=job_id, phrase="hole 1-1/16 thru 3/8 A36", quantity=80)
-    insert(shop, JobLine, job_id=job_id, phrase="hole 13/16 thru 3/8 A36", quantity=80)
-    insert(shop, JobLine, job_id=job_id, phrase="no such thing", quantity=80)
+    job_id = insert(shop, JobRecord, name="25-2", due_on=str(TODAY + timedelta(days=20)))
+    insert(shop, JobLineRecord, job_id=job_id, phrase="hole 1-1/16 thru 3/8 A36", quantity=80)
+    insert(shop, JobLineRecord, job_id=job_id, phrase="hole 13/16 thru 3/8 A36", quantity=80)
+    insert(shop, JobLineRecord, job_id=job_id, phrase="no such thing", quantity=80)
     first, second = plan(shop).lines
     wanted = first.reasons[0]
     assert (wanted.code, wanted["planned"]) == ("buy.wanted", True)
@@ -186,7 +186,7 @@ def test_a_feature_of_an_open_job_without_a_plan_is_wanted(shop: Session) -> Non
 
 def test_why_shows_every_figure_behind_a_kind(shop: Session) -> None:
     kind_id = piece_by_tag(shop, "P-0137").kind_id
-    insert(shop, Offer, kind_id=kind_id, supplier="North", price_cents=4000, lead_days=4)
+    insert(shop, OfferRecord, kind_id=kind_id, supplier="North", price_cents=4000, lead_days=4)
     log(shop, "P-0137", 100, *range(1, 365, 7))
     notes = " | ".join(map(worded, plan(shop, why="punch 13/16").notes))
     for text in (

@@ -17,14 +17,14 @@ from crib.desk.answer.find import find
 from crib.desk.answer.wants import read_missing
 from crib.desk.buying.lines_csv import write_order_sheet
 from crib.desk.buying.order_files import write_order_file
-from crib.desk.buying.place_orders import Ordered, OrderRequest, make_orders, show_orders
+from crib.desk.buying.place_orders import OrderRequest, PlacedOrder, make_orders, show_orders
 from crib.desk.buying.receive import Delivery, receive
 from crib.features.common.case import Circumstances
 from crib.features.common.tool_spec import ToolSpec
 from crib.stock.engine.session import Session
 from crib.stock.queries.kind_specs import all_kind_specs
 from crib.stock.queries.order_specs import spec_text
-from crib.stock.tables.all_tables import EnvelopePoint, OrderLine, StationSeat
+from crib.stock.tables.all_tables import EnvelopePointRecord, OrderLineRecord, StationSeatRecord
 from crib.stock.writers.kinds import add_kind as add_kind_of
 from crib.units import mm_from_inches
 from tests.desk.asks import ask, change
@@ -49,7 +49,7 @@ def miss(shop: Session, phrase: str, job: str = "24-1") -> tuple[ToolSpec, ...]:
     return tuple(line.spec for line in found.order)
 
 
-def order(shop: Session) -> Ordered:
+def order(shop: Session) -> PlacedOrder:
     """Order every line there is."""
     ranks = tuple(line.rank for line in plan(shop).lines)
     (made,) = make_orders(shop, OrderRequest(ranks, supplier="North"), now=LATER).orders
@@ -190,7 +190,7 @@ def test_only_a_tool_with_which_find_serves_is_what_was_wanted(shop: Session, ph
         found = plan(shop)
         assert {line.kind for line in found.lines} == {None}, other
         coming = spec_text(other)
-        insert(shop, OrderLine, text="1 tool", quantity=1, specification=coming)
+        insert(shop, OrderLineRecord, text="1 tool", quantity=1, specification=coming)
         assert [line.spec for line in plan(shop).lines] == [line.spec for line in found.lines]
 
 
@@ -236,7 +236,7 @@ def test_a_set_of_another_seat_that_came_since_serves(shop: Session) -> None:
     (spec,) = miss(shop, ASKS["tube saddle"])
     other = add_seat(shop, "B")
     station = shop.value("SELECT id FROM station WHERE does = 'saddle'")
-    insert(shop, StationSeat, station_id=station, seat_id=other)
+    insert(shop, StationSeatRecord, station_id=station, seat_id=other)
     assert len(plan(shop).lines) == 1
     shelve(shop, "N-1", replace(spec, seat_name="B"))
     assert ask(shop, ASKS["tube saddle"]).serves
@@ -363,7 +363,7 @@ def test_a_kind_that_lists_more_serves_and_one_that_lists_less_does_not(shop: Se
     shelve(shop, "N-1", replace(spec, envelope=()))
     listed = {"operation": "notch", "size_mm": 101.6, "thickness_mm": 3.0}
     kind_id = shop.value("SELECT id FROM kind")
-    insert(shop, EnvelopePoint, kind_id=kind_id, **listed)
+    insert(shop, EnvelopePointRecord, kind_id=kind_id, **listed)
     assert (ask(shop, NOTCH).serves, len(plan(shop).lines)) == (False, 1)
-    insert(shop, EnvelopePoint, kind_id=kind_id, **listed | {"thickness_mm": 7.0})
+    insert(shop, EnvelopePointRecord, kind_id=kind_id, **listed | {"thickness_mm": 7.0})
     assert (ask(shop, NOTCH).serves, len(plan(shop).lines)) == (True, 0)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from crib.acts import fact
-from crib.desk.common.prices import cheapest
+from crib.desk.common.prices import cheapest_offer
 from crib.features.common.tool_spec import ToolSpec
 from crib.stock.queries.demand import KindStock, OfferRow
 
@@ -40,21 +40,21 @@ def offer(
 def test_the_cheapest_way_counts_packs_and_breaks(
     offers: list[OfferRow], quantity: int, bought: int, total: int, supplier: str
 ) -> None:
-    price = cheapest(KIND, offers, quantity, None)
+    price = cheapest_offer(KIND, offers, quantity, None)
     assert (price.quantity, price.total_cents, price.supplier) == (bought, total, supplier)
 
 
 def test_a_price_break_does_not_buy_beyond_the_brake() -> None:
     offers = [offer("one", 4000), offer("one", 1000, 5)]
-    assert cheapest(KIND, offers, 2, 4).quantity == 2
-    assert cheapest(KIND, offers, 2, 5).quantity == 5
+    assert cheapest_offer(KIND, offers, 2, 4).quantity == 2
+    assert cheapest_offer(KIND, offers, 2, 5).quantity == 5
 
 
 def test_a_pack_is_bought_beyond_the_brake_when_nothing_smaller_is_sold() -> None:
-    price = cheapest(KIND, [offer("one", 1000, pack=10)], 2, 3)
+    price = cheapest_offer(KIND, [offer("one", 1000, pack=10)], 2, 3)
     assert (price.quantity, price.why) == (10, fact("buy.packs", needed=2, pack_size=10))
 
 
 def test_no_price_is_not_a_price_of_nothing() -> None:
-    price = cheapest(None, [], 1, None)
+    price = cheapest_offer(None, [], 1, None)
     assert (price.unit_cents, price.total_cents) == (None, None)

@@ -27,7 +27,7 @@ from crib.stock.book.people import person_id
 from crib.stock.book.settings import shop_rules
 from crib.stock.engine.session import Session
 from crib.stock.queries.pieces import piece_by_tag
-from crib.stock.tables.all_tables import Piece
+from crib.stock.tables.all_tables import PieceRecord
 from tests.desk.rows import nothing_changes
 from tests.shop import add_kind, add_piece, insert, new_crib
 from tests.stock.sql_seen import full_scans, statements_of
@@ -42,7 +42,7 @@ def shop(tmp_path: Path) -> Iterator[Session]:
     """One kind with one piece that did nothing yet, and a nut."""
     session = new_crib(tmp_path / "shop.crib")
     kind = add_kind(session, role="punch", width="13/16", name="the punch", stress_limit_mpa=1650.0)
-    piece_id = insert(session, Piece, kind_id=kind, tag="P-1", condition="retired")
+    piece_id = insert(session, PieceRecord, kind_id=kind, tag="P-1", condition="retired")
     # It came before its first shift, not on the day of this test.
     stamp = ledger.new_stamp(person_id(session, ""), shift_on=DAY - timedelta(days=4))
     ledger.write(session, stamp, [NewEntry("add", piece_id, condition="sound")])

@@ -150,9 +150,9 @@ def test_a_blade_with_fresh_edges_is_turned_not_ground(shop: Session) -> None:
 
 
 def test_one_machine_or_one_person_can_be_asked_for(shop: Session) -> None:
-    from crib.stock.tables.all_tables import Place
+    from crib.stock.tables.all_tables import PlaceRecord
 
-    insert(shop, Place, name="nights", sort="person")
+    insert(shop, PlaceRecord, name="nights", sort="person")
     kind = kind_of(shop, "P-0137")
     for tag, place in (("P-1", "Ironworker 1 / punch"), ("P-2", "nights"), ("P-3", "A1")):
         add_piece(shop, tag, kind, place=place, wear=4000)

@@ -15,7 +15,7 @@ from crib.desk.shelf.move import Move, move_pieces
 from crib.errors import Refused, UnknownName
 from crib.stock.book.ledger import new_stamp
 from crib.stock.engine.session import Session
-from crib.stock.queries.jobs import JobLineRow, job_called, runs_of
+from crib.stock.queries.jobs import JobLineRow, job_called, planned_runs
 from crib.stock.queries.pieces import piece_by_tag
 from crib.stock.writers.keep_jobs import JobFacts, close_job, keep_plan
 from tests.desk.kitting import DUE, FIRST, SECOND, held, kit_shop
@@ -202,10 +202,10 @@ def test_the_second_job_gets_the_other_copy(rich: Session) -> None:
         ("P-0138", "P-0137"),
         ("D-0203", "D-0201"),
     }
-    first, _other = runs_of(rich, job_called(rich, SECOND).id)
+    first, _other = planned_runs(rich, job_called(rich, SECOND).id)
     assert (first.tag, first.with_tag) == ("P-0138", "D-0203")
     assert held(rich)["P-0138"] == f"{SECOND} held"
-    assert [one.tag for one in runs_of(rich, job_called(rich, FIRST).id)] == ["P-0137"]
+    assert [one.tag for one in planned_runs(rich, job_called(rich, FIRST).id)] == ["P-0137"]
 
 
 def test_the_second_job_is_refused_with_who_has_it(shop: Session) -> None:

@@ -15,7 +15,7 @@ from crib.desk.book.undo import undo_entries
 from crib.desk.kit.open_jobs import ASSUMED, Closing, close
 from crib.desk.strokes.log import LogOptions, log_words
 from crib.stock.engine.session import Session
-from crib.stock.queries.jobs import job_called, runs_of
+from crib.stock.queries.jobs import job_called, planned_runs
 from tests.desk.planning import hole, part_list, plan, two_machines
 
 JOB = "24-118"
@@ -82,7 +82,7 @@ def take(session: Session, step: Step) -> None:
 def adds_up(session: Session, planned: int) -> int:
     """Planned is logged and left, none below 0; what is logged stands in the ledger. Gives left."""
     card = job_called(session, JOB)
-    runs = runs_of(session, card.id)
+    runs = planned_runs(session, card.id)
     assert card.planned == planned == sum(run.strokes for run in runs)
     assert all(0 <= run.logged <= run.strokes for run in runs)
     assert all(run.logged + run.left == run.strokes for run in runs)

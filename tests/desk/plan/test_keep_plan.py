@@ -10,7 +10,7 @@ from crib.acts import yes_to
 from crib.desk.kit.open_jobs import Closing, close
 from crib.desk.strokes.log import LogOptions, log_words
 from crib.errors import AskBack
-from crib.stock.queries.jobs import job_called, lines_of, open_jobs, runs_of
+from crib.stock.queries.jobs import job_called, job_lines, open_jobs, planned_runs
 from tests.desk.planning import hole, metric_shop, one_machine, part_list, plan, slot_file
 
 
@@ -21,13 +21,13 @@ def test_a_kept_plan_is_a_job_with_lines_and_runs(tmp_path: Path) -> None:
     made = plan(shop, file, job="24-118", due="2026-06-01", keep=True)
     job = job_called(shop, "24-118")
     assert (made.kept, job.due_on, job.planned, job.logged) == ("24-118", "2026-06-01", 72, 0)
-    kept = runs_of(shop, job.id)
+    kept = planned_runs(shop, job.id)
     assert [(run.tag, run.with_tag, run.strokes) for run in kept] == [
         (run.tools[0].tag, run.tools[1].tag, run.strokes) for run in made.runs
     ]
     assert {run.phrase for run in kept} == {hole("13/16"), hole("9/16")}
     assert {(run.material, run.thickness_mm) for run in kept} == {("A36", 9.525)}
-    assert [(one.quantity, one.per_part) for one in lines_of(shop, job.id)] == [(48, 4), (24, 2)]
+    assert [(one.quantity, one.per_part) for one in job_lines(shop, job.id)] == [(48, 4), (24, 2)]
 
 
 def test_a_plan_that_is_not_kept_leaves_nothing(tmp_path: Path) -> None:

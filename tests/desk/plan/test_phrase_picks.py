@@ -10,7 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from crib.desk.answer.rank import Candidate
-from crib.desk.plan.phrase_picks import Option, fewest_pieces, pieces_of
+from crib.desk.plan.phrase_picks import Option, fewest_pieces, tags_taken
 from crib.features.common.tooling import Station, Tool, ToolingSet
 
 STATION = Station(1, "M", "punch")
@@ -79,10 +79,10 @@ PHRASES = st.dictionaries(
 def test_it_never_takes_more_pieces_than_the_first_pick_of_each(some: dict[str, list[str]]) -> None:
     made = {phrase: options(*words) for phrase, words in some.items()}
     found = fewest_pieces(made)
-    firsts = pieces_of(one[0] for one in made.values())
+    firsts = tags_taken(one[0] for one in made.values())
     assert found.keys() == made.keys()
     assert all(found[phrase] in made[phrase] for phrase in made)
-    assert len(pieces_of(found.values())) <= len(firsts)
+    assert len(tags_taken(found.values())) <= len(firsts)
 
 
 def test_an_option_in_two_pairs_counts_the_hits_of_each() -> None:

@@ -6,7 +6,7 @@ from pathlib import Path
 
 from crib.desk.plan.plan_result import Plan
 from crib.stock.engine.session import Session
-from crib.stock.tables.all_tables import Hold
+from crib.stock.tables.all_tables import HoldRecord
 from crib.units import N_PER_US_TON
 from tests.desk.asks import move
 from tests.desk.planning import add_job, hole, one_machine, part_list, plan, two_machines
@@ -94,7 +94,7 @@ def promise(session: Session, tag: str, name: str) -> None:
     job_id = add_job(session, name)
     piece_id = session.value("SELECT id FROM piece WHERE tag = ?", (tag,))
     made = {"person_id": 1, "made_at": "2026-03-02T08:00:00.000Z"}
-    insert(session, Hold, job_id=job_id, piece_id=piece_id, **made)
+    insert(session, HoldRecord, job_id=job_id, piece_id=piece_id, **made)
 
 
 def test_a_piece_that_is_promised_to_another_job_is_left_alone(tmp_path: Path) -> None:

@@ -10,11 +10,11 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from crib.desk.answer.rank import Candidate
-from crib.desk.plan.magazine_walk import mounted_now, standing, walk
+from crib.desk.plan.magazine_walk import mounted_now, sets_in, walk
 from crib.desk.plan.phrase_picks import Option
 from crib.desk.plan.planned_parts import PlanFeature, PlanJob, PlanPart
 from crib.desk.plan.share_parts import Assigned, Chunk
-from crib.desk.plan.task_order import Ordered, order_tasks
+from crib.desk.plan.task_order import OrderedTasks, order_tasks
 from crib.desk.plan.tasks import Magazine, Task, Tools, magazines_of, tasks_of
 from crib.features.common.tooling import Station, Tool, ToolingSet
 
@@ -67,13 +67,13 @@ def shop(
     return tasks_of(assigned, magazines), magazines
 
 
-def ordered(wants: Wants, slots: int = 1, slots_b: int = 0, **facts: Sequence[str]) -> Ordered:
+def ordered(wants: Wants, slots: int = 1, slots_b: int = 0, **facts: Sequence[str]) -> OrderedTasks:
     """The best order found for one machine."""
     (found,) = order_tasks(*shop(wants, slots, slots_b, **facts), seconds=0.3)
     return found
 
 
-def marks(found: Ordered) -> list[str]:
+def marks(found: OrderedTasks) -> list[str]:
     """The parts in order."""
     return [task.chunk.part.mark for task in found.tasks]
 
@@ -188,7 +188,7 @@ def test_every_task_has_its_tools_when_it_comes(wants: Wants, slots: int) -> Non
     for at, task in enumerate(found.tasks):
         done = walk(found.tasks[: at + 1], magazines, {})
         for key in magazines:
-            held[key] = set(standing(done.loads, key))
+            held[key] = set(sets_in(done.loads, key))
             assert task.needs(key) <= held[key]
             assert len(held[key]) <= magazines[key].slots
 

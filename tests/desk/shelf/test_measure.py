@@ -9,7 +9,7 @@ import pytest
 
 from crib.acts import Confirmed, yes_to
 from crib.desk.common.acting import stamp_for
-from crib.desk.shelf.measure import Sizes, measure_piece, read_sizes
+from crib.desk.shelf.measure import Sizes, measure_piece, read_measured_sizes
 from crib.errors import AskBack, BadQuantity, BadValue, Refused
 from crib.stock.book import ledger
 from crib.stock.book.ledger import NewEntry, rebuild
@@ -117,6 +117,6 @@ def test_a_retired_piece_is_not_measured(shop: Session) -> None:
 
 
 def test_sizes_are_read_in_the_cribs_unit(shop: Session) -> None:
-    assert read_sizes(shop, "0.5", "", "25.4mm") == Sizes(12.7, None, 25.4)
+    assert read_measured_sizes(shop, "0.5", "", "25.4mm") == Sizes(12.7, None, 25.4)
     with pytest.raises(BadQuantity, match="cannot be read"):
-        read_sizes(shop, "small", "", "")
+        read_measured_sizes(shop, "small", "", "")

@@ -18,7 +18,7 @@ from crib.stock.book.ledger import rebuild
 from crib.stock.engine.session import Session, open_crib
 from crib.stock.queries.pieces import piece_by_tag
 from crib.stock.queries.places import last_drawer, place_by_name
-from crib.stock.tables.all_tables import Place
+from crib.stock.tables.all_tables import PlaceRecord
 from tests.desk.rows import nothing_changes
 from tests.shop import add_kind, add_piece, add_seat, add_station, insert, small_shop
 
@@ -290,8 +290,8 @@ def test_shapes_must_be_the_same(shop: Session) -> None:
 
 
 def test_hands_and_the_grinder_take_anything(shop: Session) -> None:
-    insert(shop, Place, name="grinder", sort="grinder")
-    insert(shop, Place, name="J. on nights", sort="person")
+    insert(shop, PlaceRecord, name="grinder", sort="grinder")
+    insert(shop, PlaceRecord, name="J. on nights", sort="person")
     move(shop, "P-0137 P-0140 D-0201", "Grinder")
     move(shop, "P-0137", "j. on nights")
     assert place_of(shop, "P-0137") == "J. on nights"

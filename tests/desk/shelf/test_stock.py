@@ -11,7 +11,7 @@ from crib.desk.shelf.shelf_words import read_filters
 from crib.desk.shelf.stock import SCREENFUL, RoleCount, list_stock
 from crib.errors import AskBack, BadQuantity, BadValue, CribError, UnknownName
 from crib.stock.engine.session import Session
-from crib.stock.tables.shelf import Place
+from crib.stock.tables.shelf import PlaceRecord
 from crib.units import read_length_mm
 from tests.shop import add_kind, add_piece, insert, small_shop
 
@@ -129,7 +129,7 @@ def test_a_size_is_read_as_in_a_phrase(
 
 def test_a_place_that_begins_like_a_size_is_a_place(shop: Session) -> None:
     for name in ("3A", "12"):
-        insert(shop, Place, name=name, sort="drawer", walk_order=9)
+        insert(shop, PlaceRecord, name=name, sort="drawer", walk_order=9)
     assert read_filters(shop, ["3a"]).place_id is not None
     assert read_filters(shop, ["die", "3A"]).width_mm is None
     with pytest.raises(AskBack, match="may be a size, or the place 12"):

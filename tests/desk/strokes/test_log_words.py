@@ -8,7 +8,7 @@ from random import Random
 import pytest
 
 from crib.desk.strokes.log_words import read_lines, read_plate_words
-from crib.desk.strokes.weigh import read_plate
+from crib.desk.strokes.weigh import read_work_plate
 from crib.errors import BadInput, BadPhrase, UnsureQuantity
 from crib.trade.metal.materials import find_material
 from crib.units import System
@@ -41,7 +41,7 @@ def test_a_line_whose_thickness_is_in_doubt_is_refused(plate: str) -> None:
 def plate_said(text: str) -> None:
     """Read a plate as a report of a break does."""
     thickness, material, _rest = read_plate_words(text.split(), INCH_RULES)
-    read_plate(INCH_RULES, thickness, material)
+    read_work_plate(INCH_RULES, thickness, material)
 
 
 def test_a_tag_of_figures_begins_a_line_where_no_size_stands_open() -> None:

@@ -22,22 +22,22 @@ from crib.stock.engine.folders import seed_folder
 from crib.stock.engine.session import Session, open_crib
 from crib.stock.queries.table_rows import crib_rows
 from crib.stock.tables.all_tables import (
-    Hold,
-    Job,
-    JobLine,
-    Kind,
-    Machine,
-    Offer,
-    OrderLine,
-    Paper,
-    PaperLine,
-    Person,
-    Piece,
-    Place,
-    PlannedRun,
-    Purchase,
-    Receipt,
-    Want,
+    HoldRecord,
+    JobLineRecord,
+    JobRecord,
+    KindRecord,
+    MachineRecord,
+    OfferRecord,
+    OrderLineRecord,
+    PaperLineRecord,
+    PaperRecord,
+    PersonRecord,
+    PieceRecord,
+    PlaceRecord,
+    PlannedRunRecord,
+    PurchaseRecord,
+    ReceiptRecord,
+    WantRecord,
 )
 from crib.units import N_PER_US_TON
 from tests.shop import add_piece, add_seat, add_station, insert, small_shop
@@ -106,13 +106,15 @@ def lived_in(session: Session) -> None:
 def planned_and_ordered(session: Session) -> None:
     """Give a crib a planned job, a piece handed out, a printed sheet, an order that came partly."""
     by: dict[str, Any] = {"person_id": 1, "made_at": "2026-01-01T00:00:00Z"}
-    job_id = insert(session, Job, name="24-118", run_order=2, closed_on="2026-02-01")
-    insert(session, JobLine, job_id=job_id, phrase="hole 13/16 thru 3/8", quantity=8, per_part=4)
+    job_id = insert(session, JobRecord, name="24-118", run_order=2, closed_on="2026-02-01")
+    insert(
+        session, JobLineRecord, job_id=job_id, phrase="hole 13/16 thru 3/8", quantity=8, per_part=4
+    )
     work: dict[str, Any] = {"material": "A36", "thickness_mm": 9.525, "with_piece_id": 2}
     run = {"phrase": "hole 13/16 thru 3/8 A36", "quantity": 8, "strokes": 8, "weighted_milli": 8000}
     insert(
         session,
-        PlannedRun,
+        PlannedRunRecord,
         job_id=job_id,
         sequence=1,
         station_id=1,
@@ -121,19 +123,27 @@ def planned_and_ordered(session: Session) -> None:
         **work,
         **by,
     )
-    insert(session, Hold, job_id=job_id, piece_id=1, state="out", holder="nights", **by)
-    insert(session, Hold, id=7, piece_id=2, spare=True, state="back", back_on="2026-01-02", **by)
-    paper_id = insert(session, Paper, title="monday", **by)
-    insert(session, PaperLine, paper_id=paper_id, line=1, piece_id=1, planned=8, **work)
+    insert(session, HoldRecord, job_id=job_id, piece_id=1, state="out", holder="nights", **by)
+    insert(
+        session, HoldRecord, id=7, piece_id=2, spare=True, state="back", back_on="2026-01-02", **by
+    )
+    paper_id = insert(session, PaperRecord, title="monday", **by)
+    insert(session, PaperLineRecord, paper_id=paper_id, line=1, piece_id=1, planned=8, **work)
     supplier = {"supplier": "North", "made_on": "2026-01-01"}
-    purchase_id = insert(session, Purchase, number="2026-0001", **supplier, **by)
-    insert(session, OrderLine, text="1 punch", quantity=1, specification='{"role":"punch"}')
+    purchase_id = insert(session, PurchaseRecord, number="2026-0001", **supplier, **by)
+    insert(session, OrderLineRecord, text="1 punch", quantity=1, specification='{"role":"punch"}')
     line_id = insert(
-        session, OrderLine, text="2 dies", quantity=2, received=1, purchase_id=purchase_id, job="x"
+        session,
+        OrderLineRecord,
+        text="2 dies",
+        quantity=2,
+        received=1,
+        purchase_id=purchase_id,
+        job="x",
     )
     for quantity in (2, -1):
         came = {"quantity": quantity, "received_on": "2026-01-09", "lead_days": 8}
-        insert(session, Receipt, order_line_id=line_id, price_cents=4100, **came, **by)
+        insert(session, ReceiptRecord, order_line_id=line_id, price_cents=4100, **came, **by)
 
 
 @pytest.mark.parametrize("xlsx", [False, True], ids=["CSV", "XLSX"])
@@ -188,12 +198,12 @@ def contents(draw: st.DrawFn) -> dict[str, Any]:
 def fill(session: Session, given: dict[str, Any]) -> None:
     """Make rows of the random contents in most tables."""
     name, note, length = given["names"], given["notes"], given["lengths"]
-    insert(session, Person, name=name[0] + " 2", role=note[0])
+    insert(session, PersonRecord, name=name[0] + " 2", role=note[0])
     seat = add_seat(session, name[1], head_thickness_mm=length[0], note=note[1])
-    insert(session, Machine, name=name[2], plate=note[2], in_service=given["flag"])
+    insert(session, MachineRecord, name=name[2], plate=note[2], in_service=given["flag"])
     columns = {"derate": given["derate"], "throat_mm": length[1], "note": note[3]}
     add_station(session, name[2], name[3], given["force"], [seat], **columns)
-    insert(session, Place, name=name[4], walk_order=3)
+    insert(session, PlaceRecord, name=name[4], walk_order=3)
     kind = {
         "name": name[5],
         "role": "punch",
@@ -206,16 +216,18 @@ def fill(session: Session, given: dict[str, Any]) -> None:
         "price_cents": given["money"][0],
         "note": note[0],
     }
-    kind_id = insert(session, Kind, **kind)
+    kind_id = insert(session, KindRecord, **kind)
     sizes = {"length_mm": length[4], "measured_width_mm": length[5], "note": note[1]}
     tag = name[5].upper()[:40]
     add_piece(session, tag, kind_id, place=name[4], wear=given["wear"], **sizes)
-    insert(session, Job, name=name[0], note=note[2])
+    insert(session, JobRecord, name=name[0], note=note[2])
     for _ in range(2):
-        insert(session, JobLine, job_id=1, phrase=name[1], mark=note[3], quantity=4)
-    insert(session, Offer, kind_id=kind_id, supplier=name[2], price_cents=given["money"][1] or 0)
+        insert(session, JobLineRecord, job_id=1, phrase=name[1], mark=note[3], quantity=4)
+    insert(
+        session, OfferRecord, kind_id=kind_id, supplier=name[2], price_cents=given["money"][1] or 0
+    )
     want = {"ask": name[3], "job": note[0], "person_id": 1, "missing": note[1]}
-    insert(session, Want, **want, first_at="2026-01-01T00:00:00Z", last_at="2026-01-02")
+    insert(session, WantRecord, **want, first_at="2026-01-01T00:00:00Z", last_at="2026-01-02")
 
 
 @pytest.mark.parametrize("xlsx", [False, True], ids=["CSV", "XLSX"])
@@ -240,8 +252,8 @@ def test_whatever_a_crib_holds_goes_out_and_in(
 def test_names_that_differ_only_in_capitals_stay_apart(
     shop: Session, empty: Path, tmp_path: Path
 ) -> None:
-    insert(shop, Person, name="Nights")
-    insert(shop, Piece, tag="X-1", kind_id=1, condition="retired")
+    insert(shop, PersonRecord, name="Nights")
+    insert(shop, PieceRecord, tag="X-1", kind_id=1, condition="retired")
     ledger.write(shop, ledger.new_stamp(4), [ledger.NewEntry("add", 6, condition="sound")])
     copy = copy_through(shop, empty, tmp_path, xlsx=False)
     assert everything(copy) == everything(shop)
@@ -302,7 +314,7 @@ def test_totals_left_out_of_an_export_come_from_the_ledger(
 
 
 def test_nothing_goes_out_as_a_formula(shop: Session, tmp_path: Path) -> None:
-    insert(shop, Person, name="=cmd|'/C calc'!A0", role="+1")
+    insert(shop, PersonRecord, name="=cmd|'/C calc'!A0", role="+1")
     give_out(shop, tmp_path / "out")
     text = (tmp_path / "out" / "people.csv").read_text(encoding="utf-8-sig")
     assert "'=cmd|'/C calc'!A0,'+1" in text
@@ -322,7 +334,7 @@ def test_a_workbook_gets_its_ending(shop: Session, tmp_path: Path) -> None:
 
 def test_others_may_write_after_an_export(shop: Session, tmp_path: Path) -> None:
     give_out(shop, tmp_path / "out")
-    insert(shop, Person, name="bench 9")
+    insert(shop, PersonRecord, name="bench 9")
     assert not shop.connection.in_transaction
 
 

@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from crib.errors import BadValue
 from crib.features.common.order_gaps import order_gaps
-from crib.features.common.order_sizes import counted
+from crib.features.common.order_sizes import counted_tools
 from crib.features.common.order_text import order_text, short_text
 from crib.features.common.speech import Speech
 from crib.features.common.tool_spec import ToolSpec
@@ -181,7 +181,7 @@ def test_nothing_is_not_an_order() -> None:
     ],
 )
 def test_roles_are_counted_in_plain_words(role: str, quantity: int, text: str) -> None:
-    assert counted(role, quantity) == text
+    assert counted_tools(role, quantity) == text
 
 
 def test_the_short_form_names_role_outline_size_and_seat() -> None:

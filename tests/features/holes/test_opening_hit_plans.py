@@ -11,7 +11,7 @@ from shapely.geometry.base import BaseGeometry
 from crib.features.common.ask import HitPlan
 from crib.features.common.findings import refusals
 from crib.features.common.tooling import Tool
-from crib.features.holes.hit_picture import outline_of
+from crib.features.holes.hit_picture import hit_outline
 from crib.features.holes.opening_hit_plans import needs_for_plans
 from crib.features.holes.punched import Punched
 from crib.features.holes.slot import Slot
@@ -100,7 +100,7 @@ def test_a_turned_rectangle_says_so() -> None:
 def shape_of(plan: HitPlan, number: int) -> BaseGeometry:
     """One hit of a plan as a polygon."""
     hit = plan.hits[number]
-    outline = outline_of(plan.asks[hit.pair])
+    outline = hit_outline(plan.asks[hit.pair])
     rounded = outline.shape in ("round", "obround")
     at_zero = polygon(Placed(0.0, 0.0, outline.length_mm, outline.width_mm, rounded))
     turned = affinity.rotate(at_zero, 90) if hit.turned else at_zero

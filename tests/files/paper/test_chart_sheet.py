@@ -11,7 +11,7 @@ from pypdf import PdfReader
 from crib.errors import BadInput, Refused
 from crib.files.common.paper_sizes import PAPERS_MM
 from crib.files.paper.chart import Chart, Series, number_axis, share_axis
-from crib.files.paper.chart_sheet import Sheet, render_chart
+from crib.files.paper.chart_sheet import ChartSheet, render_chart
 
 CURVE = tuple((float(x), x * x / 1e4) for x in range(101))
 CHART = Chart(
@@ -38,7 +38,7 @@ def words(path: Path) -> list[str]:
 @pytest.mark.parametrize("paper", PAPERS_MM)
 def test_an_svg_says_title_axes_ticks_names_and_notes(tmp_path: Path, paper: str) -> None:
     path = tmp_path / "chart.svg"
-    render_chart(CHART, path, Sheet("Our crib", paper))
+    render_chart(CHART, path, ChartSheet("Our crib", paper))
     said = words(path)
     for text in ("The value of a budget", "Our crib", "budget [USD]", "share of what was missed"):
         assert text in said
@@ -58,7 +58,7 @@ def test_a_limit_without_room_on_its_line_is_named_below(tmp_path: Path) -> None
 
 def test_a_pdf_opens_and_holds_one_page_with_the_texts(tmp_path: Path) -> None:
     path = tmp_path / "chart.pdf"
-    render_chart(CHART, path, Sheet(paper="Letter"))
+    render_chart(CHART, path, ChartSheet(paper="Letter"))
     pages = PdfReader(path).pages
     assert len(pages) == 1
     assert float(pages[0].mediabox.width) == 792

@@ -120,7 +120,7 @@ def test_the_tables_without_a_number_are_known_with_their_keys() -> None:
 
     from crib.stock.tables import all_tables
 
-    assert all_tables.Piece is not None
+    assert all_tables.PieceRecord is not None
     keyed = {
         name: tuple(column.name for column in table.primary_key.columns)
         for name, table in SQLModel.metadata.tables.items()

@@ -15,14 +15,14 @@ from crib.stock.engine.session import Session
 from crib.stock.queries.jobs import (
     JobLineRow,
     job_called,
-    lines_of,
+    job_lines,
     open_jobs,
     open_runs_at,
-    runs_of,
+    planned_runs,
     runs_of_pieces,
 )
 from crib.stock.queries.pieces import piece_by_tag
-from crib.stock.tables.all_tables import Hold
+from crib.stock.tables.all_tables import HoldRecord
 from crib.stock.writers.keep_jobs import JobFacts, NewRun, close_job, keep_plan
 from tests.shop import add_piece, insert, small_shop
 
@@ -77,13 +77,13 @@ def log(
 
 def logged(session: Session, name: str = "24-118") -> list[int]:
     """What is logged of each run."""
-    return [one.logged for one in runs_of(session, job_called(session, name).id)]
+    return [one.logged for one in planned_runs(session, job_called(session, name).id)]
 
 
 def test_a_plan_is_kept_with_its_features_and_runs(shop: Session) -> None:
     job_id = keep(shop, [run(shop)], due="2026-03-09")
     (card,) = open_jobs(shop)
-    (kept,) = runs_of(shop, job_id)
+    (kept,) = planned_runs(shop, job_id)
     assert (card.name, card.due_on, card.planned, card.logged, card.left) == (
         "24-118",
         "2026-03-09",
@@ -93,7 +93,7 @@ def test_a_plan_is_kept_with_its_features_and_runs(shop: Session) -> None:
     )
     assert (kept.tag, kept.with_tag, kept.place) == ("P-0137", "D-0201", "A1")
     assert (kept.machine, kept.station) == ("Ironworker 1", "punch")
-    assert lines_of(shop, job_id) == [JobLineRow("B1", HOLE, 40, 4)]
+    assert job_lines(shop, job_id) == [JobLineRow("B1", HOLE, 40, 4)]
 
 
 def test_strokes_with_the_jobs_name_count_and_come_off_when_taken_back(shop: Session) -> None:
@@ -132,8 +132,8 @@ def test_a_copy_that_was_taken_instead_counts_for_its_kind(shop: Session) -> Non
 def test_a_plan_without_strokes_is_replaced(shop: Session) -> None:
     first = keep(shop, [run(shop), run(shop, "P-0140")])
     assert keep(shop, [run(shop, strokes=12)]) == first
-    assert [one.strokes for one in runs_of(shop, first)] == [12]
-    assert len(lines_of(shop, first)) == 1
+    assert [one.strokes for one in planned_runs(shop, first)] == [12]
+    assert len(job_lines(shop, first)) == 1
 
 
 def test_logged_strokes_are_asked_about_and_can_be_kept(shop: Session) -> None:
@@ -188,7 +188,9 @@ def test_jobs_stand_in_the_order_of_work(shop: Session) -> None:
 def test_a_closed_job_is_no_longer_open_and_frees_what_was_promised(shop: Session) -> None:
     job_id = keep(shop, [run(shop)])
     piece = piece_by_tag(shop, "P-0137").id
-    insert(shop, Hold, job_id=job_id, piece_id=piece, person_id=1, made_at="2026-03-02T08:00:00Z")
+    insert(
+        shop, HoldRecord, job_id=job_id, piece_id=piece, person_id=1, made_at="2026-03-02T08:00:00Z"
+    )
     close_job(shop, job_called(shop, "24-118"), "2026-03-05")
     assert open_jobs(shop) == []
     assert job_called(shop, "24-118").closed_on == "2026-03-05"

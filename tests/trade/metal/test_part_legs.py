@@ -9,13 +9,13 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from crib.errors import BadValue, Missing, UnknownName
-from crib.trade.metal.part_legs import LegFrom, Section, legs_of, nearest_root
+from crib.trade.metal.part_legs import LegFrom, ProfileSection, legs_of, nearest_root
 
-BEAM = Section("I", 400.0, 300.0, 24.0, 13.5, 27.0)
-CHANNEL = Section("U", 200.0, 80.0, 11.0, 6.0, 13.0)
-ANGLE = Section("L", 80.0, 80.0, 8.0, 8.0, 10.0)
-TEE = Section("T", 150.0, 150.0, 12.0, 8.0, 14.0)
-BENT = Section("C", 200.0, 75.0, 2.0, 2.0, 4.0)
+BEAM = ProfileSection("I", 400.0, 300.0, 24.0, 13.5, 27.0)
+CHANNEL = ProfileSection("U", 200.0, 80.0, 11.0, 6.0, 13.0)
+ANGLE = ProfileSection("L", 80.0, 80.0, 8.0, 8.0, 10.0)
+TEE = ProfileSection("T", 150.0, 150.0, 12.0, 8.0, 14.0)
+BENT = ProfileSection("C", 200.0, 75.0, 2.0, 2.0, 4.0)
 
 
 @pytest.mark.parametrize(
@@ -39,7 +39,7 @@ BENT = Section("C", 200.0, 75.0, 2.0, 2.0, 4.0)
     ],
 )
 def test_the_root_of_the_leg_beside_a_hole(
-    section: Section, face: str, y_mm: float, name: str, away_mm: float
+    section: ProfileSection, face: str, y_mm: float, name: str, away_mm: float
 ) -> None:
     found = nearest_root(legs_of(section, face), y_mm, 11.0)
     assert found is not None
@@ -56,7 +56,7 @@ def test_the_root_of_the_leg_beside_a_hole(
     ],
 )
 def test_a_shop_may_know_at_which_edge_the_other_leg_is(
-    section: Section, face: str, heel_mm: float, toe_mm: float
+    section: ProfileSection, face: str, heel_mm: float, toe_mm: float
 ) -> None:
     known: dict[LegFrom, float] = {"heel": heel_mm, "toe": toe_mm}
     for leg_from, away_mm in known.items():
@@ -68,12 +68,14 @@ def test_a_shop_may_know_at_which_edge_the_other_leg_is(
 @pytest.mark.parametrize(
     ("section", "face"), [(BEAM, "v"), (BEAM, "o"), (CHANNEL, "v"), (TEE, "v"), (BENT, "o")]
 )
-def test_what_a_shop_says_of_legs_changes_no_other_profile(section: Section, face: str) -> None:
+def test_what_a_shop_says_of_legs_changes_no_other_profile(
+    section: ProfileSection, face: str
+) -> None:
     assert legs_of(replace(section, leg_from="heel"), face) == legs_of(section, face)
 
 
 def test_a_plate_has_no_legs() -> None:
-    assert legs_of(Section("B", 100.0, 10.0, 10.0, 10.0), "v") == ()
+    assert legs_of(ProfileSection("B", 100.0, 10.0, 10.0, 10.0), "v") == ()
     assert nearest_root((), 50.0, 11.0) is None
 
 
@@ -90,21 +92,21 @@ def test_only_an_i_web_and_a_tees_stem_have_legs_both_ways() -> None:
 
 def test_an_angle_has_one_thickness_wherever_it_is_written() -> None:
     for flange_mm, web_mm in ((8.0, 0.0), (0.0, 8.0)):
-        section = Section("L", 80.0, 80.0, flange_mm, web_mm, 10.0)
+        section = ProfileSection("L", 80.0, 80.0, flange_mm, web_mm, 10.0)
         assert [legs_of(section, face)[0].high_mm for face in "vo"] == [18.0, 18.0]
 
 
 @pytest.mark.parametrize(
     ("section", "face", "what"),
     [
-        (Section("I", 400.0, 300.0, 0.0, 13.5), "v", "flange thickness"),
-        (Section("I", 400.0, 300.0, 24.0, 0.0), "o", "web thickness"),
-        (Section("U", 200.0, 0.0, 11.0, 6.0), "o", "flange width"),
-        (Section("L", 80.0, 80.0, 0.0, 0.0), "v", "flange thickness"),
-        (Section("U", 0.0, 80.0, 11.0, 6.0), "v", "height"),
+        (ProfileSection("I", 400.0, 300.0, 0.0, 13.5), "v", "flange thickness"),
+        (ProfileSection("I", 400.0, 300.0, 24.0, 0.0), "o", "web thickness"),
+        (ProfileSection("U", 200.0, 0.0, 11.0, 6.0), "o", "flange width"),
+        (ProfileSection("L", 80.0, 80.0, 0.0, 0.0), "v", "flange thickness"),
+        (ProfileSection("U", 0.0, 80.0, 11.0, 6.0), "v", "height"),
     ],
 )
-def test_a_size_that_counts_must_be_known(section: Section, face: str, what: str) -> None:
+def test_a_size_that_counts_must_be_known(section: ProfileSection, face: str, what: str) -> None:
     with pytest.raises(Missing, match=f"the section's {what} is not known"):
         legs_of(section, face)
 
@@ -112,7 +114,7 @@ def test_a_size_that_counts_must_be_known(section: Section, face: str, what: str
 @pytest.mark.parametrize("profile", ["SO", "RU", "M", "RO", ""])
 def test_a_section_that_its_letter_does_not_describe_is_refused(profile: str) -> None:
     with pytest.raises(UnknownName, match="is not described by its letter"):
-        legs_of(Section(profile, 100.0, 50.0, 5.0, 5.0), "v")
+        legs_of(ProfileSection(profile, 100.0, 50.0, 5.0, 5.0), "v")
 
 
 def test_a_hole_has_a_size() -> None:

@@ -1,4 +1,4 @@
-"""How a piece stands: how much of its edge is used, its state, what is left to grind."""
+"""How worn a piece is: how much of its edge is used, its state, what is left to grind."""
 
 from __future__ import annotations
 
@@ -19,7 +19,7 @@ EDGED = ("punch", "die", "blade", "set")
 
 
 @dataclass(frozen=True, slots=True)
-class Standing:
+class PieceWear:
     """The figures of one piece. ``state`` is empty for a piece without a cutting edge."""
 
     interval: float
@@ -30,8 +30,8 @@ class Standing:
     edges_left: int
 
 
-def standing(card: PieceCard, rules: Rules) -> Standing:
-    """How a piece stands by the shop's rules."""
+def piece_wear(card: PieceCard, rules: Rules) -> PieceWear:
+    """How worn a piece is by the shop's rules, and what is left of it."""
     interval = card.interval(rules.number("wear.interval_strokes"))
     used = card.wear / interval
     least_mm = _least_length_mm(card, rules)
@@ -45,7 +45,7 @@ def standing(card: PieceCard, rules: Rules) -> Standing:
         if edged
         else ""
     )
-    return Standing(interval, used, state, least_mm, left if edged else None, max(fresh, 0))
+    return PieceWear(interval, used, state, least_mm, left if edged else None, max(fresh, 0))
 
 
 def edges_in_life(kind: KindStock, rules: Rules) -> int:
