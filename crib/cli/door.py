@@ -116,7 +116,7 @@ def plain(value: Any) -> Any:
     if hasattr(value, "as_json"):
         return plain(value.as_json())
     if is_dataclass(value):
-        return {one.name: plain(getattr(value, one.name)) for one in fields(value)}
+        return {field.name: plain(getattr(value, field.name)) for field in fields(value)}
     if isinstance(value, Mapping):
         return {str(key): plain(item) for key, item in value.items()}
     if isinstance(value, list | tuple | set | frozenset):

@@ -54,9 +54,9 @@ def _draw_next(screen: Console, broke: Broke) -> None:
         screen.print(f"  nothing else serves; meanwhile: crib find {broke.ask}")
         return
     screen.print(f"  to go on with {broke.ask}, in {broke.instead.station}:")
-    for one in broke.instead.pieces:
-        edge = f", {one.edge}" if one.edge else ""
-        screen.print(f"    {one.role.replace('_', ' ')} {one.tag} from {one.place}{edge}")
+    for piece in broke.instead.pieces:
+        edge = f", {piece.edge}" if piece.edge else ""
+        screen.print(f"    {piece.role.replace('_', ' ')} {piece.tag} from {piece.place}{edge}")
     for tag in broke.instead.adapters:
         screen.print(f"    adapter {tag}")
     for text in broke.instead.cautions:

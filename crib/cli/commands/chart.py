@@ -58,10 +58,10 @@ def _draw_marks(screen: Console, story: WearStory) -> None:
     if not story.marks:
         return
     rows = table("entry", "shift", "what", "found", "wear then", right=("entry", "wear then"))
-    for one in story.marks[-MOST_MARKS:]:
+    for mark in story.marks[-MOST_MARKS:]:
         rows.add_row(
-            *(str(one.entry), one.shift_on, WORDS[one.action], one.found or "-"),
-            f"{one.wear:,.0f}",
+            *(str(mark.entry), mark.shift_on, WORDS[mark.action], mark.found or "-"),
+            f"{mark.wear:,.0f}",
         )
     screen.print(rows)
     if len(story.marks) > MOST_MARKS:
@@ -73,6 +73,6 @@ def _draw_pieces(screen: Console, told: LifeCurve) -> None:
         screen.print("no piece of it is in use")
         return
     rows = table("tag", "wear", "dull by then", right=("wear", "dull by then"))
-    for one in told.pieces:
-        rows.add_row(one.tag, f"{one.wear:,.0f}", f"{100 * one.chance:.1f} %")
+    for piece in told.pieces:
+        rows.add_row(piece.tag, f"{piece.wear:,.0f}", f"{100 * piece.chance:.1f} %")
     screen.print(rows)

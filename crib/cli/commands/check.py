@@ -34,12 +34,12 @@ def command(
 
 def draw(screen: Console, report: CheckReport) -> None:
     """One line for each check, its faults under it."""
-    for one in report.checks:
-        screen.print(f"{'ok   ' if one.ok else 'FAULT'}  {one.name}")
-        for fault in one.faults:
+    for check in report.checks:
+        screen.print(f"{'ok   ' if check.ok else 'FAULT'}  {check.name}")
+        for fault in check.faults:
             screen.print(f"         {fault}")
-        if one.count > len(one.faults):
-            screen.print(f"         ... and {one.count - len(one.faults):,} more")
+        if check.count > len(check.faults):
+            screen.print(f"         ... and {check.count - len(check.faults):,} more")
     for remark in report.remarks:
         screen.print(f"look   {worded(remark)}")
     if report.copy:

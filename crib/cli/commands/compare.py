@@ -83,6 +83,6 @@ def _money(cents: float | None, line: WayLine) -> str:
 
 
 def _mark(line: WayLine, made: Comparison) -> str:
-    known = all(one.total_cents is not None for one in made.ways if one.status != "no")
+    known = all(way.total_cents is not None for way in made.ways if way.status != "no")
     best = ("cheapest" if known else "cheapest known") if line.way == made.best else ""
     return ", ".join(word for word in (best, STATUS[line.status]) if word)

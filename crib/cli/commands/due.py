@@ -41,9 +41,9 @@ def draw(screen: Console, due: DueList) -> None:
         screen.print(f"{_nothing(due)} is due{seen}")
         return
     rows = table("tag", "is a", "where", "used", "what to do", right=("used",))
-    for one in due.lines:
+    for line in due.lines:
         rows.add_row(
-            one.tag, one.kind, one.place or "nowhere", f"{100 * one.used:.0f} %", one.words
+            line.tag, line.kind, line.place or "nowhere", f"{100 * line.used:.0f} %", line.words
         )
     screen.print(rows)
     if due.more:

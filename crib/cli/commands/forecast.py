@@ -50,9 +50,11 @@ def draw(screen: Console, found: Forecast) -> None:
     screen.print(grid(found))
     if found.pieces:
         rows = table("due on", "tag", "what to do", "used", "where", right=("used",))
-        for one in found.pieces:
-            day = "now" if one.due_on == found.today else one.due_on
-            rows.add_row(day, one.tag, one.do, f"{100 * one.used:.0f} %", one.place or "nowhere")
+        for piece in found.pieces:
+            day = "now" if piece.due_on == found.today else piece.due_on
+            rows.add_row(
+                day, piece.tag, piece.do, f"{100 * piece.used:.0f} %", piece.place or "nowhere"
+            )
         screen.print(rows)
     else:
         screen.print(f"nothing comes due until {found.until}")
@@ -73,9 +75,9 @@ def _draw_kinds(screen: Console, found: Forecast) -> None:
     if not found.kinds:
         return
     rows = table("order by", "kind", "out of grinds", "pieces", "lead", right=("pieces", "lead"))
-    for one in found.kinds[:MOST_KINDS]:
-        order_by = "now" if one.order_by <= found.today else one.order_by
-        rows.add_row(order_by, one.kind, one.out_on, str(one.pieces), f"{one.lead_days} days")
+    for kind in found.kinds[:MOST_KINDS]:
+        order_by = "now" if kind.order_by <= found.today else kind.order_by
+        rows.add_row(order_by, kind.kind, kind.out_on, str(kind.pieces), f"{kind.lead_days} days")
     screen.print(rows)
     if len(found.kinds) > MOST_KINDS:
         screen.print(f"and {len(found.kinds) - MOST_KINDS} more kinds; --json lists them all")

@@ -50,8 +50,8 @@ def command(
 
 def draw_pair(screen: Console, ground: GroundTogether) -> None:
     """Each blade, then what is still to be done."""
-    for one in ground.pieces:
-        draw(screen, one)
+    for piece in ground.pieces:
+        draw(screen, piece)
     for note in ground.opposite:
         screen.print(f"NOTE: {worded(note)}")
 

@@ -41,8 +41,8 @@ def draw(screen: Console, history: History) -> None:
         screen.print("no entry passes")
         return
     rows = table("entry", "when", "who", "tag", "what", right=["entry"])
-    for one in history.lines:
-        rows.add_row(str(one.entry), one.at, one.who, one.tag or "-", entry_line(one))
+    for line in history.lines:
+        rows.add_row(str(line.entry), line.at, line.who, line.tag or "-", entry_line(line))
     screen.print(rows)
     if history.more:
         screen.print(f"{history.more:,} older ones not listed: --most {history.more + MOST}")

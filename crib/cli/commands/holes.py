@@ -34,7 +34,7 @@ def draw(screen: Console, methods: Methods) -> None:
         screen.print("it is kept by: crib find PHRASE --code CODE --job JOB")
         return
     rows = table("job", "hole", "code", "full size", "made by", "who, when")
-    for one in methods.lines:
-        when = f"{one.who}, {one.last_at[:10]}"
-        rows.add_row(one.job, one.ask, one.code, one.ruling, one.chosen, when)
+    for line in methods.lines:
+        when = f"{line.who}, {line.last_at[:10]}"
+        rows.add_row(line.job, line.ask, line.code, line.ruling, line.chosen, when)
     screen.print(rows)

@@ -59,10 +59,10 @@ def draw(screen: Console, found: Jobs) -> None:
         screen.print("No job is open: crib plan FILE --job NAME --keep")
         return
     shown = table("job", "due", "strokes", "logged", "left", "", right=_FIGURES)
-    for one in found.jobs:
-        card = one.card
+    for job in found.jobs:
+        card = job.card
         figures = (f"{card.planned:,}", f"{card.logged:,}", f"{card.left:,}")
-        state = "LATE" if one.late else f"closed {card.closed_on}" if not card.open else ""
+        state = "LATE" if job.late else f"closed {card.closed_on}" if not card.open else ""
         beyond = f"{card.beyond:,} more logged than planned" if card.beyond else ""
         words = ", ".join(word for word in (state, beyond, card.note) if word)
         shown.add_row(card.name, card.due_on, *figures, words)

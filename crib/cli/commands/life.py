@@ -62,8 +62,8 @@ def draw(screen: Console, life: LifeOf) -> None:
     screen.print(f"  the interval of the settings: {life.learned.interval:,.0f}")
     screen.print(f"  reminders use {_in_use(life)}")
     levels = (
-        f"{100 * one.share:.0f} % at {one.strokes:,.0f} ({100 * one.chance:.0f} % dull)"
-        for one in life.levels
+        f"{100 * level.share:.0f} % at {level.strokes:,.0f} ({100 * level.chance:.0f} % dull)"
+        for level in life.levels
     )
     for pair in zip(levels, levels, strict=True):
         screen.print(f"    {', '.join(pair)}")
@@ -121,10 +121,10 @@ def edges_seen(count: int) -> str:
 def _draw_pools(screen: Console, learned: Learned) -> None:
     figures = ("pieces", "edges", "dull", "broken", "strokes")
     rows = table("learnt from", *figures, right=figures)
-    for one in reversed(learned.pools):
-        counts = (one.edges, one.dull, one.broken, round(one.strokes))
-        pieces = f"newest {one.pieces}" if one.capped else f"{one.pieces}"
-        rows.add_row(one.name, pieces, *(f"{count:,}" for count in counts))
+    for pool in reversed(learned.pools):
+        counts = (pool.edges, pool.dull, pool.broken, round(pool.strokes))
+        pieces = f"newest {pool.pieces}" if pool.capped else f"{pool.pieces}"
+        rows.add_row(pool.name, pieces, *(f"{count:,}" for count in counts))
     screen.print(rows)
 
 
@@ -135,12 +135,12 @@ def _draw_pieces(screen: Console, life: LifeOf) -> None:
     screen.print(f"if its edge is sharp now, the chance after {life.more:,} more to be")
     figures = ("done", "dull", "broken", "either", "10 % in")
     rows = table("tag", "place", *figures, right=figures)
-    for one in life.pieces:
-        chances = (one.chance_dull, one.chance_broken, one.chance_lost)
+    for piece in life.pieces:
+        chances = (piece.chance_dull, piece.chance_broken, piece.chance_lost)
         rows.add_row(
-            *(one.tag, one.place or "-", f"{one.wear:,.0f}"),
+            *(piece.tag, piece.place or "-", f"{piece.wear:,.0f}"),
             *(f"{100 * chance:.1f} %" for chance in chances),
-            f"{one.left_10:,.0f}",
+            f"{piece.left_10:,.0f}",
         )
     screen.print(rows)
     if life.pieces_more:

@@ -40,15 +40,18 @@ def command(
 
 def draw(screen: Console, moved: Moved) -> None:
     """What went where, and what is mounted now."""
-    for one in moved.pieces:
-        why = ", to make room" if one.swapped_out else ""
-        screen.print(f"{one.tag}  {one.came_from or 'no place'} -> {one.to}{why}")
+    for piece in moved.pieces:
+        why = ", to make room" if piece.swapped_out else ""
+        screen.print(f"{piece.tag}  {piece.came_from or 'no place'} -> {piece.to}{why}")
     for tag in moved.there_already:
         screen.print(f"{tag}  is there already")
     for caution in moved.cautions:
         screen.print(f"CAUTION: {worded(caution)}")
     if moved.mounted:
-        there = ", ".join(f"{one.role.replace('_', ' ')} {one.tag}" for one in moved.mounted)
+        there = ", ".join(
+            f"{mounted_piece.role.replace('_', ' ')} {mounted_piece.tag}"
+            for mounted_piece in moved.mounted
+        )
         screen.print(f"mounted there now: {there}")
         for line in SHORT:
             screen.print(f"  {line}")

@@ -60,9 +60,9 @@ def _draw(screen: Console, result: Received) -> None:
         f"{where}; it is {result.state}",
     )
     rows = table("line", "came", "what", "stamp", "to come", right=("line", "came", "to come"))
-    for one in result.lines:
-        tags = " ".join(one.tags) or "-"
-        rows.add_row(str(one.line), str(one.count), one.what, tags, str(one.to_come))
+    for line in result.lines:
+        tags = " ".join(line.tags) or "-"
+        rows.add_row(str(line.line), str(line.count), line.what, tags, str(line.to_come))
     screen.print(rows)
     for note in result.notes:
         say(screen, f"note: {worded(note)}")

@@ -36,10 +36,10 @@ def command(
 
 def draw(screen: Console, listed: RuleList) -> None:
     """Each setting with its value and tag, what it means under it, and the legend of the tags."""
-    width = max(len(one.key) for one in listed.rules)
-    for one in listed.rules:
-        screen.print(f"{one.key:{width}}  {_value(one)}  [{one.tag}]")
-        say(screen, _meaning(one), "    ", "    ")
+    width = max(len(rule.key) for rule in listed.rules)
+    for rule in listed.rules:
+        screen.print(f"{rule.key:{width}}  {_value(rule)}  [{rule.tag}]")
+        say(screen, _meaning(rule), "    ", "    ")
     screen.print()
     screen.print("; ".join(f"[{tag}] {means}" for tag, means in listed.legend))
     screen.print("* changed by the shop; change one: crib rules KEY VALUE --why TEXT")

@@ -52,10 +52,10 @@ def draw(screen: Console, made: PaperMade) -> None:
     from crib.desk.strokes.shift import plate_text
 
     rows = table("line", "tool", "over", "thru", "planned", "job", right=("planned",))
-    for one in made.lines[:MOST_LINES]:
-        thru = plate_text(one.thickness_mm, one.material, made.unit) if one.thickness_mm else ""
-        planned = "" if one.planned is None else f"{one.planned:,}"
-        rows.add_row(one.code, one.tag, one.die_tag, thru, planned, one.job)
+    for line in made.lines[:MOST_LINES]:
+        thru = plate_text(line.thickness_mm, line.material, made.unit) if line.thickness_mm else ""
+        planned = "" if line.planned is None else f"{line.planned:,}"
+        rows.add_row(line.code, line.tag, line.die_tag, thru, planned, line.job)
     if made.lines:
         screen.print(rows)
     if len(made.lines) > MOST_LINES:

@@ -52,8 +52,8 @@ def draw(screen: Console, report: PieceReport) -> None:
         grid.add_row(f"  {name}", text)
     screen.print(grid)
     rows = table("entry", "when", "who", "what", right=["entry"])
-    for one in report.entries:
-        rows.add_row(str(one.entry), one.at, one.who, entry_line(one))
+    for entry in report.entries:
+        rows.add_row(str(entry.entry), entry.at, entry.who, entry_line(entry))
     screen.print(rows)
     if report.entries_more:
         tag = report.piece.tag

@@ -51,20 +51,20 @@ def draw(screen: Console, shelf: Shelf) -> None:
     )
     rows.columns[1].max_width = 30
     rows.columns[2].no_wrap = True
-    for one in shelf.pieces:
+    for piece in shelf.pieces:
         rows.add_row(
-            one.tag,
-            what(one),
-            size(one, shelf.unit),
-            one.seat or "-",
-            one.place or "-",
-            one.edge if one.condition == "sound" else one.condition.upper(),
-            "-" if one.used is None else f"{100 * one.used:.0f} %",
+            piece.tag,
+            what(piece),
+            size(piece, shelf.unit),
+            piece.seat or "-",
+            piece.place or "-",
+            piece.edge if piece.condition == "sound" else piece.condition.upper(),
+            "-" if piece.used is None else f"{100 * piece.used:.0f} %",
         )
     screen.print(rows)
-    parts = ", ".join(f"{one.count:,} {many(one.role, one.count)}" for one in shelf.counts)
+    parts = ", ".join(f"{count.count:,} {many(count.role, count.count)}" for count in shelf.counts)
     screen.print(f"{shelf.total:,} in all: {parts}")
-    if any(one.measured for one in shelf.pieces):
+    if any(piece.measured for piece in shelf.pieces):
         screen.print("* measured size")
     if shelf.more:
         screen.print(f"{shelf.more:,} more not listed: say more words, or --all")

@@ -54,8 +54,8 @@ def draw(screen: Console, turned: Turned) -> None:
 
 def draw_pair(screen: Console, turned: TurnedTogether) -> None:
     """Each blade, then what is still to be done."""
-    for one in turned.pieces:
-        _draw_one(screen, one)
+    for piece in turned.pieces:
+        _draw_one(screen, piece)
     for note in turned.opposite:
         screen.print(f"NOTE: {worded(note)}")
     screen.print("set the gap again, check the heights")

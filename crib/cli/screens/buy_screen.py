@@ -169,7 +169,7 @@ def _price(line: BuyLine, currency: str) -> str:
 
 def _draw_order(screen: Console, plan: BuyPlan) -> None:
     """The command that orders what is within the budget."""
-    inside = [one for one in plan.lines if one.within_budget]
+    inside = [line for line in plan.lines if line.within_budget]
     named = [one.rank for one in inside if one.supplier]
     if named:
         every = len(named) == len(inside) and len(named) > MOST_RANKS

@@ -19,9 +19,9 @@ def chart_lines(chart: Chart, wide: int = WIDE, high: int = HIGH) -> list[str]:
     """The chart in lines no wider than asked: title, field, axis, legend, notes."""
     margin = max(len(tick.text) for tick in chart.up.ticks) + 1
     field = _Field(chart, wide - margin - 1, high)
-    for series in sorted(chart.series, key=lambda one: _ORDER[one.style]):
+    for series in sorted(chart.series, key=lambda each_series: _ORDER[each_series.style]):
         field.draw(series)
-    unnamed = [one for one in chart.series if not field.tell(one)]
+    unnamed = [each_series for each_series in chart.series if not field.tell(each_series)]
     texts = {field.row(tick.at): tick.text for tick in chart.up.ticks}
     lines = [chart.title, chart.up.title]
     for row, cells in enumerate(field.cells):

@@ -39,7 +39,7 @@ def _cell(found: Forecast, day: date) -> Iterator[str]:
     text = day.isoformat()
     if not found.today <= text <= found.until:
         return
-    due = [one.tag for one in found.pieces if one.due_on == text]
+    due = [piece.tag for piece in found.pieces if piece.due_on == text]
     name = f"{day.day} {day:%b}"
     yield f"{name} now" if text == found.today else name
     if text in found.closed:

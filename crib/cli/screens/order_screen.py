@@ -19,8 +19,8 @@ def draw(screen: Console, orders: Orders, written: Sequence[str] = ()) -> None:
     """Each order with its lines, and where it was written."""
     if not orders.orders:
         screen.print("no open orders")
-    for one in orders.orders:
-        _draw_order(screen, one)
+    for order in orders.orders:
+        _draw_order(screen, order)
     for name in written:
         screen.print(f"written to {name}", soft_wrap=True)
     for note in orders.notes:

@@ -22,9 +22,9 @@ _MARKS = {"caution": "CAUTION", "refuse": "STOP"}
 def draw(screen: Console, plan: Plan) -> None:
     """The whole plan."""
     _head(screen, plan)
-    for one in plan.machines:
+    for machine in plan.machines:
         screen.print()
-        _machine(screen, plan, one)
+        _machine(screen, plan, machine)
     _gives_out(screen, plan)
     _missing(screen, plan.missing)
     _listed(screen, "Made another way", (_other_line(plan)))
@@ -149,8 +149,8 @@ def _missing(screen: Console, missing: Sequence[UnservedPhrase]) -> None:
 
 def _other_line(plan: Plan) -> list[str]:
     return [
-        f"{one.mark}: {one.each} x {one.text} on each of {one.pieces}: drill, tap or cut"
-        for one in plan.others
+        f"{other.mark}: {other.each} x {other.text} on each of {other.pieces}: drill, tap or cut"
+        for other in plan.others
     ]
 
 

@@ -26,4 +26,4 @@ def listed(tags: Sequence[str]) -> str:
 
 def ways(lines: Sequence[Sequence[int]]) -> str:
     """Sets of lines, any one of which will do."""
-    return " or ".join(" and ".join(map(str, one)) for one in lines)
+    return " or ".join(" and ".join(map(str, line)) for line in lines)

@@ -80,7 +80,7 @@ def _pick(best: Candidate) -> NextPick:
             NextPiece(tool.role, tool.tag, tool.kind, tool.place, tool.edge_state)
             for tool in best.tools
         ),
-        adapters=tuple(one.tag for one in best.tooling.adapters.values()),
+        adapters=tuple(adapter.tag for adapter in best.tooling.adapters.values()),
         cautions=tuple(one.text for one in cautions(best.findings)),
     )
 

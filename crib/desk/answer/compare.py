@@ -134,7 +134,7 @@ def compare(
         serves=found.serves,
         best=lines[0].way if _may_be_best(lines[0]) else "",
         ways=tuple(lines),
-        break_even=tuple(_break_even(tool, one, rules) for one in others if not tool.closed),
+        break_even=tuple(_break_even(tool, other, rules) for other in others if not tool.closed),
         order=found.order,
         notes=tuple(_notes(found, price_cents, tool)),
         understood=found.understood,
@@ -191,7 +191,7 @@ def _to_buy(session: Session, found: Found, rules: Rules, price_cents: int | Non
     known = [_price(line, costs) for line in found.order]
     if price_cents is not None:
         known = [price_cents]
-    hits = next((one.figures.get("hits", 1) for one in found.near_misses if not one.plan), 1)
+    hits = next((miss.figures.get("hits", 1) for miss in found.near_misses if not miss.plan), 1)
     way = tool_way(
         found.ask.work,
         int(hits),

@@ -92,13 +92,13 @@ class Found:
                 "quantity": self.facts.quantity,
                 "to_ream": self.facts.to_ream,
             },
-            "picks": [pick_json(one) for one in self.picks],
+            "picks": [pick_json(pick) for pick in self.picks],
             "chosen": list(self.chosen),
             "decided_by": self.decided_by,
             "method": self.method.as_json() if self.method else None,
             "drawing": self.drawing or None,
             "log": self.log,
-            "near_misses": [pick_json(one) for one in self.near_misses],
+            "near_misses": [pick_json(miss) for miss in self.near_misses],
             "order": [line.as_json() for line in self.order],
             "why_no_order": self.why_no_order,
             "workarounds": [{"text": one.said(), "ask": one.ask} for one in self.workarounds],
@@ -308,11 +308,11 @@ def _few_of_each(picks: Sequence[Candidate]) -> list[Candidate]:
     """The best copies of each pair in each station, and not more than a program wants to read."""
     seen: dict[tuple[Any, ...], int] = {}
     kept = []
-    for one in picks:
-        same = (one.tooling.station.id, *(tool.design for tool in one.tools))
+    for pick in picks:
+        same = (pick.tooling.station.id, *(tool.design for tool in pick.tools))
         seen[same] = seen.get(same, 0) + 1
         if seen[same] <= EACH_SET:
-            kept.append(one)
+            kept.append(pick)
     return kept[:MOST_PICKS]
 
 

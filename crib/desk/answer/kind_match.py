@@ -95,6 +95,6 @@ def _no_worse(search: Search, tools: Sequence[ToolSpec], wanted: Sequence[ToolSp
 
 def _refused(search: Search, specs: Sequence[ToolSpec], station: Station) -> frozenset[str]:
     """The rules that refuse tools together in a station."""
-    tooling = search.tooling({one.role: _tool(search, one) for one in specs}, station)
+    tooling = search.tooling({spec.role: _tool(search, spec) for spec in specs}, station)
     found = search.answers.judge(tooling)
     return frozenset(finding.rule for finding in refusals(found))

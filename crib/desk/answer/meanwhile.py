@@ -34,23 +34,23 @@ def _refused(misses: Sequence[Candidate]) -> frozenset[str]:
     if not misses:
         return frozenset()
     always = frozenset.intersection(
-        *(frozenset(finding.rule for finding in refusals(one.findings)) for one in misses)
+        *(frozenset(finding.rule for finding in refusals(miss.findings)) for miss in misses)
     )
     return always | frozenset(finding.rule for finding in refusals(misses[0].findings))
 
 
 def _from_the_shelf(search: Search, misses: Sequence[Candidate]) -> Iterator[Workaround]:
-    for one in misses:
-        rules = {finding.rule for finding in refusals(one.findings)}
+    for miss in misses:
+        rules = {finding.rule for finding in refusals(miss.findings)}
         if rules <= {"place", "condition", "edge"} and not any(
-            finding.final for finding in refusals(one.findings)
+            finding.final for finding in refusals(miss.findings)
         ):
-            looks = tuple(_looks(one))
-            yield Workaround(f"{'; '.join(_steps(one))}: it would serve", None, FETCH, looks)
+            looks = tuple(_looks(miss))
+            yield Workaround(f"{'; '.join(_steps(miss))}: it would serve", None, FETCH, looks)
         if rules == {"seat"}:
-            yield from _seat_ways(one)
+            yield from _seat_ways(miss)
         if rules == {"force"}:
-            yield from _rating_ways(one)
+            yield from _rating_ways(miss)
 
 
 def _steps(one: Candidate) -> Iterator[str]:

@@ -54,10 +54,10 @@ def all_misses(search: Search) -> list[Candidate]:
 def misses_to_show(misses: Sequence[Candidate]) -> list[Candidate]:
     """The few nearest misses; one that fails for all that a nearer one fails for says nothing."""
     shown: list[tuple[set[str], Candidate]] = []
-    for one in misses:
-        why = {finding.rule for finding in refusals(one.findings)}
+    for miss in misses:
+        why = {finding.rule for finding in refusals(miss.findings)}
         if not any(less <= why for less, _nearer in shown):
-            shown.append((why, one))
+            shown.append((why, miss))
     return [one for _why, one in shown[:MOST_MISSES]]
 
 
@@ -165,7 +165,7 @@ def _why_none(search: Search, need: Need, step: str, say: Speech) -> str:
 
 def _passing(search: Search, misses: Sequence[Candidate]) -> str:
     """The reason the nearest whole set fails."""
-    for one in misses:
-        if len(one.tools) >= len(search.needs):
-            return "; ".join(finding.text for finding in refusals(one.findings)[:2])
+    for miss in misses:
+        if len(miss.tools) >= len(search.needs):
+            return "; ".join(finding.text for finding in refusals(miss.findings)[:2])
     return ""

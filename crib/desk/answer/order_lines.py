@@ -70,7 +70,7 @@ def what_to_order(search: Search) -> tuple[list[OrderLine], tuple[Finding, ...]]
     if not offers:
         return [], (Finding("station", "refuse", _NO_STATION),)
     kinds = _kinds(search)
-    best = min(offers, key=lambda one: _offer_order(kinds, one))
+    best = min(offers, key=lambda offer: _offer_order(kinds, offer))
     refused = refusals(best.findings)
     if refused:
         return [], tuple({finding.text: finding for finding in refused[:2]}.values())
@@ -84,15 +84,15 @@ def ways_to_order(search: Search, most: int) -> list[list[OrderLine]]:
     kinds = _kinds(search)
     found: list[list[OrderLine]] = []
     seen: list[frozenset[Hashable]] = []
-    for one in sorted(offers, key=lambda one: _offer_order(kinds, one)):
-        ordered = [tool for tool in one.tools if tool.to_order]
+    for offer in sorted(offers, key=lambda offer: _offer_order(kinds, offer)):
+        ordered = [tool for tool in offer.tools if tool.to_order]
         tools = frozenset[Hashable](
             (tool.role, tool.seat, round(tool.width_mm, 2), round(tool.long_mm, 2))
             for tool in ordered
         )
         if not any(less <= tools for less in seen):
             seen.append(tools)
-            found.append([_line(search, one, tool, kinds) for tool in ordered])
+            found.append([_line(search, offer, tool, kinds) for tool in ordered])
         if len(found) == most:
             break
     return found
@@ -128,7 +128,9 @@ def _offers(search: Search) -> Iterator[Candidate]:
 
 
 def _seats_of(search: Search, station: Station) -> list[Seat]:
-    reached = station.seats | {one.presents for one in search.adapters if one.fits in station.seats}
+    reached = station.seats | {
+        adapter.presents for adapter in search.adapters if adapter.fits in station.seats
+    }
     return [search.seats[name] for name in sorted(reached) if name in search.seats]
 
 

@@ -67,7 +67,7 @@ def check_crib(session: Session) -> CheckReport:
     )
     checks = tuple(_run(session, name, faults) for name, faults in asked)
     remarks = tuple(_remarks(session)) if checks[0].ok else ()
-    return CheckReport(checks, remarks, all(one.ok for one in checks))
+    return CheckReport(checks, remarks, all(check.ok for check in checks))
 
 
 def mend_crib(session: Session, *, now: datetime | None = None) -> CheckReport:

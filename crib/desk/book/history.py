@@ -78,7 +78,7 @@ def read_history(
 def lines(session: Session, cards: list[EntryCard]) -> tuple[HistoryLine, ...]:
     """Entries in words, in the crib's unit."""
     unit = shop_rules(session).system
-    return tuple(_line(one, unit) for one in cards)
+    return tuple(_line(card, unit) for card in cards)
 
 
 def _line(card: EntryCard, unit: System) -> HistoryLine:

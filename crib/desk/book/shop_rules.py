@@ -117,5 +117,5 @@ def change_rule(
         set_rule(session, stamp_for(session, by, now=now), canonical, value, reason)
         if depends_on(canonical):
             relearn_all(session)
-    (rule,) = (one for one in shop_rules(session).rows() if one.key == canonical)
+    (rule,) = (row for row in shop_rules(session).rows() if row.key == canonical)
     return RuleChange(canonical, before, rule.value, rule.default, rule.unit, rule.meaning, reason)

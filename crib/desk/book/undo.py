@@ -138,7 +138,7 @@ def _take_back(session: Session, numbers: Iterable[int], why: str, stamp: Stamp)
     moved = reverse(session, stamp, chosen, why)
     follow_undo(session, chosen)
     relearn_pieces(session, moved)
-    new = [one for one in _faults(session) if one not in faults_before]
+    new = [fault for fault in _faults(session) if fault not in faults_before]
     if new:
         message = f"that would leave a station unsafe: {'; '.join(one.what for one in new)}"
         way_out = saying(act("move"), " the pieces apart first, then undo")

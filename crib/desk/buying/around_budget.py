@@ -85,13 +85,14 @@ def steps_of(task: BuyingTask, budget_cents: int | None) -> tuple[BudgetStep, ..
         budgets.add(budget_cents)
     points = budget_curve(task.problem, budgets, seconds=_SECONDS)
     return tuple(
-        BudgetStep(one.budget_cents, one.spent_cents, one.net_cents, one.proven) for one in points
+        BudgetStep(point.budget_cents, point.spent_cents, point.net_cents, point.proven)
+        for point in points
     )
 
 
 def _others(task: BuyingTask, keys: Sequence[Key], ranks: Mapping[int, int]) -> Iterator[str]:
     say = Speech(task.board.shop.rules)
-    names = {f"package {one.id}": f"package {one.name}" for one in task.bundles}
+    names = {f"package {bundle.id}": f"package {bundle.name}" for bundle in task.bundles}
     for key in keys:
         if key not in task.parcels:
             yield names[str(key)]

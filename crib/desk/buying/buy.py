@@ -69,7 +69,9 @@ class BuyLine:
 
     def as_json(self) -> dict[str, Any]:
         """The line for programs; a package has no specification."""
-        said = {one.name: getattr(self, one.name) for one in fields(self) if one.name != "spec"}
+        said = {
+            field.name: getattr(self, field.name) for field in fields(self) if field.name != "spec"
+        }
         return said | {"specification": None if self.contents else self.spec.as_json()}
 
 
@@ -168,7 +170,7 @@ def _plan(
 ) -> BuyPlan:
     shop, purchase = task.board.shop, choice.purchase
     lines = tuple(_lines(task, entries, ranks_of(entries)))
-    inside = [one for one in lines if one.within_budget]
+    inside = [line for line in lines if line.within_budget]
     spent = sum(one.price_cents or 0 for one in inside)
     return BuyPlan(
         lines=lines,
@@ -184,8 +186,15 @@ def _plan(
         around=None,
         curve=(),
         on_order=tuple(
-            OnOrder(one.kind, one.text, one.quantity, one.supplier, one.ordered_on, one.needed_by)
-            for one in shop.orders
+            OnOrder(
+                order.kind,
+                order.text,
+                order.quantity,
+                order.supplier,
+                order.ordered_on,
+                order.needed_by,
+            )
+            for order in shop.orders
         ),
         notes=(*notes, *map(saying, (*notes_of(task, choice), *_unpriced(lines)))),
     )
@@ -228,7 +237,7 @@ def _line(task: BuyingTask, entry: PricedPieces, rank: int, ranks: Mapping[int, 
 
 
 def _unpriced(lines: Sequence[BuyLine]) -> Iterator[Fact]:
-    unknown = sum(one.price_cents is None for one in lines)
+    unknown = sum(line.price_cents is None for line in lines)
     if unknown:
         yield fact("buy.unpriced", count=unknown)
 
@@ -237,14 +246,14 @@ def _explained(plan: BuyPlan, task: BuyingTask, why: str) -> BuyPlan:
     """Only what is so called, with the figures of each kind."""
     shop = task.board.shop
     kinds = [one for one in shop.figures.values() if is_called(one.kind, why)]
-    names = {one.kind.name for one in kinds}
+    names = {kind.kind.name for kind in kinds}
     wanted = " ".join(why.split()).casefold()
-    lines = [one for one in plan.lines if _is_about(one, names, wanted)]
+    lines = [line for line in plan.lines if _is_about(line, names, wanted)]
     if not lines and not kinds:
         message = f"no kind is called {why.strip()[:40]!r}"
         way_out = saying(act("stock"), " lists the kinds; a part of a name will do")
         raise UnknownName(message, way_out=way_out)
-    told = [figure for one in kinds[:_MOST_EXPLAINED] for figure in facts_of(one, task)]
+    told = [figure for kind in kinds[:_MOST_EXPLAINED] for figure in facts_of(kind, task)]
     more = len(kinds) - _MOST_EXPLAINED
     if more > 0:
         told.append(fact("buy.more-kinds", count=more))

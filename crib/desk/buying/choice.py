@@ -79,12 +79,16 @@ def task_of(board: Board, by: date | None = None) -> BuyingTask:
     worths = {
         one.index: worth_of_units(one.figures, shop, one.quantity) for one in drafts if one.own
     }
-    bundles = tuple(one for one in shop.bundles if _in_time(one, board, by))
+    bundles = tuple(bundle for bundle in shop.bundles if _in_time(bundle, board, by))
     parcels: dict[Key, tuple[int, OfferRow | None]] = {}
     offers = [offer for one in drafts for offer in _offers(one, markets[one.index], board, parcels)]
-    offers += [offer for one in bundles if (offer := package_offer(one, board)) is not None]
-    wishes = tuple({id(one): one for draft in drafts for one in draft.wishes if one.cents}.values())
-    uses = tuple(Use(one.cents, tuple(frozenset[Item](way) for way in one.ways)) for one in wishes)
+    offers += [offer for bundle in bundles if (offer := package_offer(bundle, board)) is not None]
+    wishes = tuple(
+        {id(wish): wish for draft in drafts for wish in draft.wishes if wish.cents}.values()
+    )
+    uses = tuple(
+        Use(wish.cents, tuple(frozenset[Item](way) for way in wish.ways)) for wish in wishes
+    )
     problem = PurchaseProblem(uses, tuple(_stocks(drafts, worths)), tuple(offers))
     return BuyingTask(board, markets, worths, bundles, parcels, wishes, problem)
 
@@ -111,14 +115,14 @@ def package_offer(bundle: BundleRow, board: Board) -> Offer | None:
     """A package as an offer of the drafts in it; None when none of it is wanted."""
     contents: list[tuple[Item, int]] = []
     useful: list[tuple[int, Draft]] = []
-    for one in bundle.pieces:
-        index = board.index_of(one.kind_id)
+    for piece in bundle.pieces:
+        index = board.index_of(piece.kind_id)
         draft = None if index is None else board.drafts[index]
-        if index is None or draft is None or not draft.quantity or draft.lot > one.quantity:
-            contents.append((f"kind {one.kind_id}", one.quantity))
+        if index is None or draft is None or not draft.quantity or draft.lot > piece.quantity:
+            contents.append((f"kind {piece.kind_id}", piece.quantity))
         else:
-            contents.append((index, one.quantity if draft.lot == 1 else 1))
-            useful.append((min(one.quantity, draft.quantity), draft))
+            contents.append((index, piece.quantity if draft.lot == 1 else 1))
+            useful.append((min(piece.quantity, draft.quantity), draft))
     if not useful:
         return None
     shop, count = board.shop, bundle.count
@@ -179,10 +183,10 @@ def _read(task: BuyingTask, purchase: Purchase) -> BuyingChoice:
     for bundle in task.bundles:
         if purchase.bought.get(f"package {bundle.id}"):
             packages.append(bundle)
-            for one in bundle.pieces:
-                index = task.board.index_of(one.kind_id)
+            for piece in bundle.pieces:
+                index = task.board.index_of(piece.kind_id)
                 if index is not None and task.needed(index):
-                    covered[index] = covered.get(index, 0) + one.quantity
+                    covered[index] = covered.get(index, 0) + piece.quantity
     for key, times in purchase.bought.items():
         if key in task.parcels:
             index, offer = task.parcels[key]

@@ -89,7 +89,7 @@ class Draft:
     @property
     def fresh(self) -> list[WantRow]:
         """The wants of the last year."""
-        return [one.want for one in self.wishes if one.fresh]
+        return [wish.want for wish in self.wishes if wish.fresh]
 
     @property
     def jobs(self) -> tuple[str, ...]:
@@ -108,7 +108,7 @@ class Draft:
     @property
     def why(self) -> list[Fact]:
         """The reasons, each once: the wants, then those of the shelf."""
-        return list(dict.fromkeys([*(one.reason for one in self.wishes), *self.reasons]))
+        return list(dict.fromkeys([*(wish.reason for wish in self.wishes), *self.reasons]))
 
     def raise_to(self, target: int, reason: Fact) -> None:
         """Want a stock for its own sake, with the reason why."""
@@ -125,7 +125,7 @@ class Board:
         self.drafts: list[Draft] = []
         self._by_kind: dict[int, int] = {}
         self._bare: dict[tuple[str, str, str], list[Draft]] = {}
-        self._specified = [one for one in shop.orders if one.spec]
+        self._specified = [order for order in shop.orders if order.spec]
         self._loose = [one for one in self._specified if one.kind_id is None]
         self._limits = limits_of(shop.rules)
 
@@ -181,7 +181,7 @@ class Board:
     def clear(self) -> None:
         """Take off the board what no want is left for."""
         for draft in self.drafts:
-            draft.wishes = [one for one in draft.wishes if draft.index in one.indexes]
+            draft.wishes = [wish for wish in draft.wishes if draft.index in wish.indexes]
             if not draft.own and not draft.wishes:
                 draft.target = 0
 
@@ -236,9 +236,9 @@ class Board:
     ) -> tuple[OpenOrder, ...]:
         """Those of some open orders that are of a tool that does."""
         return tuple(
-            one
-            for one in orders
-            if one.spec and does_for(one.spec, spec, self._limits) and serves(one.spec)
+            order
+            for order in orders
+            if order.spec and does_for(order.spec, spec, self._limits) and serves(order.spec)
         )
 
 

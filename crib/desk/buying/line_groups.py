@@ -43,14 +43,14 @@ class PricedPieces:
     @property
     def repeated(self) -> bool:
         """Whether it is for a size that so many jobs asked for."""
-        return any(one.repeated for one in self.drafts)
+        return any(draft.repeated for draft in self.drafts)
 
 
 def priced_pieces(task: BuyingTask, choice: BuyingChoice) -> list[PricedPieces]:
     """Every line, the groups that hang together by wants one after the other."""
-    packages = [_package(task, choice, one) for one in choice.packages]
-    single = [one for draft in _wanted(task) for one in _entries(task, choice, draft)]
-    groups = [[one] for one in packages]
+    packages = [_package(task, choice, package) for package in choice.packages]
+    single = [entry for draft in _wanted(task) for entry in _entries(task, choice, draft)]
+    groups = [[package] for package in packages]
     for bought in (True, False):
         groups += _groups([one for one in single if one.bought is bought])
     groups.sort(key=_order)
@@ -69,7 +69,7 @@ def ranks_of(entries: Sequence[PricedPieces]) -> dict[int, int]:
 
 
 def _wanted(task: BuyingTask) -> Iterator[Draft]:
-    return (one for one in task.board.drafts if one.quantity)
+    return (draft for draft in task.board.drafts if draft.quantity)
 
 
 def _entries(task: BuyingTask, choice: BuyingChoice, draft: Draft) -> Iterator[PricedPieces]:
@@ -110,15 +110,17 @@ def _entry(
 
 def _package(task: BuyingTask, choice: BuyingChoice, bundle: BundleRow) -> PricedPieces:
     """A package with what its useful pieces are worth."""
-    indexes = [task.board.index_of(one.kind_id) for one in bundle.pieces]
+    indexes = [task.board.index_of(piece.kind_id) for piece in bundle.pieces]
     drafts = tuple(
         task.board.drafts[one] for one in indexes if one is not None and one in choice.covered
     )
-    wanted = sum(_share(wish, one.index, choice.indexes) for one in drafts for wish in one.wishes)
+    wanted = sum(
+        _share(wish, draft.index, choice.indexes) for draft in drafts for wish in draft.wishes
+    )
     worths = tuple(
         worth
-        for one in drafts
-        for worth in task.worths.get(one.index, ())[: choice.covered[one.index]]
+        for draft in drafts
+        for worth in task.worths.get(draft.index, ())[: choice.covered[draft.index]]
     )
     offer = next(one for one in task.problem.offers if one.key == f"package {bundle.id}")
     useful = choice.purchase.useful.get(offer.key, (bundle.count, bundle.count))[0]
@@ -132,7 +134,7 @@ def _package(task: BuyingTask, choice: BuyingChoice, bundle: BundleRow) -> Price
         worths,
         bundle,
         useful,
-        tuple(wish for one in drafts for wish in one.wishes),
+        tuple(wish for draft in drafts for wish in draft.wishes),
     )
 
 
@@ -143,7 +145,7 @@ def _days(task: BuyingTask, bundle: BundleRow) -> int | None:
 
 def _groups(entries: Sequence[PricedPieces]) -> list[list[PricedPieces]]:
     """Entries that hang together, directly or by others, because a want lacks both."""
-    left = {one.index: one for one in entries}
+    left = {entry.index: entry for entry in entries}
     found = []
     while left:
         part, edge = set[int](), {next(iter(left))}

@@ -76,7 +76,7 @@ def add_wants(board: Board) -> list[Said]:
 
 def _weightiest(wants: Sequence[WantRow]) -> list[WantRow]:
     """The wants for which other sets of tools are looked for: those of the most features."""
-    return sorted(wants, key=lambda one: -one.quantity)[:MOST_LOOKED_AT]
+    return sorted(wants, key=lambda want: -want.quantity)[:MOST_LOOKED_AT]
 
 
 def _add(shelf: WantedBoard, want: WantRow, look: bool) -> Said:

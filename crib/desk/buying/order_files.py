@@ -25,9 +25,9 @@ def write_order_file(session: Session, orders: Orders, path: Path) -> tuple[str,
     shop = shop_rules(session).text("crib.name")
     several = len(orders.orders) > 1
     written = []
-    for one in orders.orders:
-        name = f"{path.stem}-{one.card.number}{path.suffix}" if several else path.name
-        write_order(_paper(one, shop), path.with_name(name))
+    for order in orders.orders:
+        name = f"{path.stem}-{order.card.number}{path.suffix}" if several else path.name
+        write_order(_paper(order, shop), path.with_name(name))
         written.append(str(path.with_name(name)))
     return tuple(written)
 
@@ -36,15 +36,15 @@ def _paper(order: PlacedOrder, shop: str) -> PaperOrder:
     card = order.card
     lines = tuple(
         PaperOrderLine(
-            one.line,
-            one.quantity,
-            one.text,
-            one.price_cents,
-            one.needed_by,
-            one.job,
-            gaps_of(one),
+            line.line,
+            line.quantity,
+            line.text,
+            line.price_cents,
+            line.needed_by,
+            line.job,
+            gaps_of(line),
         )
-        for one in card.lines
+        for line in card.lines
     )
     return PaperOrder(
         card.number,

@@ -60,15 +60,15 @@ class PlacedOrder:
     @property
     def gaps(self) -> tuple[tuple[int, str], ...]:
         """What the supplier would phone about, line by line."""
-        return tuple((one.line, gap) for one in self.card.lines for gap in gaps_of(one))
+        return tuple((line.line, gap) for line in self.card.lines for gap in gaps_of(line))
 
     @property
     def total_cents(self) -> int | None:
         """The sum of its lines; None while a price is not known."""
-        prices = [one.price_cents for one in self.card.lines]
+        prices = [line.price_cents for line in self.card.lines]
         if None in prices:
             return None
-        return sum((one.price_cents or 0) * one.quantity for one in self.card.lines)
+        return sum((line.price_cents or 0) * line.quantity for line in self.card.lines)
 
     def as_json(self) -> dict[str, Any]:
         """The order for programs."""
@@ -83,7 +83,7 @@ class PlacedOrder:
             "late": self.late,
             "currency": self.currency,
             "total_cents": self.total_cents,
-            "lines": [line_json(one) for one in self.card.lines],
+            "lines": [line_json(line) for line in self.card.lines],
         }
 
 
@@ -218,12 +218,12 @@ def _chosen(lines: Sequence[BuyLine], request: OrderRequest) -> list[BuyLine]:
         every = saying(act("say.all"), " for those in the budget")
         raise Missing(message, way_out=saying(lines_of, ", or ", every))
     if request.everything:
-        found = [one for one in lines if one.within_budget and one.price_cents is not None]
+        found = [line for line in lines if line.within_budget and line.price_cents is not None]
         if not found:
             message = "no line with a price is within the budget"
             raise Refused(message, way_out=saying(act("buy"), " shows what there is"))
         return found
-    known = {one.rank: one for one in lines}
+    known = {line.rank: line for line in lines}
     for rank in request.ranks:
         if rank not in known:
             message = f"there is no line {rank} to buy"
@@ -234,12 +234,12 @@ def _chosen(lines: Sequence[BuyLine], request: OrderRequest) -> list[BuyLine]:
 
 def _must_be_whole(lines: Sequence[BuyLine]) -> None:
     """Refuse a line that serves nothing without another one that is left out."""
-    ranks = {one.rank for one in lines}
-    for one in lines:
-        if one.only_with and not any(ranks >= set(way) for way in one.only_with):
-            needed = " or ".join(" and ".join(map(str, way)) for way in one.only_with)
-            message = f"line {one.rank} is of use only with line {needed}"
-            together = tuple(map(str, (one.rank, *one.only_with[0])))
+    ranks = {line.rank for line in lines}
+    for line in lines:
+        if line.only_with and not any(ranks >= set(way) for way in line.only_with):
+            needed = " or ".join(" and ".join(map(str, way)) for way in line.only_with)
+            message = f"line {line.rank} is of use only with line {needed}"
+            together = tuple(map(str, (line.rank, *line.only_with[0])))
             both = act("order.lines", lines=together)
             raise Refused(message, way_out=saying("order both, such as: ", both))
 
@@ -299,7 +299,7 @@ def _ordered(session: Session, card: PurchaseCard, stamp: Stamp) -> PlacedOrder:
     days = (today - date.fromisoformat(card.made_on)).days
     usual = lead_times_seen(session).get(card.supplier)
     to_come = card.state == "open"
-    missed = any(one.to_come and "" < one.needed_by < stamp.shift_on for one in card.lines)
+    missed = any(line.to_come and "" < line.needed_by < stamp.shift_on for line in card.lines)
     late = to_come and (missed or (usual is not None and days > usual.days))
     return PlacedOrder(card, shop_rules(session).text("crib.currency"), days, late)
 

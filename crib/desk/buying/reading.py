@@ -84,7 +84,7 @@ def read_shop(session: Session, today: date, also: str = "") -> Shop:
     return Shop(
         rules,
         today,
-        {one.kind.id: one for one in figures},
+        {figure.kind.id: figure for figure in figures},
         read.offers,
         orders,
         (*open_wants(session), *planned),
@@ -132,7 +132,7 @@ def _ahead(
     """The kinds whose last grind will be used up, by name, and what is to be said of the jobs."""
     noon = datetime.combine(today, time(12)).astimezone()
     found = forecast(session, ForecastRequest(everything=True), noon, rules=rules)
-    return {one.kind: one for one in found.kinds}, found.notes
+    return {kind.kind: kind for kind in found.kinds}, found.notes
 
 
 def _spent_tags(session: Session, rules: Rules) -> dict[int, list[str]]:

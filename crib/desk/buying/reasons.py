@@ -49,7 +49,7 @@ def texts_of(entry: PricedPieces, spec: ToolSpec, shop: Shop) -> tuple[str, str]
         say = Speech(shop.rules)
         return short_text(spec, say), order_text(spec, say)
     name = entry.package.name
-    parts = ", ".join(f"{one.quantity} x {one.kind}" for one in entry.package.pieces)
+    parts = ", ".join(f"{piece.quantity} x {piece.kind}" for piece in entry.package.pieces)
     return f"package {name}", f"1 package {name!r} of {entry.package.count} pieces: {parts}"
 
 
@@ -107,10 +107,10 @@ def package_pieces(task: BuyingTask, entry: PricedPieces) -> Iterator[PackagePie
     if entry.package is None:
         return
     shop = task.board.shop
-    alone = [_alone_cents(shop, one.kind_id) for one in entry.package.pieces]
+    alone = [_alone_cents(shop, piece.kind_id) for piece in entry.package.pieces]
     known = [cents for cents in alone if cents]
     usual = round(mean(known)) if known else 0
-    counts = [one.quantity for one in entry.package.pieces]
+    counts = [piece.quantity for piece in entry.package.pieces]
     weights = [(count, cents or usual) for count, cents in zip(counts, alone, strict=True)]
     parts = whole_prices(entry.package.price_cents, weights)
     for one, prices in zip(entry.package.pieces, parts, strict=True):
@@ -134,7 +134,9 @@ def notes_of(task: BuyingTask, choice: BuyingChoice) -> Iterator[Fact]:
             yield fact("buy.covered", what=what, count=draft.on_order, since=since)
     for bundle in shop.bundles:
         if bundle not in choice.packages and package_offer(bundle, task.board):
-            useful = sum(min(one.quantity, _needed(task, one.kind_id)) for one in bundle.pieces)
+            useful = sum(
+                min(piece.quantity, _needed(task, piece.kind_id)) for piece in bundle.pieces
+            )
             yield fact(
                 "buy.package-left",
                 name=bundle.name,
@@ -151,10 +153,10 @@ def _by_themselves_cents(task: BuyingTask, bundle_id: int) -> int | None:
     """What the useful pieces of a package cost bought one by one, where that is known."""
     bundle = next(one for one in task.board.shop.bundles if one.id == bundle_id)
     total = 0
-    for one in bundle.pieces:
+    for piece in bundle.pieces:
         index, useful = (
-            task.board.index_of(one.kind_id),
-            min(one.quantity, _needed(task, one.kind_id)),
+            task.board.index_of(piece.kind_id),
+            min(piece.quantity, _needed(task, piece.kind_id)),
         )
         if index is None or not useful:
             continue
@@ -245,7 +247,7 @@ def _break_even(task: BuyingTask, draft: Draft) -> Iterator[Fact]:
     if wish is None:
         return
     prices = [task.markets[one].price(1).total_cents for one in wish.indexes]
-    cents = sum(one for one in prices if one is not None)
+    cents = sum(price for price in prices if price is not None)
     holes = break_even_holes(cents, wish.saving.each_cents)
     if None not in prices and holes is not None:
         yield fact(

@@ -137,17 +137,17 @@ def send_back(
         if not cards:
             message = "no tag given"
             raise BadValue(message, way_out="name the pieces that go back")
-        came = {_origin(session, one) for one in cards}
+        came = {_origin(session, card) for card in cards}
         if len(came) > 1:
             message = f"these came with {len(came)} orders or lines"
             raise Refused(message, way_out="book each of them back by itself")
         number, line_id = came.pop()
-        reverse(session, stamp, [coming_in(session, one.id)[0] for one in cards], reason)
+        reverse(session, stamp, [coming_in(session, card.id)[0] for card in cards], reason)
         order = purchase_called(session, number)
         receipt = NewReceipt(line_id, -len(cards), stamp.shift_on, None, None, reason)
         add_receipt(session, stamp, order, receipt)
         line = next(one for one in purchase_called(session, number).lines if one.id == line_id)
-    told = tuple(one.tag for one in cards)
+    told = tuple(card.tag for card in cards)
     return WentBack(told, number, order.supplier, reason, line.to_come)
 
 
@@ -282,10 +282,10 @@ def _came(line: PurchaseLine, count: int, tags: tuple[str, ...]) -> CameLine:
 
 def _notes(lines: Sequence[CameLine], place: PlaceCard | None) -> list[Said]:
     notes: list[Said] = []
-    if any(one.tags for one in lines) and place is None:
+    if any(line.tags for line in lines) and place is None:
         move = act("move", tags=None)
         notes.append(saying("no drawer said: put them away with ", move))
-    bare = [str(one.line) for one in lines if not one.tags]
+    bare = [str(line.line) for line in lines if not line.tags]
     if bare:
         text = f"line {', '.join(bare)} names no kind: "
         notes.append(saying(text, act("add"), " puts its pieces in the crib"))

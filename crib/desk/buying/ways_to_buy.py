@@ -42,7 +42,7 @@ def market_of(draft: Draft, shop: Shop, by: date | None) -> Market:
     """The offers of a draft's kind that count now."""
     if draft.figures is None:
         return Market(draft, (), None)
-    every = [_as_seen(one, shop) for one in _offers(draft, shop)]
+    every = [_as_seen(offer, shop) for offer in _offers(draft, shop)]
     special = [one for one in every if one.to_drawing]
     if special and not (draft.repeated or draft.ordered_for(shop.in_hand)):
         every = [one for one in every if not one.to_drawing]

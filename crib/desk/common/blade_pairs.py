@@ -31,7 +31,7 @@ def opposite(session: Session, card: PieceCard) -> list[PieceCard]:
 def ground_unlike(session: Session, card: PieceCard, say: Speech) -> list[Said]:
     """What to do about blades opposite that had less ground off than this one, in all."""
     others = opposite(session, card)
-    unlike = [one for one in others if card.ground_um - one.ground_um > _SAME_UM]
+    unlike = [other for other in others if card.ground_um - other.ground_um > _SAME_UM]
     words = [f"{one.tag} {say.length(one.ground_um / 1000)}" for one in unlike]
     if not words:
         return ["set the gap again, check the heights"] if others else []
@@ -58,7 +58,7 @@ def _typed(off_um: int, say: Speech) -> str:
 def turned_unlike(session: Session, card: PieceCard) -> list[Said]:
     """What to do about blades opposite that are on another edge or have worn the one in use."""
     others = opposite(session, card)
-    unlike = [one for one in others if one.edges > 1 and one.wear_milli > card.wear_milli]
+    unlike = [other for other in others if other.edges > 1 and other.wear_milli > card.wear_milli]
     if not unlike:
         return []
     words = [f"{one.tag} is on edge {one.edge}, {one.wear:,.0f} weighted strokes" for one in unlike]

@@ -49,7 +49,7 @@ class Mount:
 
     def of_role(self, role: str) -> list[PieceCard]:
         """The pieces of one role."""
-        return [one for one in self.cards if one.role == role]
+        return [card for card in self.cards if card.role == role]
 
 
 def mount_at(
@@ -75,11 +75,11 @@ def unfit_faults(mount: Mount) -> list[Fault]:
     """The pieces that must not be brought to a station; a piece may break while it stands there."""
     return [
         Fault(
-            f"{one.tag} is {one.condition}; it must not be mounted at {mount.station.place}",
+            f"{card.tag} is {card.condition}; it must not be mounted at {mount.station.place}",
             saying("take another piece: ", act("stock"), " lists them"),
         )
-        for one in mount.cards
-        if one.condition in UNFIT
+        for card in mount.cards
+        if card.condition in UNFIT
     ]
 
 
@@ -95,26 +95,26 @@ def _too_many(mount: Mount) -> Iterator[Fault]:
 
 def _wrong_work(mount: Mount) -> Iterator[Fault]:
     does = mount.station.does
-    for one in mount.cards:
-        blade_astray = one.role == "blade" and not does.endswith("shear")
-        brake_astray = one.role == "brake_tool" and does != "brake"
+    for card in mount.cards:
+        blade_astray = card.role == "blade" and not does.endswith("shear")
+        brake_astray = card.role == "brake_tool" and does != "brake"
         if blade_astray or brake_astray:
-            what = f"{one.tag} is a {one.role.replace('_', ' ')}; {mount.station.place} does"
+            what = f"{card.tag} is a {card.role.replace('_', ' ')}; {mount.station.place} does"
             yield Fault(f"{what} {does.replace('_', ' ')}", "choose another station")
 
 
 def _unseated(mount: Mount) -> Iterator[Fault]:
     accepted = ", ".join(sorted(mount.station.seats)) or "no seat on record"
-    for one in mount.cards:
-        if one.seat is None:
-            if one.role in SEATED:
-                what = f"{one.tag} has no seat on record"
+    for card in mount.cards:
+        if card.seat is None:
+            if card.role in SEATED:
+                what = f"{card.tag} has no seat on record"
                 kinds = act("import", file="kinds.csv")
                 yield Fault(what, saying("say which seat its kind fits: ", kinds))
-        elif not _sits(mount, one):
+        elif not _sits(mount, card):
             yield Fault(
-                f"{one.tag} is seat {one.seat}; {mount.station.place} accepts {accepted}",
-                f"mount an adapter that presents seat {one.seat} there first,"
+                f"{card.tag} is seat {card.seat}; {mount.station.place} accepts {accepted}",
+                f"mount an adapter that presents seat {card.seat} there first,"
                 " or choose another station",
             )
 
@@ -125,8 +125,10 @@ def _sits(mount: Mount, card: PieceCard) -> bool:
         return True
     side = SIDES.get(card.role, "attachment")
     return card.role not in ADAPTERS and any(
-        one.presents == card.seat and one.for_role == side and one.seat in mount.station.seats
-        for one in mount.adapters
+        adapter.presents == card.seat
+        and adapter.for_role == side
+        and adapter.seat in mount.station.seats
+        for adapter in mount.adapters
     )
 
 

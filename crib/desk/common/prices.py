@@ -31,11 +31,11 @@ def cheapest_offer(
     More than the quantity is bought only where that costs less than any other way; of equal cost
     the sooner delivered is taken. The kind's own price counts only where nobody made an offer.
     """
-    ways = [_by_offer(one, quantity) for one in offers]
+    ways = [_by_offer(offer, quantity) for offer in offers]
     if not ways and kind is not None and kind.price_cents is not None:
         total = kind.price_cents * quantity
         ways.append(Price(quantity, kind.price_cents, total, kind.lead_days, kind.supplier))
-    fitting = [one for one in ways if most is None or one.quantity <= max(most, quantity)] or ways
+    fitting = [way for way in ways if most is None or way.quantity <= max(most, quantity)] or ways
     if not fitting:
         lead_days = None if kind is None else kind.lead_days
         return Price(quantity, None, None, lead_days, "" if kind is None else kind.supplier)

@@ -49,7 +49,7 @@ class Charted:
         """What was found, flat; the chart itself is only another face of it."""
         return {
             "shows": "wear" if isinstance(self.told, WearStory) else "life",
-            **{one.name: getattr(self.told, one.name) for one in fields(self.told)},
+            **{field.name: getattr(self.told, field.name) for field in fields(self.told)},
             "drawing": self.drawing,
             "notes": self.notes,
         }
@@ -104,7 +104,7 @@ def _of_wear(story: WearStory, learned: Learned) -> Charted:
 
 def _wear_notes(story: WearStory, learned: Learned) -> Iterator[str]:
     seen = learned.estimate
-    ground, turned = (sum(one.action == name for one in story.marks) for name in EDGE_ACTIONS)
+    ground, turned = (sum(mark.action == name for mark in story.marks) for name in EDGE_ACTIONS)
     yield (
         f"{story.strokes_total:,} strokes since new,"
         f" {f'ground {ground:,} x' if ground else 'not ground yet'}"

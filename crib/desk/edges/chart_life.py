@@ -102,7 +102,7 @@ def life_notes(told: LifeCurve) -> Iterator[str]:
         f" the ranges are {100 * SURE:.0f} % sure"
     )
     yield f"the interval of the settings: {told.learned.interval:,.0f}"
-    beyond = [one.tag for one in told.pieces if one.wear > end]
+    beyond = [piece.tag for piece in told.pieces if piece.wear > end]
     if beyond:
         yield f"worn further than the chart goes: {', '.join(beyond)}"
     if told.pieces_more:
@@ -120,17 +120,17 @@ def _curve(seen: LifeEstimate, worn: float) -> Iterator[LifePoint]:
 def _piece_series(told: LifeCurve, end: float) -> Iterator[Series]:
     """Pieces near to each other share a mark; the one asked for has its own."""
     groups: list[list[LifePiece]] = []
-    for one in sorted(told.pieces, key=lambda one: one.wear):
-        if one.tag == told.tag:
+    for piece in sorted(told.pieces, key=lambda piece: piece.wear):
+        if piece.tag == told.tag:
             continue
-        if groups and one.wear - groups[-1][0].wear <= NEAR * end:
-            groups[-1].append(one)
+        if groups and piece.wear - groups[-1][0].wear <= NEAR * end:
+            groups[-1].append(piece)
         else:
-            groups.append([one])
+            groups.append([piece])
     if groups:
         points = tuple((group[0].wear, group[0].chance) for group in groups)
         yield Series("pieces in use", "marks", points, "o", tuple(map(_tags, groups)))
-    asked = [one for one in told.pieces if one.tag == told.tag]
+    asked = [piece for piece in told.pieces if piece.tag == told.tag]
     for one in asked:
         yield Series(one.tag, "marks", ((one.wear, one.chance),), "@", (one.tag,))
 

@@ -74,7 +74,7 @@ class WearStory:
     @property
     def worked(self) -> bool:
         """Whether there is anything to draw."""
-        return self.strokes_total > 0 or any(one.wear for one in self.points)
+        return self.strokes_total > 0 or any(point.wear for point in self.points)
 
 
 def wear_story(session: Session, card: PieceCard, rules: Rules) -> WearStory:
@@ -82,7 +82,7 @@ def wear_story(session: Session, card: PieceCard, rules: Rules) -> WearStory:
     points, days = _bounded(list(_points(worked_shifts(session, card.id))))
     interval = interval_of(card, rules)
     marks = tuple(_marks(edge_marks(session, [card.id])))
-    peak = max([card.wear, *(one.wear for one in points)])
+    peak = max([card.wear, *(point.wear for point in points)])
     return WearStory(
         tag=card.tag,
         kind=card.kind_name,
@@ -102,14 +102,14 @@ def wear_chart(story: WearStory, notes: Sequence[str]) -> Chart:
     across = date_axis("shift date", min(days), max(days))
     limits = [
         Series(
-            f"{one.name}: {one.strokes:,.0f}",
+            f"{level.name}: {level.strokes:,.0f}",
             "limit",
-            ((across.low, one.strokes), (across.high, one.strokes)),
+            ((across.low, level.strokes), (across.high, level.strokes)),
         )
-        for one in story.levels
+        for level in story.levels
     ]
     line = tuple(_saw_tooth(story))
-    heights = [y for _x, y in line] + [one.strokes for one in story.levels]
+    heights = [y for _x, y in line] + [level.strokes for level in story.levels]
     return Chart(
         f"{story.tag}  {story.kind}: wear of the edge in use",
         across,
@@ -165,19 +165,19 @@ def _levels(interval: float, peak: float, rules: Rules) -> Iterator[WearLevel]:
 
 def _saw_tooth(story: WearStory) -> Iterator[Point]:
     """From 0 up with each shift, and down to 0 on the day of each grind or turn."""
-    ends = [float(_ordinal(one)) for one in story.marks if one.action in EDGE_ACTIONS]
+    ends = [float(_ordinal(mark)) for mark in story.marks if mark.action in EDGE_ACTIONS]
     yield float(min(_days(story)).toordinal()), 0.0
     for edge in range(len(ends) + 1):
-        for one in story.points:
-            if one.edge == edge:
-                yield float(_ordinal(one)), one.wear
+        for point in story.points:
+            if point.edge == edge:
+                yield float(_ordinal(point)), point.wear
         if edge < len(ends):
             yield ends[edge], 0.0
 
 
 def _mark_series(story: WearStory) -> Iterator[Series]:
     for action, letter in LETTERS.items():
-        own = [one for one in story.marks if one.action == action]
+        own = [mark for mark in story.marks if mark.action == action]
         # Nearly every look finds it sharp: that need not be said at each.
         texts = () if action == "look" else tuple(map(_said, own))
         if own:

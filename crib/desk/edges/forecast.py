@@ -65,17 +65,19 @@ def _made(session: Session, rules: Rules, request: ForecastRequest, today: date)
     until = today + timedelta(days=7 * request.weeks - 1)
     ahead = outlook(session, rules, today)
     cards = _cards(session, ahead.kinds)
-    pieces = sorted(_pieces(cards, ahead, rules), key=lambda one: (one.due_on, -one.used, one.tag))
-    kinds = sorted(_kinds(cards, ahead, rules), key=lambda one: (one.out_on, one.kind))
+    pieces = sorted(
+        _pieces(cards, ahead, rules), key=lambda piece: (piece.due_on, -piece.used, piece.tag)
+    )
+    kinds = sorted(_kinds(cards, ahead, rules), key=lambda kind: (kind.out_on, kind.kind))
     last = until.isoformat()
-    shown = [one for one in pieces if request.everything or one.due_on <= last]
+    shown = [piece for piece in pieces if request.everything or piece.due_on <= last]
     return Forecast(
         today=today.isoformat(),
         until=last,
         closed=tuple(day for day in ahead.closed if day <= last),
         look_back_weeks=ahead.look_back_weeks,
         pieces=tuple(shown),
-        kinds=tuple(one for one in kinds if request.everything or one.order_by <= last),
+        kinds=tuple(kind for kind in kinds if request.everything or kind.order_by <= last),
         later=len(pieces) - len(shown),
         notes=tuple(ahead.notes),
     )

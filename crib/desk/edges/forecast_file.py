@@ -17,7 +17,7 @@ def write_forecast(found: Forecast, where: Path, crib: str, moment: datetime) ->
         Missing: when there is no folder for it.
         Refused: when the file is there and is no calendar that crib wrote.
     """
-    events = [_event(one, crib) for one in found.pieces]
+    events = [_event(piece, crib) for piece in found.pieces]
     write_calendar(events, f"{crib}: due", where, moment)
 
 

@@ -67,13 +67,13 @@ def edges_of(
 ) -> list[Edge]:
     """Every edge of some pieces that worked, the oldest first."""
     known = {} if known is None else known
-    new = [one for one in pieces if one.id not in known]
+    new = [piece for piece in pieces if piece.id not in known]
     marks: dict[int, list[EdgeMark]] = {one.id: [] for one in new}
     for mark in edge_marks(session, list(marks)):
         marks[mark.piece_id].append(mark)
     for one in new:
         known[one.id] = list(_of_piece(one, marks[one.id], usual))
-    found = [edge for one in pieces for edge in known[one.id]]
+    found = [edge for piece in pieces for edge in known[piece.id]]
     return sorted(found, key=lambda edge: edge.ended)
 
 

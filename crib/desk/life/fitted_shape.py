@@ -55,12 +55,12 @@ def shape_told(session: Session, kind: EdgeKind, rules: Rules) -> ShapeTold:
 
 
 def _narrowest(pools: list[Pool], least: int) -> Pool:
-    return next((one for one in pools if _dull(one) >= least), pools[-1])
+    return next((pool for pool in pools if _dull(pool) >= least), pools[-1])
 
 
 def _dull(pool: Pool) -> int:
     """Edges of which it is said when they were dull; one overdue only says that it was before."""
-    return sum(one.kind == "dull" for one in pool.edges)
+    return sum(edge.kind == "dull" for edge in pool.edges)
 
 
 def shape_text(shape: float) -> str:

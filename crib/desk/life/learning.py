@@ -203,7 +203,9 @@ def life_of(session: Session, name: str, more: int = MORE) -> LifeOf:
         raise Refused(message, way_out=f"edges are those of: {', '.join(EDGED)}")
     rules = shop_rules(session)
     learned = learn_kind(session, kind, rules)
-    lives = [_piece_life(one, learned.estimate, more) for one in cards if one.condition in USABLE]
+    lives = [
+        _piece_life(card, learned.estimate, more) for card in cards if card.condition in USABLE
+    ]
     lives.sort(key=lambda one: (-one.chance_lost, one.tag))
     shown = tuple(lives[:MOST_LISTED])
     interval = float(kind.learned_strokes or learned.interval)
@@ -274,9 +276,9 @@ def pools_around(session: Session, kind: EdgeKind, rules: Rules) -> list[Pool]:
     """
     usual, interval = rules.number("wear.interval_strokes"), _prior(kind, rules).interval_strokes
     wider, edges = [], tuple[Observation, ...]()
-    for one in reversed(_pools(session, kind, usual, None)):
-        edges += tuple(edge.as_said(interval) for edge in one.edges)
-        wider.append(Pool(one.name, edges))
+    for pool in reversed(_pools(session, kind, usual, None)):
+        edges += tuple(edge.as_said(interval) for edge in pool.edges)
+        wider.append(Pool(pool.name, edges))
     return wider
 
 
@@ -329,7 +331,9 @@ def _asked(session: Session, name: str) -> tuple[int, list[PieceCard]]:
         if kind_id is not None:
             return kind_id, pieces_of_kinds(session, [kind_id])
         message = f"no piece with tag and no kind called {wanted[:60]!r}"
-        near = get_close_matches(wanted, [one.name for one in all_kinds(session)], n=2, cutoff=0.6)
+        near = get_close_matches(
+            wanted, [kind.name for kind in all_kinds(session)], n=2, cutoff=0.6
+        )
         way_out = f"did you mean {' or '.join(map(repr, near))}?" if near else error.way_out
         raise UnknownName(message, way_out=way_out) from None
     return card.kind_id, [card]

@@ -119,7 +119,7 @@ def _check_face(
     code: str,
 ) -> Iterator[tuple[Finding, ...]]:
     """The findings of each feature of a face; openings that are no feature are neighbours too."""
-    regions = [region_of(one) for one in features]
+    regions = [region_of(feature) for feature in features]
     places = {n: place for place, n in enumerate(n for n, one in enumerate(regions) if one)}
     others = [one for one in regions if one is not None]
     say = Speech(rules)

@@ -75,7 +75,7 @@ class PartsCount:
 
     def as_json(self) -> dict[str, Any]:
         """What was read, for programs, and what its drawing gives to look at."""
-        findings = [one.as_json() for one in self.findings]
+        findings = [finding.as_json() for finding in self.findings]
         drawing = self.drawing or None
         return {**self.read.as_json(), "findings": findings, "drawing": drawing}
 
@@ -155,10 +155,10 @@ def _drawn(
     sheets = []
     for path, read in zip(request.files, files, strict=True):
         for part in read.parts:
-            of_part = [one for one in count.findings if one.mark == part.mark]
+            of_part = [finding for finding in count.findings if finding.mark == part.mark]
             told_of = [note.text for note in read.notes]
             notes = (*finding_lines(of_part, told.speaking), *told_of)
-            phrases = tuple(_asked(one, part.material, told.shown) for one in part.features)
+            phrases = tuple(_asked(feature, part.material, told.shown) for feature in part.features)
             sheets.append(PartSheet(part, phrases, path.name, notes))
     place = cast(Path, request.drawing)
     said = draw_parts(sheets, place, told.speaking, told.shown)
@@ -243,7 +243,7 @@ def _complete(part: Part, told: _Told, notes: list[ReadNote], *, is_list: bool) 
             text = f"{part.mark}: the file says {quantity} pieces; counted {told.quantity} as told"
             notes.append(ReadNote(0, text))
         quantity = told.quantity
-    features = tuple(_feature(one, told) for one in part.features)
+    features = tuple(_feature(feature, told) for feature in part.features)
     material = _material(part, told, notes)
     return replace(part, quantity=quantity, features=features, material=material)
 
@@ -291,8 +291,8 @@ def _lines(parts: Sequence[Part], system: System) -> tuple[SizeLine, ...]:
     """The count of each part, in the order of the parts; equal lines are added up."""
     found: Counter[tuple[str, str, int]] = Counter()
     for part in parts:
-        for one in part.features:
-            found[part.mark, _asked(one, part.material, system), part.quantity] += 1
+        for feature in part.features:
+            found[part.mark, _asked(feature, part.material, system), part.quantity] += 1
     return tuple(SizeLine(mark, phrase, n, pieces) for (mark, phrase, pieces), n in found.items())
 
 

@@ -60,13 +60,13 @@ class Drawings:
             return part
         found = check_part(self._plan(part), self.rules)
         features = []
-        for one in part.features:
-            said = [[f for f in found[number] if f.verdict != "ok"] for number in one.drawn]
+        for feature in part.features:
+            said = [[f for f in found[number] if f.verdict != "ok"] for number in feature.drawn]
             stopped = [any(f.verdict == "refuse" for f in some) for some in said]
-            told += _counted(part, one, (f for some in said for f in some))
-            kept = tuple(n for n, stop in zip(one.drawn, stopped, strict=True) if not stop)
+            told += _counted(part, feature, (f for some in said for f in some))
+            kept = tuple(n for n, stop in zip(feature.drawn, stopped, strict=True) if not stop)
             if kept:
-                features.append(replace(one, each=len(kept), drawn=kept))
+                features.append(replace(feature, each=len(kept), drawn=kept))
         return replace(part, features=tuple(features))
 
     def reaches(self, part: PlanPart, feature: PlanFeature, option: Option) -> bool:
@@ -99,17 +99,19 @@ class Drawings:
         if part.drawn is None:
             return part
         features = []
-        for one in part.features:
-            some = options.get(one.phrase, ())
-            stopped = {n: self._stopped(part, n, some) for n in one.drawn}
+        for feature in part.features:
+            some = options.get(feature.phrase, ())
+            stopped = {n: self._stopped(part, n, some) for n in feature.drawn}
             why = Counter(found for found in stopped.values() if found is not None)
             told += [
-                Told(part.job, part.mark, one.phrase, each, "refuse", rule, f"{NO_REACH}; {text}")
+                Told(
+                    part.job, part.mark, feature.phrase, each, "refuse", rule, f"{NO_REACH}; {text}"
+                )
                 for (rule, text), each in why.items()
             ]
             left = tuple(n for n, found in stopped.items() if found is None)
             if left:
-                features.append(replace(one, each=len(left), drawn=left))
+                features.append(replace(feature, each=len(left), drawn=left))
         return replace(part, features=tuple(features))
 
     def _stopped(

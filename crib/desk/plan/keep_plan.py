@@ -70,9 +70,9 @@ def keep(
 def lines_of_job(job: PlanJob) -> list[JobLineRow]:
     """The job's features as they are kept."""
     return [
-        JobLineRow(part.mark[:60], one.phrase, one.each * part.pieces, one.each)
+        JobLineRow(part.mark[:60], feature.phrase, feature.each * part.pieces, feature.each)
         for part in job.parts
-        for one in part.features
+        for feature in part.features
     ]
 
 
@@ -83,9 +83,9 @@ def _runs(count: int) -> str:
 def _missing(job: PlanJob, served: dict[str, Served]) -> dict[str, int]:
     wanted: dict[str, int] = {}
     for part in job.parts:
-        for one in part.features:
-            if served[one.phrase].missing is not None:
-                wanted[one.phrase] = wanted.get(one.phrase, 0) + one.each * part.pieces
+        for feature in part.features:
+            if served[feature.phrase].missing is not None:
+                wanted[feature.phrase] = wanted.get(feature.phrase, 0) + feature.each * part.pieces
     return wanted
 
 

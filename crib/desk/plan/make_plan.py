@@ -98,7 +98,7 @@ def make_plan(session: Session, request: PlanRequest, now: datetime | None = Non
     rules = lookup.rules
     desk = _Desk(lookup, request, Phrases(rules), Drawings(rules))
     _check(desk)
-    jobs = sorted(_jobs(desk), key=lambda one: one.turn)
+    jobs = sorted(_jobs(desk), key=lambda job: job.turn)
     jobs, desk.told = desk.drawings.judge(jobs)
     desk.promised = _promised(lookup.holds, jobs)
     shelf = SearchScope(lookup, desk.phrases, desk.request.machine, desk.promised)
@@ -107,7 +107,7 @@ def make_plan(session: Session, request: PlanRequest, now: datetime | None = Non
     desk.told += out_of_reach
     plan = _planned(desk, jobs, served)
     if request.sheet:
-        sheet_places(request.sheet, [one.machine for one in plan.machines])
+        sheet_places(request.sheet, [machine.machine for machine in plan.machines])
     if request.keep:
         kept = keep(
             session, jobs[0], plan.runs, served, by=request.by, confirmed=request.confirmed, now=now
@@ -183,7 +183,9 @@ def _planned(desk: _Desk, jobs: Sequence[PlanJob], served: dict[str, Served]) ->
     chunks = chunks_of(jobs, served)
     minutes = Minutes.of(desk.rules)
     assigned = share_out(chunks, served, minutes, desk.drawings.reaches)
-    stations = {one.id: one for found in served.values() for one in found.search.stations}
+    stations = {
+        station.id: station for found in served.values() for station in found.search.stations
+    }
     magazines = magazines_of(assigned, list(stations.values()), _standing(desk.session))
     ordered = order_tasks(
         tasks_of(assigned, magazines),

@@ -45,7 +45,7 @@ class Variants:
         at = {
             machine: (
                 *options,
-                *(new for one in options[:MOST_VARIED] for new in self._vary(served, one)),
+                *(new for option in options[:MOST_VARIED] for new in self._vary(served, option)),
             )
             for machine, options in served.at.items()
         }

@@ -107,12 +107,12 @@ class Plan:
         """The plan for programs, SI units."""
         return {
             "jobs": [_job_json(job) for job in self.jobs],
-            "machines": [self._machine_json(one) for one in self.machines],
+            "machines": [self._machine_json(machine) for machine in self.machines],
             "runs": [run_json(number, run) for number, run in enumerate(self.runs, 1)],
             "strokes": self.strokes,
             "will_not_last": [asdict(one) for one in self.gives_out],
             "missing": [one.as_json() for one in self.missing],
-            "made_otherwise": [asdict(one) for one in self.others],
+            "made_otherwise": [asdict(other) for other in self.others],
             "drawing": [asdict(one) for one in self.told],
             "warnings": [
                 {"phrase": phrase, **finding.as_json()} for phrase, finding in self.warnings()

@@ -151,7 +151,7 @@ def job_of_parts(name: str, due_on: str, parts: Sequence[Part], phrases: Phrases
     others: list[OtherWay] = []
     for number, group in enumerate(merged.values(), 1):
         mark = group[0].mark or f"#{number}"
-        if any(one.can_be_asked and not one.asked for one in group[0].features):
+        if any(feature.can_be_asked and not feature.asked for feature in group[0].features):
             _require_material(mark, group[0].material, phrases.rules)
         asked = list(_asked(group, mark, phrases))
         others += _others(name, mark, group)
@@ -166,18 +166,18 @@ def _asked(group: Sequence[Part], mark: str, phrases: Phrases) -> Iterator[tuple
     system = phrases.rules.system
     known: dict[tuple[PartFeature, str], str] = {}
     for part in group:
-        for one in part.features:
-            if one.through and one.thickness_mm is None and not one.asked:
-                message = f"part {mark}: the thickness at a {one.feature} is not known"
+        for feature in part.features:
+            if feature.through and feature.thickness_mm is None and not feature.asked:
+                message = f"part {mark}: the thickness at a {feature.feature} is not known"
                 thickness = act("say.thickness", thickness="3/8")
                 raise Missing(message, way_out=saying("say ", thickness))
-            if not one.can_be_asked and not one.asked:
+            if not feature.can_be_asked and not feature.asked:
                 continue
             # Where it sits does not change the phrase; a drawing has the same hole many times.
-            key = (replace(one, x_mm=0.0, y_mm=0.0, face="", note=""), part.material)
+            key = (replace(feature, x_mm=0.0, y_mm=0.0, face="", note=""), part.material)
             if key not in known:
-                known[key] = phrases.of(phrase_of(one, part.material, system), mark)
-            yield known[key], one
+                known[key] = phrases.of(phrase_of(feature, part.material, system), mark)
+            yield known[key], feature
 
 
 def _counted(
@@ -195,10 +195,10 @@ def _counted(
 
 def _others(job: str, mark: str, group: Sequence[Part]) -> Iterator[OtherWay]:
     counted = Counter(
-        _in_words(one)
+        _in_words(feature)
         for part in group
-        for one in part.features
-        if not one.can_be_asked and not one.asked
+        for feature in part.features
+        if not feature.can_be_asked and not feature.asked
     )
     for text, each in counted.items():
         yield OtherWay(job, mark, text, each, group[0].quantity)

@@ -30,7 +30,9 @@ class Copies:
         """
         if tool.role == "blade":
             return None
-        fit = [one for one in self._copies(tool, served) if self._does(one, tool, served, weight)]
+        fit = [
+            copy for copy in self._copies(tool, served) if self._does(copy, tool, served, weight)
+        ]
         if not fit:
             return None
         lasting = [one for one in fit if _left(one) >= weight * parts - _DUST]

@@ -65,7 +65,7 @@ class Minutes:
 
     def of_chunk(self, chunk: Chunk, options: Mapping[str, Option]) -> float:
         """Handling and strokes of a chunk."""
-        each = sum(one.each * options[one.phrase].hits for one in chunk.features)
+        each = sum(feature.each * options[feature.phrase].hits for feature in chunk.features)
         return chunk.part.pieces * (self.part + each * self.of_stroke(chunk.work))
 
 
@@ -93,9 +93,9 @@ def chunks_of(jobs: Sequence[PlanJob], served: Mapping[str, Served]) -> list[Chu
     for job in jobs:
         for part in job.parts:
             sorts: dict[str, list[PlanFeature]] = {}
-            for one in part.features:
-                if served[one.phrase].at and one.each:
-                    sorts.setdefault(served[one.phrase].search.ask.work, []).append(one)
+            for feature in part.features:
+                if served[feature.phrase].at and feature.each:
+                    sorts.setdefault(served[feature.phrase].search.ask.work, []).append(feature)
             found += [
                 Chunk(job, part, len(found) + number, work, tuple(sorts[work]))
                 for number, work in enumerate(sorted(sorts, key=phase_of))
@@ -126,7 +126,10 @@ def _usual(served: Mapping[str, Served], machine: str) -> dict[str, Option]:
 
 
 def _longest(chunk: Chunk, served: Mapping[str, Served], minutes: Minutes) -> float:
-    options = {one.phrase: next(iter(served[one.phrase].at.values()))[0] for one in chunk.features}
+    options = {
+        feature.phrase: next(iter(served[feature.phrase].at.values()))[0]
+        for feature in chunk.features
+    }
     return minutes.of_chunk(chunk, options)
 
 
@@ -137,7 +140,7 @@ def _servable(
 
     Holes of one size that no one station comes to are split by the stations that do.
     """
-    machines = [_machines(chunk.part, one, served, reaches) for one in chunk.features]
+    machines = [_machines(chunk.part, feature, served, reaches) for feature in chunk.features]
     if set.intersection(*machines):
         yield chunk, False
         return
@@ -178,7 +181,7 @@ def _soonest(
 ) -> tuple[_Bench, dict[str, Option]]:
     """The machine that ends soonest with the chunk; first those that need no other's pieces."""
     machines = set.intersection(
-        *(_machines(chunk.part, one, served, reaches) for one in chunk.features)
+        *(_machines(chunk.part, feature, served, reaches) for feature in chunk.features)
     )
     ways = []
     for name in sorted(machines):
@@ -190,7 +193,7 @@ def _soonest(
         # A set that goes in must save more than the time it takes, or it is only work.
         late = ends + len(tools - bench.tools) * minutes.change
         ways.append((borrowed, round(late, 6), name, options))
-    _borrowed, _late, name, options = min(ways, key=lambda one: one[:3])
+    _borrowed, _late, name, options = min(ways, key=lambda way: way[:3])
     return benches[name], options
 
 
@@ -203,14 +206,14 @@ def _options(
 ) -> dict[str, Option]:
     """The machine's usual option for each phrase, unless its pieces are taken or do not reach."""
     found = {}
-    for one in chunk.features:
-        usual = bench.usual[one.phrase]
+    for feature in chunk.features:
+        usual = bench.usual[feature.phrase]
         some = [
             option
-            for option in served[one.phrase].at[bench.machine]
-            if reaches(chunk.part, one, option)
+            for option in served[feature.phrase].at[bench.machine]
+            if reaches(chunk.part, feature, option)
         ]
-        found[one.phrase] = min(
+        found[feature.phrase] = min(
             some,
             key=lambda option: (
                 len(option.tags & taken),
@@ -228,9 +231,9 @@ def _with(
     """When the machine ends with a chunk, and the sets of tools to put in for it."""
     tools = {
         frozenset(pair.tags)
-        for one in options.values()
-        for pair in one.pairs
-        if pair.tools and set(pair.tags) & one.new
+        for option in options.values()
+        for pair in option.pairs
+        if pair.tools and set(pair.tags) & option.new
     }
     changes = len(tools - bench.tools) * minutes.change
     return bench.ends + minutes.of_chunk(chunk, options) + changes, tools
@@ -248,9 +251,9 @@ def _settled(
         own = [(chunk, alone) for chunk, name, alone in shared if name == bench.machine]
         taken = set().union(*(one.pieces for one in benches.values() if one is not bench))
         at = {
-            one.phrase: served[one.phrase].at[bench.machine]
+            feature.phrase: served[feature.phrase].at[bench.machine]
             for chunk, _alone in own
-            for one in chunk.features
+            for feature in chunk.features
         }
         chosen = fewest_pieces(at, taken)
         bench.usual = bench.usual | chosen

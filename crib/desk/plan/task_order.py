@@ -81,7 +81,7 @@ def _order(
     seconds: float,
 ) -> OrderedTasks:
     loads = mounted_now(magazines, tasks)
-    given = sorted(tasks, key=lambda one: one.chunk.job.turn)
+    given = sorted(tasks, key=lambda task: task.chunk.job.turn)
     in_turn = sorted(given, key=lambda one: (one.chunk.job.turn, one.phase))
     blocks = [
         tuple(block)
@@ -195,7 +195,7 @@ def _by_magazine(
         key=sorted,
     )
     number = {tools: place for place, tools in enumerate(sets)}
-    jobs = [frozenset(number[one] for one in task.needs(magazine.key)) for task in tasks]
+    jobs = [frozenset(number[need] for need in task.needs(magazine.key)) for task in tasks]
     mounted = frozenset(number[one] for one in sets_in(loads, magazine.key))
     found = fewest_changes(jobs, magazine.slots, mounted=mounted, seconds=seconds)
     # With nothing mounted the first filling is not counted there; here everything put in is.
@@ -220,7 +220,7 @@ def _turn(
     turns: Sequence[int],
 ) -> list[list[int]]:
     """Where a task's tools come in the order of each magazine, one magazine after the other."""
-    return [sorted(places[turn][one] for one in task.needs(keys[turn])) for turn in turns]
+    return [sorted(places[turn][need] for need in task.needs(keys[turn])) for turn in turns]
 
 
 def _first_uses(order: Sequence[Task], key: Key) -> Iterator[tuple[Tools, int]]:

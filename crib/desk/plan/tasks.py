@@ -85,7 +85,7 @@ def magazines_of(
     mounted: Mapping[int, Tools],
 ) -> dict[tuple[object, ...], Magazine]:
     """The magazines that some work uses, with what stands in them now."""
-    wanted = {magazine_key(one.station) for work in assigned for one in work.options.values()}
+    wanted = {magazine_key(option.station) for work in assigned for option in work.options.values()}
     alike: dict[tuple[object, ...], list[Station]] = {}
     for station in every:
         if station.in_service and magazine_key(station) in wanted:
@@ -132,4 +132,4 @@ def _tasks(one: Assigned, magazines: Mapping[tuple[object, ...], Magazine]) -> I
 
 def _shared(sets: Sequence[Tools]) -> bool:
     """Whether two sets want the same piece, which can only be in one place."""
-    return len(frozenset().union(*sets)) < sum(len(one) for one in sets)
+    return len(frozenset().union(*sets)) < sum(len(tool_set) for tool_set in sets)

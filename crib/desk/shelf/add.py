@@ -193,7 +193,7 @@ def _row(session: Session, new: NewPiece, tag: str, kind_id: int, today: str) ->
 def _family(text: str) -> str:
     """The family of materials that a piece is kept for, by its own name or a material's."""
     plain = text.strip().casefold()
-    families = sorted({one.family for one in known_materials()})
+    families = sorted({material.family for material in known_materials()})
     if not plain or plain in families:
         return plain
     try:

@@ -157,8 +157,8 @@ def _compare(session: Session, place: PlaceCard, found: Sequence[str]) -> Count:
 def _counted(session: Session, cards: Sequence[PieceCard]) -> tuple[Counted, ...]:
     unit = shop_rules(session).system
     return tuple(
-        Counted(one.tag, one.kind_name, size_that_counts(one, unit), one.place, one.condition)
-        for one in cards
+        Counted(card.tag, card.kind_name, size_that_counts(card, unit), card.place, card.condition)
+        for card in cards
     )
 
 

@@ -76,7 +76,7 @@ def move_pieces(
             make_drawer(session, move.to) if move.new_drawer else place_by_name(session, move.to)
         )
         cards = _pieces(session, move.tags)
-        arriving = [one for one in cards if one.place_id != place.id]
+        arriving = [card for card in cards if card.place_id != place.id]
         steps = [(one, place, False) for one in arriving]
         if place.station_id is not None:
             out = _make_room(session, place, cards, move.confirmed)
@@ -84,7 +84,7 @@ def move_pieces(
             _require_mountable(session, place, cards, [one for one, _drawer in out])
         _require_seats_left(session, [one for one, _place, _out in steps])
         _write(session, stamp, steps, " ".join(move.note.split()))
-        there = tuple(one.tag for one in cards if one.place_id == place.id)
+        there = tuple(card.tag for card in cards if card.place_id == place.id)
         return _report(session, place, steps, there, stamp)
 
 
@@ -153,7 +153,7 @@ def _require_seats_left(session: Session, moving: Sequence[PieceCard]) -> None:
 
 def _refuse(faults: Sequence[Fault]) -> None:
     if faults:
-        message = "; ".join(one.what for one in faults)
+        message = "; ".join(fault.what for fault in faults)
         raise Refused(message, way_out=faults[0].way_out)
 
 
@@ -178,8 +178,14 @@ def _report(
         MovedPiece(card.tag, card.kind_name, card.place, to.name, out) for card, to, out in steps
     )
     mounted = [] if place.station_id is None else mounted_at(session, place.station_id)
-    cautions = tuple(_looked_at(one.tag) for one in mounted if one.condition == "inspect")
-    standing_there = tuple(MountedPiece(one.role, one.tag) for one in mounted)
+    cautions = tuple(
+        _looked_at(mounted_piece.tag)
+        for mounted_piece in mounted
+        if mounted_piece.condition == "inspect"
+    )
+    standing_there = tuple(
+        MountedPiece(mounted_piece.role, mounted_piece.tag) for mounted_piece in mounted
+    )
     return Moved(moved, there, standing_there, cautions, stamp.act)
 
 

@@ -61,7 +61,7 @@ def list_stock(session: Session, filters: Filters, *, every: bool = False) -> Sh
     total = sum(count for _role, count in counts)
     cards = on_the_shelf(session, filters, tolerance_mm, None if every else SCREENFUL)
     return Shelf(
-        tuple(_row(one, rules) for one in cards),
+        tuple(_row(card, rules) for card in cards),
         tuple(RoleCount(role, count) for role, count in counts),
         total,
         total - len(cards),

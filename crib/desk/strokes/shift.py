@@ -107,9 +107,11 @@ def lines_to_ask(proposed: Iterable[ProposedLine]) -> list[ProposedLine]:
     What it did besides goes in by its tag.
     """
     lines = list(proposed)
-    planned = {(one.station, one.tag) for one in lines if one.strokes is not None}
+    planned = {(line.station, line.tag) for line in lines if line.strokes is not None}
     return [
-        one for one in lines if one.strokes is not None or (one.station, one.tag) not in planned
+        line
+        for line in lines
+        if line.strokes is not None or (line.station, line.tag) not in planned
     ]
 
 
@@ -222,7 +224,7 @@ def _stations(session: Session, machine: str) -> list[_Station]:
     for card in mounted_pieces(session):
         by_place.setdefault(card.place_id or 0, []).append(card)
     return [
-        _Station(one.station_id, one.place, tuple(by_place.get(one.place_id, ())))
-        for one in station_places(session)
-        if not wanted or one.machine == wanted
+        _Station(place.station_id, place.place, tuple(by_place.get(place.place_id, ())))
+        for place in station_places(session)
+        if not wanted or place.machine == wanted
     ]

@@ -230,7 +230,7 @@ class _Taking:
             lines=len(self._sheet.rows),
             strokes=self._strokes,
             taken_before=None,
-            people=tuple(person_name(self._session, one) for one in people),
+            people=tuple(person_name(self._session, person) for person in people),
             shifts=tuple(sorted({stamp.shift_on for stamp in self._entries})),
             pieces=tuple(_pieces(self._entries.values(), after)),
             became_due=risen(self._worn.values(), after, self._rules),

@@ -199,7 +199,7 @@ class Words:
         self, start: int, end: int, message: str, ways: Sequence[str], way_out: Said = ""
     ) -> UnsurePhrase:
         """A question back; each way would stand in the place of the words from start to end."""
-        whole = [f"{self.text[:start]}{one}{self.text[end:]}" for one in ways]
+        whole = [f"{self.text[:start]}{way}{self.text[end:]}" for way in ways]
         return self.unsure(start, end, message, whole, way_out if len(ways) > FEW_WAYS else "")
 
     def unsure(

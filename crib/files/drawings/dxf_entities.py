@@ -48,12 +48,12 @@ class Leftovers:
     def notes(self) -> Iterator[ReadNote]:
         """One note for each type, layer and reason."""
         for (kind, layer, why), sources in self.found.items():
-            named = list(dict.fromkeys(one.handle for one in sources if one.handle))
+            named = list(dict.fromkeys(source.handle for source in sources if source.handle))
             handles = ", ".join(named[:_SHOWN_HANDLES])
             more = ", ..." if len(named) > _SHOWN_HANDLES else ""
             at = f" (handle {handles}{more})" if named else ""
             text = f"{len(sources)} x {kind[:40]} on layer {layer[:60]!r}{at}: {why}"
-            yield ReadNote(min(one.line for one in sources), text)
+            yield ReadNote(min(source.line for source in sources), text)
 
 
 @dataclass(slots=True)
@@ -279,4 +279,4 @@ def _sense(entity: Any) -> int:
 def _within(*values: complex) -> bool:
     """Whether all are numbers of a size that a part can have."""
     # What is no number compares as false, and what has no end is beyond the limit.
-    return all(abs(one) <= MOST_COORDINATE_MM for one in values)
+    return all(abs(value) <= MOST_COORDINATE_MM for value in values)

@@ -186,9 +186,9 @@ def _notch_feature(notch: EdgeNotch, corner: complex, stated: Stated) -> PartFea
 def _small_holes(features: Sequence[PartFeature], stated: Stated) -> list[ReadNote]:
     """A hole smaller than the plate is thick is often a mark or drilled for a thread."""
     small = Counter(
-        one.size_mm
-        for one in features
-        if one.feature == "hole" and one.size_mm < (stated.thickness_mm or 0.0)
+        feature.size_mm
+        for feature in features
+        if feature.feature == "hole" and feature.size_mm < (stated.thickness_mm or 0.0)
     )
     return [
         ReadNote(0, f"{count} x hole of {size_mm:g} mm, smaller than the thickness: mark or tap?")

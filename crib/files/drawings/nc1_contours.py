@@ -76,7 +76,7 @@ def _point(line: FileLine, fields: list[Field], remarks: Remarks) -> ContourPoin
         remarks.note(
             line.number, f"{len(fields)} numbers; those after {_MOST_NUMBERS} are not read"
         )
-    values = [one.value for one in fields[:_MOST_NUMBERS]]
+    values = [field.value for field in fields[:_MOST_NUMBERS]]
     bevels = tuple(values[3:]) if any(values[3:]) else ()
     if bevels:
         remarks.note(line.number, "the edge from here has a bevel: it is not cut by a punch")

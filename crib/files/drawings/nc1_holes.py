@@ -95,7 +95,7 @@ def _hole(line: FileLine, face: str, fields: list[Field], remarks: Remarks) -> H
         remarks.note(
             line.number, f"{len(fields)} numbers; those after {_MOST_NUMBERS} are not read"
         )
-    values = [one.value for one in fields[:_MOST_NUMBERS]]
+    values = [field.value for field in fields[:_MOST_NUMBERS]]
     x_mm, y_mm, diameter_mm, depth_mm, *slot = values + [0.0] * (_MOST_NUMBERS - len(values))
     if diameter_mm <= 0 or depth_mm < 0:
         text = f"diameter {diameter_mm:g} must be > 0 and depth {depth_mm:g} >= 0"

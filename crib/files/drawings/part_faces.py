@@ -52,7 +52,7 @@ def faces_of(part: Part) -> dict[str, Face]:
                 > abs(enclosed_mm2(outer.get(contour.face, [0j]))) + SAME_MM
             ):
                 outer[contour.face] = corners
-    names = dict.fromkeys([*outer, *(one.face for one in part.features)] or ["v"])
+    names = dict.fromkeys([*outer, *(feature.face for feature in part.features)] or ["v"])
     made = (_face(part, name, outer.get(name)) for name in names)
     return {face.name: face for face in made if face is not None}
 
@@ -79,7 +79,7 @@ def _face(part: Part, name: str, corners: Sequence[complex] | None) -> Face | No
     if corners is None:
         if min(part.length_mm, across_mm) <= 0:
             # What a list asks for has no place on any face.
-            placed = any(one.face == name and not one.asked for one in part.features)
+            placed = any(feature.face == name and not feature.asked for feature in part.features)
             return Face(name, (), (), 0.0, False) if placed else None
         long_mm = part.length_mm
         corners = [0j, complex(long_mm), complex(long_mm, across_mm), complex(0, across_mm)]
@@ -130,7 +130,7 @@ def region_of(feature: PartFeature) -> Region | None:
 
 def odd_openings(part: Part) -> dict[str, list[Region]]:
     """The openings of each face that are no feature, as no one punch makes them."""
-    known = {(one.face, round(one.x_mm), round(one.y_mm)) for one in part.features}
+    known = {(feature.face, round(feature.x_mm), round(feature.y_mm)) for feature in part.features}
     found: dict[str, list[Region]] = {}
     for contour in part.contours:
         if contour.kind != "inner" or not contour.closed:

@@ -174,8 +174,8 @@ class PartsRead:
         """Every feature and size with its count over all pieces, for a person to accept."""
         found: Counter[_Size] = Counter()
         for part in self.parts:
-            for one in part.features:
-                found[_size_of(one)] += part.quantity
+            for feature in part.features:
+                found[_size_of(feature)] += part.quantity
         counts = (SizeCount(*size, count=count) for size, count in found.items())
         return tuple(sorted(counts, key=_in_order))
 

@@ -77,9 +77,9 @@ def drawn_chart(chart: Chart, sheet: ChartSheet) -> Drawing:
     page = _Page(drawing, chart, _room(chart, Box(MARGIN, MARGIN, wide - MARGIN, high - MARGIN)))
     page.head(sheet, high - MARGIN)
     page.axes()
-    for series in sorted(chart.series, key=lambda one: _LAYER[one.style]):
+    for series in sorted(chart.series, key=lambda each_series: _LAYER[each_series.style]):
         page.draw(series)
-    page.foot([one for one in chart.series if not page.tell(one)])
+    page.foot([each_series for each_series in chart.series if not page.tell(each_series)])
     for text in page.paper.texts:
         for shape in written(text):
             drawing.add(shape)

@@ -107,14 +107,14 @@ def _lines(lines: tuple[KitLine, ...], width: float) -> Table:
     rows = [
         [
             tick(),
-            text(one.place or "no place known", 11, bold=True),
-            text(one.tag, LARGE, bold=True),
-            _what(one),
-            text(one.for_what, SMALL),
-            [text(state, SMALL) for state in (one.state, one.edge) if state],
+            text(line.place or "no place known", 11, bold=True),
+            text(line.tag, LARGE, bold=True),
+            _what(line),
+            text(line.for_what, SMALL),
+            [text(state, SMALL) for state in (line.state, line.edge) if state],
             tick(),
         ]
-        for one in lines
+        for line in lines
     ]
     return ruled(heading, rows, (28, 80, 80, width - 418, 112, 86, 32))
 

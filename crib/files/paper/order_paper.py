@@ -85,18 +85,18 @@ def write_order(order: PaperOrder, path: Path) -> None:
 
 
 def _rows(order: PaperOrder) -> Iterator[list[str | int]]:
-    for one in order.lines:
-        total = None if one.price_cents is None else one.price_cents * one.quantity
+    for line in order.lines:
+        total = None if line.price_cents is None else line.price_cents * line.quantity
         yield [
-            one.line,
-            one.quantity,
-            harmless_cell(one.text),
-            format_amount(one.price_cents),
+            line.line,
+            line.quantity,
+            harmless_cell(line.text),
+            format_amount(line.price_cents),
             format_amount(total),
             order.currency,
-            one.needed_by,
-            harmless_cell(one.job),
-            harmless_cell("; ".join(one.ask)),
+            line.needed_by,
+            harmless_cell(line.job),
+            harmless_cell("; ".join(line.ask)),
         ]
 
 
@@ -130,13 +130,13 @@ def _body(order: PaperOrder, width: float) -> list[Flowable]:
     heading = ("Line", "Qty", "What", f"Each {order.currency}", f"Price {order.currency}")
     rows = [
         [
-            text(str(one.line), BODY, bold=True),
-            text(str(one.quantity), BODY, bold=True),
-            [text(one.text), *(text(f"To be settled: {gap_}") for gap_ in one.ask)],
-            text(format_amount(one.price_cents) or "quote"),
-            text(format_amount(_price(one)) or "quote"),
+            text(str(line.line), BODY, bold=True),
+            text(str(line.quantity), BODY, bold=True),
+            [text(line.text), *(text(f"To be settled: {gap_}") for gap_ in line.ask)],
+            text(format_amount(line.price_cents) or "quote"),
+            text(format_amount(_price(line)) or "quote"),
         ]
-        for one in order.lines
+        for line in order.lines
     ]
     table = ruled(heading, rows, (34, 34, width - 208, 70, 70))
     return [table, gap(8), text(_sum(order), BODY, bold=True), gap(16), to_sign(("Signed",), 260)]
@@ -147,7 +147,7 @@ def _price(one: PaperOrderLine) -> int | None:
 
 
 def _sum(order: PaperOrder) -> str:
-    known = sum(_price(one) or 0 for one in order.lines)
-    unknown = sum(one.price_cents is None for one in order.lines)
+    known = sum(_price(line) or 0 for line in order.lines)
+    unknown = sum(line.price_cents is None for line in order.lines)
     more = f", and {unknown} to be quoted" if unknown else ""
     return f"Sum of the known prices: {format_amount(known)} {order.currency}{more}"

@@ -78,7 +78,7 @@ def _views(part: Part) -> list[_View]:
         face = faces.get(name)
         if face is None:
             continue
-        on_face = tuple(one for one in part.features if one.face == name)
+        on_face = tuple(feature for feature in part.features if feature.face == name)
         others = tuple(odd.get(name, ()))
         points = [*face.corners, *_reached(on_face, others)]
         if points:
@@ -90,7 +90,7 @@ def _views(part: Part) -> list[_View]:
 
 def _reached(features: Sequence[PartFeature], odd: Sequence[Region]) -> Iterator[complex]:
     """Points as far out as openings reach, so that what is outside the part is in the picture."""
-    regions = [region_of(one) for one in features]
+    regions = [region_of(feature) for feature in features]
     for region in (*regions, *odd):
         for point in region.core if region else ():
             out = complex(region.radius_mm, region.radius_mm) if region else 0j
@@ -164,16 +164,16 @@ def _labels(
 ) -> Iterator[Shape]:
     """A letter beside each opening; beside the first of each size where there are very many."""
     told: set[str] = set()
-    for one in features:
-        letter = letters[id(one)]
+    for feature in features:
+        letter = letters[id(feature)]
         if len(features) > MOST_LABELS and letter in told:
             continue
         told.add(letter)
-        if one.shape == "round":
-            out_mm = 0.375 * one.size_mm
-            yield Label(one.x_mm + out_mm, one.y_mm + out_mm, letter, "start")
+        if feature.shape == "round":
+            out_mm = 0.375 * feature.size_mm
+            yield Label(feature.x_mm + out_mm, feature.y_mm + out_mm, letter, "start")
         else:
-            at = _middle(one, view)
+            at = _middle(feature, view)
             yield Label(at.real, at.imag, letter)
 
 

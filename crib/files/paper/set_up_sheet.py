@@ -123,7 +123,7 @@ def _body(sheet: SetUpSheet, width: float) -> list[Flowable]:
 
 def _hold_points(sheet: SetUpSheet, width: float) -> Table:
     heading = ("", "Hold point: stop here until it is signed", "Seen by", "Time")
-    rows = [[tick(), text(one, BODY, bold=True), "", ""] for one in sheet.hold_points]
+    rows = [[tick(), text(point, BODY, bold=True), "", ""] for point in sheet.hold_points]
     return ruled(heading, rows, (24, width - 204, 110, 70), least=24)
 
 
@@ -144,13 +144,13 @@ def _tools(tools: tuple[SetUpTool, ...], width: float) -> Table:
     rows = [
         [
             tick(),
-            text(one.tag, LARGE, bold=True),
-            text(f"{one.role}: {one.what}" if one.role else one.what),
-            text(one.place or NOT_SAID, BODY, bold=bool(one.place)),
-            text("no key" if one.key_angle_deg is None else f"{one.key_angle_deg:g}°"),
-            text(one.edge or NOT_SAID),
+            text(tool.tag, LARGE, bold=True),
+            text(f"{tool.role}: {tool.what}" if tool.role else tool.what),
+            text(tool.place or NOT_SAID, BODY, bold=bool(tool.place)),
+            text("no key" if tool.key_angle_deg is None else f"{tool.key_angle_deg:g}°"),
+            text(tool.edge or NOT_SAID),
         ]
-        for one in tools
+        for tool in tools
     ]
     return ruled(heading, rows, (24, 80, width - 332, 100, 48, 80))
 
@@ -180,14 +180,14 @@ def _runs(station: StationSetUp, width: float) -> Table:
     rows = [
         [
             tick(),
-            text(str(one.order), LARGE, bold=True),
-            _work(one),
-            text(f"{one.parts:,}"),
-            text(f"{one.hits:,}"),
-            text(f"{one.strokes:,}", bold=True),
-            [text(one.force or NOT_SAID, bold=True), text(_load(one.load), bold=True)],
+            text(str(run.order), LARGE, bold=True),
+            _work(run),
+            text(f"{run.parts:,}"),
+            text(f"{run.hits:,}"),
+            text(f"{run.strokes:,}", bold=True),
+            [text(run.force or NOT_SAID, bold=True), text(_load(run.load), bold=True)],
         ]
-        for one in station.runs
+        for run in station.runs
     ]
     return ruled(heading, rows, (24, 32, width - 288, 42, 46, 54, 90))
 
@@ -197,7 +197,7 @@ def _work(run: SetUpRun) -> list[Paragraph]:
     lines = [text(run.phrase, 11, bold=True)]
     if mark:
         lines.append(text(mark))
-    lines += [text(f"Stop: {one}") for one in run.gauge_lines]
+    lines += [text(f"Stop: {line}") for line in run.gauge_lines]
     if run.note:
         lines.append(text(run.note, SMALL))
     return lines

@@ -109,7 +109,7 @@ def ruled(
 
 def tick_list(lines: Sequence[str], width: float, *, size: float = BODY) -> Table:
     """Lines with a box before each."""
-    return _table([[tick(), text(one, size)] for one in lines], [TICK + 8, width - TICK - 8], [])
+    return _table([[tick(), text(line, size)] for line in lines], [TICK + 8, width - TICK - 8], [])
 
 
 def to_sign(labels: Sequence[str], width: float) -> Table:

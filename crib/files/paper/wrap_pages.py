@@ -45,7 +45,7 @@ class WrapSheets:
     def find(self, column: int, row: int) -> WrapSheet | None:
         """The sheet at a place of the grid."""
         return next(
-            (one for one in self.sheets if (one.column, one.row) == (column, row)),
+            (sheet for sheet in self.sheets if (sheet.column, sheet.row) == (column, row)),
             None,
         )
 

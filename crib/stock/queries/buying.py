@@ -42,7 +42,7 @@ class BundleRow:
     @property
     def count(self) -> int:
         """How many pieces come with it."""
-        return sum(one.quantity for one in self.pieces)
+        return sum(piece.quantity for piece in self.pieces)
 
 
 @dataclass(frozen=True, slots=True)

@@ -111,7 +111,7 @@ def station_card(session: Session, station_id: int) -> StationCard:
         (station_id,),
     )
     return StationCard(
-        row["id"], row["name"] or "", row["does"], frozenset(one[0] for one in seats)
+        row["id"], row["name"] or "", row["does"], frozenset(seat[0] for seat in seats)
     )
 
 
@@ -147,15 +147,15 @@ def occupied_stations(session: Session) -> list[int]:
 def adapters_among(session: Session, cards: Iterable[PieceCard]) -> list[MountedAdapter]:
     """The adapters among some pieces, with the seats they join."""
     found = []
-    for one in cards:
-        if one.role in ADAPTERS:
+    for card in cards:
+        if card.role in ADAPTERS:
             presents = session.value(
                 "SELECT seat.name FROM kind JOIN seat ON seat.id = kind.presents_seat_id"
                 " WHERE kind.id = ?",
-                (one.kind_id,),
+                (card.kind_id,),
             )
-            side = one.role.removesuffix("_adapter")
-            found.append(MountedAdapter(one.tag, side, one.seat or "", presents or ""))
+            side = card.role.removesuffix("_adapter")
+            found.append(MountedAdapter(card.tag, side, card.seat or "", presents or ""))
     return found
 
 

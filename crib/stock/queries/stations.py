@@ -87,9 +87,9 @@ def all_stations(
             lever_mm=row["lever_mm"],
             envelope=tuple(envelopes.of_station.get(row["id"], ())),
             attachments=tuple(
-                one.tag
-                for one in adapters
-                if one.role == "attachment" and one.station_id == row["id"]
+                adapter.tag
+                for adapter in adapters
+                if adapter.role == "attachment" and adapter.station_id == row["id"]
             ),
         )
         for row in {row["id"]: row for row in rows}.values()

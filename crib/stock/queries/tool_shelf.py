@@ -73,7 +73,9 @@ class ToolShelf:
 
     def stations(self, work: str) -> list[Station]:
         """The stations in service that do a sort of work."""
-        return [one for one in self._stations if one.work == work and one.in_service]
+        return [
+            station for station in self._stations if station.work == work and station.in_service
+        ]
 
     def adapters(self, family: str) -> tuple[Adapter, ...]:
         """The adapters at hand for a family of materials."""

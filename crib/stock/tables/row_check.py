@@ -158,7 +158,7 @@ def _different(values: Sequence[Any]) -> Iterable[Any]:
     """Each value once; 1 and True and 1.0 are different."""
     if len(set(map(type, values)) - {type(None)}) == 1:
         return set(values)
-    return {(type(one), one): one for one in values}.values()
+    return {(type(value), value): value for value in values}.values()
 
 
 @cache

@@ -90,7 +90,7 @@ def hold_of_pieces(session: Session, piece_ids: Iterable[int]) -> dict[int, Hold
 def tags_held_for_others(holds: Iterable[HoldCard], job: str) -> dict[str, str]:
     """Tags that are promised or out to others than the job of this name, with the words for it."""
     own = " ".join(job.split()).casefold()
-    return {one.tag: one.words for one in holds if not own or (one.job or "").casefold() != own}
+    return {hold.tag: hold.words for hold in holds if not own or (hold.job or "").casefold() != own}
 
 
 def late_holds(session: Session, today: str) -> list[HoldCard]:

@@ -121,7 +121,7 @@ def _write(
     session.insert_many(
         "job_line",
         ("job_id", "mark", "phrase", "quantity", "per_part"),
-        [(job_id, one.mark, one.phrase, one.quantity, one.per_part) for one in lines],
+        [(job_id, line.mark, line.phrase, line.quantity, line.per_part) for line in lines],
     )
     for sequence, run in enumerate(runs, 1):
         facts = {"job_id": job_id, "sequence": sequence, "person_id": stamp.person_id}

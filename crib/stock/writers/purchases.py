@@ -125,20 +125,20 @@ def add_purchase(
             "made_at": stamp.made_at,
         },
     )
-    for one in lines:
+    for line in lines:
         session.insert(
             "order_line",
             {
-                "kind_id": one.kind_id,
-                "text": one.text,
+                "kind_id": line.kind_id,
+                "text": line.text,
                 "supplier": supplier,
-                "quantity": one.quantity,
-                "price_cents": one.price_cents,
+                "quantity": line.quantity,
+                "price_cents": line.price_cents,
                 "ordered_on": stamp.shift_on,
-                "needed_by": one.needed_by,
+                "needed_by": line.needed_by,
                 "purchase_id": purchase_id,
-                "job": one.job[:60],
-                "specification": spec_text(one.spec),
+                "job": line.job[:60],
+                "specification": spec_text(line.spec),
             },
         )
     return number
@@ -156,7 +156,7 @@ def cancel_lines(
     said = "; ".join(part for part in (card.note, note) if part)
     session.run("UPDATE purchase SET note = ? WHERE id = ?", (said[-400:], card.id))
     session.run_many(
-        "UPDATE order_line SET open = FALSE WHERE id = ?", ((one.id,) for one in lines)
+        "UPDATE order_line SET open = FALSE WHERE id = ?", ((line.id,) for line in lines)
     )
     _settle(session, card.id, "cancelled")
 

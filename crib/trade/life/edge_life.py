@@ -130,7 +130,10 @@ def as_breakage(observations: Iterable[Observation]) -> list[Observation]:
         >>> as_breakage([Observation(900.0, "right", broken=True), Observation(800.0, "dull")])[1]
         Observation(strokes=800.0, kind='right', broken=False)
     """
-    return [Observation(one.strokes, "dull" if one.broken else "right") for one in observations]
+    return [
+        Observation(observation.strokes, "dull" if observation.broken else "right")
+        for observation in observations
+    ]
 
 
 def learn(belief: Belief, observations: Iterable[Observation]) -> Belief:
@@ -174,8 +177,8 @@ def learn(belief: Belief, observations: Iterable[Observation]) -> Belief:
         >>> learn(start, [Observation(10.0, "dull"), Observation(12.0, "right")])
         Belief(shape=2.0, events=5.0, exposure=1144.0)
     """
-    for one in observations:
-        belief = _after(belief, one)
+    for observation in observations:
+        belief = _after(belief, observation)
     return belief
 
 

@@ -35,17 +35,17 @@ class Pool:
     @property
     def dull(self) -> int:
         """Edges found dull, just then or some time before."""
-        return sum(one.kind != "right" for one in self.edges)
+        return sum(edge.kind != "right" for edge in self.edges)
 
     @property
     def broken(self) -> int:
         """Edges broken by accident."""
-        return sum(one.broken for one in self.edges)
+        return sum(edge.broken for edge in self.edges)
 
     @property
     def strokes(self) -> float:
         """Weighted strokes of all of them."""
-        return sum(one.strokes for one in self.edges)
+        return sum(edge.strokes for edge in self.edges)
 
 
 @dataclass(frozen=True, slots=True)
@@ -156,7 +156,7 @@ def life_estimate(
     low_50, high_50 = range_at_risk(dulling, 0.5, sure)
     return LifeEstimate(
         dulling=dulling,
-        breakage=pooled_belief(breakage, [as_breakage(one) for one in edges]),
+        breakage=pooled_belief(breakage, [as_breakage(edge) for edge in edges]),
         scale_10=strokes_at_risk(dulling, 0.0, 0.1),
         low_10=low_10,
         high_10=high_10,

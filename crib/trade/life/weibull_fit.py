@@ -122,9 +122,9 @@ def shape_seen(
 
     require_positive(least_events=least_events)
     require_share(sure=sure)
-    for one in observations:
-        require_sound(one)
-    dull = sorted(one.strokes for one in observations if one.kind == "dull")
+    for observation in observations:
+        require_sound(observation)
+    dull = sorted(observation.strokes for observation in observations if observation.kind == "dull")
     if len(dull) < least_events:
         return None
     near = _with_far_ones_near(observations, dull[len(dull) // 2])
@@ -136,20 +136,20 @@ def shape_seen(
 
 
 def _spread(observations: Sequence[Observation]) -> bool:
-    counts = [one.strokes for one in observations if one.kind == "dull"]
+    counts = [observation.strokes for observation in observations if observation.kind == "dull"]
     return max(counts) >= _LEAST_SPREAD * min(counts)
 
 
 def _with_far_ones_near(observations: Sequence[Observation], median: float) -> list[Observation]:
     early, late = _EARLY * median, _LATE * median
     near = []
-    for one in observations:
-        if one.kind != "right" and one.strokes < early:
+    for observation in observations:
+        if observation.kind != "right" and observation.strokes < early:
             near.append(Observation(early, "left"))
-        elif one.kind != "left" and one.strokes > late:
+        elif observation.kind != "left" and observation.strokes > late:
             near.append(Observation(late, "right"))
-        elif one.strokes > 0:
-            near.append(one)
+        elif observation.strokes > 0:
+            near.append(observation)
     return near
 
 
@@ -165,13 +165,13 @@ class _Sums:
         self.edges = edges
         self.shape = exp(log_shape)
         self.log_shape, self.log_scale = log_shape, log_scale
-        self.z = [self.shape * (log(one.strokes) - log_scale) for one in edges]
+        self.z = [self.shape * (log(edge.strokes) - log_scale) for edge in edges]
         self.first = [_first(one, z) for one, z in zip(edges, self.z, strict=True)]
 
     @property
     def events(self) -> int:
         """Edges found dull."""
-        return sum(one.kind == "dull" for one in self.edges)
+        return sum(edge.kind == "dull" for edge in self.edges)
 
     @property
     def scale_slope(self) -> float:
@@ -231,7 +231,7 @@ def _log_scale(edges: Sequence[Observation], log_shape: float) -> float:
     def slope(log_power: float) -> float:
         return _Sums(edges, log_shape, log_power / exp(log_shape)).scale_slope
 
-    shortest = exp(log_shape) * log(min(one.strokes for one in edges))
+    shortest = exp(log_shape) * log(min(edge.strokes for edge in edges))
     return _root(slope, (shortest - _BESIDE, _BESIDE)) / exp(log_shape)
 
 
@@ -248,15 +248,17 @@ def _root(slope: Callable[[float], float], bounds: tuple[float, float]) -> float
 def _in_unit_of_longest(
     observations: Sequence[Observation], least_events: int
 ) -> tuple[float, list[Observation]]:
-    events = sum(one.kind == "dull" for one in observations)
+    events = sum(observation.kind == "dull" for observation in observations)
     if events < max(1, least_events):
         message = f"{events} edges were found dull, must be >= {max(1, least_events)}"
         raise BadValue(message, way_out="hold the shape of the settings until then")
-    for one in observations:
-        require_sound(one)
-        require_positive(strokes=one.strokes)
-    unit = max(one.strokes for one in observations)
-    return unit, [Observation(one.strokes / unit, one.kind) for one in observations]
+    for observation in observations:
+        require_sound(observation)
+        require_positive(strokes=observation.strokes)
+    unit = max(observation.strokes for observation in observations)
+    return unit, [
+        Observation(observation.strokes / unit, observation.kind) for observation in observations
+    ]
 
 
 def _fit(sums: _Sums, unit: float) -> WeibullFit:

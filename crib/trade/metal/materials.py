@@ -271,7 +271,7 @@ def _known_apart() -> dict[str, frozenset[int]]:
 
 
 def _which(name: str, families: tuple[Family, ...]) -> UnsureName:
-    known = [one.name for one in _materials() if one.family in families]
+    known = [material.name for material in _materials() if material.family in families]
     message = f"{name!r} may be one of several materials: {', '.join(known)}"
     return UnsureName(message, way_out="say which of them", readings=known)
 

@@ -143,10 +143,10 @@ def _layout(hits: tuple[Placed, ...], column: _Axis, row: _Axis) -> Layout:
 def _bites(hits: tuple[Placed, ...]) -> tuple[Bite, ...]:
     """The bites; those of a single row or column as the quicker sum along a length."""
     first = hits[0]
-    if all(one.y_mm == first.y_mm for one in hits):
-        centres, tool_mm = [one.x_mm for one in hits], first.along_mm
-    elif all(one.x_mm == first.x_mm for one in hits):
-        centres, tool_mm = [one.y_mm for one in hits], first.across_mm
+    if all(hit.y_mm == first.y_mm for hit in hits):
+        centres, tool_mm = [hit.x_mm for hit in hits], first.along_mm
+    elif all(hit.x_mm == first.x_mm for hit in hits):
+        centres, tool_mm = [hit.y_mm for hit in hits], first.across_mm
     else:
         return box_bites(hits)
     shares, kinds = bites_along(centres, tool_mm), kinds_along(centres, tool_mm)

@@ -156,7 +156,7 @@ def _outer_first(middle: list[Placed]) -> list[Placed]:
 
 def _least_overlap_mm(hits: tuple[Placed, ...]) -> float:
     """What neighbours share along the middle of the strip, at least."""
-    along = sorted(hits, key=lambda one: one.x_mm)
+    along = sorted(hits, key=lambda hit: hit.x_mm)
     return min(
         first.x_mm + first.along_mm / 2 - (second.x_mm - second.along_mm / 2)
         for first, second in pairwise(along)
