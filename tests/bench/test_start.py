@@ -32,7 +32,7 @@ def demo(tmp_path_factory: pytest.TempPathFactory) -> Path:
 def test_a_cold_find_is_quicker_than_loading_the_libraries(demo: Path) -> None:
     question = ["find", "hole", "13/16", "thru", "3/8", "A36"]
     find = program(["-m", "crib", *question, "--crib", str(demo)])
-    found = compare(f"crib {' '.join(question)}", find, LIBRARIES, limit=0.6, rounds=ROUNDS)
+    found = compare(f"crib {' '.join(question)}", find, LIBRARIES, limit=0.4, rounds=ROUNDS)
     assert found.ratio <= found.limit, found.line
 
 

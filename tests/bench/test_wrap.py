@@ -1,8 +1,7 @@
 """A template is on its way to the printer before anybody has put the tape away.
 
 Made by the desk in a fresh interpreter, from a phrase to a PDF on the disk. The whole command has a
-floor of its own, the cheapest command there is: reading any command's words loads pydantic, which
-the help page does not.
+floor of its own, the cheapest command there is.
 """
 
 from __future__ import annotations
