@@ -166,11 +166,6 @@ def counted(count: int, what: str = "piece") -> str:
     return f"{count:,} {what}{'' if count == 1 else 's'}"
 
 
-def quoted(name: str) -> str:
-    """A name as it is typed to a shell."""
-    return f'"{name}"' if " " in name else name
-
-
 def on_day(stamp: Stamp, shift_on: str) -> Stamp:
     """The same act, for the shift of another day."""
     return replace(stamp, shift_on=shift_on)

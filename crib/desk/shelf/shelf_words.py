@@ -20,7 +20,6 @@ from crib.words import CONDITIONS, ROLES, SHAPES
 _OTHER_WORDS = {"hex": "hexagon", "rect": "rectangle", "slot": "obround"}
 _TIMES = ("x", "×", "by")
 _TWO_SIZES = act("stock", words="13/16 x 1-7/8")
-_UNITS = ("in", "mm", "inch", "inches")
 
 
 def read_filters(
