@@ -42,6 +42,7 @@ SPELLINGS: dict[str, str] = {
     "labels": "crib labels {file} {tags}",
     "log": "crib log [{words*}] [--by {by}]",
     "look.inspected": "crib look {tag} --inspected [--why {why:TEXT}]",
+    "look.inspected-by": "crib look {tag} --inspected --by {by:NAME}",
     "look.sharp": "crib look {tag} --sharp",
     "measure": "crib measure [{tag}]",
     "move": "crib move [{tags} --to {to:DRAWER}]",

@@ -17,6 +17,7 @@ from crib.errors import Refused
 from crib.stock.book import ledger
 from crib.stock.book.ledger import NewEntry
 from crib.stock.book.settings import shop_rules
+from crib.stock.book.subjects import of_damage
 from crib.stock.engine.session import Session
 from crib.stock.queries.pieces import PieceCard, piece_by_tag
 from crib.stock.queries.strokes import last_work, pieces_at
@@ -140,6 +141,7 @@ def _entry(card: PieceCard, said: BreakSaid, note: str) -> NewEntry:
         condition="lost" if said.happened == "lost" else "broken",
         material=said.material,
         thickness_mm=said.thickness_mm,
+        subject=of_damage(said.happened),
         note="; ".join(part for part in (said.happened, note) if part),
     )
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
 
@@ -11,6 +11,7 @@ from crib.desk.common.acting import require_reason, stamp_for
 from crib.desk.common.mounting import size_that_counts
 from crib.desk.shelf.add import read_tag
 from crib.errors import BadValue, Refused
+from crib.stock.book.conditions import read_state
 from crib.stock.book.ledger import NewEntry, write
 from crib.stock.book.settings import shop_rules
 from crib.stock.engine.session import Session
@@ -95,7 +96,8 @@ def settle_count(
 ) -> Count:
     """Put the record right after a count, in one act.
 
-    Missing pieces become lost, strays are moved here, lost ones that turned up are to be looked at.
+    Missing pieces become lost, strays are moved here, lost ones that turned up are to be looked at,
+    or are as broken as they were.
 
     Raises:
         Refused: when a tag is not in the crib, or strays would be mounted by a count.
@@ -109,10 +111,8 @@ def settle_count(
         entries = [
             *_entries(session, count.missing, NewEntry("count", condition="lost", note=reason)),
             *_entries(session, count.strays, NewEntry("count", place_id=place.id, note=reason)),
-            *_entries(
-                session,
-                count.found_again,
-                NewEntry("count", place_id=place.id, condition="inspect", note=reason),
+            *_turned_up(
+                session, count.found_again, NewEntry("count", place_id=place.id, note=reason)
             ),
         ]
         write(session, stamp, entries)
@@ -165,6 +165,12 @@ def _counted(session: Session, cards: Sequence[PieceCard]) -> tuple[Counted, ...
 def _entries(session: Session, counted: Sequence[Counted], entry: NewEntry) -> list[NewEntry]:
     cards = pieces_by_tags(session, [one.tag for one in counted])
     return [replace(entry, piece_id=card.id) for _tag, card in sorted(cards.items())]
+
+
+def _turned_up(session: Session, counted: Sequence[Counted], entry: NewEntry) -> Iterator[NewEntry]:
+    for one in _entries(session, counted, entry):
+        harmed = one.piece_id is not None and read_state(session, one.piece_id).harm
+        yield replace(one, condition="broken" if harmed else "inspect")
 
 
 def split_tags(texts: Sequence[str]) -> list[str]:

@@ -1,9 +1,11 @@
 """The ledger: entries are added, never changed, never erased; running totals move with them.
 
 A piece's totals are what its effective entries amount to when they are taken in the order of
-their shift date (then of writing). An entry is effective unless another entry reverses it. So
+their shift date (then of writing); its place and condition go by the order of writing alone. An
+entry is effective unless another entry reverses it. So
 
 * a late shift, typed after the grind that followed it, counts against the edge it was made with;
+* a reported break holds whatever day is said with it, until a later entry clears it;
 * undoing is adding a counter-entry and taking the rest again;
 * ``rebuild`` can prove the running totals from the ledger alone.
 
@@ -15,7 +17,7 @@ from __future__ import annotations
 import os
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import asdict, dataclass, fields
+from dataclasses import asdict, dataclass, fields, replace
 from datetime import UTC, date, datetime
 from itertools import groupby
 from operator import attrgetter, itemgetter
@@ -23,6 +25,7 @@ from typing import Any
 
 from crib.acts import act, saying
 from crib.errors import Refused, UnknownName
+from crib.stock.book.conditions import FOR_GOOD, USABLE, WRITTEN_COLUMNS, State, read_state
 from crib.stock.book.kept_factors import require_product
 from crib.stock.book.totals import FOLDED_COLUMNS, TOTAL_NAMES, Totals, fold, step
 from crib.stock.engine.engine import Row
@@ -148,6 +151,7 @@ def write_all(session: Session, batches: Sequence[Batch]) -> None:
         CribBusy: when the write lock is not to be had; nothing is written then.
         BadValue: for an entry that cannot stand: a column outside its limits, or factors that do
             not make the severity.
+        Refused: for an entry that would bring a piece back into use whose damage it does not clear.
     """
     with session.writing():
         strokes: dict[int, _StrokeSum] = {}
@@ -163,6 +167,8 @@ def write_all(session: Session, batches: Sequence[Batch]) -> None:
                         found = strokes[entry.piece_id] = _StrokeSum(stamp.shift_on)
                     found.add(stamp.shift_on, entry)
         _move_totals(session, strokes, others)
+        for piece_id, own in others.items():
+            _require_cleared(session, piece_id, [entry for _shift_on, entry in own])
 
 
 def _insert(session: Session, stamp: Stamp, entries: Sequence[NewEntry]) -> None:
@@ -185,12 +191,50 @@ def _move_totals(
         current = _running(session, piece_id)
         if piece_id in strokes or entries[0][0] < current.latest_on or not _in_order(entries):
             late.append(piece_id)
+        elif any(_brings_back(one) for _on, one in entries):
+            late.append(piece_id)
         else:
             for shift_on, entry in entries:
                 current = step(current, {**asdict(entry), "shift_on": shift_on})
+                current = replace(current, **_written(entry))
             _store(session, piece_id, current)
     for piece_id in late:
         refold(session, piece_id)
+
+
+def _written(entry: NewEntry) -> dict[str, Any]:
+    """What an entry says of place and condition: the last one written holds."""
+    said = {name: getattr(entry, name) for name in WRITTEN_COLUMNS}
+    return {name: value for name, value in said.items() if value is not None}
+
+
+def _brings_back(entry: NewEntry) -> bool:
+    return entry.condition in USABLE and entry.action != "add"
+
+
+def _require_cleared(session: Session, piece_id: int, entries: Sequence[NewEntry]) -> None:
+    """Refuse what says that a damaged piece is usable and may not say so."""
+    if not any(map(_brings_back, [one for one in entries if one.condition is not None][-1:])):
+        return
+    state = read_state(session, piece_id)
+    if state.condition == "broken":
+        tag = session.value("SELECT tag FROM piece WHERE id = ?", (piece_id,))
+        raise still_harmed(str(tag), state)
+
+
+def still_harmed(tag: str, state: State) -> Refused:
+    """Why a piece cannot come back into use, and what can be done about it."""
+    message = f"{tag} was reported {state.harm}"
+    undo = saying("a wrong report is taken back: ", act("history", tag=tag), ", then ", act("undo"))
+    if state.harm == "cracked":
+        message += ": only somebody who did not report it may find it sound"
+        inspected = act("look.inspected-by", tag=tag, by=None)
+        return Refused(message, way_out=saying(inspected, "; ", undo))
+    if state.harm in FOR_GOOD:
+        message += "; a piece that is in parts never comes back into use"
+        return Refused(message, way_out=saying(act("retire", tag=tag, why=None), "; ", undo))
+    grind = act("grind.length", tag=tag)
+    return Refused(message, way_out=saying("ground out? ", grind, "; ", undo))
 
 
 def _in_order(entries: list[tuple[str, NewEntry]]) -> bool:

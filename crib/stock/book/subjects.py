@@ -1,4 +1,4 @@
-"""What an entry is about, as a key: the printed line it was typed from, the hold that it moved on.
+"""What an entry is about, as a key: the printed line it was typed from, its hold, its damage.
 
 A note is for people and may say anything; these are what the program looks for.
 """
@@ -10,6 +10,9 @@ from typing import Literal
 from crib.stock.engine.session import Session
 
 HoldStep = Literal["out", "back"]
+
+DAMAGE = ("chipped", "snapped", "shattered", "cracked")
+"""What may be reported of a piece that is there."""
 
 CLOSING = "closing"
 """Strokes that were assumed when their job was closed."""
@@ -23,6 +26,16 @@ def of_line(code: str) -> str:
 def of_hold(hold_id: int, step: HoldStep) -> str:
     """A move by which a hold's piece was handed out or came back."""
     return f"hold {hold_id} {step}"
+
+
+def of_damage(happened: str) -> str:
+    """A report of damage; empty for a piece that got lost."""
+    return f"damage {happened}" if happened in DAMAGE else ""
+
+
+def damage_of(subject: str) -> str:
+    """Which damage a report is of; empty for any other subject."""
+    return subject.removeprefix("damage ") if subject.startswith("damage ") else ""
 
 
 def carry_subjects(session: Session) -> None:

@@ -1,17 +1,21 @@
-"""What the ledger amounts to for one piece: its totals, entry by entry."""
+"""What the ledger amounts to for one piece: its totals, entry by entry.
+
+Wear, edges and lengths are taken in the order of shift dates, for a late shift wore the edge that
+was in use then. Place and condition are taken in the order of writing (``conditions``).
+"""
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, fields, replace
+from operator import itemgetter
 from typing import Any
 
+from crib.stock.book.conditions import STATE_COLUMNS, state_after
 from crib.stock.engine.engine import Row
 
 EDGE_ACTIONS = ("grind", "turn")
-STATE_COLUMNS = (
-    "place_id",
-    "condition",
+DATED_COLUMNS = (
     "length_mm",
     "measured_width_mm",
     "measured_long_mm",
@@ -42,21 +46,18 @@ class Totals:
 
 
 TOTAL_NAMES = tuple(one.name for one in fields(Totals))
+_FIGURES = ("shift_on", "quantity", "weighted_milli", "strokes_edge", "ground_um")
 FOLDED_COLUMNS = ", ".join(
-    f"entry.{name}"
-    for name in (
-        *("action", "shift_on", "quantity", "weighted_milli", "strokes_edge", "ground_um"),
-        *STATE_COLUMNS,
-    )
+    (STATE_COLUMNS, *(f"entry.{name}" for name in (*_FIGURES, *DATED_COLUMNS)))
 )
 """The columns of an entry that ``fold`` reads."""
 
 
 def step(totals: Totals, entry: Mapping[str, Any] | Row) -> Totals:
-    """What one effective entry, other than strokes, makes of a piece's totals."""
+    """What one effective entry, other than strokes, makes of the totals that go by its date."""
     action, shift_on = entry["action"], entry["shift_on"]
     changes: dict[str, Any] = {
-        name: entry[name] for name in STATE_COLUMNS if entry[name] is not None
+        name: entry[name] for name in DATED_COLUMNS if entry[name] is not None
     }
     changes["latest_on"] = max(totals.latest_on, shift_on)
     changes["changed_on"] = max(totals.changed_on, shift_on)
@@ -76,11 +77,12 @@ def step(totals: Totals, entry: Mapping[str, Any] | Row) -> Totals:
 
 
 def fold(entries: Iterable[Row]) -> Totals:
-    """What effective entries of one piece amount to, in their order.
+    """What effective entries of one piece amount to, given in the order of their shift dates.
 
     Strokes move nothing but sums, so a run of them is added up and taken as one.
     """
     totals = Totals()
+    written: list[Row] = []
     weighted_milli = count = 0
     latest_on = ""
     for entry in entries:
@@ -89,8 +91,11 @@ def fold(entries: Iterable[Row]) -> Totals:
             count += entry["quantity"]
             latest_on = entry["shift_on"]
         else:
+            written.append(entry)
             totals = step(_with_strokes(totals, weighted_milli, count, latest_on), entry)
             weighted_milli = count = 0
+    state = state_after(sorted(written, key=itemgetter("id")))
+    totals = replace(totals, place_id=state.place_id, condition=state.condition)
     return _with_strokes(totals, weighted_milli, count, latest_on)
 
 

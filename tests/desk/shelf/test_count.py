@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 
 from crib.desk.book.undo import undo_act
+from crib.desk.edges.broke import BreakRequest, report_break
 from crib.desk.shelf.count import count_place, expected_list, settle_count, split_tags
 from crib.errors import BadValue, Refused, UnknownName
 from crib.stock.book.ledger import rebuild
@@ -117,3 +118,11 @@ def test_tags_are_split_at_commas_and_blanks() -> None:
 def test_no_tags_at_all_must_be_said_as_none(text: str) -> None:
     with pytest.raises(BadValue, match="names no tags"):
         split_tags([text])
+
+
+def test_a_broken_piece_that_was_lost_is_found_broken(shop: Session) -> None:
+    report_break(shop, BreakRequest("P-0140", ["snapped"]))
+    report_break(shop, BreakRequest("P-0140", ["lost"]))
+    settle_count(shop, "A2", ["P-0140", "D-0201", "D-0301", "D-0202"], "found in the bin")
+    assert piece_by_tag(shop, "P-0140").condition == "broken"
+    assert rebuild(shop) == []

@@ -93,10 +93,10 @@ def test_a_grind_typed_late_leaves_the_strokes_after_it(shop: Session) -> None:
     assert rebuild(shop) == []
 
 
-def test_a_late_move_does_not_move_what_moved_since(shop: Session) -> None:
+def test_a_piece_is_where_it_was_last_said_to_be_whatever_the_dates(shop: Session) -> None:
     write(shop, NewEntry("move", 1, place_id=5), DAY_TWO)
     write(shop, NewEntry("move", 1, place_id=4), DAY_ONE)
-    assert totals(shop)["place_id"] == 5
+    assert totals(shop)["place_id"] == 4
     assert rebuild(shop) == []
 
 
