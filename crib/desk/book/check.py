@@ -8,7 +8,7 @@ from datetime import UTC, datetime
 
 from crib.acts import Said, act, saying
 from crib.desk.book.safe_copy import back_up
-from crib.desk.common.mounting import UNFIT, mount_at, mounting_faults
+from crib.desk.common.mounting import UNFIT, mounting_faults, mounts_at
 from crib.desk.kit.handing import hold_remarks
 from crib.desk.life.relearn import kinds_to_relearn, learned_faults, relearn_all
 from crib.stock.book.ledger import rebuild, refold
@@ -17,7 +17,7 @@ from crib.stock.engine.engine import StoreError
 from crib.stock.engine.engine_sqlite import file_faults, orphans
 from crib.stock.engine.session import Session, head_revision
 from crib.stock.queries.pieces import piece_by_tag
-from crib.stock.queries.places import mounted_at, occupied_stations
+from crib.stock.queries.places import mounted_at_stations, occupied_stations
 from crib.stock.queries.whole_crib import (
     miscounted_lines,
     misfit_counter_entries,
@@ -154,15 +154,14 @@ def _unread_faults(session: Session) -> Iterator[str]:
 
 def _station_faults(session: Session) -> Iterator[str]:
     unit = shop_rules(session).system
-    for station_id in occupied_stations(session):
-        mount = mount_at(session, station_id, unit)
+    for mount in mounts_at(session, occupied_stations(session), unit):
         for fault in mounting_faults(mount):
             yield f"{mount.station.place}: {fault.what}"
 
 
 def _remarks(session: Session) -> Iterator[Said]:
-    for station_id in occupied_stations(session):
-        for one in mounted_at(session, station_id):
+    for cards in mounted_at_stations(session, occupied_stations(session)).values():
+        for one in cards:
             if one.condition in (*UNFIT, "inspect"):
                 yield f"{one.tag} is {one.condition} and stands at {one.place}: take it out"
     yield from hold_remarks(session)

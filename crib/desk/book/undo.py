@@ -9,7 +9,7 @@ from datetime import datetime
 from crib.acts import act, saying
 from crib.desk.book.history import HistoryLine, lines
 from crib.desk.common.acting import require_reason, stamp_for
-from crib.desk.common.mounting import Fault, mount_at, mounting_faults, unfit_faults
+from crib.desk.common.mounting import Fault, mounting_faults, mounts_at, unfit_faults
 from crib.desk.kit.handing import follow_undo
 from crib.desk.life.relearn import relearn_pieces
 from crib.errors import BadValue, Refused, UnknownName
@@ -172,7 +172,7 @@ def _cards(session: Session, ids: Iterable[int]) -> list[PieceCard]:
 def _faults(session: Session) -> list[Fault]:
     """What is wrong at any station; a crib has a handful of them."""
     unit = shop_rules(session).system
-    mounts = [mount_at(session, station, unit) for station in occupied_stations(session)]
+    mounts = mounts_at(session, occupied_stations(session), unit)
     return [fault for one in mounts for fault in (*mounting_faults(one), *unfit_faults(one))]
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
 from crib.acts import Said, act, saying
@@ -16,7 +16,9 @@ from crib.stock.queries.places import (
     StationCard,
     adapters_among,
     mounted_at,
+    mounted_at_stations,
     station_card,
+    station_cards,
 )
 from crib.trade.common.verdicts import exceeds
 from crib.units import System, format_length
@@ -59,6 +61,26 @@ def mount_at(
     chosen = tuple(mounted_at(session, station_id) if cards is None else cards)
     adapters = tuple(adapters_among(session, chosen))
     return Mount(station_card(session, station_id), chosen, adapters, system)
+
+
+def mounts_at(session: Session, station_ids: Iterable[int], system: System) -> list[Mount]:
+    """Stations as they stand, in the order in which they are named."""
+    wanted = list(station_ids)
+    stations, mounted = station_cards(session, wanted), mounted_at_stations(session, wanted)
+    adapters = adapters_among(session, (card for cards in mounted.values() for card in cards))
+    return [
+        Mount(
+            stations[one],
+            tuple(mounted[one]),
+            tuple(adapter for adapter in adapters if adapter.tag in _tags(mounted[one])),
+            system,
+        )
+        for one in wanted
+    ]
+
+
+def _tags(cards: Iterable[PieceCard]) -> set[str]:
+    return {card.tag for card in cards}
 
 
 def mounting_faults(mount: Mount) -> list[Fault]:

@@ -12,7 +12,7 @@ from datetime import date, timedelta
 
 from crib.acts import Said, act, saying
 from crib.desk.common.acting import read_day
-from crib.desk.common.mounting import Fault, mount_at, mounting_faults
+from crib.desk.common.mounting import Fault, mounting_faults, mounts_at
 from crib.errors import BadValue, Refused, UnknownName
 from crib.stock.book.ledger import Batch, NewEntry, Stamp, write_all
 from crib.stock.book.settings import shop_rules
@@ -173,5 +173,5 @@ def on_day(stamp: Stamp, shift_on: str) -> Stamp:
 
 def _faults(session: Session, stations: Sequence[int]) -> list[Fault]:
     unit = shop_rules(session).system
-    mounts = [mount_at(session, station, unit) for station in stations]
+    mounts = mounts_at(session, stations, unit)
     return [fault for mount in mounts for fault in mounting_faults(mount)]

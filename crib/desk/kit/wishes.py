@@ -12,7 +12,7 @@ from crib.stock.book.settings import shop_rules
 from crib.stock.engine.session import Session
 from crib.stock.queries.jobs import JobCard, RunCard, job_called, planned_runs
 from crib.stock.queries.pieces import PieceCard, pieces_by_ids, pieces_by_tags
-from crib.stock.queries.places import adapters_among, station_card
+from crib.stock.queries.places import adapters_among, station_card, station_cards
 from crib.stock.queries.stations import adapters_at_hand
 from crib.stock.writers.holds import ACTIVE, HoldCard, hold_of_pieces, holds_of_job
 from crib.trade.shop.shop_rules import Rules
@@ -93,10 +93,11 @@ def _wanted(runs: Iterable[RunCard]) -> dict[int, tuple[RunCard, ...]]:
 
 def _without_seat(session: Session, wishes: Wishes) -> Iterator[tuple[PieceCard, RunCard]]:
     """The pieces that their run's station does not seat by itself."""
+    stations = station_cards(session, (run.station_id for run in wishes.runs))
     for piece_id, runs in wishes.wants.items():
         card = wishes.cards[piece_id]
         for run in runs:
-            seats = station_card(session, run.station_id).seats
+            seats = stations[run.station_id].seats
             if card.role in SIDE_OF_ROLE and card.seat and card.seat not in seats:
                 yield card, run
 

@@ -16,11 +16,10 @@ from crib.desk.strokes.paper_codes import PrintedCodes, code_words
 from crib.desk.strokes.weigh import Weight
 from crib.errors import BadValue
 from crib.stock.book import ledger
-from crib.stock.book.people import person_name
 from crib.stock.book.settings import shop_rules
 from crib.stock.engine.session import Session
 from crib.stock.queries.pieces import PieceCard, pieces_by_ids, pieces_by_tags
-from crib.stock.queries.strokes import entries_of_act, sharpened_after
+from crib.stock.queries.strokes import sharpened_after, written_in_act
 from crib.trade.shop.shop_rules import Rules
 from crib.units import System
 
@@ -82,10 +81,11 @@ def log_words(
     session: Session, words: Sequence[str], options: LogOptions, now: datetime | None = None
 ) -> LogResult:
     """Count what some words say."""
-    return log_lines(session, stroke_lines(session, words), options, now)
+    rules = shop_rules(session)
+    return log_lines(session, stroke_lines(session, words, rules), options, now, rules=rules)
 
 
-def stroke_lines(session: Session, words: Sequence[str]) -> list[StrokeLine]:
+def stroke_lines(session: Session, words: Sequence[str], rules: Rules) -> list[StrokeLine]:
     """The lines that some words say, in this crib's unit, with its tags and printed lines' codes.
 
     Raises:
@@ -93,7 +93,7 @@ def stroke_lines(session: Session, words: Sequence[str]) -> list[StrokeLine]:
     """
     tags = pieces_by_tags(session, (word.strip().upper() for word in words))
     codes = PrintedCodes(session, words)
-    return read_lines(words, shop_rules(session), {*tags, *code_words(words)}, codes.known)
+    return read_lines(words, rules, {*tags, *code_words(words)}, codes.known)
 
 
 def log_lines(
@@ -101,6 +101,8 @@ def log_lines(
     lines: Sequence[StrokeLine],
     options: LogOptions,
     now: datetime | None = None,
+    *,
+    rules: Rules | None = None,
 ) -> LogResult:
     """Count some lines in one act.
 
@@ -109,7 +111,7 @@ def log_lines(
         Refused: for a piece that is gone, or a pair that cannot be.
         AskBack: for a line that looks typed already, or a count far above the usual.
     """
-    rules = shop_rules(session)
+    rules = rules or shop_rules(session)
     said = [with_options(line, options) for line in lines]
     with session.writing():
         stamp = stamp_for(session, options.by, options.on, now)
@@ -124,12 +126,13 @@ def log_lines(
         after = pieces_by_ids(session, (card.id for card in cards_before(booked)))
         for tag, day in sharpened_after(session, after, stamp.shift_on):
             book.notes[f"{tag} was sharpened on {day}: these wore the edge before that"] = None
+    by, entries = written_in_act(session, stamp.act)
     return LogResult(
         act=stamp.act,
-        by=person_name(session, stamp.person_id),
+        by=by,
         shift_on=stamp.shift_on,
         unit=rules.system,
-        entries=entries_of_act(session, stamp.act),
+        entries=entries,
         lines=tuple(_answers(booked, after, rules)),
         became_due=risen(cards_before(booked), after, rules),
         notes=tuple(book.notes),
@@ -181,6 +184,7 @@ def risen(
 
 
 def _check_counts(guard: CountGuard, booked: Sequence[Booked]) -> None:
+    guard.look_at(one.piece.id for one in booked)
     for one in booked:
         guard.check(one.piece.tag, one.piece.id, one.line.count)
 

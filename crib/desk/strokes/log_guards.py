@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 from datetime import datetime
 
@@ -11,7 +11,7 @@ from crib.desk.strokes.log_book import Booked
 from crib.errors import AskBack
 from crib.stock.book.ledger import Stamp
 from crib.stock.engine.session import Session
-from crib.stock.queries.strokes import last_counts, same_entry_since
+from crib.stock.queries.strokes import last_counts, same_entries_since
 from crib.stock.writers.papers import entry_typed_from
 from crib.trade.shop.shop_rules import Rules
 
@@ -27,11 +27,13 @@ def ask_if_repeated(session: Session, stamp: Stamp, rules: Rules, booked: Sequen
     minutes = rules.number("log.repeat_minutes")
     if minutes <= 0:
         return
+    counts = [(one.piece.id, one.line.count) for one in booked]
+    typed = same_entries_since(session, counts, stamp, minutes)
     said: list[str] = []
     seen: set[tuple[int, int, str]] = set()
     for one in booked:
         line, key = one.line, (one.piece.id, one.line.count, one.line.work.manner.hit)
-        found = same_entry_since(session, one.piece.id, line.count, stamp, minutes)
+        found = typed.get((one.piece.id, line.count))
         if found is not None:
             at = datetime.fromisoformat(found.made_at).astimezone().strftime("%H:%M")
             said.append(f"{line.tag} {line.count} looks typed already at {at} as entry {found.id}")
@@ -81,6 +83,11 @@ class CountGuard:
     rules: Rules
     _limits: dict[int, tuple[float, str]] = field(default_factory=dict)
 
+    def look_at(self, piece_ids: Iterable[int]) -> None:
+        """Learn what is usual for some pieces at once."""
+        for piece_id, counts in last_counts(self.session, piece_ids).items():
+            self._limits[piece_id] = self._limit(counts)
+
     def check(self, tag: str, piece_id: int, count: int) -> None:
         """Ask back at a count that looks like a slip of the finger.
 
@@ -88,7 +95,7 @@ class CountGuard:
             AskBack: naming the figure it was held against.
         """
         if piece_id not in self._limits:
-            self._limits[piece_id] = self._limit(piece_id)
+            self.look_at([piece_id])
         limit, words = self._limits[piece_id]
         if count >= limit:
             message = f"{tag}: {count} strokes, {words}"
@@ -96,10 +103,10 @@ class CountGuard:
             way_out = saying("check the count; if it is right, say it with ", sure)
             raise AskBack(message, confirm="many-strokes", way_out=way_out)
 
-    def _limit(self, piece_id: int) -> tuple[float, str]:
+    def _limit(self, last: Sequence[int]) -> tuple[float, str]:
         most = self.rules.number("log.most_strokes")
         times = self.rules.number("log.usual_times")
-        counts = sorted(last_counts(self.session, piece_id))
+        counts = sorted(last)
         usual = _median(counts) if len(counts) >= _LEAST_ENTRIES else None
         if usual is not None and usual * times <= most:
             return usual * times, f"{times:g} times its usual {usual:g} or more"

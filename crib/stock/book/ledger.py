@@ -29,7 +29,7 @@ from crib.stock.book.conditions import FOR_GOOD, USABLE, WRITTEN_COLUMNS, State,
 from crib.stock.book.kept_factors import require_product
 from crib.stock.book.totals import FOLDED_COLUMNS, TOTAL_NAMES, Totals, fold, step
 from crib.stock.engine.engine import Row
-from crib.stock.engine.in_lists import asked_tables
+from crib.stock.engine.in_lists import asked_tables, in_lists
 from crib.stock.engine.session import Session
 
 
@@ -187,17 +187,22 @@ def _move_totals(
     """Move plain strokes by their sums; step through the rest; refold what is out of order."""
     plain = {piece_id: found for piece_id, found in strokes.items() if piece_id not in others}
     late = _add_sums(session, plain)
+    totals = _running(session, others)
     for piece_id, entries in others.items():
-        current = _running(session, piece_id)
+        current = totals[piece_id]
         if piece_id in strokes or entries[0][0] < current.latest_on or not _in_order(entries):
             late.append(piece_id)
-        elif any(_brings_back(one) for _on, one in entries):
+            del totals[piece_id]
+        elif any(_brings_back(entry) for _on, entry in entries):
             late.append(piece_id)
+            del totals[piece_id]
         else:
             for shift_on, entry in entries:
                 current = step(current, {**asdict(entry), "shift_on": shift_on})
                 current = replace(current, **_written(entry))
-            _store(session, piece_id, current)
+            totals[piece_id] = current
+    if totals:
+        _store(session, totals)
     for piece_id in late:
         refold(session, piece_id)
 
@@ -283,7 +288,7 @@ def refold(session: Session, piece_id: int) -> Totals:
         (piece_id,),
     )
     totals = fold(entries)
-    _store(session, piece_id, totals)
+    _store(session, {piece_id: totals})
     return totals
 
 
@@ -362,13 +367,21 @@ def _reversible(session: Session, entry_id: int) -> Row:
     return entry
 
 
-def _running(session: Session, piece_id: int) -> Totals:
-    row = session.row(f"SELECT {', '.join(TOTAL_NAMES)} FROM piece WHERE id = ?", (piece_id,))
-    if row is None:
+def _running(session: Session, piece_ids: Iterable[int]) -> dict[int, Totals]:
+    """The running totals of some pieces, by their numbers."""
+    totals = {}
+    for marks, some in in_lists(piece_ids):
+        for piece_id, *values in session.rows(
+            f"SELECT id, {', '.join(TOTAL_NAMES)} FROM piece WHERE id IN {marks}", some
+        ):
+            named = dict(zip(TOTAL_NAMES, values, strict=True))
+            totals[piece_id] = Totals(**{**named, "deferred": bool(named["deferred"])})
+    for piece_id in set(piece_ids) - set(totals):
         message = f"no piece with number {piece_id}"
         raise UnknownName(message, way_out=saying(act("stock"), " lists the pieces"))
-    return Totals(**{**dict(row), "deferred": bool(row["deferred"])})
+    return totals
 
 
-def _store(session: Session, piece_id: int, totals: Totals) -> None:
-    session.run(_UPDATE, {**asdict(totals), "id": piece_id})
+def _store(session: Session, totals: Mapping[int, Totals]) -> None:
+    rows = [{**asdict(one), "id": piece_id} for piece_id, one in totals.items()]
+    session.run_many(_UPDATE, rows)

@@ -8,6 +8,7 @@ from difflib import get_close_matches
 
 from crib.acts import act, saying
 from crib.errors import BadValue, Refused, UnknownName
+from crib.stock.engine.in_lists import in_lists
 from crib.stock.engine.session import Session
 from crib.stock.queries.pieces import PieceCard, select_cards
 
@@ -99,30 +100,52 @@ def make_drawer(session: Session, name: str) -> PlaceCard:
 
 def station_card(session: Session, station_id: int) -> StationCard:
     """A station with the seats it accepts."""
-    row = session.row(
-        "SELECT station.id, place.name, station.does FROM station"
-        " LEFT JOIN place ON place.station_id = station.id WHERE station.id = ?",
-        (station_id,),
-    )
-    assert row is not None
-    seats = session.rows(
-        "SELECT seat.name FROM station_seat JOIN seat ON seat.id = station_seat.seat_id"
-        " WHERE station_seat.station_id = ?",
-        (station_id,),
-    )
-    return StationCard(
-        row["id"], row["name"] or "", row["does"], frozenset(seat[0] for seat in seats)
-    )
+    return station_cards(session, [station_id])[station_id]
+
+
+def station_cards(session: Session, station_ids: Iterable[int]) -> dict[int, StationCard]:
+    """Stations with the seats they accept, by their numbers."""
+    rows = [
+        row
+        for marks, some in in_lists(station_ids)
+        for row in session.rows(
+            "SELECT station.id, place.name, station.does, seat.name AS seat FROM station"
+            " LEFT JOIN place ON place.station_id = station.id"
+            " LEFT JOIN station_seat ON station_seat.station_id = station.id"
+            f" LEFT JOIN seat ON seat.id = station_seat.seat_id WHERE station.id IN {marks}",
+            some,
+        )
+    ]
+    seats: dict[int, set[str]] = {row["id"]: set() for row in rows}
+    for row in rows:
+        if row["seat"] is not None:
+            seats[row["id"]].add(row["seat"])
+    return {
+        row["id"]: StationCard(
+            row["id"], row["name"] or "", row["does"], frozenset(seats[row["id"]])
+        )
+        for row in rows
+    }
 
 
 def mounted_at(session: Session, station_id: int) -> list[PieceCard]:
     """The pieces that stand at a station, broken ones too; lost and retired ones are not there."""
-    return select_cards(
-        session,
-        "place.station_id = ? AND piece.condition NOT IN ('lost', 'retired')",
-        (station_id,),
-        tail="ORDER BY piece.tag",
-    )
+    return mounted_at_stations(session, [station_id])[station_id]
+
+
+def mounted_at_stations(session: Session, station_ids: Iterable[int]) -> dict[int, list[PieceCard]]:
+    """What stands at each of some stations, as ``mounted_at`` has it."""
+    mounted: dict[int, list[PieceCard]] = {station_id: [] for station_id in station_ids}
+    for marks, some in in_lists(mounted):
+        for card in select_cards(
+            session,
+            f"place.station_id IN {marks} AND piece.condition NOT IN ('lost', 'retired')",
+            some,
+            tail="ORDER BY piece.tag",
+        ):
+            if card.station_id is not None:
+                mounted[card.station_id].append(card)
+    return mounted
 
 
 def mounted_anywhere(session: Session) -> list[PieceCard]:
@@ -146,17 +169,25 @@ def occupied_stations(session: Session) -> list[int]:
 
 def adapters_among(session: Session, cards: Iterable[PieceCard]) -> list[MountedAdapter]:
     """The adapters among some pieces, with the seats they join."""
-    found = []
-    for card in cards:
-        if card.role in ADAPTERS:
-            presents = session.value(
-                "SELECT seat.name FROM kind JOIN seat ON seat.id = kind.presents_seat_id"
-                " WHERE kind.id = ?",
-                (card.kind_id,),
-            )
-            side = card.role.removesuffix("_adapter")
-            found.append(MountedAdapter(card.tag, side, card.seat or "", presents or ""))
-    return found
+    adapters = [card for card in cards if card.role in ADAPTERS]
+    presented = {
+        row[0]: row[1]
+        for marks, some in in_lists(card.kind_id for card in adapters)
+        for row in session.rows(
+            "SELECT kind.id, seat.name FROM kind JOIN seat ON seat.id = kind.presents_seat_id"
+            f" WHERE kind.id IN {marks}",
+            some,
+        )
+    }
+    return [
+        MountedAdapter(
+            card.tag,
+            card.role.removesuffix("_adapter"),
+            card.seat or "",
+            presented.get(card.kind_id, ""),
+        )
+        for card in adapters
+    ]
 
 
 def last_drawer(session: Session, piece_id: int) -> PlaceCard | None:

@@ -7,8 +7,9 @@ from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 
 from crib.stock.book.ledger import Stamp
-from crib.stock.engine.in_lists import marks
+from crib.stock.engine.in_lists import asked_tables, in_lists, marks
 from crib.stock.engine.session import Session
+from crib.stock.queries.newest_strokes import newest_strokes
 from crib.stock.queries.pieces import PieceCard, pieces_in_places, select_cards
 
 _USUAL_OF = 20
@@ -61,37 +62,60 @@ def mounted_pieces(session: Session) -> list[PieceCard]:
     )
 
 
-def same_entry_since(
-    session: Session, piece_id: int, count: int, stamp: Stamp, minutes: float
-) -> EntryMark | None:
-    """A standing entry of the same count by the same person, typed within some minutes."""
+def same_entries_since(
+    session: Session, counts: Iterable[tuple[int, int]], stamp: Stamp, minutes: float
+) -> dict[tuple[int, int], EntryMark]:
+    """Standing entries of the same piece and count by the same person, typed within some minutes.
+
+    The newest for each piece and count that has one.
+    """
     moment = datetime.fromisoformat(stamp.made_at) - timedelta(minutes=minutes)
     since = moment.astimezone(UTC).isoformat(timespec="milliseconds").replace("+00:00", "Z")
-    row = session.row(
-        f"SELECT entry.id, entry.made_at FROM entry {_COUNTER}"
-        " WHERE entry.piece_id = ? AND entry.made_at >= ? AND entry.action = 'strokes'"
-        f" AND entry.quantity = ? AND entry.person_id = ? AND {_STANDING}"
-        " ORDER BY entry.made_at DESC LIMIT 1",
-        (piece_id, since, count, stamp.person_id),
-    )
-    return EntryMark(row["id"], row["made_at"]) if row else None
+    rows = [(*one, since, stamp.person_id) for one in dict.fromkeys(counts)]
+    columns = {
+        "piece_id": "INTEGER",
+        "quantity": "INTEGER",
+        "since": "TEXT",
+        "person_id": "INTEGER",
+    }
+    same: dict[tuple[int, int], EntryMark] = {}
+    for asked, values in asked_tables(columns, rows):
+        for piece_id, quantity, number, made_at in session.rows(
+            f"{asked} SELECT entry.piece_id, entry.quantity, entry.id, entry.made_at FROM asked"
+            f" {session.engine.hint.then_join} entry ON entry.piece_id = asked.piece_id"
+            " AND entry.made_at >= asked.since AND entry.quantity = asked.quantity"
+            f" AND entry.person_id = asked.person_id {_COUNTER}"
+            f" WHERE entry.action = 'strokes' AND {_STANDING}"
+            " ORDER BY entry.made_at DESC, entry.id DESC",
+            values,
+        ):
+            same.setdefault((piece_id, quantity), EntryMark(number, made_at))
+    return same
 
 
-def last_counts(session: Session, piece_id: int) -> list[int]:
-    """The counts of a piece's last standing stroke entries, the newest first."""
+def last_counts(session: Session, piece_ids: Iterable[int]) -> dict[int, list[int]]:
+    """The counts of the last standing stroke entries of some pieces, the newest first."""
+    counts: dict[int, list[int]] = {piece_id: [] for piece_id in piece_ids}
+    newest = newest_strokes("''", _USUAL_OF)
+    for wanted, some in in_lists(counts):
+        for piece_id, count in session.rows(
+            "SELECT piece.id, entry.quantity FROM piece"
+            f" {session.engine.hint.then_join} entry ON entry.id IN ({newest})"
+            f" WHERE piece.id IN {wanted} ORDER BY entry.made_at DESC, entry.id DESC",
+            some,
+        ):
+            counts[piece_id].append(int(count))
+    return counts
+
+
+def written_in_act(session: Session, act: str) -> tuple[str, tuple[int, ...]]:
+    """Who made an act, and the numbers of its entries."""
     rows = session.rows(
-        f"SELECT entry.quantity FROM entry {_COUNTER}"
-        f" WHERE entry.piece_id = ? AND entry.action = 'strokes' AND {_STANDING}"
-        " ORDER BY entry.made_at DESC LIMIT ?",
-        (piece_id, _USUAL_OF),
+        "SELECT entry.id, person.name FROM entry JOIN person ON person.id = entry.person_id"
+        " WHERE entry.act = ? ORDER BY entry.id",
+        (act,),
     )
-    return [int(row[0]) for row in rows]
-
-
-def entries_of_act(session: Session, act: str) -> tuple[int, ...]:
-    """The numbers of an act's entries."""
-    rows = session.rows("SELECT id FROM entry WHERE act = ? ORDER BY id", (act,))
-    return tuple(int(row[0]) for row in rows)
+    return str(rows[0][1]), tuple(int(row[0]) for row in rows)
 
 
 def last_work(session: Session, piece_id: int) -> LastWork | None:
@@ -108,19 +132,18 @@ def last_work(session: Session, piece_id: int) -> LastWork | None:
 
 def sharpened_after(session: Session, ids: Iterable[int], shift_on: str) -> list[tuple[str, str]]:
     """Tags of the pieces that were ground or turned on a later day than a shift's, and that day."""
-    found = []
-    for piece_id in sorted(set(ids)):
-        row = session.row(
+    return [
+        (row[0], row[1])
+        for wanted, some in in_lists(ids)
+        for row in session.rows(
             "SELECT piece.tag, max(entry.shift_on) FROM piece"
             f" JOIN entry ON entry.piece_id = piece.id {_COUNTER}"
-            " WHERE piece.id = ? AND piece.changed_on > ?"
+            f" WHERE piece.id IN {wanted} AND piece.changed_on > ?"
             f" AND entry.action IN ('grind', 'turn') AND entry.shift_on > ? AND {_STANDING}"
-            " GROUP BY piece.id",
-            (piece_id, shift_on, shift_on),
+            " GROUP BY piece.id, piece.tag ORDER BY piece.id",
+            (*some, shift_on, shift_on),
         )
-        if row is not None:
-            found.append((row[0], row[1]))
-    return found
+    ]
 
 
 def edges_used(session: Session, piece_id: int) -> set[int]:
