@@ -62,7 +62,7 @@ class Search(ShelfView):
         for worked_out in ("needs", "mounted"):
             vars(smaller).pop(worked_out, None)
         smaller.answers, smaller.named, smaller.every_measured = answers, {}, True
-        smaller._said, smaller._made = {}, {}
+        smaller._said, smaller._made, smaller._wanted = {}, {}, {}
         return smaller
 
     def candidates(self) -> list[Candidate]:

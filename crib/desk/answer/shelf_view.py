@@ -42,6 +42,7 @@ class ShelfView:
     named: dict[str, Group] = field(init=False, default_factory=dict)
     every_measured: bool = True
     kinds_at_hand: KindsOfSize | None = None
+    _wanted: dict[str, Wanted] = field(init=False, default_factory=dict)
 
     def __post_init__(self) -> None:
         """Look which stations do the work."""
@@ -79,6 +80,11 @@ class ShelfView:
 
     def wanted(self, role: str) -> Wanted:
         """What pieces of a role should be like, the wear of the whole job included."""
+        if role not in self._wanted:
+            self._wanted[role] = self._worked_out(role)
+        return self._wanted[role]
+
+    def _worked_out(self, role: str) -> Wanted:
         each, quantity, number = 0.0, self.case.facts.quantity, self.case.rules.number
         if quantity > 1 and self.stations:
             each = self.answers.severity_each(ToolingSet({}, self.stations[0]), role)
@@ -143,21 +149,18 @@ class ShelfView:
             if isinstance(source, list):
                 yield source
                 continue
-            tools = self.tools(self._usable(need, in_turn[place:]))
+            asked_of = self.asked_of(source.id, need.role)
+            if not self.shelf.usable.knows(asked_of):
+                self._read_block(need, in_turn[place : place + _BLOCK])
+            tools = self.tools(self.shelf.usable.of(asked_of))
             tools += mounted.get(source.id, [])
             if tools:
                 yield list({tool.tag: tool for tool in tools}.values())
 
-    def _usable(self, need: Need, in_turn: Sequence[KindRow | Group]) -> list[PieceCard]:
-        """The pieces of the first kind; those of the next ones are read with them."""
-        first, *others = [
-            self.asked_of(source.id, need.role)
-            for source in in_turn[:_BLOCK]
-            if isinstance(source, KindRow)
-        ]
-        if not self.shelf.usable.knows(first):
-            self.shelf.usable.ahead([first, *others])
-        return self.shelf.usable.of(first)
+    def _read_block(self, need: Need, in_turn: Sequence[KindRow | Group]) -> None:
+        """Read the pieces of the kinds that come next."""
+        kinds = [source for source in in_turn if isinstance(source, KindRow)]
+        self.shelf.usable.ahead(self.asked_of(kind.id, need.role) for kind in kinds)
 
     def asked(self, need: Need) -> NeedAsk:
         """What is asked of the shelf for a need."""

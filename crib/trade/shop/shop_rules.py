@@ -189,6 +189,8 @@ def canonical_key(key: str) -> str:
         >>> canonical_key("material.s355jr.multiplier")
         'material.S355.multiplier'
     """
+    if key in _table():
+        return key
     plain = key.strip()
     if plain_spelling(plain) in _table():
         return plain_spelling(plain)
