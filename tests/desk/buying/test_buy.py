@@ -136,6 +136,24 @@ def test_one_die_is_kept_for_every_two_punches_of_a_running_size(shop: Session) 
     assert (first["punches"], first["each"]) == (3, 2)
 
 
+def test_of_two_dies_the_busier_is_bought_and_of_two_alike_the_smaller(shop: Session) -> None:
+    kind = piece_by_tag(shop, "P-0137").kind_id
+    for tag in ("P-0138", "P-0139", "P-0141", "P-0142"):
+        add_piece(shop, tag, kind)
+    log(shop, "P-0137", 100, *range(1, 365, 5))
+    assert _raised_for_its_punches(shop) == [piece_by_tag(shop, "D-0201").kind_name]
+    log(shop, "D-0202", 50, *range(1, 365, 5))
+    assert _raised_for_its_punches(shop) == [piece_by_tag(shop, "D-0202").kind_name]
+
+
+def _raised_for_its_punches(shop: Session) -> list[str | None]:
+    return [
+        line.kind
+        for line in plan(shop).lines
+        if "buy.few-dies" in {reason.code for reason in line.reasons}
+    ]
+
+
 def test_stock_at_its_reorder_point_is_ordered_up(shop: Session) -> None:
     kind = punch(shop, "15/16", regrind_mm=0.0, interval_strokes=1000, lead_days=100)
     for tag in ("P-0500", "P-0501", "P-0502"):

@@ -239,6 +239,16 @@ def test_the_web_of_a_channel_leaves_the_die_or_the_punch_side_its_room(
 
 
 @pytest.mark.parametrize(
+    ("die", "above", "limit"), [(72.0, 60.0, 36.0), (60.0, 72.0, 36.0), (60.0, 80.0, 30.0)]
+)
+def test_the_room_that_is_needed_is_the_widest_of_what_fits(
+    die: float, above: float, limit: float
+) -> None:
+    beside = reach(channel(hole(150, 60.0)), die=die, above=above)["upright leg"]
+    assert (beside.verdict, beside.limit) == ("ok", limit)
+
+
+@pytest.mark.parametrize(
     ("die", "above", "verdict"),
     [(98.0, 98.0, "ok"), (98.0, 98.1, "refuse"), (98.1, 98.0, "refuse"), (98.0, None, "refuse")],
 )

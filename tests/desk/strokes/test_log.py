@@ -336,3 +336,17 @@ def test_a_level_that_was_seen_before_is_not_told(shop: Session) -> None:
     ledger.reverse(shop, ledger.new_stamp(person_id(shop, "")), first.entries, "not tonight")
     assert log(shop, "P-0150 310", NOON + timedelta(days=901)).became_due == ()
     assert piece_by_tag(shop, "P-0150").wear == 3910.0
+
+
+@pytest.mark.parametrize(
+    ("shape", "long", "why"),
+    [("round", None, "stress 1.5"), ("obround", "2", "all factors 1")],
+)
+def test_a_slot_punch_is_stressed_by_its_own_outline(
+    shop: Session, shape: str, long: str | None, why: str
+) -> None:
+    """By hand: 4 x 50.93 x 3/8 / 5/16 = 244 ksi round; 4.357 in round 0.604 in2 is 138 ksi."""
+    kind = add_kind(shop, role="punch", width="5/16", shape=shape, long=long)
+    add_piece(shop, "P-0900", kind)
+    (line,) = log(shop, "P-0900 10 thru 3/8 A36").lines
+    assert line.why == why

@@ -10,7 +10,7 @@ import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
-from crib.errors import BadPhrase
+from crib.errors import BadPhrase, UnknownName
 from crib.features.common.case import Circumstances, Plate
 from crib.features.common.findings import Finding, refusals
 from crib.features.common.picture import Circle, Line
@@ -335,3 +335,11 @@ def test_a_picture_without_a_list_says_so() -> None:
         .picture(mounted(at=shear("cut flat", (150.0, 40.0))), None)
     )
     assert any("not rated" in note for note in made.notes)
+
+
+def test_an_unknown_material_of_a_bar_says_how_to_name_one_and_not_an_example() -> None:
+    with pytest.raises(BadPhrase) as caught:
+        read_phrase("cut flat 4 x 3/8 A63", IN)
+    with pytest.raises(UnknownName) as known:
+        INCH_RULES.material("A63")
+    assert caught.value.way_out == known.value.way_out
