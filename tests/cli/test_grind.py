@@ -50,8 +50,9 @@ def test_a_grind_without_a_figure_is_refused(window: Window) -> None:
 
 
 def test_too_much_at_once_is_asked_back(window: Window) -> None:
-    assert "--sure" in window.ask("grind", "P-1", "--off", "2mm").err
-    assert window.ask("grind", "P-1", "--off", "2mm", "--sure").status == 0
+    assert "--much-off" in window.ask("grind", "P-1", "--off", "2mm").err
+    assert window.ask("grind", "P-1", "--off", "2mm", "--damage-gone").status == 2
+    assert window.ask("grind", "P-1", "--off", "2mm", "--much-off").status == 0
 
 
 def test_a_blade_is_turned_to_its_last_edge(window: Window) -> None:
@@ -73,7 +74,8 @@ def test_both_of_a_pair_are_ground_with_one_command(window: Window) -> None:
     said = window.ask("grind", "B-2", "B-3", "--off", "0.2mm")
     assert (said.status, said.err) == (0, "")
     assert [line[:3] for line in said.lines if "ground on" in line] == ["B-2", "B-3"]
-    told = window.ask("grind", "B-2", "B-3", "--off", "0.2mm", "--json").json
+    assert "--again" in window.ask("grind", "B-2", "B-3", "--off", "0.2mm").err
+    told = window.ask("grind", "B-2", "B-3", "--off", "0.2mm", "--again", "--json").json
     assert [one["grinds"] for one in told["pieces"]] == [2, 2]
     assert window.ask("grind", "B-2", "P-1", "--off", "0.2mm").status == 2
 
@@ -86,8 +88,10 @@ def test_both_of_a_pair_are_turned_with_one_command(window: Window) -> None:
 
 
 def test_the_last_grinds_are_counted_in_words(window: Window) -> None:
-    assert "about 1 grind left" in window.ask("grind", "P-1", "--length", "66.4mm", "--sure").out
-    assert "  no grind left" in window.ask("grind", "P-1", "--length", "66.2mm", "--sure").lines
+    assert (
+        "about 1 grind left" in window.ask("grind", "P-1", "--length", "66.4mm", "--much-off").out
+    )
+    assert "  no grind left" in window.ask("grind", "P-1", "--length", "66.2mm").lines
 
 
 def test_a_fault_that_is_soon_back_is_noted_at_the_turn(window: Window) -> None:

@@ -123,7 +123,7 @@ def test_enough_edges_show_a_shape_that_can_be_held(window: Window) -> None:
     assert window.ask("rules", "life.least_events_for_shape", "5", "--why", "few yet").status == 0
     for count in ("4000", "6000", "7000", "8000", "10000"):
         window.ask("log", "P-2", count, "thru", "3/8", "--sure")
-        window.ask("grind", "P-2", "--off", "0.05mm", "--found", "right")
+        window.ask("grind", "P-2", "--off", "0.05mm", "--found", "right", "--again")
     said = window.ask("life", "P-2")
     assert (said.status, said.err) == (0, "")
     shown = " ".join(said.out.split())

@@ -28,6 +28,9 @@ def command(
 ) -> None:
     """A piece chipped, snapped, cracked or got lost: lock it at once.
 
+    Snapped and shattered are for good. Cracked holds until another person has inspected it, chipped
+    until it is ground out; a wrong report is taken back by crib undo.
+
     Example: crib broke P-0137 snapped thru 1/2 A36
     """
     with opened(crib) as session:

@@ -29,7 +29,17 @@ def command(
         str, typer.Option("--found", help="Found: sharp, right, overdue or chipped.")
     ] = "",
     note: Annotated[str, typer.Option("--note", help="Anything worth keeping.")] = "",
-    sure: Annotated[bool, typer.Option("--sure", help="It is so, although it looks odd.")] = False,
+    damage_gone: Annotated[
+        bool, typer.Option("--damage-gone", help="The chip is ground out, no crack is left.")
+    ] = False,
+    much_off: Annotated[bool, typer.Option("--much-off", help="So much did come off.")] = False,
+    both_right: Annotated[
+        bool, typer.Option("--both-right", help="Length and what came off are as said.")
+    ] = False,
+    too_short: Annotated[
+        bool, typer.Option("--too-short", help="Record it and lock the piece.")
+    ] = False,
+    again: Annotated[bool, typer.Option("--again", help="It was ground once more.")] = False,
     on: OnOption = "",
     by: ByOption = "",
     as_json: JsonOption = False,
@@ -37,11 +47,21 @@ def command(
 ) -> None:
     """Record a sharpening, with the length after it.
 
+    Each doubt that is asked back has its own answer. A snapped or shattered piece is never ground
+    back into use; a cracked one only after somebody else inspected it: crib look TAG --inspected.
+
     Example: crib grind P-0137 --length 2.685in
     """
+    yes = confirmed(
+        damage_gone=damage_gone,
+        much_off=much_off,
+        both_right=both_right,
+        too_short=too_short,
+        again=again,
+    )
     with opened(crib) as session:
         named = tags_named(session, tags)
-        request = GrindRequest(named[0], length, off, by, on, note, confirmed(sure=sure), found)
+        request = GrindRequest(named[0], length, off, by, on, note, yes, found)
         if len(named) > 1:
             answer(record_grinds(session, named, request), draw_pair, as_json)
         else:

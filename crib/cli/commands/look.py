@@ -27,6 +27,8 @@ def command(
 ) -> None:
     """Looked at, still sharp; or put off once with a reason.
 
+    A cracked piece comes back only by --inspected --by NAME, another name than who reported it.
+
     Example: crib look P-0137 --sharp
     """
     request = LookRequest(" ".join(tag), sharp, defer, inspected, why, by, on)

@@ -113,16 +113,16 @@ SPELLINGS: dict[str, str] = {
     "say.weeks": "--weeks {weeks}",
     "say.note": "--note {note:TEXT}",
     "say.why": "--why",
-    "confirm.damage-not-gone": "--sure",
-    "confirm.lengths-disagree": "--sure",
+    "confirm.damage-not-gone": "--damage-gone",
+    "confirm.lengths-disagree": "--both-right",
     "confirm.many-strokes": "--sure",
-    "confirm.much-ground-off": "--sure",
+    "confirm.much-ground-off": "--much-off",
     "confirm.odd-size": "--sure",
     "confirm.overwrite": "--again",
     "confirm.replace-crib": "--yes",
     "confirm.station-taken": "--swap",
     "confirm.strokes-of-earlier-plan": "--again",
-    "confirm.too-short": "--sure",
+    "confirm.too-short": "--too-short",
     "confirm.typed-already": "--again",
 }
 
@@ -152,7 +152,7 @@ def fields_of(name: str) -> set[str]:
 
 def confirmed(**flags: bool) -> frozenset[Doubt]:
     """The doubts that the flags of a command say yes to, such as ``sure=True``."""
-    said = {f"--{flag}" for flag, is_given in flags.items() if is_given}
+    said = {f"--{flag.replace('_', '-')}" for flag, is_given in flags.items() if is_given}
     doubts: tuple[Doubt, ...] = get_args(Doubt)
     return frozenset(doubt for doubt in doubts if SPELLINGS[f"confirm.{doubt}"] in said)
 

@@ -86,6 +86,8 @@ def _grinds_left(card: PieceCard, least_mm: float | None, rules: Rules) -> int:
     typical_mm = rules.number("grind.typical_mm")
     length_mm = length_now_mm(card)
     if length_mm is not None and least_mm is not None:
+        # What is longer than new was measured with something on it, or wrong: it gives no grinds.
+        length_mm = min(length_mm, card.new_length_mm or length_mm)
         return grinds_left(length_mm, least_mm, typical_mm)
     left_mm = max(0.0, _allowance_mm(card, rules) - card.ground_um / 1000)
     return floor(left_mm / typical_mm + 1e-6)

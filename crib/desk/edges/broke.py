@@ -15,6 +15,7 @@ from crib.desk.edges.grind import short_note
 from crib.desk.life.relearn import relearn
 from crib.errors import Refused
 from crib.stock.book import ledger
+from crib.stock.book.conditions import gravity, read_state
 from crib.stock.book.ledger import NewEntry
 from crib.stock.book.settings import shop_rules
 from crib.stock.book.subjects import of_damage
@@ -91,7 +92,7 @@ def report_break(session: Session, request: BreakRequest, now: datetime | None =
     with session.writing():
         stamp = stamp_for(session, request.by, request.on, now)
         card = piece_by_tag(session, tag)
-        _require_in_use(card, said)
+        _require_in_use(session, card, said)
         partners = [] if said.happened == "lost" else _partners(session, card)
         plate = _plate(session, card, said)
         ask = _ask(card, partners, plate, rules)
@@ -117,8 +118,10 @@ def report_break(session: Session, request: BreakRequest, now: datetime | None =
     )
 
 
-def _require_in_use(card: PieceCard, said: BreakSaid) -> None:
-    same = card.condition == "broken" and said.happened != "lost"
+def _require_in_use(session: Session, card: PieceCard, said: BreakSaid) -> None:
+    harm = read_state(session, card.id).harm
+    worse = said.happened == "lost" or gravity(said.happened) > gravity(harm)
+    same = card.condition == "broken" and not worse
     if same or card.condition in ("lost", "retired"):
         message = f"{card.tag} is {card.condition} already; nothing was changed"
         way_out = saying(act("history", tag=card.tag), " shows who reported it")

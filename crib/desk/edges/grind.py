@@ -11,26 +11,30 @@ from crib.desk.common.acting import read_found, stamp_for, still_marked
 from crib.desk.common.blade_pairs import ground_unlike, require_blades
 from crib.desk.common.piece_wear import piece_wear
 from crib.desk.common.reminder_levels import interval_of
+from crib.desk.edges.grind_lengths import GrindLengths, below_least, read_lengths
 from crib.desk.life.relearn import relearn
-from crib.errors import AskBack, BadValue, Missing, Refused
+from crib.errors import AskBack, BadValue, Refused
 from crib.features.common.speech import Speech
 from crib.stock.book import ledger
-from crib.stock.book.ledger import NewEntry, Stamp
+from crib.stock.book.conditions import FOR_GOOD, read_state
+from crib.stock.book.ledger import NewEntry, Stamp, still_harmed
 from crib.stock.book.settings import shop_rules
 from crib.stock.engine.session import Session
 from crib.stock.queries.pieces import PieceCard, piece_by_tag
-from crib.stock.queries.strokes import last_break
-from crib.trade.common.verdicts import exceeds, falls_short
+from crib.stock.queries.strokes import last_break, same_grind_since
+from crib.trade.common.verdicts import exceeds
 from crib.trade.life.grinding import came_back_early
 from crib.trade.shop.shop_rules import Rules
-from crib.units import System, read_length_mm
+from crib.units import System
 
-SAME_WITHIN_MM = 0.02
 LANDED = ("punch", "die")
 """What has a straight land behind its edge."""
 
 CAME_BACK = ("overdue", "chipped")
 """How an edge is found whose fault is back."""
+
+NEVER_GROUND_OUT = ("cracked", *FOR_GOOD)
+"""Damage that no grind takes away."""
 
 _LONGEST_NOTE = 300
 
@@ -81,21 +85,16 @@ class GroundTogether:
     opposite: tuple[Said, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class _Measured:
-    before_mm: float | None
-    after_mm: float | None
-    off_mm: float | None
-
-
 def record_grind(session: Session, request: GrindRequest, now: datetime | None = None) -> Ground:
     """Record a sharpening; the edge starts again at nothing.
 
     Raises:
         Missing: without a length or what was taken off.
         BadValue: for lengths that cannot both be true, or a finding that is not known.
-        AskBack: for more than a grind takes off at once, or a piece that was reported broken.
-        Refused: for a piece that is gone, or one that would be below its least length.
+        AskBack: for more than a grind takes off at once, a piece that was reported chipped, or a
+            grind that looks typed already; each doubt is confirmed by itself.
+        Refused: for a piece that is gone, cracked or in parts, or one that would be below its least
+            length.
     """
     with session.writing():
         stamp = stamp_for(session, request.by, request.on, now)
@@ -126,8 +125,8 @@ def _record(session: Session, request: GrindRequest, stamp: Stamp) -> Ground:
     rules = shop_rules(session)
     card = piece_by_tag(session, request.tag)
     _require_grindable(session, card, request.confirmed)
-    measured = _measure(card, request, rules)
-    locked = _below_least(card, measured, request.confirmed, Speech(rules))
+    measured = read_lengths(card, request.length, request.off, request.confirmed, rules)
+    locked = below_least(card, measured, request.confirmed, Speech(rules))
     entry = NewEntry(
         "grind",
         card.id,
@@ -138,6 +137,9 @@ def _record(session: Session, request: GrindRequest, stamp: Stamp) -> Ground:
         found=read_found(request.found),
         note=short_note(request.note),
     )
+    # A length that was typed twice is no grind the second time, and was refused already.
+    if not request.length.strip() and "typed-already" not in request.confirmed:
+        _ask_if_repeated(session, card, entry, stamp, rules)
     ledger.write(session, stamp, [entry])
     relearn(session, [card.kind_id])
     after = piece_by_tag(session, card.tag)
@@ -154,6 +156,9 @@ def _require_grindable(session: Session, card: PieceCard, confirmed: Confirmed) 
         message = f"{card.tag} is {card.condition}; it cannot have been ground"
         way_out = saying("check the tag; ", act("history", tag=card.tag), " shows why")
         raise Refused(message, way_out=way_out)
+    state = read_state(session, card.id)
+    if state.harm in NEVER_GROUND_OUT:
+        raise still_harmed(card.tag, state)
     if card.condition == "broken" and "damage-not-gone" not in confirmed:
         message = f"{card.tag} was reported broken ({last_break(session, card.id)})"
         sure = act("confirm.damage-not-gone")
@@ -161,94 +166,23 @@ def _require_grindable(session: Session, card: PieceCard, confirmed: Confirmed) 
         raise AskBack(message, confirm="damage-not-gone", way_out=way_out)
 
 
-def _measure(card: PieceCard, request: GrindRequest, rules: Rules) -> _Measured:
-    """Length before and after and what came off, each checked against the others."""
-    bare = rules.system
-    after_mm = read_length_mm(request.length, bare) if request.length.strip() else None
-    off_mm = read_length_mm(request.off, bare, allow_zero=True) if request.off.strip() else None
-    if after_mm is None and off_mm is None:
-        message = f"{card.tag}: no length after the grind"
-        length, off = act("say.length", length="2.685in"), act("say.off", off="0.3mm")
-        way_out = saying("measure it: ", length, ", or what came off: ", off)
-        raise Missing(message, way_out=way_out)
-    before_mm = _before_mm(card, after_mm, off_mm)
-    if after_mm is None and before_mm is not None and off_mm is not None:
-        after_mm = _left_after(card, before_mm, off_mm, Speech(rules))
-    if off_mm is None and before_mm is not None and after_mm is not None:
-        off_mm = before_mm - after_mm
-    measured = _Measured(before_mm, after_mm, off_mm)
-    _require_possible(card, measured, request.confirmed, rules)
-    return measured
-
-
-def _before_mm(card: PieceCard, after_mm: float | None, off_mm: float | None) -> float | None:
-    """The length on record; without one, what both figures say it was, or the length when new."""
-    if card.length_mm is not None:
-        return card.length_mm
-    if after_mm is not None and off_mm is not None:
-        return after_mm + off_mm
-    never_ground = card.grinds == 0 and card.ground_um == 0
-    # A new piece is often a little longer than its kind says; that is no fault of the grind.
-    longer = after_mm is not None and exceeds(after_mm, card.new_length_mm or 0.0)
-    return card.new_length_mm if never_ground and not longer else None
-
-
-def _left_after(card: PieceCard, before_mm: float, off_mm: float, say: Speech) -> float:
-    if not falls_short(off_mm, before_mm):
-        message = (
-            f"{card.tag} is {say.length(before_mm)} long; {say.length(off_mm)} cannot come off"
-        )
-        raise BadValue(message, way_out="check the figure and its unit")
-    return before_mm - off_mm
-
-
-def _require_possible(
-    card: PieceCard, measured: _Measured, confirmed: Confirmed, rules: Rules
+def _ask_if_repeated(
+    session: Session, card: PieceCard, entry: NewEntry, stamp: Stamp, rules: Rules
 ) -> None:
-    before_mm, after_mm, off_mm = measured.before_mm, measured.after_mm, measured.off_mm
-    say = Speech(rules)
-    if before_mm is not None and after_mm is not None:
-        if exceeds(after_mm, before_mm):
-            message = f"{card.tag} was {say.length(before_mm)} long, it cannot be"
-            message = f"{message} {say.length(after_mm)} after a grind"
-            measure = act("measure", tag=card.tag)
-            way_out = saying("measure again; ", measure, " corrects the length on record")
-            raise BadValue(message, way_out=way_out)
-        if off_mm is not None and "lengths-disagree" not in confirmed:
-            _require_agreement(card, before_mm - after_mm, off_mm, say)
-    most_mm = rules.number("grind.most_once_mm")
-    much = off_mm is not None and exceeds(off_mm, most_mm)
-    if off_mm is not None and much and "much-ground-off" not in confirmed:
-        message = f"{card.tag}: {say.length(off_mm)} off at once, more than {say.length(most_mm)}"
-        way_out = saying("measure again; if it is so, say ", act("confirm.much-ground-off"))
-        raise AskBack(message, confirm="much-ground-off", way_out=way_out)
-
-
-def _require_agreement(card: PieceCard, gone_mm: float, off_mm: float, say: Speech) -> None:
-    if exceeds(abs(gone_mm - off_mm), SAME_WITHIN_MM):
-        message = f"{card.tag}: by its lengths {say.length(gone_mm)} came off, not"
-        message = f"{message} {say.length(off_mm)}"
-        sure = act("confirm.lengths-disagree")
-        way_out = saying("measure again; to take both as they are say ", sure)
-        raise AskBack(message, confirm="lengths-disagree", way_out=way_out)
-
-
-def _below_least(card: PieceCard, measured: _Measured, confirmed: Confirmed, say: Speech) -> bool:
-    """Whether the piece is below the least length of its kind; refused unless somebody is sure."""
-    least_mm, after_mm = card.least_length_mm, measured.after_mm
-    if least_mm is None or after_mm is None or not falls_short(after_mm, least_mm):
-        return False
-    if "too-short" not in confirmed:
-        message = f"{card.tag}: {say.length(after_mm)} is below its least length"
-        message = f"{message}, {say.length(least_mm)}"
-        retire, sure = act("retire", tag=card.tag, why=None), act("confirm.too-short")
-        way_out = saying(retire, "; ", sure, " records the grind and locks the piece")
-        raise Refused(message, way_out=way_out)
-    return True
+    """Ask back when the same person wrote the same grind a moment ago."""
+    minutes = rules.number("log.repeat_minutes")
+    if minutes <= 0:
+        return
+    typed = same_grind_since(session, card.id, entry.ground_um, stamp, minutes)
+    if typed is not None:
+        at = datetime.fromisoformat(typed.made_at).astimezone().strftime("%H:%M")
+        message = f"{card.tag}: this grind looks typed already at {at} as entry {typed.id}"
+        way_out = saying("if it was ground once more, say ", act("confirm.typed-already"))
+        raise AskBack(message, confirm="typed-already", way_out=way_out)
 
 
 def _ground(
-    before: PieceCard, after: PieceCard, measured: _Measured, shift_on: str, rules: Rules
+    before: PieceCard, after: PieceCard, measured: GrindLengths, shift_on: str, rules: Rules
 ) -> Ground:
     left = piece_wear(after, rules).grinds_left
     return Ground(
@@ -270,7 +204,7 @@ def _ground(
 
 
 def _notes(
-    before: PieceCard, after: PieceCard, measured: _Measured, left: int | None, rules: Rules
+    before: PieceCard, after: PieceCard, measured: GrindLengths, left: int | None, rules: Rules
 ) -> list[Said]:
     say = Speech(rules)
     notes: list[Said] = []

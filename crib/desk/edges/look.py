@@ -11,7 +11,9 @@ from crib.desk.common.reminder_levels import acknowledged_as, interval_of, is_si
 from crib.desk.life.relearn import relearn
 from crib.errors import BadInput, Refused
 from crib.stock.book import ledger
-from crib.stock.book.ledger import NewEntry
+from crib.stock.book.conditions import read_state
+from crib.stock.book.ledger import NewEntry, Stamp, still_harmed
+from crib.stock.book.people import person_id
 from crib.stock.book.settings import shop_rules
 from crib.stock.engine.session import Session
 from crib.stock.queries.pieces import PieceCard, piece_by_tag
@@ -56,7 +58,8 @@ def record_look(session: Session, request: LookRequest, now: datetime | None = N
     Raises:
         BadInput: when not exactly one finding is said.
         BadValue: for putting off without a reason.
-        Refused: for what cannot be put off any further, or has nothing to inspect.
+        Refused: for what cannot be put off any further, or has nothing to inspect; for a cracked
+            piece, unless it is inspected by a name other than who reported it.
     """
     if request.sharp + request.defer + request.inspected != 1:
         message = "say what was found: one of sharp, put off and inspected"
@@ -65,7 +68,7 @@ def record_look(session: Session, request: LookRequest, now: datetime | None = N
     with session.writing():
         stamp = stamp_for(session, request.by, request.on, now)
         card = piece_by_tag(session, request.tag)
-        _require_here(card)
+        _require_here(session, card, request, stamp)
         entry = _entry(session, card, request, rules)
         ledger.write(session, stamp, [entry])
         if entry.found is not None:
@@ -75,7 +78,12 @@ def record_look(session: Session, request: LookRequest, now: datetime | None = N
     return _looked(after, entry, stamp.shift_on, rules)
 
 
-def _require_here(card: PieceCard) -> None:
+def _require_here(session: Session, card: PieceCard, request: LookRequest, stamp: Stamp) -> None:
+    state = read_state(session, card.id)
+    if request.inspected and card.condition == "broken" and state.harm == "cracked":
+        if stamp.person_id in {person_id(session, ""), *state.reporters}:
+            raise still_harmed(card.tag, state)
+        return
     if card.condition in ("broken", "lost", "retired"):
         message = f"{card.tag} is {card.condition}; looking does not bring it back"
         history = act("history", tag=card.tag)

@@ -69,8 +69,7 @@ def same_entries_since(
 
     The newest for each piece and count that has one.
     """
-    moment = datetime.fromisoformat(stamp.made_at) - timedelta(minutes=minutes)
-    since = moment.astimezone(UTC).isoformat(timespec="milliseconds").replace("+00:00", "Z")
+    since = _minutes_before(stamp, minutes)
     rows = [(*one, since, stamp.person_id) for one in dict.fromkeys(counts)]
     columns = {
         "piece_id": "INTEGER",
@@ -91,6 +90,25 @@ def same_entries_since(
         ):
             same.setdefault((piece_id, quantity), EntryMark(number, made_at))
     return same
+
+
+def same_grind_since(
+    session: Session, piece_id: int, ground_um: int, stamp: Stamp, minutes: float
+) -> EntryMark | None:
+    """A standing grind that took off the same, by the same person, typed within some minutes."""
+    row = session.row(
+        f"SELECT entry.id, entry.made_at FROM entry {_COUNTER}"
+        " WHERE entry.piece_id = ? AND entry.made_at >= ? AND entry.action = 'grind'"
+        f" AND entry.ground_um = ? AND entry.person_id = ? AND {_STANDING}"
+        " ORDER BY entry.made_at DESC, entry.id DESC LIMIT 1",
+        (piece_id, _minutes_before(stamp, minutes), ground_um, stamp.person_id),
+    )
+    return EntryMark(row["id"], row["made_at"]) if row else None
+
+
+def _minutes_before(stamp: Stamp, minutes: float) -> str:
+    moment = datetime.fromisoformat(stamp.made_at) - timedelta(minutes=minutes)
+    return moment.astimezone(UTC).isoformat(timespec="milliseconds").replace("+00:00", "Z")
 
 
 def last_counts(session: Session, piece_ids: Iterable[int]) -> dict[int, list[int]]:

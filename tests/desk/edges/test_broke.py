@@ -239,3 +239,11 @@ def test_a_set_has_the_phrase_of_what_it_makes(shop: Session, profile: str, ask:
     kind = add_kind(shop, role="set", width="2", shape="rectangle", profile=profile, depth_mm=76.2)
     add_piece(shop, "S-1", kind)
     assert broke(shop, "S-1", "chipped thru 1/4").ask == ask
+
+
+def test_a_worse_report_is_taken_after_a_lighter_one(shop: Session) -> None:
+    for happened in ("chipped", "cracked", "snapped"):
+        broke(shop, "P-1", happened)
+    for happened in ("chipped", "cracked", "snapped", "shattered"):
+        with pytest.raises(Refused, match="P-1 is broken already"):
+            broke(shop, "P-1", happened)

@@ -3,20 +3,28 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from contextlib import suppress
+from dataclasses import replace
+from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
 
-from crib.acts import Confirmed, act, saying
+from crib.acts import Confirmed, Doubt, act, saying, yes_to
 from crib.desk.book.history import read_history
 from crib.desk.book.shop_rules import change_rule
+from crib.desk.common.piece_wear import piece_wear
 from crib.desk.edges.broke import BreakRequest, report_break
 from crib.desk.edges.grind import GrindRequest, Ground, record_grind
 from crib.desk.edges.turn import TurnRequest, turn_edge
+from crib.desk.shelf.measure import Sizes, measure_piece
 from crib.errors import AskBack, BadInput, BadValue, Missing, Refused
 from crib.stock.book import ledger
 from crib.stock.book.ledger import NewEntry
 from crib.stock.book.people import person_id
+from crib.stock.book.settings import shop_rules
 from crib.stock.engine.session import Session
 from crib.stock.queries.pieces import piece_by_tag
 from crib.words import FOUND
@@ -43,7 +51,7 @@ def shop(tmp_path: Path) -> Iterator[Session]:
 
 
 _EVERY: Confirmed = frozenset(
-    {"damage-not-gone", "lengths-disagree", "much-ground-off", "too-short"}
+    {"damage-not-gone", "lengths-disagree", "much-ground-off", "too-short", "typed-already"}
 )
 
 
@@ -68,9 +76,7 @@ def test_a_grind_starts_the_edge_again_and_keeps_the_life(shop: Session) -> None
     [
         ("P-1", "", "0.25mm", 69.0, 68.75, 0.25),
         ("P-1", "68.75mm", "0.25mm", 69.0, 68.75, 0.25),
-        ("P-1", "69mm", "", 69.0, 69.0, 0.0),
         ("P-2", "69.8mm", "", 70.0, 69.8, pytest.approx(0.2)),
-        ("P-2", "70.1mm", "", None, 70.1, None),
         ("P-2", "", "0.25mm", 70.0, 69.75, 0.25),
         ("P-3", "60mm", "0.25mm", 60.25, 60.0, 0.25),
         ("P-3", "60mm", "", None, 60.0, None),
@@ -103,6 +109,9 @@ def test_without_any_figure_nothing_is_recorded(shop: Session) -> None:
     ("length", "off", "match"),
     [
         ("69.1mm", "", "it cannot be 2.7205 in after a grind"),
+        ("69mm", "", "it cannot be 2.7165 in after a grind"),
+        ("70.1mm", "", "is above .* when new"),
+        ("", "0mm", "cannot be 2.7165 in after a grind"),
         ("", "69mm", "cannot come off"),
     ],
 )
@@ -146,7 +155,7 @@ def test_below_the_least_length_a_piece_is_retired_or_locked(
 
 
 def test_more_in_all_than_a_life_allows_is_told(shop: Session) -> None:
-    for off in ("0.9mm", "0.9mm", "0.9mm"):
+    for off in ("0.9mm", "0.91mm", "0.89mm"):
         grind(shop, "P-3", off=off)
     assert grind(shop, "P-3", off="0.3mm").notes == ("no grind is left: order a replacement",)
     ground = grind(shop, "P-3", off="0.1mm")
@@ -167,6 +176,60 @@ def test_a_chip_ground_out_brings_a_piece_back_when_somebody_is_sure(shop: Sessi
     with pytest.raises(AskBack, match=r"reported broken \(chipped\)"):
         grind(shop, "P-1", "68.5mm")
     assert grind(shop, "P-1", "68.5mm", sure=True).condition == "sound"
+
+
+@pytest.mark.parametrize("happened", ["cracked", "snapped", "shattered"])
+def test_no_grind_brings_back_what_is_cracked_or_in_parts(shop: Session, happened: str) -> None:
+    report_break(shop, BreakRequest("P-1", [happened]))
+    with nothing_changes(shop), pytest.raises(Refused, match=f"P-1 was reported {happened}"):
+        grind(shop, "P-1", "68.5mm", sure=True)
+
+
+@pytest.mark.parametrize("sure", sorted(_EVERY))
+def test_each_doubt_has_a_yes_of_its_own(shop: Session, sure: Doubt) -> None:
+    report_break(shop, BreakRequest("P-1", ["chipped"]))
+    request = GrindRequest("P-1", "66.5mm", "2.2mm", confirmed=yes_to(sure))
+    with nothing_changes(shop), pytest.raises((AskBack, Refused)):
+        record_grind(shop, request)
+    needed = yes_to("damage-not-gone", "lengths-disagree", "much-ground-off", "too-short")
+    assert record_grind(shop, replace(request, confirmed=needed)).condition == "locked"
+
+
+def test_the_same_grind_by_the_same_hand_is_asked_about_for_ten_minutes(shop: Session) -> None:
+    noon = datetime(2026, 3, 2, 12, tzinfo=UTC)
+    request = GrindRequest("P-1", off="0.1mm", by="nights")
+    record_grind(shop, request, noon)
+    with nothing_changes(shop), pytest.raises(AskBack, match="looks typed already"):
+        record_grind(shop, request, noon + timedelta(minutes=9))
+    record_grind(shop, replace(request, by="bench 2"), noon + timedelta(minutes=9))
+    yes = replace(request, confirmed=yes_to("typed-already"))
+    record_grind(shop, yes, noon + timedelta(minutes=9))
+    assert record_grind(shop, request, noon + timedelta(minutes=20)).grinds == 4
+
+
+LENGTHS = st.tuples(
+    st.sampled_from(("length", "off", "measure")), st.integers(1, 90_000).map(lambda um: um / 1000)
+)
+
+
+@settings(
+    max_examples=40, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture]
+)
+@given(st.lists(LENGTHS, max_size=6))
+def test_no_piece_has_more_grinds_left_than_its_length_when_new_allows(
+    shop: Session, said: list[tuple[str, float]]
+) -> None:
+    for what, length_mm in said:
+        text = f"{length_mm}mm"
+        with suppress(BadInput):
+            if what == "measure":
+                sizes = Sizes(length_mm=length_mm)
+                measure_piece(shop, "P-1", sizes, "law", confirmed=yes_to("odd-size"))
+            else:
+                record_grind(shop, GrindRequest("P-1", **{what: text}, confirmed=_EVERY))
+        left = piece_wear(piece_by_tag(shop, "P-1"), shop_rules(shop)).grinds_left
+        assert left is not None
+        assert left <= (70.0 - 67.0) / 0.25
 
 
 def test_a_lost_piece_is_not_ground(shop: Session) -> None:
@@ -270,7 +333,7 @@ def test_a_fault_that_is_soon_back_asks_whether_to_retire(
     if strokes:
         worked = NewEntry("strokes", piece_by_tag(shop, "P-3").id, strokes, strokes * 1000)
         ledger.write(shop, ledger.new_stamp(person_id(shop, "")), [worked])
-    notes = record_grind(shop, GrindRequest("P-3", off="0.1mm", found=found)).notes
+    notes = record_grind(shop, GrindRequest("P-3", off="0.2mm", found=found)).notes
     retire = act("retire", tag="P-3", why=None)
     asks = saying("came back within 20 % of an interval (999 of 5,000): retire it? ", retire)
     assert (asks in notes) == told

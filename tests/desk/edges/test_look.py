@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 
 from crib.acts import act, acts_in, yes_to
+from crib.desk.edges.broke import BreakRequest, report_break
 from crib.desk.edges.grind import GrindRequest, record_grind
 from crib.desk.edges.look import Looked, LookRequest, record_look
 from crib.desk.strokes.log import LogOptions, log_words
@@ -15,6 +16,7 @@ from crib.errors import BadInput, BadValue, Refused
 from crib.stock.book import ledger
 from crib.stock.engine.session import Session
 from crib.stock.queries.pieces import piece_by_tag
+from tests.desk.rows import nothing_changes
 from tests.shop import add_piece, small_shop
 
 
@@ -140,3 +142,29 @@ def test_looking_does_not_bring_a_piece_back(shop: Session, condition: str) -> N
 def test_exactly_one_finding_is_said(shop: Session, request_: LookRequest) -> None:
     with pytest.raises(BadInput, match="one of sharp, put off and inspected"):
         record_look(shop, request_)
+
+
+@pytest.mark.parametrize("by", ["", "nights"])
+def test_a_crack_is_not_inspected_by_who_reported_it_or_by_nobody(shop: Session, by: str) -> None:
+    piece(shop, 10)
+    report_break(shop, BreakRequest("P-1", ["cracked"], by="nights"))
+    with nothing_changes(shop), pytest.raises(Refused, match="who did not report it") as refused:
+        record_look(shop, LookRequest("P-1", inspected=True, by=by))
+    assert act("look.inspected-by", tag="P-1", by=None) in acts_in(refused.value.way_out)
+
+
+def test_a_crack_that_another_person_does_not_find_brings_the_piece_back(shop: Session) -> None:
+    piece(shop, 10)
+    report_break(shop, BreakRequest("P-1", ["cracked"], by="nights"))
+    with nothing_changes(shop), pytest.raises(Refused, match="is broken; looking does not"):
+        record_look(shop, LookRequest("P-1", sharp=True, by="bench 2"))
+    looked = record_look(shop, LookRequest("P-1", inspected=True, by="bench 2"))
+    assert (looked.condition, looked.found) == ("sound", "inspected, sound")
+
+
+@pytest.mark.parametrize("happened", ["chipped", "snapped", "shattered", "lost"])
+def test_no_inspection_brings_any_other_broken_piece_back(shop: Session, happened: str) -> None:
+    piece(shop, 10)
+    report_break(shop, BreakRequest("P-1", [happened], by="nights"))
+    with nothing_changes(shop), pytest.raises(Refused):
+        record_look(shop, LookRequest("P-1", inspected=True, by="bench 2"))

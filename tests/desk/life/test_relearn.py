@@ -77,7 +77,7 @@ def ground(session: Session, found: str = "", tag: str = "P-1") -> None:
             tag,
             off="0.1mm",
             found=found,
-            confirmed=yes_to("damage-not-gone", "much-ground-off"),
+            confirmed=yes_to("damage-not-gone", "much-ground-off", "typed-already"),
         ),
     )
 
