@@ -25,6 +25,7 @@ def project_files() -> tuple[str, ...]:
     return tuple(name for name in names if (ROOT / name).is_file())
 
 
+@cache
 def sources(folder: str) -> dict[str, str]:
     """The Python files below a folder: path from the checkout, and text."""
     found = sorted((ROOT / folder).rglob("*.py"))
