@@ -87,6 +87,7 @@ def test_the_check_looks_at_every_room() -> None:
         ("crib/trade/life/__init__.py", "from crib.trade.money import money", "trade.life may not"),
         ("crib/desk/kit/a.py", "session.rows(sql)", "desk may not ask session.rows"),
         ("crib/desk/kit/a.py", "desk.session.value(sql)", "desk may not ask desk.session.value"),
+        ("crib/desk/kit/a.py", "list(map(session.insert, rows))", "may not ask session.insert"),
         ("schema/env.py", "from crib.desk import find", "may not import crib.desk.find"),
         ("schema/versions/0002_x.py", "from crib.stock import tables", "a migration may not"),
     ],

@@ -14,13 +14,14 @@ from crib.desk.life.relearn import kinds_to_relearn, learned_faults, relearn_all
 from crib.stock.book.ledger import rebuild, refold
 from crib.stock.book.settings import shop_rules
 from crib.stock.engine.engine import StoreError
-from crib.stock.engine.engine_sqlite import file_faults, orphans
 from crib.stock.engine.session import Session, head_revision
 from crib.stock.queries.pieces import piece_by_tag
 from crib.stock.queries.places import mounted_at_stations, occupied_stations
 from crib.stock.queries.whole_crib import (
+    damaged_parts,
     miscounted_lines,
     misfit_counter_entries,
+    rows_without_owner,
     table_revision,
     tags_with_impossible_totals,
     unread_specifications,
@@ -108,11 +109,11 @@ def _run(session: Session, name: str, faults: Callable[[Session], Iterator[str]]
 
 
 def _file_faults(session: Session) -> Iterator[str]:
-    yield from file_faults(session.each)
+    yield from damaged_parts(session)
 
 
 def _orphans(session: Session) -> Iterator[str]:
-    for table, number, owner in orphans(session.each):
+    for table, number, owner in rows_without_owner(session):
         yield f"{table} row {number} points at a {owner} that is not there"
 
 

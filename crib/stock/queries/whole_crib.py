@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 
+from crib.stock.engine.engine_sqlite import file_faults, orphans
 from crib.stock.engine.session import Session
 from crib.stock.queries.order_specs import read_spec
 
@@ -37,6 +39,16 @@ def crib_size(session: Session) -> CribSize:
     )
     assert row is not None
     return CribSize(**dict(row))
+
+
+def damaged_parts(session: Session) -> Iterator[str]:
+    """What the crib's file holds damaged."""
+    return file_faults(session.each)
+
+
+def rows_without_owner(session: Session) -> Iterator[tuple[str, int, str]]:
+    """Rows whose owner is gone: table, number of the row, the owner's table."""
+    return orphans(session.each)
 
 
 def table_revision(session: Session) -> str:
