@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import subprocess
 import sys
 
@@ -184,3 +185,14 @@ def test_no_wing_is_crowded_and_each_says_what_lives_there() -> None:
     assert [folder for folder, held in files.items() if len(held) > MOST_FILES_OF_A_WING] == []
     told = {folder: sources("crib")[f"{folder}/__init__.py"] for folder in folders}
     assert [folder for folder, text in told.items() if len(text.splitlines()) < 3] == []
+
+
+def test_the_contributors_guide_names_only_files_that_are_there() -> None:
+    text = (ROOT / "DEVELOPERS.md").read_text("utf-8")
+    named = set(re.findall(r"`([\w/]+\.(?:py|csv|json|md))`", text)) - {
+        "schema/versions/NNNN_what.py"
+    }
+    there = tuple(f"/{path}" for path in project_files())
+    gone = [name for name in named if not any(path.endswith(f"/{name}") for path in there)]
+    assert named != set()
+    assert gone == []
