@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from crib.cli.door import ByOption, CribOption, JsonOption, OnOption, answer, opened
+from crib.cli.wording import worded
 from crib.desk.edges.broke import BreakRequest, Broke, report_break
 from crib.units import format_money
 
@@ -45,6 +46,8 @@ def draw(screen: Console, broke: Broke) -> None:
     screen.print(f"{broke.tag}  {broke.kind}: {broke.happened}{where}; now {broke.condition}")
     for tag in broke.to_inspect:
         screen.print(f"  {tag} stood with it: inspect it, then crib look {tag} --inspected")
+    for note in broke.notes:
+        screen.print(f"  NOTE: {worded(note)}")
     _draw_next(screen, broke)
     _draw_order(screen, broke)
     screen.print(f"  wrong? crib history {broke.tag} gives the entry for crib undo")

@@ -52,5 +52,7 @@ def draw(screen: Console, measured: Measured) -> None:
     if measured.length_mm is not None and measured.standing.grinds_left is not None:
         left = measured.standing.grinds_left
         screen.print(f"  {left} grind{'' if left == 1 else 's'} left")
+    for note in measured.notes:
+        screen.print(f"  NOTE: {worded(note)}")
     for fault in measured.cautions:
         screen.print(f"STOP: {fault.what}; take it out at once: {worded(fault.way_out)}")

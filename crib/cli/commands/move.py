@@ -45,6 +45,8 @@ def draw(screen: Console, moved: Moved) -> None:
         screen.print(f"{piece.tag}  {piece.came_from or 'no place'} -> {piece.to}{why}")
     for tag in moved.there_already:
         screen.print(f"{tag}  is there already")
+    for note in moved.notes:
+        screen.print(f"  NOTE: {worded(note)}")
     for caution in moved.cautions:
         screen.print(f"CAUTION: {worded(caution)}")
     if moved.mounted:

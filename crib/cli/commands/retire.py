@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from crib.cli.door import ByOption, CribOption, JsonOption, TagWords, answer, opened
+from crib.cli.wording import worded
 from crib.desk.shelf.retire import Retired, retire_piece
 
 if TYPE_CHECKING:
@@ -30,9 +31,11 @@ def command(
 
 def draw(screen: Console, retired: Retired) -> None:
     """What is out of use, and what is left of its kind."""
-    screen.print(f"{retired.tag} is retired: {retired.kind}; {retired.why}")
+    screen.print(f"{retired.tag} is {retired.condition}: {retired.kind}; {retired.why}")
     screen.print(
         f"  {retired.strokes_since_new:,} strokes and {retired.grinds} grinds in its life;"
         f" {retired.left_of_kind} of this kind left"
     )
+    for note in retired.notes:
+        screen.print(f"  NOTE: {worded(note)}")
     screen.print(f"  its tag is never used again; wrong? crib undo {retired.entry} --why TEXT")

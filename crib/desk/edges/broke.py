@@ -6,9 +6,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
-from crib.acts import act, saying
+from crib.acts import Said, act, saying
 from crib.desk.answer.after_break import NextPick, Replacement, WorkedPlate, next_pick, replacement
 from crib.desk.common.acting import stamp_for
+from crib.desk.common.as_stored import as_stored
 from crib.desk.common.piece_wear import size_now_mm
 from crib.desk.edges.break_words import BreakSaid, read_break
 from crib.desk.edges.grind import short_note
@@ -76,6 +77,7 @@ class Broke:
     instead: NextPick | None
     order: Replacement
     currency: str
+    notes: tuple[Said, ...] = ()
 
 
 def report_break(session: Session, request: BreakRequest, now: datetime | None = None) -> Broke:
@@ -102,19 +104,22 @@ def report_break(session: Session, request: BreakRequest, now: datetime | None =
             entries.append(NewEntry("look", one.id, condition="inspect", note=note))
         ledger.write(session, stamp, entries)
         relearn(session, [card.kind_id])
+        stored = as_stored(session, [card.id, *(one.id for one in partners)], stamp)
+    now_stored = stored.cards[card.id]
     return Broke(
         tag=card.tag,
         kind=card.kind_name,
         shift_on=stamp.shift_on,
         happened=said.happened,
-        condition=entries[0].condition or "",
-        place=card.place or "",
+        condition=now_stored.condition,
+        place=now_stored.place or "",
         to_inspect=tuple(one.tag for one in partners),
         say=() if said.happened == "lost" else STOP,
         ask=ask,
         instead=next_pick(session, ask) if ask else None,
         order=replacement(session, card, next(iter(partners), None), plate),
         currency=rules.text("crib.currency"),
+        notes=stored.notes,
     )
 
 

@@ -8,6 +8,7 @@ from datetime import datetime
 
 from crib.acts import Confirmed, Said, act, saying
 from crib.desk.common.acting import read_found, stamp_for, still_marked
+from crib.desk.common.as_stored import as_stored
 from crib.desk.common.blade_pairs import ground_unlike, require_blades
 from crib.desk.common.piece_wear import piece_wear
 from crib.desk.common.reminder_levels import interval_of
@@ -142,11 +143,12 @@ def _record(session: Session, request: GrindRequest, stamp: Stamp) -> Ground:
         _ask_if_repeated(session, card, entry, stamp, rules)
     ledger.write(session, stamp, [entry])
     relearn(session, [card.kind_id])
-    after = piece_by_tag(session, card.tag)
+    stored = as_stored(session, [card.id], stamp)
+    after = stored.cards[card.id]
     ground = _ground(card, after, measured, stamp.shift_on, rules)
     return replace(
         ground,
-        notes=(*ground.notes, *came_back(card, entry.found, rules)),
+        notes=(*ground.notes, *came_back(card, entry.found, rules), *stored.notes),
         opposite=tuple(ground_unlike(session, after, Speech(rules))),
     )
 

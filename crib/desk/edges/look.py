@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 
 from crib.acts import Said, act, saying
 from crib.desk.common.acting import require_reason, stamp_for, still_marked
+from crib.desk.common.as_stored import as_stored
 from crib.desk.common.reminder_levels import acknowledged_as, interval_of, is_silent, level_of
 from crib.desk.life.relearn import relearn
 from crib.errors import BadInput, Refused
@@ -74,8 +75,9 @@ def record_look(session: Session, request: LookRequest, now: datetime | None = N
         if entry.found is not None:
             # News of other kinds must not bring a reminder nearer because its edge was found sharp.
             relearn(session, [card.kind_id], at_least=interval_of(card, rules))
-        after = piece_by_tag(session, card.tag)
-    return _looked(after, entry, stamp.shift_on, rules)
+        stored = as_stored(session, [card.id], stamp)
+    looked = _looked(stored.cards[card.id], entry, stamp.shift_on, rules)
+    return replace(looked, notes=(*looked.notes, *stored.notes))
 
 
 def _require_here(session: Session, card: PieceCard, request: LookRequest, stamp: Stamp) -> None:

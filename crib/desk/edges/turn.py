@@ -8,6 +8,7 @@ from datetime import datetime
 
 from crib.acts import Said, act, saying
 from crib.desk.common.acting import read_found, stamp_for
+from crib.desk.common.as_stored import as_stored
 from crib.desk.common.blade_pairs import require_blades, turned_unlike
 from crib.desk.edges.grind import came_back, short_note
 from crib.desk.life.relearn import relearn
@@ -97,17 +98,19 @@ def _record(session: Session, request: TurnRequest, stamp: Stamp) -> Turned:
     entry = NewEntry("turn", card.id, edge=edge, found=found, note=note)
     ledger.write(session, stamp, [entry])
     relearn(session, [card.kind_id])
+    stored = as_stored(session, [card.id], stamp)
+    after = stored.cards[card.id]
     return Turned(
         tag=card.tag,
         kind=card.kind_name,
         shift_on=stamp.shift_on,
         edge_before=card.edge,
-        edge=edge,
+        edge=after.edge,
         edges=card.edges,
         edges_left=card.edges - len(used | {edge}),
         wear_before=card.wear,
-        notes=tuple(came_back(card, found, shop_rules(session))),
-        opposite=tuple(turned_unlike(session, piece_by_tag(session, card.tag))),
+        notes=(*came_back(card, found, shop_rules(session)), *stored.notes),
+        opposite=tuple(turned_unlike(session, after)),
     )
 
 

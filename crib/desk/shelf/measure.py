@@ -6,8 +6,9 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import datetime
 
-from crib.acts import Confirmed, act, saying
+from crib.acts import Confirmed, Said, act, saying
 from crib.desk.common.acting import require_reason, stamp_for
+from crib.desk.common.as_stored import Stored, as_stored
 from crib.desk.common.kinds import WHICH_IS_LONGER
 from crib.desk.common.mounting import Fault, mount_at, mounting_faults
 from crib.desk.common.piece_wear import PieceWear, piece_wear
@@ -45,6 +46,7 @@ class Measured:
     standing: PieceWear
     cautions: tuple[Fault, ...]
     unit: System
+    notes: tuple[Said, ...]
 
 
 def read_measured_sizes(session: Session, size: str, long: str, length: str) -> Sizes:
@@ -95,12 +97,14 @@ def measure_piece(
             length_mm=sizes.length_mm,
             note=reason,
         )
-        write(session, stamp_for(session, by, now=now), [entry])
-    return _report(session, card)
+        stamp = stamp_for(session, by, now=now)
+        write(session, stamp, [entry])
+        stored = as_stored(session, [card.id], stamp)
+    return _report(session, card, stored)
 
 
-def _report(session: Session, before: PieceCard) -> Measured:
-    card = piece_by_tag(session, before.tag)
+def _report(session: Session, before: PieceCard, stored: Stored) -> Measured:
+    card = stored.cards[before.id]
     rules = shop_rules(session)
     unit = rules.system
     faults: list[Fault] = []
@@ -116,6 +120,7 @@ def _report(session: Session, before: PieceCard) -> Measured:
         piece_wear(card, rules),
         tuple(faults),
         unit,
+        stored.notes,
     )
 
 

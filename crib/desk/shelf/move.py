@@ -8,6 +8,7 @@ from datetime import datetime
 
 from crib.acts import Confirmed, Said, act, saying
 from crib.desk.common.acting import stamp_for
+from crib.desk.common.as_stored import as_stored
 from crib.desk.common.mounting import ONE_EACH, Fault, mount_at, mounting_faults, unfit_faults
 from crib.errors import AskBack, BadValue, Refused
 from crib.stock.book.ledger import NewEntry, Stamp, write
@@ -58,6 +59,7 @@ class Moved:
     mounted: tuple[MountedPiece, ...]
     cautions: tuple[Said, ...]
     act: str
+    notes: tuple[Said, ...] = ()
 
 
 def move_pieces(
@@ -174,8 +176,10 @@ def _report(
     there: tuple[str, ...],
     stamp: Stamp,
 ) -> Moved:
+    stored = as_stored(session, [card.id for card, _to, _out in steps], stamp)
     moved = tuple(
-        MovedPiece(card.tag, card.kind_name, card.place, to.name, out) for card, to, out in steps
+        MovedPiece(card.tag, card.kind_name, card.place, stored.cards[card.id].place or "", out)
+        for card, _to, out in steps
     )
     mounted = [] if place.station_id is None else mounted_at(session, place.station_id)
     cautions = tuple(
@@ -186,7 +190,7 @@ def _report(
     standing_there = tuple(
         MountedPiece(mounted_piece.role, mounted_piece.tag) for mounted_piece in mounted
     )
-    return Moved(moved, there, standing_there, cautions, stamp.act)
+    return Moved(moved, there, standing_there, cautions, stamp.act, stored.notes)
 
 
 def _looked_at(tag: str) -> Said:

@@ -5,8 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import datetime
 
-from crib.acts import act, saying
+from crib.acts import Said, act, saying
 from crib.desk.common.acting import require_reason, stamp_for
+from crib.desk.common.as_stored import as_stored
 from crib.desk.life.relearn import relearn
 from crib.errors import Refused
 from crib.stock.book.ledger import NewEntry, write
@@ -27,6 +28,8 @@ class Retired:
     grinds: int
     left_of_kind: int
     entry: int
+    condition: str
+    notes: tuple[Said, ...]
 
 
 def retire_piece(
@@ -51,9 +54,11 @@ def retire_piece(
             move = act("move", tags=(card.tag,))
             raise Refused(message, way_out=saying("take it out first: ", move))
         entry = NewEntry("retire", card.id, condition="retired", note=reason)
-        write(session, stamp_for(session, by, now=now), [entry])
+        stamp = stamp_for(session, by, now=now)
+        write(session, stamp, [entry])
         relearn(session, [card.kind_id])
         number = last_entry(session, card.id)
+        stored = as_stored(session, [card.id], stamp)
     left = count_left(session, card.kind_id)
     return Retired(
         card.tag,
@@ -64,4 +69,6 @@ def retire_piece(
         card.grinds,
         left,
         number,
+        stored.cards[card.id].condition,
+        stored.notes,
     )

@@ -157,7 +157,9 @@ def _multiples(low: float, high: float, step: float) -> Iterator[float]:
 def _month_ticks(first: date, last: date) -> Iterator[Tick]:
     """The first days of months, of years where there are many."""
     low, high = 12 * first.year + first.month, 12 * last.year + last.month - 1
-    step = next(one for one in _MONTH_STEPS if (high - low) / one < MOST_TICKS)
+    longest = _MONTH_STEPS[-1]
+    whole = range(longest, high - low + 2 * longest, longest)
+    step = next(one for one in (*_MONTH_STEPS, *whole) if (high - low) / one < MOST_TICKS)
     for number in range(ceil(low / step) * step, high + 1, step):
         day = date(number // 12, number % 12 + 1, 1)
         yield Tick(day.toordinal(), f"{day:%Y}" if step % 12 == 0 else f"{day:%Y-%m}")

@@ -164,6 +164,17 @@ def sharpened_after(session: Session, ids: Iterable[int], shift_on: str) -> list
     ]
 
 
+def dated_after(session: Session, ids: Iterable[int], day: str) -> list[tuple[str, str]]:
+    """Tags of the pieces that have an entry of a later day, and the latest of those days."""
+    found = []
+    for wanted, some in in_lists(ids):
+        found += session.rows(
+            f"SELECT tag, latest_on FROM piece WHERE id IN {wanted} AND latest_on > ? ORDER BY tag",
+            (*some, day),
+        )
+    return [(row[0], row[1]) for row in found]
+
+
 def edges_used(session: Session, piece_id: int) -> set[int]:
     """The edges that were in use since the piece was last ground."""
     used: set[int] = set()

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from contextlib import suppress
 from datetime import UTC, datetime, timedelta
+from pathlib import Path
 
 import pytest
 from hypothesis import HealthCheck, given, settings
@@ -118,3 +119,28 @@ def test_a_piece_in_parts_stays_out_until_its_report_is_taken_back(
     ledger.reverse(shop, ledger.new_stamp(1), reversed(standing_since(shop, before)), "law")
     assert piece_by_tag(shop, TAG).condition == "sound"
     assert offered(shop)
+
+
+@pytest.mark.parametrize("happened", ["chipped", "cracked", "snapped", "shattered", "lost"])
+@pytest.mark.parametrize(("on", "clock"), [("2026-03-30", NOW), ("", NOW - timedelta(days=30))])
+def test_a_report_of_an_earlier_day_says_what_is_stored_and_holds(
+    tmp_path: Path, happened: str, on: str, clock: datetime
+) -> None:
+    shop = small_shop(tmp_path / "shop.crib")
+    told = report_break(shop, BreakRequest(TAG, [happened], on=on), clock)
+    assert told.condition == piece_by_tag(shop, TAG).condition != "sound"
+    assert [str(note)[:22] for note in told.notes] == [f"{TAG} has entries of "]
+    assert not offered(shop)
+    shop.close()
+
+
+def test_what_is_lent_by_a_clock_that_was_ahead_comes_back_all_the_same(tmp_path: Path) -> None:
+    shop = small_shop(tmp_path / "shop.crib")
+    ahead = datetime.now(UTC) + timedelta(days=30)
+    move_pieces(shop, Move((TAG,), "A4"), now=ahead)
+    moved = move_pieces(shop, Move((TAG,), "A2"))
+    assert [one.to for one in moved.pieces] == [piece_by_tag(shop, TAG).place] == ["A2"]
+    assert f"{ahead.astimezone().date()}" in str(moved.notes[0])
+    retired = retire_piece(shop, TAG, "law")
+    assert (retired.condition, len(retired.notes)) == ("retired", 1)
+    shop.close()
