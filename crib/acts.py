@@ -21,6 +21,7 @@ Figure: TypeAlias = "str | int | float | tuple[str, ...] | None"
 """What an act is done with; None is for whoever acts to fill in."""
 
 Doubt = Literal[
+    "before-it-came",
     "damage-not-gone",
     "lengths-disagree",
     "many-strokes",

@@ -22,6 +22,7 @@ from crib.stock.tables.all_tables import (
     PieceRecord,
     PlaceRecord,
     SeatRecord,
+    ShopRuleRecord,
     StationRecord,
     StationSeatRecord,
 )
@@ -94,6 +95,15 @@ def small_shop(path: Path) -> Session:
     add_piece(session, "P-0140", add_kind(session, role="punch", width="7/8", seat_id=seat_a))
     add_piece(session, "D-0301", add_kind(session, role="die", width="27/32", seat_id=seat_b))
     return session
+
+
+def long_there(session: Session) -> None:
+    """Have the pieces of a shop come in years ago, and papers as old as that be taken."""
+    with session.writing():
+        session.run("UPDATE entry SET shift_on = '2025-01-01'")
+        session.run("UPDATE piece SET changed_on = '2025-01-01', latest_on = '2025-01-01'")
+    facts = {"changed_at": "2025-01-01T06:00:00.000Z", "person_id": 1, "why": "old papers"}
+    insert(session, ShopRuleRecord, key="log.oldest_days", value="36600", **facts)
 
 
 def insert(session: Session, table: type[Any], **columns: Any) -> int:

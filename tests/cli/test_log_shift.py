@@ -120,7 +120,8 @@ def test_what_was_logged_is_not_planned_the_next_time(
 def test_one_machine_and_a_late_day(window: Window, monkeypatch: pytest.MonkeyPatch) -> None:
     yesterday = (datetime.now().astimezone() - timedelta(days=1)).date().isoformat()
     typed(monkeypatch, "60", "3/8 A36", "y")
-    said = window.ask("log", "--machine", "ironworker 2", "--on", yesterday, "--json")
+    late = ("log", "--machine", "ironworker 2", "--on", yesterday)
+    said = window.ask(*late, "--before-it-came", "--json")
     assert logged(said) == [("P-0140", 60, False, 9.525, "A36", "")]
     assert said.json["shift_on"] == yesterday
     assert f"Strokes of {yesterday}." in said.err

@@ -33,6 +33,9 @@ def command(
     about: Annotated[bool, typer.Option("--about", help="The counts are estimates.")] = False,
     again: Annotated[bool, typer.Option("--again", help="It is a second lot.")] = False,
     sure: Annotated[bool, typer.Option("--sure", help="The high count is right.")] = False,
+    before_it_came: Annotated[
+        bool, typer.Option("--before-it-came", help="Made before the piece was entered here.")
+    ] = False,
     machine: Annotated[
         str, typer.Option("--machine", metavar="NAME", help="Ask only about this machine.")
     ] = "",
@@ -49,7 +52,7 @@ def command(
 
     Example: crib log P-0137 400 thru 3/8 A36
     """
-    yes = confirmed(again=again, sure=sure)
+    yes = confirmed(again=again, sure=sure, before_it_came=before_it_came)
     options = LogOptions(by=by, on=on, job=job, about=about, confirmed=yes)
     said = words or []
     _check_machine(machine, said)

@@ -113,6 +113,7 @@ SPELLINGS: dict[str, str] = {
     "say.weeks": "--weeks {weeks}",
     "say.note": "--note {note:TEXT}",
     "say.why": "--why",
+    "confirm.before-it-came": "--before-it-came",
     "confirm.damage-not-gone": "--damage-gone",
     "confirm.lengths-disagree": "--both-right",
     "confirm.many-strokes": "--sure",

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
-from datetime import UTC, datetime
+from datetime import UTC, datetime, timedelta
 
 from crib.acts import Said, act, saying
 from crib.desk.book.safe_copy import back_up
 from crib.desk.common.mounting import UNFIT, mounting_faults, mounts_at
 from crib.desk.kit.handing import hold_remarks
 from crib.desk.life.relearn import kinds_to_relearn, learned_faults, relearn_all
+from crib.stock.book.conditions import USABLE
 from crib.stock.book.ledger import rebuild, refold
 from crib.stock.book.settings import shop_rules
 from crib.stock.engine.engine import StoreError
@@ -19,6 +20,7 @@ from crib.stock.queries.pieces import piece_by_tag
 from crib.stock.queries.places import mounted_at_stations, occupied_stations
 from crib.stock.queries.whole_crib import (
     damaged_parts,
+    entries_ahead,
     miscounted_lines,
     misfit_counter_entries,
     rows_without_owner,
@@ -28,6 +30,9 @@ from crib.stock.queries.whole_crib import (
 )
 
 MOST_FAULTS = 50
+CLOCKS_DIFFER = timedelta(minutes=5)
+FIRST_ZONE = timedelta(hours=14)
+"""How far the first time zone is ahead of universal time."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,13 +57,14 @@ class CheckReport:
     copy: str = ""
 
 
-def check_crib(session: Session) -> CheckReport:
+def check_crib(session: Session, *, now: datetime | None = None) -> CheckReport:
     """Run every check. Reads only."""
     asked: tuple[tuple[str, Callable[[Session], Iterator[str]]], ...] = (
         ("the file is whole", _file_faults),
         ("no row has lost its owner", _orphans),
         ("the tables are this program's", _revision_faults),
         ("the ledger bears out every total", _ledger_faults),
+        ("no entry is of a day to come", lambda session: _ahead_faults(session, now)),
         ("each counter-entry fits its entry", _counter_faults),
         ("each learned interval rests on edges of its kind", learned_faults),
         ("no wear or count is below zero", _negative_totals),
@@ -82,14 +88,14 @@ def mend_crib(session: Session, *, now: datetime | None = None) -> CheckReport:
     wrong = {one.tag for one in rebuild(session)}
     kinds = {*kinds_to_relearn(session), *learned_faults(session)}
     if not wrong and not kinds:
-        return check_crib(session)
+        return check_crib(session, now=now)
     copy = back_up(session.path, now=now or datetime.now(UTC))
     with session.writing():
         wrong = {one.tag for one in rebuild(session)}
         for tag in sorted(wrong):
             refold(session, piece_by_tag(session, tag).id)
         relearn_all(session)
-    report = check_crib(session)
+    report = check_crib(session, now=now)
     return replace(report, mended=len(wrong), relearned=len(kinds), copy=str(copy.path))
 
 
@@ -125,7 +131,22 @@ def _revision_faults(session: Session) -> Iterator[str]:
 
 def _ledger_faults(session: Session) -> Iterator[str]:
     for one in rebuild(session):
-        yield f"{one.tag} {one.total}: running {one.running}, by the ledger {one.rebuilt}"
+        told = f"{one.tag} {one.total}: running {one.running}, by the ledger {one.rebuilt}"
+        unfit = one.total == "condition" and one.rebuilt not in USABLE
+        yield f"{told}: do not use it, mending takes it from the ledger" if unfit else told
+
+
+def _ahead_faults(session: Session, now: datetime | None) -> Iterator[str]:
+    """Entries that some clock dated ahead; a day may be tomorrow's where the sun rises earlier."""
+    moment = (now or datetime.now(UTC)).astimezone(UTC)
+    latest = (moment + CLOCKS_DIFFER).isoformat(timespec="milliseconds").replace("+00:00", "Z")
+    day = (moment + FIRST_ZONE).date().isoformat()
+    for number, tag, made_at, shift_on in entries_ahead(session, latest, day):
+        piece = f" of {tag}" if tag else ""
+        yield (
+            f"entry {number}{piece} is of {shift_on}, written {made_at}: set the clock right;"
+            " until that day its wear may count for the wrong edge"
+        )
 
 
 def _counter_faults(session: Session) -> Iterator[str]:

@@ -3,16 +3,19 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from datetime import UTC, date, datetime
 
 from crib.acts import Said, act, saying
-from crib.errors import BadValue
+from crib.errors import BadValue, Refused
 from crib.stock.book.ledger import Stamp, new_stamp
 from crib.stock.book.people import person_id
+from crib.stock.book.settings import shop_rules
 from crib.stock.engine.session import Session
 from crib.stock.queries.pieces import PieceCard
+from crib.stock.queries.strokes import came_after
 from crib.stock.queries.tags import with_joined_tags
+from crib.trade.shop.shop_rules import Rules
 from crib.words import FOUND
 
 _LONGEST_REASON = 300
@@ -42,8 +45,39 @@ def today_of(now: datetime | None) -> date:
 
 
 def stamp_for(session: Session, by: str, on: str = "", now: datetime | None = None) -> Stamp:
-    """The stamp of one act by a badge name, for a shift's day when one is typed."""
-    return new_stamp(person_id(session, by), shift_on=read_day(on, "the shift's date"), now=now)
+    """The stamp of one act by a badge name, for a shift's day when one is typed.
+
+    Raises:
+        Refused: for a day to come, or one longer ago than the shop's rule.
+    """
+    day = read_day(on, "the shift's date")
+    stamp = new_stamp(person_id(session, by), shift_on=day, now=now)
+    if day is not None:
+        _require_recent(shop_rules(session), day, today_of(now))
+    return stamp
+
+
+def _require_recent(rules: Rules, day: date, today: date) -> None:
+    most_days = rules.number("log.oldest_days")
+    if (today - day).days > most_days:
+        message = f"shift date {day.isoformat()} is {(today - day).days:,} days ago,"
+        message = f"{message} at most {most_days:g} are taken; nothing was recorded"
+        rule = act("rules.change", key="log.oldest_days", value=None, why=None)
+        raise Refused(message, way_out=saying("check the year; for old papers: ", rule))
+
+
+def require_came(session: Session, cards: Iterable[PieceCard], on: str, stamp: Stamp) -> None:
+    """Refuse a day that was typed and on which a piece had not come yet.
+
+    Raises:
+        Refused: naming every such piece and the day it came.
+    """
+    later = came_after(session, [card.id for card in cards], stamp.shift_on) if on.strip() else []
+    if later:
+        said = "; ".join(f"{tag} came on {day}" for tag, day in later)
+        message = f"{said}: nothing was done to it on {stamp.shift_on}"
+        way_out = saying("give the right day, or leave out ", act("say.on"))
+        raise Refused(message, way_out=way_out)
 
 
 def tags_named(session: Session, words: Sequence[str]) -> list[str]:

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from datetime import datetime
 
 from crib.acts import Confirmed, Said, act, saying
-from crib.desk.common.acting import read_found, stamp_for, still_marked
+from crib.desk.common.acting import read_found, require_came, stamp_for, still_marked
 from crib.desk.common.as_stored import as_stored
 from crib.desk.common.blade_pairs import ground_unlike, require_blades
 from crib.desk.common.piece_wear import piece_wear
@@ -125,6 +125,7 @@ def record_grinds(
 def _record(session: Session, request: GrindRequest, stamp: Stamp) -> Ground:
     rules = shop_rules(session)
     card = piece_by_tag(session, request.tag)
+    require_came(session, [card], request.on, stamp)
     _require_grindable(session, card, request.confirmed)
     measured = read_lengths(card, request.length, request.off, request.confirmed, rules)
     locked = below_least(card, measured, request.confirmed, Speech(rules))

@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 from datetime import datetime
 
 from crib.acts import Said, act, saying
-from crib.desk.common.acting import require_reason, stamp_for, still_marked
+from crib.desk.common.acting import require_came, require_reason, stamp_for, still_marked
 from crib.desk.common.as_stored import as_stored
 from crib.desk.common.reminder_levels import acknowledged_as, interval_of, is_silent, level_of
 from crib.desk.life.relearn import relearn
@@ -69,6 +69,7 @@ def record_look(session: Session, request: LookRequest, now: datetime | None = N
     with session.writing():
         stamp = stamp_for(session, request.by, request.on, now)
         card = piece_by_tag(session, request.tag)
+        require_came(session, [card], request.on, stamp)
         _require_here(session, card, request, stamp)
         entry = _entry(session, card, request, rules)
         ledger.write(session, stamp, [entry])

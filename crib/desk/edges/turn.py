@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from datetime import datetime
 
 from crib.acts import Said, act, saying
-from crib.desk.common.acting import read_found, stamp_for
+from crib.desk.common.acting import read_found, require_came, stamp_for
 from crib.desk.common.as_stored import as_stored
 from crib.desk.common.blade_pairs import require_blades, turned_unlike
 from crib.desk.edges.grind import came_back, short_note
@@ -92,6 +92,7 @@ def turn_edges(
 
 def _record(session: Session, request: TurnRequest, stamp: Stamp) -> Turned:
     card = piece_by_tag(session, request.tag)
+    require_came(session, [card], request.on, stamp)
     used = edges_used(session, card.id) | {card.edge}
     edge = _next_edge(card, request.edge, used)
     found, note = read_found(request.found), short_note(request.note)

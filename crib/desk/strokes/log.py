@@ -10,12 +10,13 @@ from crib.acts import Confirmed, Said
 from crib.desk.common.acting import stamp_for
 from crib.desk.common.reminder_levels import RANK, Reminder, is_silent, level_of, reminder
 from crib.desk.strokes.log_book import Book, Booked, StrokeLine, entries_of
-from crib.desk.strokes.log_guards import CodeGuard, CountGuard, ask_if_repeated
+from crib.desk.strokes.log_guards import CodeGuard, CountGuard, DayGuard, ask_if_repeated
 from crib.desk.strokes.log_words import read_lines
 from crib.desk.strokes.paper_codes import PrintedCodes, code_words
 from crib.desk.strokes.weigh import Weight
 from crib.errors import BadValue
 from crib.stock.book import ledger
+from crib.stock.book.ledger import Stamp
 from crib.stock.book.settings import shop_rules
 from crib.stock.engine.session import Session
 from crib.stock.queries.pieces import PieceCard, pieces_by_ids, pieces_by_tags
@@ -120,6 +121,8 @@ def log_lines(
         if "typed-already" not in options.confirmed:
             CodeGuard(session).check(booked)
             ask_if_repeated(session, stamp, rules, booked)
+        if options.on.strip() and "before-it-came" not in options.confirmed:
+            _check_days(DayGuard(session), stamp, booked)
         if "many-strokes" not in options.confirmed:
             _check_counts(CountGuard(session, rules), booked)
         ledger.write(session, stamp, [entry for one in booked for entry in entries_of(one)])
@@ -181,6 +184,11 @@ def risen(
         if higher and not is_silent(new, rules):
             found.append(reminder(new, rules))
     return tuple(sorted(found, key=lambda one: (-one.used, one.tag)))
+
+
+def _check_days(guard: DayGuard, stamp: Stamp, booked: Sequence[Booked]) -> None:
+    for one in booked:
+        guard.check(stamp, one.piece.id)
 
 
 def _check_counts(guard: CountGuard, booked: Sequence[Booked]) -> None:

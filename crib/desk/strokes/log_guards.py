@@ -11,7 +11,7 @@ from crib.desk.strokes.log_book import Booked
 from crib.errors import AskBack
 from crib.stock.book.ledger import Stamp
 from crib.stock.engine.session import Session
-from crib.stock.queries.strokes import last_counts, same_entries_since
+from crib.stock.queries.strokes import came_after, last_counts, same_entries_since
 from crib.stock.writers.papers import entry_typed_from
 from crib.trade.shop.shop_rules import Rules
 
@@ -73,6 +73,30 @@ class CodeGuard:
         said = [fault for one in booked if (fault := self.fault(one))]
         if said:
             raise _typed_already(said)
+
+
+@dataclass(slots=True)
+class DayGuard:
+    """Knows which pieces came later than a day that was typed."""
+
+    session: Session
+    _came: dict[tuple[int, str], str] = field(default_factory=dict)
+
+    def check(self, stamp: Stamp, piece_id: int) -> None:
+        """Ask back at strokes of a day before their piece came.
+
+        Raises:
+            AskBack: naming the piece and the day it came.
+        """
+        key = piece_id, stamp.shift_on
+        if key not in self._came:
+            later = came_after(self.session, [piece_id], stamp.shift_on)
+            self._came[key] = "".join(f"{tag} came on {day}" for tag, day in later)
+        if self._came[key]:
+            message = f"{self._came[key]}, these strokes are of {stamp.shift_on}"
+            sure = act("confirm.before-it-came")
+            way_out = saying("check the day; if they were made before it was entered, say ", sure)
+            raise AskBack(message, confirm="before-it-came", way_out=way_out)
 
 
 @dataclass(slots=True)

@@ -16,7 +16,7 @@ from crib.desk.common.acting import stamp_for
 from crib.desk.common.reminder_levels import Reminder
 from crib.desk.strokes.log import LogOptions, checked, risen
 from crib.desk.strokes.log_book import Book, KnownLine, StrokeLine, entries_of, read_known_work
-from crib.desk.strokes.log_guards import CodeGuard, CountGuard
+from crib.desk.strokes.log_guards import CodeGuard, CountGuard, DayGuard
 from crib.desk.strokes.paper_codes import PrintedCodes
 from crib.desk.strokes.weigh import Work
 from crib.errors import BadInput, BadRows, BadValue, RowFault
@@ -125,6 +125,7 @@ class _Taking:
         self._known = cache(self._known_by)
         self._book = Book(session, rules, list(self._pairs()))
         self._guard, self._typed = CountGuard(session, rules), CodeGuard(session)
+        self._days = DayGuard(session)
         self._count, self._work, self._stamp = cache(_count), cache(self._read), cache(self._whose)
         self._entries: dict[Stamp, list[NewEntry]] = {}
         self._worn: dict[int, PieceCard] = {}
@@ -178,6 +179,9 @@ class _Taking:
         booked = self._book.take(self._line(row))
         if "typed-already" not in self._options.confirmed:
             self._typed.check([booked])
+        dated = (row.on or self._options.on).strip()
+        if dated and "before-it-came" not in self._options.confirmed:
+            self._days.check(stamp, booked.piece.id)
         if "many-strokes" not in self._options.confirmed:
             self._guard.check(booked.piece.tag, booked.piece.id, booked.line.count)
         self._worn.setdefault(booked.piece.id, booked.piece)

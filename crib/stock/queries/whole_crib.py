@@ -67,6 +67,17 @@ def misfit_counter_entries(session: Session) -> list[tuple[int, int]]:
     return [(row[0], row[1]) for row in rows]
 
 
+def entries_ahead(session: Session, moment: str, day: str) -> list[tuple[int, str, str, str]]:
+    """Entries written after a moment or of a later day: number, tag, moment, day."""
+    rows = session.rows(
+        "SELECT entry.id, coalesce(piece.tag, '') AS tag, entry.made_at, entry.shift_on FROM entry"
+        " LEFT JOIN piece ON piece.id = entry.piece_id"
+        " WHERE entry.made_at > ? OR entry.shift_on > ? ORDER BY entry.id",
+        (moment, day),
+    )
+    return [(row[0], row[1], row[2], row[3]) for row in rows]
+
+
 def tags_with_impossible_totals(session: Session) -> list[str]:
     """The tags of pieces with a total below zero, or fewer strokes since new than since grind."""
     rows = session.rows(

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 import pytest
 
 from crib.desk.book.check import CheckReport, check_crib, mend_crib
 from crib.desk.common.acting import stamp_for
+from crib.desk.edges.broke import BreakRequest, report_break
 from crib.desk.shelf.move import Move, move_pieces
 from crib.errors import CribDamaged
 from crib.stock.book import ledger
@@ -44,7 +46,7 @@ def test_a_sound_crib_passes_every_check_and_is_not_touched(shop: Session) -> No
     with nothing_changes(shop):
         report = check_crib(shop)
     assert report.sound
-    assert len(report.checks) == 10
+    assert len(report.checks) == 11
     assert all(one.ok and one.faults == () for one in report.checks)
 
 
@@ -168,3 +170,37 @@ def test_a_crib_that_cannot_be_copied_is_not_mended(shop: Session) -> None:
     with pytest.raises(CribDamaged, match="owner is gone"):
         mend_crib(shop)
     assert every_row(shop) == before
+
+
+@pytest.mark.parametrize(
+    ("ahead", "day_ahead", "told"),
+    [
+        (timedelta(minutes=4), 0, False),
+        (timedelta(minutes=6), 0, True),
+        (timedelta(), 2, True),
+        (timedelta(hours=-1), 0, False),
+    ],
+)
+def test_an_entry_that_a_clock_dated_ahead_is_told(
+    shop: Session, ahead: timedelta, day_ahead: int, told: bool
+) -> None:
+    now = datetime.now(UTC).replace(hour=11)
+    written = (now + ahead).isoformat(timespec="milliseconds").replace("+00:00", "Z")
+    day = (now + timedelta(days=day_ahead)).date().isoformat()
+    with shop.writing():
+        before = (now - timedelta(hours=2)).isoformat(timespec="milliseconds")
+        shop.run("UPDATE entry SET made_at = ?, shift_on = '2026-01-01'", (before,))
+        shop.run("UPDATE piece SET changed_on = '2026-01-01', latest_on = '2026-01-01'")
+        shop.run("UPDATE entry SET made_at = ?, shift_on = ? WHERE id = 1", (written, day))
+        ledger.refold(shop, 1)
+    said = faults(check_crib(shop, now=now)).get("no entry is of a day to come", ())
+    assert [text[:19] for text in said] == (["entry 1 of P-0137 i"] if told else [])
+
+
+def test_an_older_crib_that_gave_a_snapped_piece_back_is_mended(shop: Session) -> None:
+    report_break(shop, BreakRequest("P-0137", ["snapped"]))
+    force(shop, "UPDATE piece SET condition = 'sound' WHERE tag = 'P-0137'")
+    (told,) = faults(check_crib(shop))["the ledger bears out every total"]
+    assert told.startswith("P-0137 condition: running sound, by the ledger broken: do not use it")
+    assert mend_crib(shop).sound
+    assert piece_by_tag(shop, "P-0137").condition == "broken"

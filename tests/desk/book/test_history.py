@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from datetime import UTC, datetime
+from datetime import UTC, date, datetime
 from pathlib import Path
 
 import pytest
@@ -13,6 +13,7 @@ from crib.desk.common.acting import read_day, require_reason, stamp_for
 from crib.errors import BadValue, CribError, Refused, UnknownName
 from crib.stock.book import ledger
 from crib.stock.book.ledger import NewEntry
+from crib.stock.book.people import person_id
 from crib.stock.engine.session import Session
 from crib.stock.queries.pieces import piece_by_tag
 from tests.shop import small_shop
@@ -26,7 +27,8 @@ def shop(tmp_path: Path) -> Iterator[Session]:
 
 
 def enter(shop: Session, entry: NewEntry, by: str = "", on: str = "") -> None:
-    ledger.write(shop, stamp_for(shop, by, on), [entry])
+    day = date.fromisoformat(on) if on else None
+    ledger.write(shop, ledger.new_stamp(person_id(shop, by), shift_on=day), [entry])
 
 
 def number(shop: Session, tag: str) -> int:

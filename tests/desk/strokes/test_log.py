@@ -18,7 +18,7 @@ from crib.stock.book.people import person_id
 from crib.stock.book.settings import set_rule
 from crib.stock.engine.session import Session, open_crib
 from crib.stock.queries.pieces import piece_by_tag
-from tests.shop import add_kind, add_piece, new_crib, small_shop
+from tests.shop import add_kind, add_piece, long_there, new_crib, small_shop
 
 NOON = datetime(2026, 3, 5, 12, 0, tzinfo=UTC)
 STATION = "Ironworker 1 / punch"
@@ -28,6 +28,7 @@ _MANY: Confirmed = yes_to("many-strokes")
 @pytest.fixture
 def shop(tmp_path: Path) -> Iterator[Session]:
     session = small_shop(tmp_path / "shop.crib")
+    long_there(session)
     yield session
     assert ledger.rebuild(session) == []
     session.close()

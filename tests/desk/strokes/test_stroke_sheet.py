@@ -17,7 +17,7 @@ from crib.stock.book.ledger import NewEntry
 from crib.stock.book.people import person_id
 from crib.stock.engine.session import Session
 from crib.stock.queries.pieces import piece_by_tag
-from tests.shop import add_piece, small_shop
+from tests.shop import add_piece, long_there, small_shop
 
 SHEET = (
     "tag,count,thru,material,with,job,by,on,note,hit,dry,about\n"
@@ -31,6 +31,7 @@ SHEET = (
 @pytest.fixture
 def shop(tmp_path: Path) -> Iterator[Session]:
     session = small_shop(tmp_path / "shop.crib")
+    long_there(session)
     yield session
     assert ledger.rebuild(session) == []
     session.close()

@@ -62,6 +62,7 @@ _DEFAULTS = {
     "wear.no_finish": "1.2",
     "due.most_lines": "5",
     "log.repeat_minutes": "10",
+    "log.oldest_days": "366",
     "log.usual_times": "10",
     "log.most_strokes": "20000",
     "grind.typical_mm": "0.25",
