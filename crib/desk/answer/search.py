@@ -16,7 +16,7 @@ from itertools import islice, product
 from typing import Any, TypeVar
 
 from crib.desk.answer.rank import Candidate
-from crib.desk.answer.shelf_view import Group, ShelfView, read_ahead
+from crib.desk.answer.shelf_view import Group, ShelfView, read_needs
 from crib.errors import Refused
 from crib.features.common.ask import Answers, Ask, Need
 from crib.features.common.case import Case
@@ -77,7 +77,7 @@ class Search(ShelfView):
         self.every_measured = True
         if saw_all:
             return picks
-        read_ahead([(self, need) for need in self.needs])
+        read_needs(self)
         return self._combined()
 
     def first_look(self) -> list[Candidate]:
@@ -89,7 +89,7 @@ class Search(ShelfView):
             every = [self.judged({}, station) for station in self.stations]
             return [pick for pick in every if not refusals(pick.findings)]
         self.every_measured = False
-        read_ahead([(self, need) for need in self.needs])
+        read_needs(self)
         return self._combined()
 
     def _combined(self) -> list[Candidate]:

@@ -19,6 +19,8 @@ from crib.stock.queries.tooling_terms import KindAsk, NeedAsk, Wanted
 
 MOST_AHEAD = 200
 """Kinds of a need of which the pieces are read before anybody wants them."""
+_FIRST = 12
+"""Kinds of a role beside the leading one of which the pieces are read first."""
 _BLOCK = 50
 """Kinds of which the pieces are read when the first of them is wanted."""
 
@@ -181,6 +183,18 @@ class ShelfView:
     def _kinds(self, need: Need) -> list[KindRow]:
         reachable = self.reachable_seats()
         return [kind for kind in self.shelf.kinds.of(need) if kind.seat in reachable]
+
+
+def read_needs(view: ShelfView) -> None:
+    """Read what the groups of an ask's needs are made of.
+
+    The leading role is wanted whole; of the others the first kinds are most often enough.
+    """
+    lead, *others = view.needs
+    view.shelf.kinds.ahead(view.needs)
+    first = [*view.kinds_ahead(lead), *(k for n in others for k in view.kinds_ahead(n, _FIRST))]
+    view.shelf.measured_ahead((view.asked(need), view.every_measured) for need in view.needs)
+    view.shelf.usable.ahead(first)
 
 
 def read_ahead(needs: Sequence[tuple[ShelfView, Need]], most: int = MOST_AHEAD) -> None:
