@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from cmath import phase
 from math import cos, inf, radians, sin, sqrt
 
 import pytest
@@ -89,8 +90,13 @@ def test_metal_to_an_outline_is_what_shapely_says(
     assert metal_to_edges_mm(region_at(*one), edges) == pytest.approx(wanted, abs=1e-6)
 
 
-@given(_places, st.lists(_places, min_size=3, max_size=8, unique=True))
-def test_inside_is_what_shapely_says(point: complex, corners: list[complex]) -> None:
+@given(_places, st.lists(_places, min_size=3, max_size=8, unique=True), st.booleans())
+def test_inside_is_what_shapely_says(
+    point: complex, places: list[complex], clockwise: bool
+) -> None:
+    """Of outlines that do not cross themselves: the corners in their turn round the middle."""
+    middle = sum(places) / len(places)
+    corners = sorted(places, key=lambda place: phase(place - middle), reverse=clockwise)
     shape = Polygon([(c.real, c.imag) for c in corners])
     assume(shape.is_valid)
     there = Point(point.real, point.imag)
@@ -98,8 +104,17 @@ def test_inside_is_what_shapely_says(point: complex, corners: list[complex]) -> 
     assert is_inside(point, corners) == shape.contains(there)
 
 
-@given(_places, st.lists(_places, min_size=3, max_size=8, unique=True))
-def test_reach_is_to_the_nearest_side_of_the_hull(point: complex, corners: list[complex]) -> None:
+@given(
+    st.lists(_places, min_size=3, max_size=8, unique=True),
+    st.lists(st.floats(0.01, 1.0), min_size=8, max_size=8),
+)
+def test_reach_is_to_the_nearest_side_of_the_hull(
+    corners: list[complex], weights: list[float]
+) -> None:
+    """Of a point that is drawn inside: a mean of the corners, each with some weight."""
+    shares = weights[: len(corners)]
+    pairs = zip(shares, corners, strict=True)
+    point = sum(share * corner for share, corner in pairs) / sum(shares)
     hull = Polygon([(c.real, c.imag) for c in corners]).convex_hull
     assume(isinstance(hull, Polygon) and hull.area > 1)
     there = Point(point.real, point.imag)
