@@ -51,6 +51,7 @@ _BY_LENGTH = (
     "asked.two_sizes AND piece.measured_width_mm IS NULL AND piece.measured_long_mm IS NOT NULL"
     f" AND {WIDTH_IN_RANGE} AND {_LONG_IN_RANGE}"
 )
+_THEN = f"piece.measured_width_mm, piece.id LIMIT {MOST_MEASURED}"
 _FROM = (
     "FROM piece JOIN kind ON kind.id = piece.kind_id LEFT JOIN place ON place.id = piece.place_id"
 )
@@ -117,36 +118,33 @@ def measured_pieces(session: Session, asked: Sequence[NeedAsk]) -> list[Measured
     Of more than a few only those that a ranking could put first: the nearest, the least worn, the
     most worn that last, and the mounted.
     """
-    return _measured(session, asked, _few, MOST_MEASURED)
+    near = _measured(session, asked, _nearest)
+    full = [one for one, cards in zip(asked, near, strict=True) if _is_full(cards)]
+    first = dict(zip(full, _measured(session, full, _first), strict=True))
+    return [
+        MeasuredPieces(_least_worn_first(first.get(one, cards)), whole=one not in first)
+        for one, cards in zip(asked, near, strict=True)
+    ]
 
 
 def all_measured_pieces(session: Session, asked: Sequence[NeedAsk]) -> list[MeasuredPieces]:
     """For each need every measured piece at hand whose size, measured over nominal, could serve."""
-    return _measured(session, asked, _every, most=None)
+    every = _measured(session, asked, lambda fit, _hint: (fit,))
+    return [MeasuredPieces(_least_worn_first(cards), whole=True) for cards in every]
 
 
 Ways = Callable[[str, Hint], tuple[str, ...]]
 """The queries that pick pieces, from the one that finds all that fit."""
 
 
-def _measured(
-    session: Session, asked: Sequence[NeedAsk], ways: Ways, most: int | None
-) -> list[MeasuredPieces]:
+def _measured(session: Session, asked: Sequence[NeedAsk], ways: Ways) -> list[list[PieceCard]]:
     """By their measured width, and where only the length was measured by their kind's width."""
     hint, columns = session.engine.hint, {**NEED_COLUMNS, **PIECE_COLUMNS}
-    by_width = f"{_BY_WIDTH} AND {OF_KIND.format(hint.aside)}"
-    by_length = f"{_BY_LENGTH} AND {OF_KIND.format('')}"
-    longer = [one for one in asked if one.need.shape in TWO_SIZES]
-    wide = cards_asked(session, columns, need_rows(asked), ways(_fit(hint, by_width), hint))
-    long = cards_asked(session, columns, need_rows(longer), ways(_fit(hint, by_length), hint))
-    long_of = dict(zip(longer, long, strict=True))
-    return [
-        MeasuredPieces(
-            _least_worn_first([*cards, *long_of.get(one, ())]),
-            most is None or max(len(cards), len(long_of.get(one, ()))) < most,
-        )
-        for one, cards in zip(asked, wide, strict=True)
-    ]
+    by_width = ways(_fit(hint, f"{_BY_WIDTH} AND {OF_KIND.format(hint.aside)}"), hint)
+    by_length = ways(_fit(hint, f"{_BY_LENGTH} AND {OF_KIND.format('')}"), hint)
+    if not any(one.need.shape in TWO_SIZES for one in asked):
+        by_length = ()
+    return cards_asked(session, columns, need_rows(asked), (*by_width, *by_length))
 
 
 def _fit(hint: Hint, sizes: str) -> str:
@@ -155,19 +153,24 @@ def _fit(hint: Hint, sizes: str) -> str:
     return f"SELECT piece.id, {off} {_FROM} WHERE {fit}"
 
 
-def _every(fit: str, _hint: Hint) -> tuple[str, ...]:
-    return (fit,)
+def _nearest(fit: str, _hint: Hint) -> tuple[str, ...]:
+    return (f"{fit} ORDER BY off_mm, piece.wear_milli, {_THEN}",)
 
 
-def _few(fit: str, hint: Hint) -> tuple[str, ...]:
+def _first(fit: str, hint: Hint) -> tuple[str, ...]:
     worn = f"{hint.aside}piece.wear_milli"
-    then = f"piece.measured_width_mm, piece.id LIMIT {MOST_MEASURED}"
     return (
-        f"{fit} ORDER BY off_mm, piece.wear_milli, {then}",
-        f"{fit} ORDER BY {worn}, {then}",
-        f"{fit} AND {hint.aside}{LASTING} ORDER BY {worn} DESC, {then}",
+        *_nearest(fit, hint),
+        f"{fit} ORDER BY {worn}, {_THEN}",
+        f"{fit} AND {hint.aside}{LASTING} ORDER BY {worn} DESC, {_THEN}",
         f"{fit} AND place.station_id IS NOT NULL",
     )
+
+
+def _is_full(cards: Sequence[PieceCard]) -> bool:
+    """Whether as many were found by width, or by length, as are looked for; there may be more."""
+    by_length = sum(card.measured_width_mm is None for card in cards)
+    return max(by_length, len(cards) - by_length) >= MOST_MEASURED
 
 
 def _least_worn_first(cards: Sequence[PieceCard]) -> tuple[PieceCard, ...]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
 from typing import Any
 
 from crib.errors import UnknownName, UnsureName
@@ -102,20 +102,28 @@ class PieceCard:
         return self.wear / self.interval(default_strokes)
 
 
-def card(row: Row) -> PieceCard:
-    """A card from a row of ``select_cards``."""
-    values: dict[str, Any] = dict(row)
-    values.pop("n", None)
-    values["deferred"] = bool(values["deferred"])
-    return PieceCard(**values)
+_DEFERRED = [field.name for field in fields(PieceCard)].index("deferred")
+
+
+def card(row: Iterable[Any]) -> PieceCard:
+    """A card from a row of ``select_rows``, whose columns are its fields in their order."""
+    values = list(row)
+    values[_DEFERRED] = bool(values[_DEFERRED])
+    return PieceCard(*values)
 
 
 def select_cards(
     session: Session, where: str, values: Sequence[Any] | dict[str, Any] = (), *, tail: str = ""
 ) -> list[PieceCard]:
     """The cards of the pieces that a condition picks; ``where`` and ``tail`` are the program's."""
-    sql = f"SELECT {_COLUMNS} FROM piece {_BESIDE} WHERE {where} {tail}"
-    return [card(row) for row in session.rows(sql, values)]
+    return [card(row) for row in select_rows(session, where, values, tail=tail)]
+
+
+def select_rows(
+    session: Session, where: str, values: Sequence[Any] | dict[str, Any] = (), *, tail: str = ""
+) -> list[Row]:
+    """The rows that cards are made of, for who wants to look before he makes them."""
+    return session.rows(f"SELECT {_COLUMNS} FROM piece {_BESIDE} WHERE {where} {tail}", values)
 
 
 def cards_asked(
@@ -137,8 +145,8 @@ def cards_asked(
             f"{asked} SELECT asked.n, {_COLUMNS} FROM asked {join} piece ON piece.id IN ({picked})"
             f" {_BESIDE} ORDER BY asked.n, piece.id"
         )
-        for row in session.rows(sql, values):
-            cards[row["n"]].append(card(row))
+        for number, *row in session.rows(sql, values):
+            cards[number].append(card(row))
     return cards
 
 

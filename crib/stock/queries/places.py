@@ -8,9 +8,10 @@ from difflib import get_close_matches
 
 from crib.acts import act, saying
 from crib.errors import BadValue, Refused, UnknownName
+from crib.stock.engine.engine import Row
 from crib.stock.engine.in_lists import in_lists
 from crib.stock.engine.session import Session
-from crib.stock.queries.pieces import PieceCard, select_cards
+from crib.stock.queries.pieces import PieceCard, select_cards, select_rows
 
 _LONGEST_NAME = 80
 
@@ -148,9 +149,9 @@ def mounted_at_stations(session: Session, station_ids: Iterable[int]) -> dict[in
     return mounted
 
 
-def mounted_anywhere(session: Session) -> list[PieceCard]:
-    """The pieces that stand at any station, broken ones too, by their tags."""
-    return select_cards(
+def mounted_anywhere(session: Session) -> list[Row]:
+    """The rows of the pieces that stand at any station, broken ones too, by their tags."""
+    return select_rows(
         session,
         "piece.place_id IN (SELECT id FROM place WHERE station_id IS NOT NULL)"
         " AND piece.condition NOT IN ('lost', 'retired')",

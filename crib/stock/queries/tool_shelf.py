@@ -10,6 +10,7 @@ from functools import cached_property, partial
 
 from crib.features.common.ask import Need
 from crib.features.common.tooling import Adapter, EnvelopeRow, Seat, Station
+from crib.stock.engine.engine import Row
 from crib.stock.engine.session import Session
 from crib.stock.queries.candidates import (
     KindRow,
@@ -28,7 +29,7 @@ from crib.stock.queries.near_pieces import (
     count_steps,
     nearest_pieces,
 )
-from crib.stock.queries.pieces import PieceCard
+from crib.stock.queries.pieces import PieceCard, card
 from crib.stock.queries.places import mounted_anywhere
 from crib.stock.queries.read_ahead import ReadAhead
 from crib.stock.queries.stations import (
@@ -65,6 +66,7 @@ class ToolShelf:
             partial(all_measured_pieces, session)
         )
         self._adapters: dict[str, tuple[Adapter, ...]] = {}
+        self._mounted_cards: dict[tuple[str, str, str], list[PieceCard]] = {}
 
     @cached_property
     def seats(self) -> dict[str, Seat]:
@@ -92,20 +94,30 @@ class ToolShelf:
 
         A broken or locked one too, since it is the one that would cut.
         """
-        return [card for card in self._mounted if (card.role, card.profile) == (role, profile)]
+        return [
+            piece
+            for shape in self._mounted.get((role, profile), {})
+            for piece in self._mounted_of(role, profile, shape)
+        ]
 
     def mounted(self, asked: NeedAsk) -> list[PieceCard]:
         """The pieces of a need's role and shape that stand mounted, by their nominal size."""
-        need, of_role = asked.need, self.standing(asked.need.role, asked.need.profile)
+        need = asked.need
         return [
-            card
-            for card in of_role
-            if card.shape == need.shape
-            and card.measured_width_mm is None
-            and card.measured_long_mm is None
-            and is_at_hand(card, asked.family)
-            and is_long_enough(card, asked.wanted.grind_mm)
+            piece
+            for piece in self._mounted_of(need.role, need.profile, need.shape)
+            if piece.measured_width_mm is None
+            and piece.measured_long_mm is None
+            and is_at_hand(piece, asked.family)
+            and is_long_enough(piece, asked.wanted.grind_mm)
         ]
+
+    def _mounted_of(self, role: str, profile: str, shape: str) -> list[PieceCard]:
+        """Cards are made only of what is asked for: most of what stands mounted never is."""
+        if (role, profile, shape) not in self._mounted_cards:
+            rows = self._mounted.get((role, profile), {}).get(shape, ())
+            self._mounted_cards[role, profile, shape] = [card(row) for row in rows]
+        return self._mounted_cards[role, profile, shape]
 
     def measured_ahead(self, asked: Iterable[tuple[NeedAsk, bool]]) -> None:
         """Read the measured pieces for some needs: those that could come first, or every one."""
@@ -142,5 +154,9 @@ class ToolShelf:
         return all_adapters(self.session)
 
     @cached_property
-    def _mounted(self) -> list[PieceCard]:
-        return mounted_anywhere(self.session)
+    def _mounted(self) -> dict[tuple[str, str], dict[str, list[Row]]]:
+        mounted: dict[tuple[str, str], dict[str, list[Row]]] = {}
+        for row in mounted_anywhere(self.session):
+            of_role = mounted.setdefault((row["role"], row["profile"]), {})
+            of_role.setdefault(row["shape"], []).append(row)
+        return mounted

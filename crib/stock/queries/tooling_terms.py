@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
-from typing import Any
+from typing import Any, NamedTuple
 
 from crib.features.common.ask import Need
 from crib.stock.queries.pieces import PieceCard
@@ -53,8 +52,7 @@ LASTING = (
 NOT_MEASURED = "piece.measured_width_mm IS NULL AND piece.measured_long_mm IS NULL"
 
 
-@dataclass(frozen=True, slots=True)
-class Wanted:
+class Wanted(NamedTuple):
     """What else a piece must be or should be: long enough, and lasting the job where one does."""
 
     interval_strokes: float = 5000.0
@@ -62,8 +60,7 @@ class Wanted:
     grind_mm: float = 3.0
 
 
-@dataclass(frozen=True, slots=True)
-class NeedAsk:
+class NeedAsk(NamedTuple):
     """Pieces for a need, for a family of materials, and what they should be like."""
 
     need: Need
@@ -71,8 +68,7 @@ class NeedAsk:
     wanted: Wanted = Wanted()
 
 
-@dataclass(frozen=True, slots=True)
-class KindAsk:
+class KindAsk(NamedTuple):
     """Pieces of a kind, for a family of materials, and what they should be like."""
 
     kind_id: int

@@ -191,9 +191,12 @@ def _open_evenly(hit: Placed, cells: Sequence[Placed], area_mm2: float) -> bool:
         abs(off_x) <= CENTRED_WITHIN * hit.along_mm + DUST_MM
         and abs(off_y) <= CENTRED_WITHIN * hit.across_mm + DUST_MM
     )
-    return centred and any(
-        min(_box(cell)[axis][0] for cell in cells) > _box(hit)[axis][0] + DUST_MM
-        and max(_box(cell)[axis][1] for cell in cells) < _box(hit)[axis][1] - DUST_MM
+    if not centred:
+        return False
+    box, boxes = _box(hit), [_box(cell) for cell in cells]
+    return any(
+        min(one[axis][0] for one in boxes) > box[axis][0] + DUST_MM
+        and max(one[axis][1] for one in boxes) < box[axis][1] - DUST_MM
         for axis in (0, 1)
     )
 
@@ -201,13 +204,15 @@ def _open_evenly(hit: Placed, cells: Sequence[Placed], area_mm2: float) -> bool:
 def _uncut_cells(hit: Placed, earlier: Sequence[Placed]) -> Iterator[Placed]:
     """The cells of a hit that no earlier one has cut."""
     near = [one for one in earlier if _touches(one, hit)]
-    columns = _marks([_box(one)[0] for one in near], _box(hit)[0])
-    rows = _marks([_box(one)[1] for one in near], _box(hit)[1])
-    for left, right in pairwise(columns):
+    box, boxes = _box(hit), [_box(one) for one in near]
+    rows = _marks([one[1] for one in boxes], box[1])
+    for left, right in pairwise(_marks([one[0] for one in boxes], box[0])):
+        x_mm = (left + right) / 2
+        above = [one for one in near if abs(one.x_mm - x_mm) < one.along_mm / 2]
         for low, high in pairwise(rows):
-            cell = Placed((left + right) / 2, (low + high) / 2, right - left, high - low)
-            if not any(_holds(one, cell.x_mm, cell.y_mm) for one in near):
-                yield cell
+            y_mm = (low + high) / 2
+            if not any(abs(one.y_mm - y_mm) < one.across_mm / 2 for one in above):
+                yield Placed(x_mm, y_mm, right - left, high - low)
 
 
 def _box(hit: Placed) -> tuple[Span, Span]:
@@ -220,10 +225,6 @@ def _touches(one: Placed, other: Placed) -> bool:
         abs(one.x_mm - other.x_mm) < (one.along_mm + other.along_mm) / 2
         and abs(one.y_mm - other.y_mm) < (one.across_mm + other.across_mm) / 2
     )
-
-
-def _holds(one: Placed, x_mm: float, y_mm: float) -> bool:
-    return abs(one.x_mm - x_mm) < one.along_mm / 2 and abs(one.y_mm - y_mm) < one.across_mm / 2
 
 
 def _marks(spans: Sequence[Span], within: Span) -> list[float]:
