@@ -101,7 +101,7 @@ def _with_spares(session: Session, wishes: Wishes, needed: Sequence[KitChoice]) 
             kit.append(choice)
             continue
         spare = _spare(session, wishes, choice, [*needed, *kit])
-        kit += [replace(choice, instead=None, no_spare=True)] if spare is None else [choice, spare]
+        kit += [replace(choice, no_spare=True)] if spare is None else [choice, spare]
     return kit
 
 

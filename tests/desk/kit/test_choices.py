@@ -85,3 +85,10 @@ def test_a_piece_that_two_runs_want_is_one_choice(shop: Session) -> None:
     plan_job(shop, FIRST, run(shop, "P-0137", 5, mark="B1"), run(shop, "P-0137", 7, mark="B2"))
     (choice,) = choose(shop, read_wishes(shop, FIRST))
     assert [each.mark for each in choice.runs] == ["B1", "B2"]
+
+
+def test_the_copy_to_take_is_kept_where_no_spare_is_left(shop: Session) -> None:
+    with shop.writing():
+        shop.run("UPDATE piece SET condition = 'inspect' WHERE tag = 'P-0151'")
+    assert instead(shop) == {"P-0151": "P-0137"}
+    assert spares(shop) == {}
