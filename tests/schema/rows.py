@@ -251,4 +251,11 @@ _THIRD: list[TableRow] = [
     ),
 ]
 
-ROWS: dict[str, list[TableRow]] = {"0001": _FIRST, "0002": _SECOND, "0003": _THIRD}
+_FOURTH: list[TableRow] = []
+
+ROWS: dict[str, list[TableRow]] = {
+    "0001": _FIRST,
+    "0002": _SECOND,
+    "0003": _THIRD,
+    "0004": _FOURTH,
+}

@@ -16,10 +16,14 @@ RELEASED = {
     "0002_planned_work.py": "98254309c8325e6a8a5dd3f8b382327757aea44147dfa483870a06e6e8827c24",
     "0003_facts.py": "43c57974a07a628bb6fcdc12f9352a1c9d9032b85e58494475d8121042441f9f",
 }
+OPEN = {"0004_guarded.py"}
+"""Revisions still being written: no crib outside a test was made by one yet."""
 
 
 def test_every_revision_is_listed() -> None:
-    assert {file.name for file in (schema_folder() / "versions").glob("*.py")} == set(RELEASED)
+    assert {file.name for file in (schema_folder() / "versions").glob("*.py")} == OPEN | set(
+        RELEASED
+    )
 
 
 @pytest.mark.parametrize("name", RELEASED)
