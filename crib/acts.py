@@ -27,6 +27,7 @@ Doubt = Literal[
     "many-strokes",
     "much-ground-off",
     "odd-size",
+    "on-order",
     "overwrite",
     "replace-crib",
     "strokes-of-earlier-plan",

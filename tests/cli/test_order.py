@@ -29,9 +29,14 @@ def window(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> Window:
     return Window(path, capsys)
 
 
+def line_name(window: Window) -> str:
+    """The name of the first line to buy."""
+    return str(window.ask("buy", "--json").json["lines"][0]["name"])
+
+
 def test_from_the_list_to_the_drawer(window: Window, tmp_path: Path) -> None:
     file = tmp_path / "order.csv"
-    ordered = window.ask("order", "1", "--draw", str(file))
+    ordered = window.ask("order", line_name(window), "--draw", str(file))
     assert ordered.status == 0
     assert f"written to {file}" in ordered.out
     assert "1 punch" in file.read_text("utf-8-sig") or "2 punches" in file.read_text("utf-8-sig")
@@ -47,7 +52,7 @@ def test_from_the_list_to_the_drawer(window: Window, tmp_path: Path) -> None:
 
 
 def test_the_screens_fit_80_columns(window: Window) -> None:
-    ordered = window.ask("order", "1")
+    ordered = window.ask("order", line_name(window))
     number = window.ask("order", "--json").json["orders"][0]["number"]
     came = window.ask("receive", number, "--to", "A2")
     assert max(len(line) for line in [*ordered.lines, *came.lines]) <= 80

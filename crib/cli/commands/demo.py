@@ -93,10 +93,10 @@ def _screen_of(name: str) -> Callable[[Console, Any], None]:
 def _draw_buy(screen: Console, plan: BuyPlan) -> None:
     """The first lines only; the command itself says all of each."""
     price = f"price {plan.currency}"
-    rows = table("#", "qty", "what", price, "why", right=("#", "qty", price))
+    rows = table("line", "qty", "what", price, "why", right=("qty", price))
     for line in plan.lines[:MOST_TO_BUY]:
         cost = "?" if line.price_cents is None else f"{line.price_cents / 100:,.2f}"
-        rows.add_row(str(line.rank), str(line.quantity), line.what, cost, worded(line.reasons[0]))
+        rows.add_row(line.name, str(line.quantity), line.what, cost, worded(line.reasons[0]))
     screen.print(rows)
     more = len(plan.lines) - MOST_TO_BUY
     if more > 0:

@@ -9,10 +9,11 @@ import typer
 
 from crib.cli.door import ByOption, CribOption, JsonOption, answer, opened
 from crib.cli.screens.order_screen import draw
+from crib.cli.wording import confirmed
+from crib.desk.buying.chosen_lines import OrderRequest
 from crib.desk.buying.order_files import write_order_file
 from crib.desk.buying.order_words import read_order_words
 from crib.desk.buying.place_orders import (
-    OrderRequest,
     Orders,
     cancel_order,
     make_orders,
@@ -30,7 +31,7 @@ def command(
         typer.Argument(
             metavar="[LINE... | NUMBER]",
             show_default=False,
-            help="Line numbers of `crib buy`; or an order's number.",
+            help="Lines of `crib buy` by name; or an order's number.",
         ),
     ] = None,
     every: Annotated[
@@ -48,6 +49,9 @@ def command(
         Path | None,
         typer.Option("--draw", metavar="FILE", help="Write it: .pdf, .csv or .xlsx."),
     ] = None,
+    more: Annotated[
+        bool, typer.Option("--more", help="Order more of what is on order already.")
+    ] = False,
     cancel: Annotated[bool, typer.Option("--cancel", help="Expect no more of it.")] = False,
     why: Annotated[str, typer.Option("--why", help="Why it is cancelled.")] = "",
     by: ByOption = "",
@@ -56,13 +60,12 @@ def command(
 ) -> None:
     """Order lines of crib buy; without a word show the open orders.
 
-    Example: crib order 1 2 --needed-by 2027-03-01 --draw order.pdf
+    Example: crib order K12 K31 --needed-by 2027-03-01 --draw order.pdf
     """
-    number, lines = read_order_words(words or [])
+    number, lines, names = read_order_words(words or [])
     budget_cents = read_money_cents(budget) if budget else None
-    request = OrderRequest(
-        () if number else lines, every, budget_cents, supplier, needed_by, arrive_by
-    )
+    yes = confirmed(more=more)
+    request = OrderRequest(names, every, budget_cents, supplier, needed_by, arrive_by, yes)
     with opened(crib) as session:
         orders = _done(session, request, number, lines, cancel=cancel, why=why, by=by)
         written = write_order_file(session, orders, file) if file else ()
@@ -81,6 +84,6 @@ def _done(
 ) -> Orders:
     if cancel:
         return cancel_order(session, number, why, by=by, lines=lines)
-    if number or not (request.ranks or request.everything):
+    if number or not (request.names or request.everything):
         return show_orders(session, number)
     return make_orders(session, request, by=by)

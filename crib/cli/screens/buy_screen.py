@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from rich.console import Console
 
 SCREENFUL = 20
-MOST_RANKS = 16
+MOST_NAMED = 16
 _HEADS = {"now": "", "next": "next, outside the budget", "ask price": "price unknown: ask"}
 _NO_BUDGET_HEAD = "not bought: see why under each line"
 _SHORT_WHY = 2
@@ -66,13 +66,13 @@ def _draw(screen: Console, plan: BuyPlan, most: int) -> None:
 def _draw_table(screen: Console, lines: Sequence[BuyLine], head: str, currency: str) -> None:
     if not lines:
         return
-    rows = table("#", "qty", "what", f"price {currency}", "why", right=("#", "qty"), title=head)
+    rows = table("line", "qty", "what", f"price {currency}", "why", right=("qty",), title=head)
     rows.columns[3].justify = "right"
-    for column, width in ((0, 3), (1, 3), (2, 28), (3, 9)):
+    for column, width in ((0, 6), (1, 3), (2, 27), (3, 9)):
         rows.columns[column].width = width
     for line in lines:
         rows.add_row(
-            str(line.rank),
+            line.name,
             str(line.quantity),
             line.what,
             "?" if line.price_cents is None else f"{line.price_cents / 100:,.2f}",
@@ -115,7 +115,7 @@ def _around(plan: BuyPlan) -> Iterator[str]:
     if plan.around is None:
         return
     for one in plan.around.outside[:3]:
-        words = [f"line {' and '.join(map(str, one.lines))}"] if one.lines else []
+        words = [f"line {' and '.join(one.lines)}"] if one.lines else []
         words += one.others
         price = format_money(one.price_cents, plan.currency)
         gain = format_money(one.net_cents_per_year, plan.currency)
@@ -140,9 +140,9 @@ def _draw_curve(screen: Console, plan: BuyPlan) -> None:
 
 
 def _draw_line(screen: Console, line: BuyLine, currency: str) -> None:
-    say(screen, line.text, f"{line.rank:>3}  ", "     ")
+    say(screen, line.text, f"{line.name:<6} ", "       ")
     for text in _under(line, currency):
-        say(screen, text, "     - ", "       ")
+        say(screen, text, "       - ", "         ")
 
 
 def _under(line: BuyLine, currency: str) -> Iterator[str]:
@@ -170,19 +170,19 @@ def _price(line: BuyLine, currency: str) -> str:
 def _draw_order(screen: Console, plan: BuyPlan) -> None:
     """The command that orders what is within the budget."""
     inside = [line for line in plan.lines if line.within_budget]
-    named = [one.rank for one in inside if one.supplier]
+    named = [one.name for one in inside if one.supplier]
     if named:
-        every = len(named) == len(inside) and len(named) > MOST_RANKS
-        which = "--all" if every else " ".join(map(str, named))
+        every = len(named) == len(inside) and len(named) > MOST_NAMED
+        which = "--all" if every else " ".join(named)
         screen.print(f"order them: crib order {which}{_options(plan)}", soft_wrap=True)
-    bare = [str(one.rank) for one in inside if not one.supplier]
+    bare = [one.name for one in inside if not one.supplier]
     if bare:
         words = f"crib order {' '.join(bare)}{_options(plan)} --from NAME"
         screen.print(f"these name no supplier: {words}", soft_wrap=True)
 
 
 def _options(plan: BuyPlan) -> str:
-    """The options with which the lines have the same numbers."""
+    """The options with which as many of each line are bought."""
     text = ""
     if plan.budget_cents is not None:
         whole, cents = divmod(plan.budget_cents, 100)

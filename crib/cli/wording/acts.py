@@ -119,6 +119,7 @@ SPELLINGS: dict[str, str] = {
     "confirm.many-strokes": "--sure",
     "confirm.much-ground-off": "--much-off",
     "confirm.odd-size": "--sure",
+    "confirm.on-order": "--more",
     "confirm.overwrite": "--again",
     "confirm.replace-crib": "--yes",
     "confirm.station-taken": "--swap",

@@ -39,12 +39,16 @@ def _on_order(*, count: int, since: str) -> Words:
     return f"{count} on order{f' since {since}' if since else ''}, taken off", ""
 
 
-def _more_of_line(*, line: int) -> Words:
+def _more_of_line(*, line: str) -> Words:
     return f"more of line {line}, of which not all is bought", ""
 
 
-def _only_with(*, lines: Sequence[Sequence[int]]) -> Words:
+def _only_with(*, lines: Sequence[Sequence[str]]) -> Words:
     return f"only with line {ways(lines)}", ""
+
+
+def _asked_again() -> Words:
+    return "asked for all the same", ": nothing lacks beside what is on order"
 
 
 def _packs(*, needed: int, pack_size: int) -> Words:
@@ -271,6 +275,7 @@ BUYING: Mapping[str, Callable[..., Words]] = {
     "buy.only-with": _only_with,
     "buy.package": _package,
     "buy.package-left": _package_left,
+    "buy.asked-again": _asked_again,
     "buy.packs": _packs,
     "buy.paid-by": _paid_by,
     "buy.past-grind": _past_grind,

@@ -24,6 +24,6 @@ def listed(tags: Sequence[str]) -> str:
     return shown if len(tags) <= _MOST_LISTED else f"{shown} and {len(tags) - _MOST_LISTED} more"
 
 
-def ways(lines: Sequence[Sequence[int]]) -> str:
+def ways(lines: Sequence[Sequence[str]]) -> str:
     """Sets of lines, any one of which will do."""
-    return " or ".join(" and ".join(map(str, line)) for line in lines)
+    return " or ".join(" and ".join(line) for line in lines)

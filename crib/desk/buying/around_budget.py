@@ -20,12 +20,12 @@ _MOST_OUTSIDE = 5
 
 @dataclass(frozen=True, slots=True)
 class LinesOutside:
-    """Lines that would gain on top of the choice but cost more than is left, by their ranks.
+    """Lines that would gain on top of the choice but cost more than is left, by their names.
 
     ``others`` are packages, and tools that no line is for as other ones would serve as well.
     """
 
-    lines: tuple[int, ...]
+    lines: tuple[str, ...]
     others: tuple[str, ...]
     price_cents: int
     net_cents_per_year: int
@@ -51,7 +51,7 @@ class BudgetStep:
 
 
 def look_around(
-    task: BuyingTask, choice: BuyingChoice, ranks: Mapping[int, int], budget_cents: int
+    task: BuyingTask, choice: BuyingChoice, names: Mapping[int, str], budget_cents: int
 ) -> AroundBudget:
     """What is just outside a budget."""
     found = just_outside(
@@ -64,8 +64,8 @@ def look_around(
     )
     outside = tuple(
         LinesOutside(
-            tuple(sorted({ranks[one] for one in indexes if one in ranks})),
-            tuple(_others(task, keys, ranks)),
+            tuple(sorted({names[one] for one in indexes if one in names})),
+            tuple(_others(task, keys, names)),
             one.price_cents,
             one.net_cents,
         )
@@ -90,11 +90,11 @@ def steps_of(task: BuyingTask, budget_cents: int | None) -> tuple[BudgetStep, ..
     )
 
 
-def _others(task: BuyingTask, keys: Sequence[Key], ranks: Mapping[int, int]) -> Iterator[str]:
+def _others(task: BuyingTask, keys: Sequence[Key], names: Mapping[int, str]) -> Iterator[str]:
     say = Speech(task.board.shop.rules)
-    names = {f"package {bundle.id}": f"package {bundle.name}" for bundle in task.bundles}
+    packages = {f"package {bundle.id}": f"package {bundle.name}" for bundle in task.bundles}
     for key in keys:
         if key not in task.parcels:
-            yield names[str(key)]
-        elif task.parcels[key][0] not in ranks:
+            yield packages[str(key)]
+        elif task.parcels[key][0] not in names:
             yield short_text(task.board.drafts[task.parcels[key][0]].spec, say)

@@ -13,7 +13,7 @@ from crib.desk.buying.choice import BuyingChoice, BuyingTask, choose, task_of
 from crib.desk.buying.drafts import Board
 from crib.desk.buying.kind_figures import is_called
 from crib.desk.buying.kind_story import facts_of
-from crib.desk.buying.line_groups import PricedPieces, priced_pieces, ranks_of
+from crib.desk.buying.line_groups import PricedPieces, names_of, priced_pieces
 from crib.desk.buying.missed_tools import add_wants
 from crib.desk.buying.reading import read_shop
 from crib.desk.buying.reasons import (
@@ -26,7 +26,7 @@ from crib.desk.buying.reasons import (
     spec_of,
     texts_of,
 )
-from crib.desk.buying.shelf_needs import add_needs, brake
+from crib.desk.buying.shelf_needs import add_again, add_needs, brake
 from crib.desk.common.acting import today_of
 from crib.errors import BadValue, UnknownName
 from crib.features.common.order_gaps import order_gaps
@@ -41,12 +41,13 @@ class BuyLine:
     """One line. ``text`` is what the supplier gets; ``gaps`` what he would still phone about.
 
     ``kind`` is the name of the crib's own kind, or None for a tool that is not one yet or for a
-    package, whose pieces are its ``contents``. ``bought_with`` are the ranks of the lines that its
-    wants lack beside it, ``only_with`` those without which it is of no use, each way by itself.
+    package, whose pieces are its ``contents``. ``name`` stays while other lines come and go.
+    ``bought_with`` are the names of the lines that its wants lack beside it, ``only_with`` those
+    without which it is of no use, each way by itself.
     ``charge_cents_per_year`` is the price over the years it will serve.
     """
 
-    rank: int
+    name: str
     role: str
     quantity: int
     kind: str | None
@@ -61,10 +62,10 @@ class BuyLine:
     charge_cents_per_year: int
     figures: tuple[Fact, ...]
     gaps: tuple[str, ...]
-    bought_with: tuple[int, ...]
+    bought_with: tuple[str, ...]
     within_budget: bool
     contents: tuple[PackagePiece, ...]
-    only_with: tuple[tuple[int, ...], ...]
+    only_with: tuple[tuple[str, ...], ...]
     spec: ToolSpec
 
     def as_json(self) -> dict[str, Any]:
@@ -121,13 +122,14 @@ def plan_buying(
     why: str = "",
     around: bool = False,
     curve: bool = False,
+    again: Sequence[str] = (),
     now: datetime | None = None,
 ) -> BuyPlan:
     """What to buy next, within a budget if there is one. Reads only.
 
     With ``by`` only what comes by a day; with ``why`` only the lines of the kinds so called, and
     the figures of each; ``around`` says what is just outside the budget, ``curve`` what other
-    budgets would bring.
+    budgets would bring. ``again`` names lines of which one more is bought though it is on order.
 
     Raises:
         BadValue: for a budget below nothing, or a day before today.
@@ -140,13 +142,14 @@ def plan_buying(
     notes = add_wants(board)
     add_needs(board)
     brake(board)
+    add_again(board, again)
     task = task_of(board, by)
     choice = choose(task, budget_cents)
     entries = priced_pieces(task, choice)
     plan = _plan(task, choice, entries, budget_cents, (*shop.notes, *notes))
     plan = replace(plan, by=by.isoformat() if by else None)
     if around and budget_cents is not None:
-        plan = replace(plan, around=look_around(task, choice, ranks_of(entries), budget_cents))
+        plan = replace(plan, around=look_around(task, choice, names_of(entries)[1], budget_cents))
     if curve:
         plan = replace(plan, curve=steps_of(task, budget_cents))
     return _explained(plan, task, why) if why.strip() else plan
@@ -169,7 +172,7 @@ def _plan(
     notes: tuple[Said, ...],
 ) -> BuyPlan:
     shop, purchase = task.board.shop, choice.purchase
-    lines = tuple(_lines(task, entries, ranks_of(entries)))
+    lines = tuple(_lines(task, entries))
     inside = [line for line in lines if line.within_budget]
     spent = sum(one.price_cents or 0 for one in inside)
     return BuyPlan(
@@ -200,26 +203,25 @@ def _plan(
     )
 
 
-def _lines(
-    task: BuyingTask, entries: Sequence[PricedPieces], ranks: Mapping[int, int]
-) -> Iterator[BuyLine]:
-    for rank, entry in enumerate(entries, 1):
-        yield _line(task, entry, rank, ranks)
+def _lines(task: BuyingTask, entries: Sequence[PricedPieces]) -> Iterator[BuyLine]:
+    names, found = names_of(entries)
+    for name, entry in zip(names, entries, strict=True):
+        yield _line(task, entry, name, found)
 
 
-def _line(task: BuyingTask, entry: PricedPieces, rank: int, ranks: Mapping[int, int]) -> BuyLine:
+def _line(task: BuyingTask, entry: PricedPieces, name: str, names: Mapping[int, str]) -> BuyLine:
     shop, price = task.board.shop, entry.price
     spec = spec_of(entry, shop)
     what, text = texts_of(entry, spec, shop)
-    beside = {ranks[two] for wish in entry.wishes for two in wish.indexes}
+    beside = {names[two] for wish in entry.wishes for two in wish.indexes}
     return BuyLine(
-        rank=rank,
+        name=name,
         role="package" if entry.package else spec.role,
         quantity=price.quantity,
         kind=entry.kind,
         what=what,
         text=text,
-        reasons=tuple(reasons_of(task, entry, rank, ranks)),
+        reasons=tuple(reasons_of(task, entry, name, names)),
         unit_price_cents=price.unit_cents,
         price_cents=price.total_cents,
         lead_days=price.lead_days,
@@ -228,10 +230,10 @@ def _line(task: BuyingTask, entry: PricedPieces, rank: int, ranks: Mapping[int, 
         charge_cents_per_year=entry.charge_cents,
         figures=tuple(figures_of(task, entry)),
         gaps=() if entry.package else order_gaps(spec),
-        bought_with=tuple(sorted(beside - {rank})),
+        bought_with=tuple(sorted(beside - {name})),
         within_budget=entry.bought,
         contents=tuple(package_pieces(task, entry)),
-        only_with=only_with(entry, ranks),
+        only_with=only_with(entry, names),
         spec=spec,
     )
 

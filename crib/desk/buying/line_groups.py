@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from crib.desk.buying.choice import BuyingChoice, BuyingTask
 from crib.desk.buying.drafts import Draft, Wish
+from crib.desk.buying.line_names import MORE, kind_line, package_line, shortened, tool_line
 from crib.desk.buying.ways_to_buy import charge_cents
 from crib.desk.buying.worth import Worth
 from crib.desk.common.prices import Price
@@ -41,6 +42,11 @@ class PricedPieces:
         return figures.kind.name if figures and self.package is None else None
 
     @property
+    def is_loose(self) -> bool:
+        """Whether it is a tool that is no kind of the crib yet."""
+        return self.package is None and self.drafts[0].figures is None
+
+    @property
     def repeated(self) -> bool:
         """Whether it is for a size that so many jobs asked for."""
         return any(draft.repeated for draft in self.drafts)
@@ -57,15 +63,33 @@ def priced_pieces(task: BuyingTask, choice: BuyingChoice) -> list[PricedPieces]:
     return [one for group in groups for one in group]
 
 
-def ranks_of(entries: Sequence[PricedPieces]) -> dict[int, int]:
-    """The rank at which each draft is found: by itself, else in its package."""
-    ranks: dict[int, int] = {}
+def names_of(entries: Sequence[PricedPieces]) -> tuple[list[str], dict[int, str]]:
+    """The name of each entry, and the name by which each draft is found.
+
+    A draft is found by itself, else in its package. What a budget leaves out of a draft has the
+    draft's name with a plus.
+    """
+    loose = {tool_line(one.drafts[0].spec) for one in entries if one.is_loose}
+    short, names = shortened(loose), list[str]()
+    for entry in entries:
+        name = _name(entry, short)
+        while name in names:
+            name += MORE
+        names.append(name)
+    found: dict[int, str] = {}
     for packed in (False, True):
-        for rank, one in enumerate(entries, 1):
-            if (one.package is not None) is packed:
-                for draft in one.drafts:
-                    ranks.setdefault(draft.index, rank)
-    return ranks
+        for name, entry in zip(names, entries, strict=True):
+            if (entry.package is not None) is packed:
+                for draft in entry.drafts:
+                    found.setdefault(draft.index, name)
+    return names, found
+
+
+def _name(entry: PricedPieces, short: Mapping[str, str]) -> str:
+    figures = entry.drafts[0].figures
+    if entry.package is not None:
+        return package_line(entry.package.id)
+    return kind_line(figures.kind.id) if figures else short[tool_line(entry.drafts[0].spec)]
 
 
 def _wanted(task: BuyingTask) -> Iterator[Draft]:

@@ -12,7 +12,7 @@ from crib.files.tables.cells import harmless_cell
 from crib.units import format_amount
 
 COLUMNS = (
-    "rank",
+    "line",
     "buy",
     "role",
     "quantity",
@@ -49,7 +49,7 @@ def when(line: BuyLine) -> str:
 
 
 def _cells(line: BuyLine, currency: str, worded: Wording) -> Iterator[str | int]:
-    yield line.rank
+    yield line.name
     yield when(line)
     yield line.role.replace("_", " ")
     yield line.quantity
@@ -62,5 +62,5 @@ def _cells(line: BuyLine, currency: str, worded: Wording) -> Iterator[str | int]
     yield harmless_cell(line.kind or "")
     yield format_amount(line.value_cents_per_year)
     yield harmless_cell("; ".join(map(worded, line.reasons)))
-    yield " ".join(str(one) for one in line.bought_with)
+    yield " ".join(line.bought_with)
     yield harmless_cell("; ".join(line.gaps))

@@ -6,21 +6,27 @@ import re
 from collections.abc import Sequence
 
 from crib.acts import act, saying
+from crib.desk.buying.line_names import is_line_name
 from crib.errors import BadInput
 from crib.units import read_count
 
 _NUMBER = re.compile(r"[0-9]{4}-[0-9]{4,}")
 
 
-def read_order_words(words: Sequence[str]) -> tuple[str, tuple[int, ...]]:
-    """An order's number, when the first word is one, and line numbers.
+def read_order_words(words: Sequence[str]) -> tuple[str, tuple[int, ...], tuple[str, ...]]:
+    """An order's number and numbers of its lines, or names of lines to buy.
 
     Raises:
-        BadQuantity: for a line that is not a whole number.
+        BadQuantity: for a line of an order that is not a whole number.
+        BadInput: for a word that is no line's name.
     """
-    number = words[0] if words and _NUMBER.fullmatch(words[0].strip()) else ""
-    rest = words[1:] if number else words
-    return number, tuple(read_count(word) for word in rest)
+    if words and _NUMBER.fullmatch(words[0].strip()):
+        return words[0], tuple(read_count(word) for word in words[1:]), ()
+    for word in words:
+        if not is_line_name(word):
+            message = f"{word[:40]!r} names no line to buy, nor an order"
+            raise BadInput(message, way_out=saying(act("buy"), " shows each line with its name"))
+    return "", (), tuple(words)
 
 
 def read_delivery_words(words: Sequence[str]) -> tuple[str, tuple[tuple[int, int], ...]]:

@@ -3,20 +3,22 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from contextlib import nullcontext
+from dataclasses import dataclass, replace
 from datetime import date, datetime
 from typing import Any
 
 from crib.acts import Said, act, saying
-from crib.desk.buying.buy import BuyLine, plan_buying
-from crib.desk.common.acting import read_day, require_reason, stamp_for
+from crib.desk.buying.buy import BuyLine
+from crib.desk.buying.chosen_lines import OrderRequest, lines_to_order
+from crib.desk.common.acting import read_day, require_reason, stamp_for, today_of
 from crib.desk.common.kinds import kind_of_spec
 from crib.errors import BadValue, Missing, Refused, UnknownName
 from crib.features.common.order_gaps import order_gaps
 from crib.stock.book.ledger import Stamp
 from crib.stock.book.settings import shop_rules
 from crib.stock.engine.session import Session
-from crib.stock.queries.buying import lead_times_seen
+from crib.stock.queries.buying import lead_times_seen, orders_state
 from crib.stock.queries.kinds import kind_named
 from crib.stock.writers.purchases import (
     NewLine,
@@ -30,22 +32,6 @@ from crib.stock.writers.purchases import (
 
 LONGEST_TEXT = 1000
 LONGEST_NAME = 80
-
-
-@dataclass(frozen=True, slots=True)
-class OrderRequest:
-    """Which lines to buy: by their numbers, or with ``everything`` all within the budget.
-
-    ``supplier`` is whom to order from, whoever a line names. ``arrive_by`` is as it
-    was for the lines.
-    """
-
-    ranks: tuple[int, ...] = ()
-    everything: bool = False
-    budget_cents: int | None = None
-    supplier: str = ""
-    needed_by: str = ""
-    arrive_by: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -122,36 +108,57 @@ def make_orders(
 ) -> Orders:
     """Order lines of what is to be bought: one purchase to each supplier, with complete lines.
 
-    A tool that is no kind yet becomes one, so that what comes can be counted against it.
+    A tool that is no kind yet becomes one, so that what comes can be counted against it. What to
+    buy is worked out while others go on writing, and again when they ordered or received something
+    meanwhile, at last with nobody else writing.
 
     Raises:
-        UnknownName: for a number that is no line.
+        UnknownName: for a name that is no line's.
+        AskBack: for a line of which there is nothing to buy because it is on order.
         Missing: when nothing was said to be ordered, or a line has no supplier.
         Refused: for half of what is only of use together, or a quotation that is still to be had.
     """
-    supplier = _tidy(request.supplier, "the supplier's name")
-    with session.writing():
-        stamp = stamp_for(session, by, now=now)
-        needed_by = _needed_by(request.needed_by, stamp)
-        by_day = read_day(request.arrive_by, "the day to arrive by")
-        plan = plan_buying(session, request.budget_cents, by=by_day, now=now)
-        lines = _chosen(plan.lines, request)
-        _must_be_whole(lines)
-        by_supplier: dict[str, list[BuyLine]] = {}
-        for line in lines:
-            by_supplier.setdefault(_supplier(line, supplier), []).append(line)
-        numbers = [
-            add_purchase(
-                session,
-                stamp,
-                name,
-                needed_by,
-                [new for one in some for new in _new_lines(session, one, needed_by)],
-            )
-            for name, some in by_supplier.items()
-        ]
-    made = [_ordered(session, purchase_called(session, number), stamp) for number in numbers]
-    return Orders(tuple(made))
+    request = replace(
+        request,
+        supplier=_tidy(request.supplier, "the supplier's name"),
+        needed_by=_needed_by(request.needed_by, today_of(now)),
+    )
+    for last in (False, False, True):
+        with session.writing() if last else nullcontext():
+            seen = orders_state(session)
+            lines = lines_to_order(session, request, now)
+            with session.writing():
+                if orders_state(session) == seen:
+                    return _placed(session, request, lines, by, now)
+    raise AssertionError  # pragma: no cover - nobody else writes the last time
+
+
+def _placed(
+    session: Session,
+    request: OrderRequest,
+    lines: Sequence[BuyLine],
+    by: str,
+    now: datetime | None,
+) -> Orders:
+    """Write the purchases of some lines, one to each supplier."""
+    stamp = stamp_for(session, by, now=now)
+    needed_by = request.needed_by
+    by_supplier: dict[str, list[BuyLine]] = {}
+    for line in lines:
+        by_supplier.setdefault(_supplier(line, request.supplier), []).append(line)
+    numbers = [
+        add_purchase(
+            session,
+            stamp,
+            name,
+            needed_by,
+            [new for line in some for new in _new_lines(session, line, needed_by)],
+        )
+        for name, some in by_supplier.items()
+    ]
+    return Orders(
+        tuple(_ordered(session, purchase_called(session, number), stamp) for number in numbers)
+    )
 
 
 def show_orders(session: Session, number: str = "", *, now: datetime | None = None) -> Orders:
@@ -211,43 +218,10 @@ def line_of(card: PurchaseCard, line: int) -> PurchaseLine:
     raise UnknownName(message, way_out=f"it has lines 1 to {len(card.lines)}")
 
 
-def _chosen(lines: Sequence[BuyLine], request: OrderRequest) -> list[BuyLine]:
-    if not request.ranks and not request.everything:
-        message = "nothing said to be ordered"
-        lines_of = saying("give the line numbers of ", act("buy"))
-        every = saying(act("say.all"), " for those in the budget")
-        raise Missing(message, way_out=saying(lines_of, ", or ", every))
-    if request.everything:
-        found = [line for line in lines if line.within_budget and line.price_cents is not None]
-        if not found:
-            message = "no line with a price is within the budget"
-            raise Refused(message, way_out=saying(act("buy"), " shows what there is"))
-        return found
-    known = {line.rank: line for line in lines}
-    for rank in request.ranks:
-        if rank not in known:
-            message = f"there is no line {rank} to buy"
-            way_out = saying(f"there are lines 1 to {len(lines)}; see ", act("buy"))
-            raise UnknownName(message, way_out=way_out)
-    return [known[rank] for rank in dict.fromkeys(request.ranks)]
-
-
-def _must_be_whole(lines: Sequence[BuyLine]) -> None:
-    """Refuse a line that serves nothing without another one that is left out."""
-    ranks = {line.rank for line in lines}
-    for line in lines:
-        if line.only_with and not any(ranks >= set(way) for way in line.only_with):
-            needed = " or ".join(" and ".join(map(str, way)) for way in line.only_with)
-            message = f"line {line.rank} is of use only with line {needed}"
-            together = tuple(map(str, (line.rank, *line.only_with[0])))
-            both = act("order.lines", lines=together)
-            raise Refused(message, way_out=saying("order both, such as: ", both))
-
-
 def _supplier(line: BuyLine, told: str) -> str:
     name = told or line.supplier.strip()
     if not name:
-        message = f"line {line.rank}, {line.what}, names no supplier"
+        message = f"line {line.name}, {line.what}, names no supplier"
         raise Missing(message, way_out=saying("say whom to order from: ", act("say.supplier")))
     return name
 
@@ -279,17 +253,17 @@ def _kind_id(session: Session, name: str | None) -> int | None:
 
 def _fitting(text: str, line: BuyLine) -> str:
     if len(text) > LONGEST_TEXT:
-        message = f"line {line.rank} has {len(text)} letters, at most {LONGEST_TEXT}"
+        message = f"line {line.name} has {len(text)} letters, at most {LONGEST_TEXT}"
         raise BadValue(message, way_out="shorten the note of its kind")
     return text
 
 
-def _needed_by(text: str, stamp: Stamp) -> str:
+def _needed_by(text: str, today: date) -> str:
     day = read_day(text, "the day it is needed by")
     if day is None:
         return ""
-    if day.isoformat() < stamp.shift_on:
-        message = f"needed by {day.isoformat()}, which is before today, {stamp.shift_on}"
+    if day < today:
+        message = f"needed by {day}, which is before today, {today}"
         raise BadValue(message, way_out="give a day to come")
     return day.isoformat()
 

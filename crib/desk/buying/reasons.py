@@ -54,7 +54,7 @@ def texts_of(entry: PricedPieces, spec: ToolSpec, shop: Shop) -> tuple[str, str]
 
 
 def reasons_of(
-    task: BuyingTask, entry: PricedPieces, rank: int, ranks: Mapping[int, int]
+    task: BuyingTask, entry: PricedPieces, name: str, names: Mapping[int, str]
 ) -> Iterator[Fact]:
     """Why a line is there, the weightiest first."""
     if entry.package is not None:
@@ -69,22 +69,22 @@ def reasons_of(
         yield fact("buy.more-reasons", count=len(reasons) - _MOST_REASONS)
     if draft.on_order:
         yield fact("buy.on-order", count=draft.on_order, since=draft.ordered_on)
-    if ranks[draft.index] != rank:
-        yield fact("buy.more-of-line", line=ranks[draft.index])
-    beside = only_with(entry, ranks)
+    if names[draft.index] != name:
+        yield fact("buy.more-of-line", line=names[draft.index])
+    beside = only_with(entry, names)
     if beside:
         yield fact("buy.only-with", lines=beside)
     yield from _price_reasons(task, entry)
 
 
-def only_with(entry: PricedPieces, ranks: Mapping[int, int]) -> tuple[tuple[int, ...], ...]:
+def only_with(entry: PricedPieces, names: Mapping[int, str]) -> tuple[tuple[str, ...], ...]:
     """The lines without which this one would be half a pair, each way by itself; none if useful."""
     draft = entry.drafts[0]
     if entry.package is not None or draft.own:
         return ()
-    own = ranks[draft.index]
+    own = names[draft.index]
     ways = {
-        tuple(sorted({ranks[two] for two in wish.indexes - {draft.index}} - {own}))
+        tuple(sorted({names[two] for two in wish.indexes - {draft.index}} - {own}))
         for wish in draft.wishes
     }
     return tuple(sorted(ways)) if all(ways) else ()

@@ -5,13 +5,14 @@ Gone and spent pieces, least counts, single points of failure, dies for the punc
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from datetime import date, timedelta
 from math import ceil, floor
 
 from crib.acts import Fact, fact
 from crib.desk.buying.drafts import Board
 from crib.desk.buying.kind_figures import Figures, Shop
+from crib.desk.buying.line_names import is_more_of
 from crib.desk.buying.stock_levels import levels_of, order_quantity
 from crib.trade.money.money import months_of_use
 
@@ -49,6 +50,22 @@ def brake(board: Board) -> None:
             draft.target = kept
         elif kept == draft.figures.kind.least_count:
             draft.reasons.append(fact("buy.least-over-use", months=months, most=most))
+
+
+def add_again(board: Board, names: Sequence[str]) -> None:
+    """Put on the board one more of what is on order, where its line is named and nothing lacks."""
+    for order in board.shop.orders:
+        figures = board.shop.figures.get(order.kind_id) if order.kind_id else None
+        if not any(is_more_of(order, name) for name in names):
+            continue
+        if figures is not None:
+            draft = board.of_kind(figures)
+        elif order.spec is not None:
+            draft = board.of_tool(order.spec, None, lambda spec: True)
+        else:
+            continue
+        if not draft.quantity:
+            draft.raise_to(draft.have + 1, fact("buy.asked-again"))
 
 
 def _asks(one: Figures, shop: Shop) -> Iterator[Ask]:

@@ -160,3 +160,13 @@ def unplanned_asks(session: Session, most: int) -> list[JobAsk]:
 def jobs_in_hand(session: Session) -> frozenset[str]:
     """The names of the open jobs."""
     return frozenset(row[0] for row in session.rows("SELECT name FROM job WHERE open"))
+
+
+def orders_state(session: Session) -> tuple[int, ...]:
+    """What changes with every line that is ordered, cancelled or received."""
+    row = session.row(
+        "SELECT count(*) AS lines, coalesce(max(id), 0) AS newest,"
+        " coalesce(sum(received), 0) AS received, count(*) FILTER (WHERE open) AS open"
+        " FROM order_line"
+    )
+    return tuple(row) if row else ()

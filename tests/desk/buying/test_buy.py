@@ -259,7 +259,7 @@ def test_the_budget_buys_what_is_worth_most_and_lists_the_rest(shop: Session) ->
         (7000, False),
     ]
     assert (found.budget_cents, found.spent_cents) == (10_000, 10_000)
-    assert [one.rank for one in found.lines] == [1, 2, 3]
+    assert len({one.name for one in found.lines}) == 3
 
 
 def test_a_shop_rule_changes_what_a_hole_is_worth(shop: Session) -> None:

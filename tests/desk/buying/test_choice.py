@@ -218,8 +218,8 @@ def test_what_is_just_outside_and_a_tenth_more_is_said(shop: Session) -> None:
     assert bought(found) == ["die 1-3/32", "punch 1-1/16"]
     assert found.around is not None
     (next_one,) = found.around.outside
-    ranks = sorted(one.rank for one in found.lines if not one.within_budget)
-    assert list(next_one.lines) == ranks
+    names = sorted(one.name for one in found.lines if not one.within_budget)
+    assert list(next_one.lines) == names
     # 45 holes x 1.40 = 63.00; 104.00 over 5 years = 20.80.
     assert (next_one.price_cents, next_one.net_cents_per_year) == (10_400, 4220)
     assert found.around.larger_budget_cents == 11_000

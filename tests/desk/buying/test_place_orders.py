@@ -3,17 +3,24 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from contextlib import closing, contextmanager, suppress
 from datetime import timedelta
 from pathlib import Path
+from typing import Any
 
 import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
 
+from crib.acts import yes_to
 from crib.desk.answer.find import find
-from crib.desk.buying.place_orders import OrderRequest, cancel_order, make_orders, show_orders
+from crib.desk.buying.buy import BuyLine
+from crib.desk.buying.chosen_lines import OrderRequest, lines_to_order
+from crib.desk.buying.place_orders import cancel_order, make_orders, show_orders
 from crib.desk.buying.receive import Delivery, receive
-from crib.errors import BadValue, Missing, Refused, UnknownName
+from crib.errors import AskBack, BadValue, Missing, Refused, UnknownName
 from crib.features.common.case import Circumstances
-from crib.stock.engine.session import Session
+from crib.stock.engine.session import Session, open_crib
 from crib.stock.tables.all_tables import BundleLineRecord, BundleRecord
 from tests.desk.buying_shop import LATER, plan
 from tests.shop import add_kind, add_piece, insert, small_shop
@@ -41,13 +48,24 @@ def shop(tmp_path: Path) -> Iterator[Session]:
     session.close()
 
 
-def rank_of(session: Session, kind: str) -> int:
-    return next(one.rank for one in plan(session).lines if one.kind == kind)
+class RollBack(Exception):
+    """Undoes what a block wrote."""
+
+
+@contextmanager
+def undone(session: Session) -> Iterator[None]:
+    with suppress(RollBack), session.writing():
+        yield
+        raise RollBack
+
+
+def line_of_kind(session: Session, kind: str) -> str:
+    return next(one.name for one in plan(session).lines if one.kind == kind)
 
 
 def test_each_supplier_gets_an_order_of_its_own(shop: Session) -> None:
-    ranks = (rank_of(shop, "punch one"), rank_of(shop, "punch two"))
-    made = make_orders(shop, OrderRequest(ranks), by="nights", now=LATER)
+    names = (line_of_kind(shop, "punch one"), line_of_kind(shop, "punch two"))
+    made = make_orders(shop, OrderRequest(names), by="nights", now=LATER)
     assert [(one.card.supplier, one.card.person) for one in made.orders] == [
         ("North", "nights"),
         ("South", "nights"),
@@ -58,35 +76,35 @@ def test_each_supplier_gets_an_order_of_its_own(shop: Session) -> None:
 
 
 def test_what_is_ordered_is_not_to_be_bought_again(shop: Session) -> None:
-    make_orders(shop, OrderRequest((rank_of(shop, "punch one"),)), now=LATER)
+    make_orders(shop, OrderRequest((line_of_kind(shop, "punch one"),)), now=LATER)
     found = plan(shop)
     assert "punch one" not in [one.kind for one in found.lines]
     assert [one.kind for one in found.on_order] == ["punch one"]
 
 
 def test_cancelling_makes_it_wanted_again(shop: Session) -> None:
-    made = make_orders(shop, OrderRequest((rank_of(shop, "punch one"),)), now=LATER)
+    made = make_orders(shop, OrderRequest((line_of_kind(shop, "punch one"),)), now=LATER)
     number = made.orders[0].card.number
     (left,) = cancel_order(shop, number, "too dear", now=LATER).orders
     assert left.card.state == "cancelled"
     assert "too dear" in left.card.note
-    assert rank_of(shop, "punch one")
+    assert line_of_kind(shop, "punch one")
     with pytest.raises(Refused, match=r"nothing of order .* is to come"):
         cancel_order(shop, number, "again", now=LATER)
 
 
 def test_a_line_without_a_supplier_asks_for_one(shop: Session) -> None:
-    rank = rank_of(shop, "punch 3")
+    name = line_of_kind(shop, "punch 3")
     with pytest.raises(Missing, match="names no supplier"):
-        make_orders(shop, OrderRequest((rank,)), now=LATER)
-    made = make_orders(shop, OrderRequest((rank,), supplier=" East  Tool "), now=LATER)
+        make_orders(shop, OrderRequest((name,)), now=LATER)
+    made = make_orders(shop, OrderRequest((name,), supplier=" East  Tool "), now=LATER)
     assert made.orders[0].card.supplier == "East Tool"
 
 
 def test_nothing_stays_of_an_order_that_fails(shop: Session) -> None:
-    ranks = (rank_of(shop, "punch one"), rank_of(shop, "punch 3"))
+    names = (line_of_kind(shop, "punch one"), line_of_kind(shop, "punch 3"))
     with pytest.raises(Missing, match="names no supplier"):
-        make_orders(shop, OrderRequest(ranks), now=LATER)
+        make_orders(shop, OrderRequest(names), now=LATER)
     assert show_orders(shop).orders == ()
 
 
@@ -100,11 +118,11 @@ def test_all_takes_what_is_within_the_budget(shop: Session) -> None:
     ("request_", "error", "match"),
     [
         (OrderRequest(), Missing, "nothing said"),
-        (OrderRequest((99,)), UnknownName, "no line 99"),
+        (OrderRequest(("K999",)), UnknownName, "no line 'K999'"),
         (OrderRequest(everything=True, budget_cents=1), Refused, "within the budget"),
-        (OrderRequest((1,), needed_by="2020-01-01"), BadValue, "before today"),
-        (OrderRequest((1,), needed_by="soon"), BadValue, "not a day"),
-        (OrderRequest((1,), supplier="x" * 81), BadValue, "at most 80"),
+        (OrderRequest(("K1",), needed_by="2020-01-01"), BadValue, "before today"),
+        (OrderRequest(("K1",), needed_by="soon"), BadValue, "not a day"),
+        (OrderRequest(("K1",), supplier="x" * 81), BadValue, "at most 80"),
     ],
 )
 def test_what_makes_no_sense_is_refused(
@@ -117,8 +135,8 @@ def test_what_makes_no_sense_is_refused(
 def test_a_tool_that_is_no_kind_yet_becomes_one(shop: Session) -> None:
     find(shop, "hole 1-1/16 thru 3/8 A36", Circumstances(quantity=120, job="24-1"), now=LATER)
     before = shop.value("SELECT count(*) FROM kind")
-    ranks = tuple(one.rank for one in plan(shop).lines if one.kind is None)
-    made = make_orders(shop, OrderRequest(ranks, supplier="North"), now=LATER)
+    names = tuple(one.name for one in plan(shop).lines if one.kind is None)
+    made = make_orders(shop, OrderRequest(names, supplier="North"), now=LATER)
     lines = made.orders[0].card.lines
     assert [(one.role, one.job) for one in lines] == [("punch", "24-1"), ("die", "24-1")]
     assert shop.value("SELECT count(*) FROM kind") == before + 2
@@ -129,14 +147,14 @@ def test_half_a_pair_is_refused(shop: Session) -> None:
     find(shop, "hole 1-1/16 thru 3/8 A36", Circumstances(quantity=120, job="24-1"), now=LATER)
     first = next(one for one in plan(shop).lines if one.bought_with)
     with pytest.raises(Refused, match="is of use only with line"):
-        make_orders(shop, OrderRequest((first.rank,), supplier="North"), now=LATER)
-    both = (first.rank, *first.only_with[0])
+        make_orders(shop, OrderRequest((first.name,), supplier="North"), now=LATER)
+    both = (first.name, *first.only_with[0])
     assert make_orders(shop, OrderRequest(both, supplier="North"), now=LATER).orders
 
 
 def test_an_order_is_late_when_its_day_is_over(shop: Session) -> None:
     needed_by = (LATER + timedelta(days=5)).date().isoformat()
-    request = OrderRequest((rank_of(shop, "punch one"),), needed_by=needed_by)
+    request = OrderRequest((line_of_kind(shop, "punch one"),), needed_by=needed_by)
     made = make_orders(shop, request, now=LATER)
     assert not made.orders[0].late
     (after,) = show_orders(shop, now=LATER + timedelta(days=7)).orders
@@ -170,7 +188,7 @@ def test_a_package_is_ordered_by_its_kinds_and_received_as_pieces(shop: Session)
         ("die 1-3/32", 1, 1),
         ("punch 2", 2, 0),
     ]
-    (made,) = make_orders(shop, OrderRequest((line.rank,)), now=LATER).orders
+    (made,) = make_orders(shop, OrderRequest((line.name,)), now=LATER).orders
     assert (made.card.supplier, made.total_cents) == ("North", 10_001)
     assert [(one.kind, one.quantity, one.price_cents) for one in made.card.lines] == [
         ("punch 1-1/16", 1, 2500),
@@ -212,3 +230,55 @@ def test_the_lines_are_those_of_the_day_to_arrive_by(shop: Session) -> None:
     request = OrderRequest(everything=True, arrive_by=day.isoformat())
     (made,) = make_orders(shop, request, now=LATER).orders
     assert [one.kind for one in made.card.lines] == ["punch two"]
+
+
+@settings(
+    max_examples=12, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture]
+)
+@given(budget=st.one_of(st.none(), st.integers(0, 20_000)), ordered=st.integers(0, 3))
+def test_a_line_keeps_its_name_whatever_is_ordered_and_whatever_money_there_is(
+    shop: Session, budget: int | None, ordered: int
+) -> None:
+    find(shop, "hole 1-1/16 thru 3/8 A36", Circumstances(quantity=120, job="24-1"), now=LATER)
+    names = {(line.role, line.kind, line.what): line.name for line in plan(shop).lines}
+    with undone(shop):
+        if ordered:
+            some = tuple(name for name in names.values() if name.startswith("K"))[:ordered]
+            make_orders(shop, OrderRequest(some, supplier="North"), now=LATER)
+        for line in plan(shop, budget).lines:
+            assert line.name.rstrip("+") == names[line.role, line.kind, line.what]
+
+
+def test_what_is_on_order_is_ordered_again_only_when_somebody_says_so(shop: Session) -> None:
+    find(shop, "hole 1-1/16 thru 3/8 A36", Circumstances(quantity=120, job="24-1"), now=LATER)
+    loose = tuple(line.name for line in plan(shop).lines if line.kind is None)
+    names = (line_of_kind(shop, "punch one"), *loose)
+    make_orders(shop, OrderRequest(names, supplier="North"), now=LATER)
+    for name in names:
+        with pytest.raises(AskBack, match="on order") as asked:
+            make_orders(shop, OrderRequest((name,), supplier="North"), now=LATER)
+        assert asked.value.confirm == "on-order"
+    again = OrderRequest(names[:1], confirmed=yes_to("on-order"))
+    (line,) = make_orders(shop, again, now=LATER).orders[0].card.lines
+    assert (line.kind, line.quantity) == ("punch one", 1)
+
+
+def test_two_buyers_at_once_order_a_line_once(
+    shop: Session, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The other one orders between our look at the crib and our writing."""
+    name = line_of_kind(shop, "punch one")
+    looked: list[str] = []
+
+    def look_and_be_overtaken(session: Session, *words: Any) -> list[BuyLine]:
+        lines = lines_to_order(session, *words)
+        if not looked:
+            looked.append(name)
+            with closing(open_crib(session.path)) as other:
+                make_orders(other, OrderRequest((name,)), by="nights", now=LATER)
+        return lines
+
+    monkeypatch.setattr("crib.desk.buying.place_orders.lines_to_order", look_and_be_overtaken)
+    with pytest.raises(AskBack, match="1 x punch one on order"):
+        make_orders(shop, OrderRequest((name,)), now=LATER)
+    assert [one.card.person for one in show_orders(shop, now=LATER).orders] == ["nights"]

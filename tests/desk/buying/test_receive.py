@@ -10,7 +10,8 @@ import pytest
 
 from crib.desk.book.check import check_crib
 from crib.desk.book.undo import undo_last
-from crib.desk.buying.place_orders import OrderRequest, make_orders, show_orders
+from crib.desk.buying.chosen_lines import OrderRequest
+from crib.desk.buying.place_orders import make_orders, show_orders
 from crib.desk.buying.receive import Delivery, receive, send_back
 from crib.desk.edges.look import LookRequest, record_look
 from crib.errors import BadValue, Refused, UnknownName
@@ -42,8 +43,8 @@ def shop(tmp_path: Path) -> Iterator[Session]:
         )
         add_piece(session, f"{role[0].upper()}-0100", kind_id)
     lines = [one for one in plan(session).lines if (one.kind or "").startswith("half-inch")]
-    ranks = tuple(one.rank for one in sorted(lines, key=lambda one: one.role, reverse=True))
-    make_orders(session, OrderRequest(ranks), now=LATER)
+    names = tuple(one.name for one in sorted(lines, key=lambda one: one.role, reverse=True))
+    make_orders(session, OrderRequest(names), now=LATER)
     yield session
     session.close()
 

@@ -15,9 +15,10 @@ from openpyxl import load_workbook
 
 from crib.desk.answer.find import find
 from crib.desk.answer.wants import read_missing
+from crib.desk.buying.chosen_lines import OrderRequest
 from crib.desk.buying.lines_csv import write_order_sheet
 from crib.desk.buying.order_files import write_order_file
-from crib.desk.buying.place_orders import OrderRequest, PlacedOrder, make_orders, show_orders
+from crib.desk.buying.place_orders import PlacedOrder, make_orders, show_orders
 from crib.desk.buying.receive import Delivery, receive
 from crib.features.common.case import Circumstances
 from crib.features.common.tool_spec import ToolSpec
@@ -51,8 +52,8 @@ def miss(shop: Session, phrase: str, job: str = "24-1") -> tuple[ToolSpec, ...]:
 
 def order(shop: Session) -> PlacedOrder:
     """Order every line there is."""
-    ranks = tuple(line.rank for line in plan(shop).lines)
-    (made,) = make_orders(shop, OrderRequest(ranks, supplier="North"), now=LATER).orders
+    names = tuple(line.name for line in plan(shop).lines)
+    (made,) = make_orders(shop, OrderRequest(names, supplier="North"), now=LATER).orders
     return made
 
 
