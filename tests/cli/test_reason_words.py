@@ -17,7 +17,14 @@ WANT = {
     **{"times_asked": 1, "last_asked": "", "with_other_tools": False},
 }
 REORDER = {
-    **{"point": 2.345, "weighted_per_day": 14.2, "season": 1.0, "life": 5000.0, "lead_days": 9},
+    **{
+        "point": 2.345,
+        "stock": 1,
+        "weighted_per_day": 14.2,
+        "season": 1.0,
+        "life": 5000.0,
+        "lead_days": 9,
+    },
     **{"planned_lives": 0.0, "with_spare": False, "not_lasting": (), "beyond": 0},
 }
 POINT = {
@@ -126,6 +133,10 @@ SAID: list[tuple[str, dict[str, Any], str, str]] = [
     ),
     (
         *("buy.reorder", {**REORDER, **BESIDE}, "at the reorder point 2.35"),
+        ": 14 weighted strokes a day / 5,000 in a life x 9 days",
+    ),
+    (
+        *("buy.reorder", {**REORDER, **BESIDE, "stock": 0, "point": 0.0}, "none left that lasts"),
         ": 14 weighted strokes a day / 5,000 in a life x 9 days",
     ),
     (

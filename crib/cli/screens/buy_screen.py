@@ -68,7 +68,8 @@ def _draw_table(screen: Console, lines: Sequence[BuyLine], head: str, currency: 
         return
     rows = table("line", "qty", "what", f"price {currency}", "why", right=("qty",), title=head)
     rows.columns[3].justify = "right"
-    for column, width in ((0, 6), (1, 3), (2, 27), (3, 9)):
+    longest = max(len(line.name) for line in lines)
+    for column, width in ((0, longest), (1, 3), (2, 28), (3, 9)):
         rows.columns[column].width = width
     for line in lines:
         rows.add_row(

@@ -115,6 +115,7 @@ def _single(
 def _reorder(
     *,
     point: float,
+    stock: int,
     weighted_per_day: float,
     season: float,
     life: float,
@@ -130,7 +131,8 @@ def _reorder(
     planned = f" + {planned_lives:.2f} for the open jobs" if planned_lives else ""
     ends = f"; {listed(not_lasting)} will be spent by then" if not_lasting else ""
     cheaper = f"; {beyond} more make an order that costs least" if beyond else ""
-    return f"at the reorder point {point:.2f}", (
+    head = f"at the reorder point {point:.2f}" if stock else "none left that lasts"
+    return head, (
         f": {weighted_per_day:.0f} weighted strokes a day{times} / {life:,.0f} in a life"
         f" x {lead_days} days{planned}{' + a spare' if with_spare else ''}"
         f"{ends}{cheaper}{_beside(to_look_at, idle_days)}"

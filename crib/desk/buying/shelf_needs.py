@@ -133,6 +133,7 @@ def _reorder_reason(one: Figures, point: float, beyond: int) -> Fact:
     return fact(
         "buy.reorder",
         point=point,
+        stock=max(0, one.lasting + one.on_order),
         weighted_per_day=one.use.weighted_per_day,
         season=one.season,
         life=life,
