@@ -16,6 +16,7 @@ WANT = {
     **{"ask": "hole 1-1/16 thru 3/8 A36", "planned": False, "quantity": 1200, "job": "24-1"},
     **{"times_asked": 1, "last_asked": "", "with_other_tools": False},
 }
+YEARLY = {"is_once": False, "currency": "USD"}
 REORDER = {
     **{
         "point": 2.345,
@@ -67,8 +68,14 @@ SAID: list[tuple[str, dict[str, Any], str, str]] = [
         *("buy.on-order", {"count": 2, "since": "2026-03-02"}),
         *("2 on order since 2026-03-02, taken off", ""),
     ),
-    ("buy.more-of-line", {"line": 3}, "more of line 3, of which not all is bought", ""),
-    ("buy.only-with", {"lines": ((2, 4), (3,))}, "only with line 2 and 4 or 3", ""),
+    ("buy.asked-again", {}, "asked for all the same", ": nothing lacks beside what is on order"),
+    ("buy.more-of-line", {"line": "K3"}, "more of line K3, of which not all is bought", ""),
+    (
+        "buy.only-with",
+        {"lines": (("K2", "NHR4T"), ("K3",))},
+        "only with line K2 and NHR4T or K3",
+        "",
+    ),
     ("buy.packs", {"needed": 2, "pack_size": 10}, "2 needed, sold in packs of 10", ""),
     ("buy.price-from", {"needed": 2, "least": 5}, "2 needed", "; this price holds from 5 up"),
     ("buy.more-than-used", {}, "more than is used", ": there is no smaller way to buy it"),
@@ -81,8 +88,12 @@ SAID: list[tuple[str, dict[str, Any], str, str]] = [
         *("comes on 2026-04-05 at the soonest, after 2026-04-01", ""),
     ),
     (
-        *("buy.no-gain", {"worth_cents": 1400, "price_cents": 1960.4, "currency": "USD"}),
+        *("buy.no-gain", {"worth_cents": 1400, "price_cents": 1960.4, **YEARLY}),
         *("does not pay", ": USD 14.00 a year, and its price is USD 19.60 a year"),
+    ),
+    (
+        *("buy.no-gain", {"worth_cents": 1400, "price_cents": 9800.0, **YEARLY, "is_once": True}),
+        *("does not pay", ": it saves USD 14.00 once, and costs USD 98.00"),
     ),
     (
         *("buy.package", PACKAGE, "4 of 6 pieces are useful, USD 184.00 by themselves"),
@@ -178,10 +189,19 @@ SAID: list[tuple[str, dict[str, Any], str, str]] = [
         "buy.by-way",
         {
             **{"count": 1200, "way": "drill", "other_cents": 17_500, "own_cents": 3500},
-            **{"is_shared": True, "currency": "USD"},
+            **{"is_shared": True, "currency": "USD", "years": 1.0},
         },
         "1,200 wanted",
         ": USD 175.00 by drill, USD 35.00 with tools, shared with what goes with it",
+    ),
+    (
+        "buy.by-way",
+        {
+            **{"count": 1200, "way": "drill", "other_cents": 17_500, "own_cents": 3500},
+            **{"is_shared": False, "currency": "USD", "years": 5.0},
+        },
+        "1,200 wanted",
+        ": USD 175.00 by drill, USD 35.00 with tools, once, so spread over 5 years",
     ),
     (
         *("buy.price-a-year", {"years": 5.0, "cents": 980, "currency": "USD"}),

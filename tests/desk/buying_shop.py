@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Iterator
+from contextlib import contextmanager, suppress
 from datetime import UTC, datetime, timedelta
 from typing import Any
 
@@ -40,6 +42,18 @@ def go(session: Session, tag: str, condition: str, days_ago: int = 1) -> None:
     when = LATER - timedelta(days=days_ago)
     entry = ledger.NewEntry("break", piece_by_tag(session, tag).id, condition=condition)
     ledger.write(session, ledger.new_stamp(1, now=when), [entry])
+
+
+class RollBack(Exception):
+    """Undoes what a block wrote."""
+
+
+@contextmanager
+def undone(session: Session) -> Iterator[None]:
+    """What is written in the block is taken back at its end."""
+    with suppress(RollBack), session.writing():
+        yield
+        raise RollBack
 
 
 def want(session: Session, missing: Any, ask: str, job: str = "24-1", **columns: Any) -> None:

@@ -68,7 +68,7 @@ def _draw_table(screen: Console, lines: Sequence[BuyLine], head: str, currency: 
         return
     rows = table("line", "qty", "what", f"price {currency}", "why", right=("qty",), title=head)
     rows.columns[3].justify = "right"
-    longest = max(len(line.name) for line in lines)
+    longest = max(4, *(len(line.name) for line in lines))
     for column, width in ((0, longest), (1, 3), (2, 28), (3, 9)):
         rows.columns[column].width = width
     for line in lines:

@@ -71,8 +71,10 @@ def _too_late(*, soonest: str, by: str) -> Words:
     return f"comes on {soonest} at the soonest, after {by}", ""
 
 
-def _no_gain(*, worth_cents: float, price_cents: float, currency: str) -> Words:
+def _no_gain(*, worth_cents: float, price_cents: float, is_once: bool, currency: str) -> Words:
     worth, price = money(worth_cents, currency), money(price_cents, currency)
+    if is_once:
+        return "does not pay", f": it saves {worth} once, and costs {price}"
     return "does not pay", f": {worth} a year, and its price is {price} a year"
 
 
@@ -167,11 +169,13 @@ def _by_way(
     other_cents: float,
     own_cents: float,
     is_shared: bool,
+    years: float,
     currency: str,
 ) -> Words:
+    once = f", once, so spread over {years:.3g} years" if years > 1.0 else ""
     other, own = money(other_cents, currency), money(own_cents, currency)
     ends = ", shared with what goes with it" if is_shared else ""
-    return f"{count:,} wanted", f": {other} by {way}, {own} with tools{ends}"
+    return f"{count:,} wanted", f": {other} by {way}, {own} with tools{once}{ends}"
 
 
 def _price_a_year(*, years: float, cents: float, currency: str) -> Words:

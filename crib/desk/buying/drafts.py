@@ -23,7 +23,8 @@ Serves = Callable[[ToolSpec], bool]
 class Wish:
     """A want on the board: what serving it is worth a year, and the indexes of all it lacks.
 
-    ``others`` are other sets of tools that would serve it as well.
+    ``others`` are other sets of tools that would serve it as well. A want that did not come back
+    saves once; its saving is spread over the same ``years`` as the price of a tool that lasts.
     """
 
     want: WantRow
@@ -32,6 +33,12 @@ class Wish:
     reason: Fact
     indexes: frozenset[int]
     others: tuple[frozenset[int], ...] = ()
+    years: float = 1.0
+
+    @property
+    def is_once(self) -> bool:
+        """Whether its saving counts once and not every year."""
+        return self.years > 1.0
 
     @property
     def ways(self) -> tuple[frozenset[int], ...]:
@@ -41,7 +48,7 @@ class Wish:
     @property
     def cents(self) -> int:
         """What serving it is worth a year; a want of long ago is worth nothing."""
-        return self.saving.cents if self.fresh else 0
+        return round(self.saving.cents / self.years) if self.fresh else 0
 
 
 @dataclass(slots=True, eq=False)
@@ -90,6 +97,12 @@ class Draft:
     def fresh(self) -> list[WantRow]:
         """The wants of the last year."""
         return [wish.want for wish in self.wishes if wish.fresh]
+
+    @property
+    def wanted_a_year(self) -> int:
+        """Features that are wanted every year."""
+        fresh = (wish for wish in self.wishes if wish.fresh and not wish.is_once)
+        return sum(wish.want.quantity for wish in fresh)
 
     @property
     def jobs(self) -> tuple[str, ...]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, replace
-from datetime import timedelta
+from datetime import date, timedelta
 
 from crib.acts import Fact, Said, act, fact, saying
 from crib.desk.answer.kind_match import is_served, serves_as_well
@@ -28,6 +28,8 @@ MOST_LOOKED_AT, MOST_WAYS = 40, 4
 """Wants for which other sets of tools are looked for, and sets of each."""
 
 _YEAR = timedelta(days=365)
+_BACK_AFTER = timedelta(days=30)
+"""An ask of one job that is repeated sooner is the same want still."""
 
 Way = list[tuple[Draft, MissedTool]]
 """What one set of tools lacks for a want."""
@@ -71,7 +73,28 @@ def add_wants(board: Board) -> list[Said]:
         if note:
             job = f" of job {want.job}" if want.job else ""
             notes.append(saying(f"want {want.ask!r}{job}: ", note))
+    _count_once(board)
     return notes
+
+
+def _count_once(board: Board) -> None:
+    """Spread what a want saves that did not come back over the years that a tool serves at most."""
+    years = board.shop.rules.number("buy.most_years")
+    wishes = {id(wish): wish for draft in board.drafts for wish in draft.wishes if wish.fresh}
+    for wish in wishes.values():
+        if not _came_back(board, wish):
+            wish.years = years
+
+
+def _came_back(board: Board, wish: Wish) -> bool:
+    """Whether it was asked again weeks later, or another job lacks one of the same tools."""
+    want = wish.want
+    first, last = (date.fromisoformat(at[:10]) for at in (want.first_at, want.last_at))
+    drafts = (board.drafts[index] for way in wish.ways for index in way)
+    others = any(
+        other.want.job != want.job for draft in drafts for other in draft.wishes if other.fresh
+    )
+    return last - first >= _BACK_AFTER or others
 
 
 def _weightiest(wants: Sequence[WantRow]) -> list[WantRow]:

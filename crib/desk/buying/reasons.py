@@ -212,8 +212,14 @@ def _no_gain(task: BuyingTask, draft: Draft) -> Iterator[Fact]:
     charges = [_charge(task, index) for index in indexes]
     cost = sum(one for one in charges if one is not None)
     if None not in charges and cost >= worth:
-        figures = {"worth_cents": worth, "price_cents": cost, "currency": shop.currency}
-        yield fact("buy.no-gain", **figures)
+        years = min((wish.years for wish in wishes.values() if wish.fresh), default=1.0)
+        yield fact(
+            "buy.no-gain",
+            worth_cents=worth * years,
+            price_cents=cost * years,
+            is_once=years > 1.0,
+            currency=shop.currency,
+        )
 
 
 def _charge(task: BuyingTask, index: int) -> int | None:
@@ -224,12 +230,12 @@ def _charge(task: BuyingTask, index: int) -> int | None:
 
 def _wanted(entry: PricedPieces, shop: Shop) -> Iterator[Fact]:
     """What was wanted, by the way it would be made without tools."""
-    by_way: dict[str, list[Wish]] = {}
+    by_way: dict[tuple[str, float], list[Wish]] = {}
     for wish in entry.wishes:
         if wish.fresh:
-            by_way.setdefault(wish.saving.way, []).append(wish)
+            by_way.setdefault((wish.saving.way, wish.years), []).append(wish)
     shared = any(len(wish.indexes) > 1 for wish in entry.wishes if wish.fresh)
-    for way, wishes in by_way.items():
+    for (way, years), wishes in by_way.items():
         yield fact(
             "buy.by-way",
             count=sum(one.saving.quantity for one in wishes),
@@ -237,6 +243,7 @@ def _wanted(entry: PricedPieces, shop: Shop) -> Iterator[Fact]:
             other_cents=sum(one.saving.other_cents for one in wishes),
             own_cents=sum(one.saving.own_cents for one in wishes),
             is_shared=shared,
+            years=years,
             currency=shop.currency,
         )
 

@@ -45,5 +45,6 @@ def _want(ask: JobAsk, answer: Found, today: date) -> WantRow:
     """The feature as a want, in the words that the program writes."""
     text, today_on = missing_text(answer.order), today.isoformat()
     return WantRow(
-        *(0, answer.phrase, ask.job, ask.quantity, 1, today_on, text, ask.due_on), planned=True
+        *(0, answer.phrase, ask.job, ask.quantity, 1, today_on, today_on, text, ask.due_on),
+        planned=True,
     )

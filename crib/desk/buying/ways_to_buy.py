@@ -64,7 +64,7 @@ def charge_cents(price_cents: int, draft: Draft, shop: Shop) -> int:
 
 def draft_years(draft: Draft, shop: Shop) -> float:
     """The years that a draft's tool is expected to serve."""
-    return years_of(draft.figures, shop, sum(one.quantity for one in draft.fresh))
+    return years_of(draft.figures, shop, draft.wanted_a_year)
 
 
 def tiers(market: Market, quantity: int) -> list[tuple[OfferRow, int, int]]:

@@ -152,6 +152,7 @@ class WantRow:
     job: str
     quantity: int
     times_asked: int
+    first_at: str
     last_at: str
     missing: str
     due_on: str
@@ -288,7 +289,8 @@ def _open_order(row: dict[str, Any]) -> OpenOrder:
 def open_wants(session: Session) -> list[WantRow]:
     """Every open want, the oldest first."""
     rows = session.rows(
-        "SELECT want.id, want.ask, want.job, want.quantity, want.times_asked, want.last_at,"
+        "SELECT want.id, want.ask, want.job, want.quantity, want.times_asked, want.first_at,"
+        " want.last_at,"
         " want.missing, coalesce(job.due_on, '') AS due_on FROM want"
         " LEFT JOIN job ON job.name = want.job AND job.open WHERE want.status = 'open'"
         " ORDER BY want.id"

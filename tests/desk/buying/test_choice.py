@@ -10,15 +10,20 @@ from datetime import timedelta
 from pathlib import Path
 
 import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
 
 from crib.acts import fact
 from crib.cli.wording import worded
+from crib.desk.answer.compare import compare
+from crib.desk.answer.find import find
 from crib.desk.buying.budget_curve import curve_chart, write_curve
 from crib.desk.buying.buy import BuyLine, BuyPlan
 from crib.errors import BadValue, Refused
+from crib.features.common.case import Circumstances
 from crib.stock.engine.session import Session
 from crib.stock.tables.all_tables import BundleLineRecord, BundleRecord, JobRecord, OfferRecord
-from tests.desk.buying_shop import LATER, log, only, plan, punch, seat, want
+from tests.desk.buying_shop import LATER, log, only, plan, punch, seat, undone, want
 from tests.house import ROOT
 from tests.shop import add_kind, insert, small_shop
 
@@ -107,12 +112,13 @@ def test_a_dearer_line_is_never_added_for_it(wanted: Session, budget: int) -> No
 def test_the_gain_is_the_worth_less_the_price_over_the_years(shop: Session) -> None:
     pair(shop, "1-1/16", "1-3/32", 100, 4900)
     found = plan(shop, 10_000)
-    # 100 holes x (1.65 drilled - 0.25 punched) = 140.00; 98.00 over 5 years = 19.60.
-    assert (found.value_cents_per_year, found.net_cents_per_year) == (14_000, 12_040)
+    # 100 holes x (1.65 drilled - 0.25 punched) = 140.00 once; less 98.00, both over 5 years.
+    assert (found.value_cents_per_year, found.net_cents_per_year) == (2800, 840)
     first = found.lines[0]
     assert first.charge_cents_per_year == 980
     by_way, a_year, paid = first.figures
     assert (by_way["count"], by_way["way"], by_way["is_shared"]) == (100, "drill", True)
+    assert by_way["years"] == 5
     assert (by_way["other_cents"], by_way["own_cents"]) == (17_500, 3500)
     assert a_year == fact("buy.price-a-year", years=5, cents=980, currency="USD")
     assert (paid["tools_cents"], paid["each_cents"], paid["count"]) == (9800, 140, 70)
@@ -122,7 +128,7 @@ def test_a_pair_that_never_pays_is_said_and_not_bought(shop: Session) -> None:
     pair(shop, "1-1/16", "1-3/32", 10, 4900)
     found = plan(shop)
     assert bought(found) == []
-    figures = {"worth_cents": 1400, "price_cents": 1960, "currency": "USD"}
+    figures = {"worth_cents": 1400, "price_cents": 9800, "is_once": True, "currency": "USD"}
     assert found.lines[0].reasons[-1] == fact("buy.no-gain", **figures)
 
 
@@ -189,7 +195,7 @@ def test_a_package_is_worth_only_what_is_wanted_of_it(shop: Session) -> None:
     packaged(shop, 12_000)
     (one,) = (one for one in plan(shop, 12_000).lines if one.within_budget)
     assert (one.role, one.what, one.price_cents) == ("package", "package set", 12_000)
-    assert one.value_cents_per_year == 2 * 100 * 140
+    assert one.value_cents_per_year == 2 * 100 * 140 / 5
     first = one.reasons[0]
     assert (first.code, first["useful"], first["count"]) == ("buy.package", 4, 6)
     assert first["alone_cents"] == 18_400
@@ -212,18 +218,18 @@ def test_a_package_that_costs_more_than_its_useful_pieces_is_a_note(shop: Sessio
 
 
 def test_what_is_just_outside_and_a_tenth_more_is_said(shop: Session) -> None:
-    for one in PAIRS[:2]:
-        pair(shop, *one)
+    pair(shop, *PAIRS[0])
+    pair(shop, *PAIRS[1][:2], 90, PAIRS[1][3])
     found = plan(shop, 10_000, around=True)
     assert bought(found) == ["die 1-3/32", "punch 1-1/16"]
     assert found.around is not None
     (next_one,) = found.around.outside
     names = sorted(one.name for one in found.lines if not one.within_budget)
     assert list(next_one.lines) == names
-    # 45 holes x 1.40 = 63.00; 104.00 over 5 years = 20.80.
-    assert (next_one.price_cents, next_one.net_cents_per_year) == (10_400, 4220)
+    # 90 holes x 1.40 = 126.00 once; less 104.00, both over 5 years.
+    assert (next_one.price_cents, next_one.net_cents_per_year) == (10_400, 440)
     assert found.around.larger_budget_cents == 11_000
-    assert found.around.more_net_cents_per_year == 0
+    assert found.around.more_net_cents_per_year == 440 - 80
 
 
 def test_the_curve_rises_and_is_drawn(wanted: Session, tmp_path: Path) -> None:
@@ -255,3 +261,37 @@ def test_without_a_budget_no_solver_is_loaded(wanted: Session) -> None:
         [sys.executable, "-c", script], cwd=ROOT, capture_output=True, text=True, check=False
     )
     assert (done.returncode, done.stderr.strip()) == (0, "[]")
+
+
+@settings(
+    max_examples=40, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture]
+)
+@given(quantity=st.integers(1, 600), cents=st.integers(100, 60_000))
+def test_a_single_want_is_bought_where_comparing_the_ways_would_buy(
+    shop: Session, quantity: int, cents: int
+) -> None:
+    with undone(shop):
+        pair(shop, "1-1/16", "1-3/32", quantity, cents)
+        ways = compare(shop, "hole 1-1/16 thru 3/8 A36", Circumstances(quantity=quantity)).ways
+        punch_cents = next(way.total_cents for way in ways if way.way == "punch")
+        others = min(way.total_cents or 0 for way in ways if way.way != "punch")
+        assert punch_cents is not None
+        if abs(punch_cents - others) > 10:
+            assert bool(bought(plan(shop))) is (punch_cents < others)
+
+
+def test_a_want_that_came_back_counts_every_year(shop: Session) -> None:
+    pair(shop, "1-1/16", "1-3/32", 20, 4900)
+    assert bought(plan(shop)) == []
+    shop.connection.execute("UPDATE want SET first_at = ?", (str(TODAY - timedelta(days=29)),))
+    assert bought(plan(shop)) == []
+    shop.connection.execute("UPDATE want SET first_at = ?", (str(TODAY - timedelta(days=31)),))
+    found = plan(shop)
+    # 20 holes x 1.40 = 28.00 a year; 98.00 over 5 years = 19.60.
+    assert (bought(found), found.net_cents_per_year) == (["die 1-3/32", "punch 1-1/16"], 840)
+
+
+def test_a_tool_that_two_jobs_lack_counts_every_year(shop: Session) -> None:
+    pair(shop, "1-1/16", "1-3/32", 20, 4900)
+    find(shop, "hole 1-1/16 thru 3/8 A36", Circumstances(quantity=5, job="another"), now=LATER)
+    assert plan(shop).net_cents_per_year == 25 * 140 - 1960

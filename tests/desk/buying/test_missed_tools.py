@@ -35,7 +35,7 @@ def test_a_missed_hole_buys_punch_and_die_together(shop: Session) -> None:
     assert (first.bought_with, second.bought_with) == ((second.name,), (first.name,))
     assert (first.only_with, second.only_with) == (((second.name,),), ((first.name,),))
     assert (first.kind, first.price_cents, first.within_budget) == (None, None, False)
-    assert first.value_cents_per_year + second.value_cents_per_year == 120 * 140
+    assert first.value_cents_per_year + second.value_cents_per_year == 120 * 140 / 5
     wanted, only_with = first.reasons
     assert (wanted.code, wanted["ask"]) == ("buy.wanted", "hole 1-1/16 thru 3/8 A36")
     assert (wanted["quantity"], wanted["job"], wanted["planned"]) == (120, "24-1", False)
@@ -54,7 +54,7 @@ def test_asking_five_times_for_one_job_is_one_miss(shop: Session) -> None:
     for _time in range(5):
         find(shop, "hole 1-1/16 thru 3/8 A36", Circumstances(quantity=120, job="24-1"), now=LATER)
     found = plan(shop)
-    assert sum(one.value_cents_per_year for one in found.lines) == 120 * 140
+    assert sum(one.value_cents_per_year for one in found.lines) == 120 * 140 / 5
     wanted = found.lines[0].reasons[0]
     assert (wanted["job"], wanted["times_asked"]) == ("24-1", 5)
 
@@ -87,7 +87,7 @@ def test_a_size_wanted_in_three_jobs_ranks_before_one_worth_more(shop: Session) 
     found = plan(shop)
     assert [one.kind for one in found.lines] == ["often", "once"]
     assert found.lines[0].reasons[0] == fact("buy.wanted-often", jobs=3)
-    assert [one.value_cents_per_year for one in found.lines] == [30 * 140, 900 * 140]
+    assert [one.value_cents_per_year for one in found.lines] == [30 * 140, 900 * 140 / 5]
 
 
 def test_a_want_older_than_a_year_is_said_and_worth_nothing(shop: Session) -> None:
@@ -190,8 +190,8 @@ def test_a_budget_takes_the_pair_that_it_pays_and_leaves_the_other_die(shop: Ses
         ("thin", True),
         ("thick", False),
     ]
-    assert [one.value_cents_per_year for one in found.lines] == [7000, 7000, 5600]
-    assert (found.spent_cents, found.value_cents_per_year) == (9000, 14_000)
+    assert [one.value_cents_per_year for one in found.lines] == [1400, 1400, 1120]
+    assert (found.spent_cents, found.value_cents_per_year) == (9000, 2800)
     ways = tuple((line.name,) for line in found.lines[1:3])
     assert found.lines[0].reasons[-1] == fact("buy.only-with", lines=ways)
     assert found.lines[0].only_with == ways
@@ -214,7 +214,7 @@ def test_a_bigger_budget_never_buys_a_worse_plan(shop: Session) -> None:
     worth = [one.value_cents_per_year for one in found]
     assert worth == sorted(worth)
     assert all(one.spent_cents <= (one.budget_cents or 0) for one in found)
-    assert worth[-1] == 140 * 140
+    assert worth[-1] == 140 * 140 / 5
 
 
 def two_seats(session: Session, **prices: int) -> None:
@@ -244,7 +244,7 @@ def test_a_want_is_served_by_the_set_of_tools_that_gains_most(shop: Session) -> 
     ]
     assert found.lines[0].reasons[0]["with_other_tools"]
     assert found.lines[0].bought_with == (found.lines[1].name,)
-    assert found.net_cents_per_year == 14_000 - 1600
+    assert found.net_cents_per_year == (14_000 - 8000) / 5
 
 
 def test_the_set_that_was_asked_for_is_kept_when_it_gains_as_much(shop: Session) -> None:

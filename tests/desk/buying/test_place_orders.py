@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from contextlib import closing, contextmanager, suppress
+from contextlib import closing
 from datetime import timedelta
 from pathlib import Path
 from typing import Any
@@ -22,7 +22,7 @@ from crib.errors import AskBack, BadValue, Missing, Refused, UnknownName
 from crib.features.common.case import Circumstances
 from crib.stock.engine.session import Session, open_crib
 from crib.stock.tables.all_tables import BundleLineRecord, BundleRecord
-from tests.desk.buying_shop import LATER, plan
+from tests.desk.buying_shop import LATER, plan, undone
 from tests.shop import add_kind, add_piece, insert, small_shop
 
 
@@ -46,17 +46,6 @@ def shop(tmp_path: Path) -> Iterator[Session]:
         add_piece(session, f"P-{name.upper()}", kind_id)
     yield session
     session.close()
-
-
-class RollBack(Exception):
-    """Undoes what a block wrote."""
-
-
-@contextmanager
-def undone(session: Session) -> Iterator[None]:
-    with suppress(RollBack), session.writing():
-        yield
-        raise RollBack
 
 
 def line_of_kind(session: Session, kind: str) -> str:

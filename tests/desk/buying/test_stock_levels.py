@@ -179,7 +179,7 @@ def test_a_feature_of_an_open_job_without_a_plan_is_wanted(shop: Session) -> Non
     assert (wanted.code, wanted["planned"]) == ("buy.wanted", True)
     assert wanted["ask"] == "hole 1-1/16 thru 3/8 A36"
     assert (wanted["quantity"], wanted["job"]) == (80, "25-2")
-    assert first.value_cents_per_year + second.value_cents_per_year == 80 * 140
+    assert first.value_cents_per_year + second.value_cents_per_year == 80 * 140 / 5
     assert f"needed by {TODAY + timedelta(days=20)}" in first.text
     assert shop.value("SELECT count(*) FROM want") == 0
 
