@@ -18,6 +18,8 @@ _TEXTS: tuple[tuple[str, str], ...] = ()
 _NUMBERS: tuple[tuple[str, str], ...] = ()
 """New columns of numbers that may be unknown, and are in the rows that were there before."""
 
+_ADAPTERS = "role IN ('punch_adapter', 'die_adapter', 'attachment')"
+
 
 def upgrade() -> None:
     for table, name in _TEXTS:
@@ -26,8 +28,29 @@ def upgrade() -> None:
         )
     for table, name in _NUMBERS:
         op.add_column(table, sa.Column(name, sa.Float(), nullable=True))
+    _heights_may_be_unknown()
+
+
+def _heights_may_be_unknown() -> None:
+    """A station's stroke, and an adapter's height: until now nobody's word was stored as 0."""
+    with op.batch_alter_table("station", recreate="always") as batch:
+        batch.add_column(sa.Column("stroke_mm", sa.Float(), nullable=True))
+        batch.create_check_constraint("ck_station_stroke_mm", "stroke_mm > 0")
+    with op.batch_alter_table("kind", recreate="always") as batch:
+        batch.alter_column("added_height_mm", existing_type=sa.Float(), nullable=True)
+    op.execute(f"UPDATE kind SET added_height_mm = NULL WHERE added_height_mm = 0 AND {_ADAPTERS}")
+
+
+def _heights_are_always_known() -> None:
+    op.execute("UPDATE kind SET added_height_mm = 0 WHERE added_height_mm IS NULL")
+    with op.batch_alter_table("kind", recreate="always") as batch:
+        batch.alter_column("added_height_mm", existing_type=sa.Float(), nullable=False)
+    with op.batch_alter_table("station", recreate="always") as batch:
+        batch.drop_constraint("ck_station_stroke_mm", type_="check")
+        batch.drop_column("stroke_mm")
 
 
 def downgrade() -> None:
+    _heights_are_always_known()
     for table, name in reversed(_TEXTS + _NUMBERS):
         op.drop_column(table, name)

@@ -126,6 +126,7 @@ BROKEN: list[tuple[str, str, Change]] = [
     ("ck_sheet_lines", "sheet", {"lines": -1}),
     ("ck_station_lever_mm", "station", {"lever_mm": 0}),
     ("ck_station_daylight_mm", "station", {"daylight_mm": 0}),
+    ("ck_station_stroke_mm", "station", {"stroke_mm": 0}),
     ("ck_station_derate", "station", {"derate": 1}),
     ("ck_station_derate", "station", {"derate": -0.1}),
     ("ck_station_does", "station", {"does": "weld"}),

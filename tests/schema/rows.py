@@ -137,7 +137,7 @@ _FIRST: list[TableRow] = [
     (
         "kind",
         {"id": 3, "name": "die holder A to B", "role": "die_adapter", **_KIND}
-        | {"shape": "", "width_mm": None, "presents_seat_id": 2},
+        | {"shape": "", "width_mm": None, "presents_seat_id": 2, "added_height_mm": 12.0},
     ),
     ("piece", {"id": 1, "kind_id": 1, "tag": "P-0137", **_PIECE}),
     ("piece", {"id": 2, "kind_id": 2, "tag": "D-0201", **_PIECE, "place_id": 1}),

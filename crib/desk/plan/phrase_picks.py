@@ -208,6 +208,7 @@ def station_traits(station: Station) -> tuple[object, ...]:
         station.derate,
         station.throat_mm,
         station.daylight_mm,
+        station.stroke_mm,
     )
 
 

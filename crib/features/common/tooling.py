@@ -127,7 +127,10 @@ class Tool:
 
 @dataclass(frozen=True, slots=True)
 class Adapter:
-    """A piece that sits in one seat and presents another."""
+    """A piece that sits in one seat and presents another.
+
+    ``sits_in`` is the seat that it fits, in numbers; ``added_height_mm`` is None where nobody said.
+    """
 
     tag: str
     side: str
@@ -135,11 +138,17 @@ class Adapter:
     presents: str
     rated_force_n: float | None
     place: str = ""
+    sits_in: Seat | None = None
+    added_height_mm: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
 class Station:
-    """A place on a machine that takes tooling."""
+    """A place on a machine that takes tooling.
+
+    ``daylight_mm`` is the free height with the ram up and no tools in, ``stroke_mm`` what the ram
+    travels as its stops are set.
+    """
 
     id: int
     machine: str
@@ -154,6 +163,7 @@ class Station:
     lever_mm: float | None = None
     envelope: tuple[EnvelopeRow, ...] = ()
     attachments: tuple[str, ...] = ()
+    stroke_mm: float | None = None
 
     @property
     def label(self) -> str:

@@ -188,10 +188,18 @@ STATIONS = Table(
         Column(
             "daylight",
             "daylight_mm",
-            "Free height at the station.",
+            "Free height at the station, ram up and no tools in: die seat to punch seat.",
             "10 in",
             "length",
             aliases=("opening",),
+        ),
+        Column(
+            "stroke",
+            "stroke_mm",
+            "What the ram travels as its stops are set; with the daylight it shows what closes.",
+            "",
+            "length",
+            aliases=("travel", "ram stroke"),
         ),
         Column(
             "lever",

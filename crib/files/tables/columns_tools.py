@@ -232,10 +232,9 @@ KINDS = Table(
         Column(
             "added height",
             "added_height_mm",
-            "What an adapter adds to the stack; an empty cell is 0.",
+            "What an adapter adds to the stack, 0 for nothing; empty where nobody measured it.",
             "",
             "length",
-            blank=0.0,
             zero=True,
         ),
         Column("price", "price_cents", "Price of one.", "38.50", "money", aliases=("cost",)),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 from crib.features.common.tooling import Adapter, EnvelopeRow, Seat, Station
@@ -10,7 +11,7 @@ from crib.words import AWAY
 
 _STATIONS = """
     SELECT station.id, station.name, station.does, station.rated_force_n, station.derate,
-        station.throat_mm, station.daylight_mm, station.lever_mm, machine.name AS machine,
+        station.throat_mm, station.daylight_mm, station.lever_mm, station.stroke_mm, machine.name AS machine,
         machine.in_service, seat.name AS seat
     FROM station JOIN machine ON machine.id = station.machine_id
     LEFT JOIN station_seat ON station_seat.station_id = station.id
@@ -19,7 +20,7 @@ _STATIONS = """
 """
 _ADAPTERS = """
     SELECT piece.tag, kind.role, fits.name AS fits, presents.name AS presents,
-        kind.rated_force_n, piece.condition, piece.dedicated_to, place.name AS place,
+        kind.rated_force_n, kind.added_height_mm, piece.condition, piece.dedicated_to, place.name AS place,
         place.sort AS place_sort, place.station_id
     FROM kind JOIN piece ON piece.kind_id = kind.id
     LEFT JOIN seat AS fits ON fits.id = kind.seat_id
@@ -38,6 +39,7 @@ class AdapterRow:
     fits: str | None
     presents: str | None
     rated_force_n: float | None
+    added_height_mm: float | None
     condition: str
     dedicated_to: str
     place: str | None
@@ -85,6 +87,7 @@ def all_stations(
             seats=frozenset(accepted[row["id"]]),
             in_service=bool(row["in_service"]),
             lever_mm=row["lever_mm"],
+            stroke_mm=row["stroke_mm"],
             envelope=tuple(envelopes.of_station.get(row["id"], ())),
             attachments=tuple(
                 adapter.tag
@@ -116,8 +119,10 @@ def all_adapters(session: Session) -> list[AdapterRow]:
     return [AdapterRow(**dict(row)) for row in session.rows(_ADAPTERS)]
 
 
-def adapters_of(rows: list[AdapterRow], family: str = "") -> tuple[Adapter, ...]:
-    """The adapters among some rows that serve a family of materials."""
+def adapters_of(
+    rows: list[AdapterRow], seats: Mapping[str, Seat], family: str = ""
+) -> tuple[Adapter, ...]:
+    """The adapters among some rows that serve a family of materials, each with its seat."""
     return tuple(
         Adapter(
             row.tag,
@@ -126,6 +131,8 @@ def adapters_of(rows: list[AdapterRow], family: str = "") -> tuple[Adapter, ...]
             row.presents or "",
             row.rated_force_n,
             row.place or "nowhere",
+            seats.get(row.fits or ""),
+            row.added_height_mm,
         )
         for row in rows
         if row.serves(family)
@@ -134,7 +141,7 @@ def adapters_of(rows: list[AdapterRow], family: str = "") -> tuple[Adapter, ...]
 
 def adapters_at_hand(session: Session, family: str = "") -> tuple[Adapter, ...]:
     """Every adapter that serves a family of materials."""
-    return adapters_of(all_adapters(session), family)
+    return adapters_of(all_adapters(session), seats_by_name(session), family)
 
 
 def seats_by_name(session: Session) -> dict[str, Seat]:

@@ -82,7 +82,7 @@ class ToolShelf:
     def adapters(self, family: str) -> tuple[Adapter, ...]:
         """The adapters at hand for a family of materials."""
         if family not in self._adapters:
-            self._adapters[family] = adapters_of(self._adapter_rows, family)
+            self._adapters[family] = adapters_of(self._adapter_rows, self.seats, family)
         return self._adapters[family]
 
     def envelope(self, kind_id: int) -> list[EnvelopeRow]:

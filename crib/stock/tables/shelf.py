@@ -79,7 +79,7 @@ class StationRecord(SQLModel, table=True):
     __table_args__ = (
         UniqueConstraint("machine_id", "name", name="uq_station_name"),
         CheckConstraint("derate >= 0 AND derate < 1", name="ck_station_derate"),
-        *positive("station", "rated_force_n", "throat_mm", "daylight_mm", "lever_mm"),
+        *positive("station", "rated_force_n", "throat_mm", "daylight_mm", "lever_mm", "stroke_mm"),
         one_of("does", words.STATION_WORK, "ck_station_does"),
     )
 
@@ -93,6 +93,7 @@ class StationRecord(SQLModel, table=True):
     daylight_mm: float | None = Field(default=None, gt=0)
     lever_mm: float | None = Field(default=None, gt=0)
     note: str = Field(default="", max_length=400)
+    stroke_mm: float | None = Field(default=None, gt=0)
 
 
 class StationSeatRecord(SQLModel, table=True):
@@ -202,7 +203,7 @@ class KindRecord(SQLModel, table=True):
     stress_limit_mpa: float | None = Field(default=None, gt=0)
     interval_strokes: int | None = Field(default=None, gt=0)
     rated_force_n: float | None = Field(default=None, gt=0)
-    added_height_mm: float = Field(default=0.0, ge=0)
+    added_height_mm: float | None = Field(default=None, ge=0)
     price_cents: int | None = Field(default=None, ge=0)
     lead_days: int | None = Field(default=None, ge=0)
     supplier: str = Field(default="", max_length=80)

@@ -26,7 +26,7 @@ def add_kind(session: Session, name: str, spec: ToolSpec) -> int:
         "key_angles": " ".join(str(angle) for angle in spec.key_angles),
         "length_mm": spec.length_mm,
         "bevel_mm": spec.bevel_mm or 0.0,
-        "added_height_mm": spec.added_height_mm or 0.0,
+        "added_height_mm": spec.added_height_mm,
     }
     kind_id = session.insert("kind", columns)
     for point in spec.envelope:
