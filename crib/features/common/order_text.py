@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from crib.errors import BadValue
+from crib.features.common.key_words import keyed_words
 from crib.features.common.order_sizes import counted_tools, ordered_size, written_size
 from crib.features.common.sizes import natural_system
 from crib.features.common.speech import Speech
@@ -124,10 +125,8 @@ def _length(spec: ToolSpec, system: System) -> str:
 def _key(spec: ToolSpec) -> str:
     if not spec.key_angles:
         return "unkeyed" if spec.shape == "round" else ""
-    angles = " and ".join(f"{angle}°" for angle in spec.key_angles)
-    if spec.shape in LONG_SHAPES:
-        return f"keyed for {angles} between long axis and throat"
-    return f"keyed for {angles} to the throat"
+    axis = "long axis " if spec.shape in LONG_SHAPES else ""
+    return f"{axis}{keyed_words(spec.shape, spec.key_angles, ' and ')}"
 
 
 def _made(spec: ToolSpec, system: System) -> System | None:

@@ -10,6 +10,7 @@ from math import inf
 
 from crib.features.common.tool_spec import ToolSpec
 from crib.trade.common.verdicts import exceeds, falls_short
+from crib.trade.metal.key_angles import keys_that_line_up
 from crib.trade.shop.shop_rules import Rules
 
 NEST_RULE = "saddle.nest_tolerance_mm"
@@ -113,7 +114,10 @@ def _is_alike(made: ToolSpec, wanted: ToolSpec) -> bool:
         (made.role, made.shape, made.profile) == (wanted.role, wanted.shape, wanted.profile)
         and (made.seat_name, made.presents_seat) == (wanted.seat_name, wanted.presents_seat)
         and wanted.face in ("flat", made.face)
-        and (not wanted.key_angles or bool(set(wanted.key_angles) & set(made.key_angles)))
+        and (
+            not wanted.key_angles
+            or bool(keys_that_line_up(wanted.shape, wanted.key_angles, made.key_angles))
+        )
     )
 
 

@@ -9,6 +9,7 @@ from collections.abc import Iterator
 
 from crib.features.common.chain_checks import force_finding, seat_findings
 from crib.features.common.findings import Finding
+from crib.features.common.key_checks import key_findings
 from crib.features.common.speech import shape_and_size
 from crib.features.common.tooling import Tool, ToolingSet
 from crib.features.holes.pair_case import CP, SHOP, PairCase
@@ -31,8 +32,8 @@ def judge_pair(case: PairCase, tooling: ToolingSet) -> Iterator[Finding]:
     if punch is not None:
         yield _size(case, punch)
     yield from seat_findings(tooling)
+    yield from key_findings(tooling)
     if punch is not None and die is not None:
-        yield from _key(punch, die)
         yield judge_clearance(case, punch, die)
     if punch is not None:
         yield from _body(case, punch)
@@ -83,29 +84,6 @@ def _size(case: PairCase, punch: Tool) -> Finding:
     return Finding(
         "size", "ok" if same else "refuse", text, off_mm, tolerance_mm, "mm", f"{SHOP}, tolerance"
     )
-
-
-def _key(punch: Tool, die: Tool) -> Iterator[Finding]:
-    """A shaped pair must not turn: keyed alike, in seats that hold a key."""
-    if punch.shape == "round":
-        return
-    for role, tool in (("punch", punch), ("die", die)):
-        if tool.seat is not None and not tool.seat.keyed:
-            text = f"seat {tool.seat.name} holds no key: a shaped {role} could turn in it"
-            yield Finding("key", "refuse", text, source=f"declared by the shop; {CP}")
-    shared = sorted(set(punch.key_angles) & set(die.key_angles))
-    if shared:
-        angles = "/".join(f"{angle}°" for angle in shared)
-        yield Finding("key", "ok", f"punch and die key alike at {angles}", source=CP)
-        return
-    text = (
-        f"punch keys at {_angles(punch)}, die at {_angles(die)}: the shaped pair would not line up"
-    )
-    yield Finding("key", "refuse", text, source=CP, final=True)
-
-
-def _angles(tool: Tool) -> str:
-    return "/".join(f"{angle}°" for angle in tool.key_angles) or "no angle (unkeyed)"
 
 
 def _body(case: PairCase, punch: Tool) -> Iterator[Finding]:

@@ -51,6 +51,4 @@ def keys_that_line_up(
         one: [other for other in angles if (one - other) % every_deg == 0]
         for one in sorted(set(punch_deg))
     }
-    return [
-        (one, one if one in others else others[0]) for one, others in fitting.items() if others
-    ]
+    return [(one, one if one in others else others[0]) for one, others in fitting.items() if others]

@@ -131,7 +131,7 @@ def test_both_pieces_are_ordered_in_one_seat_where_a_station_takes_two(shop: Ses
 def test_a_shaped_order_says_its_key_and_both_sizes(bare: Session) -> None:
     punch, die = ask(bare, "slot 13/16 x 1-1/8 thru 3/8 A36").order
     assert punch.text.startswith("1 punch, obround 13/16 x 1-1/8 in overall, seat A:")
-    assert "keyed for 0° and 90° between long axis and throat" in punch.text
+    assert "long axis keyed along (0°) and across (90°) the throat" in punch.text
     assert (die.spec.width_mm, die.spec.long_mm) == (mm("27/32"), mm("1-5/32"))
 
 

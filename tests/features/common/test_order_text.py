@@ -58,8 +58,8 @@ def test_a_die_says_opening_clearance_and_punch() -> None:
 def test_a_shaped_punch_says_its_long_axis_and_its_face() -> None:
     assert order_text(PUNCH, IN) == (
         "2 punches, obround 13/16 x 1-7/8 in overall, seat A: head 1-1/2 in, body 1-1/4 in,"
-        " length 2-3/4 in, flat face, keyed for 0° and 90° between long axis and throat,"
-        " for Ironworker 1 / punch"
+        " length 2-3/4 in, flat face, long axis keyed along (0°) and across (90°)"
+        " the throat, for Ironworker 1 / punch"
     )
 
 
