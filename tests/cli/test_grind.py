@@ -104,3 +104,27 @@ def test_a_fault_that_is_soon_back_is_noted_at_the_turn(window: Window) -> None:
     assert "NOTE: came back within 20 % of an interval (10 of " in said.out
     assert "retire it?" in said.out
     assert max(len(line) for line in said.lines) <= 80
+
+
+@pytest.mark.parametrize(
+    ("said", "is_lower", "gap"),
+    [
+        (("--off", "0.01in"), True, "grew by 0.0100 in: set"),
+        (("--length", "27.5mm"), False, "grew by as much as came off: set"),
+    ],
+)
+def test_a_ground_die_tells_of_the_stripper_and_of_the_first_stroke(
+    window: Window, said: tuple[str, str], is_lower: bool, gap: str
+) -> None:
+    session = open_crib(window.path)
+    bare = add_kind(session, role="die", width="27/32")
+    add_piece(session, "D-9", bare)
+    session.close()
+    told = " ".join(window.ask("grind", "D-9", *said).out.split())
+    assert gap in told
+    assert "realign punch and die, inch down once before the first hole" in told
+    assert ("the die is 0.0100 in lower than new" in told) == is_lower
+
+
+def test_a_ground_punch_says_nothing_of_the_stripper(window: Window) -> None:
+    assert "stripper" not in window.ask("grind", "P-1", "--off", "0.25mm").out

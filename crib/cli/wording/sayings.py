@@ -49,6 +49,7 @@ def _words(fact: Fact) -> Words:
 def _tables() -> dict[str, Mapping[str, Callable[..., Words]]]:
     """The words of each sort of fact; loaded with the first fact that is put."""
     from crib.cli.wording.buying import BUYING
+    from crib.cli.wording.edges import EDGES
     from crib.cli.wording.kinds import KINDS
 
-    return {"buy": BUYING, "kind": KINDS}
+    return {"buy": BUYING, "edge": EDGES, "kind": KINDS}

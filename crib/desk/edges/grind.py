@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
 
-from crib.acts import Confirmed, Said, act, saying
+from crib.acts import Confirmed, Said, act, fact, saying
 from crib.desk.common.acting import read_found, require_came, stamp_for, still_marked
 from crib.desk.common.as_stored import as_stored
 from crib.desk.common.blade_pairs import ground_unlike, require_blades
@@ -223,9 +223,8 @@ def _notes(
         notes.append("the next grind is the last: order a replacement")
     if after.role in LANDED and exceeds(after.ground_um / 1000, rules.number("grind.land_mm")):
         notes.append(f"past its straight land of {say.length(rules.number('grind.land_mm'))}")
-    if after.role == "die" and measured.off_mm:
-        lower = f"the die is {say.length(after.ground_um / 1000)} lower than new, its punch enters"
-        notes.append(f"{lower} so much less: shim it only if the machine's manual allows")
+    if after.role == "die":
+        notes += _lower_die(after, measured.off_mm, rules.system)
     if measured.off_mm is None:
         notes.append("no length before it on record: what came off is not known")
     if after.condition == "locked" != before.condition:
@@ -233,6 +232,13 @@ def _notes(
     elif after.condition in ("inspect", "locked"):
         notes.append(still_marked(after))
     return notes
+
+
+def _lower_die(after: PieceCard, off_mm: float | None, unit: System) -> Iterator[Said]:
+    """A ground die stands lower: the punch enters less, and the stripper holds off further."""
+    if off_mm:
+        yield saying(fact("edge.die-lower", in_all_mm=after.ground_um / 1000, unit=unit))
+    yield saying(fact("edge.stripper-gap", off_mm=off_mm, unit=unit))
 
 
 def came_back(before: PieceCard, found: str | None, rules: Rules) -> list[Said]:
