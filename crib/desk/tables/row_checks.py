@@ -14,7 +14,7 @@ from crib.desk.tables.import_state import Intake
 from crib.files.tables.cells import Units
 from crib.files.tables.columns import Table
 from crib.stock.book.people import person_name
-from crib.trade.shop.shop_rules import canonical_key, check_rule
+from crib.trade.shop.shop_rules import WITHDRAWN, canonical_key, check_rule
 from crib.units import format_length
 
 Values = dict[str, Any]
@@ -48,7 +48,7 @@ def complete(table: Table, values: Values, intake: Intake) -> None:
     if table.name == "pieces":
         values["tag"] = values["tag"] if intake.whole else read_tag(values["tag"])
         _complete_strokes(values)
-    if table.name == "rules":
+    if table.name == "rules" and not (intake.whole and values["key"] in WITHDRAWN):
         values["key"] = canonical_key(values["key"])
         values["value"] = check_rule(values["key"], values["value"])
     if table.name in ("wants", "methods", "rules"):

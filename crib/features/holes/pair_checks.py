@@ -37,6 +37,7 @@ def judge_pair(case: PairCase, tooling: ToolingSet) -> Iterator[Finding]:
         yield judge_clearance(case, punch, die)
     if punch is not None:
         yield from _body(case, punch)
+        yield from _face(punch)
         yield _stress(case, punch)
     if die is not None:
         yield from _wall(case, die)
@@ -101,6 +102,16 @@ def _body(case: PairCase, punch: Tool) -> Iterator[Finding]:
         f" body or nut {case.say.length(limit_mm)}"
     )
     yield Finding("body", "ok" if fits else "refuse", text, diagonal_mm, limit_mm, "mm", CP)
+
+
+def _face(punch: Tool) -> Iterator[Finding]:
+    """A face that is not flat spares force, but no more than is left of it after grinding."""
+    if punch.face == "roof":
+        text = "roof-shaped face: the force is that of a flat one, none is taken off"
+        yield Finding("face", "ok", text, source=CP)
+    elif punch.face == "bevel":
+        text = "bevelled face: it pushes sideways, so clamp the work; no force is taken off for it"
+        yield Finding("face", "caution", text, source=CP)
 
 
 def _wall(case: PairCase, die: Tool) -> Iterator[Finding]:

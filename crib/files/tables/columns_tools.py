@@ -164,7 +164,7 @@ KINDS = Table(
         Column(
             "bevel",
             "bevel_mm",
-            "How deep the bevel or roof is; an empty cell is 0.",
+            "How deep the bevel or roof is, to order it; no force is taken off.",
             "",
             "length",
             blank=0.0,

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from crib.errors import BadValue
 from crib.trade.common.guards import require_not_negative, require_positive
 
 
@@ -36,33 +35,6 @@ def bevel_face_force_n(
     require_not_negative(bevel_depth_mm=bevel_depth_mm)
     sinks_in_mm = penetration_ratio * thickness_mm
     return force_n * (sinks_in_mm / (sinks_in_mm + bevel_depth_mm))
-
-
-def credited_force_n(force_n: float, bevel_force_n: float, most_credit: float) -> float:
-    """The force to plan for when a bevel helps, never crediting more than the shop allows.
-
-    Source: shop rule (a bevel is worn or ground away, so no more than 30 % is credited by default).
-
-    Args:
-        force_n: Force with a flat face [N].
-        bevel_force_n: Force reckoned with the bevel [N].
-        most_credit: Largest share of the flat-face force that may be taken off, 0 to 1 [-].
-
-    Returns:
-        The force to plan for [N].
-
-    Raises:
-        BadValue: When a force is not above zero or the share is outside 0 to 1.
-
-    Example:
-        >>> credited_force_n(100_000.0, 40_000.0, 0.30)
-        70000.0
-    """
-    require_positive(force_n=force_n, bevel_force_n=bevel_force_n)
-    if not 0 <= most_credit <= 1:
-        message = f"most_credit={most_credit:g} must be 0 to 1"
-        raise BadValue(message)
-    return min(force_n, max(bevel_force_n, force_n * (1 - most_credit)))
 
 
 def punching_energy_j(force_n: float, thickness_mm: float, penetration_ratio: float) -> float:

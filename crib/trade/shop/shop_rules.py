@@ -44,6 +44,11 @@ _RISING = (
     ("grind.least_entry_mm", "grind.entry_new_mm"),
 )
 
+WITHDRAWN = {
+    "force.bevel_credit": "no force is taken off for a bevelled face, which grinds and wears away",
+}
+"""Settings that cribs may still hold a value of, which nothing reads any more, and why."""
+
 _LONGEST_TEXT = 60
 _LONGEST_NAMES = 200
 
@@ -77,6 +82,8 @@ class Rules:
         """The same settings with some changed, each checked, and their order among each other."""
         merged = dict(self._changes)
         for key, value in changes.items():
+            if key in WITHDRAWN:
+                continue
             canonical = canonical_key(key)
             merged[canonical] = check_rule(canonical, value)
         rules = Rules(merged)
@@ -204,6 +211,9 @@ def canonical_key(key: str) -> str:
 def _unknown_key(key: str) -> UnknownName:
     from difflib import get_close_matches  # only an error needs it
 
+    if key in WITHDRAWN:
+        message = f"setting {key} was withdrawn: {WITHDRAWN[key]}"
+        return UnknownName(message, way_out="nothing has to be set instead")
     own = [f"material.<NAME>.{word}" for word in _MATERIAL_WORDS]
     near = get_close_matches(key.lower(), [*_table(), *own], n=3, cutoff=0.5)
     nearest = f"; nearest: {', '.join(near)}" if near else ""

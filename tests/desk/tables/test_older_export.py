@@ -16,6 +16,8 @@ from crib.desk.strokes.log import LogOptions, log_words
 from crib.desk.strokes.stroke_paper import PaperRequest, make_paper
 from crib.desk.tables.export_tables import give_out
 from crib.desk.tables.import_tables import take_in
+from crib.errors import BadRows
+from crib.stock.book.settings import shop_rules
 from crib.stock.engine.migrate import create_tables
 from crib.stock.engine.session import Session, open_crib
 from tests.desk.kitting import FIRST, SECOND, kit_shop
@@ -66,4 +68,23 @@ def test_what_the_entries_are_about_comes_in_as_it_went_out(
     assert about == subjects(shop)
     assert {text.split()[0] for text in about.values()} == {"line", "hold", "closing"}
     assert {text.split()[-1] for text in about.values() if "hold" in text} == {"out", "back"}
+    copy.close()
+
+
+def test_a_withdrawn_setting_comes_in_as_it_went_out_and_is_told_of_by_hand(
+    shop: Session, tmp_path: Path
+) -> None:
+    given = give_out(shop, tmp_path / "out")
+    rules = Path(given.target) / "rules.csv"
+    old = ["force.bevel_credit", "0.2", "nights", "2026-03-02T10:00:00.000Z", "worn faces"]
+    with rules.open("w", encoding="utf-8", newline="") as file:
+        csv.writer(file).writerows([["key", "value", "person", "changed at", "why"], old])
+    create_tables(tmp_path / "copy.crib")
+    copy = open_crib(tmp_path / "copy.crib")
+    take_in(copy, Path(given.target), by="")
+    assert copy.rows("SELECT key, value FROM shop_rule")[0]["value"] == "0.2"
+    assert shop_rules(copy).number("force.caution_load") == 0.8
+    with pytest.raises(BadRows, match="fault") as refused:
+        take_in(copy, rules, by="")
+    assert "was withdrawn" in str(refused.value.faults[0].text)
     copy.close()

@@ -303,3 +303,18 @@ def test_only_what_nobody_may_override_is_final() -> None:
         "die wall", "force", "daylight",
     }  # fmt: skip
     assert [one.rule for one in findings if one.final] == []
+
+
+@pytest.mark.parametrize(
+    ("face", "verdict", "words"),
+    [("roof", "ok", "none is taken off"), ("bevel", "caution", "pushes sideways")],
+)
+def test_no_force_is_taken_off_for_a_face_that_is_not_flat(
+    face: str, verdict: str, words: str
+) -> None:
+    plain = judged(case(HOLE, PLATE), PUNCH, DIE)
+    cut = judged(case(HOLE, PLATE), replace(PUNCH, face=face, bevel_mm=6.0), DIE)
+    found = only(cut, "face")
+    assert found.verdict == verdict
+    assert words in found.text
+    assert [one for one in cut if one.rule != "face"] == plain

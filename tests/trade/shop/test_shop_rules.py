@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import ast
+import re
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -13,7 +16,8 @@ from crib.trade.metal.bolt_holes import known_standards
 from crib.trade.metal.clearance import ClearanceBands
 from crib.trade.metal.hole_method import known_codes
 from crib.trade.metal.materials import find_material
-from crib.trade.shop.shop_rules import Rules, canonical_key, check_rule
+from crib.trade.shop.shop_rules import WITHDRAWN, Rules, canonical_key, check_rule
+from tests.house import sources, texts
 
 _ROWS = read_table("shop_rules")
 _KEYS = [row["key"] for row in _ROWS]
@@ -266,3 +270,33 @@ def test_any_text_is_kept_or_refused_in_our_own_words(key: str, value: str) -> N
     except (BadValue, UnknownName):
         return
     assert kept.isprintable()
+
+
+def _keys_read() -> list[str]:
+    """Patterns of the keys that the program reads: its texts, each field in them open."""
+    trees = [ast.parse(text) for text in sources("crib").values()]
+    every = [node for tree in trees for node in texts(tree)]
+    patterns = []
+    for node in every:
+        parts = node.values if isinstance(node, ast.JoinedStr) else [node]
+        said = [part.value for part in parts if isinstance(part, ast.Constant)]
+        if len(said) and "." in str(said[0]):
+            patterns.append(
+                "".join(
+                    re.escape(str(part.value)) if isinstance(part, ast.Constant) else r"\w+"
+                    for part in parts
+                )
+            )
+    return patterns
+
+
+def test_every_setting_is_read_by_something() -> None:
+    read = re.compile("|".join(f"(?:{pattern})" for pattern in _keys_read()))
+    assert [key for key in _KEYS if not read.fullmatch(key)] == []
+
+
+@pytest.mark.parametrize("key", WITHDRAWN)
+def test_a_withdrawn_setting_is_told_of_and_changes_nothing(key: str) -> None:
+    with pytest.raises(UnknownName, match="was withdrawn"):
+        canonical_key(key)
+    assert Rules.defaults().with_changes({key: "0.2"}).rows() == Rules.defaults().rows()
