@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import pytest
 
-from crib.trade.metal.materials import find_material
+from crib.trade.metal.materials import find_material, yield_at_mpa
 from tests.validation.published import rows
 
 _MPA_PER_KSI = 6.894757293168
@@ -71,3 +71,43 @@ def test_strengths_held_from_memory(name: str, yield_ksi: float, tensile_ksi: fl
     assert material.yield_mpa == pytest.approx(yield_ksi * _MPA_PER_KSI, abs=3)
     assert material.tensile_mpa == pytest.approx(tensile_ksi * _MPA_PER_KSI, abs=3)
     assert material.strength_source.endswith("from memory")
+
+
+@pytest.mark.parametrize(
+    ("name", "yield_mpa", "least_mpa", "most_mpa"),
+    [
+        # ASTM A709/A709M-13a, Table 1 (grades 36, 50, 50W, HPS 70W, HPS 100W to 2-1/2 in).
+        ("A709-36", 250, 400, 550),
+        ("A709-50", 345, 450, None),
+        ("A709-50W", 345, 485, None),
+        ("A709-70W", 485, 585, 760),
+        ("A709-100W", 690, 760, 895),
+        # A public table of AISI 4140, annealed at 815 °C: 417.1 and 655.0 MPa.
+        ("4140 annealed", 417, 655, None),
+        # AS/NZS 3679.1:1996 grade 300 in a mill's table: 280 MPa over 17 mm, 440 MPa.
+        ("AS300", 280, 440, None),
+    ],
+)
+def test_the_other_grades_are_as_strong_as_published(
+    name: str, yield_mpa: float, least_mpa: float, most_mpa: float | None
+) -> None:
+    material = find_material(name)
+    assert (material.yield_mpa, material.tensile_mpa) == (yield_mpa, least_mpa)
+    assert material.tensile_max_mpa == most_mpa
+
+
+@pytest.mark.parametrize(
+    ("name", "yields_mpa"),
+    # BS EN 10025-2:2004, Table 7: to 16, 40, 63 and 80 mm.
+    [
+        ("S235", (235, 225, 215, 215)),
+        ("S275", (275, 265, 255, 245)),
+        ("S355", (355, 345, 335, 325)),
+    ],
+)
+def test_thicker_plate_yields_earlier_as_published(
+    name: str, yields_mpa: tuple[float, ...]
+) -> None:
+    grade = find_material(name)
+    assert tuple(yield_at_mpa(grade, thick) for thick in (16.0, 40.0, 63.0, 80.0)) == yields_mpa
+    assert yield_at_mpa(grade, 16.1) == yields_mpa[1]

@@ -11,6 +11,7 @@ from crib.features.common.hole_method import HoleMethod
 from crib.trade.metal import clearance, force, punch_strength, shapes
 from crib.trade.metal.clearance import ClearanceBands, ClearanceStep, Policy
 from crib.trade.metal.hole_method import Ruling, full_size_punching, known_codes
+from crib.trade.metal.materials import yield_at_mpa
 from crib.trade.metal.shapes import Outline
 
 CP = "common practice, no source"
@@ -74,14 +75,15 @@ class PairCase(Case):
         """What the job's code says of punching this hole to its full size; None without a code."""
         if not self.code:
             return None
-        given_yield = self.facts.cert_yield_mpa
+        given_mpa, plate = self.facts.cert_yield_mpa, self.plate
+        table_mpa = yield_at_mpa(plate.material, plate.thickness_mm)
         return full_size_punching(
             self.code,
-            thickness_mm=self.plate.thickness_mm,
+            thickness_mm=plate.thickness_mm,
             least_hole_mm=shapes.narrowest_mm(self.outline),
             bolt_mm=self.bolt_mm,
-            yield_mpa=self.plate.material.yield_mpa if given_yield is None else given_yield,
-            family=self.plate.material.family,
+            yield_mpa=table_mpa if given_mpa is None else given_mpa,
+            family=plate.material.family,
             execution_class=self.facts.execution_class,
             dynamic=self.facts.dynamic,
         )

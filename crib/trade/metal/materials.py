@@ -11,6 +11,7 @@ from crib.errors import BadValue, UnknownName, UnsureName
 from crib.spellings import BARS, plain_spelling
 from crib.trade.common.guards import require_positive
 from crib.trade.common.published_tables import read_table
+from crib.trade.common.verdicts import exceeds
 
 Family = Literal[
     "mild",
@@ -49,7 +50,11 @@ _BY_FIGURES = re.compile(r"\s*[0-9]+(?:\.[0-9]+)*(?:[\W_]*[^\W\d_].*)?\s*")
 
 @dataclass(frozen=True, slots=True)
 class Material:
-    """One material as the tables know it; a figure that no source gives is ``None``."""
+    """One material as the tables know it; a figure that no source gives is ``None``.
+
+    ``tensile_max_mpa`` is its standard's upper limit, where it has one; ``upper_tensile_mpa`` what
+    plate of it may run to, by the standard or as delivered.
+    """
 
     name: str
     aliases: tuple[str, ...]
@@ -67,6 +72,8 @@ class Material:
     source: str
     note: str
     tensile_max_mpa: float | None = None
+    upper_tensile_mpa: float | None = None
+    upper_source: str = ""
     multiplier_source: str = ""
     strength_source: str = ""
     ratio_source: str = ""
@@ -146,6 +153,34 @@ def with_changes(material: Material, **overrides: float) -> Material:
     return replace(material, **overrides, **sources)  # type: ignore[arg-type]
 
 
+def yield_at_mpa(material: Material, thickness_mm: float) -> float | None:
+    """The least yield strength of a material in a thickness.
+
+    Source: table plate_yields.csv, where each row names its own; else table materials.csv.
+
+    Args:
+        material: The material [-].
+        thickness_mm: Plate thickness [mm].
+
+    Returns:
+        The least yield strength, ``None`` when no source gives one [MPa].
+
+    Raises:
+        BadValue: When the thickness is not above zero.
+
+    Example:
+        >>> yield_at_mpa(find_material("S355"), 16.0), yield_at_mpa(find_material("S355"), 20.0)
+        (355.0, 345.0)
+    """
+    require_positive(thickness_mm=thickness_mm)
+    thicker = [
+        float(row["yield_mpa"])
+        for row in read_table("plate_yields")
+        if row["name"] == material.name and exceeds(thickness_mm, float(row["above_mm"]))
+    ]
+    return min(thicker, default=material.yield_mpa)
+
+
 def check_change(field: str, value: float) -> None:
     """Refuse a figure that a shop cannot set for a material, or not to that value.
 
@@ -198,8 +233,11 @@ def _material(row: dict[str, str]) -> Material:
     kept = {field.name: row[field.name] for field in fields(Material)}
     numbers = {name: _number(kept.pop(name)) for name in _NUMBERS}
     kept.pop("aliases")
+    if numbers["upper_tensile_mpa"] is None:
+        numbers["upper_tensile_mpa"] = numbers["tensile_max_mpa"]
+        kept["upper_source"] = kept["strength_source"]
     return Material(
-        aliases=tuple(row["aliases"].split("|")),
+        aliases=tuple(alias for alias in row["aliases"].split("|") if alias),
         family=cast(Family, kept.pop("family")),
         punchable=kept.pop("punchable") == "yes",
         **numbers,  # type: ignore[arg-type]
@@ -212,6 +250,7 @@ _NUMBERS = (
     "yield_mpa",
     "tensile_mpa",
     "tensile_max_mpa",
+    "upper_tensile_mpa",
     "shear_mpa",
     "min_hole_ratio",
     "tool_life_clearance_pct",

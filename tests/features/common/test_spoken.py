@@ -7,9 +7,13 @@ import pytest
 from crib.errors import AskBack, BadPhrase, UnsurePhrase
 from crib.features.common.plate_phrase import Reading
 from crib.features.registry import feature_kinds, read_phrase
+from crib.trade.metal.materials import known_materials
 from tests.features.bench import IN, MM
 
 HOLE = "hole 13/16 thru 3/8 A36"
+
+ALUMINIUM = [one.name for one in known_materials() if one.family == "aluminium"]
+STAINLESS = [one.name for one in known_materials() if one.family == "stainless"]
 
 
 @pytest.mark.parametrize(
@@ -80,9 +84,9 @@ def test_what_can_mean_one_thing_is_read(text: str, understood: str) -> None:
         (
             "hole 1 thru 3/8 aluminium",
             IN,
-            [f"hole 1 thru 3/8 {name}" for name in ("3003-H14", "5052-H32", "6061-T6", "2024-O")],
+            [f"hole 1 thru 3/8 {name}" for name in ALUMINIUM],
         ),
-        ("hole 1 thru 3/8 ss", IN, ["hole 1 thru 3/8 304", "hole 1 thru 3/8 316"]),
+        ("hole 1 thru 3/8 ss", IN, [f"hole 1 thru 3/8 {name}" for name in STAINLESS]),
     ],
 )
 def test_what_can_mean_two_things_is_asked_back(

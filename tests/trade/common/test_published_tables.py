@@ -20,6 +20,7 @@ def test_the_tables_are_the_ones_we_know() -> None:
         "edge_distances",
         "materials",
         "pipe_sizes",
+        "plate_yields",
         "sheet_gauges",
         "shop_rules",
     ]

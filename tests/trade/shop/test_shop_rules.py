@@ -194,7 +194,7 @@ def test_a_word_is_not_a_number() -> None:
 
 def test_a_shop_figure_reaches_the_material_by_any_of_its_names() -> None:
     rules = Rules.defaults().with_changes(
-        {"material.mild.multiplier": "1.25", "material.304L.clearance_pct": "25"}
+        {"material.mild.multiplier": "1.25", "material.ss304.clearance_pct": "25"}
     )
     assert rules.material("a36").multiplier == 1.25
     assert rules.material("stainless").tool_life_clearance_pct == 25
