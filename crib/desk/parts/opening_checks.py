@@ -6,16 +6,19 @@ the die that are chosen. What a list asks for has no place, and neither says any
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from cmath import rect
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import cached_property
+from math import radians
 from typing import cast
 
 from crib.desk.parts.opening_distances import Beside, beside_findings
-from crib.desk.parts.tooling_room import ToolingOutsides, leg_findings, throat_finding
+from crib.desk.parts.tooling_room import PlacedHits, ToolingOutsides, leg_findings, throat_finding
 from crib.errors import CribError
 from crib.features.common.findings import Finding
 from crib.features.common.speech import Speech
+from crib.features.holes.lying import Stands
 from crib.files.drawings.part_faces import Face, faces_of, odd_openings, region_of, section_of
 from crib.files.drawings.parts import Part, PartFeature
 from crib.trade.common.verdicts import falls_short
@@ -87,6 +90,8 @@ def reach_findings(
     throat_mm: float | None,
     die_diameter_mm: float | None,
     above_diameter_mm: float | None = None,
+    stands: Stands | None = None,
+    hits: Sequence[complex] = (0j,),
 ) -> tuple[Finding, ...]:
     """Whether a station's throat and its tooling come to a feature of a part.
 
@@ -98,15 +103,19 @@ def reach_findings(
         die_diameter_mm: The outside of the die's body; None when nobody said.
         above_diameter_mm: The outside of the nut or stripper that stands round the punch; None
             when nobody said.
+        stands: How the keys let the tools stand to the throat; None for any way.
+        hits: Where the hits are from the feature's middle, its long side along x [mm].
     """
     geometry = part if isinstance(part, PartPlan) else PartPlan(part)
     face, region = geometry.faces.get(feature.face), region_of(feature)
     if face is None or region is None:
         return ()
     say, at = Speech(rules), complex(feature.x_mm, feature.y_mm)
+    turn = rect(1.0, radians(feature.angle_deg))
+    placed = PlacedHits(tuple(at + hit * turn for hit in hits), feature.angle_deg, stands)
     around = ToolingOutsides(die_diameter_mm, above_diameter_mm)
     return (
-        throat_finding(at, geometry.lines.get(face.name, ()), throat_mm, say),
+        throat_finding(placed, geometry.lines.get(face.name, ()), face.corners, throat_mm, say),
         *leg_findings(_section(geometry.part, rules), feature, _half_mm(region), around, say),
     )
 

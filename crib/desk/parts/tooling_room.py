@@ -5,18 +5,22 @@ Where the drawing or the crib does not say a size that counts, it is named, and 
 
 from __future__ import annotations
 
+from cmath import rect
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from math import radians
 
 from crib.errors import CribError
 from crib.features.common.findings import Finding
 from crib.features.common.speech import Speech
+from crib.features.holes.lying import Stands
+from crib.features.holes.throat_checks import THROAT, reach_finding
 from crib.files.drawings.parts import PartFeature
 from crib.trade.common.verdicts import exceeds
 from crib.trade.metal.opening_gaps import reach_mm
 from crib.trade.metal.part_legs import CLOSED_PROFILES, Leg, ProfileSection, legs_of, nearest_root
 
-THROAT, LEG = "throat", "upright leg"
+LEG = "upright leg"
 _CP = "common practice, no source"
 _ELSE = "use an offset die or a narrow stripper, punch before the other leg is there, or drill"
 _NEARER = "at the edge that is nearer, as the file does not say which"
@@ -34,23 +38,46 @@ class ToolingOutsides:
     above_mm: float | None = None
 
 
+@dataclass(frozen=True, slots=True)
+class PlacedHits:
+    """Where the hits of an opening are, the angle of its long side, and how its keys stand."""
+
+    hits: tuple[complex, ...]
+    angle_deg: float = 0.0
+    stands: Stands | None = None
+
+    def into_throat(self) -> list[complex]:
+        """The directions on the part that may point into the throat; none for any."""
+        if self.stands is None:
+            return []
+        every = self.stands.alike_every_deg
+        return [
+            rect(1.0, radians(self.angle_deg + sign * angle + turn))
+            for angle in sorted(self.stands.angles)
+            for sign in ((1,) if angle % 90 == 0 else (1, -1))
+            for turn in range(0, 360, every)
+        ]
+
+
 def throat_finding(
-    at: complex, lines: Sequence[tuple[complex, float]], throat_mm: float | None, say: Speech
+    placed: PlacedHits,
+    lines: Sequence[tuple[complex, float]],
+    corners: Sequence[complex],
+    throat_mm: float | None,
+    say: Speech,
 ) -> Finding:
-    """Whether the station reaches a place from any side of the part."""
+    """Whether the station reaches some hits in a way that their keys let the part lie.
+
+    ``lines`` are those that the part can be laid against, ``corners`` those of its outline.
+    """
     if not lines:
         text = "the drawing has no outline: whether the throat reaches is not known"
         return Finding(THROAT, "caution", text, source="the part's drawing")
-    reach, side = min((reach_mm(at, [line]), _side(line[0])) for line in lines)
-    if throat_mm is None:
-        text = f"the station must reach {say.length(reach)}, and its throat is not entered: check"
-        return Finding(THROAT, "caution", text, reach, None, "mm", "measured by the shop")
-    needs = f"{say.length(reach)} from {side} of the part"
-    if exceeds(reach, throat_mm):
-        text = f"{needs}, the nearest; the throat is {say.length(throat_mm)}: it cannot reach"
-        return Finding(THROAT, "refuse", text, reach, throat_mm, "mm", _CP)
-    text = f"{needs}, within the throat of {say.length(throat_mm)}"
-    return Finding(THROAT, "ok", text, reach, throat_mm, "mm", _CP)
+    directions = placed.into_throat() or [outwards for outwards, _ in lines]
+    reach, side = min(
+        (reach_mm(placed.hits, corners, outwards), _side(outwards)) for outwards in directions
+    )
+    return reach_finding(reach, f"{side} of the part", throat_mm, say)
 
 
 def _side(outwards: complex) -> str:

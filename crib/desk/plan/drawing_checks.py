@@ -15,11 +15,13 @@ from crib.desk.parts.opening_checks import PartPlan, check_part, reach_findings
 from crib.desk.plan.phrase_picks import Option
 from crib.desk.plan.planned_parts import PlanFeature, PlanJob, PlanPart
 from crib.features.common.findings import Finding
+from crib.features.holes.lying import Stands
 from crib.trade.shop.shop_rules import Rules
 
 NO_REACH = "no station that would make it can come to it"
-_Reached = tuple[int, int, tuple[float | None, float | None, float | None]]
-"""Drawing, number of the feature, and what is known of throat, die and nut."""
+_Sizes = tuple[float | None, float | None, float | None]
+_Reached = tuple[int, int, _Sizes, Stands | None, tuple[complex, ...]]
+"""Drawing, number of the feature, what is known of throat, die and nut, the keys and the hits."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -140,7 +142,8 @@ class Drawings:
         dies = [one.seat.die_diameter_mm for one in tools if one.role == "die" and one.seat]
         nuts = [one.seat.nut_diameter_mm for one in tools if one.role == "punch" and one.seat]
         sizes = (option.station.throat_mm, _widest(dies), _widest(nuts))
-        key = (id(part.drawn), number, sizes)
+        stands, hits = option.stands, option.hit_places
+        key = (id(part.drawn), number, sizes, stands, hits)
         if key not in self._findings:
             plan = self._plan(part)
             throat_mm, die_mm, nut_mm = sizes
@@ -151,6 +154,8 @@ class Drawings:
                 throat_mm=throat_mm,
                 die_diameter_mm=die_mm,
                 above_diameter_mm=nut_mm,
+                stands=stands,
+                hits=hits,
             )
         return self._findings[key]
 

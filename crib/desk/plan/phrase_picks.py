@@ -23,7 +23,8 @@ from crib.desk.answer.together import look_ahead
 from crib.desk.plan.planned_parts import Phrases, PlanJob
 from crib.features.common.case import Plate
 from crib.features.common.findings import cautions
-from crib.features.common.tooling import Station, Tool
+from crib.features.common.tooling import Station, Tool, ToolingSet
+from crib.features.holes.lying import Stands, stand_together, tools_stand
 
 MOST_OPTIONS = 24
 """Answers to one phrase at one machine that are looked at."""
@@ -87,6 +88,24 @@ class Option:
         return frozenset(
             tools | {adapter.tag for adapter in adapters if adapter.place != here.label}
         )
+
+    @cached_property
+    def stands(self) -> Stands | None:
+        """How the keys of all its tools let the feature lie to the throat; None for any way."""
+        plan = self.candidate.plan
+        return stand_together(
+            tools_stand(
+                ToolingSet(dict(zip(pair.roles, pair.tools, strict=True)), self.station),
+                turned=plan is not None and any(hit.turned for hit in plan.of_pair(number)),
+            )
+            for number, pair in enumerate(self.pairs)
+        )
+
+    @cached_property
+    def hit_places(self) -> tuple[complex, ...]:
+        """Where the hits are from the feature's middle [mm]."""
+        plan = self.candidate.plan
+        return tuple(complex(hit.x_mm, hit.y_mm) for hit in plan.hits) if plan else (0j,)
 
     @property
     def hits(self) -> int:

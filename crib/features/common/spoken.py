@@ -42,11 +42,16 @@ def feature_to_front(words: Words, kind_of: Callable[[str], str]) -> None:
     words.free = True
 
 
-def _require_apart(words: Words, behind: Word, wanted: str) -> None:
-    """Refuse a word behind a part that would run together with what stands before the part."""
-    if looks_like_length(behind.text) or is_unit(behind.text):
-        message, hint = f"cannot place {behind.text!r}", f"say it before {wanted!r}"
-        raise words.wrong(behind.start, behind.end, message, way_out=hint)
+def require_apart(words: Words, rest: Sequence[Word], wanted: str) -> None:
+    """Refuse a size behind a part that would run together with what stands before the part.
+
+    Raises:
+        BadPhrase: pointing at the first word of the rest.
+    """
+    for behind in rest[:1]:
+        if looks_like_length(behind.text) or is_unit(behind.text):
+            message, hint = f"cannot place {behind.text!r}", f"say it before {wanted!r}"
+            raise words.wrong(behind.start, behind.end, message, way_out=hint)
 
 
 def sizes_in_front(said: Sequence[Word]) -> int:
@@ -90,8 +95,8 @@ def take_out(
     if end < len(said) and is_behind(said[end].plain):
         end += 1
     numbered = not size or looks_like_length(said[min(at + 1, len(said) - 1)].text)
-    if end < len(said) and numbered:
-        _require_apart(words, said[end], wanted)
+    if numbered:
+        require_apart(words, said[end:], wanted)
     words.say((*said[:at], *said[end:]))
     return words.part(said[at:end])
 

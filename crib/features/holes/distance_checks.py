@@ -18,6 +18,7 @@ from crib.features.holes.distances import Distance, Distances
 from crib.trade.metal import shapes
 from crib.trade.metal.bolt_holes import HoleType
 from crib.trade.metal.edge_distances import (
+    Direction,
     DistanceLimit,
     code_edge_limit,
     code_spacing_limit,
@@ -146,7 +147,7 @@ def _known(code: str) -> str:
 
 def _limit(case: DistanceCase, word: str, distance: Distance, standard: str) -> DistanceLimit:
     if word == "pitch":
-        return code_spacing_limit(standard, bolt=case.bolt, hole_mm=case.size_mm(distance))
+        return _spacing_limit(case, distance, standard)
     lies_along = distance.sideways and not _is_european(standard)
     return code_edge_limit(
         standard,
@@ -154,6 +155,18 @@ def _limit(case: DistanceCase, word: str, distance: Distance, standard: str) -> 
         hole_mm=case.outline.width_mm,
         hole_type="standard" if lies_along else _type(case),
     )
+
+
+def _spacing_limit(case: DistanceCase, distance: Distance, standard: str) -> DistanceLimit:
+    """The least pitch; where nobody said how it lies to the load, the stricter of the two."""
+    ways: tuple[Direction, ...] = (distance.load,) if distance.load else ("across", "along")
+    limits = [
+        code_spacing_limit(
+            standard, bolt=case.bolt, hole_mm=case.size_mm(distance), direction=direction
+        )
+        for direction in ways
+    ]
+    return max(limits, key=lambda limit: limit.limit_mm)
 
 
 def _type(case: DistanceCase) -> HoleType:
@@ -188,5 +201,7 @@ def _held_against(
         limit_mm, wants = limit.preferred_mm, f"{wants}, better {say.length(limit.preferred_mm)}"
     edge = ", sheared edge" if word != "pitch" and limit.standard in _BY_EDGE else ""
     text = f"{limit.standard}{edge}: {counted} to {BESIDE[word]}, {wants}"
+    if word == "pitch" and _is_european(limit.standard) and distance.load is None:
+        text += "; the load's direction is not said (p1 along it, p2 across)"
     text += f": {_ENGINEER}" if verdict == "refuse" else ""
     return Finding(code_rule(word), verdict, text, counted_mm, limit_mm, "mm", limit.source)

@@ -34,7 +34,7 @@ LEAST_SHARE = 1 / 3
 """A tool smaller than this share of an opening's width is not tried: it would be nibbling."""
 MOST_GOOD, MOST_REFUSED = 4, 3
 
-AskOf = Callable[[Outline], Ask]
+AskOf = Callable[[Outline, Sequence[Hit]], Ask]
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,7 +48,7 @@ class _Way:
 
 @dataclass(frozen=True, slots=True)
 class OpeningHits(SeveralHits):
-    """A slot or an opening by smaller punches; ``ask_of`` asks for one hit of an outline."""
+    """A slot or an opening by smaller punches; ``ask_of`` asks for the hits of one tool."""
 
     case: PairCase
     ask_of: AskOf
@@ -195,7 +195,10 @@ def _plan(case: PairCase, way: _Way, ask_of: AskOf) -> HitPlan:
         )
     )
     findings = tuple(_findings(case, way.layout, hits))
-    asks = tuple(ask_of(outline) for outline in way.outlines)
+    asks = tuple(
+        ask_of(outline, [hit for hit in hits if hit.pair == number])
+        for number, outline in enumerate(way.outlines)
+    )
     governing = next(iter([*refusals(findings), *cautions(findings), *findings]))
     how = _how(case, way, hits)
     return HitPlan(asks, hits, findings, how, way.layout.cusp_mm, governing)

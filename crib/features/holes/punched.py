@@ -6,7 +6,7 @@ orders and works around is here and in the ``pair_*`` files.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from functools import cached_property
 from typing import TYPE_CHECKING, Any, ClassVar
@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING, Any, ClassVar
 from crib.features.common.ask import (
     Answers,
     FeatureKind,
+    Hit,
     HitPlan,
     Need,
     SeveralHits,
@@ -30,6 +31,8 @@ from crib.features.common.sizes import size_word
 from crib.features.common.tooling import Seat, Tool, ToolingSet
 from crib.features.holes.distances import NO_DISTANCES, Distances, read_distances
 from crib.features.holes.entry_checks import judge_entry
+from crib.features.holes.lying import EXAMPLE as LYING_EXAMPLE
+from crib.features.holes.lying import NO_PLACING, Lying, Placing, is_long, take_lying, ways_in
 from crib.features.holes.pair_case import PairCase
 from crib.features.holes.pair_checks import judge_pair
 from crib.features.holes.pair_orders import ideal_tool
@@ -51,6 +54,7 @@ class Punched:
     outline: Outline
     plate: Plate
     distances: Distances = field(default=NO_DISTANCES, kw_only=True)
+    lying: Lying | None = field(default=None, kw_only=True)
 
     feature: ClassVar[str] = ""
     work: ClassVar[str] = "punch"
@@ -69,7 +73,8 @@ class Punched:
 
     def phrase(self, system: System) -> str:
         """The ask written the one canonical way."""
-        tail = self.distances.phrase(system)
+        lying = f" {self.lying}" if self.lying else ""
+        tail = f"{lying}{self.distances.phrase(system)}"
         return f"{self.feature} {self.sizes_phrase(system)} {self.plate.phrase(system)}{tail}"
 
     def as_json(self) -> dict[str, Any]:
@@ -85,12 +90,18 @@ class Punched:
             "thickness_mm": self.plate.thickness_mm,
             "material": self.plate.material.name,
             "material_assumed": self.plate.assumed,
+            **({"lying": self.lying} if self.lying else {}),
             **self.distances.as_json(),
         }
 
-    def part(self, outline: Outline) -> Punched:
-        """One hit of a plan for this feature: the small tool's own shape in the same plate."""
-        return HitOfSeveral(outline, self.plate, self.bolt_mm)
+    @property
+    def placing(self) -> Placing:
+        """How the piece may lie at a station, as far as the phrase says it."""
+        return Placing(ways_in(self.outline, self.distances), self.lying)
+
+    def part(self, outline: Outline, hits: Sequence[Hit] = ()) -> Punched:
+        """Some hits of a plan for this feature: the small tool's own shape in the same plate."""
+        return HitOfSeveral(outline, self.plate, self.bolt_mm, self.placing.of_hits(hits))
 
     def placed(self, case: Case) -> DistanceCase:
         """The hole as the rules for distances look at it."""
@@ -110,6 +121,7 @@ class HitOfSeveral(Punched):
     """One hit of a feature that takes several; what a code says goes by the feature's bolt."""
 
     of_bolt_mm: float | None = None
+    placing: Placing = NO_PLACING
 
     @property
     def feature(self) -> str:  # type: ignore[override]
@@ -158,7 +170,19 @@ class PunchedAnswers(Answers[Punched, PairCase]):
 
     def judge(self, tooling: ToolingSet) -> list[Finding]:
         """What the rules say of a punch and a die in a station."""
-        return [*judge_pair(self.case, tooling), *self.feature_findings]
+        return [
+            *judge_pair(self.case, tooling),
+            *self._placing_findings(tooling),
+            *self.feature_findings,
+        ]
+
+    def _placing_findings(self, tooling: ToolingSet) -> Iterator[Finding]:
+        """Whether the keys let the piece lie as it is said, and the throat reaches then."""
+        placing = self.ask.placing
+        if placing:
+            from crib.features.holes.throat_checks import judge_placing
+
+            yield from judge_placing(placing, tooling, self.case.say)
 
     def judge_together(self, tools: Iterable[Tool]) -> list[Finding]:
         """Whether the punch still enters the die as far as it must."""
@@ -247,12 +271,17 @@ def punched_kind(
     """A kind of punched hole; distances to edge, end and next hole may follow what it reads."""
 
     def read_placed(words: Words, reading: Reading) -> Punched:
+        said = take_lying(words)
         hole = read(words, reading)
+        if said is not None and not is_long(hole.outline):
+            message = f"{said[0]!r} is for a hole that is longer than wide"
+            raise words.wrong(said[1].start, said[1].end, message, LYING_EXAMPLE)
         long = hole.outline.shape in ("rectangle", "obround")
         distances = read_distances(words, reading, long=long)
         plate = late_plate(hole.plate, words, reading, example)
         distances = read_distances(words, reading, long=long, before=distances)
-        return replace(hole, plate=plate, distances=distances)
+        lying = said[0] if said else None
+        return replace(hole, plate=plate, distances=distances, lying=lying)
 
     return FeatureKind(word, example, read_placed, meaning, also)
 

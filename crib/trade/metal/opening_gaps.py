@@ -219,24 +219,26 @@ def support_lines(corners: Sequence[complex]) -> tuple[tuple[complex, float], ..
     return tuple(made)
 
 
-def reach_mm(at: complex, lines: Sequence[tuple[complex, float]]) -> float:
-    """How deep a throat must be to come to a point, from the side of the part that is nearest.
+def reach_mm(places: Sequence[complex], corners: Sequence[complex], outwards: complex) -> float:
+    """How deep a throat must be to come to every place, with one side of the part towards it.
 
     Source: common practice (the throat takes all of the part between the tool and its frame, so a
     notch or an opening on the way makes the reach no shorter).
 
     Args:
-        at: The middle of the hole [mm].
-        lines: The lines that the part can be laid against, of ``support_lines`` [mm].
+        places: The middles of the hits [mm].
+        corners: The corners of the part's outline [mm].
+        outwards: The direction from the tool into the throat, of length 1 [-].
 
     Returns:
         The least reach [mm].
 
     Example:
-        >>> reach_mm(60 + 40j, support_lines((0j, 300 + 0j, 300 + 100j, 100j)))
+        >>> reach_mm([60 + 40j], (0j, 300 + 0j, 300 + 100j, 100j), -1j)
         40.0
     """
-    return min(out_mm - (at.conjugate() * outwards).real for outwards, out_mm in lines)
+    out_mm = max((corner.conjugate() * outwards).real for corner in corners)
+    return out_mm - min((at.conjugate() * outwards).real for at in places)
 
 
 def towards_deg(at: complex, edge: Edge) -> float:

@@ -65,19 +65,38 @@ def test_m11_two_22_holes_at_35_in_12_mm_are_a_caution_for_the_tooling(metric: S
 
 
 def test_m11_the_code_stops_it_and_sends_it_to_the_engineer(metric: Session) -> None:
-    """2.2 x 22 = 48.4 > 35."""
+    """2.4 x 22 = 52.8 > 35: the load may be square to it."""
     found = ask(metric, f"{HOLE} pitch 35", code="EN 1090-2", execution_class=2)
     assert not found.serves
     code = stops(found.near_misses[0])["code pitch"]
     assert code.value == 35.0
-    assert code.limit == pytest.approx(2.2 * 22)
-    assert "EN 1993-1-8: 35 mm to the next hole, at least 48.4 mm" in code.text
+    assert code.limit == pytest.approx(2.4 * 22)
+    assert "EN 1993-1-8: 35 mm to the next hole, at least 52.8 mm" in code.text
+    assert "the load's direction is not said" in code.text
     assert code.text.endswith(": ask the engineer")
     assert told(found, "metal to pitch").verdict == "caution"
     assert found.order == ()
     assert "ask the engineer" in found.why_no_order
     assert found.workarounds[0].text.startswith("ask the engineer for another distance")
     assert not any("drill" in one.text for one in found.workarounds)
+
+
+@pytest.mark.parametrize(
+    ("tail", "limit_mm", "verdict"),
+    [
+        ("pitch 50", 52.8, "refuse"),
+        ("pitch 50 p1", 48.4, "ok"),
+        ("pitch 50 p2", 52.8, "refuse"),
+        ("pitch 53", 52.8, "ok"),
+    ],
+)
+def test_a_pitch_whose_load_nobody_named_keeps_to_the_stricter_limit(
+    metric: Session, tail: str, limit_mm: float, verdict: Verdict
+) -> None:
+    """EN 1993-1-8 Table 3.3: p1 2.2 d0 along the load, p2 2.4 d0 across it."""
+    code = told(ask(metric, f"{HOLE} {tail}", code="EN 1090-2", execution_class=2), "code pitch")
+    assert code.verdict == verdict
+    assert code.limit == pytest.approx(limit_mm)
 
 
 # The tooling's side

@@ -12,6 +12,7 @@ from hypothesis import strategies as st
 
 from crib.desk.parts.opening_checks import check_part, reach_findings
 from crib.features.common.findings import Finding
+from crib.features.holes.lying import Stands
 from crib.files.drawings.nc1 import read_nc1, read_nc1_file
 from crib.files.drawings.parts import Part, PartFeature
 from crib.trade.common.verdicts import worst
@@ -163,8 +164,8 @@ def test_what_a_list_asks_for_has_no_place() -> None:
     asked = hole(0, 0, asked="hole 22mm thru 12mm")
     listed = part("B", [asked], length_mm=0.0, height_mm=0.0)
     assert check(listed) == {}
-    told = {"throat_mm": 10.0, "die_diameter_mm": 50.0}
-    assert reach_findings(listed, listed.features[0], RULES, **told) == ()
+    asks = listed.features[0]
+    assert reach_findings(listed, asks, RULES, throat_mm=10.0, die_diameter_mm=50.0) == ()
 
 
 def test_without_an_outline_holes_are_judged_by_each_other() -> None:
@@ -194,6 +195,8 @@ def reach(
     die: float | None = 54.0,
     above: float | None = None,
     rules: Rules = RULES,
+    stands: Stands | None = None,
+    hits: tuple[complex, ...] = (0j,),
 ) -> dict[str, Finding]:
     told = reach_findings(
         found,
@@ -202,8 +205,29 @@ def reach(
         throat_mm=throat,
         die_diameter_mm=die,
         above_diameter_mm=above,
+        stands=stands,
+        hits=hits,
     )
     return {one.rule: one for one in told}
+
+
+@pytest.mark.parametrize(
+    ("angle", "keys", "mm"),
+    [(0, {0}, 150.0), (0, {90}, 40.0), (0, {0, 90}, 40.0), (90, {0}, 40.0), (90, {90}, 150.0)],
+)
+def test_a_keyed_slot_goes_in_only_as_its_keys_let_it_lie(
+    angle: float, keys: set[int], mm: float
+) -> None:
+    slot = hole(150, 60, 22, long_mm=50, angle_deg=angle, feature="slot", shape="obround")
+    found = reach(plate(slot), throat=400.0, stands=Stands(frozenset(keys), 180))["throat"]
+    assert found.value == pytest.approx(mm)
+
+
+def test_the_furthest_hit_of_a_slot_in_several_must_be_reached() -> None:
+    slot = hole(150, 60, 22, long_mm=90, angle_deg=90, feature="slot", shape="obround")
+    found = reach(plate(slot), throat=60.0, stands=Stands(frozenset({0}), 180), hits=(-34, 0j, 34))
+    assert found["throat"].verdict == "refuse"
+    assert found["throat"].value == pytest.approx(74.0)
 
 
 @pytest.mark.parametrize(

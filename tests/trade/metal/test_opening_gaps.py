@@ -120,7 +120,7 @@ def test_reach_is_to_the_nearest_side_of_the_hull(
     there = Point(point.real, point.imag)
     assume(hull.contains(there))
     # Inside a convex outline the nearest line is the nearest side.
-    assert reach_mm(point, support_lines(corners)) == pytest.approx(
+    assert nearest_mm(point, tuple(corners)) == pytest.approx(
         hull.boundary.distance(there), abs=1e-6
     )
 
@@ -203,16 +203,26 @@ def test_one_opening_in_another_leaves_no_metal() -> None:
     assert metal_between_mm(square, hole) == metal_between_mm(hole, square) == -5.0
 
 
+def nearest_mm(at: complex, corners: tuple[complex, ...]) -> float:
+    return min(reach_mm([at], corners, outwards) for outwards, _ in support_lines(corners))
+
+
 @pytest.mark.parametrize(
     ("at", "mm"), [(150 + 50j, 50.0), (20 + 50j, 20.0), (280 + 60j, 20.0), (150 + 95j, 5.0)]
 )
 def test_reach_is_from_the_nearest_side(at: complex, mm: float) -> None:
-    assert reach_mm(at, support_lines(PLATE)) == pytest.approx(mm)
+    assert nearest_mm(at, PLATE) == pytest.approx(mm)
 
 
 def test_a_notch_on_the_way_makes_the_reach_no_shorter() -> None:
     notched = (*PLATE[:3], 170 + 100j, 170 + 60j, 130 + 60j, 130 + 100j, 100j)
-    assert reach_mm(150 + 55j, support_lines(notched)) == pytest.approx(45.0)
+    assert nearest_mm(150 + 55j, notched) == pytest.approx(45.0)
+
+
+@pytest.mark.parametrize(("outwards", "mm"), [(1, 140.0), (-1, 190.0), (1j, 50.0), (-1j, 60.0)])
+def test_reach_is_to_the_furthest_of_several_hits(outwards: complex, mm: float) -> None:
+    places = (160 + 50j, 190 + 60j)
+    assert reach_mm(places, PLATE, outwards) == pytest.approx(mm)
 
 
 @pytest.mark.parametrize("corners", [(), (0j, 1 + 0j), (0j, 1 + 1j, 2 + 2j)])
