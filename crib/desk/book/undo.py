@@ -10,7 +10,7 @@ from crib.acts import act, saying
 from crib.desk.book.history import HistoryLine, lines
 from crib.desk.common.acting import require_reason, stamp_for
 from crib.desk.common.mounting import Fault, mounting_faults, mounts_at, unfit_faults
-from crib.desk.kit.handing import follow_undo
+from crib.desk.kit.hold_undo import follow_undo
 from crib.desk.life.relearn import relearn_pieces
 from crib.errors import BadValue, Refused, UnknownName
 from crib.stock.book.ledger import Stamp, reverse

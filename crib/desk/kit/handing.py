@@ -1,7 +1,7 @@
 """Hand pieces over and take them back: where they go, what the ledger says of it, what must not be.
 
-Every piece of an act gets a move entry, one that stays mounted as well. So its history tells who
-had it, and undoing knows the holds that the act changed by what its entries are about.
+Every piece of an act gets a move entry, one that stays mounted or is lost as well. So its history
+tells who had it, and undoing knows the holds that the act changed by what its entries are about.
 """
 
 from __future__ import annotations
@@ -20,17 +20,17 @@ from crib.stock.book.subjects import HoldStep, of_hold
 from crib.stock.engine.session import Session
 from crib.stock.queries.pieces import PieceCard
 from crib.stock.queries.places import PlaceCard, place_by_name, places_like
-from crib.stock.writers.holds import ACTIVE, HoldCard, active_holds, holds_of_piece, mark_as_before
-from crib.stock.writers.keep_kits import badge_name, make_place, moves_among
+from crib.stock.writers.holds import HoldCard, active_holds
+from crib.stock.writers.keep_kits import badge_name, make_place
 from crib.words import AWAY
 
 
 @dataclass(frozen=True, slots=True)
 class Step:
-    """One piece that goes to a place, out for its hold or back from it."""
+    """One piece that goes to a place, out for its hold or back from it; or that is given up."""
 
     card: PieceCard
-    place_id: int
+    place_id: int | None
     hold: HoldCard
     way: HoldStep
 
@@ -52,7 +52,15 @@ def _note_back(hold: HoldCard) -> str:
     return f"back from {hold.holder}{f' for job {hold.job}' if hold.job else ''}"
 
 
-_NOTES: dict[HoldStep, Callable[[HoldCard], str]] = {"out": _note_out, "back": _note_back}
+def _note_over(hold: HoldCard) -> str:
+    return f"{hold.condition}, so not {_note_back(hold)}"
+
+
+_NOTES: dict[HoldStep, Callable[[HoldCard], str]] = {
+    "out": _note_out,
+    "back": _note_back,
+    "over": _note_over,
+}
 
 
 def receiver(session: Session, name: str, *, new_place: bool) -> PlaceCard:
@@ -121,33 +129,6 @@ def hand_over(
     if new:
         message = f"that would leave a station unsafe: {'; '.join(fault.what for fault in new)}"
         raise Refused(message, way_out=saying(act("move"), " the other piece out first"))
-
-
-def follow_undo(session: Session, entry_ids: Sequence[int]) -> None:
-    """Let holds follow entries that were taken back: what came back is out again, and so on.
-
-    Only the last step of a piece's newest hold is taken back; an older one is history.
-
-    Raises:
-        Refused: for a return after which the piece was promised or given to another.
-    """
-    for piece_id, subject in moves_among(session, list(entry_ids)):
-        own = holds_of_piece(session, piece_id)
-        if not own:
-            continue
-        newest = own[0]
-        if _told_by(newest, subject):
-            mark_as_before(session, newest)
-        elif newest.state in ACTIVE and any(_told_by(hold, subject) for hold in own[1:]):
-            message = f"{newest.tag} is {newest.words} since it came back"
-            way_out = "release or take back that first; strokes alone go by their entry numbers"
-            raise Refused(message, way_out=way_out)
-
-
-def _told_by(hold: HoldCard, subject: str) -> bool:
-    """Whether a move about this was the last step of a hold."""
-    steps: tuple[HoldStep, ...] = ("out", "back")
-    return any(hold.state == step and subject == of_hold(hold.id, step) for step in steps)
 
 
 def hold_remarks(session: Session) -> Iterator[Said]:

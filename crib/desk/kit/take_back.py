@@ -1,7 +1,7 @@
 """Take a kit back: its strokes, its way home and its holds in one act, all or nothing.
 
 Undoing that act takes the strokes off and puts the pieces back into the holder's hands;
-the holds follow (see ``handing.follow_undo``), so the kit is out again.
+the holds follow (see ``hold_undo.follow_undo``), so the kit is out again.
 """
 
 from __future__ import annotations
@@ -200,11 +200,7 @@ def _write(
 ) -> None:
     """Strokes of their shift, moves of today, and the holds, as one act."""
     entries = [entry for stroke in booked for entry in entries_of(stroke)]
-    steps = [
-        Step(way.card, way.place_id, way.hold, "back")
-        for way in ways
-        if way.place_id is not None and not way.ends
-    ]
+    steps = [Step(way.card, way.place_id, way.hold, "over" if way.ends else "back") for way in ways]
     hand_over(session, on_day(stamp, today), steps, [(stamp, entries)] if entries else [])
     mark_back(session, [way.hold.id for way in ways if not way.ends], today)
     mark_released(session, [way.hold.id for way in ways if way.ends])

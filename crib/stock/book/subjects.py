@@ -9,7 +9,10 @@ from typing import Literal
 
 from crib.stock.engine.session import Session
 
-HoldStep = Literal["out", "back"]
+HoldStep = Literal["out", "back", "over"]
+"""Handed out, given back, or over without coming back: the piece was lost or retired meanwhile."""
+
+_HOLD_STEPS: dict[str, HoldStep] = {"out": "out", "back": "back", "over": "over"}
 
 DAMAGE = ("chipped", "snapped", "shattered", "cracked")
 """What may be reported of a piece that is there."""
@@ -24,8 +27,16 @@ def of_line(code: str) -> str:
 
 
 def of_hold(hold_id: int, step: HoldStep) -> str:
-    """A move by which a hold's piece was handed out or came back."""
+    """A move by which a hold's piece was handed out, came back, or was given up."""
     return f"hold {hold_id} {step}"
+
+
+def hold_step_of(subject: str) -> tuple[int, HoldStep] | None:
+    """Which hold a move is a step of, and which step; None for any other subject."""
+    match subject.split():
+        case ["hold", number, step] if number.isdecimal() and step in _HOLD_STEPS:
+            return int(number), _HOLD_STEPS[step]
+    return None
 
 
 def of_damage(happened: str) -> str:

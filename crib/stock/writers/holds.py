@@ -6,7 +6,7 @@ piece is held or out at a time; the table itself sees to that.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
@@ -146,26 +146,56 @@ def mark_needed(session: Session, hold_id: int) -> None:
     session.run("UPDATE hold SET spare = FALSE WHERE id = ?", (hold_id,))
 
 
-def holds_of_piece(session: Session, piece_id: int) -> list[HoldCard]:
-    """Every hold that a piece had and that was not let go, the newest first."""
-    return _cards(
-        session, "hold.piece_id = ? AND hold.state <> 'released' ORDER BY hold.id DESC", (piece_id,)
-    )
+def holds_of_pieces(session: Session, piece_ids: Iterable[int]) -> list[HoldCard]:
+    """Every hold that some pieces ever had, the oldest first."""
+    return [
+        card
+        for marks, some in in_lists(piece_ids)
+        for card in _cards(session, f"hold.piece_id IN {marks} ORDER BY hold.id", some)
+    ]
 
 
-def mark_as_before(session: Session, card: HoldCard) -> None:
-    """Take the last step of a hold back: what came back is out again, what went out is promised.
-
-    A loan that did not go out is no loan: it is released.
-    """
-    if card.state == "back":
-        session.run("UPDATE hold SET state = 'out', back_on = '' WHERE id = ?", (card.id,))
-    elif card.state == "out":
-        state = "held" if card.job_open else "released"
-        session.run(
-            "UPDATE hold SET state = ?, holder = '', out_on = '', due_back = '' WHERE id = ?",
-            (state, card.id),
+def steps_taken(session: Session, entry_ids: Iterable[int]) -> list[tuple[int, str]]:
+    """Pieces and subjects of the steps of holds among some entries."""
+    return [
+        (int(row["piece_id"]), str(row["subject"]))
+        for marks, some in in_lists(entry_ids)
+        for row in session.rows(
+            "SELECT piece_id, subject FROM entry"
+            f" WHERE id IN {marks} AND action = 'move' AND subject LIKE 'hold %'",
+            some,
         )
+    ]
+
+
+def steps_standing(session: Session, piece_ids: Iterable[int]) -> dict[int, list[str]]:
+    """The subjects of the steps of each piece's holds that hold, as they were written."""
+    steps: dict[int, list[str]] = {}
+    for marks, some in in_lists(piece_ids):
+        for piece_id, subject in session.rows(
+            "SELECT entry.piece_id, entry.subject FROM entry"
+            " LEFT JOIN entry AS counter ON counter.reverses_id = entry.id"
+            f" WHERE entry.piece_id IN {marks} AND entry.action = 'move'"
+            " AND entry.subject LIKE 'hold %' AND counter.id IS NULL ORDER BY entry.id",
+            some,
+        ):
+            steps.setdefault(int(piece_id), []).append(str(subject))
+    return steps
+
+
+def put_state(session: Session, states: Mapping[int, str]) -> None:
+    """Bring holds to the state that the ledger tells; what they were out for goes with it."""
+    session.run_many(
+        "UPDATE hold SET state = ?, back_on = CASE WHEN ? IN ('back', 'released') THEN back_on"
+        " ELSE '' END, holder = CASE WHEN ? = 'held' THEN '' ELSE holder END,"
+        " out_on = CASE WHEN ? = 'held' THEN '' ELSE out_on END,"
+        " due_back = CASE WHEN ? = 'held' THEN '' ELSE due_back END WHERE id = ?",
+        # What ends goes first: a piece has one hold at a time in between, too.
+        [
+            (*[state] * 5, hold_id)
+            for hold_id, state in sorted(states.items(), key=lambda one: one[1] in ACTIVE)
+        ],
+    )
 
 
 def _cards(session: Session, where: str, values: Sequence[Any] = ()) -> list[HoldCard]:

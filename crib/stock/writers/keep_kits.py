@@ -56,15 +56,3 @@ def last_move(session: Session, piece_id: int, subject: str) -> Row | None:
         " AND counter.id IS NULL ORDER BY entry.shift_on DESC, entry.id DESC LIMIT 1",
         (piece_id, subject),
     )
-
-
-def moves_among(session: Session, entry_ids: list[int]) -> list[tuple[int, str]]:
-    """Pieces and subjects of the moves among some entries, the newest first."""
-    moves = []
-    for entry_id in sorted(entry_ids, reverse=True):
-        row = session.row(
-            "SELECT piece_id, subject FROM entry WHERE id = ? AND action = 'move'", (entry_id,)
-        )
-        if row is not None:
-            moves.append((int(row["piece_id"]), str(row["subject"])))
-    return moves

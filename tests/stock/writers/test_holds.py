@@ -74,18 +74,20 @@ def test_what_is_out_is_late_from_the_day_after(shop: Session) -> None:
     assert holds.hold_of_pieces(shop, [card.piece_id]) == {}
 
 
-def test_a_step_is_taken_back_one_at_a_time(shop: Session) -> None:
+def test_what_a_hold_was_out_for_goes_with_its_state(shop: Session) -> None:
     job_id = promised(shop, "24-117", "P-0137")
     (card,) = holds.holds_of_job(shop, job_id)
     with shop.writing():
         holds.mark_out(shop, [card.id], "bench 2", "2026-03-02", "2026-03-03")
         holds.mark_back(shop, [card.id], "2026-03-04")
     seen = []
-    for _step in range(3):
-        latest = holds.holds_of_piece(shop, card.piece_id)[0]
+    for state in ("out", "held"):
+        (latest,) = holds.holds_of_pieces(shop, [card.piece_id])
         seen.append((latest.state, latest.holder, latest.back_on))
         with shop.writing():
-            holds.mark_as_before(shop, latest)
+            holds.put_state(shop, {card.id: state})
+    (latest,) = holds.holds_of_pieces(shop, [card.piece_id])
+    seen.append((latest.state, latest.holder, latest.back_on))
     assert seen == [("back", "bench 2", "2026-03-04"), ("out", "bench 2", ""), ("held", "", "")]
 
 
