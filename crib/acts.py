@@ -34,6 +34,7 @@ Doubt = Literal[
     "too-short",
     "typed-already",
     "station-taken",
+    "whole-act",
 ]
 """What a request may be asked back about and carry a yes to."""
 

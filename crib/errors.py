@@ -107,7 +107,7 @@ class AskBack(BadInput):
 
     ``confirm`` is the code of the one doubt: a request that carries it among what it confirms is
     not asked that again. ``choose`` is the field in which a choice is said. ``readings`` are what
-    can be said instead, where it may mean one of several.
+    can be said instead, where it may mean one of several. ``told`` are the lines to look at first.
     """
 
     code = "ask-back"
@@ -119,12 +119,14 @@ class AskBack(BadInput):
         confirm: Doubt | None = None,
         choose: Choice | None = None,
         readings: Sequence[str] = (),
+        told: Sequence[str] = (),
         way_out: Said = "",
     ) -> None:
         super().__init__(message, way_out=way_out or " or ".join(readings))
         self.confirm = confirm
         self.choose = choose
         self.readings = tuple(readings)
+        self.told = tuple(told)
 
 
 class UnsureQuantity(BadQuantity, AskBack):

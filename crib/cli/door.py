@@ -250,13 +250,19 @@ def _error_lines(error: CribError) -> list[str]:
     if isinstance(error, BadPhrase) and error.text:
         lines += [f"  {line}" for line in error.pointer().splitlines()]
     if isinstance(error, BadRows) and not error.is_told:
-        lines += [f"  {worded(fault.said())}" for fault in error.faults[:MOST_FAULTS_SHOWN]]
-        hidden = len(error.faults) - MOST_FAULTS_SHOWN
-        if hidden > 0:
-            lines.append(f"  ... and {hidden} more (--json lists them all)")
+        lines += _first_of([worded(fault.said()) for fault in error.faults])
+    if isinstance(error, AskBack):
+        lines += _first_of(error.told)
     if error.way_out:
         lines.append(f"  -> {worded(error.way_out)}")
     return lines
+
+
+def _first_of(told: Sequence[str]) -> list[str]:
+    """What is listed below an error, as far as it fits a screen."""
+    lines = [f"  {one}" for one in told[:MOST_FAULTS_SHOWN]]
+    hidden = len(told) - MOST_FAULTS_SHOWN
+    return [*lines, f"  ... and {hidden} more (--json lists them all)"] if hidden > 0 else lines
 
 
 def _error_object(error: CribError) -> dict[str, Any]:
@@ -268,7 +274,7 @@ def _error_object(error: CribError) -> dict[str, Any]:
     }
     if isinstance(error, AskBack):
         made |= {"confirm": error.confirm, "choose": error.choose}
-        made["readings"] = list(error.readings)
+        made |= {"readings": list(error.readings), "told": list(error.told)}
     if isinstance(error, BadPhrase):
         made |= {"text": error.text, "start": error.start, "end": error.end}
     if isinstance(error, BadRows):

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from pathlib import Path
 
 import pytest
@@ -43,7 +44,11 @@ def test_differences_are_told_settled_and_taken_back(window: Window) -> None:
         *"count A1 --found D-0201 --settle --why yearly --by nights --json".split()
     )
     assert settled.json["settled"] is True
-    undone = window.ask("undo", "--act", settled.json["act"], "--why", "wrong drawer")
+    whole = ("undo", "--act", settled.json["act"], "--why", "wrong drawer")
+    shown = window.ask(*whole)
+    assert (shown.status, shown.out) == (2, "")
+    assert "  D-0201: 7 counted, to A1, yearly" in shown.err.splitlines()
+    undone = window.ask(*whole, "--yes")
     assert undone.status == 0
     assert "taken back: 7  D-0201  counted, to A1, yearly" in undone.lines
     assert window.ask("show", "P-0137", "--json").json["condition"] == "sound"
@@ -66,7 +71,14 @@ def test_an_undo_shows_the_totals_before_and_after(window: Window) -> None:
 
 def test_the_last_act_as_json(window: Window) -> None:
     window.ask("move", "P-0137", "P-0140", "--to", "A4", "--by", "nights")
-    told = window.ask("undo", "--last", "--why", "wrong", "--by", "nights", "--json").json
+    last = ("undo", "--last", "--why", "wrong", "--by", "nights", "--json")
+    asked = window.ask(*last)
+    assert (asked.status, json.loads(asked.err)["error"]["confirm"]) == (2, "whole-act")
+    assert json.loads(asked.err)["error"]["told"] == [
+        "P-0137: 6 moved, to A4",
+        "P-0140: 7 moved, to A4",
+    ]
+    told = window.ask(*last, "--yes").json
     assert [one["tag"] for one in told["pieces"]] == ["P-0137", "P-0140"]
     assert told["pieces"][0]["after"]["place"] == "A1"
 

@@ -6,7 +6,8 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from crib.cli.door import ByOption, CribOption, JsonOption, answer, opened, table
+from crib.cli.door import ByOption, CribOption, JsonOption, answer, opened, say, table
+from crib.cli.wording import confirmed
 from crib.desk.book.undo import Restored, Undone, undo_act, undo_entries, undo_last
 from crib.errors import BadInput
 from crib.units import System, format_length, read_count
@@ -25,6 +26,9 @@ def command(
     act: Annotated[
         str, typer.Option("--act", metavar="ENTRY", help="All that was entered with this one.")
     ] = "",
+    yes: Annotated[
+        bool, typer.Option("--yes", help="All that --act or --last shows first is to go.")
+    ] = False,
     why: Annotated[str, typer.Option("--why", help="Why it is taken back.")] = "",
     by: ByOption = "",
     as_json: JsonOption = False,
@@ -39,9 +43,9 @@ def command(
         raise BadInput(message, way_out="`crib history` lists the entries with their numbers")
     with opened(crib) as session:
         if last:
-            undone = undo_last(session, why, by=by)
+            undone = undo_last(session, why, confirmed=confirmed(yes=yes), by=by)
         elif act:
-            undone = undo_act(session, act, why, by=by)
+            undone = undo_act(session, act, why, confirmed=confirmed(yes=yes), by=by)
         else:
             undone = undo_entries(session, [read_count(one) for one in numbers or ()], why, by=by)
         answer(undone, draw, as_json)
@@ -56,9 +60,14 @@ def draw(screen: Console, undone: Undone) -> None:
         for name, before, after in changed(piece, undone.unit):
             rows.add_row(piece.tag, name, before, after)
     screen.print(rows if rows.row_count else "no total changed")
-    if undone.left_in_act:
+    for half in undone.halves:
+        screen.print(f"STILL COUNTED: {half.entry}  {half.tag}  {half.what}; the pair's other half")
+    if undone.halves:
+        numbers = " ".join(str(half.entry) for half in undone.halves)
+        say(screen, f"take it back too: crib undo {numbers} --why TEXT")
+    left = undone.left_in_act - len(undone.halves)
+    if left:
         first = undone.lines[0].entry
-        left = undone.left_in_act
         holds = "entry of the same act still holds" if left == 1 else "of the same act still hold"
         screen.print(f"{left} more {holds}; take all of it back:")
         screen.print(f"  crib undo --act {first} --why TEXT")

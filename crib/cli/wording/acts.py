@@ -64,6 +64,7 @@ SPELLINGS: dict[str, str] = {
     "stock": "crib stock [{words*}]",
     "turn": "crib turn {tag}",
     "undo": "crib undo",
+    "undo.entries": "crib undo {entries*} [--why {why:TEXT}]",
     "undo.act": "crib undo --act {act} [--why {why:TEXT}]",
     "wrap": "crib wrap {phrase*} {file}",
     "say.all": "--all",
@@ -126,6 +127,7 @@ SPELLINGS: dict[str, str] = {
     "confirm.strokes-of-earlier-plan": "--again",
     "confirm.too-short": "--too-short",
     "confirm.typed-already": "--again",
+    "confirm.whole-act": "--yes",
 }
 
 _OPTIONAL = re.compile(r"\[([^\[\]]*)\]")

@@ -6,8 +6,9 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
-from crib.acts import act, saying
+from crib.acts import Confirmed, act, saying, yes_to
 from crib.desk.book.history import HistoryLine, lines
+from crib.desk.book.undo_shown import require_seen
 from crib.desk.common.acting import require_reason, stamp_for
 from crib.desk.common.mounting import Fault, mounting_faults, mounts_at, unfit_faults
 from crib.desk.kit.hold_undo import follow_undo
@@ -22,6 +23,7 @@ from crib.stock.queries.history import (
     act_named,
     entries_numbered,
     last_act,
+    other_halves,
     pieces_of_entries,
 )
 from crib.stock.queries.pieces import PieceCard, pieces_by_ids
@@ -58,12 +60,14 @@ class Restored:
 class Undone:
     """What was taken back, and what that made of the pieces.
 
-    ``left_in_act`` entries were made in the same act and still hold: the die of a punch, say.
+    ``halves`` are the other halves of pairs, such as the die of a punch, that still count the same;
+    ``left_in_act`` entries in all were made in the same act and still hold.
     """
 
     lines: tuple[HistoryLine, ...]
     pieces: tuple[Restored, ...]
     left_in_act: int
+    halves: tuple[HistoryLine, ...]
     why: str
     unit: System
 
@@ -89,16 +93,24 @@ def undo_entries(
         way_out = saying(act("history"), " lists the entries with their numbers")
         raise BadValue(message, way_out=way_out)
     with session.writing():
-        return _take_back(session, numbers, reason, stamp_for(session, by, now=now))
+        stamp = stamp_for(session, by, now=now)
+        return _take_back(session, numbers, reason, stamp, yes_to("whole-act"))
 
 
 def undo_act(
-    session: Session, act: str, why: str, *, by: str = "", now: datetime | None = None
+    session: Session,
+    act: str,
+    why: str,
+    *,
+    confirmed: Confirmed = frozenset(),
+    by: str = "",
+    now: datetime | None = None,
 ) -> Undone:
     """Take back everything that an act did and that still holds; one of its entries names it too.
 
     Raises:
         UnknownName: for an act that is not in the ledger, or is taken back already.
+        AskBack: for an act of several entries, with what would be taken back.
         Refused: when an entry cannot be taken back, or would leave a station unsafe.
     """
     reason = require_reason(why, "undo")
@@ -107,14 +119,23 @@ def undo_act(
         if not numbers:
             message = f"no act {act.strip()[:40]!r} that still holds"
             raise UnknownName(message, way_out="give the number of one of its entries")
-        return _take_back(session, numbers, reason, stamp_for(session, by, now=now))
+        stamp = stamp_for(session, by, now=now)
+        return _take_back(session, numbers, reason, stamp, confirmed)
 
 
-def undo_last(session: Session, why: str, *, by: str = "", now: datetime | None = None) -> Undone:
+def undo_last(
+    session: Session,
+    why: str,
+    *,
+    confirmed: Confirmed = frozenset(),
+    by: str = "",
+    now: datetime | None = None,
+) -> Undone:
     """Take back the last thing that this person did and that still holds.
 
     Raises:
         UnknownName: when there is nothing to take back.
+        AskBack: for an act of several entries, with what would be taken back.
         Refused: when it cannot be taken back, or would leave a station unsafe.
     """
     reason = require_reason(why, "undo")
@@ -125,10 +146,13 @@ def undo_last(session: Session, why: str, *, by: str = "", now: datetime | None 
             way_out = saying(act("history"), " lists the entries; or say ", act("say.by"))
             raise UnknownName(message, way_out=way_out)
         numbers = act_entries(session, last)
-        return _take_back(session, numbers, reason, stamp_for(session, by, now=now))
+        stamp = stamp_for(session, by, now=now)
+        return _take_back(session, numbers, reason, stamp, confirmed)
 
 
-def _take_back(session: Session, numbers: Iterable[int], why: str, stamp: Stamp) -> Undone:
+def _take_back(
+    session: Session, numbers: Iterable[int], why: str, stamp: Stamp, confirmed: Confirmed
+) -> Undone:
     # Newest first, so that an entry that brought a piece in goes after what was done with it.
     chosen = sorted(set(numbers), reverse=True)
     _must_not_be_received(session, chosen)
@@ -143,6 +167,8 @@ def _take_back(session: Session, numbers: Iterable[int], why: str, stamp: Stamp)
         message = f"that would leave a station unsafe: {'; '.join(one.what for one in new)}"
         way_out = saying(act("move"), " the pieces apart first, then undo")
         raise Refused(message, way_out=way_out)
+    # Last, so that nobody is asked about what would be refused.
+    require_seen(session, chosen, confirmed)
     unit = shop_rules(session).system
     after = _cards(session, moved)
     taken = entries_numbered(session, chosen)
@@ -150,6 +176,7 @@ def _take_back(session: Session, numbers: Iterable[int], why: str, stamp: Stamp)
         lines(session, taken),
         tuple(Restored(one.tag, _then(before[one.id]), _then(one)) for one in after),
         sum(len(act_entries(session, act)) for act in {one.act for one in taken}),
+        lines(session, entries_numbered(session, other_halves(session, chosen))),
         why,
         unit,
     )

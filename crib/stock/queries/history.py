@@ -149,6 +149,36 @@ def act_entries(session: Session, act: str) -> list[int]:
     return [int(row[0]) for row in rows]
 
 
+def other_halves(session: Session, numbers: Iterable[int]) -> list[int]:
+    """Entries that still stand and are the other half of some: of one line typed for a pair.
+
+    A punch and its die, or two blades or halves of a set, have their entries side by side in one
+    act, with the same count in the same plate.
+    """
+    halves = {
+        int(row[0])
+        for marks, some in in_lists(numbers)
+        for row in session.rows(
+            "SELECT other.id FROM entry JOIN entry AS other ON other.act = entry.act"
+            " AND other.id IN (entry.id - 1, entry.id + 1) AND other.action = entry.action"
+            " AND other.quantity = entry.quantity AND other.material = entry.material"
+            " AND other.thickness_mm IS NOT DISTINCT FROM entry.thickness_mm"
+            " JOIN piece AS one ON one.id = entry.piece_id"
+            " JOIN kind ON kind.id = one.kind_id"
+            " JOIN piece AS two ON two.id = other.piece_id AND two.id <> one.id"
+            " JOIN kind AS beside ON beside.id = two.kind_id"
+            " LEFT JOIN entry AS counter ON counter.reverses_id = other.id"
+            f" WHERE entry.id IN {marks} AND entry.action IN ('strokes', 'turn', 'grind')"
+            " AND counter.id IS NULL AND ((kind.role = 'punch' AND beside.role = 'die'"
+            " AND other.id > entry.id) OR (kind.role = 'die' AND beside.role = 'punch'"
+            " AND other.id < entry.id)"
+            " OR (kind.role IN ('blade', 'set') AND beside.role = kind.role))",
+            some,
+        )
+    }
+    return sorted(halves - set(numbers))
+
+
 def pieces_of_entries(session: Session, numbers: Iterable[int]) -> list[int]:
     """The pieces that some entries are of, each once."""
     pieces = {

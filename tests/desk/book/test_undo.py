@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 
+from crib.acts import yes_to
 from crib.desk.book.shop_rules import change_rule
 from crib.desk.book.undo import undo_act, undo_entries, undo_last
 from crib.desk.common.acting import stamp_for
@@ -18,7 +19,8 @@ from crib.desk.shelf.add import NewPiece, add_piece
 from crib.desk.shelf.measure import Sizes, measure_piece
 from crib.desk.shelf.move import Move, move_pieces
 from crib.desk.shelf.retire import retire_piece
-from crib.errors import BadValue, Refused, UnknownName
+from crib.desk.strokes.log import LogOptions, log_words
+from crib.errors import AskBack, BadValue, Refused, UnknownName
 from crib.stock.book import ledger
 from crib.stock.book.ledger import NewEntry, rebuild
 from crib.stock.book.settings import set_rule, shop_rules
@@ -27,6 +29,8 @@ from crib.stock.queries.pieces import piece_by_tag
 from tests.desk.rows import every_row, nothing_changes
 from tests.shop import small_shop
 
+ALL = yes_to("whole-act")
+NIGHT = "P-0137 400 thru 3/8 with D-0201 P-0140 9 thru 1/4"
 ONE = "Ironworker 1 / punch"
 
 
@@ -94,9 +98,9 @@ def test_undoing_twice_takes_back_the_act_before(shop: Session) -> None:
 
 def test_a_whole_act_is_taken_back_by_its_name_or_by_one_of_its_entries(shop: Session) -> None:
     moved = move_pieces(shop, Move(("P-0137", "P-0140"), "A4"))
-    assert len(undo_act(shop, moved.act, "wrong drawer").pieces) == 2
+    assert len(undo_act(shop, moved.act, "wrong drawer", confirmed=ALL).pieces) == 2
     move_pieces(shop, Move(("P-0137", "P-0140"), "A3"))
-    undone = undo_act(shop, str(newest(shop)), "wrong drawer")
+    undone = undo_act(shop, str(newest(shop)), "wrong drawer", confirmed=ALL)
     assert [(one.tag, one.after.place) for one in undone.pieces] == [
         ("P-0137", "A1"),
         ("P-0140", "A2"),
@@ -157,7 +161,7 @@ def test_an_undo_may_mend_a_station_that_is_unsafe(shop: Session) -> None:
         NewEntry("move", piece_by_tag(shop, t).id, place_id=station) for t in ("P-0140", "D-0202")
     ]
     ledger.write(shop, stamp_for(shop, ""), moves)
-    assert len(undo_last(shop, "never").pieces) == 2
+    assert len(undo_last(shop, "never", confirmed=ALL).pieces) == 2
 
 
 @pytest.mark.parametrize(
@@ -222,3 +226,30 @@ def test_a_look_after_a_grind_taken_back_counts_for_no_more_than_it_saw(
 def worn(shop: Session, strokes: int) -> None:
     entry = NewEntry("strokes", 1, quantity=strokes, weighted_milli=1000 * strokes, severity=1.0)
     ledger.write(shop, stamp_for(shop, ""), [entry] if strokes else [])
+
+
+def test_a_whole_act_shows_first_what_goes_by_piece_and_changes_nothing(shop: Session) -> None:
+    log_words(shop, NIGHT.split(), LogOptions())
+    with nothing_changes(shop), pytest.raises(AskBack, match="3 entries of 3 pieces") as asked:
+        undo_last(shop, "the wrong night")
+    assert asked.value.confirm == "whole-act"
+    assert [line.partition(": ")[0] for line in asked.value.told] == ["D-0201", "P-0137", "P-0140"]
+    assert "400 strokes thru 3/8 in" in asked.value.told[0]
+    assert len(undo_last(shop, "the wrong night", confirmed=ALL).lines) == 3
+
+
+@pytest.mark.parametrize(("which", "half"), [(0, "D-0201"), (1, "P-0137"), (2, None)])
+def test_one_half_taken_back_offers_the_other(shop: Session, which: int, half: str | None) -> None:
+    log_words(shop, NIGHT.split(), LogOptions())
+    first = newest(shop) - 2
+    undone = undo_entries(shop, [first + which], "the wrong pair")
+    assert [one.tag for one in undone.halves] == ([half] if half else [])
+    rest = [one.entry for one in undone.halves]
+    if rest:
+        assert undo_entries(shop, rest, "the wrong pair").halves == ()
+        assert set(strokes_of(shop)) <= {"P-0140"}
+
+
+def strokes_of(shop: Session) -> dict[str, int]:
+    rows = shop.rows("SELECT tag, strokes_total FROM piece WHERE strokes_total > 0")
+    return {row[0]: row[1] for row in rows}

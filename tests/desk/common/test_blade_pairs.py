@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from crib.acts import Said, act, acts_in, saying
+from crib.acts import Said, act, acts_in, saying, yes_to
 from crib.desk.book.undo import undo_last
 from crib.desk.edges.broke import BreakRequest, report_break
 from crib.desk.edges.grind import GrindRequest, record_grind, record_grinds
@@ -19,6 +19,7 @@ from crib.stock.queries.pieces import piece_by_tag
 from tests.desk.rows import nothing_changes
 from tests.shop import add_kind, add_piece, add_station, small_shop
 
+ALL = yes_to("whole-act")
 SHEAR = "Ironworker 1 / bar shear"
 GAP = "set the gap again, check the heights"
 
@@ -74,7 +75,7 @@ def test_both_named_are_ground_in_one_act(shop: Session) -> None:
     assert ground(shop, "B-1", "b-2") == (GAP,)
     assert shop.value("SELECT count(DISTINCT act) FROM entry") == before + 1
     assert [piece_by_tag(shop, tag).ground_um for tag in ("B-1", "B-2")] == [200, 200]
-    undo_last(shop, "not ground after all")
+    undo_last(shop, "not ground after all", confirmed=ALL)
     cards = [piece_by_tag(shop, tag) for tag in ("B-1", "B-2")]
     assert [(one.ground_um, one.wear) for one in cards] == [(0, 4000.0)] * 2
 

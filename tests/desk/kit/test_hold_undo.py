@@ -11,6 +11,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from crib.acts import yes_to
 from crib.desk.book.check import check_crib
 from crib.desk.book.undo import undo_act, undo_entries
 from crib.desk.edges.broke import BreakRequest, report_break
@@ -23,6 +24,7 @@ from crib.stock.engine.session import Session
 from tests.desk.kitting import FIRST, SECOND, held, kit_shop, places
 from tests.shop import small_shop
 
+ALL = yes_to("whole-act")
 TAGS, TAKERS = ("P-0137", "P-0140"), ("bench 2", "nights")
 STEPS = st.lists(
     st.one_of(
@@ -116,9 +118,9 @@ def test_an_older_return_taken_back_leaves_the_newest_loan_alone(tmp_path: Path)
         for taker in TAKERS:
             lend(session, ["P-0137"], HandOut(taker))
             acts.append(take_loans_back(session, ["P-0137"], TakeBack()).act)
-        undo_act(session, acts[0], "it never came back from bench 2")
+        undo_act(session, acts[0], "it never came back from bench 2", confirmed=ALL)
         assert (held(session), places(session)["P-0137"]) == ({}, "A1")
-        undo_act(session, acts[1], "nor from nights")
+        undo_act(session, acts[1], "nor from nights", confirmed=ALL)
         assert held(session) == {"P-0137": "nights out"}
         undo_entries(session, [newest(session) - 3], "never lent to nights")
         assert (held(session), places(session)["P-0137"]) == ({"P-0137": "bench 2 out"}, "bench 2")
@@ -131,7 +133,7 @@ def test_what_was_lost_is_out_again_with_the_rest(tmp_path: Path) -> None:
         report_break(session, BreakRequest("D-0204", ["lost"]))
         back = take_back(session, SECOND, TakeBack())
         assert held(session) == {}
-        undo_act(session, back.act, "it is still out")
+        undo_act(session, back.act, "it is still out", confirmed=ALL)
         assert held(session) == out
 
 
@@ -143,5 +145,5 @@ def test_a_kit_not_handed_out_after_all_is_not_promised_twice(tmp_path: Path) ->
         hold_kit(session, SECOND)
         with pytest.raises(Refused, match="promised to job 24-118"):
             undo_act(session, str(newest(session)), "not back")
-        undo_act(session, gone, "never handed out")
+        undo_act(session, gone, "never handed out", confirmed=ALL)
         assert set(held(session).values()) == {f"{SECOND} held"}

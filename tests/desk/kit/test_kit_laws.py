@@ -11,6 +11,7 @@ from tempfile import TemporaryDirectory
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from crib.acts import yes_to
 from crib.desk.book.check import check_crib
 from crib.desk.book.undo import undo_last
 from crib.desk.edges.broke import BreakRequest, report_break
@@ -25,6 +26,7 @@ from crib.stock.queries.jobs import job_called
 from crib.stock.writers.holds import active_holds
 from tests.desk.kitting import FIRST, SECOND, kit_shop, places, strokes
 
+ALL = yes_to("whole-act")
 DOES = ("hold", "out", "back", "back without strokes", "release", "undo")
 STEPS = st.lists(st.tuples(st.sampled_from(DOES), st.sampled_from((FIRST, SECOND))), max_size=10)
 BREAKS = st.sampled_from(("", "", "P-0137", "P-0138"))
@@ -50,7 +52,7 @@ def undo_kit(session: Session) -> None:
     act = last_act(session, 1)
     notes = session.rows("SELECT note FROM entry WHERE act = ? AND action = 'move'", (act,))
     if any(row[0].startswith(("handed out", "back from")) for row in notes):
-        undo_last(session, "a slip")
+        undo_last(session, "a slip", confirmed=ALL)
 
 
 @contextmanager

@@ -8,13 +8,15 @@ from pathlib import Path
 
 import pytest
 
-from crib.acts import Act, act, acts_in, saying
+from crib.acts import Act, act, acts_in, saying, yes_to
 from crib.desk.book.undo import undo_act
 from crib.desk.kit.open_jobs import Closing, close, list_jobs, reopen, show_job
 from crib.desk.strokes.log import LogOptions, log_words
 from crib.errors import AskBack, BadValue, Refused, UnknownName
 from crib.stock.engine.session import Session
 from tests.desk.planning import add_job, hole, one_machine, part_list, plan
+
+ALL = yes_to("whole-act")
 
 
 @pytest.fixture
@@ -121,7 +123,7 @@ def test_strokes_assumed_at_closing_stay_until_their_act_is_taken_back(shop: Ses
             saying("the 28 strokes assumed at closing stay counted until ", undo)
         ]
     assert opened.jobs[0].card.logged == 48
-    undo_act(shop, act, "not made")
+    undo_act(shop, act, "not made", confirmed=ALL)
     assert show_job(shop, "24-118").jobs[0].card.logged == 20
     assert not any(
         "assumed" in str(note) for note in close(shop, "24-118", Closing(not_made=True)).notes

@@ -21,6 +21,7 @@ from crib.errors import AskBack
 from crib.stock.engine.session import Session
 from tests.desk.kitting import FIRST, SECOND, held, kit_shop, places
 
+ALL = yes_to("whole-act")
 BENCH = HandOut("bench 2")
 
 
@@ -45,9 +46,9 @@ def test_undo_of_a_kit_follows_whatever_the_notes_say(shop: Session) -> None:
     out = (places(shop), held(shop))
     back = take_back(shop, SECOND, TakeBack())
     assert held(shop) == {}
-    undo_act(shop, back.act, "not back yet")
+    undo_act(shop, back.act, "not back yet", confirmed=ALL)
     assert (places(shop), held(shop)) == out
-    undo_last(shop, "not out either")
+    undo_last(shop, "not out either", confirmed=ALL)
     assert set(held(shop).values()) == {f"{SECOND} held"}
 
 
@@ -64,7 +65,7 @@ def test_a_move_that_says_the_same_is_no_return_of_a_kit(shop: Session) -> None:
     take_back(shop, SECOND, TakeBack())
     note = shop.value("SELECT note FROM entry WHERE note LIKE 'back from%' LIMIT 1")
     move_pieces(shop, Move(("P-0140",), "A3", note=note))
-    undo_last(shop, "the wrong drawer")
+    undo_last(shop, "the wrong drawer", confirmed=ALL)
     assert held(shop) == {}
 
 

@@ -27,6 +27,7 @@ from tests.desk.kitting import DUE, FIRST, SECOND, held, kit_shop, places, strok
 from tests.desk.planned import plan_job, run
 from tests.shop import add_kind, add_piece
 
+ALL = yes_to("whole-act")
 PUNCH = "Ironworker 1 / punch"
 BENCH = HandOut("bench 2")
 
@@ -301,7 +302,7 @@ def test_undo_of_a_return_makes_the_kit_out_again(shop: Session) -> None:
     hand_out(shop, SECOND, BENCH)
     out = places(shop)
     back = take_back(shop, SECOND, TakeBack())
-    undo_act(shop, back.act, "wrong job")
+    undo_act(shop, back.act, "wrong job", confirmed=ALL)
     assert places(shop) == out
     assert (strokes(shop), logged(shop)) == ({}, 0)
     assert set(held(shop).values()) == {f"{SECOND} out"}
@@ -314,7 +315,7 @@ def test_undo_of_handing_out_makes_it_promised_again(shop: Session) -> None:
     before = places(shop)
     hold_kit(shop, SECOND)
     hand_out(shop, SECOND, BENCH)
-    undo_last(shop, "not today")
+    undo_last(shop, "not today", confirmed=ALL)
     assert places(shop) == before
     assert set(held(shop).values()) == {f"{SECOND} held"}
     assert check_crib(shop).sound
@@ -326,10 +327,10 @@ def test_a_return_is_not_undone_once_another_was_promised_the_piece(shop: Sessio
     hold_kit(shop, SECOND)
     before = (places(shop), held(shop), strokes(shop))
     with pytest.raises(Refused, match=r"is promised to job 24-118, due .* since it came back"):
-        undo_act(shop, back.act, "wrong count")
+        undo_act(shop, back.act, "wrong count", confirmed=ALL)
     assert (places(shop), held(shop), strokes(shop)) == before
     release_kit(shop, SECOND)
-    undo_act(shop, back.act, "wrong count")
+    undo_act(shop, back.act, "wrong count", confirmed=ALL)
     assert set(held(shop).values()) == {f"{FIRST} out"}
 
 
@@ -355,7 +356,7 @@ def test_a_loan_goes_out_and_comes_back(shop: Session) -> None:
 def test_a_loan_undone_is_no_loan(shop: Session) -> None:
     before = places(shop)
     lend(shop, ["P-0137"], HandOut("bench 2"))
-    undo_last(shop, "slip")
+    undo_last(shop, "slip", confirmed=ALL)
     assert (places(shop), held(shop)) == (before, {})
 
 

@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 
+from crib.acts import yes_to
 from crib.desk.book.undo import undo_act
 from crib.desk.edges.broke import BreakRequest, report_break
 from crib.desk.shelf.count import count_place, expected_list, settle_count, split_tags
@@ -16,6 +17,8 @@ from crib.stock.engine.session import Session
 from crib.stock.queries.pieces import piece_by_tag
 from tests.desk.rows import nothing_changes
 from tests.shop import add_piece, small_shop
+
+ALL = yes_to("whole-act")
 
 
 @pytest.fixture
@@ -78,7 +81,7 @@ def test_settling_moves_strays_loses_the_missing_and_asks_to_look_at_the_found(
 def test_settling_is_taken_back_whole(shop: Session) -> None:
     count = settle_count(shop, "A2", [], "wrong drawer")
     assert piece_by_tag(shop, "D-0201").condition == "lost"
-    undo_act(shop, count.act, "it was A3")
+    undo_act(shop, count.act, "it was A3", confirmed=ALL)
     assert piece_by_tag(shop, "D-0201").condition == "sound"
     assert rebuild(shop) == []
 
