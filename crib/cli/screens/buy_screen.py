@@ -16,7 +16,9 @@ if TYPE_CHECKING:
 
     from rich.console import Console
 
-SCREENFUL = 20
+    from crib.desk.buying.around_budget import BudgetStep
+
+SCREENFUL, MOST_STEPS = 20, 12
 MOST_NAMED = 16
 _HEADS = {"now": "", "next": "next, outside the budget", "ask price": "price unknown: ask"}
 _NO_BUDGET_HEAD = "not bought: see why under each line"
@@ -27,8 +29,7 @@ def drawing(every: bool, written: Sequence[str], explained: bool) -> Callable[..
     """How a plan is shown; what was written to files is said at the end."""
 
     def draw(screen: Console, plan: BuyPlan) -> None:
-        most = len(plan.lines) if every else SCREENFUL
-        _draw(screen, plan, most)
+        _draw(screen, plan, every)
         if not explained:
             _draw_order(screen, plan)
         for text in written:
@@ -37,8 +38,9 @@ def drawing(every: bool, written: Sequence[str], explained: bool) -> Callable[..
     return draw
 
 
-def _draw(screen: Console, plan: BuyPlan, most: int) -> None:
+def _draw(screen: Console, plan: BuyPlan, every: bool) -> None:
     """The table, then each order line in full with its reasons, then what is on order."""
+    most = len(plan.lines) if every else SCREENFUL
     shown = plan.lines[:most]
     if not plan.lines:
         screen.print("nothing to buy")
@@ -50,7 +52,7 @@ def _draw(screen: Console, plan: BuyPlan, most: int) -> None:
             say(screen, text)
     if len(plan.lines) > most:
         screen.print(f"{len(plan.lines) - most} more lines: --all")
-    _draw_curve(screen, plan)
+    _draw_curve(screen, plan, every)
     if shown:
         screen.print("\nto send")
     for line in shown:
@@ -126,18 +128,36 @@ def _around(plan: BuyPlan) -> Iterator[str]:
     yield f"10 % more money, {larger}, would gain {more} a year more"
 
 
-def _draw_curve(screen: Console, plan: BuyPlan) -> None:
+def _draw_curve(screen: Console, plan: BuyPlan, every: bool) -> None:
     if not plan.curve:
         return
     heads = tuple(f"{word} {plan.currency}" for word in ("budget", "spent", "gain a year"))
     rows = table("", *heads, "proven", right=heads)
-    for one in plan.curve:
+    shown = _some_steps(plan, every)
+    for one in shown:
         cents = (one.budget_cents, one.spent_cents, one.net_cents_per_year)
         here = "this" if one.budget_cents == plan.budget_cents else ""
         amounts = (f"{amount / 100:,.2f}" for amount in cents)
         rows.add_row(here, *amounts, "yes" if one.proven else "no")
     screen.print()
     screen.print(rows)
+    if len(shown) < len(plan.curve):
+        screen.print(f"{len(shown)} of {len(plan.curve)} steps: --all")
+
+
+def _some_steps(plan: BuyPlan, every: bool) -> list[BudgetStep]:
+    """The first and the last step, the budget given, and some between at even gains."""
+    steps = plan.curve
+    if every or len(steps) <= MOST_STEPS:
+        return list(steps)
+    most = steps[-1].net_cents_per_year
+    gains = [most * number // (MOST_STEPS - 1) for number in range(MOST_STEPS)]
+    chosen = {
+        next(step.budget_cents for step in steps if step.net_cents_per_year >= gain)
+        for gain in gains
+    }
+    chosen |= {steps[0].budget_cents, plan.budget_cents or 0}
+    return [step for step in steps if step.budget_cents in chosen]
 
 
 def _draw_line(screen: Console, line: BuyLine, currency: str) -> None:

@@ -3,17 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from crib.desk.buying.choice import BuyingChoice, BuyingTask
 from crib.features.common.order_text import short_text
 from crib.features.common.speech import Speech
 from crib.trade.money.purchase import Key
-from crib.trade.money.purchase_curve import budget_curve, just_outside
+from crib.trade.money.purchase_curve import BudgetPoint, budget_curve, just_outside
 from crib.trade.money.purchase_greedy import greedy_purchase
+from crib.trade.money.purchase_steps import every_step
 
 MORE_PCT = 10.0
-STEPS = 10
+STEPS = 20
 _SECONDS = 3.0
 _MOST_OUTSIDE = 5
 
@@ -77,17 +78,30 @@ def look_around(
 
 
 def steps_of(task: BuyingTask, budget_cents: int | None) -> tuple[BudgetStep, ...]:
-    """What budgets up to all that gains would bring, and the one that was given."""
-    everything = greedy_purchase(task.problem, None).spent_cents
-    top = max(everything, budget_cents or 0)
-    budgets = {round(top * number / STEPS) for number in range(STEPS + 1)}
-    if budget_cents is not None:
-        budgets.add(budget_cents)
-    points = budget_curve(task.problem, budgets, seconds=_SECONDS)
-    return tuple(
-        BudgetStep(point.budget_cents, point.spent_cents, point.net_cents, point.proven)
+    """Every budget at which another choice becomes the best, and the one that was given.
+
+    Where there are too many to find each, the least budgets of some of the choices.
+    """
+    points = every_step(task.problem) or _some_steps(task, budget_cents)
+    steps = {
+        point.budget_cents: BudgetStep(
+            point.budget_cents, point.spent_cents, point.net_cents, point.proven
+        )
         for point in points
-    )
+    }
+    if budget_cents is not None and budget_cents not in steps:
+        below = max(cents for cents in steps if cents < budget_cents)
+        steps[budget_cents] = replace(steps[below], budget_cents=budget_cents)
+    return tuple(steps[cents] for cents in sorted(steps))
+
+
+def _some_steps(task: BuyingTask, budget_cents: int | None) -> Iterator[BudgetPoint]:
+    """The least budgets of the choices that are the best of some budgets, from nothing on."""
+    top = max(greedy_purchase(task.problem, None).spent_cents, budget_cents or 0)
+    budgets = {round(top * number / STEPS) for number in range(STEPS + 1)}
+    budgets |= {budget_cents} if budget_cents is not None else set()
+    for point in budget_curve(task.problem, budgets, seconds=_SECONDS):
+        yield replace(point, budget_cents=point.spent_cents)
 
 
 def _others(task: BuyingTask, keys: Sequence[Key], names: Mapping[int, str]) -> Iterator[str]:

@@ -65,6 +65,6 @@ def write_curve(session: Session, plan: BuyPlan, place: Path) -> None:
 
 
 def _notes(plan: BuyPlan) -> tuple[str, ...]:
-    told = "worth of the lines less their price over the years they serve; every step solved anew"
+    told = "worth of the lines less their price over the years they serve; a step for each choice"
     unproven = sum(not one.proven for one in plan.curve)
     return (told, f"{unproven} steps may gain more: time ran out") if unproven else (told,)
