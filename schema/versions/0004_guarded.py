@@ -29,6 +29,20 @@ def upgrade() -> None:
     for table, name in _NUMBERS:
         op.add_column(table, sa.Column(name, sa.Float(), nullable=True))
     _heights_may_be_unknown()
+    _suppliers_have_addresses()
+
+
+def _suppliers_have_addresses() -> None:
+    op.create_table(
+        "supplier",
+        sa.Column("id", sa.Integer(), nullable=False),
+        sa.Column("name", sa.String(length=80), nullable=False),
+        sa.Column("address", sa.String(length=200), nullable=False),
+        sa.Column("note", sa.String(length=400), nullable=False),
+        sa.CheckConstraint("length(trim(name)) > 0", name="ck_supplier_name"),
+        sa.PrimaryKeyConstraint("id"),
+        sa.UniqueConstraint("name"),
+    )
 
 
 def _heights_may_be_unknown() -> None:
@@ -51,6 +65,7 @@ def _heights_are_always_known() -> None:
 
 
 def downgrade() -> None:
+    op.drop_table("supplier")
     _heights_are_always_known()
     for table, name in reversed(_TEXTS + _NUMBERS):
         op.drop_column(table, name)

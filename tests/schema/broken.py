@@ -87,6 +87,7 @@ BROKEN: list[tuple[str, str, Change]] = [
     ("ck_kind_stress_limit_mpa", "kind", {"stress_limit_mpa": 0}),
     ("ck_kind_width_mm", "kind", {"width_mm": 0}),
     ("ck_machine_name", "machine", {"name": " "}),
+    ("ck_supplier_name", "supplier", {"name": " "}),
     ("ck_offer_from_quantity", "offer", {"from_quantity": 0}),
     ("ck_offer_lead_days", "offer", {"lead_days": -1}),
     ("ck_offer_pack_size", "offer", {"pack_size": 0}),

@@ -251,7 +251,17 @@ _THIRD: list[TableRow] = [
     ),
 ]
 
-_FOURTH: list[TableRow] = []
+_FOURTH: list[TableRow] = [
+    (
+        "supplier",
+        {
+            "id": 1,
+            "name": "the usual",
+            "address": "12 North Street, 99999 Anytown",
+            "note": "net 30",
+        },
+    ),
+]
 
 ROWS: dict[str, list[TableRow]] = {
     "0001": _FIRST,

@@ -20,7 +20,7 @@ def command(
     words: Annotated[
         list[str],
         typer.Argument(
-            metavar="NUMBER [LINE=COUNT]... | TAG...",
+            metavar="NUMBER [LINE=COUNT[@PRICE]]... | TAG...",
             show_default=False,
             help="The order, and what came of it when not all; with --back the tags.",
         ),

@@ -4,13 +4,23 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 from crib.acts import act, saying
 from crib.desk.buying.line_names import is_line_name
 from crib.errors import BadInput
-from crib.units import read_count
+from crib.units import read_count, read_money_cents
 
 _NUMBER = re.compile(r"[0-9]{4}-[0-9]{4,}")
+
+
+@dataclass(frozen=True, slots=True)
+class CameOfLine:
+    """How many came of a line of an order, and the price of one [cents] where it was said."""
+
+    line: int
+    count: int
+    price_cents: int | None = None
 
 
 def read_order_words(words: Sequence[str]) -> tuple[str, tuple[int, ...], tuple[str, ...]]:
@@ -29,12 +39,12 @@ def read_order_words(words: Sequence[str]) -> tuple[str, tuple[int, ...], tuple[
     return "", (), tuple(words)
 
 
-def read_delivery_words(words: Sequence[str]) -> tuple[str, tuple[tuple[int, int], ...]]:
-    """An order's number and what came of its lines: ``2026-0007 1=2 3=1``.
+def read_delivery_words(words: Sequence[str]) -> tuple[str, tuple[CameOfLine, ...]]:
+    """An order's number and what came of its lines: ``2026-0007 1=2 3=1@48.50``.
 
     Raises:
         BadInput: without a number, or for a word of another form.
-        BadQuantity: for a count that is not a whole number.
+        BadQuantity: for a count that is not a whole number, or no price.
     """
     if not words:
         message = "no order given"
@@ -48,6 +58,10 @@ def read_delivery_words(words: Sequence[str]) -> tuple[str, tuple[tuple[int, int
         line, sign, count = word.partition("=")
         if not sign:
             message = f"{word[:40]!r} is not a line with its count"
-            raise BadInput(message, way_out="write 1=2 for two of line 1")
-        counts.append((read_count(line), read_count(count)))
+            raise BadInput(
+                message, way_out="write 1=2 for two of line 1, 1=2@48.50 with the price of one"
+            )
+        count, at, price = count.partition("@")
+        cents = read_money_cents(price) if at else None
+        counts.append(CameOfLine(read_count(line), read_count(count), cents))
     return words[0], tuple(counts)

@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 from datetime import date, datetime
 
 from crib.acts import Said, act, saying
+from crib.desk.buying.order_words import CameOfLine
 from crib.desk.buying.place_orders import line_of
 from crib.desk.common.acting import require_reason, stamp_for
 from crib.desk.common.kinds import kind_of_spec
@@ -42,7 +43,7 @@ class Delivery:
     """What came: counts by line number (none is all that is to come), and what was typed."""
 
     number: str
-    counts: tuple[tuple[int, int], ...] = ()
+    counts: tuple[CameOfLine, ...] = ()
     tags: tuple[str, ...] = ()
     place: str = ""
     price_cents: int | None = None
@@ -97,6 +98,7 @@ def receive(
     with session.writing():
         stamp = stamp_for(session, by, delivery.on, now=now)
         card = purchase_called(session, delivery.number)
+        said = {came.line: came.price_cents for came in delivery.counts}
         counts = [
             (_with_kind(session, line), count) for line, count in _counts(card, delivery.counts)
         ]
@@ -105,7 +107,7 @@ def receive(
         lead_days = _lead_days(card, stamp)
         lines = []
         for (line, count), own in zip(counts, tags, strict=True):
-            price_cents = delivery.price_cents or line.price_cents
+            price_cents = _paid(said.get(line.line), delivery, line)
             _add_pieces(session, stamp, card, line, own, place, price_cents)
             receipt = NewReceipt(line.id, count, stamp.shift_on, lead_days, price_cents)
             add_receipt(session, stamp, card, receipt)
@@ -151,8 +153,15 @@ def send_back(
     return WentBack(told, number, order.supplier, reason, line.to_come)
 
 
-def _counts(card: PurchaseCard, asked: Sequence[tuple[int, int]]) -> list[tuple[PurchaseLine, int]]:
-    chosen = [(line_of(card, line), count) for line, count in asked]
+def _paid(said: int | None, delivery: Delivery, line: PurchaseLine) -> int | None:
+    """The price of one: of the line, of the whole delivery, as it was ordered [cents]."""
+    if said is not None:
+        return said
+    return line.price_cents if delivery.price_cents is None else delivery.price_cents
+
+
+def _counts(card: PurchaseCard, asked: Sequence[CameOfLine]) -> list[tuple[PurchaseLine, int]]:
+    chosen = [(line_of(card, came.line), came.count) for came in asked]
     if not asked:
         chosen = [(one, one.to_come) for one in card.lines if one.to_come]
     if not chosen:

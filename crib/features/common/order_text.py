@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 from crib.errors import BadValue
 from crib.features.common.key_words import keyed_words
@@ -44,12 +45,43 @@ def short_text(spec: ToolSpec, say: Speech) -> str:
     return " ".join(part for part in parts if part) + seat
 
 
+def bold_text(spec: ToolSpec, say: Speech) -> str:
+    """What is ordered, as it is found at a glance: outline, role, size."""
+    if spec.role not in PAIR:
+        return next(iter(thing_words(replace(spec, quantity=1), say)), name_of(spec))
+    size = ordered_size(spec.width_mm, spec.long_mm, say.system, made=_made(spec, say.system))
+    opening = "opening" if spec.role == "die" and size else ""
+    overall = "overall" if spec.shape in LONG_SHAPES else ""
+    return " ".join(part for part in (spec.shape, spec.role, size, opening, overall) if part)
+
+
+def particulars(spec: ToolSpec, say: Speech) -> str:
+    """All that a supplier needs beside what ``bold_text`` says, without whom and when it is for."""
+    if spec.role in PAIR:
+        clearance = _clearance(spec, say.system) if spec.role == "die" and spec.width_mm else ""
+        head: list[str] = [clearance]
+    else:
+        head = list(thing_words(spec, say))[1:]
+    parts = [
+        *head,
+        *_fit_and_work(spec, say),
+        *_ends(replace(spec, for_station="", needed_by="", job="")),
+    ]
+    return ", ".join(part for part in parts if part)
+
+
 def _parts(spec: ToolSpec, say: Speech) -> Iterator[str]:
     if spec.role in PAIR:
         yield counted_tools(spec.role, spec.quantity)
         yield _pair_size(spec, say.system)
     else:
         yield from thing_words(spec, say)
+    yield from _fit_and_work(spec, say)
+    yield from _ends(spec)
+
+
+def _fit_and_work(spec: ToolSpec, say: Speech) -> Iterator[str]:
+    """How it is seated, its face and key, and what it has to do."""
     yield _seat(spec, say.system)
     yield _length(spec, say.system)
     if spec.role == "punch":
@@ -57,7 +89,6 @@ def _parts(spec: ToolSpec, say: Speech) -> Iterator[str]:
     if spec.role in PAIR:
         yield _key(spec)
     yield from work_words(spec, say)
-    yield from _ends(spec)
 
 
 def _ends(spec: ToolSpec) -> Iterator[str]:

@@ -12,7 +12,7 @@ from crib.acts import act, saying
 from crib.errors import BadInput
 from crib.files.common.whole_file import require_free, whole_file, write_csv
 from crib.files.paper.shop_paper import PaperFrame, write_paper
-from crib.files.paper.shop_paper_parts import BODY, gap, ruled, text, to_sign
+from crib.files.paper.shop_paper_parts import BODY, SMALL, gap, ruled, side_by_side, text, to_sign
 from crib.files.tables.cells import harmless_cell
 from crib.units import format_amount
 
@@ -39,10 +39,15 @@ ASK = (
 
 @dataclass(frozen=True, slots=True)
 class PaperOrderLine:
-    """One line; prices are cents of one piece, None where they are to be quoted."""
+    """One line; prices are cents of one piece, None where they are to be quoted.
+
+    ``what`` is the thing and its size, ``particulars`` all else of it; ``text`` is both and more.
+    """
 
     line: int
     quantity: int
+    what: str
+    particulars: str
     text: str
     price_cents: int | None
     needed_by: str
@@ -52,11 +57,16 @@ class PaperOrderLine:
 
 @dataclass(frozen=True, slots=True)
 class PaperOrder:
-    """One order to one supplier. ``shop`` is what the crib is called."""
+    """One order to one supplier. ``shop`` is what the crib is called.
+
+    Of an address commas part the lines.
+    """
 
     number: str
     shop: str
+    shop_address: str
     supplier: str
+    supplier_address: str
     made_on: str
     needed_by: str
     person: str
@@ -117,8 +127,6 @@ def _write_workbook(order: PaperOrder, path: Path) -> None:
 
 def _frame(order: PaperOrder) -> PaperFrame:
     facts = (
-        f"To {order.supplier}",
-        f"From {order.shop}",
         f"Date {order.made_on}",
         f"Needed by {order.needed_by}" if order.needed_by else "",
         f"Ordered by {order.person}",
@@ -127,19 +135,49 @@ def _frame(order: PaperOrder) -> PaperFrame:
 
 
 def _body(order: PaperOrder, width: float) -> list[Flowable]:
-    heading = ("Line", "Qty", "What", f"Each {order.currency}", f"Price {order.currency}")
-    rows = [
-        [
-            text(str(line.line), BODY, bold=True),
-            text(str(line.quantity), BODY, bold=True),
-            [text(line.text), *(text(f"To be settled: {gap_}") for gap_ in line.ask)],
-            text(format_amount(line.price_cents) or "quote"),
-            text(format_amount(_price(line)) or "quote"),
-        ]
-        for line in order.lines
+    money = f"Each {order.currency}", f"Price {order.currency}"
+    widths = (26, 32, width - 258, 60, 70, 70)
+    heading = ("No.", "Qty", "What", "Needed by", *money)
+    table = ruled(heading, [_row(line) for line in order.lines], widths)
+    return [
+        _addresses(order, width),
+        gap(10),
+        table,
+        gap(8),
+        text(_sum(order), BODY, bold=True, right=True),
+        gap(16),
+        to_sign(("Signed",), 260),
     ]
-    table = ruled(heading, rows, (34, 34, width - 208, 70, 70))
-    return [table, gap(8), text(_sum(order), BODY, bold=True), gap(16), to_sign(("Signed",), 260)]
+
+
+def _row(line: PaperOrderLine) -> list[Any]:
+    job = f"our job{'s' if ',' in line.job else ''} {line.job}" if line.job else ""
+    small = [one for one in (line.particulars, job) if one]
+    open_ends = [f"To be settled: {point}" for point in line.ask]
+    return [
+        text(str(line.line), BODY, bold=True),
+        text(str(line.quantity), BODY, bold=True, right=True),
+        [text(line.what, BODY, bold=True), *(text(words, SMALL) for words in (*small, *open_ends))],
+        text(line.needed_by, SMALL),
+        text(format_amount(line.price_cents) or "quote", right=True),
+        text(format_amount(_price(line)) or "quote", right=True),
+    ]
+
+
+def _addresses(order: PaperOrder, width: float) -> Flowable:
+    """Whom it goes to and whom it comes from, side by side."""
+    return side_by_side(
+        [
+            _address("To", order.supplier, order.supplier_address),
+            _address("From", order.shop, order.shop_address),
+        ],
+        width,
+    )
+
+
+def _address(head: str, name: str, address: str) -> list[Flowable]:
+    lines = [line.strip() for line in address.split(",") if line.strip()]
+    return [text(head, SMALL), text(name, BODY, bold=True), *(text(line) for line in lines)]
 
 
 def _price(one: PaperOrderLine) -> int | None:

@@ -24,7 +24,9 @@ def points(length_mm: float) -> float:
     return round(length_mm * POINTS_PER_MM, 3)
 
 
-def text(words: str, size: float = BODY, *, bold: bool = False, white: bool = False) -> Paragraph:
+def text(
+    words: str, size: float = BODY, *, bold: bool = False, white: bool = False, right: bool = False
+) -> Paragraph:
     """A text that breaks between words, and inside a word that is longer than a line."""
     from html import escape
 
@@ -40,6 +42,7 @@ def text(words: str, size: float = BODY, *, bold: bool = False, white: bool = Fa
         leading=size * 1.18,
         textColor=white_ink if white else black,
         splitLongWords=1,
+        alignment=2 if right else 0,
     )
     return Paragraph(escape(printable(words), quote=False), style)
 
@@ -156,3 +159,8 @@ def _table(
     if height > MOST_KEPT:
         table.splitInRow = int(max(table._rowHeights) > MOST_KEPT)
     return cast("Table", table)
+
+
+def side_by_side(columns: Sequence[Sequence[Flowable]], width: float) -> Table:
+    """Columns of parts beside each other, of equal width and without lines."""
+    return _table([[list(column) for column in columns]], [width / len(columns)] * len(columns), [])

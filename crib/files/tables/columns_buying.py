@@ -34,6 +34,29 @@ _LEAD_DAYS = Column(
 
 _WHO = Column("person", "person_id", "Who.", "bench 2", "reference", needed=True, of="people")
 
+SUPPLIERS = Table(
+    "suppliers",
+    "supplier",
+    "Where suppliers are written to.",
+    key=("name",),
+    aliases=("supplier", "vendors", "addresses"),
+    changeable=True,
+    columns=(
+        Column(
+            "name", "name", "What it is called.", "North Street Tool", "name", True, ("supplier",)
+        ),
+        Column(
+            "address",
+            "address",
+            "Where it is; commas between the lines.",
+            "12 North Street, 99999 Anytown",
+            "text",
+            blank="",
+        ),
+        Column("note", "note", "Anything to know.", "", "text", blank=""),
+    ),
+)
+
 OFFERS = Table(
     "offers",
     "offer",
@@ -274,4 +297,4 @@ RECEIPTS = Table(
     ),
 )
 
-BUYING = (OFFERS, BUNDLES, BUNDLE_LINES, PURCHASES, ORDERS, RECEIPTS)
+BUYING = (SUPPLIERS, OFFERS, BUNDLES, BUNDLE_LINES, PURCHASES, ORDERS, RECEIPTS)

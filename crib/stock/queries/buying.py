@@ -170,3 +170,9 @@ def orders_state(session: Session) -> tuple[int, ...]:
         " FROM order_line"
     )
     return tuple(row) if row else ()
+
+
+def supplier_addresses(session: Session) -> dict[str, str]:
+    """The address of each supplier that has one, by its name in small letters."""
+    rows = session.rows("SELECT name, address FROM supplier WHERE address <> ''")
+    return {row["name"].casefold(): row["address"] for row in rows}

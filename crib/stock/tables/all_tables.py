@@ -18,6 +18,7 @@ from crib.stock.tables.buying import (
     OrderLineRecord,
     PurchaseRecord,
     ReceiptRecord,
+    SupplierRecord,
 )
 from crib.stock.tables.ledger import (
     EntryRecord,
@@ -67,5 +68,6 @@ __all__ = [
     "ShopRuleRecord",
     "StationRecord",
     "StationSeatRecord",
+    "SupplierRecord",
     "WantRecord",
 ]

@@ -41,6 +41,18 @@ class OfferRecord(SQLModel, table=True):
     to_drawing: bool = Field(default=False, sa_column_kwargs={"server_default": text("0")})
 
 
+class SupplierRecord(SQLModel, table=True):
+    """Where a supplier is written to; commas stand between the lines of an address."""
+
+    __tablename__: ClassVar[Any] = "supplier"
+    __table_args__ = (CheckConstraint("length(trim(name)) > 0", name="ck_supplier_name"),)
+
+    id: int | None = Field(default=None, primary_key=True)
+    name: str = Field(unique=True, min_length=1, max_length=80)
+    address: str = Field(default="", max_length=200)
+    note: str = Field(default="", max_length=400)
+
+
 class BundleRecord(SQLModel, table=True):
     """A package of kinds at one price."""
 

@@ -162,7 +162,7 @@ def cancel_lines(
 
 
 def add_receipt(session: Session, stamp: Stamp, card: PurchaseCard, receipt: NewReceipt) -> None:
-    """Write what came of a line, and how many of it there are now."""
+    """Write what came of a line, how many there are now, and its price where none was known."""
     session.insert(
         "receipt",
         {
@@ -178,9 +178,9 @@ def add_receipt(session: Session, stamp: Stamp, card: PurchaseCard, receipt: New
         },
     )
     session.run(
-        "UPDATE order_line SET received = received + ?, open = received + ? < quantity"
-        " WHERE id = ?",
-        (receipt.quantity, receipt.quantity, receipt.order_line_id),
+        "UPDATE order_line SET received = received + ?, open = received + ? < quantity,"
+        " price_cents = coalesce(price_cents, ?) WHERE id = ?",
+        (receipt.quantity, receipt.quantity, receipt.price_cents, receipt.order_line_id),
     )
     _settle(session, card.id, "closed")
 

@@ -11,6 +11,7 @@ import pytest
 from crib.desk.book.check import check_crib
 from crib.desk.book.undo import undo_last
 from crib.desk.buying.chosen_lines import OrderRequest
+from crib.desk.buying.order_words import CameOfLine, read_delivery_words
 from crib.desk.buying.place_orders import make_orders, show_orders
 from crib.desk.buying.receive import Delivery, receive, send_back
 from crib.desk.edges.look import LookRequest, record_look
@@ -74,7 +75,7 @@ def test_the_whole_order_comes_with_the_next_tags(shop: Session) -> None:
 
 def test_a_part_leaves_the_rest_to_come(shop: Session) -> None:
     order = number(shop)
-    got = receive(shop, Delivery(order, ((1, 2),)), now=CAME)
+    got = receive(shop, Delivery(order, (CameOfLine(1, 2),)), now=CAME)
     assert [(one.count, one.to_come) for one in got.lines] == [(2, 1)]
     assert got.state == "open"
     assert "no drawer said" in str(got.notes[0])
@@ -84,16 +85,16 @@ def test_a_part_leaves_the_rest_to_come(shop: Session) -> None:
 
 def test_tags_and_price_can_be_told(shop: Session) -> None:
     tags = ("X-1", "x-2", "X-3")
-    receive(shop, Delivery(number(shop), ((1, 3),), tags, "A1", 4450), now=CAME)
+    receive(shop, Delivery(number(shop), (CameOfLine(1, 3),), tags, "A1", 4450), now=CAME)
     assert shop.value("SELECT price_cents FROM piece WHERE tag = 'X-2'") == 4450
     assert shop.value("SELECT price_cents FROM kind WHERE name = 'half-inch punch'") == 4450
 
 
 def test_lead_times_are_remembered_by_supplier(shop: Session) -> None:
     assert lead_times_seen(shop) == {}
-    receive(shop, Delivery(number(shop), ((1, 1),)), now=CAME)
-    receive(shop, Delivery(number(shop), ((1, 1),)), now=CAME + timedelta(days=4))
-    receive(shop, Delivery(number(shop), ((1, 1),)), now=CAME + timedelta(days=4))
+    receive(shop, Delivery(number(shop), (CameOfLine(1, 1),)), now=CAME)
+    receive(shop, Delivery(number(shop), (CameOfLine(1, 1),)), now=CAME + timedelta(days=4))
+    receive(shop, Delivery(number(shop), (CameOfLine(1, 1),)), now=CAME + timedelta(days=4))
     assert {name: seen.days for name, seen in lead_times_seen(shop).items()} == {"North": 12}
 
 
@@ -153,7 +154,9 @@ def test_what_does_not_fit_is_refused_and_nothing_is_written(
     before = shop.value("SELECT count(*) FROM entry")
     order = number(shop)
     with pytest.raises(error, match=match):
-        receive(shop, Delivery(order, counts, tags, place), now=CAME)
+        receive(
+            shop, Delivery(order, tuple(CameOfLine(*one) for one in counts), tags, place), now=CAME
+        )
     assert shop.value("SELECT count(*) FROM entry") == before
     assert to_come(shop) == [3, 1]
 
@@ -186,3 +189,16 @@ def test_the_check_compares_each_order_with_its_deliveries(shop: Session) -> Non
     wrong = [one for one in check_crib(shop, now=max(CAME, datetime.now(UTC))).checks if not one.ok]
     assert [one.name for one in wrong] == ["each order has as many as its deliveries make"]
     assert "its deliveries make 2" in wrong[0].faults[0]
+
+
+def test_a_price_that_came_fills_the_line_that_had_none(shop: Session) -> None:
+    order = number(shop)
+    shop.connection.execute("UPDATE order_line SET price_cents = NULL")
+    _number, counts = read_delivery_words([order, "1=1@48.50", "2=1@0"])
+    receive(shop, Delivery(order, counts, price_cents=9900), now=CAME)
+    prices = "SELECT price_cents FROM order_line ORDER BY id"
+    assert [row[0] for row in shop.rows(prices)] == [4850, 0]
+    receive(shop, Delivery(order, price_cents=5000), now=CAME)
+    assert [row[0] for row in shop.rows(prices)] == [4850, 0]
+    paid = shop.rows("SELECT price_cents FROM receipt ORDER BY id")
+    assert [row[0] for row in paid] == [4850, 0, 5000]
