@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from crib.cli.door import say, shown_back, table
 from crib.cli.screens.hits_screen import hits_table, plan_words
+from crib.cli.screens.tool_size import tool_name, tool_size
 from crib.cli.wording import spelled, worded
 from crib.desk.answer.find import Found
 from crib.desk.answer.rank import Candidate
@@ -58,16 +59,15 @@ def _first(console: Console, found: Found, one: Candidate) -> None:
     shown = table("take", "tag", "size", "from", "edge")
     for tool in one.tools:
         shown.add_row(
-            tool.role.replace("_", " "),
+            tool_name(tool),
             tool.tag,
-            tool.kind,
+            tool_size(tool, found.system),
             tool.place,
             f"{tool.edge_state}, {100 * tool.used:.0f} % used" if tool.edge_state else "",
         )
     for adapter in one.tooling.adapters.values():
-        shown.add_row(
-            "adapter", adapter.tag, f"{adapter.presents} in {adapter.fits}", adapter.place, ""
-        )
+        seats = f"adapter, {adapter.presents} in {adapter.fits}"
+        shown.add_row(seats, adapter.tag, "", adapter.place, "")
     say(console, f"Use {one.tooling.station.label}:")
     if shown.row_count:
         console.print(shown)
