@@ -205,10 +205,11 @@ def read_stress_mpa(text: str, bare: StressUnit | None = None) -> float:
     return _within(text, "stress", above / below * factor, MOST_STRESS_MPA, "MPa")
 
 
-def format_stress(stress_mpa: float, system: System) -> str:
-    """Write a stress as whole ``94 ksi`` or ``648 MPa``."""
+def format_stress(stress_mpa: float, system: System, digits: int = 0) -> str:
+    """Write a stress as ``94 ksi`` or ``648 MPa``, whole unless more digits are asked for."""
     _finite("stress_mpa", stress_mpa)
-    return f"{stress_mpa / MPA_PER_KSI:.0f} ksi" if system == "in" else f"{stress_mpa:.0f} MPa"
+    figure, unit = (stress_mpa / MPA_PER_KSI, "ksi") if system == "in" else (stress_mpa, "MPa")
+    return f"{figure:.{digits}f} {unit}"
 
 
 def read_percent(text: str) -> float:

@@ -86,8 +86,10 @@ def _to_next(beside: Beside, rules: Rules, say: Speech) -> Iterator[Finding]:
 def _tooling(word: str, metal_mm: float, thickness_mm: float, rules: Rules, say: Speech) -> Finding:
     least, better = rules.number("edge.refuse_t"), rules.number("edge.prefer_t")
     verdict = tooling_edge_verdict(metal_mm, thickness_mm, least, better)
+    ratio = metal_mm / thickness_mm
+    written = say.near(Speech.ratio, ratio, least, better).ratio(ratio)
     text = (
-        f"{say.length(metal_mm)} of metal to {BESIDE[word]} = {metal_mm / thickness_mm:.2f} t,"
+        f"{say.length(metal_mm)} of metal to {BESIDE[word]} = {written} t,"
         f" at least {least:g} t, better {better:g} t"
     )
     text += {"ok": "", "caution": ": it may bulge", "refuse": ": it bulges or tears"}[verdict]

@@ -111,7 +111,3 @@ class BendCase(Case):
     def line_n_mm(self, vee_mm: float) -> float:
         """The force on each millimetre of the tool."""
         return self.force_n(vee_mm) / self.length_mm
-
-    def line_words(self, line_n_mm: float) -> str:
-        """A force along the tool, by the foot or by the metre."""
-        return self.say.line_force(line_n_mm)

@@ -14,6 +14,7 @@ from crib.features.common.chain_checks import (
     weakest_link,
 )
 from crib.features.common.findings import Finding
+from crib.features.common.speech import Speech
 from crib.features.common.tooling import Tool, ToolingSet
 from crib.trade.common.verdicts import Verdict, exceeds, falls_short
 from crib.trade.metal import bending, force
@@ -54,23 +55,35 @@ def _material(case: BendCase) -> Iterator[Finding]:
 def _vee(case: BendCase, tool: Tool) -> Finding:
     """The vee against the thickness: a narrow one cracks the bend, a wide one rounds it."""
     thickness_mm, say = case.plate.thickness_mm, case.say
-    vee_mm, least_mm = tool.width_mm, LEAST_VEE * thickness_mm
+    vee_mm = tool.width_mm
+    times = vee_mm / thickness_mm
+    written = say.near(Speech.ratio, times, LEAST_VEE, NARROW_VEE, WIDE_VEE).ratio(times)
     text = (
-        f"vee {say.length(vee_mm)} is {vee_mm / thickness_mm:.1f} thicknesses;"
-        f" by rule {say.length(case.rule_vee_mm)}"
+        f"vee {say.length(vee_mm)} is {written} thicknesses; by rule {say.length(case.rule_vee_mm)}"
     )
-    verdict: Verdict = "ok"
-    if falls_short(vee_mm, least_mm):
-        verdict, text = "refuse", f"{text}: below {LEAST_VEE:g} the bend cracks"
-    elif falls_short(vee_mm, NARROW_VEE * thickness_mm):
-        verdict, text = "caution", f"{text}: narrow, the bend may crack; bend across the grain"
-    elif exceeds(vee_mm, WIDE_VEE * thickness_mm):
-        verdict, text = "caution", f"{text}: wide, it leaves a large radius"
-    return Finding("vee", verdict, text, vee_mm, least_mm, "mm", CP)
+    verdict, limit = _vee_verdict(times)
+    if verdict == "refuse":
+        text += f": below {limit:g} the bend cracks"
+    elif verdict == "caution" and limit == NARROW_VEE:
+        text += f": narrow, under {limit:g} the bend may crack; bend across the grain"
+    elif verdict == "caution":
+        text += f": wide, over {limit:g} it leaves a large radius"
+    return Finding("vee", verdict, text, vee_mm, limit * thickness_mm, "mm", CP)
+
+
+def _vee_verdict(times: float) -> tuple[Verdict, float]:
+    """What so many thicknesses of vee mean, and the limit that says so."""
+    if falls_short(times, LEAST_VEE):
+        return "refuse", LEAST_VEE
+    if falls_short(times, NARROW_VEE):
+        return "caution", NARROW_VEE
+    return ("caution", WIDE_VEE) if exceeds(times, WIDE_VEE) else ("ok", LEAST_VEE)
 
 
 def _flange(case: BendCase, tool: Tool) -> Finding:
     least_mm, say = bending.least_flange_mm(tool.width_mm), case.say
+    if case.flange_mm is not None:
+        say = say.near(Speech.length, case.flange_mm, least_mm)
     least = f"at least {say.length(least_mm)} for vee {say.length(tool.width_mm)}"
     if case.flange_mm is None:
         return Finding("flange", "ok", f"the flange must be {least}", None, least_mm, "mm", CP)
@@ -86,6 +99,7 @@ def _length(case: BendCase, tool: Tool) -> Finding:
     if work_mm is None:
         text = "the tool's working length is not entered: measure it and enter it"
         return Finding("length", "refuse", text, length_mm, None, "mm", TOOL)
+    say = say.near(Speech.length, length_mm, work_mm)
     verdict: Verdict = "refuse" if exceeds(length_mm, work_mm) else "ok"
     text = f"bend {say.length(length_mm)} long, the tool works over {say.length(work_mm)}"
     return Finding("length", verdict, text, length_mm, work_mm, "mm", TOOL)
@@ -99,7 +113,11 @@ def _angle(case: BendCase, tool: Tool) -> Iterator[Finding]:
             yield Finding("angle", "caution", text, case.included_deg, None, "deg", TOOL)
         return
     too_sharp = falls_short(case.included_deg, tool.angle_deg)
-    text = f"{case.included_deg:g}° between the legs, the vee has {tool.angle_deg:g}°"
+    say = case.say.near(Speech.degrees, case.included_deg, tool.angle_deg)
+    text = (
+        f"{say.degrees(case.included_deg)} between the legs, the vee has"
+        f" {say.degrees(tool.angle_deg)}"
+    )
     verdict: Verdict = "refuse" if too_sharp else "ok"
     yield Finding("angle", verdict, text, case.included_deg, tool.angle_deg, "deg", TOOL)
 
@@ -108,16 +126,19 @@ def _line(case: BendCase, tool: Tool) -> Finding:
     """The force along the tool against what it may bear; a rating of its own counts elsewhere."""
     line_n_mm, limit_n_mm = case.line_n_mm(tool.width_mm), tool.line_limit_n_mm
     if limit_n_mm is None:
-        text = f"{case.line_words(line_n_mm)} on the tool"
+        text = f"{case.say.line_force(line_n_mm)} on the tool"
         if tool.rated_force_n is not None:
             return Finding("line", "ok", text, line_n_mm, None, "kN/m", TOOL)
         text += "; its own limit is not entered: read it off the tool first"
         return Finding("line", "caution", text, line_n_mm, None, "kN/m", TOOL)
     share = force.load(line_n_mm, limit_n_mm)
-    verdict = force.load_verdict(share, case.rules.number("force.caution_load"))
+    caution_load = case.rules.number("force.caution_load")
+    verdict = force.load_verdict(share, caution_load)
+    say = case.say.near(Speech.line_force, line_n_mm, limit_n_mm)
+    shares = case.say.near(Speech.share, share, 1.0, caution_load)
     text = (
-        f"{case.line_words(line_n_mm)} of {case.line_words(limit_n_mm)} on the tool,"
-        f" {100 * share:.0f} %"
+        f"{say.line_force(line_n_mm)} of {say.line_force(limit_n_mm)} on the tool,"
+        f" {shares.share(share)}"
     )
     return Finding("line", verdict, text, line_n_mm, limit_n_mm, "kN/m", TOOL)
 

@@ -42,30 +42,27 @@ def bite_findings(hits: Iterable[Hit], rules: Rules) -> Iterator[Finding]:
         verdict, limit = bite_verdict(hit.kind, hit.bite, limits)
         key = (-_BADNESS[verdict], hit.bite)
         if hit.kind not in worst or key < worst[hit.kind][0]:
-            text = _bite_text(hit, verdict, limit)
+            text = _bite_text(hit, verdict, limit, Speech(rules))
             source = f"{CP} (rule hit.{hit.kind}_{'refuse' if verdict == 'refuse' else 'ok'})"
             finding = Finding(f"{hit.kind} bite", verdict, text, hit.bite, limit, "-", source)
             worst[hit.kind] = (key, finding)
     yield from (finding for _key, finding in worst.values())
 
 
-def _bite_text(hit: Hit, verdict: Verdict, limit: float) -> str:
+def _bite_text(hit: Hit, verdict: Verdict, limit: float, say: Speech) -> str:
+    say = say.near(Speech.share, hit.bite, limit)
     against = {
-        "ok": f"good from {_percent(limit)}",
-        "caution": f"good only from {_percent(limit)}: hold the piece well, watch for side push",
-        "refuse": f"at least {_percent(limit)} must cut, or the die is shaved",
+        "ok": f"good from {say.share(limit)}",
+        "caution": f"good only from {say.share(limit)}: hold the piece well, watch for side push",
+        "refuse": f"at least {say.share(limit)} must cut, or the die is shaved",
     }[verdict]
-    return f"{hit.kind} hit {hit.number} cuts {_percent(hit.bite)} of the punch; {against}"
-
-
-def _percent(share: float) -> str:
-    return f"{100 * share:.0f} %"
+    return f"{hit.kind} hit {hit.number} cuts {say.share(hit.bite)} of the punch; {against}"
 
 
 def overlap_finding(overlap_mm: float, rules: Rules) -> Finding:
     """What neighbouring hits share, against the least."""
-    say = Speech(rules)
     least_mm = rules.number("hit.overlap_mm")
+    say = Speech(rules).near(Speech.length, overlap_mm, least_mm)
     short = falls_short(overlap_mm, least_mm)
     text = f"hits overlap {say.length(overlap_mm)}, at least {say.length(least_mm)}"
     verdict: Verdict = "refuse" if short else "ok"
@@ -75,9 +72,9 @@ def overlap_finding(overlap_mm: float, rules: Rules) -> Finding:
 
 def web_finding(web_mm: float, thickness_mm: float, rules: Rules) -> Finding:
     """The metal between two hits that a third will cut away, against the least of the thickness."""
-    say = Speech(rules)
     share = rules.number("hit.web_share")
     least_mm = share * thickness_mm
+    say = Speech(rules).near(Speech.length, web_mm, least_mm)
     verdict: Verdict = "refuse" if falls_short(web_mm, least_mm) else "ok"
     text = (
         f"{say.length(web_mm)} stands between hits until the bridge,"
@@ -88,8 +85,8 @@ def web_finding(web_mm: float, thickness_mm: float, rules: Rules) -> Finding:
 
 def cusp_finding(cusp_mm: float, rules: Rules) -> Finding:
     """The cusps that stay on the sides, against the highest that may be filed off."""
-    say = Speech(rules)
     most_mm = rules.number("hit.cusp_mm")
+    say = Speech(rules).near(Speech.length, cusp_mm, most_mm)
     verdict: Verdict = "refuse" if exceeds(cusp_mm, most_mm) else "caution"
     text = (
         f"cusps {say.length(cusp_mm)} high stay on the sides, at most {say.length(most_mm)}:"

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import Literal
 
 from crib.features.common.sizes import size_word
 from crib.features.common.speech import Speech
 from crib.features.common.strength import Strength, shear_strength
+from crib.trade.metal import force
 from crib.trade.metal.materials import Material
 from crib.trade.shop.shop_rules import Rules
 from crib.units import System
@@ -77,6 +78,18 @@ class Case:
             Missing: for a material of which nobody has said how strong it is.
         """
         return shear_strength(self.plate.material, self.rules, self.facts.cert_tensile_mpa)
+
+    @cached_property
+    def material(self) -> Material:
+        """The material, as strong as its certificate says when that is more.
+
+        What lists and walls are read for: a certificate may not make a plate thinner there.
+        """
+        material, tensile_mpa = self.plate.material, self.facts.cert_tensile_mpa
+        if tensile_mpa is None or material.multiplier is None:
+            return material
+        certified = force.multiplier_from_tensile(tensile_mpa)
+        return replace(material, multiplier=max(material.multiplier, certified))
 
     @property
     def code(self) -> str:

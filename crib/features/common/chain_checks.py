@@ -7,11 +7,13 @@ every kind of feature.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from math import inf
 
 from crib.features.common.findings import Finding
 from crib.features.common.speech import Speech
 from crib.features.common.tooling import EnvelopeRow, Tool, ToolingSet
-from crib.trade.common.verdicts import Verdict
+from crib.trade.common.verdicts import Verdict, exceeds
 from crib.trade.metal import force
 from crib.trade.metal.envelopes import EnvelopePoint, fits, nearest_limit, scaled_thickness_mm
 from crib.trade.metal.materials import Material
@@ -88,10 +90,15 @@ def force_finding(
     if limit_n is None:
         text = f"{weakest} has no rated force: enter it from the plate before it is used"
         return Finding("force", "refuse", text, force_n / 1000, None, "kN", PLATE)
-    share = force.load(force_n, limit_n)
-    verdict = force.load_verdict(share, rules.number("force.caution_load"))
+    share, caution_load = force.load(force_n, limit_n), rules.number("force.caution_load")
+    verdict = force.load_verdict(share, caution_load)
+    forces, shares = (
+        say.near(Speech.force, force_n, limit_n),
+        say.near(Speech.share, share, 1.0, caution_load),
+    )
     text = (
-        f"{say.force(force_n)} of {say.force(limit_n)} at {weakest}, {100 * share:.0f} % ({basis})"
+        f"{forces.force(force_n)} of {forces.force(limit_n)} at {weakest}, {shares.share(share)}"
+        f" ({basis})"
     )
     return Finding("force", verdict, text, force_n / 1000, limit_n / 1000, "kN", source or basis)
 
@@ -124,6 +131,21 @@ def listed_as(
     return f"{owner}: {say.length(size_mm)} by {say.length(thickness_mm)} {material.name}"
 
 
+@dataclass(frozen=True, slots=True)
+class _Listed:
+    """A thickness as one reference steel's list counts it, and the most that list has there."""
+
+    fits: bool
+    counted_mm: float
+    most_mm: float | None
+    steel: str
+
+    @property
+    def room_mm(self) -> float:
+        """How much thicker the list goes than is asked; the less negative, the nearer."""
+        return -inf if self.most_mm is None else self.most_mm - self.counted_mm
+
+
 def envelope_finding(
     points: dict[str, list[EnvelopePoint]],
     size_mm: float,
@@ -136,7 +158,8 @@ def envelope_finding(
 ) -> Finding:
     """A size and thickness against an envelope; one point must cover both, in its own steel.
 
-    No list at all is "not rated", which refuses. A stronger steel counts as thicker.
+    No list at all is "not rated", which refuses. A stronger steel counts as thicker, and what it
+    counts as is the figure that is held against the list.
     """
     say = Speech(rules)
     if not points:
@@ -145,19 +168,33 @@ def envelope_finding(
     if material.multiplier is None:
         text = f"{material.name} has no multiplier: enter it before an envelope is read for it"
         return Finding("envelope", "refuse", text, thickness_mm, None, "mm", material.source)
+    every = [
+        _in_list(listed, size_mm, thickness_mm, material.multiplier, rules.material(reference))
+        for reference, listed in points.items()
+    ]
+    best = max(every, key=lambda one: (one.fits, one.room_mm))
     asked = listed_as(owner, size_mm, thickness_mm, material, say)
-    best_mm: float | None = None
-    for reference, listed in points.items():
-        in_steel = rules.material(reference)
-        needed_mm = scaled_thickness_mm(
-            thickness_mm, material.multiplier, in_steel.multiplier or material.multiplier
-        )
-        limit_mm = nearest_limit(listed, size_mm)
-        if fits(listed, size_mm, needed_mm) is not None:
-            text = f"{asked} is within its list"
-            return Finding("envelope", "ok", text, needed_mm, limit_mm, "mm", PLATE)
-        if limit_mm is not None:
-            best_mm = max(best_mm or 0.0, limit_mm)
-    reach = "no thickness at that size" if best_mm is None else f"at most {say.length(best_mm)}"
-    text = f"{asked} is beyond its list for {operation} ({reach} there)"
-    return Finding("envelope", "refuse", text, thickness_mm, best_mm, "mm", PLATE)
+    if best.most_mm is not None:
+        say = say.near(Speech.length, best.counted_mm, best.most_mm)
+    if exceeds(best.counted_mm, thickness_mm) or say.more:
+        asked += f", counted as {say.length(best.counted_mm)} of {best.steel},"
+    most = "no thickness at that size" if best.most_mm is None else say.length(best.most_mm)
+    if best.fits:
+        text = f"{asked} is within its list, to {most} there"
+    else:
+        reach = most if best.most_mm is None else f"at most {most}"
+        text = f"{asked} is beyond its list for {operation} ({reach} there)"
+    verdict: Verdict = "ok" if best.fits else "refuse"
+    return Finding("envelope", verdict, text, best.counted_mm, best.most_mm, "mm", PLATE)
+
+
+def _in_list(
+    listed: list[EnvelopePoint],
+    size_mm: float,
+    thickness_mm: float,
+    multiplier: float,
+    steel: Material,
+) -> _Listed:
+    counted_mm = scaled_thickness_mm(thickness_mm, multiplier, steel.multiplier or multiplier)
+    covered = fits(listed, size_mm, counted_mm) is not None
+    return _Listed(covered, counted_mm, nearest_limit(listed, size_mm), steel.name)

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from crib.acts import act
 from crib.features.common.case import Case
 from crib.features.common.findings import Finding
+from crib.features.common.speech import Speech
 from crib.features.common.tooling import Tool
 from crib.trade.common.verdicts import Verdict, exceeds, falls_short
 from crib.trade.life.wear import LevelLimits, level, will_it_last
@@ -64,7 +65,7 @@ def _length(tool: Tool, case: Case) -> Iterator[Finding]:
     length_mm, least_mm = tool.length_mm, tool.least_length_mm
     if length_mm is None or least_mm is None or not falls_short(length_mm, least_mm):
         return
-    say = case.say
+    say = case.say.near(Speech.length, length_mm, least_mm)
     text = (
         f"{tool.tag} is {say.length(length_mm)} long, at least {say.length(least_mm)}:"
         " retire it, or measure it again"
@@ -74,9 +75,10 @@ def _length(tool: Tool, case: Case) -> Iterator[Finding]:
 
 def _land(tool: Tool, case: Case) -> Iterator[Finding]:
     """Ground beyond its straight land a punch is thinner behind its edge, a die wider."""
-    land_mm, say = case.rules.number("grind.land_mm"), case.say
+    land_mm = case.rules.number("grind.land_mm")
     if tool.role not in _AFTER_LAND or not exceeds(tool.ground_mm, land_mm):
         return
+    say = case.say.near(Speech.length, tool.ground_mm, land_mm)
     text = (
         f"{tool.tag} is ground {say.length(tool.ground_mm)}, past its straight land of"
         f" {say.length(land_mm)}: {_AFTER_LAND[tool.role]}; measure it, or retire it"
@@ -87,8 +89,11 @@ def _land(tool: Tool, case: Case) -> Iterator[Finding]:
 def _edge(tool: Tool, case: Case) -> Finding:
     """What the edge may still do; a reminder does not stop rough work, finish work it does."""
     rules = case.rules
-    at = level(tool.used, level_limits(rules))
-    percent = f"{tool.tag} {100 * tool.used:.0f} % of its interval, {tool.edge_state}"
+    levels = level_limits(rules)
+    at = level(tool.used, levels)
+    decides = (levels.before_job, levels.no_finish)
+    used = case.say.near(Speech.share, tool.used, *decides).share(tool.used)
+    percent = f"{tool.tag} {used} of its interval, {tool.edge_state}"
     verdict: Verdict = "ok"
     text = percent
     limit = rules.number("wear.before_job")

@@ -70,11 +70,11 @@ def clean_pair(
     return f"{short} x {clean_text(long_mm, system, made=made)}"
 
 
-def decimal_text(length_mm: float, system: System, *, fine: bool = False) -> str:
+def decimal_text(length_mm: float, system: System, *, fine: bool = False, more: int = 0) -> str:
     """A length as a caliper or a tape reads it: ``1.900 in``, ``48.3 mm``, a wall ``3.68 mm``."""
     if system == "in":
-        return f"{units.inches_from_mm(length_mm):.3f} in"
-    return f"{length_mm:.{2 if fine else 1}f} mm"
+        return f"{units.inches_from_mm(length_mm):.{3 + more}f} in"
+    return f"{length_mm:.{(2 if fine else 1) + more}f} mm"
 
 
 def _off(length_mm: float, pitch_mm: float) -> float:

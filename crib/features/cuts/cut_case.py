@@ -9,9 +9,8 @@ from crib.features.common.case import Case
 from crib.features.common.chain_checks import envelope_points
 from crib.features.common.tooling import EnvelopeRow
 from crib.features.cuts.cut_sections import BARS, RAKED, Section
-from crib.trade.metal import force, shears
+from crib.trade.metal import shears
 from crib.trade.metal.envelopes import EnvelopePoint
-from crib.trade.metal.materials import Material
 
 CP = "common practice, no source"
 STRAIGHT_BELOW_DEG = 0.5
@@ -58,15 +57,6 @@ class CutCase(Case):
         if self.section.word in (*BARS, "tube"):
             return None
         return shears.blade_gap_mm(self.plate.thickness_mm)
-
-    @cached_property
-    def material(self) -> Material:
-        """The material, as strong as its certificate says when that is more."""
-        material, tensile_mpa = self.plate.material, self.facts.cert_tensile_mpa
-        if tensile_mpa is None or material.multiplier is None:
-            return material
-        certified = force.multiplier_from_tensile(tensile_mpa)
-        return replace(material, multiplier=max(material.multiplier, certified))
 
     @property
     def what(self) -> str:

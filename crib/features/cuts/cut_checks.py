@@ -16,6 +16,7 @@ from crib.features.common.chain_checks import (
     weakest_link,
 )
 from crib.features.common.findings import Finding
+from crib.features.common.speech import Speech
 from crib.features.common.tooling import Tool, ToolingSet
 from crib.features.cuts.cut_case import CP, CutCase, Points
 from crib.features.cuts.cut_sections import BARS
@@ -76,9 +77,10 @@ def _blade(case: CutCase, tooling: ToolingSet) -> Iterator[Finding]:
         yield from _bar_hole(case, blade)
     elif blade.work_length_mm is not None:
         long_enough = not exceeds(case.along_mm, blade.work_length_mm)
+        say = case.say.near(Speech.length, case.along_mm, blade.work_length_mm)
         text = (
-            f"{case.say.length(case.along_mm)} along the cut, {blade.tag} works over"
-            f" {case.say.length(blade.work_length_mm)}"
+            f"{say.length(case.along_mm)} along the cut, {blade.tag} works over"
+            f" {say.length(blade.work_length_mm)}"
         )
         verdict: Verdict = "ok" if long_enough else "refuse"
         limit_mm = blade.work_length_mm
@@ -90,7 +92,7 @@ def _bar_hole(case: CutCase, blade: Tool) -> Iterator[Finding]:
     bar_mm, hole_mm = case.section.size_mm, blade.width_mm
     if hole_mm <= 0:
         return
-    say = case.say
+    say = case.say.near(Speech.length, bar_mm, hole_mm)
     text = f"bar {say.length(bar_mm)} in the {say.length(hole_mm)} hole of {blade.tag}"
     verdict: Verdict = "ok"
     if exceeds(bar_mm, hole_mm):
@@ -148,7 +150,8 @@ def _by_size(case: CutCase, owner: str, points: Points, finding: Finding) -> Fin
     if unknown or nearest_limit(every, size_mm) is not None:
         return finding
     limit_mm = max(point.size_mm for point in every)
-    say, thickness_mm = case.say, case.section.governing_mm
+    thickness_mm = case.section.governing_mm
+    say = case.say.near(Speech.length, size_mm, limit_mm)
     asked = listed_as(owner, size_mm, thickness_mm, case.material, say)
     text = (
         f"{asked} is beyond its limit for {case.what}:"
@@ -167,6 +170,7 @@ def _legs(case: CutCase) -> Iterator[Finding]:
         )
         yield Finding("note", "ok", text, long_mm, None, "mm", CP)
     if falls_short(short_mm, LEAST_LEG_MM):
+        say = say.near(Speech.length, short_mm, LEAST_LEG_MM)
         text = (
             f"leg {say.length(short_mm)}: a hold-down grips about {say.length(LEAST_LEG_MM)};"
             " see that it does not tip"

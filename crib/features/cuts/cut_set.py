@@ -7,14 +7,12 @@ from collections.abc import Iterator
 from crib.features.common.ask import Need
 from crib.features.common.chain_checks import seat_findings
 from crib.features.common.findings import Finding
+from crib.features.common.speech import Speech
 from crib.features.common.speech import shape_and_size as spoken_size
 from crib.features.common.tooling import Seat, Tool, ToolingSet
+from crib.features.common.wall_checks import PLATE, Wall, counted_wall_mm, wall_finding
 from crib.features.cuts.cut_case import CP, CutCase
 from crib.trade.common.verdicts import Verdict, exceeds
-from crib.trade.metal.envelopes import scaled_thickness_mm
-from crib.trade.metal.shears import tube_wall_verdict
-
-PLATE = "the set's own plate"
 
 
 def tube_set_need(case: CutCase) -> Need:
@@ -59,37 +57,17 @@ def _size(case: CutCase, tube_set: Tool) -> Finding:
 
 
 def _wall(case: CutCase, tube_set: Tool) -> Finding:
-    """A wall too thin dimples in; one too thick, or too strong for its thickness, overloads it."""
     least_mm, most_mm = tube_set.least_wall_mm, tube_set.most_wall_mm
-    wall_mm, say = case.section.thickness_mm, case.say
+    wall_mm = case.section.thickness_mm
     if least_mm is None or most_mm is None:
         text = "the set has no least and most wall: enter them from its plate"
         return Finding("wall", "refuse", text, wall_mm, None, "mm", PLATE)
-    within = f"the set's {say.length(least_mm)} to {say.length(most_mm)}"
-    text = f"wall {say.length(wall_mm)}{_gauge_words(case)} in {within}"
-    verdict = tube_wall_verdict(wall_mm, least_mm, most_mm)
-    if verdict == "refuse":
-        text = text.replace(" in the set's", " outside the set's")
-        limit_mm = most_mm if exceeds(wall_mm, most_mm) else least_mm
-        return Finding("wall", verdict, text, wall_mm, limit_mm, "mm", PLATE)
-    needed_mm = needed_wall_mm(case)
-    if exceeds(needed_mm, most_mm):
-        name = case.plate.material.name
-        text += f", but in {name} it counts as {say.length(needed_mm)} of mild steel"
-        return Finding("wall", "refuse", text, needed_mm, most_mm, "mm", "shop rule")
-    return Finding("wall", "ok", text, wall_mm, most_mm, "mm", PLATE)
+    wall = Wall(wall_mm, case.material, _gauge_words(case))
+    return wall_finding(wall, least_mm, most_mm, case.say, Speech.length)
 
 
 def _gauge_words(case: CutCase) -> str:
     return "" if case.section.gauge is None else f" ({case.section.gauge} gauge BWG)"
-
-
-def needed_wall_mm(case: CutCase) -> float:
-    """The wall of mild steel that loads a set no less; without a multiplier none is known."""
-    multiplier = case.material.multiplier
-    if multiplier is None:
-        return float("inf")
-    return scaled_thickness_mm(case.section.thickness_mm, multiplier)
 
 
 def ideal_tube_set(case: CutCase, seat: Seat) -> Tool:
@@ -104,6 +82,6 @@ def ideal_tube_set(case: CutCase, seat: Seat) -> Tool:
         kind="set to order",
         profile="tube",
         least_wall_mm=case.section.thickness_mm,
-        most_wall_mm=needed_wall_mm(case),
+        most_wall_mm=counted_wall_mm(case.section.thickness_mm, case.material),
         to_order=True,
     )

@@ -20,6 +20,7 @@ from crib.features.common.chain_checks import (
     weakest_link,
 )
 from crib.features.common.findings import Finding
+from crib.features.common.speech import Speech
 from crib.features.common.tooling import Tool, ToolingSet
 from crib.features.edges.set_case import CP, SetCase
 from crib.trade.common.verdicts import Verdict, exceeds
@@ -49,6 +50,7 @@ def reach_finding(
         text = f"the set has no {what} entered: measure it and enter it"
         return Finding(rule, "refuse", text, None, wanted_mm, "mm", "measured by the shop")
     enough = not exceeds(wanted_mm - have_mm, case.tolerance_mm)
+    say = say.near(Speech.length, wanted_mm, have_mm)
     text = f"{what} {say.length(wanted_mm)}, the set reaches {say.length(have_mm)}"
     verdict: Verdict = "ok" if enough else "refuse"
     return Finding(rule, verdict, text, wanted_mm, have_mm, "mm", CP)
@@ -141,8 +143,9 @@ def _only_listed(case: SetCase, basis: str) -> Finding:
 def _daylight(case: SetCase, tooling: ToolingSet) -> Iterator[Finding]:
     thickness_mm, opening_mm = case.plate.thickness_mm, tooling.station.daylight_mm
     if opening_mm is not None and exceeds(thickness_mm, opening_mm):
-        opening = case.say.length(opening_mm)
-        text = f"{case.say.length(thickness_mm)} does not go into the {opening} opening"
+        say = case.say.near(Speech.length, thickness_mm, opening_mm)
+        opening = say.length(opening_mm)
+        text = f"{say.length(thickness_mm)} does not go into the {opening} opening"
         yield Finding("daylight", "refuse", text, thickness_mm, opening_mm, "mm", PLATE)
 
 

@@ -14,6 +14,7 @@ from crib.errors import BadValue, Missing
 from crib.features.common.ask import Workaround
 from crib.features.common.case import Case
 from crib.features.common.findings import Finding
+from crib.features.common.speech import Speech
 from crib.features.holes.distances import Distance, Distances
 from crib.trade.metal import shapes
 from crib.trade.metal.bolt_holes import HoleType
@@ -104,9 +105,11 @@ def _tooling(case: DistanceCase, word: str, distance: Distance) -> Finding:
         told = "the holes run into each other" if word == "pitch" else f"no metal to {BESIDE[word]}"
         text = f"{told}: {word} {say.length(distance.mm)}{_lying(case, distance)}"
         return Finding(rule, "refuse", text, metal_mm, limit_mm, "mm", CP, final=True)
+    ratio = metal_mm / thickness_mm
+    written = say.near(Speech.ratio, ratio, least, better).ratio(ratio)
     text = (
         f"{say.length(metal_mm)} of metal to {BESIDE[word]}{_lying(case, distance)}"
-        f" = {metal_mm / thickness_mm:.2f} t, at least {least:g} t, better {better:g} t"
+        f" = {written} t, at least {least:g} t, better {better:g} t"
     )
     text += {"ok": "", "caution": ": it may bulge", "refuse": ": it bulges or tears"}[verdict]
     return Finding(rule, verdict, text, metal_mm, limit_mm, "mm", CP)
@@ -182,23 +185,25 @@ def _is_european(standard: str) -> bool:
 def _held_against(
     case: DistanceCase, word: str, distance: Distance, limit: DistanceLimit
 ) -> Finding:
-    say = case.say
-    counted_mm, counted = distance.mm, f"{say.length(distance.mm)}"
+    counted_mm, from_where = distance.mm, ""
     stands = case.outline.shape == "obround" and not distance.sideways
     if word != "pitch" and stands and _is_european(limit.standard):
         # EN 1993-1-8 counts a slot that stands towards the edge from the centre of its round end.
         counted_mm -= (case.outline.length_mm - case.outline.width_mm) / 2
-        counted = f"{say.length(counted_mm)} from the slot's end centre"
+        from_where = " from the slot's end centre"
     if counted_mm <= 0:
         text = f"{limit.standard}: no metal is left to {BESIDE[word]}: {_ENGINEER}"
         return Finding(
             code_rule(word), "refuse", text, counted_mm, limit.limit_mm, "mm", limit.source
         )
     verdict = edge_verdict(counted_mm, limit)
-    limit_mm = limit.limit_mm
-    wants = f"at least {say.length(limit.limit_mm)} ({limit.basis})"
-    if limit.preferred_mm is not None and verdict != "refuse":
-        limit_mm, wants = limit.preferred_mm, f"{wants}, better {say.length(limit.preferred_mm)}"
+    limit_mm, better_mm = limit.limit_mm, limit.preferred_mm
+    shown_mm = [limit_mm, *([] if better_mm is None else [better_mm])]
+    say = case.say.near(Speech.length, counted_mm, *shown_mm)
+    wants = f"at least {say.length(limit_mm)} ({limit.basis})"
+    if better_mm is not None and verdict != "refuse":
+        limit_mm, wants = better_mm, f"{wants}, better {say.length(better_mm)}"
+    counted = f"{say.length(counted_mm)}{from_where}"
     edge = ", sheared edge" if word != "pitch" and limit.standard in _BY_EDGE else ""
     text = f"{limit.standard}{edge}: {counted} to {BESIDE[word]}, {wants}"
     if word == "pitch" and _is_european(limit.standard) and distance.load is None:

@@ -28,7 +28,7 @@ def judge_entry(tools: Iterable[Tool], rules: Rules) -> list[Finding]:
     entry_mm = entry_after_grinding_mm(rules.number("grind.entry_new_mm"), ground_mm)
     if not falls_short(entry_mm, least_mm):
         return []
-    say = Speech(rules)
+    say = Speech(rules).near(Speech.length, entry_mm, least_mm)
     enters = f"enters the die {say.length(entry_mm)}" if entry_mm > 0 else "does not reach the die"
     text = (
         f"{punch.tag} and {die.tag} are ground {say.length(ground_mm)} together: the punch {enters}"

@@ -10,7 +10,7 @@ from collections.abc import Iterator
 from crib.features.common.chain_checks import force_finding, seat_findings
 from crib.features.common.findings import Finding
 from crib.features.common.key_checks import key_findings
-from crib.features.common.speech import shape_and_size
+from crib.features.common.speech import Speech, shape_and_size
 from crib.features.common.tooling import Tool, ToolingSet
 from crib.features.holes.pair_case import CP, SHOP, PairCase
 from crib.features.holes.pair_clearance import judge_clearance
@@ -97,10 +97,8 @@ def _body(case: PairCase, punch: Tool) -> Iterator[Finding]:
         return
     limit_mm = max(punch.seat.body_diameter_mm, punch.seat.nut_bore_mm or 0.0)
     fits = not exceeds(diagonal_mm, limit_mm)
-    text = (
-        f"greatest size across {case.say.length(diagonal_mm)},"
-        f" body or nut {case.say.length(limit_mm)}"
-    )
+    say = case.say.near(Speech.length, diagonal_mm, limit_mm)
+    text = f"greatest size across {say.length(diagonal_mm)}, body or nut {say.length(limit_mm)}"
     yield Finding("body", "ok" if fits else "refuse", text, diagonal_mm, limit_mm, "mm", CP)
 
 
@@ -130,7 +128,8 @@ def _wall(case: PairCase, die: Tool) -> Iterator[Finding]:
         return
     wall_mm = die_geometry.die_wall_mm(die.seat.die_diameter_mm, shapes.diagonal_mm(die.outline))
     holds = not falls_short(wall_mm, least_mm)
-    text = f"wall left {case.say.length(wall_mm)}, at least {case.say.length(least_mm)}"
+    say = case.say.near(Speech.length, wall_mm, least_mm)
+    text = f"wall left {say.length(wall_mm)}, at least {say.length(least_mm)}"
     yield Finding("die wall", "ok" if holds else "refuse", text, wall_mm, least_mm, "mm", SHOP)
 
 
@@ -142,7 +141,8 @@ def _ratio(case: PairCase) -> Finding:
         text = f"no least hole for {name}: set material.{name}.min_hole_ratio"
         return Finding("hole to thickness", "refuse", text, ratio, None, "", SHOP)
     verdict = punch_strength.ratio_verdict(ratio, least)
-    text = f"narrowest size is {ratio:.2f} of the thickness, at least {least:g}"
+    written = case.say.near(Speech.ratio, ratio, least).ratio(ratio)
+    text = f"narrowest size is {written} of the thickness, at least {least:g}"
     if verdict == "refuse":
         text += f" in {case.plate.material.name}: the punch would be too thin; drill it"
     return Finding(
@@ -157,7 +157,8 @@ def _stress(case: PairCase, punch: Tool) -> Finding:
     verdict = punch_strength.stress_verdict(case.stress_mpa, ok_to_mpa, refuse_above_mpa)
     limit_mpa = refuse_above_mpa if verdict == "refuse" else ok_to_mpa
     whose = "its own limit" if own_mpa else "limit"
-    text = f"{case.say.stress(case.stress_mpa)} in the punch, {whose} {case.say.stress(limit_mpa)}"
+    say = case.say.near(Speech.stress, case.stress_mpa, limit_mpa)
+    text = f"{say.stress(case.stress_mpa)} in the punch, {whose} {say.stress(limit_mpa)}"
     if verdict == "caution":
         text += ": premium punch, oil, one straight hit at a time"
     return Finding("punch stress", verdict, text, case.stress_mpa, limit_mpa, "MPa", SHOP)
@@ -166,9 +167,10 @@ def _stress(case: PairCase, punch: Tool) -> Finding:
 def _daylight(case: PairCase, tooling: ToolingSet) -> Iterator[Finding]:
     opening_mm = tooling.station.daylight_mm
     if opening_mm is not None and exceeds(case.plate.thickness_mm, opening_mm):
+        say = case.say.near(Speech.length, case.plate.thickness_mm, opening_mm)
         text = (
-            f"{case.say.length(case.plate.thickness_mm)} does not go into the"
-            f" {case.say.length(opening_mm)} opening"
+            f"{say.length(case.plate.thickness_mm)} does not go into the"
+            f" {say.length(opening_mm)} opening"
         )
         yield Finding(
             "daylight",

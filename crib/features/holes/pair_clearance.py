@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 from crib.features.common.findings import Finding
-from crib.features.common.speech import shape_and_size
+from crib.features.common.speech import Speech, shape_and_size
 from crib.features.common.tooling import Tool
 from crib.features.holes.pair_case import CP, SHOP, PairCase
 from crib.trade.common.verdicts import Verdict, exceeds, falls_short, worst
@@ -27,7 +29,10 @@ def judge_clearance(case: PairCase, punch: Tool, die: Tool) -> Finding:
     gap_mm = next(gap_mm for gap_mm in gaps_mm if said[gap_mm] == verdict)
     limit_mm, reason = _limit(case, gap_mm, verdict)
     percent = clearance.percent_of_thickness(gap_mm, case.plate.thickness_mm)
-    text = f"{case.say.length(gap_mm)} total, {percent:.1f} % of thickness{reason}"
+    limit = clearance.percent_of_thickness(limit_mm, case.plate.thickness_mm)
+    percents = case.say.near(Speech.percent, percent, limit)
+    say = case.say.near(Speech.length, gap_mm, limit_mm)
+    text = f"{say.length(gap_mm)} total, {percents.percent(percent)} of thickness{reason(say)}"
     source = f"{SHOP} over public charts"
     return Finding("clearance", verdict, text, gap_mm, limit_mm, "mm", source)
 
@@ -57,15 +62,19 @@ def _verdict(case: PairCase, gap_mm: float) -> Verdict:
     return clearance.clearance_verdict(gap_mm, thickness_mm, case.step, case.bands)
 
 
-def _limit(case: PairCase, gap_mm: float, verdict: Verdict) -> tuple[float, str]:
+def _limit(
+    case: PairCase, gap_mm: float, verdict: Verdict
+) -> tuple[float, Callable[[Speech], str]]:
     """The figure that the clearance was held against, and the words for it."""
     thickness_mm, bands = case.plate.thickness_mm, case.bands
     if verdict == "ok":
         policy = case.policy.replace("_", " ")
-        aim = case.say.length(case.policy_clearance_mm)
-        return case.policy_clearance_mm, f"; policy {policy}: {aim}"
+        aim_mm = case.policy_clearance_mm
+        return aim_mm, lambda say: f"; policy {policy}: {say.length(aim_mm)}"
     if falls_short(100 * gap_mm / thickness_mm, bands.tight_below_pct):
         percent = bands.refuse_below_pct if verdict == "refuse" else bands.tight_below_pct
-        return percent * thickness_mm / 100, f"; under {percent:g} %: stripping, galling, wear"
+        under = f"; under {percent:g} %: stripping, galling, wear"
+        return percent * thickness_mm / 100, lambda _say: under
     percent = bands.refuse_above_pct if verdict == "refuse" else bands.wide_above_pct
-    return percent * thickness_mm / 100, f"; over {percent:g} %: burr, roll-over"
+    over = f"; over {percent:g} %: burr, roll-over"
+    return percent * thickness_mm / 100, lambda _say: over

@@ -54,6 +54,7 @@ def reach_finding(reach_mm: float, side: str, throat_mm: float | None, say: Spee
             f"the station must reach {say.length(reach_mm)}, and its throat is not entered: check"
         )
         return Finding(THROAT, "caution", text, reach_mm, None, "mm", "measured by the shop")
+    say = say.near(Speech.length, reach_mm, throat_mm)
     needs = f"{say.length(reach_mm)} from {side}"
     if exceeds(reach_mm, throat_mm):
         text = f"{needs}, the nearest; the throat is {say.length(throat_mm)}: it cannot reach"

@@ -6,9 +6,11 @@ from collections.abc import Iterator
 
 from crib.features.common.chain_checks import attachment_findings, force_finding, seat_findings
 from crib.features.common.findings import Finding
+from crib.features.common.speech import Speech
 from crib.features.common.tooling import Tool, ToolingSet
+from crib.features.common.wall_checks import Wall, wall_finding
 from crib.features.saddles.saddle_case import STROKES, SaddleCase
-from crib.trade.common.verdicts import exceeds, falls_short
+from crib.trade.common.verdicts import exceeds
 from crib.trade.metal.saddles import nest_verdict
 
 CP = "common practice, no source"
@@ -27,7 +29,7 @@ def judge_saddle(case: SaddleCase, tooling: ToolingSet) -> Iterator[Finding]:
         yield from _square_set(chosen)
         yield _nest(case, chosen)
         yield _header(case, chosen)
-        yield from _wall(case, chosen)
+        yield _wall(case, chosen)
     yield from seat_findings(tooling)
     yield from attachment_findings(tooling)
     basis = f"each stroke; {case.strength.basis}"
@@ -74,10 +76,10 @@ def _nest(case: SaddleCase, chosen: Tool) -> Finding:
     verdict = nest_verdict(chosen.width_mm, outside_mm, limit_mm)
     text = f"nest {case.size(chosen.width_mm)}, branch {case.size(outside_mm)} outside"
     if verdict == "refuse":
-        limit = case.size(limit_mm)
-        slack = f"{case.size(abs(off_mm))} {'slack' if off_mm > 0 else 'too tight'}"
+        say = case.say.near(Speech.caliper, abs(off_mm), limit_mm)
+        slack = f"{say.caliper(abs(off_mm))} {'slack' if off_mm > 0 else 'too tight'}"
         why = "it will crush the work" if off_mm > 0 else "it will not close on the work"
-        text += f": {slack}, at most {limit}; {why}"
+        text += f": {slack}, at most {say.caliper(limit_mm)}; {why}"
     else:
         text += "; put a caliper on it"
     return Finding("nest", verdict, text, abs(off_mm), limit_mm, "mm", f"{CP} (1/32 in); {SHOP}")
@@ -97,22 +99,13 @@ def _header(case: SaddleCase, chosen: Tool) -> Finding:
     return Finding("header", "ok", text, off_mm, limit_mm, "mm", f"{CP}; {SHOP}")
 
 
-def _wall(case: SaddleCase, chosen: Tool) -> Iterator[Finding]:
-    wall_mm = case.saddle.plate.thickness_mm
-    least_mm, most_mm = chosen.least_wall_mm, chosen.most_wall_mm
-    source = "declared by the shop"
+def _wall(case: SaddleCase, chosen: Tool) -> Finding:
+    wall_mm, most_mm = case.saddle.plate.thickness_mm, chosen.most_wall_mm
     if most_mm is None:
         text = f"{_name(chosen)} has no thickest wall declared: enter it before it is used"
-        yield Finding("wall", "refuse", text, wall_mm, None, "mm", source)
-    elif exceeds(wall_mm, most_mm):
-        text = f"wall {case.wall(wall_mm)}, the set takes at most {case.wall(most_mm)}"
-        yield Finding("wall", "refuse", text, wall_mm, most_mm, "mm", source)
-    elif least_mm is not None and falls_short(wall_mm, least_mm):
-        text = f"wall {case.wall(wall_mm)}, the set takes at least {case.wall(least_mm)}"
-        yield Finding("wall", "refuse", text, wall_mm, least_mm, "mm", source)
-    else:
-        text = f"wall {case.wall(wall_mm)}, the set takes up to {case.wall(most_mm)}"
-        yield Finding("wall", "ok", text, wall_mm, most_mm, "mm", source)
+        return Finding("wall", "refuse", text, wall_mm, None, "mm", "declared by the shop")
+    wall = Wall(wall_mm, case.material)
+    return wall_finding(wall, chosen.least_wall_mm, most_mm, case.say, Speech.wall)
 
 
 def _method(case: SaddleCase) -> Finding:

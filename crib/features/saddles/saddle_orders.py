@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from crib.acts import act
 from crib.features.common.ask import Workaround
 from crib.features.common.tooling import Seat, Tool
+from crib.features.common.wall_checks import counted_wall_mm
 from crib.features.saddles.saddle_case import SaddleCase
 from crib.features.saddles.tubular import Tubular
 from crib.trade.metal.pipes import pipe_size
@@ -30,7 +31,7 @@ def ideal_set(case: SaddleCase, seat: Seat) -> Tool | None:
         profile="saddle",
         header_mm=case.saddle.header.outside_mm,
         least_wall_mm=_least_wall_mm(case),
-        most_wall_mm=case.saddle.plate.thickness_mm,
+        most_wall_mm=counted_wall_mm(case.saddle.plate.thickness_mm, case.material),
         to_order=True,
     )
 

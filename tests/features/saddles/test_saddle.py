@@ -16,6 +16,7 @@ from crib.features.common.tooling import Tool
 from crib.features.registry import read_phrase
 from crib.features.saddles.saddle import Saddle
 from crib.features.saddles.saddle_phrase import EXAMPLE
+from crib.trade.metal.force import RULE_80_SHEAR_MPA
 from crib.trade.metal.pipes import known_pipe_sizes
 from tests.features.bench import (
     FACTS,
@@ -24,7 +25,9 @@ from tests.features.bench import (
     INCH_RULES,
     METRIC_RULES,
     MM,
+    SEAT_A,
     mounted,
+    only,
     station,
     tool,
 )
@@ -232,6 +235,36 @@ def test_an_ask_in_inches_and_in_millimetres_is_one(
 def test_the_wall_is_within_what_the_set_takes(wall_mm: float, serves: bool) -> None:
     chosen = a_set(48.26, 48.26, 3.0, least_wall_mm=2.0)
     assert refused(f"saddle 48.26mm tube {wall_mm}mm wall", chosen) is not serves
+
+
+@pytest.mark.parametrize(
+    ("material", "most_mm", "serves"),
+    [("A53-B", 3.0, True), ("A500-B", 3.3, True), ("A500-B", 3.29, False), ("304", 4.49, False)],
+)
+def test_a_wall_of_a_stronger_material_counts_as_thicker(
+    material: str, most_mm: float, serves: bool
+) -> None:
+    text = f"saddle 48.26mm tube 3mm wall {material}"
+    assert refused(text, a_set(48.26, 48.26, most_mm)) is not serves
+
+
+def test_a_certificate_makes_the_wall_count_as_thicker_too() -> None:
+    strong = Circumstances(cert_tensile_mpa=600.0)
+    tight = mounted(a_set(48.26, 48.26, 3.5), at=STATION)
+    ask = saddle("saddle 48.26mm tube 3mm wall A500-B")
+    found = only(ask.answers(INCH_RULES, strong).judge(tight), "wall")
+    assert found.verdict == "refuse"
+    assert found.value == pytest.approx(3.0 * 0.8 * 600 / RULE_80_SHEAR_MPA)
+    assert "counts as 0.161 in of mild steel" in found.text
+
+
+@given(thick=st.floats(0.5, 8))
+def test_the_set_to_order_is_never_refused_for_its_wall(thick: float) -> None:
+    ask = saddle(f"saddle 48.26mm tube {thick:.3f}mm wall 304")
+    ordered = ask.answers(INCH_RULES, FACTS).ideal(SEAT_A, "set", {})
+    assert ordered is not None
+    said = ask.answers(INCH_RULES, FACTS).judge(mounted(ordered, at=STATION))
+    assert only(said, "wall").verdict == "ok"
 
 
 def test_a_set_that_is_made_for_another_angle_cuts_no_square_saddle() -> None:
