@@ -46,5 +46,5 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "wrap": ("wrap", "The wrap-around template of a saddle, at full size, as a PDF."),
     "labels": ("labels", "Labels for tools and drawers, as a PDF for sheets of labels."),
     "read": ("read", "Read part files: which holes, slots and notches, how many."),
-    "cautions": ("cautions", "The cautions for working with punches, shears and dies."),
+    "cautions": ("cautions", "The cautions, work by work."),
 }

@@ -166,6 +166,14 @@ def say(screen: Console, text: str, first: str = "", then: str = "") -> None:
         screen.print(line, soft_wrap=True)
 
 
+def say_cautions(screen: Console, lines: Sequence[str]) -> None:
+    """The cautions of the work, under the answer; no option leaves them out."""
+    if lines:
+        screen.print()
+    for line in lines:
+        say(screen, line)
+
+
 def table(*columns: str, right: Sequence[str] = (), title: str = "") -> Table:
     """A plain table that fits 80 columns; the columns named in ``right`` hold figures."""
     from rich.box import SIMPLE_HEAD

@@ -25,5 +25,5 @@ def test_json_carries_the_short_form_and_the_sections(
 ) -> None:
     said = Window(tmp_path / "none.crib", capsys).ask("cautions", "--json")
     assert said.status == 0
-    assert len(said.json["short"]) == 3
+    assert len(said.json["by_work"]["shear"]) == 3
     assert said.json["sections"][0]["heading"] == "Who decides"

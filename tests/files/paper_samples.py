@@ -87,6 +87,7 @@ def kit_list(lines: int = 12) -> KitList:
         ),
         ("slot 13/16 x 2 thru 3/8: order 1 obround punch 13/16 x 2 in, seat B",),
         ("take the long wrench along",),
+        cautions=("The plate on the machine and its maker's manual decide.",),
     )
 
 

@@ -12,7 +12,7 @@ if TYPE_CHECKING:
 
 
 def command(as_json: JsonOption = False, crib: CribOption = "") -> None:
-    """The cautions for working with punches, shears and dies.
+    """The cautions, work by work.
 
     Example: crib cautions
     """

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from crib.cli.door import ByOption, CribOption, JsonOption, OnOption, answer, opened
+from crib.cli.door import ByOption, CribOption, JsonOption, OnOption, answer, opened, say_cautions
 from crib.cli.wording import confirmed, worded
 from crib.desk.common.acting import tags_named
 from crib.desk.edges.grind import GrindRequest, Ground, GroundTogether, record_grind, record_grinds
@@ -71,12 +71,19 @@ def command(
 def draw_pair(screen: Console, ground: GroundTogether) -> None:
     """Each blade, then what is still to be done."""
     for piece in ground.pieces:
-        draw(screen, piece)
+        _draw_one(screen, piece)
     for note in ground.opposite:
         screen.print(f"NOTE: {worded(note)}")
+    say_cautions(screen, ground.cautions)
 
 
 def draw(screen: Console, ground: Ground) -> None:
+    """The piece, and what to mind at the wheel."""
+    _draw_one(screen, ground)
+    say_cautions(screen, ground.cautions)
+
+
+def _draw_one(screen: Console, ground: Ground) -> None:
     """Length before and after, what is left, and what to think of."""
     screen.print(f"{ground.tag}  {ground.kind}: ground on {ground.shift_on}")
     screen.print(

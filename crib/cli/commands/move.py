@@ -6,9 +6,8 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from crib.cli.door import ByOption, CribOption, JsonOption, answer, opened
+from crib.cli.door import ByOption, CribOption, JsonOption, answer, opened, say_cautions
 from crib.cli.wording import confirmed, worded
-from crib.desk.common.cautions import SHORT
 from crib.desk.shelf.move import Move, Moved, move_pieces
 
 if TYPE_CHECKING:
@@ -55,5 +54,4 @@ def draw(screen: Console, moved: Moved) -> None:
             for mounted_piece in moved.mounted
         )
         screen.print(f"mounted there now: {there}")
-        for line in SHORT:
-            screen.print(f"  {line}")
+    say_cautions(screen, moved.safety)

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from crib.cli.door import ByOption, CribOption, JsonOption, OnOption, answer, opened
+from crib.cli.door import ByOption, CribOption, JsonOption, OnOption, answer, opened, say_cautions
 from crib.cli.wording import worded
 from crib.desk.common.acting import tags_named
 from crib.desk.edges.turn import Turned, TurnedTogether, TurnRequest, turn_edge, turn_edges
@@ -50,6 +50,7 @@ def draw(screen: Console, turned: Turned) -> None:
     for note in turned.opposite:
         screen.print(f"  NOTE: {worded(note)}")
     screen.print("  turn both of a pair alike, set the gap again, check the heights")
+    say_cautions(screen, turned.cautions)
 
 
 def draw_pair(screen: Console, turned: TurnedTogether) -> None:
@@ -59,6 +60,7 @@ def draw_pair(screen: Console, turned: TurnedTogether) -> None:
     for note in turned.opposite:
         screen.print(f"NOTE: {worded(note)}")
     screen.print("set the gap again, check the heights")
+    say_cautions(screen, turned.cautions)
 
 
 def _draw_one(screen: Console, turned: Turned) -> None:

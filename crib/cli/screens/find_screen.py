@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from crib.cli.door import say, shown_back, table
+from crib.cli.door import say, say_cautions, shown_back, table
 from crib.cli.screens.hits_screen import hits_table, plan_words
 from crib.cli.screens.tool_size import tool_name, tool_size
 from crib.cli.wording import spelled, worded
@@ -30,9 +30,7 @@ def draw(console: Console, found: Found) -> None:
         _nothing(console, found)
     for note in found.notes:
         say(console, f"Note: {worded(note)}.")
-    console.print()
-    for line in found.cautions:
-        say(console, line)
+    say_cautions(console, found.cautions)
 
 
 def draw_with_reasons(console: Console, found: Found) -> None:

@@ -7,7 +7,7 @@ from functools import singledispatch
 from typing import TYPE_CHECKING, Any
 
 from crib.acts import saying
-from crib.cli.door import say, table
+from crib.cli.door import say, say_cautions, table
 from crib.cli.wording import worded
 from crib.desk.kit.handing import counted
 from crib.desk.kit.job_kit import HeldList, HeldPiece, Kit, KitPiece
@@ -57,6 +57,7 @@ def _kit(kit: Kit, screen: Console) -> None:
         ]
         _listed(screen, "Missing: no run is planned for it", lines)
     _listed(screen, "Note", [worded(note) for note in kit.notes])
+    say_cautions(screen, kit.cautions)
 
 
 def _pieces(screen: Console, pieces: Sequence[KitPiece], heading: str) -> None:

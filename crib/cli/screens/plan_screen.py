@@ -6,7 +6,7 @@ from collections import Counter
 from collections.abc import Iterable, Sequence
 from typing import TYPE_CHECKING
 
-from crib.cli.door import say, table
+from crib.cli.door import say, say_cautions, table
 from crib.cli.wording import worded
 from crib.desk.plan.plan_result import Plan, UnservedPhrase
 from crib.desk.plan.runs import Run
@@ -36,9 +36,7 @@ def draw(screen: Console, plan: Plan) -> None:
         say(screen, f"Set-up sheet: {sheet}")
     for note in plan.notes:
         say(screen, f"Note: {worded(note)}.")
-    screen.print()
-    for line in plan.cautions:
-        say(screen, line)
+    say_cautions(screen, plan.cautions)
 
 
 def _head(screen: Console, plan: Plan) -> None:

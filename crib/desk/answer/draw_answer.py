@@ -8,6 +8,7 @@ from pathlib import Path
 
 from crib.desk.answer.find import Found
 from crib.desk.answer.rank import Candidate
+from crib.desk.common.cautions import all_cautions, station_work
 from crib.features.common.findings import cautions, refusals
 from crib.features.common.picture import Picture
 from crib.files.common.paper_sizes import usual_paper
@@ -71,7 +72,8 @@ def draw_found(session: Session, found: Found, place: Path) -> Found:
         return replace(found, notes=(*found.notes, note))
     rules = shop_rules(session)
     sheet = usual_paper(rules.system)
-    block = TitleBlock(rules.text("crib.name"), _asked(found), sheet, found.cautions[:2])
+    minded = " ".join((found.cautions[0], *all_cautions([station_work(found.ask.work)])))
+    block = TitleBlock(rules.text("crib.name"), _asked(found), sheet, (minded,))
     render(picture, place, block)
     return replace(found, drawing=str(place), notes=(*found.notes, f"drawn in {place}"))
 

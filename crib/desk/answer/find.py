@@ -14,7 +14,7 @@ from crib.desk.answer.lookup import Lookup
 from crib.desk.answer.other_copies import with_copies
 from crib.desk.answer.rank import Candidate, deciding_line, ranked
 from crib.desk.answer.search import Search
-from crib.desk.common.cautions import SHORT
+from crib.desk.common.cautions import short_cautions, station_work
 from crib.errors import CribBusy, CribError, UnknownName
 from crib.features.common.ask import Answers, Ask, Workaround
 from crib.features.common.case import Case, Circumstances
@@ -59,8 +59,12 @@ class Found:
     drawing: str = ""
     log: Act | None = None
     system: System = "in"
-    cautions: tuple[str, ...] = SHORT
     understood: str = ""
+
+    @property
+    def cautions(self) -> tuple[str, ...]:
+        """What the work that was asked for wants to be minded."""
+        return short_cautions([station_work(self.ask.work)])
 
     @property
     def why_no_order(self) -> str:

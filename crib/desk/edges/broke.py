@@ -10,6 +10,7 @@ from crib.acts import Said, act, saying
 from crib.desk.answer.after_break import NextPick, Replacement, WorkedPlate, next_pick, replacement
 from crib.desk.common.acting import stamp_for
 from crib.desk.common.as_stored import as_stored
+from crib.desk.common.cautions import short_cautions
 from crib.desk.common.piece_wear import size_now_mm
 from crib.desk.edges.break_words import BreakSaid, read_break
 from crib.desk.edges.grind import short_note
@@ -27,10 +28,6 @@ from crib.stock.queries.tags import with_joined_tags
 from crib.trade.shop.shop_rules import Rules
 from crib.units import format_length
 
-STOP = (
-    "STOP: isolate, clear the fragments. Count them: none may stay in the work or the die.",
-    "No hammer and no pry bar on hardened tooling; fetch the lead hand for a jammed one.",
-)
 _PHRASES = {
     "round": "hole {width}",
     "square": "square {width}",
@@ -114,7 +111,7 @@ def report_break(session: Session, request: BreakRequest, now: datetime | None =
         condition=now_stored.condition,
         place=now_stored.place or "",
         to_inspect=tuple(one.tag for one in partners),
-        say=() if said.happened == "lost" else STOP,
+        say=() if said.happened == "lost" else short_cautions(["broken"]),
         ask=ask,
         instead=next_pick(session, ask) if ask else None,
         order=replacement(session, card, next(iter(partners), None), plate),

@@ -10,6 +10,7 @@ from crib.acts import Confirmed, Said, act, fact, saying
 from crib.desk.common.acting import read_found, require_came, stamp_for, still_marked
 from crib.desk.common.as_stored import as_stored
 from crib.desk.common.blade_pairs import ground_unlike, require_blades
+from crib.desk.common.cautions import short_cautions
 from crib.desk.common.piece_wear import piece_wear
 from crib.desk.common.reminder_levels import interval_of
 from crib.desk.edges.grind_lengths import GrindLengths, below_least, read_lengths
@@ -38,6 +39,8 @@ NEVER_GROUND_OUT = ("cracked", *FOR_GOOD)
 """Damage that no grind takes away."""
 
 _LONGEST_NOTE = 300
+
+CAUTIONS = short_cautions(["grind"])
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,6 +79,7 @@ class Ground:
     unit: System
     notes: tuple[Said, ...]
     opposite: tuple[Said, ...] = ()
+    cautions: tuple[str, ...] = CAUTIONS
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,6 +88,7 @@ class GroundTogether:
 
     pieces: tuple[Ground, ...]
     opposite: tuple[Said, ...]
+    cautions: tuple[str, ...] = CAUTIONS
 
 
 def record_grind(session: Session, request: GrindRequest, now: datetime | None = None) -> Ground:

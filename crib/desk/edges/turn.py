@@ -10,6 +10,7 @@ from crib.acts import Said, act, saying
 from crib.desk.common.acting import read_found, require_came, stamp_for
 from crib.desk.common.as_stored import as_stored
 from crib.desk.common.blade_pairs import require_blades, turned_unlike
+from crib.desk.common.cautions import short_cautions
 from crib.desk.edges.grind import came_back, short_note
 from crib.desk.life.relearn import relearn
 from crib.errors import BadValue, Refused
@@ -19,6 +20,8 @@ from crib.stock.book.settings import shop_rules
 from crib.stock.engine.session import Session
 from crib.stock.queries.pieces import PieceCard, piece_by_tag
 from crib.stock.queries.strokes import edges_used
+
+CAUTIONS = short_cautions(["turn"])
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,6 +53,7 @@ class Turned:
     wear_before: float
     notes: tuple[Said, ...] = ()
     opposite: tuple[Said, ...] = ()
+    cautions: tuple[str, ...] = CAUTIONS
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,6 +62,7 @@ class TurnedTogether:
 
     pieces: tuple[Turned, ...]
     opposite: tuple[Said, ...]
+    cautions: tuple[str, ...] = CAUTIONS
 
 
 def turn_edge(session: Session, request: TurnRequest, now: datetime | None = None) -> Turned:

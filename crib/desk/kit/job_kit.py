@@ -8,6 +8,7 @@ from datetime import date, datetime
 
 from crib.acts import Act, Said, act, saying
 from crib.desk.common.acting import today_of
+from crib.desk.common.cautions import short_cautions
 from crib.desk.common.piece_wear import EDGED, PieceWear, piece_wear
 from crib.desk.kit.choices import KitChoice, choose
 from crib.desk.kit.wishes import Wishes, read_wishes
@@ -18,6 +19,8 @@ from crib.stock.writers.holds import HoldCard, active_holds, late_holds
 from crib.trade.shop.shop_rules import Rules
 from crib.units import System
 from crib.words import AWAY
+
+CAUTIONS = short_cautions(["hand_out"])
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,6 +101,7 @@ class Kit:
     done: str = ""
     tags: tuple[str, ...] = ()
     swaps: tuple[Swap, ...] = ()
+    cautions: tuple[str, ...] = CAUTIONS
 
 
 @dataclass(frozen=True, slots=True)

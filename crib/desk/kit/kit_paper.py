@@ -8,6 +8,7 @@ from pathlib import Path
 
 from crib.acts import Wording, joined
 from crib.desk.common.acting import today_of
+from crib.desk.common.cautions import all_cautions, is_heavy
 from crib.desk.kit.job_kit import Kit, KitMissing, KitPiece, show_kit
 from crib.errors import Refused
 from crib.files.common.paper_sizes import usual_paper
@@ -89,8 +90,13 @@ def _write(kit: Kit, path: Path, worded: Wording, today: date) -> None:
     missing = tuple(missing_words(feature) for feature in kit.missing)
     notes = tuple(worded(note) for note in kit.notes)
     title, made_on = f"Kit list, job {kit.job}", today.isoformat()
-    paper = KitList(title, kit.job, made_on, kit.due_on, lines, missing, notes)
+    cautions = all_cautions(["hand_out", "heavy"] if _lifts(kit) else ["hand_out"])
+    paper = KitList(title, kit.job, made_on, kit.due_on, lines, missing, notes, cautions)
     write_kit_list(paper, path, usual_paper(kit.system))
+
+
+def _lifts(kit: Kit) -> bool:
+    return any(is_heavy(piece.role) for piece in kit.pieces)
 
 
 def for_words(piece: KitPiece) -> str:

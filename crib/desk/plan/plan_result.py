@@ -8,7 +8,8 @@ from typing import Any
 
 from crib.acts import Said
 from crib.desk.answer.find import Found
-from crib.desk.common.cautions import SHORT
+from crib.desk.common.caution_page import Work
+from crib.desk.common.cautions import short_cautions, station_work
 from crib.desk.plan.drawing_checks import Told
 from crib.desk.plan.phrase_picks import Served
 from crib.desk.plan.planned_parts import OtherWay, PlanJob
@@ -62,7 +63,6 @@ class Plan:
     served: Mapping[str, Served]
     kept: str = ""
     sheets: tuple[str, ...] = ()
-    cautions: tuple[str, ...] = SHORT
 
     @property
     def serves(self) -> bool:
@@ -92,6 +92,16 @@ class Plan:
             + handled * self.minutes.part
             + sum(run.strokes * self.minutes.of_stroke(run.station.work) for run in runs)
         )
+
+    def works_at(self, machine: str | None = None) -> list[Work]:
+        """The sorts of work that are run at a machine, or at all of them."""
+        runs = self.runs if machine is None else self.runs_at(machine)
+        return list(dict.fromkeys(station_work(run.station.work) for run in runs))
+
+    @property
+    def cautions(self) -> tuple[str, ...]:
+        """What the works of the plan want to be minded."""
+        return short_cautions(self.works_at())
 
     def warnings(self) -> list[tuple[str, Finding]]:
         """What allows a pick with a caution, once for each phrase and text."""

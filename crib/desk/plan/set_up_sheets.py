@@ -6,6 +6,14 @@ from collections.abc import Iterator, Sequence
 from datetime import date
 from pathlib import Path
 
+from crib.desk.common.caution_page import Work
+from crib.desk.common.cautions import (
+    all_cautions,
+    is_heavy,
+    set_up_checks,
+    short_cautions,
+    station_work,
+)
 from crib.desk.plan.feature_places import gauge_lines, key_angle_deg
 from crib.desk.plan.plan_result import Plan, marks_of
 from crib.desk.plan.runs import Run
@@ -23,11 +31,6 @@ from crib.files.paper.set_up_sheet import (
 )
 from crib.trade.shop.shop_rules import Rules
 
-PUNCH_CHECKS = (
-    "Jog slowly through with no stock: even gap all round",
-    "Nut tight, key seated, die clean and flat, no chips under it",
-)
-OTHER_CHECKS = ("Tooling clean, bolted and square; guards on, hold-down set",)
 FIRST_PIECE = "First piece of each run: size, place and burr checked before the rest"
 NO_DRAWING = "planned without the drawing: check reach, edges and legs before the first hit"
 _MOST_NOTES = 20
@@ -83,9 +86,19 @@ def sheet_of(plan: Plan, machine: str, rules: Rules, made_on: date) -> SetUpShee
         made_on=made_on.isoformat(),
         stations=tuple(_station(plan, some, Speech(rules)) for some in _set_ups(numbered)),
         hold_points=tuple(_hold_points(plan, numbered)),
-        cautions=plan.cautions,
+        cautions=short_cautions(_works(plan, machine)),
+        dangers=all_cautions(_works(plan, machine)),
         notes=tuple(_notes(plan, machine))[:_MOST_NOTES],
     )
+
+
+def _works(plan: Plan, machine: str) -> list[Work]:
+    """The works of a machine, and lifting where something heavy is mounted for them."""
+    tools = (tool for run in plan.runs_at(machine) for tool in run.tools)
+    works = plan.works_at(machine)
+    if any(is_heavy(tool.role, tool.width_mm) for tool in tools):
+        works.append("heavy")
+    return works
 
 
 def _set_ups(numbered: Sequence[tuple[int, Run]]) -> list[list[tuple[int, Run]]]:
@@ -115,7 +128,7 @@ def _station(plan: Plan, numbered: Sequence[tuple[int, Run]], say: Speech) -> St
         stripper_gap=_gap(plan, runs, say) if first.station.work == "punch" else "not used here",
         oil=None,
         runs=tuple(_run(number, run, say) for number, run in numbered),
-        checks=PUNCH_CHECKS if first.station.work == "punch" else OTHER_CHECKS,
+        checks=set_up_checks(station_work(first.station.work)),
     )
 
 

@@ -9,13 +9,22 @@ from datetime import datetime
 from crib.acts import Confirmed, Said, act, saying
 from crib.desk.common.acting import stamp_for
 from crib.desk.common.as_stored import as_stored
+from crib.desk.common.caution_page import Work
+from crib.desk.common.cautions import is_heavy, short_cautions, station_work
 from crib.desk.common.mounting import ONE_EACH, Fault, mount_at, mounting_faults, unfit_faults
 from crib.errors import AskBack, BadValue, Refused
 from crib.stock.book.ledger import NewEntry, Stamp, write
 from crib.stock.book.settings import shop_rules
 from crib.stock.engine.session import Session
 from crib.stock.queries.pieces import PieceCard, pieces_named
-from crib.stock.queries.places import PlaceCard, last_drawer, make_drawer, mounted_at, place_by_name
+from crib.stock.queries.places import (
+    PlaceCard,
+    last_drawer,
+    make_drawer,
+    mounted_at,
+    place_by_name,
+    station_card,
+)
 
 ADAPTERS = ("punch_adapter", "die_adapter")
 
@@ -52,7 +61,10 @@ class MountedPiece:
 
 @dataclass(frozen=True, slots=True)
 class Moved:
-    """What moved, what lay there already, and what to look at before the first stroke."""
+    """What moved, what lay there already, and what to look at before the first stroke.
+
+    ``safety`` are the cautions of carrying it and of the station's work.
+    """
 
     pieces: tuple[MovedPiece, ...]
     there_already: tuple[str, ...]
@@ -60,6 +72,7 @@ class Moved:
     cautions: tuple[Said, ...]
     act: str
     notes: tuple[Said, ...] = ()
+    safety: tuple[str, ...] = ()
 
 
 def move_pieces(
@@ -190,7 +203,20 @@ def _report(
     standing_there = tuple(
         MountedPiece(mounted_piece.role, mounted_piece.tag) for mounted_piece in mounted
     )
-    return Moved(moved, there, standing_there, cautions, stamp.act, stored.notes)
+    safety = _safety(session, place, [card for card, _to, _out in steps])
+    return Moved(moved, there, standing_there, cautions, stamp.act, stored.notes, safety)
+
+
+def _safety(session: Session, place: PlaceCard, moving: Sequence[PieceCard]) -> tuple[str, ...]:
+    """What to mind with the pieces in hand: at a station, with a person, and where one is heavy."""
+    works: list[Work] = []
+    if place.station_id is not None:
+        works.append(station_work(station_card(session, place.station_id).does))
+    elif place.sort == "person":
+        works.append("hand_out")
+    if any(is_heavy(card.role, card.width_mm) for card in moving):
+        works.append("heavy")
+    return short_cautions(works) if works else ()
 
 
 def _looked_at(tag: str) -> Said:

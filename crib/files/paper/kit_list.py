@@ -17,11 +17,6 @@ from crib.files.paper.shop_paper_parts import LARGE, SMALL, gap, kept, ruled, te
 if TYPE_CHECKING:
     from reportlab.platypus import Flowable, Paragraph, Table
 
-FOOT = (
-    "Look at each tool before it goes out: a chipped or cracked one stays here. The plate on the"
-    " machine and its maker's manual decide what may be mounted."
-)
-
 
 @dataclass(frozen=True, slots=True)
 class KitLine:
@@ -44,7 +39,10 @@ class KitLine:
 
 @dataclass(frozen=True, slots=True)
 class KitList:
-    """The whole list; ``missing`` says what nothing serves and what to order for it."""
+    """The whole list; ``missing`` says what nothing serves and what to order for it.
+
+    ``cautions`` stand at the foot of every page.
+    """
 
     title: str
     job: str
@@ -53,6 +51,7 @@ class KitList:
     lines: tuple[KitLine, ...]
     missing: tuple[str, ...] = ()
     notes: tuple[str, ...] = ()
+    cautions: tuple[str, ...] = ()
 
 
 def write_kit_list(kit: KitList, where: Path | BinaryIO, paper: str = "Letter") -> int:
@@ -68,7 +67,7 @@ def write_kit_list(kit: KitList, where: Path | BinaryIO, paper: str = "Letter") 
     if kit.due_on:
         facts.append(f"Due {kit.due_on}")
     facts.append(_counted(kit))
-    frame = PaperFrame(kit.title, tuple(facts), (FOOT,), paper)
+    frame = PaperFrame(kit.title, tuple(facts), kit.cautions, paper)
     return write_paper(frame, partial(_body, kit), where)
 
 

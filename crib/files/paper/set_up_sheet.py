@@ -84,7 +84,10 @@ class StationSetUp:
 
 @dataclass(frozen=True, slots=True)
 class SetUpSheet:
-    """The whole sheet; ``hold_points`` stop the work until somebody looked and signed."""
+    """The whole sheet; ``hold_points`` stop the work until somebody looked and signed.
+
+    ``cautions`` stand at the foot of each page, ``dangers`` are all those of its works.
+    """
 
     title: str
     job: str
@@ -94,6 +97,7 @@ class SetUpSheet:
     hold_points: tuple[str, ...] = ()
     cautions: tuple[str, ...] = ()
     notes: tuple[str, ...] = ()
+    dangers: tuple[str, ...] = ()
 
 
 def write_set_up_sheet(sheet: SetUpSheet, where: Path | BinaryIO, paper: str = "Letter") -> int:
@@ -117,7 +121,9 @@ def _body(sheet: SetUpSheet, width: float) -> list[Flowable]:
     for number, station in enumerate(sheet.stations, 1):
         parts += [*_station(station, f"{number}  {station.station}", width), gap(12)]
     if sheet.notes:
-        parts += [text("Notes", BODY, bold=True), *(text(note) for note in sheet.notes)]
+        parts += [text("Notes", BODY, bold=True), *(text(note) for note in sheet.notes), gap(8)]
+    if sheet.dangers:
+        parts += [text("Cautions", BODY, bold=True), *(text(one) for one in sheet.dangers)]
     return parts
 
 
