@@ -152,7 +152,7 @@ def test_a_kind_that_gives_seven_answers_has_the_others_already() -> None:
     assert (answers.method, answers.mounted_need, answers.feature_findings) == (None, None, ())
     assert answers.several_hits.needs() == ()
     assert answers.several_hits.plans([tool("set", 1.0)]) == ()
-    assert (answers.closeness_mm(tooling), answers.judge_together([tool("set", 1.5)])) == (0.0, [])
+    assert (answers.closeness_mm(tooling), answers.judge_together(tooling)) == (0.0, [])
 
 
 @pytest.mark.usefixtures("one_more_file")

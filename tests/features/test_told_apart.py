@@ -20,7 +20,7 @@ from crib.features.common.piece_checks import piece_findings
 from crib.features.common.plate_phrase import Reading
 from crib.features.common.speech import Speech, Writer
 from crib.features.common.tooling import EnvelopeRow, Tool
-from crib.features.holes.entry_checks import judge_entry
+from crib.features.holes.stack_checks import judge_stack
 from crib.features.registry import read_phrase
 from crib.trade.common.verdicts import exceeds, falls_short
 from crib.trade.metal.shapes import diagonal_mm
@@ -136,7 +136,13 @@ def piece_and_bite_findings(near: float, rules: Rules) -> Iterator[Finding]:
         worn = tool("punch", 20.0, wear=5000 * share * near, ground_mm=5.0 * near)
         worn = replace(worn, length_mm=60.0 * near, least_length_mm=60.0)
         yield from piece_findings(worn, 1.0, asked)
-    yield from judge_entry([tool("punch", 20.0, ground_mm=3.0 / near), tool("die", 21.0)], rules)
+    for ground_mm in (3.0 / near, 4.5 - 6.5 * near):
+        worn = tool("punch", 20.0, length_mm=70.0 - ground_mm)
+        yield from judge_stack(mounted(worn, tool("die", 21.0)), rules)
+    yield from judge_stack(mounted(tool("punch", 20.0, ground_mm=3.0 / near, seat=None),
+                                   tool("die", 21.0, seat=None)), rules)  # fmt: skip
+    where = station(daylight_mm=99.0 + 20.0 * near, stroke_mm=15.5 + 20.0 * near)
+    yield from judge_stack(mounted(tool("punch", 20.0), tool("die", 21.0), at=where), rules, 20.0)
     for kind, share in (("chain", 0.75), ("chain", 0.6), ("bridge", 0.5), ("bridge", 0.35)):
         yield from bite_findings([Hit(1, 0.0, 0.0, share * near, kind)], rules)  # type: ignore[arg-type]
     yield overlap_finding(1.5 * near, rules)

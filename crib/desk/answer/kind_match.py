@@ -9,7 +9,7 @@ from crib.desk.answer.search import Search
 from crib.features.common.findings import refusals
 from crib.features.common.tool_match import does_for, limits_of, width_range_mm
 from crib.features.common.tool_spec import ToolSpec, tool_of_spec
-from crib.features.common.tooling import Station, Tool, close_chain
+from crib.features.common.tooling import Station, Tool, close_chain, is_mixed
 from crib.stock.queries.kind_specs import SizeAsk
 
 
@@ -61,10 +61,11 @@ def is_served(search: Search, kinds: Sequence[Sequence[ToolSpec]]) -> bool:
 
 def _is_allowed(search: Search, tools: dict[str, Tool]) -> bool:
     """Whether some station takes tools together and no rule refuses them there."""
+    if is_mixed(tools):
+        return False
     for station in search.stations:
         if all(close_chain(tool, station, search.adapters) for tool in tools.values()):
-            tooling = search.tooling(tools, station)
-            if not refusals(search.answers.judge(tooling)):
+            if not _refused(search, tools, station):
                 return True
     return False
 
@@ -84,17 +85,24 @@ def _no_worse(search: Search, tools: Sequence[ToolSpec], wanted: Sequence[ToolSp
     """
     seated = _tool(search, wanted[0])
     stations = [one for one in search.stations if close_chain(seated, one, search.adapters)]
-    refused = {one: _refused(search, wanted, one) for one in stations}
+    refused = {one: _refused_of(search, wanted, one) for one in stations}
     least = min(map(len, refused.values()), default=0)
     return not stations or any(
-        _refused(search, tools, station) <= rules
+        _refused_of(search, tools, station) <= rules
         for station, rules in refused.items()
         if len(rules) == least
     )
 
 
-def _refused(search: Search, specs: Sequence[ToolSpec], station: Station) -> frozenset[str]:
+def _refused_of(search: Search, specs: Sequence[ToolSpec], station: Station) -> frozenset[str]:
+    """The rules that refuse tools of some specifications together; two seats are one of them."""
+    tools = {spec.role: _tool(search, spec) for spec in specs}
+    mixed = {"stack"} if is_mixed(tools) else set()
+    return _refused(search, tools, station) | mixed
+
+
+def _refused(search: Search, tools: dict[str, Tool], station: Station) -> frozenset[str]:
     """The rules that refuse tools together in a station."""
-    tooling = search.tooling({spec.role: _tool(search, spec) for spec in specs}, station)
-    found = search.answers.judge(tooling)
+    tooling = search.tooling(tools, station)
+    found = [*search.answers.judge(tooling), *search.answers.judge_together(tooling)]
     return frozenset(finding.rule for finding in refusals(found))

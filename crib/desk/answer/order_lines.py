@@ -20,7 +20,7 @@ from crib.features.common.ask import Need
 from crib.features.common.findings import Finding, cautions, refusals
 from crib.features.common.order_text import order_text
 from crib.features.common.tool_spec import ToolSpec, spec_of_tool
-from crib.features.common.tooling import Seat, Station, Tool
+from crib.features.common.tooling import Seat, Station, Tool, is_mixed
 
 MOST_AT_HAND, MOST_DESIGNS = 6, 40
 """Sizes of a role in one seat that an order line is tried beside; designs that are looked at."""
@@ -154,7 +154,9 @@ def _sets(
                     break
                 whole[role] = made
         else:
-            yield {need.role: whole[need.role] for need in needs}
+            # An order never makes a stack of two seats: it would stay a caution for good.
+            if not is_mixed(whole):
+                yield {need.role: whole[need.role] for need in needs}
 
 
 def _at_hand(search: Search, need: Need) -> list[Tool]:

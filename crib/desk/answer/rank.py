@@ -1,8 +1,8 @@
 """Which of two good answers comes first, and the line that decided.
 
-The order of the lines is the trade's: no cautions, already mounted, fit for the class of work,
-enough edge left, clearance close to the policy, margin at the station, no adapter, dedicated
-tools for their own material, nearest place, the older copy first.
+The order of the lines is the trade's: tools of one seat, no cautions, already mounted, fit for the
+class of work, enough edge left, clearance close to the policy, margin at the station, no adapter,
+dedicated tools for their own material, nearest place, the older copy first.
 """
 
 from __future__ import annotations
@@ -81,6 +81,7 @@ def _younger(pick: Candidate) -> tuple[int, str]:
 
 
 LINES: tuple[Line, ...] = (
+    ("punch and die of one seat", lambda pick, _case: pick.tooling.mixed),
     ("no cautions", lambda pick, _case: bool(cautions(pick.findings))),
     ("already mounted there", lambda pick, _case: _mounted_elsewhere(pick)),
     ("edge that suits the class of work", _work_class),

@@ -21,7 +21,14 @@ from crib.errors import Refused
 from crib.features.common.ask import Answers, Ask, Need
 from crib.features.common.case import Case
 from crib.features.common.findings import Finding, cautions, refusals
-from crib.features.common.tooling import Adapter, Station, Tool, ToolingSet, close_chain
+from crib.features.common.tooling import (
+    Station,
+    Tool,
+    ToolingSet,
+    close_chain,
+    closing_adapters,
+    is_mixed,
+)
 from crib.stock.queries.pieces import pieces_named
 
 Made = TypeVar("Made")
@@ -93,7 +100,11 @@ class Search(ShelfView):
         return self._combined()
 
     def _combined(self) -> list[Candidate]:
-        """Every set that serves, from the groups as they are wanted."""
+        """Every set that serves; one of two seats only where none of one seat does."""
+        return self._of_seats(mixed=False) or self._of_seats(mixed=True)
+
+    def _of_seats(self, *, mixed: bool) -> list[Candidate]:
+        """The sets of one seat, or of two, from the groups as they are wanted."""
         lead, *others = self.needs
         picks: list[Candidate] = []
         leads = [group for group in self.groups(lead) if self._could_serve(group[0])]
@@ -101,7 +112,12 @@ class Search(ShelfView):
             return []
         clean = serving = 0
         for groups in self._combinations(others):
-            new = [pick for group in leads for pick in self._serving([group, *groups])]
+            new = [
+                pick
+                for group in leads
+                if is_mixed({one[0].role: one[0] for one in (group, *groups)}) == mixed
+                for pick in self._serving([group, *groups])
+            ]
             picks += new
             serving += bool(new)
             clean += any(not cautions(pick.findings) for pick in new)
@@ -159,7 +175,7 @@ class Search(ShelfView):
         severities = self._severities(tooling)
         for tool in tools.values():
             findings += self._judge_piece(tool, severities[tool.role])
-        findings += self.answers.judge_together(tools.values())
+        findings += self.answers.judge_together(tooling)
         return self._candidate(tooling, findings, severities)
 
     def judged_without(self, tools: dict[str, Tool], station: Station) -> Candidate:
@@ -173,13 +189,21 @@ class Search(ShelfView):
         return replace(judged, findings=(*judged.findings, *lacking))
 
     def tooling(self, tools: dict[str, Tool], station: Station) -> ToolingSet:
-        """The tools in a station, with the adapters that close the chain where they must."""
-        closing = {
-            role: chain
+        """The tools in a station, with the adapters that close the chain where they must.
+
+        The strongest ones with which the tools close; where none do, the strongest.
+        """
+        fitting = {
+            role: some
             for role, tool in tools.items()
-            if isinstance(chain := close_chain(tool, station, self.adapters), Adapter)
+            if (some := closing_adapters(tool, station, self.adapters))
         }
-        return ToolingSet(tools, station, closing)
+        ways = [
+            ToolingSet(tools, station, dict(zip(fitting, chosen, strict=True)))
+            for chosen in product(*fitting.values())
+        ]
+        closing = (one for one in ways if not refusals(self.answers.judge_together(one)))
+        return ways[0] if len(ways) == 1 else next(closing, ways[0])
 
     def _could_serve(self, tool: Tool) -> bool:
         """Whether some station takes a tool by itself: what refuses it alone refuses every set."""
@@ -214,16 +238,36 @@ class Search(ShelfView):
         if not all(fit):
             return
         beside = [
-            min(group, key=lambda tool: self._beside_order(tool, tooling, said[tool.tag]))
+            sorted(group, key=lambda tool: self._beside_order(tool, tooling, said[tool.tag]))
             for group in fit[1:]
         ]
         whole = self._candidate(tooling, findings, severities)
         for lead in fit[0]:
-            tools = {tool.role: tool for tool in (lead, *beside)}
-            every = [*findings, *(finding for tool in tools.values() for finding in said[tool.tag])]
-            every += self.answers.judge_together(tools.values())
+            together = self._together(lead, beside, tooling)
+            if together is None:
+                continue
+            chosen, told = together
+            of_each = (finding for tool in chosen.tools.values() for finding in said[tool.tag])
+            yield replace(whole, tooling=chosen, findings=(*findings, *of_each, *told))
+
+    def _together(
+        self, lead: Tool, beside: Sequence[Group], tooling: ToolingSet
+    ) -> tuple[ToolingSet, list[Finding]] | None:
+        """The first pieces beside a leading one that go with it, better without a caution.
+
+        None where every one is refused with it.
+        """
+        second: tuple[ToolingSet, list[Finding]] | None = None
+        for others in product(*beside):
+            tools = {tool.role: tool for tool in (lead, *others)}
             chosen = ToolingSet(tools, tooling.station, tooling.adapters)
-            yield replace(whole, tooling=chosen, findings=tuple(every))
+            told = self.answers.judge_together(chosen)
+            if refusals(told):
+                continue
+            if not cautions(told):
+                return chosen, told
+            second = second or (chosen, told)
+        return second
 
     def _candidate(
         self, tooling: ToolingSet, findings: list[Finding], severities: dict[str, float]

@@ -175,8 +175,7 @@ def _unread_faults(session: Session) -> Iterator[str]:
 
 
 def _station_faults(session: Session) -> Iterator[str]:
-    unit = shop_rules(session).system
-    for mount in mounts_at(session, occupied_stations(session), unit):
+    for mount in mounts_at(session, occupied_stations(session), shop_rules(session)):
         for fault in mounting_faults(mount):
             yield f"{mount.station.place}: {fault.what}"
 

@@ -198,8 +198,7 @@ def _cards(session: Session, ids: Iterable[int]) -> list[PieceCard]:
 
 def _faults(session: Session) -> list[Fault]:
     """What is wrong at any station; a crib has a handful of them."""
-    unit = shop_rules(session).system
-    mounts = mounts_at(session, occupied_stations(session), unit)
+    mounts = mounts_at(session, occupied_stations(session), shop_rules(session))
     return [fault for one in mounts for fault in (*mounting_faults(one), *unfit_faults(one))]
 
 

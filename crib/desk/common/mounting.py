@@ -2,12 +2,17 @@
 
 from __future__ import annotations
 
-import re
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from crib.acts import Said, act, saying
 from crib.desk.common.piece_wear import size_now_mm
+from crib.desk.common.tool_cards import key_angles, tool_of
+from crib.features.common.findings import Finding, cautions, refusals
+from crib.features.common.key_checks import turning_findings
+from crib.features.common.key_words import keyed_words
+from crib.features.common.tooling import Adapter, Seat, Station, ToolingSet, closing_adapters
+from crib.features.holes.stack_checks import judge_stack
 from crib.stock.engine.session import Session
 from crib.stock.queries.pieces import PieceCard
 from crib.stock.queries.places import (
@@ -20,7 +25,10 @@ from crib.stock.queries.places import (
     station_card,
     station_cards,
 )
+from crib.stock.queries.stations import seats_by_name
 from crib.trade.common.verdicts import exceeds
+from crib.trade.metal.key_angles import keys_that_line_up
+from crib.trade.shop.shop_rules import Rules
 from crib.units import System, format_length
 
 UNFIT = ("locked", "broken", "lost", "retired")
@@ -42,12 +50,13 @@ class Fault:
 
 @dataclass(frozen=True, slots=True)
 class Mount:
-    """A station with the pieces that stand, or would stand, at it."""
+    """A station with the pieces that stand, or would stand, at it, and the seats in numbers."""
 
     station: StationCard
     cards: tuple[PieceCard, ...]
     adapters: tuple[MountedAdapter, ...]
-    system: System
+    rules: Rules
+    seats: Mapping[str, Seat]
 
     def of_role(self, role: str) -> list[PieceCard]:
         """The pieces of one role."""
@@ -55,25 +64,28 @@ class Mount:
 
 
 def mount_at(
-    session: Session, station_id: int, system: System, cards: Sequence[PieceCard] | None = None
+    session: Session, station_id: int, rules: Rules, cards: Sequence[PieceCard] | None = None
 ) -> Mount:
     """A station as it stands, or with other pieces at it."""
     chosen = tuple(mounted_at(session, station_id) if cards is None else cards)
     adapters = tuple(adapters_among(session, chosen))
-    return Mount(station_card(session, station_id), chosen, adapters, system)
+    seats = seats_by_name(session)
+    return Mount(station_card(session, station_id), chosen, adapters, rules, seats)
 
 
-def mounts_at(session: Session, station_ids: Iterable[int], system: System) -> list[Mount]:
+def mounts_at(session: Session, station_ids: Iterable[int], rules: Rules) -> list[Mount]:
     """Stations as they stand, in the order in which they are named."""
     wanted = list(station_ids)
     stations, mounted = station_cards(session, wanted), mounted_at_stations(session, wanted)
     adapters = adapters_among(session, (card for cards in mounted.values() for card in cards))
+    seats = seats_by_name(session)
     return [
         Mount(
             stations[one],
             tuple(mounted[one]),
             tuple(adapter for adapter in adapters if adapter.tag in _tags(mounted[one])),
-            system,
+            rules,
+            seats,
         )
         for one in wanted
     ]
@@ -90,7 +102,14 @@ def mounting_faults(mount: Mount) -> list[Fault]:
         *_wrong_work(mount),
         *_unseated(mount),
         *_bad_pair(mount),
+        *_turning(mount),
+        *(_refused(finding) for finding in refusals(_stacked(mount))),
     ]
+
+
+def stack_cautions(mount: Mount) -> list[str]:
+    """What is to be minded of the pair that stands at a station, though it closes."""
+    return [finding.text for finding in cautions(_stacked(mount))]
 
 
 def unfit_faults(mount: Mount) -> list[Fault]:
@@ -157,9 +176,56 @@ def _sits(mount: Mount, card: PieceCard) -> bool:
 def _bad_pair(mount: Mount) -> Iterator[Fault]:
     for punch in mount.of_role("punch"):
         for die in mount.of_role("die"):
-            fault = pair_fault(punch, die, mount.system)
+            fault = pair_fault(punch, die, mount.rules.system)
             if fault is not None:
                 yield fault
+
+
+def _turning(mount: Mount) -> Iterator[Fault]:
+    """The shaped tools that could turn, in their own seat or with their adapter."""
+    for role in ONE_EACH:
+        for card in mount.of_role(role):
+            yield from map(_refused, turning_findings(_tooling(mount, [card])))
+
+
+def _stacked(mount: Mount) -> list[Finding]:
+    """What is said of a punch and a die as they stand; of more than one of each, nothing."""
+    cards = [card for role in ONE_EACH for card in mount.of_role(role)]
+    return judge_stack(_tooling(mount, cards), mount.rules) if len(cards) == len(ONE_EACH) else []
+
+
+def _tooling(mount: Mount, cards: Sequence[PieceCard]) -> ToolingSet:
+    """Pieces at a station as the rules see them, in the adapters that stand there."""
+    at = mount.station
+    station = Station(
+        at.id,
+        at.machine,
+        at.name,
+        daylight_mm=at.daylight_mm,
+        stroke_mm=at.stroke_mm,
+        seats=at.seats,
+    )
+    tools = {card.role: tool_of(card, mount.seats, mount.rules) for card in cards}
+    adapters = tuple(_adapter(one, mount.seats) for one in mount.adapters)
+    under = {role: closing_adapters(tool, station, adapters) for role, tool in tools.items()}
+    return ToolingSet(tools, station, {role: some[0] for role, some in under.items() if some})
+
+
+def _adapter(one: MountedAdapter, seats: Mapping[str, Seat]) -> Adapter:
+    return Adapter(
+        one.tag,
+        f"{one.for_role}_adapter",
+        one.seat,
+        one.presents,
+        None,
+        sits_in=seats.get(one.seat),
+        added_height_mm=one.added_height_mm,
+    )
+
+
+def _refused(finding: Finding) -> Fault:
+    way_out = "" if finding.remedy is None else saying("record it: ", finding.remedy)
+    return Fault(finding.text, way_out)
 
 
 def pair_fault(punch: PieceCard, die: PieceCard, system: System) -> Fault | None:
@@ -173,10 +239,11 @@ def pair_fault(punch: PieceCard, die: PieceCard, system: System) -> Fault | None
             f" punch {punch.tag} ({size_that_counts(punch, system)})",
             saying(_NEVER, act("measure")),
         )
-    if punch.shape != "round" and not (key_angles(punch) & key_angles(die)):
+    keys = key_angles(punch), key_angles(die)
+    if punch.shape != "round" and not keys_that_line_up(punch.shape, *keys):
         what = (
-            f"punch {punch.tag} keys at {_angles(punch)}, die {die.tag} at {_angles(die)}:"
-            " the shaped pair would not line up"
+            f"punch {punch.tag} is {keyed_words(punch.shape, keys[0])}, die {die.tag}"
+            f" {keyed_words(die.shape, keys[1])}: the shaped pair would not line up"
         )
         return Fault(what, "mount a die with the punch's key angle")
     return None
@@ -191,15 +258,6 @@ def _bigger(punch: PieceCard, die: PieceCard) -> bool:
     return exceeds(die_width_mm, punch_width_mm) and exceeds(
         die_long_mm or die_width_mm, punch_long_mm or punch_width_mm
     )
-
-
-def key_angles(card: PieceCard) -> frozenset[int]:
-    """The angles at which a kind is keyed, in degrees to the throat."""
-    return frozenset(int(word) for word in re.findall(r"[0-9]+", card.key_angles))
-
-
-def _angles(card: PieceCard) -> str:
-    return "/".join(f"{angle}°" for angle in sorted(key_angles(card))) or "no angle (unkeyed)"
 
 
 def size_that_counts(card: PieceCard, system: System) -> str:

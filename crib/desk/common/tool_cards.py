@@ -2,12 +2,18 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping, Sequence
 
 from crib.desk.common.piece_wear import length_now_mm, piece_wear, size_now_mm
 from crib.features.common.tooling import EnvelopeRow, Seat, Tool
 from crib.stock.queries.pieces import PieceCard
 from crib.trade.shop.shop_rules import Rules
+
+
+def key_angles(card: PieceCard) -> tuple[int, ...]:
+    """The angles at which a piece's kind is keyed, in degrees to the throat."""
+    return tuple(int(angle) for angle in re.findall(r"[0-9]+", card.key_angles))
 
 
 def tool_of(
@@ -32,7 +38,7 @@ def tool_of(
         kind=card.kind_name,
         kind_id=card.kind_id,
         measured=card.measured_width_mm is not None,
-        key_angles=tuple(int(angle) for angle in card.key_angles.split()),
+        key_angles=key_angles(card),
         face=card.face,
         length_mm=length_now_mm(card),
         least_length_mm=stands.least_length_mm,

@@ -153,6 +153,5 @@ def on_day(stamp: Stamp, shift_on: str) -> Stamp:
 
 
 def _faults(session: Session, stations: Sequence[int]) -> list[Fault]:
-    unit = shop_rules(session).system
-    mounts = mounts_at(session, stations, unit)
+    mounts = mounts_at(session, stations, shop_rules(session))
     return [fault for mount in mounts for fault in mounting_faults(mount)]

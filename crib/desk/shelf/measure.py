@@ -109,7 +109,7 @@ def _report(session: Session, before: PieceCard, stored: Stored) -> Measured:
     unit = rules.system
     faults: list[Fault] = []
     if card.station_id is not None:
-        faults = mounting_faults(mount_at(session, card.station_id, unit))
+        faults = mounting_faults(mount_at(session, card.station_id, rules))
     return Measured(
         card.tag,
         card.kind_name,

@@ -11,7 +11,14 @@ from crib.desk.common.acting import stamp_for
 from crib.desk.common.as_stored import as_stored
 from crib.desk.common.caution_page import Work
 from crib.desk.common.cautions import is_heavy, short_cautions, station_work
-from crib.desk.common.mounting import ONE_EACH, Fault, mount_at, mounting_faults, unfit_faults
+from crib.desk.common.mounting import (
+    ONE_EACH,
+    Fault,
+    mount_at,
+    mounting_faults,
+    stack_cautions,
+    unfit_faults,
+)
 from crib.errors import AskBack, BadValue, Refused
 from crib.stock.book.ledger import NewEntry, Stamp, write
 from crib.stock.book.settings import shop_rules
@@ -93,14 +100,15 @@ def move_pieces(
         cards = _pieces(session, move.tags)
         arriving = [card for card in cards if card.place_id != place.id]
         steps = [(one, place, False) for one in arriving]
+        minded: list[str] = []
         if place.station_id is not None:
             out = _make_room(session, place, cards, move.confirmed)
             steps = [*((one, drawer, True) for one, drawer in out), *steps]
-            _require_mountable(session, place, cards, [one for one, _drawer in out])
+            minded = _require_mountable(session, place, cards, [one for one, _drawer in out])
         _require_seats_left(session, [one for one, _place, _out in steps])
         _write(session, stamp, steps, " ".join(move.note.split()))
         there = tuple(card.tag for card in cards if card.place_id == place.id)
-        return _report(session, place, steps, there, stamp)
+        return _report(session, place, steps, there, stamp, minded)
 
 
 def _pieces(session: Session, tags: Sequence[str]) -> list[PieceCard]:
@@ -146,13 +154,15 @@ def _require_mountable(
     place: PlaceCard,
     arriving: Sequence[PieceCard],
     leaving: Sequence[PieceCard],
-) -> None:
-    """Refuse what would be wrong at the station once everything has moved."""
+) -> list[str]:
+    """Refuse what would be wrong at the station once everything has moved; what is to be minded."""
     ids = {one.id for one in (*arriving, *leaving)}
     staying = [one for one in mounted_at(session, _station_id(place)) if one.id not in ids]
-    station_id, unit = _station_id(place), shop_rules(session).system
-    _refuse(unfit_faults(mount_at(session, station_id, unit, arriving)))
-    _refuse(mounting_faults(mount_at(session, station_id, unit, [*staying, *arriving])))
+    station_id, rules = _station_id(place), shop_rules(session)
+    _refuse(unfit_faults(mount_at(session, station_id, rules, arriving)))
+    mount = mount_at(session, station_id, rules, [*staying, *arriving])
+    _refuse(mounting_faults(mount))
+    return stack_cautions(mount)
 
 
 def _require_seats_left(session: Session, moving: Sequence[PieceCard]) -> None:
@@ -163,7 +173,7 @@ def _require_seats_left(session: Session, moving: Sequence[PieceCard]) -> None:
     }
     for station_id in sorted(stations):
         staying = [one for one in mounted_at(session, station_id) if one.id not in ids]
-        _refuse(mounting_faults(mount_at(session, station_id, shop_rules(session).system, staying)))
+        _refuse(mounting_faults(mount_at(session, station_id, shop_rules(session), staying)))
 
 
 def _refuse(faults: Sequence[Fault]) -> None:
@@ -188,6 +198,7 @@ def _report(
     steps: Sequence[tuple[PieceCard, PlaceCard, bool]],
     there: tuple[str, ...],
     stamp: Stamp,
+    minded: Sequence[str],
 ) -> Moved:
     stored = as_stored(session, [card.id for card, _to, _out in steps], stamp)
     moved = tuple(
@@ -195,16 +206,13 @@ def _report(
         for card, _to, out in steps
     )
     mounted = [] if place.station_id is None else mounted_at(session, place.station_id)
-    cautions = tuple(
-        _looked_at(mounted_piece.tag)
-        for mounted_piece in mounted
-        if mounted_piece.condition == "inspect"
-    )
+    waiting = [_looked_at(one.tag) for one in mounted if one.condition == "inspect"]
     standing_there = tuple(
         MountedPiece(mounted_piece.role, mounted_piece.tag) for mounted_piece in mounted
     )
     safety = _safety(session, place, [card for card, _to, _out in steps])
-    return Moved(moved, there, standing_there, cautions, stamp.act, stored.notes, safety)
+    told = (*minded, *waiting)
+    return Moved(moved, there, standing_there, told, stamp.act, stored.notes, safety)
 
 
 def _safety(session: Session, place: PlaceCard, moving: Sequence[PieceCard]) -> tuple[str, ...]:

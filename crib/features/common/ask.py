@@ -7,7 +7,7 @@ A feature file defines an ``Ask``, which a phrase reads to, its ``Answers`` unde
 from __future__ import annotations
 
 from abc import ABC, abstractmethod
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any, ClassVar, Generic, Protocol, TypeVar
 
@@ -254,7 +254,7 @@ class Answers(ABC, Generic[AskT, CaseT]):
         """What the rules say of one piece by itself, each part costing it so much wear."""
         return list(piece_findings(tool, severity_each, self.case, self.part_word))
 
-    def judge_together(self, tools: Iterable[Tool]) -> list[Finding]:
+    def judge_together(self, tooling: ToolingSet) -> list[Finding]:
         """What the rules say of these very pieces together, beyond what their designs say."""
         return []
 

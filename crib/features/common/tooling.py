@@ -183,6 +183,33 @@ class ToolingSet:
         """The tool in a role, or None."""
         return self.tools.get(role)
 
+    @property
+    def mixed(self) -> bool:
+        """Whether a punch stands over a die of another seat."""
+        return is_mixed(self.tools)
+
+
+def is_mixed(tools: Mapping[str, Tool]) -> bool:
+    """Whether a punch among tools by their roles stands over a die of another seat.
+
+    A role may have a word before it, as in the second pair of a plan.
+    """
+    for role, punch in tools.items():
+        die = tools.get(f"{role.removesuffix('punch')}die") if role.endswith("punch") else None
+        if die is not None and are_two_sets(punch.seat, die.seat):
+            return True
+    return False
+
+
+def are_two_sets(punch_seat: Seat | None, die_seat: Seat | None) -> bool:
+    """Whether a punch's seat and a die's are of two sets.
+
+    Seats that have one side each make one set together; what has no seat is of none.
+    """
+    if punch_seat is None or die_seat is None or punch_seat.name == die_seat.name:
+        return False
+    return bool(punch_seat.numbers("die") or die_seat.numbers("punch"))
+
 
 def close_chain(tool: Tool, station: Station, adapters: tuple[Adapter, ...]) -> Adapter | bool:
     """How a tool reaches a station, from seat to seat.
@@ -194,6 +221,17 @@ def close_chain(tool: Tool, station: Station, adapters: tuple[Adapter, ...]) -> 
         return False
     if tool.seat.name in station.seats:
         return True
+    fitting = closing_adapters(tool, station, adapters)
+    return fitting[0] if fitting else False
+
+
+def closing_adapters(tool: Tool, station: Station, adapters: tuple[Adapter, ...]) -> list[Adapter]:
+    """The adapters that a tool could sit in at a station, the strongest first.
+
+    None where it needs none: its seat is one of the station's own.
+    """
+    if tool.seat is None or tool.seat.name in station.seats:
+        return []
     side = SIDE_OF_ROLE.get(tool.role, "")
     fitting = [
         adapter
@@ -202,4 +240,4 @@ def close_chain(tool: Tool, station: Station, adapters: tuple[Adapter, ...]) -> 
         and adapter.presents == tool.seat.name
         and adapter.fits in station.seats
     ]
-    return max(fitting, key=lambda adapter: adapter.rated_force_n or 0.0) if fitting else False
+    return sorted(fitting, key=lambda adapter: -(adapter.rated_force_n or 0.0))

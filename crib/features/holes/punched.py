@@ -6,7 +6,7 @@ orders and works around is here and in the ``pair_*`` files.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from functools import cached_property
 from typing import TYPE_CHECKING, Any, ClassVar
@@ -30,13 +30,13 @@ from crib.features.common.plate_phrase import Reading, late_plate
 from crib.features.common.sizes import size_word
 from crib.features.common.tooling import Seat, Tool, ToolingSet
 from crib.features.holes.distances import NO_DISTANCES, Distances, read_distances
-from crib.features.holes.entry_checks import judge_entry
 from crib.features.holes.lying import EXAMPLE as LYING_EXAMPLE
 from crib.features.holes.lying import NO_PLACING, Lying, Placing, is_long, take_lying, ways_in
 from crib.features.holes.pair_case import PairCase
 from crib.features.holes.pair_checks import judge_pair
 from crib.features.holes.pair_orders import ideal_tool
 from crib.features.holes.pair_workarounds import pair_workarounds, phrase_to_ream
+from crib.features.holes.stack_checks import judge_stack
 from crib.trade.metal import clearance, force
 from crib.trade.metal.shapes import Outline
 from crib.trade.shop.shop_rules import Rules
@@ -184,9 +184,9 @@ class PunchedAnswers(Answers[Punched, PairCase]):
 
             yield from judge_placing(placing, tooling, self.case.say)
 
-    def judge_together(self, tools: Iterable[Tool]) -> list[Finding]:
-        """Whether the punch still enters the die as far as it must."""
-        return judge_entry(tools, self.case.rules)
+    def judge_together(self, tooling: ToolingSet) -> list[Finding]:
+        """Whether punch and die close where they stand, and the plate goes between them."""
+        return judge_stack(tooling, self.case.rules, self.case.plate.thickness_mm)
 
     @cached_property
     def feature_findings(self) -> tuple[Finding, ...]:

@@ -28,14 +28,19 @@ class PlaceCard:
 
 @dataclass(frozen=True, slots=True)
 class StationCard:
-    """A station as far as mounting goes: what it does and the seats it accepts."""
+    """A station as far as mounting goes: what it does, the seats it accepts, its heights."""
 
     id: int
     place: str
+    machine: str
+    name: str
     does: str
+    daylight_mm: float | None
+    stroke_mm: float | None
     seats: frozenset[str]
 
 
+_OF_STATION = ("id", "place", "machine", "name", "does", "daylight_mm", "stroke_mm")
 ADAPTERS = ("punch_adapter", "die_adapter", "attachment")
 """Roles that sit in one seat and present another."""
 
@@ -48,6 +53,7 @@ class MountedAdapter:
     for_role: str
     seat: str
     presents: str
+    added_height_mm: float | None
 
 
 def place_by_name(session: Session, name: str) -> PlaceCard:
@@ -110,7 +116,9 @@ def station_cards(session: Session, station_ids: Iterable[int]) -> dict[int, Sta
         row
         for marks, some in in_lists(station_ids)
         for row in session.rows(
-            "SELECT station.id, place.name, station.does, seat.name AS seat FROM station"
+            "SELECT station.id, coalesce(place.name, '') AS place, machine.name AS machine,"
+            " station.name, station.does, station.daylight_mm, station.stroke_mm,"
+            " seat.name AS seat FROM station JOIN machine ON machine.id = station.machine_id"
             " LEFT JOIN place ON place.station_id = station.id"
             " LEFT JOIN station_seat ON station_seat.station_id = station.id"
             f" LEFT JOIN seat ON seat.id = station_seat.seat_id WHERE station.id IN {marks}",
@@ -123,7 +131,7 @@ def station_cards(session: Session, station_ids: Iterable[int]) -> dict[int, Sta
             seats[row["id"]].add(row["seat"])
     return {
         row["id"]: StationCard(
-            row["id"], row["name"] or "", row["does"], frozenset(seats[row["id"]])
+            **{name: row[name] for name in _OF_STATION}, seats=frozenset(seats[row["id"]])
         )
         for row in rows
     }
@@ -171,11 +179,12 @@ def occupied_stations(session: Session) -> list[int]:
 def adapters_among(session: Session, cards: Iterable[PieceCard]) -> list[MountedAdapter]:
     """The adapters among some pieces, with the seats they join."""
     adapters = [card for card in cards if card.role in ADAPTERS]
-    presented = {
-        row[0]: row[1]
+    presented: dict[int, tuple[str, float | None]] = {
+        row[0]: (row[1], row[2])
         for marks, some in in_lists(card.kind_id for card in adapters)
         for row in session.rows(
-            "SELECT kind.id, seat.name FROM kind JOIN seat ON seat.id = kind.presents_seat_id"
+            "SELECT kind.id, seat.name, kind.added_height_mm FROM kind"
+            " JOIN seat ON seat.id = kind.presents_seat_id"
             f" WHERE kind.id IN {marks}",
             some,
         )
@@ -185,7 +194,7 @@ def adapters_among(session: Session, cards: Iterable[PieceCard]) -> list[Mounted
             card.tag,
             card.role.removesuffix("_adapter"),
             card.seat or "",
-            presented.get(card.kind_id, ""),
+            *presented.get(card.kind_id, ("", None)),
         )
         for card in adapters
     ]

@@ -12,8 +12,7 @@ from crib.words import AWAY
 _STATIONS = """
     SELECT station.id, station.name, station.does, station.rated_force_n, station.derate,
         station.throat_mm, station.daylight_mm, station.lever_mm, station.stroke_mm,
-        machine.name AS machine,
-        machine.in_service, seat.name AS seat
+        machine.name AS machine, machine.in_service, seat.name AS seat
     FROM station JOIN machine ON machine.id = station.machine_id
     LEFT JOIN station_seat ON station_seat.station_id = station.id
     LEFT JOIN seat ON seat.id = station_seat.seat_id
@@ -22,8 +21,7 @@ _STATIONS = """
 _ADAPTERS = """
     SELECT piece.tag, kind.role, fits.name AS fits, presents.name AS presents,
         kind.rated_force_n, kind.added_height_mm, piece.condition, piece.dedicated_to,
-        place.name AS place,
-        place.sort AS place_sort, place.station_id
+        place.name AS place, place.sort AS place_sort, place.station_id
     FROM kind JOIN piece ON piece.kind_id = kind.id
     LEFT JOIN seat AS fits ON fits.id = kind.seat_id
     LEFT JOIN seat AS presents ON presents.id = kind.presents_seat_id

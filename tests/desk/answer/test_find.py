@@ -164,6 +164,7 @@ def adapted(shop: Session, rated_n: float | None) -> None:
         seat_id=1,
         presents_seat_id=seat_b,
         rated_force_n=rated_n,
+        added_height_mm=0.0,
     )
     add_piece(shop, "AD-1", adapter, place="A3")
 

@@ -1,4 +1,4 @@
-"""Which of two good answers comes first: each of the ten lines decides, in their order."""
+"""Which of two good answers comes first: each of the eleven lines decides, in their order."""
 
 from __future__ import annotations
 
@@ -11,7 +11,7 @@ from crib.desk.answer.rank import LINES, Candidate, deciding_line, ranked
 from crib.features.common.case import Case, Circumstances
 from crib.features.common.findings import Finding
 from crib.features.common.tooling import Adapter, ToolingSet
-from tests.features.bench import FACTS, INCH_RULES, plate, station, tool
+from tests.features.bench import FACTS, INCH_RULES, SEAT_A, plate, station, tool
 
 CASE = Case(plate(9.525), INCH_RULES, FACTS)
 STAINLESS = Case(plate(9.525, "304"), INCH_RULES, FACTS)
@@ -44,7 +44,14 @@ def made(
 PLAIN = made()
 SITS = Adapter("AD-1", "die_adapter", "A", "B", 1.0)
 OLD: dict[str, Any] = {"strokes_total": 900}
-TEN: list[tuple[str, Candidate, Candidate, Circumstances]] = [
+SEAT_B = replace(SEAT_A, name="B")
+ELEVEN: list[tuple[str, Candidate, Candidate, Circumstances]] = [
+    (
+        "punch and die of one seat",
+        made(findings=(CAUTION, CAUTION)),
+        made(die={"seat": SEAT_B, "station_id": 1}, station_id=1),
+        FACTS,
+    ),
     ("no cautions", PLAIN, made(findings=(CAUTION,), station_id=1), FACTS),
     ("already mounted there", made(station_id=1, wear=4000.0), PLAIN, FACTS),
     (
@@ -81,7 +88,7 @@ TEN: list[tuple[str, Candidate, Candidate, Circumstances]] = [
 ]
 
 
-@pytest.mark.parametrize(("line", "first", "second", "facts"), TEN)
+@pytest.mark.parametrize(("line", "first", "second", "facts"), ELEVEN)
 def test_each_line_decides_over_all_that_follow_it(
     line: str, first: Candidate, second: Candidate, facts: Circumstances
 ) -> None:
@@ -92,8 +99,8 @@ def test_each_line_decides_over_all_that_follow_it(
 
 
 def test_every_line_has_decided_once() -> None:
-    assert {line for line, *_rest in TEN} == {name for name, _line in LINES}
-    assert len(LINES) == 10
+    assert {line for line, *_rest in ELEVEN} == {name for name, _line in LINES}
+    assert len(LINES) == 11
 
 
 def test_rough_work_does_not_take_a_worn_edge_that_does_not_last() -> None:

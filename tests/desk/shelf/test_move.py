@@ -5,6 +5,7 @@ from __future__ import annotations
 import threading
 from collections.abc import Iterator
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -262,7 +263,7 @@ def test_measured_sizes_decide_whether_a_pair_may_run(shop: Session) -> None:
     ("width", "long", "key", "said"),
     [
         ("27/32", "1-29/32", "90", "the shaped pair would not line up"),
-        ("27/32", "1-29/32", "", "die D-0900 at no angle"),
+        ("27/32", "1-29/32", "", "die D-0900 unkeyed"),
         ("27/32", "1-7/8", "0", "is not bigger than"),
         ("13/16", "1-29/32", "0", "is not bigger than"),
     ],
@@ -280,6 +281,52 @@ def test_a_shaped_pair_that_shares_a_key_angle_is_mounted(shop: Session) -> None
     shaped(shop, "punch", "P-0900", "13/16", "1-7/8", "0,90")
     shaped(shop, "die", "D-0900", "27/32", "1-29/32", "90")
     assert len(move(shop, "P-0900 D-0900", ONE).mounted) == 2
+
+
+def test_a_square_pair_a_quarter_turn_apart_is_mounted(shop: Session) -> None:
+    for role, tag, width, key in (("punch", "P-900", "1/2", "0"), ("die", "D-900", "17/32", "90")):
+        square: dict[str, Any] = {"shape": "square", "seat_id": 1, "key_angles": key}
+        add_piece(shop, tag, add_kind(shop, role=role, width=width, **square))
+    assert len(move(shop, "P-900 D-900", ONE).mounted) == 2
+
+
+def test_a_shaped_tool_is_not_mounted_where_it_could_turn(shop: Session) -> None:
+    shaped(shop, "punch", "P-0900", "13/16", "1-7/8")
+    with shop.writing():
+        shop.run("UPDATE seat SET keyed = 0 WHERE name = 'A'")
+    with nothing_changes(shop), pytest.raises(Refused, match="seat A holds no key: a shaped punch"):
+        move(shop, "P-0900", ONE)
+
+
+def test_a_pair_that_does_not_close_is_not_mounted(shop: Session) -> None:
+    with shop.writing():
+        shop.run("UPDATE seat SET die_height_mm = 22 WHERE name = 'B'")
+    move(shop, "P-0137", TWO)
+    with nothing_changes(shop), pytest.raises(Refused, match="does not reach the die") as caught:
+        move(shop, "D-0301", TWO)
+    assert acts_in(caught.value.way_out) == (act("import.change", file="stations.csv"),)
+    with shop.writing():
+        shop.run("UPDATE station SET daylight_mm = 150, stroke_mm = 60 WHERE id = 2")
+    (caution,) = move(shop, "D-0301", TWO).cautions
+    assert "P-0137 (seat A, 2.7559 in) over D-0301 (seat B, 0.8661 in) stand 3.6220 in" in str(
+        caution
+    )
+
+
+def test_the_adapters_that_stand_there_count_in_the_stack(shop: Session) -> None:
+    kind = add_kind(shop, role="die_adapter", width="1", shape="", width_mm=None,
+                    seat_id=1, presents_seat_id=2, rated_force_n=3e5)  # fmt: skip
+    add_piece(shop, "AD-1", kind)
+    move(shop, "P-0137 AD-1", ONE)
+    with nothing_changes(shop), pytest.raises(Refused, match="the height that AD-1 adds"):
+        move(shop, "D-0301", ONE)
+    with shop.writing():
+        shop.run("UPDATE kind SET added_height_mm = 30 WHERE id = ?", (kind,))
+    with nothing_changes(shop), pytest.raises(Refused, match="into the die, at most"):
+        move(shop, "D-0301", ONE)
+    with shop.writing():
+        shop.run("UPDATE kind SET added_height_mm = 0 WHERE id = ?", (kind,))
+    assert len(move(shop, "D-0301", ONE).cautions) == 1
 
 
 def test_shapes_must_be_the_same(shop: Session) -> None:

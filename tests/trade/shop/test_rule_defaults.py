@@ -68,6 +68,7 @@ _DEFAULTS = {
     "grind.most_total_mm": "3",
     "grind.most_once_mm": "1",
     "grind.entry_new_mm": "4.5",
+    "grind.deepest_entry_mm": "6.5",
     "grind.least_entry_mm": "1.5",
     "grind.land_mm": "5",
     "bolt.standard_inch": "AISC 360",
