@@ -30,6 +30,7 @@ def upgrade() -> None:
         op.add_column(table, sa.Column(name, sa.Float(), nullable=True))
     _heights_may_be_unknown()
     _suppliers_have_addresses()
+    _lists_may_say_how_deep()
 
 
 def _suppliers_have_addresses() -> None:
@@ -43,6 +44,19 @@ def _suppliers_have_addresses() -> None:
         sa.PrimaryKeyConstraint("id"),
         sa.UniqueConstraint("name"),
     )
+
+
+def _lists_may_say_how_deep() -> None:
+    """How deep a notch or corner of a list goes into the plate; not said in the rows before."""
+    with op.batch_alter_table("envelope_point", recreate="always") as batch:
+        batch.add_column(sa.Column("depth_mm", sa.Float(), nullable=True))
+        batch.create_check_constraint("ck_envelope_point_depth_mm", "depth_mm > 0")
+
+
+def _lists_say_no_depth() -> None:
+    with op.batch_alter_table("envelope_point", recreate="always") as batch:
+        batch.drop_constraint("ck_envelope_point_depth_mm", type_="check")
+        batch.drop_column("depth_mm")
 
 
 def _heights_may_be_unknown() -> None:
@@ -65,6 +79,7 @@ def _heights_are_always_known() -> None:
 
 
 def downgrade() -> None:
+    _lists_say_no_depth()
     op.drop_table("supplier")
     _heights_are_always_known()
     for table, name in reversed(_TEXTS + _NUMBERS):

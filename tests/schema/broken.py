@@ -44,6 +44,7 @@ BROKEN: list[tuple[str, str, Change]] = [
     ("ck_entry_weighted_milli", "entry", {"weighted_milli": -1}),
     ("ck_envelope_point_angle", "envelope_point", {"cut_angle_deg": 90}),
     ("ck_envelope_point_angle", "envelope_point", {"cut_angle_deg": -1}),
+    ("ck_envelope_point_depth_mm", "envelope_point", {"depth_mm": 0}),
     ("ck_envelope_point_owner", "envelope_point", {"kind_id": 1}),
     ("ck_envelope_point_owner", "envelope_point", {"station_id": None}),
     ("ck_envelope_point_size_mm", "envelope_point", {"size_mm": 0}),

@@ -261,6 +261,11 @@ _FOURTH: list[TableRow] = [
             "note": "net 30",
         },
     ),
+    (
+        "envelope_point",
+        {"id": 2, "station_id": 1, "kind_id": None, "operation": "notch", "cut_angle_deg": 0.0}
+        | {"size_mm": 100.0, "thickness_mm": 8.0, "material": "A36", "depth_mm": 75.0},
+    ),
 ]
 
 ROWS: dict[str, list[TableRow]] = {

@@ -87,6 +87,7 @@ def is_listed(made: ToolSpec, wanted: ToolSpec) -> bool:
             and one.cut_angle_deg == point.cut_angle_deg
             and not falls_short(one.size_mm, point.size_mm)
             and not falls_short(one.thickness_mm, point.thickness_mm)
+            and (one.depth_mm is None or not falls_short(one.depth_mm, point.depth_mm or 0.0))
             for one in listed
         ):
             return False

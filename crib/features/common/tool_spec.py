@@ -187,11 +187,18 @@ def _typed(wanted: str, value: Any) -> Any:
 
 
 def _point(
-    operation: Any, angle_deg: Any, size_mm: Any, thickness_mm: Any, material: Any
+    operation: Any,
+    angle_deg: Any,
+    size_mm: Any,
+    thickness_mm: Any,
+    material: Any,
+    depth_mm: Any = None,
 ) -> EnvelopeRow:
     angle_deg = _typed(_FIGURE, angle_deg) if angle_deg else 0.0
     sizes_mm = (_typed(_FIGURE, size_mm), _typed(_FIGURE, thickness_mm))
-    return EnvelopeRow(_typed("str", operation), angle_deg, *sizes_mm, _typed("str", material))
+    depth_mm = None if depth_mm is None else _typed(_FIGURE, depth_mm)
+    name = _typed("str", material)
+    return EnvelopeRow(_typed("str", operation), angle_deg, *sizes_mm, name, depth_mm)
 
 
 _FIGURE = "float | None"

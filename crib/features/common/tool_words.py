@@ -8,7 +8,7 @@ from crib.features.common.order_sizes import counted_tools, ordered_size, word_f
 from crib.features.common.sizes import clean_pair, decimal_text
 from crib.features.common.speech import Speech
 from crib.features.common.tool_spec import ToolSpec
-from crib.features.common.tooling import CUT_FROM_AN_EDGE
+from crib.features.common.tooling import CUT_FROM_AN_EDGE, EnvelopeRow
 
 PAIR = ("punch", "die")
 _MATCHED = {
@@ -82,10 +82,14 @@ def points_text(spec: ToolSpec, say: Speech) -> str:
     """The sizes and thicknesses that a tool must be proven for."""
     points = [
         f"{written_size(point.size_mm, say.system)} by"
-        f" {written_size(point.thickness_mm, say.system)} {point.material}"
+        f" {written_size(point.thickness_mm, say.system)} {point.material}{_deep(point, say)}"
         for point in spec.envelope
     ]
     return " and ".join(points)
+
+
+def _deep(point: EnvelopeRow, say: Speech) -> str:
+    return "" if point.depth_mm is None else f" to {written_size(point.depth_mm, say.system)} deep"
 
 
 def _notch(spec: ToolSpec, say: Speech) -> Iterator[str]:

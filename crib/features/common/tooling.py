@@ -54,13 +54,17 @@ class Seat:
 
 @dataclass(frozen=True, slots=True)
 class EnvelopeRow:
-    """A (size, thickness) that a station or a kind is proven for, in a reference material."""
+    """A (size, thickness) that a station or a kind is proven for, in a reference material.
+
+    ``depth_mm`` is how deep into the plate a notch or corner of that size goes, where it is said.
+    """
 
     operation: str
     cut_angle_deg: float
     size_mm: float
     thickness_mm: float
     material: str
+    depth_mm: float | None = None
 
 
 @dataclass(frozen=True, slots=True)

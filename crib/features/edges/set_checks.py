@@ -2,7 +2,8 @@
 
 A station and a set are each proven by a list of sizes and thicknesses of their own, or by a rated
 force. A list governs: it is read from the plate, while the force is only that of a flat blade,
-which a raked one stays below.
+which a raked one stays below. How far below nobody knows: beyond a shop rule's times the rating the
+list must say the depth that it proves.
 """
 
 from __future__ import annotations
@@ -10,11 +11,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import replace
 
+from crib.acts import act
 from crib.features.common.chain_checks import (
     PLATE,
     attachment_findings,
-    envelope_finding,
-    envelope_points,
     force_finding,
     seat_findings,
     weakest_link,
@@ -22,8 +22,10 @@ from crib.features.common.chain_checks import (
 from crib.features.common.findings import Finding
 from crib.features.common.speech import Speech
 from crib.features.common.tooling import Tool, ToolingSet
-from crib.features.edges.set_case import CP, SetCase
+from crib.features.edges.set_case import CP, SHOP, SetCase
+from crib.features.edges.set_lists import SET, Lists, lists_of
 from crib.trade.common.verdicts import Verdict, exceeds
+from crib.trade.metal import force
 
 LISTED_N = 1e12
 """A force beyond every machine: the rating of a link that its list proves instead."""
@@ -68,29 +70,15 @@ def chain_findings(case: SetCase, tooling: ToolingSet) -> Iterator[Finding]:
 
 def _proof(case: SetCase, tooling: ToolingSet, tool: Tool) -> Iterator[Finding]:
     """What the lists of station and set say, and the force where there is no list."""
-    station, plate, cut = tooling.station, case.plate, case.cut
-    lists = {
-        station.label: envelope_points(station.envelope, cut.operation, 0.0),
-        "the set": envelope_points(tool.envelope, cut.operation, 0.0),
-    }
-    for owner, points in lists.items():
-        if points:
-            yield envelope_finding(
-                points,
-                cut.size_mm,
-                plate.thickness_mm,
-                plate.material,
-                case.rules,
-                owner=owner,
-                operation=cut.operation,
-            )
-    station_listed, set_listed = (bool(points) for points in lists.values())
+    station = tooling.station
+    lists = lists_of(case, station, tool)
+    yield from lists.findings(case)
+    station_listed, set_listed = lists.has(station.label), lists.has(SET)
     if station.rated_force_n is None and not station_listed:
         yield _unrated(case, tooling, set_listed=set_listed)
         if not set_listed:
             return
-    listed = _with_lists(tooling, tool, station_listed, set_listed)
-    yield _force(case, tooling, listed)
+    yield _force(case, tooling, _with_lists(tooling, tool, station_listed, set_listed), lists)
 
 
 def _unrated(case: SetCase, tooling: ToolingSet, *, set_listed: bool) -> Finding:
@@ -118,21 +106,53 @@ def _with_lists(
     return ToolingSet({**tooling.tools, "set": tool}, station, tooling.adapters)
 
 
-def _force(case: SetCase, tooling: ToolingSet, listed: ToolingSet) -> Finding:
-    """The force of a flat blade against every rating; where a list governs it only cautions."""
-    force_n = case.force_n
+def _force(case: SetCase, tooling: ToolingSet, listed: ToolingSet, lists: Lists) -> Finding:
+    """The force of a flat blade against every rating; where a list governs it mostly cautions."""
     basis = f"flat-blade equivalent, {case.strength.basis}"
-    by_links = force_finding(force_n, listed, case.rules, basis)
-    limit_n, _weakest = weakest_link(listed)
-    if by_links.verdict == "refuse" or limit_n is None:
+    by_links = force_finding(case.force_n, listed, case.rules, basis)
+    if by_links.verdict == "refuse":
         return by_links
-    if tooling.station.rated_force_n is None:
-        return by_links if limit_n < LISTED_N else _only_listed(case, basis)
-    by_all = force_finding(force_n, tooling, case.rules, basis)
-    if by_all.verdict == "refuse":
-        text = f"{by_all.text}: more than the rating, but the list governs"
-        return replace(by_all, verdict="caution", text=text)
-    return by_all
+    every = _every_rating(tooling)
+    limit_n, _weakest = weakest_link(every)
+    if limit_n is None or limit_n >= LISTED_N:
+        return _only_listed(case, basis)
+    by_all = force_finding(case.force_n, every, case.rules, basis)
+    if by_all.verdict != "refuse":
+        return by_all
+    most = case.rules.number("force.over_list")
+    for owner, rated_n in _ratings(tooling):
+        if exceeds(case.force_n, most * rated_n) and not lists.says_how_deep(owner, case):
+            return _far_over(by_all, most, owner, case)
+    text = f"{by_all.text}: more than the rating, but the list governs"
+    return replace(by_all, verdict="caution", text=text)
+
+
+def _ratings(tooling: ToolingSet) -> Iterator[tuple[str, float]]:
+    """What a list stands in for: the ratings of the station and of the set, by their owner."""
+    station, tool = tooling.station, tooling.tools["set"]
+    if station.rated_force_n is not None:
+        yield station.label, force.station_limit_n(station.rated_force_n, station.derate)
+    if tool.rated_force_n is not None:
+        yield SET, tool.rated_force_n
+
+
+def _far_over(by_all: Finding, most: float, owner: str, case: SetCase) -> Finding:
+    """No rake is known that would spare so much, and the list may mean a shallower cut."""
+    deep = case.say.length(case.depth_mm)
+    text = (
+        f"{by_all.text}: over {most:g} times the rating, and the list of {owner} does not say how"
+        f" deep it goes; if its plate proves {deep} at this size and thickness, enter that depth"
+    )
+    lists = act("import", file="envelopes.csv")
+    return replace(by_all, text=text, source=f"{by_all.source}; {SHOP}", remedy=lists)
+
+
+def _every_rating(tooling: ToolingSet) -> ToolingSet:
+    """The chain by all its ratings; a station without one is left to its list."""
+    station = tooling.station
+    if station.rated_force_n is not None:
+        return tooling
+    return replace(tooling, station=replace(station, rated_force_n=LISTED_N, derate=0.0))
 
 
 def _only_listed(case: SetCase, basis: str) -> Finding:

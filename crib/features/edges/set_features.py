@@ -160,8 +160,8 @@ class SetAnswers(Answers[SetAsk, SetCase], ABC):
     def order_spec(self, tool: Tool, tooling: ToolingSet) -> ToolSpec:
         """The set with the cut that its list of proven sizes must cover."""
         cut, plate = self.case.cut, self.case.plate
-        name = plate.material.name
-        proven = EnvelopeRow(cut.operation, 0.0, cut.size_mm, plate.thickness_mm, name)
+        name, depth_mm = plate.material.name, self.case.depth_mm
+        proven = EnvelopeRow(cut.operation, 0.0, cut.size_mm, plate.thickness_mm, name, depth_mm)
         return replace(super().order_spec(tool, tooling), envelope=(proven,))
 
     def workarounds(self, refused: frozenset[str]) -> list[Workaround]:

@@ -334,6 +334,14 @@ ENVELOPES = Table(
             blank="A36",
             aliases=("reference steel",),
         ),
+        Column(
+            "depth",
+            "depth_mm",
+            "For a notch, vee or corner: how deep into the plate it is proven for.",
+            "",
+            "length",
+            aliases=("deep", "depth into the plate"),
+        ),
     ),
 )
 

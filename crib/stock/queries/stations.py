@@ -103,8 +103,8 @@ def all_envelopes(session: Session) -> Envelopes:
     """What every station and every kind is proven for."""
     found = Envelopes({}, {})
     for row in session.rows(
-        "SELECT station_id, kind_id, operation, cut_angle_deg, size_mm, thickness_mm, material"
-        " FROM envelope_point ORDER BY operation, cut_angle_deg, size_mm, id"
+        "SELECT station_id, kind_id, operation, cut_angle_deg, size_mm, thickness_mm, material,"
+        " depth_mm FROM envelope_point ORDER BY operation, cut_angle_deg, size_mm, id"
     ):
         station_id, kind_id, *point = row
         owned = found.of_kind if station_id is None else found.of_station

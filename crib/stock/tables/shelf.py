@@ -220,7 +220,7 @@ class EnvelopePointRecord(SQLModel, table=True):
         CheckConstraint(
             "(station_id IS NULL) <> (kind_id IS NULL)", name="ck_envelope_point_owner"
         ),
-        *positive("envelope_point", "size_mm", "thickness_mm"),
+        *positive("envelope_point", "size_mm", "thickness_mm", "depth_mm"),
         CheckConstraint(
             "cut_angle_deg >= 0 AND cut_angle_deg < 90", name="ck_envelope_point_angle"
         ),
@@ -234,6 +234,7 @@ class EnvelopePointRecord(SQLModel, table=True):
     size_mm: float = Field(gt=0)
     thickness_mm: float = Field(gt=0)
     material: str = Field(default="A36", max_length=40)
+    depth_mm: float | None = Field(default=None, gt=0)
 
 
 class PieceRecord(SQLModel, table=True):

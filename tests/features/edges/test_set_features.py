@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import replace
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from crib.features.common.ask import Ask
 from crib.features.common.case import Case, Circumstances
@@ -52,6 +54,70 @@ def test_a_station_with_a_list_is_judged_by_it_and_the_flat_blade_only_cautions(
     assert "the list governs" in only(said, "force").text
     beyond = notcher(500 * N_PER_US_TON, (4, 3 / 16))
     assert stops(NOTCH, PLAIN["notch"], beyond) == {"envelope"}
+
+
+@pytest.mark.parametrize(
+    ("rated_tons", "depth", "verdict"),
+    [
+        (42.5, None, "caution"),
+        (42.4, None, "refuse"),
+        (42.4, 3.0, "caution"),
+        (10.0, 4.0, "caution"),
+        (42.4, 2.9, "refuse"),
+        (80.0, 2.9, "ok"),
+    ],
+)
+def test_far_over_the_rating_only_a_list_that_says_the_depth_proves_a_cut(
+    rated_tons: float, depth: float | None, verdict: str
+) -> None:
+    """4 x 3 in 1/4 A36 takes 63.7 US tons by a flat blade; 1.5 times 42.5 is 63.7."""
+    proven = rows("notch", (4, 5 / 16))
+    if depth is not None:
+        proven += tuple(replace(row, depth_mm=depth * 25.4) for row in proven)
+    where = notcher(rated_tons * N_PER_US_TON, envelope=proven)
+    found = only(says(NOTCH, PLAIN["notch"], where), "force")
+    assert found.verdict == verdict
+    assert ("over 1.5 times" in found.text) == (verdict == "refuse")
+    assert (found.remedy is not None) == (verdict == "refuse")
+    assert only(says(NOTCH, PLAIN["notch"], where), "envelope").verdict == "ok"
+
+
+@pytest.mark.parametrize("text", ASKS)
+@given(over=st.floats(0.2, 6.0))
+def test_no_pick_takes_over_half_more_than_the_rating_without_a_proven_depth(
+    text: str, over: float
+) -> None:
+    ask = asked(text)
+    needed_n = ask.answers(INCH_RULES, FACTS).figures(mounted())["force_kn"] * 1000
+    where = notcher(needed_n / over, envelope=rows(ask.feature, (9, 1)))
+    assert ("force" in stops(ask, PLAIN[ask.feature], where)) == (over > 1.5)
+
+
+def test_the_depth_of_a_sets_list_does_not_prove_the_station() -> None:
+    deep = tuple(replace(row, depth_mm=4 * 25.4) for row in rows("notch", (4, 5 / 16)))
+    weak, strong = 40 * N_PER_US_TON, 80 * N_PER_US_TON
+    proven = set_of("notch", 4, 4, envelope=deep)
+    assert stops(NOTCH, proven, notcher(weak, (4, 5 / 16))) == {"force"}
+    assert not stops(NOTCH, proven, notcher(weak, envelope=deep))
+    rated = replace(proven, rated_force_n=weak)
+    assert not stops(NOTCH, rated, notcher(strong, (4, 5 / 16)))
+    assert not stops(NOTCH, rated, notcher(None, (4, 5 / 16)))
+    shallow = replace(rated, envelope=rows("notch", (4, 5 / 16)))
+    assert stops(NOTCH, shallow, notcher(strong, (4, 5 / 16))) == {"force"}
+
+
+def test_a_cut_deeper_than_every_point_of_a_list_is_beyond_it() -> None:
+    (shallow,) = rows("notch", (4, 5 / 16))
+    where = notcher(None, envelope=(replace(shallow, depth_mm=2 * 25.4),))
+    found = only(says(NOTCH, PLAIN["notch"], where), "envelope")
+    assert (found.verdict, found.value, found.limit) == ("refuse", 76.2, 50.8)
+    assert "3 in deep is beyond its list for notch (at most 2 in deep)" in found.text
+
+
+def test_the_shop_says_how_far_over_the_rating_a_list_may_go() -> None:
+    strict = INCH_RULES.with_changes({"force.over_list": "1"})
+    where = notcher(50 * N_PER_US_TON, (4, 5 / 16))
+    assert "force" in stops(NOTCH, PLAIN["notch"], where, rules=strict)
 
 
 def test_the_list_of_a_set_does_not_prove_the_station_it_stands_in() -> None:
@@ -151,7 +217,7 @@ def test_an_order_says_all_that_a_supplier_asks_for() -> None:
         " at least 3 in deep, seat A: head 40 mm (1.575 in), head thickness 6 mm (0.236 in),"
         " body 32 mm (1.260 in), die OD 54 mm (2.126 in), height 29 mm (1.142 in), to cut 1/4 in"
         " A36, clearance to suit that thickness, its list of proven sizes and thicknesses with it,"
-        " at least 4 in by 1/4 in A36, for Ironworker 1 / notch, our job J-7"
+        " at least 4 in by 1/4 in A36 to 3 in deep, for Ironworker 1 / notch, our job J-7"
     )
     assert "90° included angle, opening at least 4 in at the edge (2 in deep)" in ordered(
         asked(ASKS[1])
