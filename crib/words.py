@@ -15,6 +15,9 @@ ROLES = (
     "attachment",
     "other",
 )
+CUTS_TOGETHER = ("blade", "set")
+"""The roles of which several pieces may make one cut: a shear's blades, the halves of a set."""
+
 SHAPES = ("round", "square", "rectangle", "hexagon", "obround", "special")
 PROFILES = (
     "notch",

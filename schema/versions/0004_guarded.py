@@ -31,6 +31,7 @@ def upgrade() -> None:
     _heights_may_be_unknown()
     _suppliers_have_addresses()
     _lists_may_say_how_deep()
+    _make_cutting_together()
 
 
 def _suppliers_have_addresses() -> None:
@@ -78,8 +79,35 @@ def _heights_are_always_known() -> None:
         batch.drop_column("stroke_mm")
 
 
+def _make_cutting_together() -> None:
+    """The pieces that cut with the one of a planned run or a printed line, one row for each."""
+    op.create_table(
+        "planned_run_piece",
+        sa.Column("job_id", sa.Integer(), nullable=False),
+        sa.Column("sequence", sa.Integer(), nullable=False),
+        sa.Column("piece_id", sa.Integer(), nullable=False),
+        sa.CheckConstraint("sequence > 0", name="ck_planned_run_piece_sequence"),
+        sa.ForeignKeyConstraint(["job_id"], ["job.id"]),
+        sa.ForeignKeyConstraint(["piece_id"], ["piece.id"]),
+        sa.PrimaryKeyConstraint("job_id", "sequence", "piece_id"),
+    )
+    op.create_index("ix_planned_run_piece_piece", "planned_run_piece", ["piece_id"])
+    op.create_table(
+        "paper_line_piece",
+        sa.Column("paper_id", sa.Integer(), nullable=False),
+        sa.Column("line", sa.Integer(), nullable=False),
+        sa.Column("piece_id", sa.Integer(), nullable=False),
+        sa.CheckConstraint("line > 0", name="ck_paper_line_piece_line"),
+        sa.ForeignKeyConstraint(["paper_id"], ["paper.id"]),
+        sa.ForeignKeyConstraint(["piece_id"], ["piece.id"]),
+        sa.PrimaryKeyConstraint("paper_id", "line", "piece_id"),
+    )
+
+
 def downgrade() -> None:
     _lists_say_no_depth()
+    op.drop_table("paper_line_piece")
+    op.drop_table("planned_run_piece")
     op.drop_table("supplier")
     _heights_are_always_known()
     for table, name in reversed(_TEXTS + _NUMBERS):

@@ -15,6 +15,8 @@ BROKEN: list[tuple[str, str, Change]] = [
     ("ck_paper_line_line", "paper_line", {"line": 0}),
     ("ck_paper_line_planned", "paper_line", {"planned": -1}),
     ("ck_paper_line_thickness_mm", "paper_line", {"thickness_mm": 0}),
+    ("ck_paper_line_piece_line", "paper_line_piece", {"line": 0}),
+    ("ck_planned_run_piece_sequence", "planned_run_piece", {"sequence": 0}),
     ("ck_planned_run_logged", "planned_run", {"logged": -1}),
     ("ck_planned_run_quantity", "planned_run", {"quantity": 0}),
     ("ck_planned_run_sequence", "planned_run", {"sequence": 0}),

@@ -266,6 +266,8 @@ _FOURTH: list[TableRow] = [
         {"id": 2, "station_id": 1, "kind_id": None, "operation": "notch", "cut_angle_deg": 0.0}
         | {"size_mm": 100.0, "thickness_mm": 8.0, "material": "A36", "depth_mm": 75.0},
     ),
+    ("planned_run_piece", {"job_id": 1, "sequence": 1, "piece_id": 2}),
+    ("paper_line_piece", {"paper_id": 1, "line": 1, "piece_id": 2}),
 ]
 
 ROWS: dict[str, list[TableRow]] = {

@@ -13,6 +13,7 @@ from sqlmodel import SQLModel
 
 from crib.stock.engine.revision import HEAD_REVISION
 from crib.stock.tables import all_tables
+from crib.stock.tables.own_keys import OWN_KEYS
 from tests.schema.broken import BROKEN, DATABASE_ONLY, Change
 from tests.schema.cribs import filled, insert_raw, raw
 from tests.schema.rows import ROWS
@@ -151,7 +152,7 @@ def test_what_must_be_single_cannot_be_there_twice(crib: sqlite3.Connection, tab
             insert_raw(crib, table, twin)
 
 
-@pytest.mark.parametrize("table", ["station_seat", "bundle_line", "shop_rule"])
+@pytest.mark.parametrize("table", sorted(OWN_KEYS))
 def test_a_key_of_the_shops_own_cannot_be_there_twice(crib: sqlite3.Connection, table: str) -> None:
     with pytest.raises(sqlite3.IntegrityError, match="UNIQUE constraint failed"):
         insert_raw(crib, table, good_row(table))

@@ -82,7 +82,7 @@ def _runs(screen: Console, found: Jobs) -> None:
     shown = table("run", "part", "what", "at", "take", "logged", right=("run", "logged"))
     shown.columns[1].max_width = 12
     for run in found.runs:
-        tags = " ".join(tag for tag in (run.tag, run.with_tag) if tag)
+        tags = " ".join(tag for tag in (run.tag, run.with_tag, *run.beside_tags) if tag)
         logged = f"{run.logged:,} of {run.strokes:,}"
         where = f"{run.machine} / {run.station}"
         shown.add_row(str(run.sequence), run.mark, run.phrase, where, tags, logged)

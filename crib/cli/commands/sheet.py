@@ -51,11 +51,12 @@ def draw(screen: Console, made: PaperMade) -> None:
     """Which code stands for what, where the paper is, and how it is typed back."""
     from crib.desk.strokes.shift import plate_text
 
-    rows = table("line", "tool", "over", "thru", "planned", "job", right=("planned",))
+    rows = table("line", "tool", "over or with", "thru", "planned", "job", right=("planned",))
     for line in made.lines[:MOST_LINES]:
         thru = plate_text(line.thickness_mm, line.material, made.unit) if line.thickness_mm else ""
         planned = "" if line.planned is None else f"{line.planned:,}"
-        rows.add_row(line.code, line.tag, line.die_tag, thru, planned, line.job)
+        others = line.die_tag or " ".join(line.beside)
+        rows.add_row(line.code, line.tag, others, thru, planned, line.job)
     if made.lines:
         screen.print(rows)
     if len(made.lines) > MOST_LINES:

@@ -104,7 +104,9 @@ def _all_lines(session: Session, asked: Sequence[ProposedLine], system: System) 
 
 def _heading(one: ProposedLine) -> str:
     over = f" over {one.dies}" if one.dies else ""
-    away = "" if one.mounted else " (not mounted now)"
+    over += f" with {', '.join(one.beside)}" if one.beside else ""
+    instead = f", {one.standing} is" if one.standing else ""
+    away = "" if one.mounted else f" (not mounted now{instead})"
     return "\n".join(_wrapped(f"{one.station}: {one.tag} {one.kind}{over}{away}"))
 
 
@@ -146,8 +148,10 @@ def _explain(one: ProposedLine) -> None:
         said = (
             f"{one.strokes} strokes of {one.tag} are planned for {_plan(one)}, and not logged yet."
         )
-    if one.planned_for:
-        said += f" The plan named {one.planned_for}; {one.tag} is mounted in its place."
+    if one.standing or one.other_die:
+        other = one.standing or one.other_die
+        said += f" The plan named {one.tag if one.standing else one.die_tag}; {other} is mounted"
+        said += " in its place."
     said += " Behind the count may stand what was different: 400 about thru 1/2 A36 with D-0201 dry"
     for text in textwrap.wrap(said, _WIDE - 4, break_on_hyphens=False):
         say(f"    {text}")

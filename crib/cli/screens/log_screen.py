@@ -36,7 +36,7 @@ def _draw_lines(screen: Console, result: LogResult) -> None:
     rows = table("tag", "strokes", "thru", "each", "wear now", "edge", right=("strokes", "each"))
     for line in result.lines:
         count = f"about {line.count:,}" if line.estimate else f"{line.count:,}"
-        tag = f"  {line.tag}" if line.under else line.tag
+        tag = f"  {line.tag}" if line.under or line.beside else line.tag
         rows.add_row(tag, count, _thru(line, result.unit), _each(line), _wear(line), line.words)
     # A share must not be parted from its sign where the row is too long.
     wear_lines = [text for line in result.lines for text in _wear(line).splitlines()]

@@ -1,8 +1,8 @@
-"""Blades that cut together: what stands opposite, and whether both are ground and turned alike."""
+"""Pieces that cut together: what stands opposite, and whether both are ground and turned alike."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from typing import Literal
 
 from crib.acts import Act, Said, act, joined, saying
@@ -16,16 +16,46 @@ from crib.units import inches_from_mm
 _SAME_UM = 20
 """Blades whose grinds differ by less are ground alike."""
 
+HALVES_WITHIN_MM = 2.0
+"""The two halves of a set differ in size by no more than their clearance; sets of two sizes side by
+side at one table differ by more (shop rule)."""
+
+_CUTS = ("sound", "inspect", "locked")
+
+
+def cutting_with(card: PieceCard, standing: Iterable[PieceCard]) -> list[PieceCard]:
+    """The pieces among some that wear with every cut of a mounted one, by tag.
+
+    All blades of one profile at a shear make one cut; so do the two halves of a set where they are
+    kept as two pieces of two kinds. A punch has its die, which is another matter.
+    """
+    if card.place_sort != "station":
+        return []
+    return sorted(
+        (one for one in standing if one.id != card.id and _one_cut(card, one)),
+        key=lambda one: one.tag,
+    )
+
+
+def _one_cut(card: PieceCard, other: PieceCard) -> bool:
+    alike = (other.role, other.profile) == (card.role, card.profile)
+    if other.place_id != card.place_id or other.condition not in _CUTS or not alike:
+        return False
+    if card.role == "blade":
+        return True
+    sizes = ((card.width_mm, other.width_mm), (card.long_mm, other.long_mm))
+    return (
+        card.role == "set"
+        and other.kind_id != card.kind_id
+        and all(abs((one or 0.0) - (two or 0.0)) < HALVES_WITHIN_MM for one, two in sizes)
+    )
+
 
 def opposite(session: Session, card: PieceCard) -> list[PieceCard]:
     """The other blades of the same profile at the same station; none for another tool."""
     if card.role != "blade" or card.place_sort != "station" or card.place_id is None:
         return []
-    found = pieces_at(session, [card.place_id], "blade").get(card.place_id, [])
-    return sorted(
-        (one for one in found if one.id != card.id and one.profile == card.profile),
-        key=lambda one: one.tag,
-    )
+    return cutting_with(card, pieces_at(session, [card.place_id], "blade").get(card.place_id, []))
 
 
 def ground_unlike(session: Session, card: PieceCard, say: Speech) -> list[Said]:

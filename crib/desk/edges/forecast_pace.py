@@ -108,3 +108,5 @@ def _work(runs: Iterable[RunCard], die_share: float) -> Iterator[tuple[int, int,
         yield run.piece_id, run.kind_id, run.left * each
         if run.with_piece_id is not None and run.with_kind_id is not None:
             yield run.with_piece_id, run.with_kind_id, die_strokes(run.left * each, die_share)
+        for piece in run.beside:
+            yield piece.id, piece.kind_id, run.left * each

@@ -170,9 +170,7 @@ def _planned_elsewhere(session: Session, job: JobCard, copies: Sequence[PieceCar
         return set()
     runs = runs_of_pieces(session, [copy.id for copy in copies])
     others = [run for run in runs if run.job_id != job.id]
-    return {
-        piece_id for run in others for piece_id in (run.piece_id, run.with_piece_id) if piece_id
-    }
+    return {piece_id for run in others for piece_id in run.piece_ids}
 
 
 def _alike(copy: PieceCard, card: PieceCard, rules: Rules) -> bool:

@@ -173,16 +173,13 @@ def _line(run: RunCard, card: JobCard, rules: Rules) -> StrokeLine:
         tag=run.tag,
         count=run.left,
         work=Work(run.thickness_mm, material),
-        die_tag=(run.with_tag or "") if _over_a_die(run) else "",
+        die_tag=run.die_tag,
         job=card.name,
         estimate=True,
         note=ASSUMED,
         subject=CLOSING,
+        beside=run.beside_tags,
     )
-
-
-def _over_a_die(run: RunCard) -> bool:
-    return run.role == "punch" and run.with_role == "die"
 
 
 def _state(card: JobCard, today: date) -> JobState:
@@ -197,6 +194,7 @@ def _run_json(run: RunCard) -> dict[str, Any]:
         "station": run.station,
         "tag": run.tag,
         "with_tag": run.with_tag,
+        "beside": list(run.beside_tags),
         "place": run.place,
         "mark": run.mark,
         "phrase": run.phrase,

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from crib.acts import Said, act, saying
 from crib.desk.strokes.log_book import StrokeLine
@@ -61,6 +61,7 @@ class KitStrokes:
     lines: list[StrokeLine] = field(default_factory=list)
     notes: list[Said] = field(default_factory=list)
     _left: dict[int, int] = field(default_factory=dict)
+    _said: set[int] = field(default_factory=set)
 
     def __post_init__(self) -> None:
         """Work the lines out."""
@@ -87,24 +88,28 @@ class KitStrokes:
     def _counted(self, card: PieceCard, count: int) -> None:
         runs = [run for run in self.runs if run.piece_id == card.id]
         runs = runs or [run for run in self.runs if run.with_piece_id == card.id]
-        runs = runs or [run for run in self.runs if card.kind_id == run.kind_id]
+        cuts = [] if runs else [run for run in self.runs if card.tag in run.beside_tags]
+        runs = runs or cuts or [run for run in self.runs if card.kind_id == run.kind_id]
         if not runs:
             message = f"{card.tag}: no run of job {self.job} wears it"
             way_out = saying("count the tools that strike; or use ", act("log"))
             raise Refused(message, way_out=way_out)
-        if card.role == "die":
-            self._add(runs[0], card.tag, count, die_tag="", estimate=False)
+        if card.role == "die" or (cuts and cuts[0].tag in self.typed):
+            self._add(runs[0], card.tag, count, die_tag="", estimate=False, alone=True)
             return
+        # A count of any edge of a cut is one of the cut, so that nothing more of it is assumed.
+        self._said.update(run.id for run in cuts)
         for run in runs:
             part = count if run is runs[-1] else min(count, self._left[run.id])
             self._left[run.id] = max(0, self._left[run.id] - part)
-            self._add(run, card.tag, part, die_tag=self._die(run), estimate=False)
+            tag = run.tag if cuts else card.tag
+            self._add(run, tag, part, die_tag=self._die(run), estimate=False)
             count -= part
 
     def _planned(self, run: RunCard) -> None:
         """What is left of a run, for a piece that comes back and of which nobody said a count."""
         card, left = self.out.get(run.piece_id), self._left[run.id]
-        if card is None or card.tag in self.typed or left <= 0:
+        if card is None or card.tag in self.typed or run.id in self._said or left <= 0:
             return
         if card.condition in _ENDED:
             note: Said = f"{card.tag} is {card.condition}: no strokes assumed"
@@ -123,11 +128,25 @@ class KitStrokes:
             return ""
         return card.tag
 
-    def _add(self, run: RunCard, tag: str, count: int, *, die_tag: str, estimate: bool) -> None:
+    def _add(
+        self,
+        run: RunCard,
+        tag: str,
+        count: int,
+        *,
+        die_tag: str,
+        estimate: bool,
+        alone: bool = False,
+    ) -> None:
         if count > 0:
             note = AS_PLANNED if estimate else ""
-            work = _work(run, self.rules)
-            self.lines.append(StrokeLine(tag, count, work, die_tag, self.job, estimate, note))
+            beside = () if alone else self._beside(run, tag)
+            line = StrokeLine(tag, count, _work(run, self.rules), die_tag, self.job, estimate, note)
+            self.lines.append(replace(line, beside=beside))
+
+    def _beside(self, run: RunCard, tag: str) -> tuple[str, ...]:
+        """What cuts with a run's tool, but for what has a count of its own."""
+        return tuple(one for one in run.beside_tags if one != tag and one not in self.typed)
 
 
 def _work(run: RunCard, rules: Rules) -> Work:

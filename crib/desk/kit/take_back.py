@@ -53,13 +53,17 @@ class TakeBack:
 
 @dataclass(frozen=True, slots=True)
 class StrokesBack:
-    """Strokes that were counted; ``estimate`` when nobody counted them and the plan was taken."""
+    """Strokes that were counted; ``estimate`` when nobody counted them and the plan was taken.
+
+    ``beside`` cut with the tool, as often.
+    """
 
     tag: str
     die: str
     count: int
     estimate: bool
     weighted: float
+    beside: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -172,7 +176,7 @@ def _take(
 ) -> KitBack:
     stamp = stamp_for(session, by, back.on, now)
     today = today_of(now).isoformat()
-    book = Book(session, said.rules, [(line.tag, line.die_tag) for line in said.lines])
+    book = Book(session, said.rules, said.lines)
     booked = [book.take(line) for line in said.lines]
     if "many-strokes" not in back.confirmed:
         _check_counts(session, said.rules, booked)
@@ -215,9 +219,11 @@ def _check_counts(session: Session, rules: Rules, booked: Sequence[Booked]) -> N
 
 
 def _stroke(stroke: Booked) -> StrokesBack:
-    die, line = stroke.die.tag if stroke.die else "", stroke.line
+    line, worn = stroke.line, stroke.others
     weighted = round(line.count * stroke.weight.each, 3)
-    return StrokesBack(stroke.piece.tag, die, line.count, line.estimate, weighted)
+    die = next((one.card.tag for one in worn if one.how == "under"), "")
+    beside = tuple(one.card.tag for one in worn if one.how == "with")
+    return StrokesBack(stroke.piece.tag, die, line.count, line.estimate, weighted, beside)
 
 
 def _ways(

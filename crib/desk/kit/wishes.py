@@ -85,9 +85,8 @@ def _wanted(runs: Iterable[RunCard]) -> dict[int, tuple[RunCard, ...]]:
     """The runs of each piece that some runs need, in their order."""
     wants: dict[int, tuple[RunCard, ...]] = {}
     for run in runs:
-        for piece_id in (run.piece_id, run.with_piece_id):
-            if piece_id is not None:
-                wants[piece_id] = (*wants.get(piece_id, ()), run)
+        for piece_id in run.piece_ids:
+            wants[piece_id] = (*wants.get(piece_id, ()), run)
     return wants
 
 

@@ -15,6 +15,7 @@ from crib.stock.engine.session import Session
 from crib.stock.queries.jobs import JobLineRow
 from crib.stock.queries.pieces import pieces_by_tags
 from crib.stock.writers.keep_jobs import JobFacts, NewRun, keep_plan
+from crib.words import CUTS_TOGETHER
 
 
 def keep(
@@ -91,11 +92,12 @@ def _missing(job: PlanJob, served: dict[str, Served]) -> dict[str, int]:
 
 def _new(run: Run, served: Served, ids: dict[str, int]) -> NewRun:
     plate = served.plate
-    tags = [tool.tag for tool in run.tools]
+    lead, *others = run.tools
+    under = [tool for tool in others if tool.role != lead.role or tool.role not in CUTS_TOGETHER]
     return NewRun(
         station_id=run.station.id,
-        piece_id=ids[tags[0]],
-        with_piece_id=ids[tags[1]] if len(tags) > 1 else None,
+        piece_id=ids[lead.tag],
+        with_piece_id=ids[under[0].tag] if under else None,
         mark=run.task.chunk.part.mark[:60],
         phrase=run.use.feature.phrase,
         material=plate.material.name,
@@ -103,4 +105,5 @@ def _new(run: Run, served: Served, ids: dict[str, int]) -> NewRun:
         quantity=run.quantity,
         strokes=run.strokes,
         weighted_milli=round(run.weighted * 1000),
+        beside=tuple(ids[tool.tag] for tool in others if tool not in under[:1]),
     )

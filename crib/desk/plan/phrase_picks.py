@@ -20,11 +20,13 @@ from crib.desk.answer.rank import Candidate, ranked
 from crib.desk.answer.search import Search
 from crib.desk.answer.several_hits import planned
 from crib.desk.answer.together import look_ahead
+from crib.desk.common.blade_pairs import cutting_with
 from crib.desk.plan.planned_parts import Phrases, PlanJob
 from crib.features.common.case import Plate
 from crib.features.common.findings import cautions
 from crib.features.common.tooling import Station, Tool, ToolingSet
 from crib.features.holes.lying import Stands, stand_together, tools_stand
+from crib.words import CUTS_TOGETHER
 
 MOST_OPTIONS = 24
 """Answers to one phrase at one machine that are looked at."""
@@ -53,10 +55,14 @@ class Pair:
 
 @dataclass(frozen=True)
 class Option:
-    """One way to make a phrase's feature: a pick, and its pairs."""
+    """One way to make a phrase's feature: a pick, and its pairs.
+
+    ``beside`` stand at its station and cut with the tool, such as the other blades.
+    """
 
     candidate: Candidate
     rank: int
+    beside: tuple[Tool, ...] = ()
 
     @property
     def station(self) -> Station:
@@ -77,7 +83,7 @@ class Option:
     @cached_property
     def tags(self) -> frozenset[str]:
         """Every piece it takes."""
-        return frozenset(tool.tag for tool in self.candidate.tools)
+        return frozenset(tool.tag for tool in (*self.candidate.tools, *self.beside))
 
     @cached_property
     def new(self) -> frozenset[str]:
@@ -118,11 +124,15 @@ class Option:
         if pick.plan is not None:
             hits = len(pick.plan.of_pair(number))
         weights = tuple(pick.severities.get(role, 0.0) for role in tools)
+        beside = () if number else self.beside
+        # Whatever cuts with a tool is worn by every stroke as much as the tool itself.
+        weights += weights[:1] * len(beside)
         adapters = tuple(
             adapter.tag for role, adapter in pick.tooling.adapters.items() if role in tools
         )
         roles = tuple(role.removeprefix(_SECOND) for role in tools)
-        return Pair(tuple(tools.values()), roles, hits, weights, adapters)
+        roles += tuple(tool.role for tool in beside)
+        return Pair((*tools.values(), *beside), roles, hits, weights, adapters)
 
 
 @dataclass(frozen=True)
@@ -190,10 +200,20 @@ def _served(shelf: SearchScope, phrase: str, search: Search) -> Served:
         picks = ranked(planned(search)[0], search.case)
     # What is promised to another job is taken only where nothing else would do, and said.
     free = [pick for pick in picks if not {tool.tag for tool in pick.tools} & set(shelf.promised)]
-    return Served(phrase, search, _by_machine(free or picks))
+    return Served(phrase, search, _by_machine(search, free or picks))
 
 
-def _by_machine(picks: Sequence[Candidate]) -> dict[str, tuple[Option, ...]]:
+def _beside(search: Search, pick: Candidate) -> tuple[Tool, ...]:
+    """What stands at a pick's station and cuts with its tool."""
+    lead = pick.tools[0] if pick.tools else None
+    if lead is None or lead.role not in CUTS_TOGETHER:
+        return ()
+    standing = search.shelf.standing(lead.role, lead.profile)
+    own = next((card for card in standing if card.tag == lead.tag), None)
+    return () if own is None else tuple(search.tools(cutting_with(own, standing)))
+
+
+def _by_machine(search: Search, picks: Sequence[Candidate]) -> dict[str, tuple[Option, ...]]:
     """At each machine the answers as good as its best, each set of pieces once.
 
     A machine that only serves with a caution is left out where another serves without.
@@ -209,7 +229,7 @@ def _by_machine(picks: Sequence[Candidate]) -> dict[str, tuple[Option, ...]]:
         key = (station_traits(pick.tooling.station), frozenset(tool.tag for tool in pick.tools))
         options = at.setdefault(machine, {})
         if len(options) < MOST_OPTIONS:
-            options.setdefault(key, Option(pick, rank))
+            options.setdefault(key, Option(pick, rank, _beside(search, pick)))
     return {machine: tuple(options.values()) for machine, options in at.items()}
 
 

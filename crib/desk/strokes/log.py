@@ -42,6 +42,7 @@ class LogOptions:
 class LoggedLine:
     """What one line came to. ``under`` names the punch whose strokes wore this die.
 
+    ``beside`` names the tool that this one cut with, such as the other blade.
     Wear, interval and weights are weighted strokes; wear and level are as they stand after the
     whole act.
     """
@@ -62,6 +63,7 @@ class LoggedLine:
     used: float
     level: str
     words: str
+    beside: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -116,7 +118,7 @@ def log_lines(
     said = [with_options(line, options) for line in lines]
     with session.writing():
         stamp = stamp_for(session, options.by, options.on, now)
-        book = Book(session, rules, [(line.tag, line.die_tag) for line in said])
+        book = Book(session, rules, said)
         booked = [book.take(line) for line in said]
         if "typed-already" not in options.confirmed:
             CodeGuard(session).check(booked)
@@ -167,9 +169,8 @@ def cards_before(booked: Iterable[Booked]) -> list[PieceCard]:
     """The pieces that the lines wear, each once, as they were before."""
     found: dict[int, PieceCard] = {}
     for one in booked:
-        for card in (one.piece, one.die):
-            if card is not None:
-                found.setdefault(card.id, card)
+        for card in one.cards:
+            found.setdefault(card.id, card)
     return list(found.values())
 
 
@@ -201,13 +202,18 @@ def _answers(
     booked: Sequence[Booked], after: dict[int, PieceCard], rules: Rules
 ) -> Iterable[LoggedLine]:
     for one in booked:
-        yield _answer(one.line, after[one.piece.id], one.weight, "", rules)
-        if one.die is not None and one.die_weight is not None:
-            yield _answer(one.line, after[one.die.id], one.die_weight, one.piece.tag, rules)
+        yield _answer(one.line, after[one.piece.id], one.weight, rules)
+        for worn in one.others:
+            named = {worn.how: one.piece.tag}
+            yield _answer(one.line, after[worn.card.id], worn.weight, rules, **named)
 
 
 def _answer(
-    line: StrokeLine, card: PieceCard, weight: Weight, under: str, rules: Rules
+    line: StrokeLine,
+    card: PieceCard,
+    weight: Weight,
+    rules: Rules,
+    **named: str,
 ) -> LoggedLine:
     stands = reminder(card, rules)
     return LoggedLine(
@@ -218,7 +224,8 @@ def _answer(
         material=line.work.material.name if line.work.material else "",
         thickness_mm=line.work.thickness_mm,
         job=line.job,
-        under=under,
+        under=named.get("under", ""),
+        beside=named.get("with", ""),
         weight_each=weight.each,
         why=weight.why,
         weighted=round(line.count * weight.each, 3),

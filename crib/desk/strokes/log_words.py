@@ -117,6 +117,7 @@ class _Reader:
             job=line.job or known.job,
             estimate=line.estimate,
             code=known.code,
+            beside=known.beside,
         )
 
     def _known_of(self, line: _Line) -> KnownLine:

@@ -66,6 +66,7 @@ class PrintedCodes:
         return KnownLine(
             tag=found.tag,
             die_tag=found.die_tag,
+            beside=found.beside or None,
             thickness_mm=found.thickness_mm,
             material=found.material,
             job=found.job,

@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
+from crib.desk.common.blade_pairs import cutting_with
 from crib.desk.common.mounting import pair_fault
 from crib.desk.strokes.log_book import KnownLine, StrokeLine
 from crib.desk.strokes.log_words import read_lines
@@ -30,9 +31,10 @@ ASKED = ("punch", "blade", "set")
 class ProposedLine:
     """One line to be asked about. ``strokes`` are planned and not logged yet; None without a plan.
 
-    ``dies`` names every die at the station, ``die_tag`` the one that is counted when it is clear.
-    Without a plan ``thickness_mm`` and ``material`` are those of the tool's last work.
-    ``planned_for`` is the copy that the plan named, when another one is mounted in its place.
+    ``die_tag`` is the die that is counted when it is clear which, ``beside`` what cuts with the
+    tool; of a planned run both are the plan's. ``dies`` names every die at the station,
+    ``standing`` the copy of a planned tool that is mounted there in its place. Without a plan
+    ``thickness_mm`` and ``material`` are those of the tool's last work.
     """
 
     station: str
@@ -47,12 +49,20 @@ class ProposedLine:
     job: str = ""
     mark: str = ""
     phrase: str = ""
-    planned_for: str = ""
+    standing: str = ""
+    beside: tuple[str, ...] = ()
 
     @property
     def known(self) -> KnownLine:
         """What a count alone would mean."""
-        return KnownLine(self.tag, self.die_tag, self.thickness_mm, self.material, self.job)
+        plate = (self.thickness_mm, self.material)
+        return KnownLine(self.tag, self.die_tag, *plate, self.job, beside=self.beside)
+
+    @property
+    def other_die(self) -> str:
+        """The die that stands there instead of the planned one; empty when none does."""
+        there = self.dies.split(", ") if self.dies and self.mounted else []
+        return there[0] if self.die_tag and len(there) == 1 and there[0] != self.die_tag else ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,8 +82,12 @@ class _Station:
 
     @property
     def tools(self) -> list[PieceCard]:
-        """The tools here that strike."""
-        return [card for card in self.cards if card.role in ASKED]
+        """The tools here that strike; of those that cut together the first by tag."""
+        found: list[PieceCard] = []
+        for card in sorted(self.cards, key=lambda one: one.tag):
+            if card.role in ASKED and not cutting_with(card, found):
+                found.append(card)
+        return found
 
     @property
     def dies(self) -> str:
@@ -107,7 +121,12 @@ def lines_to_ask(proposed: Iterable[ProposedLine]) -> list[ProposedLine]:
     What it did besides goes in by its tag.
     """
     lines = list(proposed)
-    planned = {(line.station, line.tag) for line in lines if line.strokes is not None}
+    planned = {
+        (line.station, tag)
+        for line in lines
+        if line.strokes is not None
+        for tag in (line.tag, *line.beside)
+    }
     return [
         line
         for line in lines
@@ -159,61 +178,62 @@ class _Proposer:
     def lines(self, runs: Sequence[RunCard]) -> Iterator[ProposedLine]:
         """Each mounted tool, then its runs; then the runs of tools that are not mounted."""
         tools = self.station.tools
-        chosen = {run.id: self._mounted_for(run, tools) for run in runs}
+        chosen = {run.id: self._place_of(run, tools) for run in runs}
         for tool in tools:
             yield self._without_plan(tool)
             for run in runs:
                 if chosen[run.id] == tool:
-                    yield self._of_run(run, tool, mounted=True)
+                    yield self._of_run(run, tool)
         for run in runs:
             if chosen[run.id] is None:
-                yield self._of_run(run, self.planned[run.piece_id], mounted=False)
+                yield self._of_run(run, None)
 
-    def _mounted_for(self, run: RunCard, tools: Sequence[PieceCard]) -> PieceCard | None:
-        """The planned piece when it is mounted, else a copy of it that is."""
-        own = [tool for tool in tools if tool.id == run.piece_id]
+    def _place_of(self, run: RunCard, tools: Sequence[PieceCard]) -> PieceCard | None:
+        """Behind which mounted tool a run stands: a piece of its own, else a copy of its tool."""
+        own = [tool for tool in tools if tool.id in run.piece_ids]
         copies = [tool for tool in tools if tool.kind_id == run.kind_id]
         return next(iter([*own, *copies]), None)
 
     def _without_plan(self, tool: PieceCard) -> ProposedLine:
         last = last_work(self.session, tool.id)
+        beside = cutting_with(tool, self.station.cards)
         return ProposedLine(
             station=self.station.place,
             mounted=True,
             tag=tool.tag,
             kind=tool.kind_name,
             dies=self.station.dies if tool.role == "punch" else "",
-            die_tag=self._die(tool, ""),
+            die_tag=self._die_under(tool),
             strokes=None,
             thickness_mm=last.thickness_mm if last else None,
             material=last.material if last else "",
+            beside=tuple(one.tag for one in beside),
         )
 
-    def _of_run(self, run: RunCard, tool: PieceCard, *, mounted: bool) -> ProposedLine:
-        planned = run.with_tag or ""
-        die_tag = self._die(tool, planned) if mounted else planned
+    def _of_run(self, run: RunCard, there: PieceCard | None) -> ProposedLine:
+        """The line of a run with the set that its plan named; ``there`` stands where it works."""
+        tool = self.planned[run.piece_id]
+        here = there is not None and there.id in run.piece_ids
         return ProposedLine(
             station=self.station.place,
-            mounted=mounted,
+            mounted=here,
             tag=tool.tag,
             kind=tool.kind_name,
-            dies=self.station.dies if mounted and tool.role == "punch" else die_tag,
-            die_tag=die_tag,
+            dies=self.station.dies if here and tool.role == "punch" else run.die_tag,
+            die_tag=run.die_tag or (self._die_under(tool) if here else ""),
             strokes=run.left,
             thickness_mm=run.thickness_mm,
             material=run.material,
             job=run.job,
             mark=run.mark,
             phrase=run.phrase,
-            planned_for=run.tag if run.piece_id != tool.id else "",
+            standing=there.tag if there is not None and not here else "",
+            beside=run.beside_tags,
         )
 
-    def _die(self, tool: PieceCard, planned: str) -> str:
-        """The die under a tool: the planned one unless only another one stands there."""
-        system = self.rules.system
-        here = [die.tag for die in self.station.dies_for(tool, system)]
-        if planned and (planned in here or not here):
-            return planned
+    def _die_under(self, tool: PieceCard) -> str:
+        """The one die here that can run with a tool; empty when it is none or several."""
+        here = [die.tag for die in self.station.dies_for(tool, self.rules.system)]
         return here[0] if len(here) == 1 else ""
 
 

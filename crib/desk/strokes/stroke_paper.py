@@ -58,6 +58,7 @@ class SheetLine:
     material: str
     job: str
     planned: int | None
+    beside: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -123,7 +124,7 @@ def _to_keep(session: Session, proposed: list[ProposedLine]) -> list[NewPaperLin
         message = f"{len(proposed)} lines, at most {MOST_LINES} on a sheet"
         way_out = saying("print one for each machine: ", act("say.machine"))
         raise BadValue(message, way_out=way_out)
-    tags = {tag for one in proposed for tag in (one.tag, one.die_tag) if tag}
+    tags = {tag for one in proposed for tag in (one.tag, one.die_tag, *one.beside) if tag}
     cards = pieces_by_tags(session, tags)
     return [
         NewPaperLine(
@@ -133,6 +134,7 @@ def _to_keep(session: Session, proposed: list[ProposedLine]) -> list[NewPaperLin
             thickness_mm=one.thickness_mm,
             job=one.job,
             planned=one.strokes,
+            beside=tuple(cards[tag].id for tag in one.beside),
         )
         for one in proposed
     ]
@@ -149,6 +151,7 @@ def _line(number: int, at: int, one: ProposedLine) -> SheetLine:
         material=one.material,
         job=one.job,
         planned=one.strokes,
+        beside=one.beside,
     )
 
 
@@ -162,6 +165,7 @@ def _what(one: ProposedLine) -> str:
 
 def _printed(line: SheetLine, machine: str, unit: System) -> PaperLine:
     over = f" over {line.die_tag}" if line.die_tag else ""
+    over += f" with {', '.join(line.beside)}" if line.beside else ""
     thru = plate_text(line.thickness_mm, line.material, unit) if line.thickness_mm else ""
     return PaperLine(
         code=line.code,

@@ -43,7 +43,7 @@ _Meaning = TypeVar("_Meaning")
 
 @dataclass(frozen=True, slots=True)
 class SheetPiece:
-    """What a sheet came to for one piece. ``strokes`` counts those of a punch over it as well."""
+    """What a sheet came to for one piece; ``strokes`` with those that other lines put on it."""
 
     tag: str
     lines: int
@@ -123,7 +123,7 @@ class _Taking:
         self._options, self._now = options, now
         self._codes = PrintedCodes(session, {row.line or row.tag for _line, row in sheet.rows})
         self._known = cache(self._known_by)
-        self._book = Book(session, rules, list(self._pairs()))
+        self._book = Book(session, rules, self._said())
         self._guard, self._typed = CountGuard(session, rules), CodeGuard(session)
         self._days = DayGuard(session)
         self._count, self._work, self._stamp = cache(_count), cache(self._read), cache(self._whose)
@@ -165,14 +165,18 @@ class _Taking:
             raise BadValue(message, way_out="check the code, or leave one of the two out")
         return found or KnownLine(tag.upper())
 
-    def _pairs(self) -> Iterator[tuple[str, str]]:
-        """Every tag with the die's tag beside it; a row that cannot be read is told of later."""
-        for code, tag, die_tag in {
-            (row.line, row.tag, row.die_tag) for _line, row in self._sheet.rows
+    def _said(self) -> Iterator[KnownLine]:
+        """What each row names, once; a row that cannot be read is told of later."""
+        for code, tag, die_tag, job in {
+            (row.line, row.tag, row.die_tag, row.job) for _line, row in self._sheet.rows
         }:
             with suppress(BadInput):
                 known = self._known(code, tag)
-                yield known.tag, die_tag.upper() or known.die_tag
+                yield replace(
+                    known,
+                    die_tag=die_tag.upper() or known.die_tag,
+                    job=job or known.job or self._options.job,
+                )
 
     def _take(self, row: SheetRow) -> None:
         stamp = self._stamp(row.by, row.on)
@@ -184,9 +188,8 @@ class _Taking:
             self._days.check(stamp, booked.piece.id)
         if "many-strokes" not in self._options.confirmed:
             self._guard.check(booked.piece.tag, booked.piece.id, booked.line.count)
-        self._worn.setdefault(booked.piece.id, booked.piece)
-        if booked.die is not None:
-            self._worn.setdefault(booked.die.id, booked.die)
+        for card in booked.cards:
+            self._worn.setdefault(card.id, card)
         self._strokes += booked.line.count
         self._without_thickness += booked.line.work.thickness_mm is None
         self._entries.setdefault(stamp, []).extend(entries_of(booked))
@@ -207,6 +210,7 @@ class _Taking:
                 estimate=estimate or options.about or _word(_YES, row.about, "about"),
                 note=row.note,
                 code=known.code,
+                beside=known.beside,
             )
         )
 

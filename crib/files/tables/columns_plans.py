@@ -47,6 +47,20 @@ RUNS = Table(
     ),
 )
 
+RUN_PIECES = Table(
+    "run_pieces",
+    "planned_run_piece",
+    "The pieces that cut with the one of a planned run, such as the other blades.",
+    key=("job", "sequence", "tag"),
+    aliases=("run piece",),
+    only_whole=True,
+    columns=(
+        _JOB,
+        Column("sequence", "sequence", "The run's place in the plan.", "1", "count", needed=True),
+        _TAG,
+    ),
+)
+
 HOLDS = Table(
     "holds",
     "hold",
@@ -110,4 +124,18 @@ PAPER_LINES = Table(
     ),
 )
 
-PLANS = (RUNS, HOLDS, PAPERS, PAPER_LINES)
+PAPER_LINE_PIECES = Table(
+    "paper_line_pieces",
+    "paper_line_piece",
+    "The pieces that cut with the one of a printed line.",
+    key=("number", "line", "tag"),
+    aliases=("paper line piece",),
+    only_whole=True,
+    columns=(
+        Column("number", "paper_id", "The sheet's number.", "1", "count", needed=True),
+        Column("line", "line", "The line's number.", "1", "count", needed=True),
+        _TAG,
+    ),
+)
+
+PLANS = (RUNS, RUN_PIECES, HOLDS, PAPERS, PAPER_LINES, PAPER_LINE_PIECES)

@@ -20,6 +20,9 @@ DAMAGE = ("chipped", "snapped", "shattered", "cracked")
 CLOSING = "closing"
 """Strokes that were assumed when their job was closed."""
 
+BESIDE = "beside"
+"""Strokes of a piece that cut with the one that strikes, stroke for stroke: one cut, two edges."""
+
 
 def of_line(code: str) -> str:
     """Strokes that were typed from a printed line, by its code such as 7-3."""

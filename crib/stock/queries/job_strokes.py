@@ -4,6 +4,7 @@ Strokes of a planned piece count for its own runs first: those of the same thick
 others, in the order of work. What is left, and what another piece of the same kind did (a copy
 that was taken instead), counts for the runs of that kind that still want strokes.
 
+A cut by several edges counts once, by the piece that strikes; what cut with it is beside it.
 Only entries typed after the plan was made count, so that the cost follows the work since then and
 not the whole story of a piece.
 """
@@ -14,6 +15,7 @@ from collections import Counter
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 
+from crib.stock.book.subjects import BESIDE
 from crib.stock.engine.in_lists import asked_tables
 from crib.stock.engine.session import Session
 
@@ -85,7 +87,7 @@ def _heaps(session: Session, runs_of: Mapping[int, Sequence[RunStrokes]]) -> dic
             f" {join} entry ON entry.piece_id = piece.id AND entry.made_at >= asked.since"
             " LEFT JOIN entry AS counter ON counter.reverses_id = entry.id"
             " WHERE entry.action = 'strokes' AND lower(entry.job) = lower(asked.job)"
-            " AND counter.id IS NULL"
+            f" AND counter.id IS NULL AND entry.subject <> '{BESIDE}'"
             " GROUP BY asked.job_id, entry.piece_id, piece.kind_id, entry.thickness_mm"
             " ORDER BY asked.job_id, entry.piece_id, entry.thickness_mm NULLS FIRST",
             values,

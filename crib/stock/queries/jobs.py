@@ -17,6 +17,7 @@ from crib.stock.engine.engine import Row
 from crib.stock.engine.in_lists import in_lists
 from crib.stock.engine.session import Session
 from crib.stock.queries.job_strokes import RunStrokes, strokes_of_runs
+from crib.words import CUTS_TOGETHER
 
 _RUNS = """
     SELECT run.id, run.job_id, job.name AS job, job.due_on, run.sequence, run.station_id,
@@ -64,8 +65,20 @@ class JobCard:
 
 
 @dataclass(frozen=True, slots=True)
+class RunPiece:
+    """A piece that cuts with the one of a run that strikes, such as the other blade."""
+
+    id: int
+    tag: str
+    kind_id: int
+
+
+@dataclass(frozen=True, slots=True)
 class RunCard:
-    """One planned run: where, with which pieces, for what, and how much of it is logged."""
+    """One planned run: where, with which pieces, for what, and how much of it is logged.
+
+    ``beside`` cut with the piece that strikes, stroke for stroke; a die is ``with_tag``.
+    """
 
     id: int
     job_id: int
@@ -96,11 +109,28 @@ class RunCard:
     weighted_milli: int
     made_at: str
     logged: int = 0
+    beside: tuple[RunPiece, ...] = ()
 
     @property
     def left(self) -> int:
         """Strokes of the run that are not logged yet."""
         return self.strokes - self.logged
+
+    @property
+    def piece_ids(self) -> tuple[int, ...]:
+        """Every piece that it uses, the one that strikes first."""
+        under = () if self.with_piece_id is None else (self.with_piece_id,)
+        return (self.piece_id, *under, *(piece.id for piece in self.beside))
+
+    @property
+    def die_tag(self) -> str:
+        """The die under its punch; empty where there is none."""
+        return (self.with_tag or "") if (self.role, self.with_role) == ("punch", "die") else ""
+
+    @property
+    def beside_tags(self) -> tuple[str, ...]:
+        """The tags of the pieces that cut with the one that strikes."""
+        return tuple(piece.tag for piece in self.beside)
 
 
 @dataclass(frozen=True, slots=True)
@@ -187,12 +217,25 @@ def runs_of_pieces(session: Session, piece_ids: Iterable[int]) -> list[RunCard]:
         for marks, some in in_lists(wanted)
         for row in session.rows(
             "SELECT DISTINCT run.job_id FROM planned_run AS run JOIN job ON job.id = run.job_id"
-            f" WHERE job.open AND (run.piece_id IN {marks} OR run.with_piece_id IN {marks})",
-            (*some, *some),
+            f" WHERE job.open AND (run.piece_id IN {marks} OR run.with_piece_id IN {marks})"
+            " UNION SELECT beside.job_id FROM planned_run_piece AS beside"
+            f" JOIN job ON job.id = beside.job_id WHERE job.open AND beside.piece_id IN {marks}",
+            (*some, *some, *some),
         )
     }
     runs = _with_strokes(session, jobs)[0]
-    return [run for run in runs if {run.piece_id, run.with_piece_id} & wanted]
+    return [run for run in runs if wanted.intersection(run.piece_ids)]
+
+
+def runs_of_jobs(session: Session, names: Iterable[str]) -> list[RunCard]:
+    """The planned runs of the jobs of some names, open or closed, in the order of work."""
+    wanted = {" ".join(name.split()).lower() for name in names}
+    ids = [
+        row[0]
+        for marks, some in in_lists(wanted)
+        for row in session.rows(f"SELECT id FROM job WHERE lower(name) IN {marks}", some)
+    ]
+    return _with_strokes(session, ids)[0] if ids else []
 
 
 def open_runs_at(session: Session, where: str | Iterable[int]) -> list[RunCard]:
@@ -243,7 +286,33 @@ def _with_strokes(session: Session, job_ids: Iterable[int]) -> tuple[list[RunCar
         )
     ]
     found = strokes_of_runs(session, [_asked(run) for run in runs])
-    return [_logged(run, found.of_run) for run in runs], found.beyond
+    beside = _beside(session, runs)
+    return [
+        replace(
+            run,
+            logged=run.logged + found.of_run.get(run.id, 0),
+            beside=beside.get((run.job_id, run.sequence), ()),
+        )
+        for run in runs
+    ], found.beyond
+
+
+def _beside(
+    session: Session, runs: Iterable[RunCard]
+) -> dict[tuple[int, int], tuple[RunPiece, ...]]:
+    """The pieces that cut with those of some runs, by job and sequence; a punch has none."""
+    jobs = {run.job_id for run in runs if run.role in CUTS_TOGETHER}
+    found: dict[tuple[int, int], tuple[RunPiece, ...]] = {}
+    for marks, some in in_lists(jobs):
+        for job_id, sequence, *piece in session.rows(
+            "SELECT beside.job_id, beside.sequence, piece.id, piece.tag, piece.kind_id"
+            " FROM planned_run_piece AS beside JOIN piece ON piece.id = beside.piece_id"
+            f" WHERE beside.job_id IN {marks} ORDER BY piece.tag",
+            some,
+        ):
+            key = (job_id, sequence)
+            found[key] = (*found.get(key, ()), RunPiece(*piece))
+    return found
 
 
 def _run_card(row: Row, logged: int) -> RunCard:
@@ -263,7 +332,3 @@ def _asked(run: RunCard) -> RunStrokes:
         run.strokes - run.logged,
         run.made_at,
     )
-
-
-def _logged(run: RunCard, of_run: dict[int, int]) -> RunCard:
-    return replace(run, logged=run.logged + of_run.get(run.id, 0))

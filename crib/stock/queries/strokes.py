@@ -43,12 +43,14 @@ class LastWork:
     material: str
 
 
-def pieces_at(session: Session, place_ids: Iterable[int], role: str) -> dict[int, list[PieceCard]]:
-    """The usable pieces of one role at each of some places."""
+def pieces_at(
+    session: Session, place_ids: Iterable[int], *roles: str
+) -> dict[int, list[PieceCard]]:
+    """The usable pieces of some roles at each of some places."""
     found: dict[int, list[PieceCard]] = {}
     for card in pieces_in_places(session, place_ids):
         usable = card.condition in ("sound", "inspect", "locked")
-        if card.place_id is not None and card.role == role and usable:
+        if card.place_id is not None and card.role in roles and usable:
             found.setdefault(card.place_id, []).append(card)
     return found
 

@@ -40,7 +40,14 @@ from crib.stock.tables.shelf import (
     StationRecord,
     StationSeatRecord,
 )
-from crib.stock.tables.work import HoldRecord, PaperLineRecord, PaperRecord, PlannedRunRecord
+from crib.stock.tables.work import (
+    HoldRecord,
+    PaperLinePieceRecord,
+    PaperLineRecord,
+    PaperRecord,
+    PlannedRunPieceRecord,
+    PlannedRunRecord,
+)
 
 __all__ = [
     "BundleLineRecord",
@@ -55,11 +62,13 @@ __all__ = [
     "MachineRecord",
     "OfferRecord",
     "OrderLineRecord",
+    "PaperLinePieceRecord",
     "PaperLineRecord",
     "PaperRecord",
     "PersonRecord",
     "PieceRecord",
     "PlaceRecord",
+    "PlannedRunPieceRecord",
     "PlannedRunRecord",
     "PurchaseRecord",
     "ReceiptRecord",

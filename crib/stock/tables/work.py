@@ -45,6 +45,20 @@ class PlannedRunRecord(SQLModel, table=True):
     made_at: str
 
 
+class PlannedRunPieceRecord(SQLModel, table=True):
+    """A piece that cuts with the one of a planned run: the other blades, a set's other half."""
+
+    __tablename__: ClassVar[Any] = "planned_run_piece"
+    __table_args__ = (
+        *positive("planned_run_piece", "sequence"),
+        Index("ix_planned_run_piece_piece", "piece_id"),
+    )
+
+    job_id: int = Field(foreign_key="job.id", primary_key=True)
+    sequence: int = Field(primary_key=True, gt=0)
+    piece_id: int = Field(foreign_key="piece.id", primary_key=True)
+
+
 class HoldRecord(SQLModel, table=True):
     """A piece promised to a job, or lent without one. At most one has it at a time."""
 
@@ -101,3 +115,14 @@ class PaperLineRecord(SQLModel, table=True):
     thickness_mm: float | None = Field(default=None, gt=0)
     job: str = Field(default="", max_length=60)
     planned: int | None = Field(default=None, ge=0)
+
+
+class PaperLinePieceRecord(SQLModel, table=True):
+    """A piece that cuts with the one of a printed line."""
+
+    __tablename__: ClassVar[Any] = "paper_line_piece"
+    __table_args__ = positive("paper_line_piece", "line")
+
+    paper_id: int = Field(foreign_key="paper.id", primary_key=True)
+    line: int = Field(primary_key=True, gt=0)
+    piece_id: int = Field(foreign_key="piece.id", primary_key=True)

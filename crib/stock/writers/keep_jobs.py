@@ -28,7 +28,10 @@ class JobFacts:
 
 @dataclass(frozen=True, slots=True)
 class NewRun:
-    """A run to be kept. ``strokes`` and ``weighted_milli`` are of all ``quantity`` features."""
+    """A run to be kept. ``strokes`` and ``weighted_milli`` are of all ``quantity`` features.
+
+    ``beside`` are the pieces that cut with the one that strikes, a die apart.
+    """
 
     station_id: int
     piece_id: int
@@ -40,6 +43,7 @@ class NewRun:
     quantity: int
     strokes: int
     weighted_milli: int = 0
+    beside: tuple[int, ...] = ()
 
 
 def keep_plan(
@@ -97,6 +101,7 @@ def _since(session: Session, old: JobCard, confirmed: Confirmed) -> str | None:
 
 def _clear(session: Session, old: JobCard, facts: JobFacts) -> None:
     """Take the earlier plan away and set what is said anew of the job."""
+    session.run("DELETE FROM planned_run_piece WHERE job_id = ?", (old.id,))
     session.run("DELETE FROM planned_run WHERE job_id = ?", (old.id,))
     session.run("DELETE FROM job_line WHERE job_id = ?", (old.id,))
     session.run(
@@ -125,7 +130,18 @@ def _write(
     )
     for sequence, run in enumerate(runs, 1):
         facts = {"job_id": job_id, "sequence": sequence, "person_id": stamp.person_id}
-        session.insert("planned_run", {**asdict(run), **facts, "made_at": made_at})
+        values = {**asdict(run), **facts, "made_at": made_at}
+        del values["beside"]
+        session.insert("planned_run", values)
+    session.insert_many(
+        "planned_run_piece",
+        ("job_id", "sequence", "piece_id"),
+        [
+            (job_id, sequence, piece_id)
+            for sequence, run in enumerate(runs, 1)
+            for piece_id in run.beside
+        ],
+    )
 
 
 def close_job(session: Session, job: JobCard, on: str) -> None:

@@ -21,8 +21,12 @@ def repoint_runs(session: Session, job_id: int, piece_id: int, other_id: int) ->
         "UPDATE planned_run SET piece_id = ? WHERE job_id = ? AND piece_id = ?",
         (other_id, job_id, piece_id),
     )
-    return runs + session.run(
+    runs += session.run(
         "UPDATE planned_run SET with_piece_id = ? WHERE job_id = ? AND with_piece_id = ?",
+        (other_id, job_id, piece_id),
+    )
+    return runs + session.run(
+        "UPDATE planned_run_piece SET piece_id = ? WHERE job_id = ? AND piece_id = ?",
         (other_id, job_id, piece_id),
     )
 

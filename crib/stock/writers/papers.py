@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from dataclasses import asdict, dataclass
+from dataclasses import asdict, dataclass, replace
 
 from crib.stock.book.ledger import Stamp
 from crib.stock.book.subjects import of_line
@@ -17,7 +17,10 @@ _LIKE_A_CODE = re.compile(r"[0-9]+-[0-9]")
 
 @dataclass(frozen=True, slots=True)
 class NewPaperLine:
-    """One line to be printed: the tool that strikes, the die under it, the work."""
+    """One line to be printed: the tool that strikes, the die under it, the work.
+
+    ``beside`` are the pieces that cut with the tool.
+    """
 
     piece_id: int
     with_piece_id: int | None = None
@@ -25,6 +28,7 @@ class NewPaperLine:
     thickness_mm: float | None = None
     job: str = ""
     planned: int | None = None
+    beside: tuple[int, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,6 +42,7 @@ class PrintedLine:
     thickness_mm: float | None
     job: str
     planned: int | None
+    beside: tuple[str, ...] = ()
 
 
 def keep_paper(session: Session, stamp: Stamp, title: str, lines: Sequence[NewPaperLine]) -> int:
@@ -52,7 +57,18 @@ def keep_paper(session: Session, stamp: Stamp, title: str, lines: Sequence[NewPa
         facts = {"id": number, "title": title[:200], "person_id": stamp.person_id}
         session.insert("paper", {**facts, "made_at": stamp.made_at})
         for at, line in enumerate(lines, 1):
-            session.add("paper_line", {"paper_id": number, "line": at, **asdict(line)})
+            values = {"paper_id": number, "line": at, **asdict(line)}
+            del values["beside"]
+            session.add("paper_line", values)
+        session.insert_many(
+            "paper_line_piece",
+            ("paper_id", "line", "piece_id"),
+            [
+                (number, at, piece_id)
+                for at, line in enumerate(lines, 1)
+                for piece_id in line.beside
+            ],
+        )
     return number
 
 
@@ -76,7 +92,15 @@ def printed_lines(session: Session, number: int) -> dict[int, PrintedLine]:
         " WHERE paper_line.paper_id = ? ORDER BY paper_line.line",
         (number,),
     )
-    return {row["line"]: PrintedLine(**dict(row)) for row in rows}
+    lines = {row["line"]: PrintedLine(**dict(row)) for row in rows}
+    for line, tag in session.rows(
+        "SELECT beside.line, piece.tag FROM paper_line_piece AS beside"
+        " JOIN piece ON piece.id = beside.piece_id WHERE beside.paper_id = ?"
+        " ORDER BY beside.line, piece.tag",
+        (number,),
+    ):
+        lines[line] = replace(lines[line], beside=(*lines[line].beside, tag))
+    return lines
 
 
 def entry_typed_from(session: Session, code: str, piece_id: int) -> EntryMark | None:

@@ -81,15 +81,22 @@ def test_what_is_logged_already_is_not_proposed_again(shop: Session) -> None:
     assert short(lines_to_ask(proposed_lines(shop))) == [("P-0137", "D-0201", None, "")]
 
 
-def test_a_copy_that_is_mounted_instead_takes_the_run(shop: Session) -> None:
+def test_the_planned_set_stays_proposed_where_a_copy_is_mounted(shop: Session) -> None:
     add_piece(shop, "P-0150", piece_by_tag(shop, "P-0137").kind_id)
     mount(shop, FIRST, "P-0150", "D-0202")
     plan_job(shop, "J-1", run(shop, "P-0137", 400, die="D-0201"))
     line = proposed_lines(shop)[1]
-    assert (line.tag, line.planned_for, line.die_tag, line.mounted) == (
-        *("P-0150", "P-0137", "D-0202"),
-        True,
+    assert (line.tag, line.standing, line.die_tag, line.mounted) == (
+        *("P-0137", "P-0150", "D-0201"),
+        False,
     )
+
+
+def test_the_planned_die_stays_proposed_where_another_is_mounted(shop: Session) -> None:
+    mount(shop, FIRST, "P-0137", "D-0201")
+    plan_job(shop, "J-1", run(shop, "P-0137", 400, die="D-0202"))
+    mounted, planned = proposed_lines(shop)
+    assert (mounted.die_tag, planned.die_tag, planned.other_die) == ("D-0201", "D-0202", "D-0201")
 
 
 def test_a_run_of_a_tool_that_is_not_mounted_keeps_its_own_die(shop: Session) -> None:

@@ -1,0 +1,76 @@
+"""What the plan of a job named to work together: the die under a punch, the blades of one cut."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+
+from crib.stock.engine.session import Session
+from crib.stock.queries.jobs import RunCard, runs_of_jobs
+
+_SAME_THICKNESS_MM = 0.01
+
+
+class PlannedSets:
+    """The planned runs of some jobs, read once; each line of strokes is given to one of them.
+
+    Of the runs that want a piece those in the plate that was said come first, and of these the
+    first that is not done: so one punch over two dies in turn wears each as it was planned.
+    """
+
+    def __init__(self, session: Session, jobs: Iterable[str]) -> None:
+        named = {job for job in jobs if job.strip()}
+        self._runs: dict[str, list[RunCard]] = {}
+        for run in runs_of_jobs(session, named) if named else ():
+            self._runs.setdefault(run.job.casefold(), []).append(run)
+        self._left = {run.id: run.left for runs in self._runs.values() for run in runs}
+
+    def tags_with(self, piece_ids: Iterable[int]) -> set[str]:
+        """The tags of whatever is planned to work with some pieces."""
+        wanted = set(piece_ids)
+        return {
+            tag
+            for runs in self._runs.values()
+            for run in runs
+            if wanted.intersection(run.piece_ids)
+            for tag in (run.tag, run.die_tag, *run.beside_tags)
+            if tag
+        }
+
+    def die(self, job: str, punch_id: int, thickness_mm: float | None, count: int) -> str:
+        """The die that was planned under a punch for so many strokes; empty when none was."""
+        run = self._taken(job, thickness_mm, count, lambda one: one.piece_id == punch_id)
+        return run.die_tag if run else ""
+
+    def cut(
+        self, job: str, piece_id: int, thickness_mm: float | None, count: int
+    ) -> tuple[str, ...]:
+        """The tags of one planned cut that a piece has part in, the one that strikes first."""
+        run = self._taken(job, thickness_mm, count, lambda one: piece_id in one.piece_ids)
+        return (run.tag, *run.beside_tags) if run else ()
+
+    def _taken(
+        self,
+        job: str,
+        thickness_mm: float | None,
+        count: int,
+        wants: Callable[[RunCard], bool],
+    ) -> RunCard | None:
+        """The run that a line's strokes go to; they are taken off what is left of it."""
+        runs = [run for run in self._runs.get(job.strip().casefold(), ()) if wants(run)]
+        if not runs:
+            return None
+        chosen = min(
+            runs,
+            key=lambda run: (
+                not _same_plate(run.thickness_mm, thickness_mm),
+                self._left[run.id] <= 0,
+            ),
+        )
+        self._left[chosen.id] -= count
+        return chosen
+
+
+def _same_plate(planned_mm: float | None, said_mm: float | None) -> bool:
+    if planned_mm is None or said_mm is None:
+        return planned_mm is said_mm
+    return abs(planned_mm - said_mm) <= _SAME_THICKNESS_MM
