@@ -9,8 +9,9 @@ from __future__ import annotations
 import os
 import sys
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from dataclasses import fields, is_dataclass
+from io import StringIO
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any
 
@@ -18,6 +19,7 @@ import typer
 from typer.exceptions import TyperException
 
 from crib.acts import Act, Fact, Saying, acts_in
+from crib.cli.keyed import Keyed, keyed_now
 from crib.cli.wording import spelled, worded
 from crib.errors import AskBack, BadInput, BadPhrase, BadRows, CribError
 from crib.stock.engine.engine import StoreError
@@ -97,11 +99,55 @@ def opened(place: str) -> Iterator[Session]:
     """Open the crib for one command and let it go afterwards."""
     from crib.stock.engine.session import open_crib
 
+    call = keyed_now()
+    if call is not None:
+        yield call.stack.enter_context(_done_once(call, chosen_path(place)))
+        return
     session = open_crib(chosen_path(place))
     try:
         yield session
     finally:
         session.close()
+
+
+@contextmanager
+def _done_once(call: Keyed, path: Path) -> Iterator[Session]:
+    """Open the crib for a command with a key: one transaction till it has answered, then tell."""
+    import json
+
+    from crib.desk.common.once import KeyedRequest, done_before, keep_done
+    from crib.stock.book.kept_keys import last_entry
+    from crib.stock.engine.session import open_crib
+
+    session = open_crib(path)
+    asked = KeyedRequest(call.key, call.command, call.means, call.words, call.by)
+    try:
+        with session.writing():
+            before = done_before(session, asked)
+            if before is None:
+                after = last_entry(session)
+                with suppress(typer.Exit):
+                    yield session
+                if call.told is not None:
+                    text = json.dumps(call.told, ensure_ascii=False, separators=(",", ":"))
+                    keep_done(session, asked, text, after)
+        told = call.told if before is None else json.loads(before.answer)
+    finally:
+        session.close()
+    _tell(told, call.as_json)
+
+
+def _tell(told: dict[str, Any] | None, as_json: bool) -> None:
+    """Give what was answered in one of its two faces, and leave with its status."""
+    import json
+
+    if told is None:
+        raise typer.Exit(FOUND)
+    if as_json:
+        sys.stdout.write(json.dumps(told["answer"], ensure_ascii=False, indent=1) + "\n")
+    else:
+        sys.stdout.write(told["screen"])
+    raise typer.Exit(told["status"])
 
 
 def plain(value: Any) -> Any:
@@ -129,8 +175,16 @@ def plain(value: Any) -> Any:
 def answer(
     result: Any, draw: Callable[[Console, Any], None], as_json: bool, status: int = FOUND
 ) -> None:
-    """Give a result in one of its two faces, and leave with a status when it is not 0."""
-    if as_json:
+    """Give a result in one of its two faces, and leave with a status when it is not 0.
+
+    With a key both faces are kept, and told when what was done is on the disk.
+    """
+    call = keyed_now()
+    if call is not None:
+        screen = console(StringIO())
+        draw(screen, result)
+        call.told = {"status": status, "answer": plain(result), "screen": screen.file.getvalue()}
+    elif as_json:
         import json
 
         sys.stdout.write(json.dumps(plain(result), ensure_ascii=False, indent=1) + "\n")
@@ -145,11 +199,11 @@ def shown_back(phrase: str, understood: str) -> str:
     return f"understood as: {phrase}" if understood else phrase
 
 
-def console() -> Console:
+def console(file: StringIO | None = None) -> Console:
     """The screen: 80 columns where it is not a terminal, and no colour needed to read it."""
     from rich.console import Console
 
-    return Console(highlight=False, emoji=False, markup=False, soft_wrap=False)
+    return Console(file=file, highlight=False, emoji=False, markup=False, soft_wrap=False)
 
 
 def say(screen: Console, text: str, first: str = "", then: str = "") -> None:

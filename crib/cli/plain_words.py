@@ -1,4 +1,4 @@
-"""Words that a command takes as they were typed, without loading what would read them.
+"""The class of every command: words as they were typed, and a key where it writes.
 
 Typer reads every parameter through an adapter of pydantic, even a default. Loading pydantic takes
 longer than finding the answer, and most parameters here are text, which it hands on unchanged.
@@ -8,16 +8,49 @@ from __future__ import annotations
 
 from typing import Any
 
-from typer.core import TyperCommand, TyperGroup
+from typer.core import TyperCommand, TyperGroup, TyperOption
+
+from crib.cli.command_list import WRITES
+from crib.cli.keyed import PARAMETER, keyed_call
+
+KEY_HELP = "Do it once, however often it is sent with this key."
 
 
 class PlainCommand(TyperCommand):
-    """A command whose parameters read only what is not plain words."""
+    """A command whose parameters read only what is not plain words; one that writes takes a key."""
+
+    _key: Any = None
+    _typed: tuple[str, ...] = ()
+
+    def get_params(self, ctx: Any) -> list[Any]:
+        """The command's parameters, and the key of one that writes."""
+        params: list[Any] = super().get_params(ctx)
+        if name_of(ctx) not in WRITES:
+            return params
+        if self._key is None:
+            text = next(one for one in params if one.name == "crib").type_descriptor
+            self._key = TyperOption(
+                param_decls=[PARAMETER, "--key"],
+                type_descriptor=text,
+                default="",
+                metavar="KEY",
+                help=KEY_HELP,
+            )
+        return [*params[:-1], self._key, params[-1]]
 
     def parse_args(self, ctx: Any, args: list[str]) -> list[str]:
         """The command's words, taken apart into its parameters."""
+        self._typed = tuple(args)
         _spare(self.get_params(ctx))
         return super().parse_args(ctx, args)
+
+    def invoke(self, ctx: Any) -> Any:
+        """Run the command, with its key where one was given."""
+        key = ctx.params.pop(PARAMETER, "")
+        if not key:
+            return super().invoke(ctx)
+        with keyed_call(key, name_of(ctx), ctx.params, self._typed):
+            return super().invoke(ctx)
 
 
 class PlainGroup(TyperGroup):
@@ -27,6 +60,11 @@ class PlainGroup(TyperGroup):
         """The words before a command and after it, taken apart."""
         _spare(self.get_params(ctx))
         return super().parse_args(ctx, args)
+
+
+def name_of(ctx: Any) -> str:
+    """A command's name as it is typed behind ``crib``."""
+    return str(ctx.command_path).removeprefix("crib ")
 
 
 def _spare(parameters: list[Any]) -> None:

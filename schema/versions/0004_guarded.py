@@ -32,6 +32,7 @@ def upgrade() -> None:
     _suppliers_have_addresses()
     _lists_may_say_how_deep()
     _make_cutting_together()
+    _make_kept_keys()
 
 
 def _suppliers_have_addresses() -> None:
@@ -104,8 +105,27 @@ def _make_cutting_together() -> None:
     )
 
 
+def _make_kept_keys() -> None:
+    """The requests that were made with a key, each with what was answered."""
+    op.create_table(
+        "kept_key",
+        sa.Column("key", sa.String(length=80), nullable=False),
+        sa.Column("command", sa.String(length=40), nullable=False),
+        sa.Column("request", sa.String(length=400), nullable=False),
+        sa.Column("digest", sa.String(length=64), nullable=False),
+        sa.Column("act", sa.String(length=32), nullable=False),
+        sa.Column("answer", sa.Text(), nullable=False),
+        sa.Column("person_id", sa.Integer(), nullable=False),
+        sa.Column("made_at", sa.String(), nullable=False),
+        sa.CheckConstraint("length(trim(key)) > 0", name="ck_kept_key_key"),
+        sa.ForeignKeyConstraint(["person_id"], ["person.id"]),
+        sa.PrimaryKeyConstraint("key"),
+    )
+
+
 def downgrade() -> None:
     _lists_say_no_depth()
+    op.drop_table("kept_key")
     op.drop_table("paper_line_piece")
     op.drop_table("planned_run_piece")
     op.drop_table("supplier")

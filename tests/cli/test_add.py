@@ -20,7 +20,8 @@ def window(
 
 
 def test_a_new_kind_and_piece_in_one_line(window: Window) -> None:
-    words = "--role punch --shape obround --size 13/16 --long 1-7/8 --seat A --key 0 --place A4"
+    words = "--role punch --shape obround --size 13/16 --long 1-7/8 --seat A --place A4"
+    words += " --key-angles 0"
     said = window.ask("add", "P-0150", *words.split(), "--strokes", "12", "--by", "nights")
     assert (said.status, said.err) == (0, "")
     assert said.lines == [

@@ -24,7 +24,7 @@ def command(
     long: Annotated[str, typer.Option("--long", help="The longer size.")] = "",
     seat: Annotated[str, typer.Option("--seat", help="The seat that it fits.")] = "",
     key: Annotated[
-        str | None, typer.Option("--key", help="Key angles to the throat, such as 0,90.")
+        str | None, typer.Option("--key-angles", help="Key angles to the throat, such as 0,90.")
     ] = None,
     place: Annotated[str, typer.Option("--place", metavar="NAME", help="Where it lies.")] = "",
     length: Annotated[str, typer.Option("--length", help="Length now, as measured.")] = "",

@@ -13,6 +13,7 @@ from dataclasses import replace
 
 import typer
 
+from crib.cli.keyed import keyed_now
 from crib.cli.wording import worded
 from crib.desk.strokes.log import LogOptions, LogResult, log_lines
 from crib.desk.strokes.log_book import KnownLine, StrokeLine
@@ -42,7 +43,11 @@ def ask_for_lines(session: Session, options: LogOptions, machine: str = "") -> L
     Raises:
         UnknownName: for a machine that is not known.
         Missing: when there is nothing to ask about, or nobody answers.
+        BadInput: for a key, since nothing may be held while somebody thinks.
     """
+    if keyed_now() is not None:
+        message = "a key goes with the lines it is for, and none were given"
+        raise BadInput(message, way_out=EXAMPLE)
     proposed = proposed_lines(session, machine)
     asked = lines_to_ask(proposed) if sys.stdin.isatty() else _as_mounted(proposed)
     if not asked:

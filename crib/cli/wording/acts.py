@@ -81,7 +81,7 @@ SPELLINGS: dict[str, str] = {
     "say.edge": "--edge",
     "say.found": "--found {found}",
     "say.job": "--job {job:NAME}",
-    "say.key": "--key {key}",
+    "say.key": "--key-angles {key}",
     "say.kind-text": "--kind TEXT",
     "say.label-drawer": "--drawer NAME",
     "say.kind": "--kind {kind:NAME}",

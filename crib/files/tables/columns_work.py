@@ -254,5 +254,24 @@ SHEETS = Table(
     ),
 )
 
+KEYS = Table(
+    "keys",
+    "kept_key",
+    "Keys that requests were made with, so that none is done twice.",
+    key=("key",),
+    aliases=("kept keys",),
+    only_whole=True,
+    columns=(
+        Column("key", "key", "The key.", "", needed=True),
+        Column("command", "command", "Of which sort the request was.", "", needed=True),
+        Column("request", "request", "How it was said.", "", blank=""),
+        Column("digest", "digest", "The fingerprint of the request.", "", needed=True),
+        Column("act", "act", "The act of its entries.", "", blank=""),
+        Column("answer", "answer", "What was answered, as JSON.", "", blank=""),
+        _WHO,
+        Column("made at", "made_at", "When it was done.", "", "moment", needed=True),
+    ),
+)
+
 WORK = (JOBS, JOB_LINES, WANTS, METHODS, RULES)
-LEDGER = (ENTRIES, SHEETS)
+LEDGER = (ENTRIES, SHEETS, KEYS)

@@ -113,6 +113,26 @@ class EntryRecord(SQLModel, table=True):
     subject: str = Field(default="", max_length=80, sa_type=Text, sa_column_kwargs=EMPTY)
 
 
+class KeptKeyRecord(SQLModel, table=True):
+    """A request that was made with a key, so that it counts once however often it is sent.
+
+    ``request`` is for people, ``digest`` tells it from every other; ``answer`` is a door's own
+    text, given again to whoever sends it again. ``act`` is empty where the ledger got nothing.
+    """
+
+    __tablename__: ClassVar[Any] = "kept_key"
+    __table_args__ = (CheckConstraint("length(trim(key)) > 0", name="ck_kept_key_key"),)
+
+    key: str = Field(primary_key=True, min_length=1, max_length=80)
+    command: str = Field(min_length=1, max_length=40)
+    request: str = Field(default="", max_length=400)
+    digest: str = Field(min_length=64, max_length=64)
+    act: str = Field(default="", max_length=32)
+    answer: str = Field(default="", sa_type=Text)
+    person_id: int = Field(foreign_key="person.id")
+    made_at: str
+
+
 class WantRecord(SQLModel, table=True):
     """An ask that the crib could not serve, once for each ask and job."""
 
