@@ -21,6 +21,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "chart": ("chart", "What an edge did over its shifts, or how long a kind's edges last."),
     "broke": ("broke", "A piece chipped, snapped, cracked or got lost: lock it at once."),
     "buy": ("buy", "What to buy next, and why."),
+    "wants": ("wants", "What was asked for and missed; strike out what was a slip."),
     "compare": ("compare", "Punch, drill, saw, cut thermally or farm out: what each way costs."),
     "order": ("order", "Order lines of crib buy; without a word show the open orders."),
     "receive": ("receive", "What an order brought: pieces with their tags, wholly or in part."),

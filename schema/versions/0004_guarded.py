@@ -59,6 +59,7 @@ def _lists_say_no_depth() -> None:
     with op.batch_alter_table("envelope_point", recreate="always") as batch:
         batch.drop_constraint("ck_envelope_point_depth_mm", type_="check")
         batch.drop_column("depth_mm")
+    _struck_wants()
 
 
 def _heights_may_be_unknown() -> None:
@@ -129,6 +130,24 @@ def downgrade() -> None:
     op.drop_table("paper_line_piece")
     op.drop_table("planned_run_piece")
     op.drop_table("supplier")
+_STRUCK = ("struck_by", "struck_at", "struck_why")
+"""Who struck a want out, when and why; kept when it is asked for again."""
+
+
+def _struck_wants() -> None:
+    for name in _STRUCK:
+        op.add_column(
+            "want", sa.Column(name, sa.Text(), server_default=sa.text("''"), nullable=False)
+        )
+
+
+def _wants_are_never_struck() -> None:
+    for name in reversed(_STRUCK):
+        op.drop_column("want", name)
+
+
+def downgrade() -> None:
+    _wants_are_never_struck()
     _heights_are_always_known()
     for table, name in reversed(_TEXTS + _NUMBERS):
         op.drop_column(table, name)

@@ -8,7 +8,7 @@ from datetime import datetime
 from functools import partial
 from typing import TYPE_CHECKING, Any, TypeVar
 
-from crib.acts import Act, Said
+from crib.acts import Act, Said, act, saying
 from crib.desk.answer.asked import Asked, read_asked
 from crib.desk.answer.lookup import Lookup
 from crib.desk.answer.other_copies import with_copies
@@ -340,7 +340,7 @@ def _remembered(session: Session, found: Found, by: str, now: datetime | None) -
 
     facts = found.facts
     try:
-        asked = remember_want(
+        want = remember_want(
             session,
             found.phrase,
             job=facts.job,
@@ -351,7 +351,9 @@ def _remembered(session: Session, found: Found, by: str, now: datetime | None) -
         )
     except CribBusy as error:
         return replace(found, notes=(*found.notes, f"not remembered: {error.message}"))
-    times = "" if asked == 1 else f", asked {asked} times so far"
+    times = "" if want.times_asked == 1 else f", asked {want.times_asked} times so far"
     job = f" for job {facts.job}" if facts.job else ""
     what = "remembered for buying" if found.order else "remembered as missed"
-    return replace(found, notes=(*found.notes, f"{what}{job}{times}"))
+    strike = act("wants.strike", wants=(str(want.id),), why=None)
+    note = saying(f"{what}{job}{times}; not meant? ", strike)
+    return replace(found, notes=(*found.notes, note))

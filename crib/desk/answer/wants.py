@@ -14,7 +14,7 @@ from crib.features.common.tool_spec import ToolSpec, spec_from_json
 from crib.stock.book.ledger import new_stamp
 from crib.stock.book.people import person_id
 from crib.stock.engine.session import Session
-from crib.stock.writers.wants import count_want
+from crib.stock.writers.wants import WantCount, count_want
 from crib.words import ROLES
 
 _SIZED = ("punch", "die")
@@ -71,13 +71,14 @@ def remember_want(
     missing: Sequence[OrderLine],
     by: str,
     now: datetime | None = None,
-) -> int:
-    """Record a missed ask, or count it again. Returns how often it was asked.
+    asked: bool = True,
+) -> WantCount:
+    """Record a missed ask, or count it again.
 
-    Asked five times for one job it is one want: its quantity is the largest that was asked.
+    Asked five times for one job it is one want: its quantity is the largest that was asked. One
+    that was struck out is open again when somebody ``asked``, not when a plan meets it again.
     """
     stamp = new_stamp(person_id(session, by), now=now)
     text = missing_text(missing)
     with session.writing():
-        asked = count_want(session, stamp, phrase, job, quantity, text)
-    return asked
+        return count_want(session, stamp, phrase, job, quantity, text, asked=asked)

@@ -107,14 +107,16 @@ def _add(shelf: WantedBoard, want: WantRow, look: bool) -> Said:
     if kept is None:
         return saying("what was missing is not on record; ask again with ", act("find"))
     if not kept:
-        return "no tool was found that would serve it; nothing to buy"
+        return saying("no tool was on record for it; ask again with ", act("find"))
     ask = _read_ask(shelf.board, want)
     missing, ways = _ways(shelf, want, kept, ask, look)
     if any(too_small(one.spec) for one in missing):
         text = "the die on record is not bigger than the hole's punch; ask again with "
         return saying(text, act("find"))
     if not all(ways):
-        return "what it needs is in the crib or on order by now"
+        text = "what it needs is in the crib or on order by now"
+        strike = act("wants.strike", wants=(str(want.id),), why=None)
+        return text if want.planned else saying(text, "; ", strike)
     _want(shelf.board, want, ways, ask)
     return ""
 

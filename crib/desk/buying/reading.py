@@ -9,6 +9,7 @@ from statistics import mean
 
 from crib.acts import Said
 from crib.desk.answer.lookup import Lookup
+from crib.desk.buying.asked_again import ask_again
 from crib.desk.buying.kind_figures import (
     GONE_DAYS,
     Figures,
@@ -80,6 +81,7 @@ def read_shop(session: Session, today: date, also: str = "") -> Shop:
     every = [_figures(one, read) for one in kinds_with_stock(session)]
     figures = _used(session, every, rules, today, also)
     lookup = Lookup(session, rules)
+    wants, served = ask_again(lookup, open_wants(session))
     planned, more = planned_asks(lookup, today)
     return Shop(
         rules,
@@ -87,7 +89,7 @@ def read_shop(session: Session, today: date, also: str = "") -> Shop:
         {figure.kind.id: figure for figure in figures},
         read.offers,
         orders,
-        (*open_wants(session), *planned),
+        (*wants, *planned),
         lookup.shelf.seats,
         nameplates_by_seat(session),
         KindIndex(figures),
@@ -95,7 +97,7 @@ def read_shop(session: Session, today: date, also: str = "") -> Shop:
         tuple(bundles(session)),
         read.seen,
         jobs_in_hand(session),
-        (*notes, *more),
+        (*notes, *served, *more),
     )
 
 

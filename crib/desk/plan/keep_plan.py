@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from datetime import datetime
 
-from crib.acts import Confirmed
+from crib.acts import Confirmed, Said, act, saying
 from crib.desk.answer.wants import remember_want
 from crib.desk.common.acting import read_day, stamp_for
 from crib.desk.plan.phrase_picks import Served
@@ -27,7 +27,7 @@ def keep(
     by: str,
     confirmed: Confirmed,
     now: datetime | None = None,
-) -> list[str]:
+) -> list[Said]:
     """Keep one job's plan in one transaction; returns what a person should know of it.
 
     Raises:
@@ -49,9 +49,10 @@ def keep(
         facts = JobFacts(job.name, job.due_on, run_order=job.run_order)
         made = [_new(run, served[run.use.feature.phrase], ids) for run in kept]
         keep_plan(session, stamp, facts, lines_of_job(job), made, confirmed=confirmed)
+        struck = 0
         for phrase, count in wanted.items():
             found = served[phrase].missing
-            remember_want(
+            want = remember_want(
                 session,
                 phrase,
                 job=job.name,
@@ -59,12 +60,16 @@ def keep(
                 missing=found.order if found else (),
                 by=by,
                 now=now,
+                asked=False,
             )
-    notes = [f"kept as job {job.name}: {_runs(len(made))}"]
+            struck += not want.is_open
+    notes: list[Said] = [f"kept as job {job.name}: {_runs(len(made))}"]
     if len(kept) < len(own):
         notes.append(f"{_runs(len(own) - len(kept))} without tools of the crib: not kept")
-    if wanted:
-        notes.append(f"{len(wanted)} missing: remembered for buying")
+    if len(wanted) > struck:
+        notes.append(f"{len(wanted) - struck} missing: remembered for buying")
+    if struck:
+        notes.append(saying(f"{struck} missing, struck out before: ", act("wants.all")))
     return notes
 
 

@@ -133,6 +133,9 @@ WANTS = Table(
             choices=words.WANT_STATES,
             blank="open",
         ),
+        Column("struck by", "struck_by", "Who struck it out; empty for nobody.", "", blank=""),
+        Column("struck at", "struck_at", "When it was struck out.", "", "moment", blank=""),
+        Column("struck why", "struck_why", "Why it was struck out.", "", blank=""),
     ),
 )
 

@@ -134,7 +134,10 @@ class KeptKeyRecord(SQLModel, table=True):
 
 
 class WantRecord(SQLModel, table=True):
-    """An ask that the crib could not serve, once for each ask and job."""
+    """An ask that the crib could not serve, once for each ask and job.
+
+    ``struck_by`` is the badge name of who struck it out last; it stays when it is asked again.
+    """
 
     __tablename__: ClassVar[Any] = "want"
     __table_args__ = (
@@ -154,6 +157,9 @@ class WantRecord(SQLModel, table=True):
     missing: str = ""
     done_instead: str = Field(default="", max_length=200)
     status: str = "open"
+    struck_by: str = Field(default="", max_length=60, sa_type=Text, sa_column_kwargs=EMPTY)
+    struck_at: str = Field(default="", sa_type=Text, sa_column_kwargs=EMPTY)
+    struck_why: str = Field(default="", max_length=400, sa_type=Text, sa_column_kwargs=EMPTY)
 
 
 class HoleMethodRecord(SQLModel, table=True):

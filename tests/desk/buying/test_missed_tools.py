@@ -3,19 +3,22 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from contextlib import closing
 from datetime import timedelta
 from pathlib import Path
 from typing import Any
 
 import pytest
 
-from crib.acts import fact, saying
+from crib.acts import act, acts_in, fact, saying
 from crib.desk.answer.find import find
 from crib.features.common.case import Circumstances
 from crib.stock.engine.session import Session
 from crib.stock.queries.pieces import piece_by_tag
 from crib.stock.tables.all_tables import JobRecord, KindRecord, OfferRecord
+from crib.stock.writers import kinds
 from tests.desk.buying_shop import LATER, go, only, plan, punch, seat, want
+from tests.desk.every_work import ASKS, bare_shop
 from tests.shop import add_kind, add_piece, insert, small_shop
 
 A_PUNCH = {"role": "punch", "quantity": 1, "shape": "round", "width_mm": 30.1625}
@@ -105,7 +108,7 @@ def test_a_want_that_is_served_by_now_buys_nothing(shop: Session) -> None:
     want(shop, [row], "hole 13/16 thru 3/8 A36")
     found = plan(shop)
     assert found.lines == ()
-    assert str(found.notes[0]).endswith("what it needs is in the crib or on order by now")
+    assert str(found.notes[0]).partition("; ")[0].endswith("is in the crib or on order by now")
 
 
 def test_a_punch_comes_with_its_die_when_the_die_broke_since(shop: Session) -> None:
@@ -141,7 +144,7 @@ def test_a_pair_of_which_one_price_is_unknown_fits_no_budget(shop: Session) -> N
         ('[{"role": "punch", "width_mm": NaN}]', "what was missing is not on record"),
         ('[{"role": "spoon", "width_mm": 20}]', "what was missing is not on record"),
         ('[{"role": "punch", "kind": "often"}]', "what was missing is not on record"),
-        ("[]", "no tool was found that would serve it"),
+        ("[]", "the crib serves it by now with P-0137 and D-0201"),
         (
             [{**A_PUNCH, "role": "die", "width_mm": 20.6375, "seat": "A", "kind": None}],
             "the die on record is not bigger than the hole's punch",
@@ -154,6 +157,31 @@ def test_a_want_that_names_no_tool_is_a_note(shop: Session, missing: Any, says: 
     assert found.lines == ()
     (note,) = found.notes
     assert says in str(note)
+
+
+@pytest.mark.parametrize("sort", ASKS)
+def test_what_is_served_by_now_is_never_said_to_have_no_tool(sort: str, tmp_path: Path) -> None:
+    """Missed on a shelf where nothing was known of it, then bought: find and buy say the same."""
+    with closing(bare_shop(tmp_path / "shop.crib")) as session:
+        lacks = find(session, ASKS[sort], record=False).order
+        want(session, "[]", ASKS[sort])
+        bought = {line.role for line in plan(session).lines}
+        assert bought == {line.spec.role for line in lacks}
+        for number, line in enumerate(lacks):
+            with session.writing():
+                kind_id = kinds.add_kind(session, f"kind {number}", line.spec)
+            add_piece(session, f"X-{number}", kind_id, place="A1")
+        assert find(session, ASKS[sort], record=False).serves
+        found = plan(session)
+        assert found.lines == ()
+        assert [text for text in map(str, found.notes) if "serves it by now with X-0" in text] != []
+
+
+def test_what_nothing_serves_says_what_is_against_it(shop: Session) -> None:
+    want(shop, "[]", "hole 5/16 thru 3/8 A36")
+    (note,) = map(str, plan(shop).notes)
+    assert "nothing to buy: narrowest size is 0.83 of the thickness" in note
+    assert acts_in(plan(shop).notes[0]) == (act("wants.strike", wants=("1",), why=None),)
 
 
 def test_a_blade_is_wanted_by_its_kind_without_a_size(shop: Session) -> None:
