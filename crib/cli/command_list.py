@@ -50,9 +50,15 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "cautions": ("cautions", "The cautions, work by work."),
 }
 
-WRITES = frozenset(
-    "find log sheet grind turn look life broke order receive add move count measure retire undo"
-    " rules import plan jobs".split()
-) | {"kit hold", "kit out", "kit back", "kit release", "kit lend"}
+WRITES = (
+    frozenset(
+        "find log sheet grind turn look life broke order receive add move count measure retire undo"
+        " rules import plan jobs".split()
+    )
+    | {"kit hold", "kit out", "kit back", "kit release", "kit lend"}
+    | {
+        *("wants strike", "wants merge", "wants reopen"),
+    }
+)
 """The commands and sub-commands that write in the crib: each takes a key, so that it can be sent
 again after a lost answer."""

@@ -181,9 +181,10 @@ def answer(
     """
     call = keyed_now()
     if call is not None:
-        screen = console(StringIO())
+        page = StringIO()
+        screen = console(page)
         draw(screen, result)
-        call.told = {"status": status, "answer": plain(result), "screen": screen.file.getvalue()}
+        call.told = {"status": status, "answer": plain(result), "screen": page.getvalue()}
     elif as_json:
         import json
 

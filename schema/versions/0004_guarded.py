@@ -5,6 +5,8 @@ Revision: 0004, after 0003.
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 import sqlalchemy as sa
 from alembic import op
 
@@ -13,53 +15,28 @@ down_revision = "0003"
 branch_labels = None
 depends_on = None
 
-_TEXTS: tuple[tuple[str, str], ...] = ()
-"""New columns of text, empty in the rows that were there before."""
-_NUMBERS: tuple[tuple[str, str], ...] = ()
-"""New columns of numbers that may be unknown, and are in the rows that were there before."""
-
 _ADAPTERS = "role IN ('punch_adapter', 'die_adapter', 'attachment')"
 
 
 def upgrade() -> None:
-    for table, name in _TEXTS:
-        op.add_column(
-            table, sa.Column(name, sa.Text(), server_default=sa.text("''"), nullable=False)
-        )
-    for table, name in _NUMBERS:
-        op.add_column(table, sa.Column(name, sa.Float(), nullable=True))
-    _heights_may_be_unknown()
-    _suppliers_have_addresses()
-    _lists_may_say_how_deep()
-    _make_cutting_together()
-    _make_kept_keys()
+    for change, _back in _changes():
+        change()
 
 
-def _suppliers_have_addresses() -> None:
-    op.create_table(
-        "supplier",
-        sa.Column("id", sa.Integer(), nullable=False),
-        sa.Column("name", sa.String(length=80), nullable=False),
-        sa.Column("address", sa.String(length=200), nullable=False),
-        sa.Column("note", sa.String(length=400), nullable=False),
-        sa.CheckConstraint("length(trim(name)) > 0", name="ck_supplier_name"),
-        sa.PrimaryKeyConstraint("id"),
-        sa.UniqueConstraint("name"),
+def downgrade() -> None:
+    for _change, back in reversed(_changes()):
+        back()
+
+
+def _changes() -> tuple[tuple[Callable[[], None], Callable[[], None]], ...]:
+    return (
+        (_heights_may_be_unknown, _heights_are_always_known),
+        (_lists_may_say_how_deep, _lists_say_no_depth),
+        (_make_cutting_together, _drop_cutting_together),
+        (_make_suppliers, _drop_suppliers),
+        (_make_kept_keys, _drop_kept_keys),
+        (_struck_wants, _wants_are_never_struck),
     )
-
-
-def _lists_may_say_how_deep() -> None:
-    """How deep a notch or corner of a list goes into the plate; not said in the rows before."""
-    with op.batch_alter_table("envelope_point", recreate="always") as batch:
-        batch.add_column(sa.Column("depth_mm", sa.Float(), nullable=True))
-        batch.create_check_constraint("ck_envelope_point_depth_mm", "depth_mm > 0")
-
-
-def _lists_say_no_depth() -> None:
-    with op.batch_alter_table("envelope_point", recreate="always") as batch:
-        batch.drop_constraint("ck_envelope_point_depth_mm", type_="check")
-        batch.drop_column("depth_mm")
-    _struck_wants()
 
 
 def _heights_may_be_unknown() -> None:
@@ -79,6 +56,19 @@ def _heights_are_always_known() -> None:
     with op.batch_alter_table("station", recreate="always") as batch:
         batch.drop_constraint("ck_station_stroke_mm", type_="check")
         batch.drop_column("stroke_mm")
+
+
+def _lists_may_say_how_deep() -> None:
+    """How deep a notch or corner of a list goes into the plate; not said in the rows before."""
+    with op.batch_alter_table("envelope_point", recreate="always") as batch:
+        batch.add_column(sa.Column("depth_mm", sa.Float(), nullable=True))
+        batch.create_check_constraint("ck_envelope_point_depth_mm", "depth_mm > 0")
+
+
+def _lists_say_no_depth() -> None:
+    with op.batch_alter_table("envelope_point", recreate="always") as batch:
+        batch.drop_constraint("ck_envelope_point_depth_mm", type_="check")
+        batch.drop_column("depth_mm")
 
 
 def _make_cutting_together() -> None:
@@ -106,6 +96,28 @@ def _make_cutting_together() -> None:
     )
 
 
+def _drop_cutting_together() -> None:
+    op.drop_table("paper_line_piece")
+    op.drop_table("planned_run_piece")
+
+
+def _make_suppliers() -> None:
+    op.create_table(
+        "supplier",
+        sa.Column("id", sa.Integer(), nullable=False),
+        sa.Column("name", sa.String(length=80), nullable=False),
+        sa.Column("address", sa.String(length=200), nullable=False),
+        sa.Column("note", sa.String(length=400), nullable=False),
+        sa.CheckConstraint("length(trim(name)) > 0", name="ck_supplier_name"),
+        sa.PrimaryKeyConstraint("id"),
+        sa.UniqueConstraint("name"),
+    )
+
+
+def _drop_suppliers() -> None:
+    op.drop_table("supplier")
+
+
 def _make_kept_keys() -> None:
     """The requests that were made with a key, each with what was answered."""
     op.create_table(
@@ -124,12 +136,10 @@ def _make_kept_keys() -> None:
     )
 
 
-def downgrade() -> None:
-    _lists_say_no_depth()
+def _drop_kept_keys() -> None:
     op.drop_table("kept_key")
-    op.drop_table("paper_line_piece")
-    op.drop_table("planned_run_piece")
-    op.drop_table("supplier")
+
+
 _STRUCK = ("struck_by", "struck_at", "struck_why")
 """Who struck a want out, when and why; kept when it is asked for again."""
 
@@ -144,10 +154,3 @@ def _struck_wants() -> None:
 def _wants_are_never_struck() -> None:
     for name in reversed(_STRUCK):
         op.drop_column("want", name)
-
-
-def downgrade() -> None:
-    _wants_are_never_struck()
-    _heights_are_always_known()
-    for table, name in reversed(_TEXTS + _NUMBERS):
-        op.drop_column(table, name)

@@ -19,7 +19,7 @@ from tests.demo_crib import demo_crib
 ONLY_READS = frozenset(
     "due forecast chart buy compare stock show history holes export check wrap labels read"
     " cautions life jobs rules kit".split()
-) | {"kit show", "kit late"}
+) | {"kit show", "kit late", "wants", "wants show"}
 """Commands that write nothing in the crib, or (also in WRITES) only when told to."""
 WHOLE_FILES = frozenset({"demo", "new", "backup", "restore"})
 """Commands that make or replace a crib as a whole."""
@@ -50,6 +50,9 @@ LINES = {
     "kit back": "J-2680",
     "kit release": "J-2680",
     "kit lend": "P-0141 --to nights",
+    "wants strike": "1 --why slip",
+    "wants merge": "2 --into 1",
+    "wants reopen": "1",
 }
 BEFORE = {
     "life": [
@@ -70,6 +73,7 @@ BEFORE = {
     "kit back": ["plan --job J-2680 --keep", "kit out J-2680 --to nights"],
     "kit release": ["plan --job J-2680 --keep", "kit hold J-2680"],
     "jobs": ["plan --job J-2681 --keep"],
+    "wants reopen": ["wants strike 1 --why slip"],
 }
 
 
@@ -118,8 +122,8 @@ def rows(window: Window) -> dict[str, list[tuple[Any, ...]]]:
 
 @pytest.mark.parametrize("name", sorted(WRITES))
 def test_what_is_sent_twice_with_a_key_counts_once(window: Window, name: str) -> None:
-    for words in BEFORE.get(name, ()):
-        assert window.ask(*words.split()).status == 0
+    for line in BEFORE.get(name, ()):
+        assert window.ask(*line.split()).status == 0
     words = [*name.split(), *filled_in(window, LINES[name])]
     before = rows(window)
     first = window.ask(*words, "--key", "k-1")

@@ -322,6 +322,22 @@ SAID: list[tuple[str, dict[str, Any], str, str]] = [
     ),
 ]
 
+SAID += [
+    ("wants.merged", {"count": 2, "into": 7}, "merged 2 wants into 7", ""),
+    ("wants.struck", {"count": 1}, "struck out 1 want", "; wanted again when somebody asks again"),
+    ("wants.reopened", {"count": 1}, "wanted again: 1 want", ""),
+    (
+        *("edge.die-lower", {"in_all_mm": 0.254, "unit": "in"}),
+        "the die is 0.0100 in lower than new, its punch enters so much less",
+        ": shim it only if the machine's manual allows",
+    ),
+    (
+        *("edge.stripper-gap", {"off_mm": 0.25, "unit": "mm"}),
+        "the gap under the stripper grew by 0.25 mm",
+        ": set the stripper again, realign punch and die, inch down once before the first hole",
+    ),
+]
+
 
 @pytest.mark.parametrize(("code", "figures", "head", "rest"), SAID)
 def test_a_fact_is_put_in_these_words(
