@@ -215,7 +215,7 @@ def _check_counts(session: Session, rules: Rules, booked: Sequence[Booked]) -> N
     guard = CountGuard(session, rules)
     for stroke in booked:
         if not stroke.line.estimate:
-            guard.check(stroke.piece.tag, stroke.piece.id, stroke.line.count)
+            guard.check(stroke)
 
 
 def _stroke(stroke: Booked) -> StrokesBack:

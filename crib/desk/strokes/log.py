@@ -195,7 +195,7 @@ def _check_days(guard: DayGuard, stamp: Stamp, booked: Sequence[Booked]) -> None
 def _check_counts(guard: CountGuard, booked: Sequence[Booked]) -> None:
     guard.look_at(one.piece.id for one in booked)
     for one in booked:
-        guard.check(one.piece.tag, one.piece.id, one.line.count)
+        guard.check(one)
 
 
 def _answers(

@@ -95,12 +95,16 @@ class Worn:
 
 @dataclass(frozen=True, slots=True)
 class Booked:
-    """A line with everything looked up: the tool, and whatever else its strokes wear."""
+    """A line with everything looked up: the tool, and whatever else its strokes wear.
+
+    ``planned`` are the strokes that the job's plan has for the tool, and those logged before.
+    """
 
     line: StrokeLine
     piece: PieceCard
     weight: Weight
     others: tuple[Worn, ...] = ()
+    planned: tuple[int, int] | None = None
 
     @property
     def cards(self) -> tuple[PieceCard, ...]:
@@ -161,10 +165,11 @@ class Book:
             return self._cut(line, piece)
         die = self._named(piece, line.die_tag) if line.die_tag else self._under_it(piece, line)
         weight = self._weigher.weigh(piece, die, line.work)
+        planned = self._plan.strokes(line.job, piece)
         if die is None or die.id in self._own:
-            return Booked(line, piece, weight)
+            return Booked(line, piece, weight, planned=planned)
         share = self._weigher.die_share(weight, piece.tag)
-        return Booked(line, piece, weight, (Worn(die, share, "under"),))
+        return Booked(line, piece, weight, (Worn(die, share, "under"),), planned)
 
     def _cut(self, line: StrokeLine, piece: PieceCard) -> Booked:
         """A cut that several edges make: each takes every stroke, one of them stands for it."""
@@ -179,7 +184,8 @@ class Book:
                 piece = lead
         weight = self._weigher.weigh(piece, None, line.work)
         worn = (Worn(one, self._weigher.weigh(one, None, line.work), "with") for one in others)
-        return Booked(replace(line, tag=piece.tag), piece, weight, tuple(worn))
+        planned = self._plan.strokes(line.job, piece)
+        return Booked(replace(line, tag=piece.tag), piece, weight, tuple(worn), planned)
 
     def _still_there(self, tag: str, lead: str) -> PieceCard | None:
         """A piece that is said to have cut with another, unless it is gone, which is told."""

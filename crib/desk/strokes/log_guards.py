@@ -11,6 +11,7 @@ from crib.desk.strokes.log_book import Booked
 from crib.errors import AskBack
 from crib.stock.book.ledger import Stamp
 from crib.stock.engine.session import Session
+from crib.stock.queries.jobs import RunCard, runs_of_pieces
 from crib.stock.queries.strokes import came_after, last_counts, same_entries_since
 from crib.stock.writers.papers import entry_typed_from
 from crib.trade.shop.shop_rules import Rules
@@ -101,7 +102,11 @@ class DayGuard:
 
 @dataclass(slots=True)
 class CountGuard:
-    """Knows what is usual for each piece, and asks back at counts far above it."""
+    """Knows what is usual for each piece, and asks back at counts far above it.
+
+    What a job planned goes before what was usual: a count is held against the plan of its own job,
+    and one that is far above the usual against the plans of all that are open.
+    """
 
     session: Session
     rules: Rules
@@ -112,20 +117,51 @@ class CountGuard:
         for piece_id, counts in last_counts(self.session, piece_ids).items():
             self._limits[piece_id] = self._limit(counts)
 
-    def check(self, tag: str, piece_id: int, count: int) -> None:
+    def check(self, booked: Booked) -> None:
         """Ask back at a count that looks like a slip of the finger.
 
         Raises:
             AskBack: naming the figure it was held against.
         """
-        if piece_id not in self._limits:
-            self.look_at([piece_id])
-        limit, words = self._limits[piece_id]
-        if count >= limit:
-            message = f"{tag}: {count} strokes, {words}"
+        line, piece = booked.line, booked.piece
+        words = self._against_usual(booked)
+        if booked.planned is not None:
+            strokes, logged = booked.planned
+            words = self._against_plan(line.count, strokes, logged)
+        elif words and not line.job and self._is_planned(piece.id, line.count):
+            words = ""
+        if words:
+            message = f"{piece.tag}: {line.count} strokes, {words}"
             sure = act("confirm.many-strokes")
             way_out = saying("check the count; if it is right, say it with ", sure)
             raise AskBack(message, confirm="many-strokes", way_out=way_out)
+
+    def _against_usual(self, booked: Booked) -> str:
+        """What speaks against a count by what the piece did before; empty when nothing does."""
+        if booked.piece.id not in self._limits:
+            self.look_at([booked.piece.id])
+        limit, words = self._limits[booked.piece.id]
+        return words if booked.line.count >= limit else ""
+
+    def _against_plan(self, count: int, strokes: int, logged: int) -> str:
+        """What speaks against a count by a plan; empty when nothing does."""
+        times = self.rules.number("log.plan_times")
+        if logged + count <= strokes * times:
+            return ""
+        before = f" and {logged:,} logged already" if logged else ""
+        return f"where {strokes:,} are planned{before}"
+
+    def _is_planned(self, piece_id: int, count: int) -> bool:
+        """Whether an open job planned about so many on a piece, though the line names no job."""
+        jobs: dict[int, list[RunCard]] = {}
+        for run in runs_of_pieces(self.session, [piece_id]):
+            jobs.setdefault(run.job_id, []).append(run)
+        return any(
+            not self._against_plan(
+                count, sum(run.strokes for run in runs), sum(run.logged for run in runs)
+            )
+            for runs in jobs.values()
+        )
 
     def _limit(self, last: Sequence[int]) -> tuple[float, str]:
         most = self.rules.number("log.most_strokes")

@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterable
 
 from crib.stock.engine.session import Session
 from crib.stock.queries.jobs import RunCard, runs_of_jobs
+from crib.stock.queries.pieces import PieceCard
 
 _SAME_THICKNESS_MM = 0.01
 
@@ -35,6 +36,20 @@ class PlannedSets:
             for tag in (run.tag, run.die_tag, *run.beside_tags)
             if tag
         }
+
+    def strokes(self, job: str, piece: PieceCard) -> tuple[int, int] | None:
+        """How many strokes a job's plan has for a piece or its like, and how many are logged.
+
+        None where it has none.
+        """
+        runs = [
+            run
+            for run in self._runs.get(job.strip().casefold(), ())
+            if piece.id in run.piece_ids or piece.kind_id == run.kind_id
+        ]
+        if not runs:
+            return None
+        return sum(run.strokes for run in runs), sum(run.logged for run in runs)
 
     def die(self, job: str, punch_id: int, thickness_mm: float | None, count: int) -> str:
         """The die that was planned under a punch for so many strokes; empty when none was."""

@@ -187,7 +187,7 @@ class _Taking:
         if dated and "before-it-came" not in self._options.confirmed:
             self._days.check(stamp, booked.piece.id)
         if "many-strokes" not in self._options.confirmed:
-            self._guard.check(booked.piece.tag, booked.piece.id, booked.line.count)
+            self._guard.check(booked)
         for card in booked.cards:
             self._worn.setdefault(card.id, card)
         self._strokes += booked.line.count

@@ -64,6 +64,7 @@ _DEFAULTS = {
     "log.repeat_minutes": "10",
     "log.oldest_days": "366",
     "log.usual_times": "10",
+    "log.plan_times": "2",
     "log.most_strokes": "20000",
     "grind.typical_mm": "0.25",
     "grind.most_total_mm": "3",
