@@ -168,7 +168,7 @@ def _lists(case: BendCase, tool: Tool, tooling: ToolingSet) -> Iterator[Finding]
                 points,
                 case.length_mm,
                 case.plate.thickness_mm,
-                case.plate.material,
+                case.material,
                 case.rules,
                 owner=owner,
                 operation=OPERATION,

@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import Literal
 
+from crib.features.common.certificate import require_certificate
 from crib.features.common.sizes import size_word
 from crib.features.common.speech import Speech
 from crib.features.common.strength import Strength, shear_strength
@@ -64,6 +65,18 @@ class Case:
     plate: Plate
     rules: Rules
     facts: Circumstances
+
+    def __post_init__(self) -> None:
+        """Refuse a certificate that plate of that grade cannot have."""
+        plate, facts = self.plate, self.facts
+        if facts.cert_tensile_mpa is not None or facts.cert_yield_mpa is not None:
+            require_certificate(
+                plate.material,
+                plate.thickness_mm,
+                self.rules,
+                facts.cert_tensile_mpa,
+                facts.cert_yield_mpa,
+            )
 
     @cached_property
     def say(self) -> Speech:

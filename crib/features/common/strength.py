@@ -25,7 +25,8 @@ def shear_strength(
 ) -> Strength:
     """The shear strength of a plate.
 
-    With a tensile strength from a mill certificate, shear is 0.8 of it. Otherwise the shop's
+    With a tensile strength from a mill certificate, shear is 0.8 of it, and stainless counts for
+    no less than charts take it for, since it hardens under the punch. Otherwise the shop's
     convention decides: the 80 rule times the material's multiplier, or the stricter one that takes
     shear equal to tensile (then the larger of the two stands).
 
@@ -38,12 +39,7 @@ def shear_strength(
         Missing: for a material with neither a multiplier nor a strength.
     """
     if cert_tensile_mpa is not None:
-        multiplier = force.multiplier_from_tensile(cert_tensile_mpa)
-        return Strength(
-            force.rule_80_shear_mpa(multiplier),
-            f"mill certificate, multiplier {multiplier:.2f}",
-            "0.8 of the certificate's tensile strength (press tool teaching texts)",
-        )
+        return _by_certificate(material, cert_tensile_mpa)
     strength = _by_multiplier(material)
     if rules.text("force.convention") == "tensile" and material.tensile_mpa is not None:
         shear_mpa = force.tensile_shear_mpa(material.tensile_mpa)
@@ -51,6 +47,17 @@ def shear_strength(
             basis = "tensile convention (shear = tensile)"
             return Strength(shear_mpa, basis, material.strength_source)
     return strength
+
+
+def _by_certificate(material: Material, tensile_mpa: float) -> Strength:
+    multiplier = force.multiplier_from_tensile(tensile_mpa)
+    if material.family == "stainless" and (material.multiplier or 0.0) > multiplier:
+        return _by_multiplier(material)
+    return Strength(
+        force.rule_80_shear_mpa(multiplier),
+        f"mill certificate, multiplier {multiplier:.2f}",
+        "0.8 of the certificate's tensile strength (press tool teaching texts)",
+    )
 
 
 def _by_multiplier(material: Material) -> Strength:

@@ -195,7 +195,7 @@ def _proof(case: PointCase, tooling: ToolingSet) -> Iterator[Finding]:
         points = envelope_points(rows, OPERATION, 0.0)
         if points:
             listed = True
-            material, size_mm = case.plate.material, case.size_mm
+            material, size_mm = case.material, case.size_mm
             yield envelope_finding(
                 points, size_mm, size_mm, material, case.rules, owner=owner, operation=OPERATION
             )

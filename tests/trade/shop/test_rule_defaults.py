@@ -21,6 +21,7 @@ _DEFAULTS = {
     "force.convention": "rule_80",
     "force.caution_load": "0.8",
     "force.over_list": "1.5",
+    "cert.beyond_pct": "10",
     "strip.fraction": "0.2",
     "punch.stress_ok_mpa": "1380",
     "punch.stress_refuse_mpa": "1655",
