@@ -10,8 +10,9 @@ from typing import Literal
 from crib.acts import act, saying
 from crib.errors import Missing
 from crib.features.common.case import Case
-from crib.trade.common.verdicts import exceeds
+from crib.trade.common.verdicts import exceeds, falls_short
 from crib.trade.metal import bending
+from crib.trade.metal.bend_radii import LeastRadius, least_bend_radius
 from crib.units import inches_from_mm, mm_from_inches
 
 CP = "common practice, no source"
@@ -81,8 +82,20 @@ class BendCase(Case):
 
     @cached_property
     def rule_vee_mm(self) -> float:
-        """The vee by rule for this thickness."""
-        return bending.vee_opening_mm(self.plate.thickness_mm)
+        """The vee by rule for this thickness, no narrower than the least radius wants."""
+        by_rule_mm = bending.vee_opening_mm(self.plate.thickness_mm)
+        return max(by_rule_mm, self.least_vee_mm)
+
+    @cached_property
+    def least_radius(self) -> LeastRadius | None:
+        """The least inside radius of the grade in this thickness; None where no table tells."""
+        return least_bend_radius(self.plate.material, self.plate.thickness_mm)
+
+    @property
+    def least_vee_mm(self) -> float:
+        """The narrowest vee that leaves the least radius; nothing where no table tells."""
+        radius = self.least_radius
+        return 0.0 if radius is None else radius.across_mm / bending.inside_radius_mm(1.0)
 
     @property
     def included_deg(self) -> float:
@@ -90,15 +103,28 @@ class BendCase(Case):
         return 180.0 - self.angle_deg
 
     def order_vee_mm(self) -> float:
-        """The vee to order: by rule, or as much narrower as the flange wants, in a usual size."""
+        """The vee to order: by rule, or as much narrower as the flange wants, in a usual size.
+
+        It is never one that leaves less than the least radius.
+        """
         metric = self.say.system == "mm"
         most_mm = self.rule_vee_mm * (MOST_OVER_RULE if metric else 1.0)
         if self.flange_mm is not None:
             most_mm = min(most_mm, self.flange_mm / bending.least_flange_mm(1.0))
-        if metric:
-            fitting = [size for size in USUAL_VEES_MM if not exceeds(size, most_mm)]
-            return float(max(fitting, default=most_mm))
-        eighths = floor(8 * inches_from_mm(most_mm) + 1e-6)
+        return self._usual_vee_mm(most_mm) if metric else self._eighths_mm(most_mm)
+
+    def _usual_vee_mm(self, most_mm: float) -> float:
+        below = [size for size in USUAL_VEES_MM if not exceeds(size, most_mm)]
+        vee_mm = float(max(below, default=most_mm))
+        if not falls_short(vee_mm, self.least_vee_mm):
+            return vee_mm
+        wide = (size for size in USUAL_VEES_MM if not falls_short(size, self.least_vee_mm))
+        return float(min(wide, default=self.least_vee_mm))
+
+    def _eighths_mm(self, most_mm: float) -> float:
+        below = floor(8 * inches_from_mm(most_mm) + 1e-6)
+        least = ceil(8 * inches_from_mm(self.least_vee_mm) - 1e-6)
+        eighths = max(below, least)
         return mm_from_inches(eighths / 8) if eighths else most_mm
 
     def longer_flange_mm(self) -> float:

@@ -21,6 +21,7 @@ from crib.trade.metal import bending, force
 
 LEAST_VEE, NARROW_VEE, WIDE_VEE = 5.0, 6.0, 12.0
 """The vee over the thickness: refused below the first, a caution outside the other two."""
+SHOP = "shop rule"
 TOOL = "the tool's own marking"
 OPERATION = "bend"
 
@@ -41,7 +42,7 @@ def judge_bend(case: BendCase, tooling: ToolingSet) -> Iterator[Finding]:
     yield force_finding(case.force_n(tool.width_mm), tooling, case.rules, case.basis)
     yield from _strongest(case, tool, tooling)
     yield from _lists(case, tool, tooling)
-    yield _bent(case, tool)
+    yield _radius(case, tool)
 
 
 def _material(case: BendCase) -> Iterator[Finding]:
@@ -61,7 +62,8 @@ def _vee(case: BendCase, tool: Tool) -> Finding:
     text = (
         f"vee {say.length(vee_mm)} is {written} thicknesses; by rule {say.length(case.rule_vee_mm)}"
     )
-    verdict, limit = _vee_verdict(times)
+    widest = max(WIDE_VEE, case.rule_vee_mm / thickness_mm)
+    verdict, limit = _vee_verdict(times, widest)
     if verdict == "refuse":
         text += f": below {limit:g} the bend cracks"
     elif verdict == "caution" and limit == NARROW_VEE:
@@ -71,13 +73,13 @@ def _vee(case: BendCase, tool: Tool) -> Finding:
     return Finding("vee", verdict, text, vee_mm, limit * thickness_mm, "mm", CP)
 
 
-def _vee_verdict(times: float) -> tuple[Verdict, float]:
+def _vee_verdict(times: float, widest: float) -> tuple[Verdict, float]:
     """What so many thicknesses of vee mean, and the limit that says so."""
     if falls_short(times, LEAST_VEE):
         return "refuse", LEAST_VEE
     if falls_short(times, NARROW_VEE):
         return "caution", NARROW_VEE
-    return ("caution", WIDE_VEE) if exceeds(times, WIDE_VEE) else ("ok", LEAST_VEE)
+    return ("caution", widest) if exceeds(times, widest) else ("ok", LEAST_VEE)
 
 
 def _flange(case: BendCase, tool: Tool) -> Finding:
@@ -175,10 +177,24 @@ def _lists(case: BendCase, tool: Tool, tooling: ToolingSet) -> Iterator[Finding]
             )
 
 
-def _bent(case: BendCase, tool: Tool) -> Finding:
-    radius_mm = bending.inside_radius_mm(tool.width_mm)
-    text = (
-        f"inside radius about {case.say.length(radius_mm)}, larger in stainless, smaller in soft"
-        " aluminium; across the grain where you can"
-    )
-    return Finding("note", "ok", text, radius_mm, None, "mm", CP)
+def _radius(case: BendCase, tool: Tool) -> Finding:
+    """The radius that the vee leaves against the least of the grade: a sharper bend cracks."""
+    radius_mm, least = bending.inside_radius_mm(tool.width_mm), case.least_radius
+    plate = f"{case.say.length(case.plate.thickness_mm)} {case.plate.material.name}"
+    if least is None:
+        text = f"inside radius about {case.say.length(radius_mm)}; no table has a least one for"
+        text += f" {plate}: ask the engineer or the mill"
+        return Finding("inside radius", "refuse", text, radius_mm, None, "mm", SHOP)
+    least_mm, along_mm = least.across_mm, least.along_mm or 0.0
+    say = case.say.near(Speech.length, radius_mm, least_mm, along_mm)
+    text = f"inside radius about {say.length(radius_mm)}, {plate} wants at least"
+    text += f" {say.length(least_mm)}"
+    if along_mm:
+        text += f" across the rolling, {say.length(along_mm)} along it"
+    verdict: Verdict = "ok"
+    if falls_short(radius_mm, least_mm):
+        verdict = "refuse"
+        text += f": it may crack, take a vee of {say.length(case.least_vee_mm)} or wider"
+    elif falls_short(radius_mm, along_mm):
+        verdict, text = "caution", f"{text}: lay the bend across the rolling only"
+    return Finding("inside radius", verdict, text, radius_mm, least_mm, "mm", least.source)

@@ -42,6 +42,10 @@ def bend_workarounds(
         name = case.plate.material.name
         found.append(Workaround(f"ask the engineer whether {name} may be bent, and how", None, 20))
         return found
+    if "inside radius" in refused and case.least_radius is not None:
+        vee, flange = case.say.size(case.least_vee_mm), case.say.size(case.longer_flange_mm())
+        text = f"a vee of {vee} or wider leaves the radius it wants; legs at least {flange}"
+        found.append(Workaround(text, None, 22))
     if case.flange_mm is not None and falls_short(case.flange_mm, longer_mm):
         leg = case.say.size(longer_mm)
         text = f"bend it with a longer leg, at least {leg}, and trim it afterwards"

@@ -53,7 +53,8 @@ class Material:
     """One material as the tables know it; a figure that no source gives is ``None``.
 
     ``tensile_max_mpa`` is its standard's upper limit, where it has one; ``upper_tensile_mpa`` what
-    plate of it may run to, by the standard or as delivered.
+    plate of it may run to, by the standard or as delivered. ``bend_radius_t`` is a shop's own least
+    inside radius in thicknesses; the tables' is found by ``least_bend_radius``.
     """
 
     name: str
@@ -74,6 +75,7 @@ class Material:
     tensile_max_mpa: float | None = None
     upper_tensile_mpa: float | None = None
     upper_source: str = ""
+    bend_radius_t: float | None = None
     multiplier_source: str = ""
     strength_source: str = ""
     ratio_source: str = ""
@@ -230,7 +232,7 @@ def _by_name() -> dict[str, Material]:
 
 
 def _material(row: dict[str, str]) -> Material:
-    kept = {field.name: row[field.name] for field in fields(Material)}
+    kept = {field.name: row[field.name] for field in fields(Material) if field.name in row}
     numbers = {name: _number(kept.pop(name)) for name in _NUMBERS}
     kept.pop("aliases")
     if numbers["upper_tensile_mpa"] is None:

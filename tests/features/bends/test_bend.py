@@ -193,13 +193,20 @@ def test_a_vee_bends_no_sharper_than_its_own_angle(
 @pytest.mark.parametrize(
     ("text", "rules", "order_mm"),
     [
-        ("bend 12 x 1/4 at 90", INCH_RULES, mm("2")),
-        ("bend 12 x 1/4 at 90 flange 1", INCH_RULES, mm("1-3/8")),
+        ("bend 12 x 0.2 at 90 1008", INCH_RULES, mm("1-1/2")),
+        ("bend 12 x 0.2 at 90 flange 1 1008", INCH_RULES, mm("1-3/8")),
+        ("bend 12 x 0.2 at 90 flange 0.9 1008", INCH_RULES, mm("1-1/4")),
         ("bend 12 x 1/2 at 90", INCH_RULES, mm("5")),
-        ("bend 600mm x 6mm at 90", METRIC_RULES, 50.0),
-        ("bend 600mm x 6mm at 90 flange 34.9mm", METRIC_RULES, 40.0),
-        ("bend 600mm x 6mm at 90 flange 30mm", METRIC_RULES, 40.0),
-        ("bend 600mm x 4mm at 90", METRIC_RULES, 32.0),
+        ("bend 600mm x 6mm at 90 S355MC", METRIC_RULES, 50.0),
+        ("bend 600mm x 6mm at 90 flange 34.9mm S355MC", METRIC_RULES, 40.0),
+        ("bend 600mm x 6mm at 90 flange 30mm S355MC", METRIC_RULES, 40.0),
+        ("bend 600mm x 4mm at 90 S355MC", METRIC_RULES, 32.0),
+        ("bend 600mm x 4mm at 90 A36", METRIC_RULES, 40.0),
+        ("bend 12 x 1/4 at 90", INCH_RULES, mm("2-1/4")),
+        ("bend 600mm x 6mm at 90 S275", METRIC_RULES, 63.0),
+        ("bend 600mm x 6mm at 90 S355", METRIC_RULES, 63.0),
+        ("bend 300 x 5mm at 90 S275", METRIC_RULES, 50.0),
+        ("bend 12 x 1/4 at 90 6061-T6", INCH_RULES, mm("5-1/4")),
     ],
 )
 def test_the_vee_to_order_is_a_usual_one_by_rule_or_narrower_for_the_flange(
@@ -220,6 +227,43 @@ def test_wear_plate_is_not_bent() -> None:
     assert [way.ask for way in ways] == [None, None]
 
 
+# The radius
+
+
+@pytest.mark.parametrize(
+    ("text", "opening_mm", "verdict"),
+    [
+        # 6061-T6 at 1.33 t and S355 6 mm at 1.1 t were called ok.
+        ("bend 6 x 1/4 at 90 flange 3 6061-T6", mm("2"), "refuse"),
+        ("bend 6 x 1/4 at 90 flange 4 6061-T6", 6 * 3.5 * mm("1/4"), "ok"),
+        ("bend 6 x 6mm at 90 S355", 40.0, "refuse"),
+        ("bend 6 x 6mm at 90 S355", 59.9, "refuse"),
+        ("bend 6 x 6mm at 90 S355", 60.0, "caution"),
+        ("bend 6 x 6mm at 90 S355", 72.0, "ok"),
+        ("bend 6 x 1/4 at 90 A36", 8.9 * mm("1/4"), "refuse"),
+        ("bend 6 x 1/4 at 90 A36", 9 * mm("1/4"), "caution"),
+        ("bend 6 x 1/4 at 90 A36", 13.5 * mm("1/4"), "ok"),
+        ("bend 6 x 25mm at 90 S355", 250.0, "refuse"),
+        ("bend 6 x 1/4 at 90 AR400", 250.0, "refuse"),
+    ],
+)
+def test_a_vee_leaves_no_less_than_the_least_radius_of_the_grade(
+    text: str, opening_mm: float, verdict: str
+) -> None:
+    assert only(judged(read(text), vee(opening_mm)), "inside radius").verdict == verdict
+
+
+def test_a_bend_that_is_too_sharp_says_which_vee_would_do() -> None:
+    ask = read("bend 6 x 6mm at 90 S355")
+    said = only(judged(ask, vee(40.0), rules=METRIC_RULES), "inside radius")
+    assert said.value == pytest.approx(40 / 6)
+    assert said.limit == 10.0
+    assert "take a vee of 60 mm or wider" in said.text
+    assert "10 mm across the rolling, 12 mm along it" in said.text
+    ways = ask.answers(METRIC_RULES, FACTS).workarounds(frozenset({"inside radius"}))
+    assert any("a vee of 60 mm or wider" in way.text for way in ways)
+
+
 # Laws
 
 
@@ -230,7 +274,7 @@ def test_wear_plate_is_not_bent() -> None:
     growth=st.tuples(st.floats(0, 500), st.floats(0, 10), st.floats(0, 9)),
     opening_mm=st.floats(10, 200),
     rated_n=st.floats(1e4, 2e6),
-    material=st.sampled_from(["A36", "304", "6061-T6"]),
+    material=st.sampled_from(["A36", "304", "6061-T6", "S355", "A514", "5052-H32"]),
     rules=st.sampled_from([INCH_RULES, METRIC_RULES]),
 )
 def test_growing_any_size_never_turns_a_refusal_into_a_pick(

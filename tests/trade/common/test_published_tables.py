@@ -15,6 +15,7 @@ _NAMES = sorted(path.stem for path in _DATA.glob("*.csv"))
 
 def test_the_tables_are_the_ones_we_know() -> None:
     assert _NAMES == [
+        "bend_radii",
         "bolt_holes",
         "clearance_steps",
         "edge_distances",
