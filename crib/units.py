@@ -175,8 +175,8 @@ def format_length_both(length_mm: float, system: System) -> str:
     return f"{format_length(length_mm, 'mm', digits=4)} ({inches})"
 
 
-def read_force_n(text: str, bare_unit: ForceUnit | None = None) -> float:
-    """Read a force [N]; a ton must say which ton, a bare number is in ``bare_unit`` if given."""
+def read_force_n(text: str) -> float:
+    """Read a force [N]; it must say its unit, and a ton which ton."""
     above, below, word = _number(text, "force")
     name = " ".join(word.casefold().replace(".", "").split())
     if name in _VAGUE_TONS:
@@ -184,7 +184,11 @@ def read_force_n(text: str, bare_unit: ForceUnit | None = None) -> float:
         figure = _shortest(above / below)
         hint = f"say which: {figure} US tons, {figure} UK tons or {figure} tonnes (or give kN)"
         raise _refused(text, "force", why, hint)
-    factor = _FORCE_UNITS[bare_unit] if bare_unit and not name else _FORCE_WORDS.get(name)
+    factor = _FORCE_WORDS.get(name)
+    if factor is None and not word:
+        figure = _shortest(above / below)
+        hint = f"say which: {figure} US tons, {figure} UK tons, {figure} tonnes or {figure} kN"
+        raise _refused(text, "force", "it needs a unit", hint)
     if factor is None:
         raise _unknown_unit(text, "force", word)
     return _within(text, "force", above / below * factor, MOST_FORCE_N, "N")

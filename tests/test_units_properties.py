@@ -19,7 +19,6 @@ READERS: dict[str, Callable[[str], object]] = {
     "gauge": units.read_gauge,
     "looks like a length": units.looks_like_length,
     "force": units.read_force_n,
-    "bare force": lambda text: units.read_force_n(text, "kN"),
     "stress": lambda text: units.read_stress_mpa(text, None),
     "bare stress": lambda text: units.read_stress_mpa(text, "ksi"),
     "percent": units.read_percent,

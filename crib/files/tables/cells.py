@@ -95,8 +95,9 @@ def _read_microns(text: str, column: Column, crib: Units) -> int:
     return round(_read_length(text, column, crib) * 1000)
 
 
-def _read_force(text: str, _column: Column, crib: Units) -> float:
-    return units.read_force_n(text, crib.force)
+def _read_force(text: str, _column: Column, _crib: Units) -> float:
+    """A force with its unit: a bare 450 on a plate may be kN as well as tons."""
+    return units.read_force_n(text)
 
 
 def _read_stress(text: str, _column: Column, crib: Units) -> float:

@@ -65,7 +65,7 @@ MEANINGS: dict[Reader, str] = {
 HOW_WRITTEN: dict[Reader, str] = {
     "length": "13/16, 0.8125 in or 20.6 mm; a bare number is in the crib's unit",
     "microns": "0.010 in or 0.25 mm; a bare number is in the crib's unit",
-    "force": "50 US tons or 445 kN; a bare number is in the crib's force unit",
+    "force": "50 US tons or 445 kN, always with its unit",
     "stress": "240 ksi or 1655 MPa",
     "percent": "12 % or 0.12",
     "money": "12.50",

@@ -3,7 +3,7 @@
 The classes define the schema (Alembic compares itself with ``SQLModel.metadata``) and check a row
 before it is stored: build one with ``KindRecord.model_validate({...})``, never with
 ``KindRecord(...)``, which does not look. Every limit stands again in the database as CHECK, UNIQUE
-or a foreign key.
+or a foreign key, but the greatest that a figure can be, which rows of before may be above.
 
 Lengths are mm, forces N, stresses MPa, money integer cents; ``wear_milli`` is thousandths of a
 weighted stroke, an integer so that sums are exact.

@@ -10,6 +10,23 @@ from sqlmodel import Field, SQLModel
 from crib import words
 from crib.stock.tables.limits import not_negative, one_of, positive
 
+# What can stand in a shop, as a shop rule; a figure beyond it is a slip of unit or finger. They are
+# looked at when a row goes in; rows of before are kept as they are, so that no CHECK repeats them.
+MOST_SEAT_MM = 500.0
+MOST_TOOL_MM = 2000.0
+MOST_PLATE_MM = 200.0
+MOST_REACH_MM = 5000.0
+MOST_STROKE_MM = 1000.0
+MOST_WORK_LENGTH_MM = 10_000.0
+MOST_BEVEL_MM = 25.0
+MOST_REGRIND_MM = 50.0
+MOST_RATED_N = 2e7
+MOST_LINE_N_MM = 20_000.0
+LEAST_STRESS_MPA, MOST_STRESS_MPA = 300.0, 3500.0
+MOST_INTERVAL = 10_000_000
+MOST_LEAD_DAYS = 1500
+MOST_LEAST_COUNT = 10_000
+
 
 class PersonRecord(SQLModel, table=True):
     """Somebody who comes to the window: a badge name, no password."""
@@ -60,16 +77,16 @@ class SeatRecord(SQLModel, table=True):
 
     id: int | None = Field(default=None, primary_key=True)
     name: str = Field(unique=True, min_length=1, max_length=60)
-    head_diameter_mm: float | None = Field(default=None, gt=0)
-    head_thickness_mm: float | None = Field(default=None, gt=0)
-    body_diameter_mm: float | None = Field(default=None, gt=0)
-    nut_bore_mm: float | None = Field(default=None, gt=0)
-    punch_length_mm: float | None = Field(default=None, gt=0)
-    die_diameter_mm: float | None = Field(default=None, gt=0)
-    die_height_mm: float | None = Field(default=None, gt=0)
+    head_diameter_mm: float | None = Field(default=None, gt=0, le=MOST_SEAT_MM)
+    head_thickness_mm: float | None = Field(default=None, gt=0, le=MOST_SEAT_MM)
+    body_diameter_mm: float | None = Field(default=None, gt=0, le=MOST_SEAT_MM)
+    nut_bore_mm: float | None = Field(default=None, gt=0, le=MOST_SEAT_MM)
+    punch_length_mm: float | None = Field(default=None, gt=0, le=MOST_SEAT_MM)
+    die_diameter_mm: float | None = Field(default=None, gt=0, le=MOST_SEAT_MM)
+    die_height_mm: float | None = Field(default=None, gt=0, le=MOST_SEAT_MM)
     keyed: bool = False
     note: str = Field(default="", max_length=400)
-    nut_diameter_mm: float | None = Field(default=None, gt=0)
+    nut_diameter_mm: float | None = Field(default=None, gt=0, le=MOST_SEAT_MM)
 
 
 class StationRecord(SQLModel, table=True):
@@ -87,13 +104,13 @@ class StationRecord(SQLModel, table=True):
     machine_id: int = Field(foreign_key="machine.id")
     name: str = Field(min_length=1, max_length=60)
     does: str = "punch"
-    rated_force_n: float | None = Field(default=None, gt=0)
+    rated_force_n: float | None = Field(default=None, gt=0, le=MOST_RATED_N)
     derate: float = Field(default=0.0, ge=0, lt=1)
-    throat_mm: float | None = Field(default=None, gt=0)
-    daylight_mm: float | None = Field(default=None, gt=0)
-    lever_mm: float | None = Field(default=None, gt=0)
+    throat_mm: float | None = Field(default=None, gt=0, le=MOST_REACH_MM)
+    daylight_mm: float | None = Field(default=None, gt=0, le=MOST_REACH_MM)
+    lever_mm: float | None = Field(default=None, gt=0, le=MOST_REACH_MM)
     note: str = Field(default="", max_length=400)
-    stroke_mm: float | None = Field(default=None, gt=0)
+    stroke_mm: float | None = Field(default=None, gt=0, le=MOST_STROKE_MM)
 
 
 class StationSeatRecord(SQLModel, table=True):
@@ -181,33 +198,33 @@ class KindRecord(SQLModel, table=True):
     name: str = Field(unique=True, min_length=1, max_length=120)
     role: str
     shape: str = ""
-    width_mm: float | None = Field(default=None, gt=0)
-    long_mm: float | None = Field(default=None, gt=0)
+    width_mm: float | None = Field(default=None, gt=0, le=MOST_TOOL_MM)
+    long_mm: float | None = Field(default=None, gt=0, le=MOST_TOOL_MM)
     profile: str = ""
-    depth_mm: float | None = Field(default=None, gt=0)
+    depth_mm: float | None = Field(default=None, gt=0, le=MOST_TOOL_MM)
     angle_deg: float | None = Field(default=None, gt=0, le=180)
-    header_mm: float | None = Field(default=None, gt=0)
-    least_wall_mm: float | None = Field(default=None, gt=0)
-    most_wall_mm: float | None = Field(default=None, gt=0)
-    work_length_mm: float | None = Field(default=None, gt=0)
-    line_limit_n_mm: float | None = Field(default=None, gt=0)
+    header_mm: float | None = Field(default=None, gt=0, le=MOST_TOOL_MM)
+    least_wall_mm: float | None = Field(default=None, gt=0, le=MOST_PLATE_MM)
+    most_wall_mm: float | None = Field(default=None, gt=0, le=MOST_PLATE_MM)
+    work_length_mm: float | None = Field(default=None, gt=0, le=MOST_WORK_LENGTH_MM)
+    line_limit_n_mm: float | None = Field(default=None, gt=0, le=MOST_LINE_N_MM)
     seat_id: int | None = Field(default=None, foreign_key="seat.id")
     presents_seat_id: int | None = Field(default=None, foreign_key="seat.id")
     key_angles: str = Field(default="", max_length=40)
     face: str = "flat"
-    bevel_mm: float = Field(default=0.0, ge=0)
-    length_mm: float | None = Field(default=None, gt=0)
-    least_length_mm: float | None = Field(default=None, gt=0)
-    regrind_mm: float | None = Field(default=None, ge=0)
+    bevel_mm: float = Field(default=0.0, ge=0, le=MOST_BEVEL_MM)
+    length_mm: float | None = Field(default=None, gt=0, le=MOST_TOOL_MM)
+    least_length_mm: float | None = Field(default=None, gt=0, le=MOST_TOOL_MM)
+    regrind_mm: float | None = Field(default=None, ge=0, le=MOST_REGRIND_MM)
     edges: int = 1
-    stress_limit_mpa: float | None = Field(default=None, gt=0)
-    interval_strokes: int | None = Field(default=None, gt=0)
-    rated_force_n: float | None = Field(default=None, gt=0)
-    added_height_mm: float | None = Field(default=None, ge=0)
+    stress_limit_mpa: float | None = Field(default=None, ge=LEAST_STRESS_MPA, le=MOST_STRESS_MPA)
+    interval_strokes: int | None = Field(default=None, gt=0, le=MOST_INTERVAL)
+    rated_force_n: float | None = Field(default=None, gt=0, le=MOST_RATED_N)
+    added_height_mm: float | None = Field(default=None, ge=0, le=MOST_SEAT_MM)
     price_cents: int | None = Field(default=None, ge=0)
-    lead_days: int | None = Field(default=None, ge=0)
+    lead_days: int | None = Field(default=None, ge=0, le=MOST_LEAD_DAYS)
     supplier: str = Field(default="", max_length=80)
-    least_count: int = Field(default=0, ge=0)
+    least_count: int = Field(default=0, ge=0, le=MOST_LEAST_COUNT)
     note: str = Field(default="", max_length=400)
     learned_strokes: int | None = Field(default=None, gt=0)
 
@@ -231,8 +248,8 @@ class EnvelopePointRecord(SQLModel, table=True):
     kind_id: int | None = Field(default=None, foreign_key="kind.id", index=True)
     operation: str = Field(min_length=1, max_length=60)
     cut_angle_deg: float = Field(default=0.0, ge=0, lt=90)
-    size_mm: float = Field(gt=0)
-    thickness_mm: float = Field(gt=0)
+    size_mm: float = Field(gt=0, le=MOST_WORK_LENGTH_MM)
+    thickness_mm: float = Field(gt=0, le=MOST_PLATE_MM)
     material: str = Field(default="A36", max_length=40)
     depth_mm: float | None = Field(default=None, gt=0)
 
@@ -264,9 +281,9 @@ class PieceRecord(SQLModel, table=True):
     tag: str = Field(unique=True, min_length=1, max_length=40)
     place_id: int | None = Field(default=None, foreign_key="place.id", index=True)
     condition: str = "sound"
-    measured_width_mm: float | None = Field(default=None, gt=0)
-    measured_long_mm: float | None = Field(default=None, gt=0)
-    length_mm: float | None = Field(default=None, gt=0)
+    measured_width_mm: float | None = Field(default=None, gt=0, le=MOST_TOOL_MM)
+    measured_long_mm: float | None = Field(default=None, gt=0, le=MOST_TOOL_MM)
+    length_mm: float | None = Field(default=None, gt=0, le=MOST_TOOL_MM)
     edge: int = 1
     wear_milli: int = Field(default=0, ge=0)
     strokes_edge: int = Field(default=0, ge=0)

@@ -8,6 +8,7 @@ from typing import Any
 from crib.stock.engine.session import Session
 from crib.stock.queries.table_rows import Key
 from crib.stock.tables.own_keys import OWN_KEYS, key_of
+from crib.stock.tables.row_check import check_rows
 
 
 def add_row(session: Session, record: str, values: Mapping[str, Any]) -> int:
@@ -28,6 +29,7 @@ def change_row(session: Session, record: str, key: Key, values: Mapping[str, Any
     Raises:
         RowRefused: when the table does not allow it.
     """
+    check_rows(record, tuple(values), [tuple(values.values())])
     wanted = ", ".join(f"{field} = :{field}" for field in values)
     names = [f"key_{at}" for at in range(len(key))]
     same = " AND ".join(f"{f} = :{n}" for f, n in zip(key_of(record), names, strict=True))

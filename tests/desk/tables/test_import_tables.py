@@ -292,7 +292,7 @@ def test_a_metric_crib_reads_bare_numbers_as_millimetres(tmp_path: Path) -> None
         "seats": "name,die diameter,die height\nA,54,29\n",
         "kinds": "role,shape,size,seat\ndie,round,22.5,A\n",
         "machines": "name\nPress\n",
-        "stations": "machine,name,rated force\nPress,punch,445\n",
+        "stations": "machine,name,rated force\nPress,punch,445 kN\n",
     }
     take_in(session, folder(tmp_path / "in", tables), by="")
     assert [row["name"] for row in values(session, "kinds")] == ["round die 22.5 mm, seat A"]

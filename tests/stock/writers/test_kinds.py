@@ -21,6 +21,7 @@ from crib.words import FACES, PROFILES, ROLES, SHAPES
 from tests.desk.every_work import bare_shop
 
 FIGURES = st.none() | st.floats(1.0, 500.0)
+WALLS = st.none() | st.floats(1.0, 190.0)
 POINTS = st.builds(
     EnvelopeRow,
     st.sampled_from(("notch", "vee", "bend")),
@@ -35,7 +36,6 @@ PLAIN = (
     "line_limit_n_mm",
     "rated_force_n",
     "added_height_mm",
-    "bevel_mm",
     "length_mm",
 )
 SINGLE = tuple(role for role in ROLES if "adapter" not in role)
@@ -44,7 +44,7 @@ SINGLE = tuple(role for role in ROLES if "adapter" not in role)
 @st.composite
 def designs(draw: st.DrawFn) -> ToolSpec:
     """A tool of any sort as its record allows it, in seat A."""
-    width_mm, least_mm = draw(st.floats(1.0, 500.0)), draw(FIGURES)
+    width_mm, least_mm = draw(st.floats(1.0, 500.0)), draw(WALLS)
     more = draw(st.floats(0.0, 9.0))
     figures: dict[str, Any] = {name: draw(FIGURES) for name in PLAIN}
     return ToolSpec(
@@ -56,11 +56,12 @@ def designs(draw: st.DrawFn) -> ToolSpec:
         angle_deg=draw(st.none() | st.floats(1.0, 180.0)),
         header_mm=draw(st.sampled_from((None, width_mm, width_mm + more))),
         least_wall_mm=least_mm,
-        most_wall_mm=draw(FIGURES) if least_mm is None else least_mm + more,
+        most_wall_mm=draw(WALLS) if least_mm is None else least_mm + more,
         envelope=tuple(draw(st.lists(POINTS, max_size=2, unique=True))),
         edges=draw(st.sampled_from((1, 2, 4))),
         key_angles=draw(st.sampled_from(((), (0,), (0, 90), (45, 135)))),
         face=draw(st.sampled_from(FACES)),
+        bevel_mm=draw(st.none() | st.floats(1.0, 25.0)),
         seat_name="A",
         presents_seat=draw(st.sampled_from(("", "A"))),
         **figures,
