@@ -45,7 +45,8 @@ def _require(
     material: Material,
     rules: Rules,
 ) -> None:
-    say, name = Speech(rules), material.name
+    name = material.name
+    say = Speech(rules).near(Speech.stress, given_mpa, *(limits or ()))
     given = f"certificate: {what} {say.stress(given_mpa)}"
     if limits is None:
         message = f"{given} can be held to nothing: {name} has no {what} strength on record"
