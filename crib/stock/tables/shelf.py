@@ -251,7 +251,7 @@ class EnvelopePointRecord(SQLModel, table=True):
     size_mm: float = Field(gt=0, le=MOST_WORK_LENGTH_MM)
     thickness_mm: float = Field(gt=0, le=MOST_PLATE_MM)
     material: str = Field(default="A36", max_length=40)
-    depth_mm: float | None = Field(default=None, gt=0)
+    depth_mm: float | None = Field(default=None, gt=0, le=MOST_TOOL_MM)
 
 
 class PieceRecord(SQLModel, table=True):
