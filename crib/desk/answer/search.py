@@ -100,8 +100,12 @@ class Search(ShelfView):
         return self._combined()
 
     def _combined(self) -> list[Candidate]:
-        """Every set that serves; one of two seats only where none of one seat does."""
-        return self._of_seats(mixed=False) or self._of_seats(mixed=True)
+        """Every set that serves; those of two seats only where few of one seat do.
+
+        They come behind every set of one seat, so that none of them could hide one.
+        """
+        of_one = self._of_seats(mixed=False)
+        return of_one if len(of_one) >= ENOUGH_CLEAN else [*of_one, *self._of_seats(mixed=True)]
 
     def _of_seats(self, *, mixed: bool) -> list[Candidate]:
         """The sets of one seat, or of two, from the groups as they are wanted."""

@@ -198,6 +198,8 @@ def _served(shelf: SearchScope, phrase: str, search: Search) -> Served:
     picks = ranked(search.candidates(), search.case)
     if not picks:
         picks = ranked(planned(search)[0], search.case)
+    # Few changes are never worth a punch over a die of another seat.
+    picks = [pick for pick in picks if not pick.tooling.mixed] or picks
     # What is promised to another job is taken only where nothing else would do, and said.
     free = [pick for pick in picks if not {tool.tag for tool in pick.tools} & set(shelf.promised)]
     return Served(phrase, search, _by_machine(search, free or picks))

@@ -77,8 +77,9 @@ def test_a_pair_of_one_seat_comes_before_every_mixed_one_whatever_is_said_of_it(
     change(shop, "UPDATE piece SET length_mm = 27.0 WHERE tag = 'D-2'")
     change(shop, "UPDATE piece SET wear_milli = 5100000 WHERE tag = 'D-2'")
     found = ask(shop)
-    assert tags(found) == ["P-1+D-2"]
-    assert cautions(found.picks[0].findings)
+    assert tags(found) == ["P-1+D-2", "P-1+D-1"]
+    assert [bool(cautions(pick.findings)) for pick in found.picks] == [True, True]
+    assert found.decided_by == "punch and die of one seat"
     (chosen,) = ask(shop, HOLE, "P-1", "D-1").picks
     assert chosen.tooling.mixed
 

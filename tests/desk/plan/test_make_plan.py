@@ -16,6 +16,7 @@ from crib.desk.book.demo import make_demo
 from crib.desk.plan.make_plan import PlanRequest, make_plan
 from crib.errors import BadInput, BadValue, Missing, UnknownName
 from crib.stock.engine.session import Session, open_crib
+from crib.stock.tables.all_tables import StationSeatRecord
 from tests.desk.planning import (
     add_job,
     hole,
@@ -26,6 +27,7 @@ from tests.desk.planning import (
     slot_file,
     two_machines,
 )
+from tests.shop import add_kind, add_piece, add_seat, insert
 
 
 def test_a_plate_with_two_slots_four_times_is_eight_strokes(tmp_path: Path) -> None:
@@ -223,3 +225,20 @@ def test_no_stroke_is_lost_whatever_is_planned(
         made = plan(busy, part_list(Path(folder) / "list.csv", *rows), seconds=0.02)
     assert made.strokes == sum(pieces * each for *_what, pieces, each in lines)
     assert all(one.changes <= one.given_changes for one in made.machines)
+
+
+def test_fewer_changes_are_not_worth_a_punch_over_a_die_of_another_seat(tmp_path: Path) -> None:
+    with closing(one_machine(tmp_path / "one.crib")) as shop:
+        seat = add_seat(shop, "Z")
+        insert(shop, StationSeatRecord, station_id=1, seat_id=seat)
+        kind = add_kind(shop, role="die", width="27/32", name="die of Z", seat_id=seat)
+        place = "Ironworker 1 / punch 1"
+        add_piece(shop, "D-Z", kind, place=place)
+        with shop.writing():
+            shop.run("UPDATE piece SET wear_milli = 5100000 WHERE tag = 'D-14'")
+        made = plan(shop, part_list(tmp_path / "list.csv", ("P1", hole("13/16"), 3, 2)))
+        assert {tool.tag for run in made.runs for tool in run.tools} == {"P-14", "D-14"}
+        with shop.writing():
+            shop.run("UPDATE piece SET condition = 'broken' WHERE tag = 'D-14'")
+        made = plan(shop, tmp_path / "list.csv")
+        assert {tool.tag for run in made.runs for tool in run.tools} == {"P-14", "D-Z"}
