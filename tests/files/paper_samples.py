@@ -40,8 +40,8 @@ def station(name: str = "Ironworker 1 / main punch", runs: int = 2) -> StationSe
     return StationSetUp(
         name,
         (
-            SetUpTool("punch", "P-0139", "round 13/16 in, seat A", "K3", None, "sharp, 12 %"),
-            SetUpTool("die", "D-0202", "round 27/32 in, seat A", "L5", 45, "sharp, 31 %"),
+            SetUpTool("punch", "P-0139", "round 13/16 in, seat A", "K3", "", "sharp, 12 %"),
+            SetUpTool("die", "D-0202", "round 27/32 in, seat A", "L5", "45°", "sharp, 31 %"),
         ),
         "1/16 in over the stock",
         True,

@@ -9,8 +9,10 @@ from crib.cli.commands.history import entry_line
 from crib.cli.commands.life import edges_seen
 from crib.cli.door import CribOption, JsonOption, TagWords, answer, opened, table
 from crib.desk.book.show import PieceReport, show_piece
+from crib.desk.common.tool_cards import key_angles
 from crib.desk.life.learning import Learned
 from crib.desk.strokes.stroke_weight import SeverityWhy
+from crib.features.common.key_words import keyed_words
 from crib.stock.queries.kinds import SeatNumbers
 from crib.stock.queries.pieces import PieceCard
 from crib.trade.life.wear import Factor
@@ -68,8 +70,8 @@ def _what(report: PieceReport) -> list[tuple[str, str]]:
     if piece.measured_width_mm is not None or piece.measured_long_mm is not None:
         text = _sides([piece.measured_width_mm, piece.measured_long_mm], unit)
         facts.append(("measured", f"{text}; this counts"))
-    if piece.key_angles:
-        facts.append(("keyed at", piece.key_angles))
+    if keys := key_angles(piece):
+        facts.append(("key", keyed_words(piece.shape, keys)))
     if piece.face != "flat":
         facts.append(("face", piece.face))
     facts.append(("seat", _seat(report.seat, unit) if report.seat else "none on record"))

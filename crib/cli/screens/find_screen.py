@@ -11,6 +11,7 @@ from crib.cli.wording import spelled, worded
 from crib.desk.answer.find import Found
 from crib.desk.answer.rank import Candidate
 from crib.features.common.findings import Finding, refusals
+from crib.features.common.key_checks import pair_ways
 from crib.units import System, format_length
 
 if TYPE_CHECKING:
@@ -161,7 +162,9 @@ def _order(console: Console, found: Found) -> None:
 def _pieces(one: Candidate) -> str:
     tags = [tool.tag for tool in one.tools]
     adapters = [adapter.tag for adapter in one.tooling.adapters.values()]
-    return " + ".join([*tags, *adapters]) or "the station's own tools"
+    pieces = " + ".join([*tags, *adapters]) or "the station's own tools"
+    ways = pair_ways(one.tooling)
+    return f"{pieces}, {ways}" if ways else pieces
 
 
 def _clearance(one: Candidate, system: System) -> str:

@@ -11,7 +11,7 @@ from crib.cli.door import say, say_cautions, table
 from crib.cli.wording import worded
 from crib.desk.kit.handing import counted
 from crib.desk.kit.job_kit import HeldList, HeldPiece, Kit, KitPiece
-from crib.desk.kit.kit_paper import for_words, missing_words
+from crib.desk.kit.kit_paper import for_words, missing_words, what_words
 from crib.desk.kit.take_back import KitBack
 
 if TYPE_CHECKING:
@@ -75,7 +75,7 @@ def _pieces(screen: Console, pieces: Sequence[KitPiece], heading: str) -> None:
         rows.add_row(
             piece.place or "no place",
             piece.tag,
-            piece.kind,
+            what_words(piece),
             *edged,
             _state(piece),
             for_words(piece),

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from crib.features.common.key_words import key_ways
 from crib.features.common.sizes import clean_pair, clean_text, decimal_text
 from crib.features.common.tooling import CUT_FROM_AN_EDGE, Tool
 from crib.trade.common.verdicts import exceeds
@@ -29,6 +30,8 @@ def _sizes(tool: Tool, system: System) -> Iterator[str]:
         yield f"nest {decimal_text(tool.width_mm, system)}"
     elif tool.width_mm > 0:
         yield _across(tool, system)
+    if ways := key_ways(tool.shape, tool.key_angles):
+        yield ways
     if tool.angle_deg is not None and tool.profile not in ("saddle", "corner"):
         yield f"{tool.angle_deg:g}°"
     if tool.work_length_mm is not None:

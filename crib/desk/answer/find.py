@@ -229,6 +229,7 @@ def pick_json(one: Candidate) -> dict[str, Any]:
                 "tag": tool.tag,
                 "place": tool.place,
                 "edge": tool.edge_state,
+                "key_angles_deg": list(tool.key_angles),
                 "kind": tool.kind,
                 "wear_each": round(one.severities[role], 4),
             }

@@ -10,6 +10,7 @@ from crib.acts import Act, Said, act, saying
 from crib.desk.common.acting import today_of
 from crib.desk.common.cautions import short_cautions
 from crib.desk.common.piece_wear import EDGED, PieceWear, piece_wear
+from crib.desk.common.tool_cards import key_angles
 from crib.desk.kit.choices import KitChoice, choose
 from crib.desk.kit.wishes import Wishes, read_wishes
 from crib.stock.engine.session import Session
@@ -63,6 +64,8 @@ class KitPiece:
     instead: str
     instead_place: str
     remedy: Act | None = None
+    shape: str = ""
+    key_angles: tuple[int, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -212,6 +215,8 @@ def _piece(choice: KitChoice, wishes: Wishes) -> KitPiece:
         instead=choice.instead.tag if choice.instead else "",
         instead_place=(choice.instead.place or "") if choice.instead else "",
         remedy=remedy_of(choice),
+        shape=card.shape,
+        key_angles=key_angles(card),
     )
 
 

@@ -11,6 +11,7 @@ from crib.desk.common.acting import today_of
 from crib.desk.common.cautions import all_cautions, is_heavy
 from crib.desk.kit.job_kit import Kit, KitMissing, KitPiece, show_kit
 from crib.errors import Refused
+from crib.features.common.key_words import key_ways
 from crib.files.common.paper_sizes import usual_paper
 from crib.files.common.whole_file import require_free
 from crib.stock.engine.session import Session
@@ -76,7 +77,7 @@ def _write(kit: Kit, path: Path, worded: Wording, today: date) -> None:
         KitLine(
             place=piece.place,
             tag=piece.tag,
-            what=piece.kind,
+            what=what_words(piece),
             role=piece.role.replace("_", " "),
             for_what=for_words(piece),
             spare=piece.spare,
@@ -97,6 +98,12 @@ def _write(kit: Kit, path: Path, worded: Wording, today: date) -> None:
 
 def _lifts(kit: Kit) -> bool:
     return any(is_heavy(piece.role) for piece in kit.pieces)
+
+
+def what_words(piece: KitPiece) -> str:
+    """The kind of a piece, and how it is keyed where its shape asks for it."""
+    ways = key_ways(piece.shape, piece.key_angles)
+    return f"{piece.kind}, {ways}" if ways else piece.kind
 
 
 def for_words(piece: KitPiece) -> str:

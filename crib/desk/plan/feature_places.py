@@ -8,6 +8,7 @@ from crib.desk.plan.runs import Run
 from crib.features.common.speech import Speech
 from crib.features.common.tooling import Tool
 from crib.files.drawings.parts import PartFeature
+from crib.trade.metal.key_angles import keys_that_line_up
 
 MOST_LINES, MOST_IN_LINE = 8, 12
 _HALF_TURN = 180.0
@@ -36,18 +37,29 @@ def gauge_lines(run: Run, say: Speech) -> Iterator[str]:
         yield f"{where}{say.length(y_mm)} up; from the left end {along}{more}"
 
 
-def key_angle_deg(tool: Tool, runs: Sequence[Run]) -> float | None:
-    """How the key is set: along the drawn features where its key allows it, else its first angle.
+def key_angle_deg(tool: Tool, beside: Tool | None, runs: Sequence[Run]) -> int | None:
+    """How the key is set: along the drawn features where the keys allow it, else the first way.
 
-    None for a tool without a key.
+    Beside its partner only angles at which the two line up are taken. None for a tool without a
+    key.
     """
     if not tool.key_angles:
         return None
+    angles = _lined_up(tool, beside) or tool.key_angles
     drawn = [one.angle_deg % _HALF_TURN for run in runs for one in features_of(run)]
-    for angle in tool.key_angles:
+    for angle in angles:
         if any(abs(angle % _HALF_TURN - one) <= _SAME_DEG for one in drawn):
-            return float(angle)
-    return float(tool.key_angles[0])
+            return angle
+    return angles[0]
+
+
+def _lined_up(tool: Tool, beside: Tool | None) -> tuple[int, ...]:
+    """The angles of a tool at which its partner can stand alike, in the order of the punch's."""
+    if beside is None:
+        return ()
+    lead, other = (beside, tool) if tool.role == "die" else (tool, beside)
+    pairs = keys_that_line_up(tool.shape, lead.key_angles, other.key_angles)
+    return tuple(of_other if tool is other else of_lead for of_lead, of_other in pairs)
 
 
 def _bare(length_mm: float, say: Speech) -> str:

@@ -19,7 +19,9 @@ from crib.desk.plan.plan_result import Plan, marks_of
 from crib.desk.plan.runs import Run
 from crib.errors import BadInput
 from crib.features.common.findings import Finding, cautions
+from crib.features.common.key_words import key_way
 from crib.features.common.speech import Speech
+from crib.features.common.tooling import Tool
 from crib.files.common.paper_sizes import usual_paper
 from crib.files.paper.pictures import check_place
 from crib.files.paper.set_up_sheet import (
@@ -119,7 +121,7 @@ def _set_ups(numbered: Sequence[tuple[int, Run]]) -> list[list[tuple[int, Run]]]
 def _station(plan: Plan, numbered: Sequence[tuple[int, Run]], say: Speech) -> StationSetUp:
     first = numbered[0][1]
     adapters = [
-        SetUpTool("adapter", tag, "", "", None, "as it is") for tag in first.use.pair.adapters
+        SetUpTool("adapter", tag, "", "", "", "as it is") for tag in first.use.pair.adapters
     ]
     runs = [run for _number, run in numbered]
     return StationSetUp(
@@ -134,10 +136,19 @@ def _station(plan: Plan, numbered: Sequence[tuple[int, Run]], say: Speech) -> St
 
 def _tools(runs: Sequence[Run]) -> Iterator[SetUpTool]:
     first = runs[0]
-    for role, tool in zip(first.use.pair.roles, first.tools, strict=True):
+    roles = first.use.pair.roles
+    for role, tool in zip(roles, first.tools, strict=True):
         edge = f"{tool.edge_state}, {100 * tool.used:.0f} %" if tool.edge_state else "no edge"
-        angle = key_angle_deg(tool, runs)
-        yield SetUpTool(role.replace("_", " "), tool.tag, tool.kind, tool.place, angle, edge)
+        angle = key_angle_deg(tool, _partner(role, roles, first.tools), runs)
+        key = "" if angle is None else key_way(tool.shape, angle)
+        yield SetUpTool(role.replace("_", " "), tool.tag, tool.kind, tool.place, key, edge)
+
+
+def _partner(role: str, roles: Sequence[str], tools: Sequence[Tool]) -> Tool | None:
+    """The die that goes with a punch, or the punch with a die, of the same pair."""
+    other = {"punch": "die", "die": "punch"}.get(role.split()[-1], "")
+    wanted = " ".join([*role.split()[:-1], other])
+    return next((tool for name, tool in zip(roles, tools, strict=True) if name == wanted), None)
 
 
 def _gap(plan: Plan, runs: Sequence[Run], say: Speech) -> str:

@@ -9,7 +9,9 @@ from pathlib import Path
 from crib.acts import Confirmed, act, saying
 from crib.desk.common.pdf_place import check_pdf_place
 from crib.desk.common.piece_wear import size_now_mm
+from crib.desk.common.tool_cards import key_angles
 from crib.errors import BadInput, BadValue, Missing, Refused
+from crib.features.common.key_words import key_ways
 from crib.files.common.whole_file import write_whole
 from crib.files.paper.label_marks import Ground
 from crib.files.paper.label_sheets import LabelSheet, read_label_sheet
@@ -121,7 +123,8 @@ def _of_tool(card: PieceCard, unit: System) -> ToolLabel:
     what = _family(card)
     if card.measured_width_mm is not None or card.measured_long_mm is not None:
         measured = f"measured {_size(*size_now_mm(card), unit)}"
-        what = (f"{what[-1]}, {measured}", measured)
+        keys = _keys(card)
+        what = (f"{what[-1]}, {measured}", f"{keys}, {measured}" if keys else measured)
     return ToolLabel(card.tag, size, what)
 
 
@@ -154,11 +157,17 @@ def _of_drawer(card: PieceCard, punches: Sequence[PunchSize], unit: System) -> D
 
 
 def _family(card: PieceCard) -> tuple[str, ...]:
-    """Shape, role and seat where the size stands by itself; else the kind's own name."""
+    """Shape, role, seat and key where the size stands by itself; else the kind's own name."""
     if card.width_mm is None or card.role not in ("punch", "die"):
         return (card.kind_name,)
-    seat = f", seat {card.seat}" if card.seat else ""
-    return f"{card.shape} {card.role}{seat}".strip(), f"{card.role}{seat}"
+    rest = f", seat {card.seat}" if card.seat else ""
+    rest += f", {keys}" if (keys := _keys(card)) else ""
+    return f"{card.shape} {card.role}{rest}".strip(), f"{card.role}{rest}"
+
+
+def _keys(card: PieceCard) -> str:
+    """How a shaped tool is keyed, as short as a label needs it."""
+    return key_ways(card.shape, key_angles(card)).replace(" or ", "/")
 
 
 def _size(width_mm: float | None, long_mm: float | None, unit: System) -> str:

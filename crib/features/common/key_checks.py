@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from crib.features.common.findings import Finding
-from crib.features.common.key_words import keyed_words
+from crib.features.common.key_words import key_ways, keyed_words
 from crib.features.common.tooling import Adapter, Tool, ToolingSet
 from crib.trade.metal.key_angles import keys_that_line_up, repeats_every_deg
 
@@ -42,6 +42,21 @@ def _could_turn(role: str, tool: Tool, adapter: Adapter | None) -> Iterator[str]
             f"adapter {adapter.tag} sits in seat {adapter.fits}, which holds no key:"
             f" the shaped {role} could turn with it"
         )
+
+
+def pair_ways(tooling: ToolingSet) -> str:
+    """The ways in which the keys of a shaped pair let it stand, short; empty for a round one.
+
+    Of a tool without its partner it says the ways of that.
+    """
+    punch, die = tooling.tool("punch"), tooling.tool("die")
+    one = punch or die
+    if one is None:
+        return ""
+    if punch is None or die is None:
+        return key_ways(one.shape, one.key_angles)
+    fitting = keys_that_line_up(punch.shape, punch.key_angles, die.key_angles)
+    return key_ways(punch.shape, [angle for angle, _of_die in fitting])
 
 
 def line_up_finding(punch: Tool, die: Tool) -> Finding:

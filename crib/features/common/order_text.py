@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from crib.errors import BadValue
-from crib.features.common.key_words import keyed_words
+from crib.features.common.key_words import key_ways, keyed_words
 from crib.features.common.order_sizes import counted_tools, ordered_size, written_size
 from crib.features.common.sizes import natural_system
 from crib.features.common.speech import Speech
@@ -35,14 +35,15 @@ def order_text(spec: ToolSpec, say: Speech) -> str:
 
 
 def short_text(spec: ToolSpec, say: Speech) -> str:
-    """The thing in a few words: role, outline, size, seat."""
+    """The thing in a few words: role, outline, size, seat, how it is keyed."""
     if spec.role in PAIR or not spec.profile:
         sizes = ordered_size(spec.width_mm, spec.long_mm, say.system, made=_made(spec, say.system))
         parts = [name_of(spec), spec.shape, sizes]
     else:
         parts = [name_of(spec), sizes_in_short(spec, say)]
     seat = f", seat {spec.seat_name}" if spec.seat_name else ""
-    return " ".join(part for part in parts if part) + seat
+    keys = key_ways(spec.shape, spec.key_angles) if spec.role in PAIR else ""
+    return " ".join(part for part in parts if part) + seat + (f", {keys}" if keys else "")
 
 
 def bold_text(spec: ToolSpec, say: Speech) -> str:

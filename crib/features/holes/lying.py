@@ -16,6 +16,7 @@ from crib.features.common.spoken import require_apart
 from crib.features.common.tooling import ToolingSet
 from crib.features.holes.distances import Distances
 from crib.trade.common.verdicts import exceeds
+from crib.trade.metal.key_angles import repeats_every_deg
 from crib.trade.metal.shapes import Outline
 
 Lying = Literal["along", "across"]
@@ -23,8 +24,6 @@ LYING: dict[str, Lying] = {"along": "along", "across": "across"}
 AXIS_DEG: dict[str, float] = {"along": 0.0, "across": 90.0}
 EXAMPLE = "slot 13/16 x 2 thru 3/8 A36 along"
 
-ALIKE_EVERY_DEG = {"obround": 180, "rectangle": 180, "square": 90, "hexagon": 60}
-"""By how much a shape is turned until it lies as before."""
 _SAME_DEG = 1.0
 
 
@@ -111,9 +110,9 @@ def tools_stand(tooling: ToolingSet, *, turned: bool = False) -> Stands | None:
     found: Stands | None = None
     for role in ("punch", "die"):
         tool = tooling.tool(role)
-        every = ALIKE_EVERY_DEG.get(tool.shape) if tool else None
-        if tool is None or every is None or not tool.key_angles:
+        if tool is None or tool.shape == "round" or not tool.key_angles:
             continue
+        every = repeats_every_deg(tool.shape)
         angles = frozenset(angle % every for angle in tool.key_angles)
         found = Stands(angles & found.angles if found else angles, every)
     if found is None or not found.angles:

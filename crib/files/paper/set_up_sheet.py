@@ -39,13 +39,13 @@ RUN_ROOM = 100.0
 
 @dataclass(frozen=True, slots=True)
 class SetUpTool:
-    """One piece to mount; ``key_angle_deg`` is None where it has no key."""
+    """One piece to mount; ``key`` is how its key is set, empty where it has none."""
 
     role: str
     tag: str
     what: str
     place: str
-    key_angle_deg: float | None
+    key: str
     edge: str
 
 
@@ -146,14 +146,14 @@ def _station(station: StationSetUp, name: str, width: float) -> list[Flowable]:
 
 
 def _tools(tools: tuple[SetUpTool, ...], width: float) -> Table:
-    heading = ("", "Tag", "Tool", "From", "Key angle", "Edge")
+    heading = ("", "Tag", "Tool", "From", "Key to throat", "Edge")
     rows = [
         [
             tick(),
             text(tool.tag, LARGE, bold=True),
             text(f"{tool.role}: {tool.what}" if tool.role else tool.what),
             text(tool.place or NOT_SAID, BODY, bold=bool(tool.place)),
-            text("no key" if tool.key_angle_deg is None else f"{tool.key_angle_deg:g}°"),
+            text(tool.key or "no key"),
             text(tool.edge or NOT_SAID),
         ]
         for tool in tools

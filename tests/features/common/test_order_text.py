@@ -184,8 +184,8 @@ def test_roles_are_counted_in_plain_words(role: str, quantity: int, text: str) -
     assert counted_tools(role, quantity) == text
 
 
-def test_the_short_form_names_role_outline_size_and_seat() -> None:
-    assert short_text(PUNCH, IN) == "punch obround 13/16 x 1-7/8 in, seat A"
+def test_the_short_form_names_role_outline_size_seat_and_key() -> None:
+    assert short_text(PUNCH, IN) == "punch obround 13/16 x 1-7/8 in, seat A, along or across"
     assert short_text(replace(DIE, seat_name=""), IN) == "die round 27/32 in"
 
 
