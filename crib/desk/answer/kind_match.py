@@ -6,11 +6,15 @@ from collections.abc import Sequence
 from itertools import product
 
 from crib.desk.answer.search import Search
+from crib.features.common.ask import Need
 from crib.features.common.findings import refusals
 from crib.features.common.tool_match import does_for, limits_of, width_range_mm
 from crib.features.common.tool_spec import ToolSpec, tool_of_spec
 from crib.features.common.tooling import Station, Tool, close_chain, is_mixed
 from crib.stock.queries.kind_specs import SizeAsk
+
+BANDED = ("die",)
+"""Roles of which not one size serves but all in a band."""
 
 
 def same_kind(search: Search, wanted: ToolSpec) -> str | None:
@@ -21,6 +25,23 @@ def same_kind(search: Search, wanted: ToolSpec) -> str | None:
         if does_for(kind.spec, wanted, limits) and serves_as_well(search, kind.spec, wanted):
             return kind.name
     return None
+
+
+def widths_on_record(need: Need) -> tuple[float, float]:
+    """The widths [mm] of kinds on record that could serve a need."""
+    return need.least_width_mm, need.most_width_mm
+
+
+def record_ahead(searches: Sequence[Search]) -> None:
+    """Read which dies on record could be ordered, for all searches at once."""
+    if searches:
+        searches[0].shelf.sized.ahead(
+            SizeAsk(need.role, need.shape, *widths_on_record(need))
+            for search in searches
+            if search.kinds_at_hand is None
+            for need in search.needs
+            if need.role in BANDED
+        )
 
 
 def kinds_ahead(wanted: Sequence[tuple[Search, ToolSpec]]) -> None:

@@ -1,7 +1,8 @@
 """What to order when nothing serves: the fewest pieces that, with what is there, would.
 
 The same rules that judge real tooling judge the tools one would order, so that no line is offered
-that would be refused on arrival: a hole too thin to punch gets no order at all.
+that would be refused on arrival: a hole too thin to punch gets no order at all. A die that is on
+record is tried beside one of the policy's very size, and where it serves as well it comes first.
 """
 
 from __future__ import annotations
@@ -13,17 +14,20 @@ from functools import cache, partial
 from itertools import islice, product
 from typing import Any
 
-from crib.desk.answer.kind_match import kinds_ahead, same_kind
+from crib.desk.answer.kind_match import BANDED, kinds_ahead, same_kind, widths_on_record
 from crib.desk.answer.rank import Candidate
 from crib.desk.answer.search import Search
 from crib.features.common.ask import Need
 from crib.features.common.findings import Finding, cautions, refusals
 from crib.features.common.order_text import order_text
-from crib.features.common.tool_spec import ToolSpec, spec_of_tool
+from crib.features.common.tool_spec import ToolSpec, spec_of_tool, tool_of_spec
 from crib.features.common.tooling import Seat, Station, Tool, is_mixed
 
 MOST_AT_HAND, MOST_DESIGNS = 6, 40
 """Sizes of a role in one seat that an order line is tried beside; designs that are looked at."""
+
+MOST_ON_RECORD = 2
+"""Kinds of die on record that are tried in each seat, those nearest to the policy's size."""
 
 
 SameKind = Callable[[ToolSpec], str | None]
@@ -121,9 +125,14 @@ def specs_to_order(search: Search) -> list[ToolSpec]:
 
 def _offers(search: Search) -> Iterator[Candidate]:
     at_hand = {need.role: _at_hand(search, need) for need in search.needs}
+    on_record = {need.role: _on_record(search, need) for need in search.needs}
     for station in search.stations:
         seats = _seats_of(search, station)
-        for tools in _sets(search, seats, at_hand):
+        known = {
+            role: [*some, *(tool for tool in on_record[role] if tool.seat in seats)]
+            for role, some in at_hand.items()
+        }
+        for tools in _sets(search, seats, known):
             yield search.judged(tools, station)
 
 
@@ -135,15 +144,15 @@ def _seats_of(search: Search, station: Station) -> list[Seat]:
 
 
 def _sets(
-    search: Search, seats: list[Seat], at_hand: dict[str, list[Tool]]
+    search: Search, seats: list[Seat], known: dict[str, list[Tool]]
 ) -> Iterator[dict[str, Tool]]:
-    """Every mix of pieces at hand and seats to order a tool for, with at least one to order."""
+    """Every mix of tools that are known and seats to order a tool for, with one to order."""
     needs = search.needs
     choices: list[list[Tool | Seat]] = [
-        [*(tool for tool in at_hand[need.role] if tool.seat in seats), *seats] for need in needs
+        [*(tool for tool in known[need.role] if tool.seat in seats), *seats] for need in needs
     ]
     for mix in product(*choices):
-        if all(isinstance(one, Tool) for one in mix):
+        if all(isinstance(one, Tool) and not one.to_order for one in mix):
             continue
         roles = dict(zip((need.role for need in needs), mix, strict=True))
         whole = {role: one for role, one in roles.items() if isinstance(one, Tool)}
@@ -171,6 +180,25 @@ def _at_hand(search: Search, need: Need) -> list[Tool]:
             of_seat[seat] += 1
             found[size] = tool
     return list(found.values())
+
+
+def _on_record(search: Search, need: Need) -> list[Tool]:
+    """The dies on record that could serve, some of each seat; other roles must be of one size."""
+    if need.role not in BANDED:
+        return []
+    found: list[Tool] = []
+    of_seat: Counter[str] = Counter()
+    kinds = search.kinds_of_size(ToolSpec(need.role, shape=need.shape), widths_on_record(need))
+    for kind in sorted(kinds, key=lambda kind: _off_aim(kind.spec, need)):
+        seat = search.seats.get(kind.spec.seat_name)
+        if seat is not None and of_seat[seat.name] < MOST_ON_RECORD:
+            of_seat[seat.name] += 1
+            found.append(tool_of_spec(kind.spec, seat))
+    return found
+
+
+def _off_aim(spec: ToolSpec, need: Need) -> float:
+    return abs((spec.width_mm or 0.0) - need.aim_width_mm)
 
 
 def _kinds(search: Search) -> SameKind:

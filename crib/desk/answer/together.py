@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from typing import TypeVar
 
-from crib.desk.answer.kind_match import kinds_ahead
+from crib.desk.answer.kind_match import kinds_ahead, record_ahead
 from crib.desk.answer.near_misses import near_ahead
 from crib.desk.answer.order_lines import specs_to_order
 from crib.desk.answer.rank import Candidate
@@ -39,6 +39,7 @@ def look_ahead(searches: Sequence[Search], *, misses: bool) -> None:
 def offers_ahead(searches: Sequence[Search]) -> None:
     """Judge what could be ordered for many searches, and read which kinds are the same."""
     read_ahead([(one, need) for one in searches for need in _made(_needs, one)])
+    record_ahead([one for one in searches if _made(_needs, one)])
     kinds_ahead([(one, spec) for one in searches for spec in _made(specs_to_order, one)])
 
 

@@ -158,3 +158,41 @@ def test_what_is_ordered_serves_when_it_arrives(bare: Session, phrase: str) -> N
             kind = add_kind_of(bare, f"kind {number}", line.spec)
         add_piece(bare, f"N-{number}", kind)
     assert ask(bare, phrase).serves
+
+
+@pytest.mark.parametrize(
+    ("opening", "ordered"),
+    [
+        ("7/8", "7/8"),
+        ("57/64", "57/64"),
+        ("53/64", "27/32"),
+        ("15/16", "27/32"),
+        ("1-1/16", "27/32"),
+    ],
+)
+def test_a_die_on_record_within_the_band_comes_before_a_size_that_nobody_sells(
+    bare: Session, opening: str, ordered: str
+) -> None:
+    """1/32 is the policy for 3/8; 8 to 25 % of it is 0.030 to 0.094, else it would be a caution."""
+    add_piece(bare, "P-1", add_kind(bare, role="punch", width="13/16", seat_id=1))
+    add_kind(bare, role="die", width=opening, seat_id=1, name="ours on record")
+    (line,) = ask(bare).order
+    assert line.spec.role == "die"
+    assert line.spec.width_mm == pytest.approx(mm(ordered))
+    assert line.kind == ("ours on record" if opening == ordered else None)
+    assert ask(bare, HOLE, "P-1").order == ()
+
+
+def test_of_dies_on_record_the_one_nearest_to_the_policy_is_ordered(bare: Session) -> None:
+    add_piece(bare, "P-1", add_kind(bare, role="punch", width="13/16", seat_id=1))
+    for opening in ("57/64", "55/64", "7/8"):
+        add_kind(bare, role="die", width=opening, seat_id=1, name=f"die {opening}")
+    assert [line.kind for line in ask(bare).order] == ["die 55/64"]
+
+
+def test_a_die_on_record_that_the_rules_refuse_is_not_ordered(bare: Session) -> None:
+    add_piece(bare, "P-1", add_kind(bare, role="punch", width="13/16", seat_id=1))
+    other = add_seat(bare, "Z", die_diameter_mm=23.0, die_height_mm=28.0, body_diameter_mm=30.0)
+    add_kind(bare, role="die", width="7/8", seat_id=other, name="thin wall")
+    add_kind(bare, role="die", width="7/8", seat_id=1, shape="square", name="square")
+    assert [line.kind for line in ask(bare).order] == [None]

@@ -197,17 +197,17 @@ def test_a_blade_is_wanted_by_its_kind_without_a_size(shop: Session) -> None:
 
 
 def two_wants_of_one_punch(shop: Session, **prices: int) -> None:
-    """A punch that two wants lack, each with a die of its own, and a price for each."""
-    names = {"punch": "1-3/16", "thin": "1-7/32", "thick": "1-1/4"}
+    """A punch that two wants lack, each with a die that the other's plate refuses."""
+    names = {"punch": "1-3/16", "thin": "1-7/32", "thick": "1-11/32"}
     for name, width in names.items():
         role = "punch" if name == "punch" else "die"
         place, price = seat(shop), prices[name]
         add_kind(shop, role=role, width=width, seat_id=place, name=name, price_cents=price)
     row = {**A_PUNCH, "long_mm": None, "seat": "A", "text": "", "kind": "punch"}
     thin = {**row, "role": "die", "width_mm": 30.95625, "kind": "thin"}
-    thick = {**row, "role": "die", "width_mm": 31.75, "kind": "thick"}
+    thick = {**row, "role": "die", "width_mm": 34.13125, "kind": "thick"}
     want(shop, [row, thin], "hole 1-3/16 thru 3/8 A36", quantity=100)
-    want(shop, [row, thick], "hole 1-3/16 thru 5/8 A36", quantity=40)
+    want(shop, [row, thick], "hole 1-3/16 thru 1 A36", quantity=40)
 
 
 def test_a_budget_takes_the_pair_that_it_pays_and_leaves_the_other_die(shop: Session) -> None:
