@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
+from itertools import product
 
 from crib.features.common.ask import Ask, Hit, HitPlan, Need, SeveralHits
 from crib.features.common.bite_checks import (
@@ -143,7 +144,8 @@ def _slot_ways(case: PairCase, tools: Sequence[Outline]) -> Iterator[_Way]:
             if bridged is not None:
                 yield _Way(bridged, (tool,), "both ends first, then the middle")
     for end in (tool for tool in fitting if tool.shape in ("round", "obround")):
-        for middle in (tool for tool in fitting if tool not in (end,) and tool.shape != "round"):
+        middles = [tool for tool in fitting if tool != end and tool.shape != "round"]
+        for middle, alone in product(middles, (False, True)):
             layout = ends_then_middle(
                 long_mm,
                 width_mm,
@@ -151,6 +153,7 @@ def _slot_ways(case: PairCase, tools: Sequence[Outline]) -> Iterator[_Way]:
                 middle.length_mm,
                 rounded=middle.shape == "obround",
                 overlap_mm=overlap_mm,
+                alone=alone,
             )
             if layout is not None:
                 yield _Way(layout, (end, middle), "both ends first, then the middle")

@@ -11,7 +11,7 @@ from math import ceil
 
 from crib.errors import BadValue
 from crib.trade.common.guards import require_positive
-from crib.trade.common.verdicts import falls_short
+from crib.trade.common.verdicts import exceeds, falls_short
 from crib.trade.metal.hit_areas import Bite, Placed, cusp_mm, strip_bites
 from crib.trade.metal.hits import DUST_MM, bridge_order, cover_length, overlap_along_mm
 
@@ -103,10 +103,12 @@ def ends_then_middle(
     *,
     rounded: bool,
     overlap_mm: float = 1.5,
+    alone: bool = False,
 ) -> Layout | None:
     """A slot by two tools: round or slot punch at both ends, then another between them.
 
-    The middle is one bridge, or flat tools side by side over the straight length.
+    The middle is one bridge, or flat tools side by side over the straight length. One flat tool
+    alone that is shorter leaves cusps, which are dressed.
 
     Source: common practice (ends first; then best one bridge by a rectangle as wide as the slot).
 
@@ -117,9 +119,11 @@ def ends_then_middle(
         middle_mm: The overall length of the middle tool [mm].
         rounded: Whether the middle tool has round ends [-].
         overlap_mm: What flat tools side by side share at least [mm].
+        alone: Whether one flat tool shorter than the straight sides is to make the middle [-].
 
     Returns:
-        The hits, or None when the ends meet or the middle tool would cut too far [mm].
+        The hits, or None when the ends meet, the middle tool would cut too far, or one alone is not
+        shorter or leaves metal between [mm].
 
     Raises:
         BadValue: When the end tool is shorter than wide, or longer than the slot.
@@ -140,7 +144,10 @@ def ends_then_middle(
     ends = [Placed(x_mm, 0.0, end_mm, width_mm, True) for x_mm in (-end, end)]
     straight_mm = middle_mm - (width_mm if rounded else 0.0)
     centres: tuple[float, ...] = (0.0,)
-    if not rounded and falls_short(straight_mm, web_mm + width_mm):
+    short = not rounded and falls_short(straight_mm, web_mm + width_mm)
+    if alone and not (short and exceeds(middle_mm, web_mm)):
+        return None
+    if short and not alone:
         centres = cover_length(web_mm + width_mm, middle_mm, overlap_mm)
     middle = [Placed(x_mm, 0.0, middle_mm, width_mm, rounded, 1) for x_mm in centres]
     hits = (*ends, *_outer_first(middle))

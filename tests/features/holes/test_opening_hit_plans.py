@@ -64,6 +64,22 @@ def test_a_bridge_off_the_side_leaves_a_cusp_that_is_told() -> None:
     assert {finding.rule: finding.verdict for finding in plan.findings}["cusp"] == "caution"
 
 
+@pytest.mark.parametrize(
+    ("long_mm", "verdict"), [(40, "caution"), (37.5, "caution"), (37.0, "refuse"), (30, "refuse")]
+)
+def test_a_shorter_rectangle_in_the_middle_leaves_cusps_up_to_the_rule(
+    long_mm: float, verdict: str
+) -> None:
+    """Straight sides of 44: 37.5 leaves 11 - sqrt(11² - 3.25²) = 0.491, 37 leaves 0.573; 0.5."""
+    made = plans("slot 22 x 66 thru 8 S275", punch("round", 22), punch("rectangle", 22, long_mm))
+    plan = next(one for one in made if one.cusp_mm > 0)
+    (cusp,) = (finding for finding in plan.findings if finding.rule == "cusp")
+    assert (cusp.verdict, cusp.value) == (verdict, plan.cusp_mm)
+    assert "file them off" in cusp.text
+    assert bool(good(made)) is (verdict == "caution")
+    assert plan.cusp_mm == pytest.approx(11 - (121 - ((44 - long_mm) / 2) ** 2) ** 0.5)
+
+
 def test_a_plan_that_is_exact_comes_before_one_with_a_cusp() -> None:
     made = good(
         plans(

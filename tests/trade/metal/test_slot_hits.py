@@ -49,6 +49,20 @@ def test_rectangles_side_by_side_end_on_a_bridge() -> None:
     assert layout.bites[-1].kind == "bridge"
 
 
+def test_one_shorter_rectangle_leaves_a_cusp_at_each_end() -> None:
+    """Straight sides of 44, a rectangle of 40: 11 - sqrt(11² - 2²) high."""
+    layout = ends_then_middle(66.0, 22.0, 22.0, 40.0, rounded=False, alone=True)
+    assert layout is not None
+    assert [hit.x_mm for hit in layout.hits] == [-22.0, 22.0, 0.0]
+    assert layout.cusp_mm == pytest.approx(11 - (121 - 4) ** 0.5)
+    assert layout.bites[2].kind == "bridge"
+
+
+@pytest.mark.parametrize("middle_mm", [44.0, 22.0])
+def test_one_alone_must_be_shorter_and_leave_no_metal(middle_mm: float) -> None:
+    assert ends_then_middle(66.0, 22.0, 22.0, middle_mm, rounded=False, alone=True) is None
+
+
 @pytest.mark.parametrize(
     ("length_mm", "end_mm", "middle_mm", "rounded"),
     [(44.0, 22.0, 22.0, False), (50.0, 22.0, 28.1, False), (70.0, 22.0, 26.0, True)],
@@ -89,6 +103,7 @@ def test_every_layout_cuts_its_slot_and_bites_what_it_says() -> None:
             ends_then_bridges(length_mm, width_mm, tool_mm),
             ends_then_middle(length_mm, width_mm, end_mm, middle_mm, rounded=rounded),
             ends_then_middle(length_mm, width_mm, width_mm, straight_mm, rounded=False),
+            ends_then_middle(length_mm, width_mm, end_mm, middle_mm, rounded=False, alone=True),
         ]
         for layout in layouts:
             if layout is not None and len(layout.hits) < 30:
