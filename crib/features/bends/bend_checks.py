@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from crib.features.bends.bend_case import CP, BendCase
 from crib.features.common.chain_checks import (
     attachment_findings,
+    daylight_findings,
     envelope_finding,
     envelope_points,
     force_finding,
@@ -32,6 +33,7 @@ def judge_bend(case: BendCase, tooling: ToolingSet) -> Iterator[Finding]:
     yield from _material(case)
     yield from seat_findings(tooling)
     yield from attachment_findings(tooling)
+    yield from daylight_findings(case.plate.thickness_mm, tooling, case.say)
     if tool is None:
         return
     yield _vee(case, tool)

@@ -112,6 +112,15 @@ def attachment_findings(tooling: ToolingSet) -> Iterator[Finding]:
             yield Finding("attachment", "refuse", text, source="ledger")
 
 
+def daylight_findings(stock_mm: float, tooling: ToolingSet, say: Speech) -> Iterator[Finding]:
+    """The stock must go into the station's opening, whatever is done to it there."""
+    opening_mm = tooling.station.daylight_mm
+    if opening_mm is not None and exceeds(stock_mm, opening_mm):
+        say = say.near(Speech.length, stock_mm, opening_mm)
+        text = f"{say.length(stock_mm)} does not go into the {say.length(opening_mm)} opening"
+        yield Finding("daylight", "refuse", text, stock_mm, opening_mm, "mm", PLATE)
+
+
 def envelope_points(
     rows: Iterable[EnvelopeRow], operation: str, cut_angle_deg: float
 ) -> dict[str, list[EnvelopePoint]]:

@@ -10,6 +10,7 @@ from dataclasses import replace
 
 from crib.features.common.chain_checks import (
     attachment_findings,
+    daylight_findings,
     envelope_finding,
     force_finding,
     listed_as,
@@ -40,6 +41,7 @@ def judge_cut(case: CutCase, tooling: ToolingSet) -> Iterator[Finding]:
     else:
         yield from _blade(case, tooling)
     yield from attachment_findings(tooling)
+    yield from daylight_findings(case.section.governing_mm, tooling, case.say)
     proven = list(_envelopes(case, tooling))
     yield from proven
     if case.mitred:

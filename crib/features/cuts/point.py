@@ -16,6 +16,7 @@ from crib.features.common.case import Case, Circumstances, Plate
 from crib.features.common.chain_checks import (
     PLATE,
     attachment_findings,
+    daylight_findings,
     envelope_finding,
     envelope_points,
     seat_findings,
@@ -158,6 +159,7 @@ def judge_point(case: PointCase, tooling: ToolingSet) -> Iterator[Finding]:
         yield _size(case, tool)
     yield from seat_findings(tooling)
     yield from attachment_findings(tooling)
+    yield from daylight_findings(case.size_mm, tooling, case.say)
     yield from _proof(case, tooling)
     text = f"at least {HITS} hits, turn the bar by 90° between them; measure on a trial piece how"
     yield Finding("note", "ok", f"{text} much longer it gets", HITS, None, "hits", CP)

@@ -15,6 +15,7 @@ from crib.acts import act
 from crib.features.common.chain_checks import (
     PLATE,
     attachment_findings,
+    daylight_findings,
     force_finding,
     seat_findings,
     weakest_link,
@@ -65,7 +66,7 @@ def chain_findings(case: SetCase, tooling: ToolingSet) -> Iterator[Finding]:
     tool = tooling.tool("set")
     if tool is not None and case.plate.material.multiplier is not None:
         yield from _proof(case, tooling, tool)
-    yield from _daylight(case, tooling)
+    yield from daylight_findings(case.plate.thickness_mm, tooling, case.say)
 
 
 def _proof(case: SetCase, tooling: ToolingSet, tool: Tool) -> Iterator[Finding]:
@@ -158,15 +159,6 @@ def _every_rating(tooling: ToolingSet) -> ToolingSet:
 def _only_listed(case: SetCase, basis: str) -> Finding:
     text = f"{case.say.force(case.force_n)} ({basis}); the list governs"
     return Finding("force", "ok", text, case.force_n / 1000, None, "kN", basis)
-
-
-def _daylight(case: SetCase, tooling: ToolingSet) -> Iterator[Finding]:
-    thickness_mm, opening_mm = case.plate.thickness_mm, tooling.station.daylight_mm
-    if opening_mm is not None and exceeds(thickness_mm, opening_mm):
-        say = case.say.near(Speech.length, thickness_mm, opening_mm)
-        opening = say.length(opening_mm)
-        text = f"{say.length(thickness_mm)} does not go into the {opening} opening"
-        yield Finding("daylight", "refuse", text, thickness_mm, opening_mm, "mm", PLATE)
 
 
 def corner_finding(case: SetCase) -> Finding:

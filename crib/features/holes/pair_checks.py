@@ -7,7 +7,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from crib.features.common.chain_checks import force_finding, seat_findings
+from crib.features.common.chain_checks import (
+    daylight_findings,
+    force_finding,
+    seat_findings,
+)
 from crib.features.common.findings import Finding
 from crib.features.common.key_checks import key_findings
 from crib.features.common.speech import Speech, shape_and_size
@@ -44,7 +48,7 @@ def judge_pair(case: PairCase, tooling: ToolingSet) -> Iterator[Finding]:
     yield force_finding(
         case.force_n, tooling, case.rules, case.strength.basis, case.strength.source
     )
-    yield from _daylight(case, tooling)
+    yield from daylight_findings(case.plate.thickness_mm, tooling, case.say)
 
 
 def _material(case: PairCase) -> Iterator[Finding]:
@@ -162,22 +166,3 @@ def _stress(case: PairCase, punch: Tool) -> Finding:
     if verdict == "caution":
         text += ": premium punch, oil, one straight hit at a time"
     return Finding("punch stress", verdict, text, case.stress_mpa, limit_mpa, "MPa", SHOP)
-
-
-def _daylight(case: PairCase, tooling: ToolingSet) -> Iterator[Finding]:
-    opening_mm = tooling.station.daylight_mm
-    if opening_mm is not None and exceeds(case.plate.thickness_mm, opening_mm):
-        say = case.say.near(Speech.length, case.plate.thickness_mm, opening_mm)
-        text = (
-            f"{say.length(case.plate.thickness_mm)} does not go into the"
-            f" {say.length(opening_mm)} opening"
-        )
-        yield Finding(
-            "daylight",
-            "refuse",
-            text,
-            case.plate.thickness_mm,
-            opening_mm,
-            "mm",
-            "the machine's own plate",
-        )

@@ -4,7 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from crib.features.common.chain_checks import attachment_findings, force_finding, seat_findings
+from crib.features.common.chain_checks import (
+    attachment_findings,
+    daylight_findings,
+    force_finding,
+    seat_findings,
+)
 from crib.features.common.findings import Finding
 from crib.features.common.speech import Speech
 from crib.features.common.tooling import Tool, ToolingSet
@@ -32,6 +37,7 @@ def judge_saddle(case: SaddleCase, tooling: ToolingSet) -> Iterator[Finding]:
         yield _wall(case, chosen)
     yield from seat_findings(tooling)
     yield from attachment_findings(tooling)
+    yield from daylight_findings(case.saddle.branch.outside_mm, tooling, case.say)
     basis = f"each stroke; {case.strength.basis}"
     yield force_finding(case.force_n, tooling, case.rules, basis, case.strength.source)
     yield _method(case)
