@@ -137,4 +137,5 @@ def entries(path: Path) -> tuple[int, ...]:
 def test_every_command_and_sub_command_is_tried() -> None:
     assert {line.split()[0] for line in LINES} == set(COMMANDS)
     said = {line.split()[1] for line in LINES if line.startswith("kit ")}
-    assert said >= {one.name or one.callback.__name__ for one in group.registered_commands}
+    every = {one.callback.__name__ for one in group.registered_commands if one.callback}
+    assert said >= every

@@ -1,0 +1,115 @@
+"""What sets, shears, brakes, saddles and pickets must keep to."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from math import pi, sqrt
+
+from tests.audit.asks import AuditAsk
+from tests.audit.checks import NEAR, SAME_MM, SHEAR_MPA, STEELS, Taken, covers, limit_n
+from tests.audit.world import World, width_mm
+
+
+def set_faults(ask: AuditAsk, one: Taken, world: World) -> Iterator[str]:
+    """A notch, vee or corner: the set reaches, and lists or ratings bear every hit."""
+    tool, profile = one.pieces["set"], ask.sizes["profile"]
+    wide, deep = ask.sizes["width"], ask.sizes["depth"]
+    if tool["profile"] != profile:
+        yield f"{tool['tag']} is a {tool['profile']} set"
+    if one.hits:
+        wide = min(wide, width_mm(tool))
+        deep = min(deep, tool["depth_mm"]) if profile == "corner" else deep
+    reaches = sorted((width_mm(tool), tool["depth_mm"] or 0.0))
+    needs = sorted((wide, deep)) if profile == "corner" else [deep, wide]
+    if profile != "corner":
+        reaches = [tool["depth_mm"] or 0.0, width_mm(tool)]
+    if any(need > reach + SAME_MM for need, reach in zip(needs, reaches, strict=True)):
+        yield f"{tool['tag']} reaches {reaches}, needed {needs}"
+    if profile == "notch" and width_mm(tool) > ask.sizes["width"] + SAME_MM:
+        yield f"{tool['tag']} is wider than the notch"
+    size = max(wide, deep) if profile == "corner" else wide
+    cut = {"notch": wide + 2 * deep, "corner": wide + deep, "vee": wide * sqrt(2)}[profile]
+    yield from _proof_faults(ask, one, world, profile, size, cut)
+
+
+def _proof_faults(
+    ask: AuditAsk, one: Taken, world: World, profile: str, size_mm: float, cut_mm: float
+) -> Iterator[str]:
+    """Each list that is there covers the hit; where none is, the rating bears a flat blade."""
+    tool, material, thick = one.pieces["set"], ask.material, ask.thickness_mm
+    by_station = world.listed(profile, station=one.station["id"])
+    by_set = world.listed(profile, kind=tool["kind_id"])
+    for owner, points in (("station", by_station), ("set", by_set)):
+        if points and not covers(points, size_mm, thick, material):
+            yield f"beyond the list of the {owner}"
+    force_n = cut_mm * thick * SHEAR_MPA * STEELS[material].multiplier
+    rated = one.station["rated_force_n"]
+    if not by_station and rated is None and not by_set:
+        yield "nothing proves the station"
+    if not by_station and rated and force_n > rated * (1 - one.station["derate"]) * NEAR:
+        yield f"{force_n:.0f} N of {rated:.0f} without a list"
+    for adapter in one.adapters:
+        if force_n > (adapter["rated_force_n"] or 0.0) * NEAR:
+            yield f"{force_n:.0f} N on {adapter['tag']}"
+
+
+def cut_faults(ask: AuditAsk, one: Taken, world: World) -> Iterator[str]:
+    """A shear cuts what its own list covers, with a blade that is long enough."""
+    points = world.listed(ask.sizes["operation"], station=one.station["id"])
+    if not covers(points, ask.sizes["size"], ask.sizes["thickness"], ask.material):
+        yield f"beyond the list for {ask.sizes['operation']}"
+    if STEELS[ask.material].family == "quenched" and ask.sizes["operation"] in (
+        "cut round",
+        "cut square",
+    ):
+        yield "a hardened bar is never sheared"
+    blade = one.pieces.get("blade")
+    flat = ask.sizes["operation"] in ("cut flat", "cut plate")
+    if blade and flat and (blade["work_length_mm"] or 1e9) < ask.sizes["size"] / NEAR:
+        yield f"{blade['tag']} is too short"
+
+
+def bend_faults(ask: AuditAsk, one: Taken, world: World) -> Iterator[str]:
+    """The vee suits the plate, the flange rests on it, tool and station bear the force."""
+    tool, thick, long = one.pieces["brake_tool"], ask.thickness_mm, ask.sizes["length"]
+    vee = width_mm(tool)
+    if vee < 5 * thick / NEAR:
+        yield f"vee {vee} for {thick}"
+    if ask.sizes["flange"] < 0.7 * vee / NEAR:
+        yield f"the flange drops into the vee of {vee}"
+    if (tool["work_length_mm"] or 0.0) < long / NEAR:
+        yield f"{tool['tag']} is too short"
+    # 1.42 UTS t² L / V: the metric form of the air bend formula of public press-brake charts.
+    line = 1.42 * STEELS[ask.material].tensile_mpa * thick**2 / vee
+    if line * long > limit_n(one) * 1.02:
+        yield f"{line * long:.0f} N of {limit_n(one):.0f}"
+    if tool["line_limit_n_mm"] and line > tool["line_limit_n_mm"] * 1.02:
+        yield f"{line:.0f} N/mm on {tool['tag']}"
+    points = world.listed("bend", station=one.station["id"])
+    if points and not covers(points, long, thick, ask.material):
+        yield "beyond the list for bends"
+
+
+def saddle_faults(ask: AuditAsk, one: Taken) -> Iterator[str]:
+    """The set is cut for this pipe on one of the same size, and for its wall."""
+    tool, outside, wall = one.pieces["set"], ask.sizes["outside"], ask.sizes["wall"]
+    if abs(width_mm(tool) - outside) > 0.801 or abs((tool["header_mm"] or 0) - outside) > 0.801:
+        yield f"{tool['tag']} is not cut for {outside:.2f}"
+    if not (tool["least_wall_mm"] or 0.0) - 0.01 <= wall <= (tool["most_wall_mm"] or 0.0) + 0.01:
+        yield f"{tool['tag']} does not take a wall of {wall:.2f}"
+    force_n = pi / 2 * (outside - wall) * wall * SHEAR_MPA * STEELS[ask.material].multiplier
+    if force_n > limit_n(one) * NEAR:
+        yield f"{force_n:.0f} N of {limit_n(one):.0f}"
+
+
+def point_faults(ask: AuditAsk, one: Taken, world: World) -> Iterator[str]:
+    """A picket set is made for one bar, of solid mild steel."""
+    tool = one.pieces["set"]
+    if STEELS[ask.material].family != "mild":
+        yield f"{ask.material} is not pointed cold"
+    same = abs(width_mm(tool) - ask.sizes["width"]) <= SAME_MM and tool["shape"] == "square"
+    if tool["profile"] != "picket" or not same:
+        yield f"{tool['tag']} is not for that bar"
+    points = world.listed("point", station=one.station["id"])
+    if points and not covers(points, ask.sizes["width"], ask.thickness_mm, ask.material):
+        yield "beyond the list for points"
