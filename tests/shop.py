@@ -12,6 +12,7 @@ from typing import Any, Concatenate, ParamSpec
 
 from crib.stock.book import ledger
 from crib.stock.book.people import WINDOW, person_id
+from crib.stock.book.seals import seal_all
 from crib.stock.book.settings import set_rule
 from crib.stock.engine.migrate import create_tables
 from crib.stock.engine.session import Session, open_crib
@@ -102,6 +103,7 @@ def long_there(session: Session) -> None:
     with session.writing():
         session.run("UPDATE entry SET shift_on = '2025-01-01'")
         session.run("UPDATE piece SET changed_on = '2025-01-01', latest_on = '2025-01-01'")
+        seal_all(session)
     facts = {"changed_at": "2025-01-01T06:00:00.000Z", "person_id": 1, "why": "old papers"}
     insert(session, ShopRuleRecord, key="log.oldest_days", value="36600", **facts)
 

@@ -5,7 +5,9 @@ Revision: 0004, after 0003.
 
 from __future__ import annotations
 
+import json
 from collections.abc import Callable
+from hashlib import blake2b
 
 import sqlalchemy as sa
 from alembic import op
@@ -36,6 +38,7 @@ def _changes() -> tuple[tuple[Callable[[], None], Callable[[], None]], ...]:
         (_make_suppliers, _drop_suppliers),
         (_make_kept_keys, _drop_kept_keys),
         (_struck_wants, _wants_are_never_struck),
+        (_seal_the_ledger, _break_the_seals),  # the last step: it seals what the others leave
     )
 
 
@@ -154,3 +157,41 @@ def _struck_wants() -> None:
 def _wants_are_never_struck() -> None:
     for name in reversed(_STRUCK):
         op.drop_column("want", name)
+
+
+_SEALED = (
+    "id, act, person_id, made_at, shift_on, action, piece_id, quantity, weighted_milli,"
+    " strokes_edge, severity, estimate, material, thickness_mm, job, place_id, condition,"
+    " length_mm, ground_um, measured_width_mm, measured_long_mm, edge, acknowledged, found, note,"
+    " reverses_id, factors, subject"
+)
+"""What an entry of an older crib says, in the order of its seal."""
+
+
+def _seal_the_ledger() -> None:
+    """Give each entry its seal, and keep where the ledger ends."""
+    op.add_column(
+        "entry", sa.Column("seal", sa.Text(), server_default=sa.text("''"), nullable=False)
+    )
+    end = op.create_table(
+        "ledger_end",
+        sa.Column("id", sa.Integer(), primary_key=True, nullable=False),
+        sa.Column("entry_id", sa.Integer(), nullable=False),
+        sa.Column("seal", sa.String(32), nullable=False),
+        sa.CheckConstraint("entry_id >= 0", name="ck_ledger_end_entry_id"),
+    )
+    connection = op.get_bind()
+    entries = connection.execute(sa.text(f"SELECT {_SEALED} FROM entry ORDER BY id")).all()
+    number, seal, seals = 0, "", []
+    for entry in entries:
+        said = json.dumps([*entry], separators=(",", ":"))
+        number, seal = entry.id, blake2b(f"{seal} {said}".encode(), digest_size=16).hexdigest()
+        seals.append({"number": number, "seal": seal})
+    if seals:
+        connection.execute(sa.text("UPDATE entry SET seal = :seal WHERE id = :number"), seals)
+    connection.execute(end.insert(), [{"id": 1, "entry_id": number, "seal": seal}])
+
+
+def _break_the_seals() -> None:
+    op.drop_table("ledger_end")
+    op.drop_column("entry", "seal")

@@ -45,6 +45,7 @@ BROKEN: list[tuple[str, str, Change]] = [
     ("ck_entry_strokes_edge", "entry", {"strokes_edge": -1}),
     ("ck_entry_thickness_mm", "entry", {"thickness_mm": 0}),
     ("ck_entry_weighted_milli", "entry", {"weighted_milli": -1}),
+    ("ck_ledger_end_entry_id", "ledger_end", {"entry_id": -1}),
     ("ck_envelope_point_angle", "envelope_point", {"cut_angle_deg": 90}),
     ("ck_envelope_point_angle", "envelope_point", {"cut_angle_deg": -1}),
     ("ck_envelope_point_depth_mm", "envelope_point", {"depth_mm": 0}),

@@ -273,6 +273,7 @@ _FOURTH: list[TableRow] = [
         {"key": "k-1", "command": "log", "request": "log P-0137 5", "digest": "d" * 64}
         | {"act": "a1", "answer": '{"status":0}', "person_id": 2, "made_at": AT},
     ),
+    ("ledger_end", {"id": 2, "entry_id": 4, "seal": "0" * 32}),
 ]
 
 ROWS: dict[str, list[TableRow]] = {

@@ -13,12 +13,14 @@ from crib.desk.kit.handing import hold_remarks
 from crib.desk.life.relearn import kinds_to_relearn, learned_faults, relearn_all
 from crib.stock.book.conditions import USABLE
 from crib.stock.book.ledger import rebuild, refold
+from crib.stock.book.seals import broken_seals
 from crib.stock.book.settings import shop_rules
 from crib.stock.engine.engine import StoreError
 from crib.stock.engine.session import Session, head_revision
 from crib.stock.queries.pieces import piece_by_tag
 from crib.stock.queries.places import mounted_at_stations, occupied_stations
 from crib.stock.queries.whole_crib import (
+    columns_amiss,
     damaged_parts,
     entries_ahead,
     miscounted_lines,
@@ -63,6 +65,7 @@ def check_crib(session: Session, *, now: datetime | None = None) -> CheckReport:
         ("the file is whole", _file_faults),
         ("no row has lost its owner", _orphans),
         ("the tables are this program's", _revision_faults),
+        ("each entry is as it was written", _seal_faults),
         ("the ledger bears out every total", _ledger_faults),
         ("no entry is of a day to come", lambda session: _ahead_faults(session, now)),
         ("each counter-entry fits its entry", _counter_faults),
@@ -127,6 +130,17 @@ def _revision_faults(session: Session) -> Iterator[str]:
     found = table_revision(session)
     if found != head_revision():
         yield f"revision {found}, this program knows {head_revision()}"
+    for table, column, is_there in columns_amiss(session):
+        yield f"{table} has {'an unknown' if is_there else 'no'} column {column}"
+
+
+def _seal_faults(session: Session) -> Iterator[str]:
+    """Entries that another hand than the program's changed, put in, took out or swapped."""
+    for broken in broken_seals(session):
+        if broken.entry is None:
+            yield "the newest entries were taken away or added past the program"
+        else:
+            yield f"entry {broken.entry} was changed past the program, or what stood before it"
 
 
 def _ledger_faults(session: Session) -> Iterator[str]:

@@ -25,6 +25,7 @@ from crib.files.tables.rows import EXAMPLE, Rows, read_rows
 from crib.files.tables.sheets import read_source
 from crib.stock.book import ledger
 from crib.stock.book.people import person_id
+from crib.stock.book.seals import seal_all
 from crib.stock.book.settings import shop_rules
 from crib.stock.book.subjects import carry_subjects
 from crib.stock.engine.session import Session
@@ -143,6 +144,7 @@ def _finish(intake: Intake, found: dict[str, Rows]) -> None:
     if intake.whole:
         if not found["entries"].has("subject"):
             carry_subjects(intake.session)
+        seal_all(intake.session)
         intake.faults += prove_totals(intake.session, found.get("pieces"))
     if not intake.faults and (intake.whole or "rules" in found or intake.update):
         relearn_all(intake.session)

@@ -27,6 +27,7 @@ from crib.acts import act, saying
 from crib.errors import Refused, UnknownName
 from crib.stock.book.conditions import FOR_GOOD, USABLE, WRITTEN_COLUMNS, State, read_state
 from crib.stock.book.kept_factors import require_product
+from crib.stock.book.seals import End, ledger_end, sealer, set_end
 from crib.stock.book.totals import FOLDED_COLUMNS, TOTAL_NAMES, Totals, fold, step
 from crib.stock.engine.engine import Row
 from crib.stock.engine.in_lists import asked_tables, in_lists
@@ -109,6 +110,7 @@ Batch = tuple[Stamp, Sequence[NewEntry]]
 
 _ENTRY_NAMES = tuple(one.name for one in fields(NewEntry))
 _STAMP_NAMES = ("act", "person_id", "made_at", "shift_on")
+_NAMES = ("id", *_STAMP_NAMES, *_ENTRY_NAMES)
 _columns = attrgetter(*_ENTRY_NAMES)
 _UPDATE = f"UPDATE piece SET {', '.join(f'{n} = :{n}' for n in TOTAL_NAMES)} WHERE id = :id"
 _EFFECTIVE = (
@@ -153,11 +155,12 @@ def write_all(session: Session, batches: Sequence[Batch]) -> None:
             not make the severity.
         Refused: for an entry that would bring a piece back into use whose damage it does not clear.
     """
-    with session.writing():
+    with session.taking_part():
         strokes: dict[int, _StrokeSum] = {}
         others: dict[int, list[tuple[str, NewEntry]]] = defaultdict(list)
+        end = ledger_end(session)
         for stamp, entries in batches:
-            _insert(session, stamp, entries)
+            end = _insert(session, stamp, entries, end)
             for entry in entries:
                 if entry.piece_id is not None and entry.action != "strokes":
                     others[entry.piece_id].append((stamp.shift_on, entry))
@@ -166,17 +169,25 @@ def write_all(session: Session, batches: Sequence[Batch]) -> None:
                     if found is None:
                         found = strokes[entry.piece_id] = _StrokeSum(stamp.shift_on)
                     found.add(stamp.shift_on, entry)
+        set_end(session, end)
         _move_totals(session, strokes, others)
         for piece_id, own in others.items():
             _require_cleared(session, piece_id, [entry for _shift_on, entry in own])
 
 
-def _insert(session: Session, stamp: Stamp, entries: Sequence[NewEntry]) -> None:
+def _insert(session: Session, stamp: Stamp, entries: Sequence[NewEntry], end: End) -> End:
+    """Add entries behind the ledger's end; returns where it ends then."""
     for factors, severity in {(entry.factors, entry.severity) for entry in entries}:
         require_product(factors, severity)
     head = (stamp.act, stamp.person_id, stamp.made_at, stamp.shift_on)
-    rows = (head + _columns(entry) for entry in entries)
-    session.insert_many("entry", (*_STAMP_NAMES, *_ENTRY_NAMES), rows)
+    newest, last = end
+    seal, rows = sealer(_NAMES), []
+    for number, entry in enumerate(entries, newest + 1):
+        values = (number, *head, *_columns(entry))
+        last = seal(last, values)
+        rows.append((*values, last))
+    session.insert_many("entry", (*_NAMES, "seal"), rows)
+    return newest + len(rows), last
 
 
 def _move_totals(
@@ -326,15 +337,14 @@ def reverse(session: Session, stamp: Stamp, entry_ids: Iterable[int], why: str) 
     """
     with session.writing():
         moved: dict[int, None] = {}
+        end = ledger_end(session)
         for entry_id in entry_ids:
             entry = _reversible(session, entry_id)
-            _insert(
-                session,
-                stamp,
-                [NewEntry("reverse", entry["piece_id"], note=why, reverses_id=entry_id)],
-            )
+            counter = NewEntry("reverse", entry["piece_id"], note=why, reverses_id=entry_id)
+            end = _insert(session, stamp, [counter], end)
             if entry["piece_id"] is not None:
                 moved[entry["piece_id"]] = None
+        set_end(session, end)
         for piece_id in moved:
             refold(session, piece_id)
     return list(moved)

@@ -110,3 +110,9 @@ def orphans(ask: Callable[[str], Iterable[Any]]) -> Iterator[tuple[str, int, str
     """Rows whose owner is gone: table, number of the row, the owner's table."""
     for row in ask("PRAGMA foreign_key_check"):
         yield row[0], row[1], row[2]
+
+
+def column_names(ask: Callable[[str], Iterable[Any]], table: str) -> Iterator[str]:
+    """The columns that a table of the file has; none for a table that is not there."""
+    for row in ask(f"PRAGMA table_info({table})"):
+        yield row[1]

@@ -52,6 +52,7 @@ class Session:
         self.connection = connection
         self.path = path
         self._depth = 0
+        self._failed = False
 
     def rows(self, sql: str, values: Values = ()) -> list[Row]:
         """All rows of a query."""
@@ -142,9 +143,12 @@ class Session:
                 yield
             return
         self._begin()
-        self._depth = 1
+        self._depth, self._failed = 1, False
         try:
             yield
+            if self._failed:
+                message = "a block that took part in this one failed: nothing of it may stay"
+                raise RuntimeError(message)
             with self._translating():
                 self.connection.execute("COMMIT")
         except BaseException:
@@ -155,16 +159,35 @@ class Session:
             self._depth = 0
 
     @contextmanager
+    def taking_part(self) -> Iterator[None]:
+        """Write within the block that is open, or in one of its own.
+
+        What fails here fails the whole block: it cannot be gone on with, as it can after a block
+        inside a block, but costs no statement.
+        """
+        if not self._depth:
+            with self.writing():
+                yield
+            return
+        try:
+            yield
+        except BaseException:
+            self._failed = True
+            raise
+
+    @contextmanager
     def _nested(self) -> Iterator[None]:
         name = f"level_{self._depth}"
         self.connection.execute(f"SAVEPOINT {name}")
         self._depth += 1
+        failed = self._failed
         try:
             yield
         except BaseException:
             # A full disk may have rolled back the whole transaction, savepoints and all.
             if self.connection.in_transaction:
                 self.connection.execute(f"ROLLBACK TO {name}")
+                self._failed = failed
             raise
         finally:
             self._depth -= 1

@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from crib.stock.engine.engine_sqlite import file_faults, orphans
+from crib.stock.engine.engine_sqlite import column_names, file_faults, orphans
 from crib.stock.engine.session import Session
 from crib.stock.queries.order_specs import read_spec
+from crib.stock.tables.row_check import columns_of, declared_tables
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,6 +55,17 @@ def rows_without_owner(session: Session) -> Iterator[tuple[str, int, str]]:
 def table_revision(session: Session) -> str:
     """The revision that the crib's tables are of."""
     return str(session.value("SELECT version_num FROM alembic_version"))
+
+
+def columns_amiss(session: Session) -> Iterator[tuple[str, str, bool]]:
+    """Columns that the file lacks or the program does not know: table, column, is it there.
+
+    A table that is lacking lacks each of its columns.
+    """
+    for table in declared_tables():
+        there, wanted = set(column_names(session.each, table)), columns_of(table).keys()
+        yield from ((table, column, False) for column in wanted if column not in there)
+        yield from ((table, column, True) for column in sorted(there - wanted))
 
 
 def misfit_counter_entries(session: Session) -> list[tuple[int, int]]:

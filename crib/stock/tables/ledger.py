@@ -63,6 +63,7 @@ class EntryRecord(SQLModel, table=True):
 
     ``factors`` is a JSON object: what the weight of one stroke is the product of. ``subject`` is
     the key of what the entry is about (see ``stock.book.subjects``); ``note`` is for people.
+    ``seal`` tells whether it is as it was written (see ``stock.book.seals``).
     """
 
     __tablename__: ClassVar[Any] = "entry"
@@ -111,6 +112,18 @@ class EntryRecord(SQLModel, table=True):
     reverses_id: int | None = Field(default=None, foreign_key="entry.id", unique=True)
     factors: str = Field(default="", max_length=400, sa_type=Text, sa_column_kwargs=EMPTY)
     subject: str = Field(default="", max_length=80, sa_type=Text, sa_column_kwargs=EMPTY)
+    seal: str = Field(default="", max_length=32, sa_type=Text, sa_column_kwargs=EMPTY)
+
+
+class LedgerEndRecord(SQLModel, table=True):
+    """Where the ledger ends, in one row: its newest entry and that one's seal."""
+
+    __tablename__: ClassVar[Any] = "ledger_end"
+    __table_args__ = not_negative("ledger_end", "entry_id")
+
+    id: int | None = Field(default=None, primary_key=True)
+    entry_id: int = Field(default=0, ge=0)
+    seal: str = Field(default="", max_length=32)
 
 
 class KeptKeyRecord(SQLModel, table=True):

@@ -88,6 +88,11 @@ class RecordColumn:
         return ""
 
 
+def declared_tables() -> tuple[str, ...]:
+    """The names of all tables."""
+    return tuple(_declared())
+
+
 @cache
 def columns_of(table: str) -> Mapping[str, RecordColumn]:
     """The columns of a table."""

@@ -46,7 +46,7 @@ def test_a_sound_crib_passes_every_check_and_is_not_touched(shop: Session) -> No
     with nothing_changes(shop):
         report = check_crib(shop)
     assert report.sound
-    assert len(report.checks) == 11
+    assert len(report.checks) == 12
     assert all(one.ok and one.faults == () for one in report.checks)
 
 
@@ -59,6 +59,17 @@ def test_a_sound_crib_passes_every_check_and_is_not_touched(shop: Session) -> No
             "the tables are this program's",
             "revision 0000",
         ),
+        (
+            "ALTER TABLE person DROP COLUMN role",
+            "the tables are this program's",
+            "person has no column role",
+        ),
+        (
+            "ALTER TABLE seat ADD COLUMN colour TEXT",
+            "the tables are this program's",
+            "seat has an unknown column colour",
+        ),
+        ("DROP TABLE want", "the tables are this program's", "want has no column ask"),
         (
             "UPDATE piece SET wear_milli = 7000 WHERE id = 1",
             "the ledger bears out every total",
