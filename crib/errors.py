@@ -16,7 +16,10 @@ CribError                     anything the crib says no to
 └── CribFault                 the crib's file cannot be used (exit status 1)
     ├── NoCrib                there is no crib at that place
     ├── CribBusy              somebody else is writing and did not finish in time
-    └── CribDamaged           the file is not a crib, or fails its own checks
+    ├── CribDamaged           the file is not a crib, or fails its own checks
+    └── DiskFault             the disk failed; the crib itself may be whole
+        ├── DiskFull          there is no room left
+        └── NoRight           a right is lacking, or the disk is read-only
 
 Each class has a stable ``code`` for programs. A message says what is wrong, the value, the limit;
 ``way_out`` says what to do instead, with the acts that help (``crib/acts.py``).
@@ -226,3 +229,21 @@ class CribDamaged(CribFault):
     """The file is not a crib, or fails its own checks."""
 
     code = "crib-damaged"
+
+
+class DiskFault(CribFault):
+    """The disk failed to read or to write; the crib itself may be whole."""
+
+    code = "disk-fault"
+
+
+class DiskFull(DiskFault):
+    """There is no room left on the disk."""
+
+    code = "disk-full"
+
+
+class NoRight(DiskFault):
+    """The right to read or to write is lacking, or the disk is read-only."""
+
+    code = "no-right"

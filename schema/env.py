@@ -9,7 +9,7 @@ from __future__ import annotations
 import sqlite3
 
 from alembic import context
-from sqlalchemy import create_engine, event
+from sqlalchemy import URL, create_engine, event
 from sqlalchemy.pool import NullPool
 from sqlmodel import SQLModel
 
@@ -22,7 +22,9 @@ assert all_tables.PieceRecord is not None  # the import is what fills SQLModel.m
 def run() -> None:
     """Upgrade or downgrade the crib named in the settings."""
     path = context.config.attributes["crib_path"]
-    engine = create_engine(f"sqlite:///{path}", poolclass=NullPool)
+    # Put together by its parts: as one text a ? or a % in the path would mean something else.
+    address = URL.create("sqlite", database=str(path.absolute()))
+    engine = create_engine(address, poolclass=NullPool)
 
     @event.listens_for(engine, "connect")
     def _take_over(connection: sqlite3.Connection, _record: object) -> None:

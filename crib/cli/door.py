@@ -272,13 +272,9 @@ def guarded(call: Callable[[], Any], words: Sequence[str]) -> int:
             as_json,
         )
     except OSError as error:
-        return _say(
-            CribError(
-                f"{error.strerror or error}: {error.filename or ''}".rstrip(": "),
-                way_out="check the path, the rights and the disk",
-            ),
-            as_json,
-        )
+        from crib.stock.engine.disk import told
+
+        return _say(told(error), as_json)
     except Exception as error:
         if os.environ.get("CRIB_DEBUG"):
             raise

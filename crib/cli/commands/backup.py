@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import shlex
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
@@ -36,4 +37,4 @@ def draw(screen: Console, copy: CopyReport) -> None:
     screen.print(
         f"  verified: {copy.pieces:,} pieces, {copy.entries:,} entries, {copy.strokes:,} strokes"
     )
-    screen.print(f"  back again: crib restore {copy.path} --yes", soft_wrap=True)
+    screen.print(f"  back again: crib restore {shlex.quote(str(copy.path))} --yes", soft_wrap=True)

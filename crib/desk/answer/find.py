@@ -15,7 +15,7 @@ from crib.desk.answer.other_copies import with_copies
 from crib.desk.answer.rank import Candidate, deciding_line, ranked
 from crib.desk.answer.search import Search
 from crib.desk.common.cautions import short_cautions, station_work
-from crib.errors import CribBusy, CribError, UnknownName
+from crib.errors import CribBusy, CribError, DiskFault, UnknownName
 from crib.features.common.ask import Answers, Ask, Workaround
 from crib.features.common.case import Case, Circumstances
 from crib.features.common.findings import Finding, refusals
@@ -330,7 +330,7 @@ def _method_kept(session: Session, found: Found, by: str, now: datetime | None) 
     job = found.facts.job
     try:
         record_method(session, found.phrase, found.method, job=job, by=by, now=now)
-    except CribBusy as error:
+    except (CribBusy, DiskFault) as error:
         return replace(found, notes=(*found.notes, f"method not recorded: {error.message}"))
     return replace(found, notes=(*found.notes, f"hole method on record for job {job}"))
 
@@ -350,7 +350,7 @@ def _remembered(session: Session, found: Found, by: str, now: datetime | None) -
             by=by,
             now=now,
         )
-    except CribBusy as error:
+    except (CribBusy, DiskFault) as error:
         return replace(found, notes=(*found.notes, f"not remembered: {error.message}"))
     times = "" if want.times_asked == 1 else f", asked {want.times_asked} times so far"
     job = f" for job {facts.job}" if facts.job else ""

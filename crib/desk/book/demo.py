@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import csv
-import os
 import re
 from collections.abc import Callable
 from dataclasses import dataclass, replace
@@ -17,21 +16,17 @@ from crib.desk.answer.find import find
 from crib.desk.book.new_crib import new_crib
 from crib.desk.buying.buy import plan_buying
 from crib.desk.common.acting import today_of
+from crib.desk.common.which_crib import DEMO_SHOPS
 from crib.desk.edges.due import DueRequest, list_due
 from crib.desk.strokes.log import LogOptions, log_words
 from crib.desk.tables.import_tables import take_in
 from crib.errors import Refused
+from crib.files.common.whole_file import put_in_place
 from crib.stock.book.settings import shop_rules
 from crib.stock.engine.folders import seed_folder
 from crib.stock.engine.session import Session, open_crib
 from crib.stock.queries.whole_crib import crib_size
 from crib.units import System
-
-SHOPS: dict[System, str] = {
-    "in": "Nowhere Bay Steelwork (demo)",
-    "mm": "Nowhere Quay Steelwork (demo)",
-}
-"""What the invented shops are called; a crib of another name is never replaced."""
 
 FOLDERS: dict[System, str] = {"in": "inch", "mm": "metric"}
 
@@ -151,7 +146,7 @@ def _require_free(path: Path, again: bool) -> None:
         shop = shop_rules(session).text("crib.name")
     finally:
         session.close()
-    if shop not in SHOPS.values():
+    if shop not in DEMO_SHOPS.values():
         message = f"{path} is the crib of {shop!r}, not a demo; it is not replaced"
         way_out = saying("choose another file with ", act("say.crib"), "; nothing was changed")
         raise Refused(message, way_out=way_out)
@@ -179,7 +174,7 @@ def _put(fresh: Path, path: Path) -> None:
     """The finished crib takes its place at once; nothing of an older one's log stays beside it."""
     for end in ("-wal", "-shm"):
         path.with_name(path.name + end).unlink(missing_ok=True)
-    os.replace(fresh, path)
+    put_in_place(fresh, path)
 
 
 _HOLE: dict[System, str] = {"in": "hole 13/16 thru 3/8 A36", "mm": "hole 22 thru 12 S355"}

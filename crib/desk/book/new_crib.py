@@ -9,6 +9,7 @@ from pathlib import Path
 
 from crib.acts import act, saying
 from crib.errors import Refused
+from crib.files.common.whole_file import put_in_place
 from crib.stock.book.people import WINDOW, add_person, person_id
 from crib.stock.engine.session import Session, open_crib
 from crib.trade.shop.shop_rules import check_rule
@@ -50,7 +51,7 @@ def new_crib(
     try:
         _make(begun, rules, now)
         _require_free(path)
-        os.replace(begun, path)
+        put_in_place(begun, path)
     finally:
         for end in ("", "-wal", "-shm"):
             begun.with_name(begun.name + end).unlink(missing_ok=True)

@@ -14,13 +14,34 @@ from crib.errors import Refused
 
 @contextmanager
 def whole_file(path: Path) -> Iterator[Path]:
-    """A file beside the wanted one to write to; it takes that one's place if nothing is raised."""
+    """A file beside the wanted one to write to; it takes that one's place if nothing is raised.
+
+    It is on the disk before it gets its name, and its name is before this returns: a power cut
+    leaves the whole file under its name, or none.
+    """
     partial = path.with_name(f"{path.name}.{os.getpid()}.partial")
     try:
         yield partial
-        os.replace(partial, path)
+        put_in_place(partial, path)
     finally:
         partial.unlink(missing_ok=True)
+
+
+def put_in_place(written: Path, path: Path) -> None:
+    """Give a file that is written its name, once it is on the disk."""
+    _flush(written, os.O_RDWR)
+    os.replace(written, path)
+    # Other systems than these cannot flush a folder.
+    if os.name == "posix":
+        _flush(path.parent, os.O_RDONLY)
+
+
+def _flush(path: Path, how: int) -> None:
+    opened = os.open(path, how)
+    try:
+        os.fsync(opened)
+    finally:
+        os.close(opened)
 
 
 def write_whole(data: bytes, where: Path | BinaryIO) -> None:

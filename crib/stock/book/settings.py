@@ -20,6 +20,12 @@ def shop_rules(session: Session) -> Rules:
     return Rules.defaults().with_changes(changed) if changed else Rules.defaults()
 
 
+def kept_rule(session: Session, key: str) -> str | None:
+    """What one rule was set to in this crib, None where nobody set it."""
+    kept: str | None = session.value("SELECT value FROM shop_rule WHERE key = ?", (key,))
+    return kept
+
+
 @dataclass(frozen=True, slots=True)
 class ChangedRule:
     """Who changed a rule, when and why."""

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import os
 import sqlite3
 from dataclasses import dataclass
 from pathlib import Path
@@ -37,6 +36,7 @@ def copy_whole(source: Path, target: Path) -> CopyReport:
     Raises:
         NoCrib: when there is nothing to copy.
         CribDamaged: when the copy fails its check; no file is left behind then.
+        DiskFault: when the disk or the rights do not allow it; nor is one left then.
     """
     if not source.is_file():
         message = f"there is no crib at {source}"
@@ -45,7 +45,6 @@ def copy_whole(source: Path, target: Path) -> CopyReport:
     with whole_file(target) as partial:
         _online_copy(source, partial)
         report = verify(partial, called=source)
-        _flush(partial)
     return CopyReport(target, report.pieces, report.entries, report.strokes)
 
 
@@ -85,7 +84,7 @@ def _counts(connection: sqlite3.Connection) -> tuple[int, int, int]:
 
 def _online_copy(source: Path, target: Path) -> None:
     try:
-        with bare_file(source) as origin, bare_file(target) as copy:
+        with bare_file(source, read_only=True) as origin, bare_file(target) as copy:
             origin.backup(copy)
             copy.execute("PRAGMA journal_mode = DELETE")
     except StoreError as error:
@@ -102,8 +101,3 @@ def _fault(connection: sqlite3.Connection) -> str:
     if next(orphans(connection.execute), None) is not None:
         return "holds rows whose owner is gone"
     return ""
-
-
-def _flush(path: Path) -> None:
-    with path.open("rb") as file:
-        os.fsync(file.fileno())

@@ -1,8 +1,9 @@
 """What one database does differently from another, and the few words that all of them share.
 
-A session asks its engine for six things: to connect, to begin writing, to hold one moment's view,
-whether an error only says that somebody else is writing, which rule of the tables an error says was
-broken, and how a hint to the planner is written. All else is SQL that every engine reads alike.
+A session asks its engine for eight things: to connect, to connect where only reading is possible,
+to begin writing, to hold one moment's view, whether an error only says that somebody else is
+writing, which rule of the tables an error says was broken, what fault of the disk it tells of, and
+how a hint to the planner is written. All else is SQL that every engine reads alike.
 """
 
 from __future__ import annotations
@@ -13,7 +14,7 @@ from pathlib import Path
 from typing import Any, Protocol
 
 from crib.acts import act, saying
-from crib.errors import CribBusy, CribDamaged
+from crib.errors import CribBusy, CribDamaged, DiskFault
 
 Values = Sequence[Any] | Mapping[str, Any]
 """What stands for the marks of a statement, in order or by name."""
@@ -126,7 +127,11 @@ class Engine(Protocol):
             NoCrib: when nothing is there.
             CribDamaged: when what is there is not a crib.
             CribBusy: when somebody holds it shut.
+            DiskFault: when the disk or the rights do not allow it.
         """
+
+    def connect_to_read(self, path: Path) -> Connection | None:
+        """Open what is there where it cannot be written, else None."""
 
     def begin_writing(self, connection: Connection) -> None:
         """Take the write lock at once, or fail with an error that ``is_locked`` knows."""
@@ -139,6 +144,9 @@ class Engine(Protocol):
 
     def broken_rule(self, error: Exception) -> BrokenRule | None:
         """The rule that an error says was broken; None for any other error."""
+
+    def disk_fault(self, error: Exception, path: Path) -> DiskFault | None:
+        """What an error says of the disk or the rights; None for any other error."""
 
 
 def held(path: Path) -> CribBusy:

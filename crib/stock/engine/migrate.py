@@ -12,11 +12,13 @@ from types import ModuleType
 from alembic import command
 from alembic.config import Config
 from alembic.script import ScriptDirectory
+from sqlalchemy.exc import SQLAlchemyError
 
 from crib.acts import act, saying
 from crib.errors import CribDamaged, CribError, Refused
+from crib.files.common.whole_file import put_in_place
 from crib.stock.engine.backup import copy_whole
-from crib.stock.engine.engine_sqlite import APPLICATION_ID, bare_file
+from crib.stock.engine.engine_sqlite import APPLICATION_ID, SqliteEngine, bare_file
 from crib.stock.engine.folders import schema_folder
 
 
@@ -43,7 +45,20 @@ def create_tables(path: Path) -> None:
         connection.execute("PRAGMA journal_mode = WAL")
         connection.execute(f"PRAGMA application_id = {APPLICATION_ID}")
         connection.commit()
-    command.upgrade(alembic_config(path), "head")
+    _run_revisions(path)
+
+
+def _run_revisions(path: Path) -> None:
+    """Bring a file to the newest revision.
+
+    Raises:
+        DiskFault: when the disk or the rights do not allow it.
+    """
+    try:
+        command.upgrade(alembic_config(path), "head")
+    except SQLAlchemyError as error:
+        cause = getattr(error, "orig", None) or error
+        raise SqliteEngine().disk_fault(cause, path) or error from error
 
 
 def known_revisions(path: Path) -> tuple[str, ...]:
@@ -66,6 +81,7 @@ def upgrade_with_backup(path: Path) -> Path:
 
     Raises:
         CribDamaged: when the crib is of a newer program than this one, or a revision fails.
+        DiskFault: when the disk or the rights do not allow it.
     """
     revision = revision_of(path)
     if revision not in known_revisions(path):
@@ -73,7 +89,7 @@ def upgrade_with_backup(path: Path) -> Path:
         raise CribDamaged(message, way_out="use the newer program that wrote it")
     copy = _copy_of(path, revision)
     try:
-        command.upgrade(alembic_config(path), "head")
+        _run_revisions(path)
     except CribError:
         raise
     except Exception as error:
@@ -97,7 +113,7 @@ def _copy_of(path: Path, revision: str) -> Path:
     try:
         copy_whole(path, taken)
         if revision_of(taken) == revision:
-            os.replace(taken, copy)
+            put_in_place(taken, copy)
     finally:
         taken.unlink(missing_ok=True)
     return copy

@@ -9,12 +9,13 @@ import time
 from pathlib import Path
 
 from crib.acts import act, saying
-from crib.errors import CribBusy, CribDamaged, CribFault, NoCrib, Refused
+from crib.errors import CribBusy, CribDamaged, NoCrib, Refused
+from crib.files.common.whole_file import put_in_place, whole_file
 from crib.stock.engine.backup import CopyReport, copy_whole, verify
+from crib.stock.engine.disk import COMPANIONS
 from crib.stock.engine.engine import StoreError
 from crib.stock.engine.engine_sqlite import APPLICATION_ID, SqliteEngine, bare_file, identity
 
-COMPANIONS = ("-wal", "-shm")
 WAIT_SECONDS = 30.0
 _PAGES_AT_ONCE = 4096
 _TORN = (sqlite3.SQLITE_CORRUPT, sqlite3.SQLITE_NOTADB)
@@ -49,20 +50,25 @@ def set_aside(path: Path, aside: Path) -> Path | None:
     if not path.exists():
         return None
     # SQLite may throw away the log of a crib it finds torn, so the bare files are kept first.
-    for name in ("", *COMPANIONS):
+    torn = aside.with_name(f"{aside.name}.torn")
+    for name in (*COMPANIONS, ""):
         bare = path.with_name(path.name + name)
         if bare.exists():
-            shutil.copy2(bare, aside.with_name(aside.name + name))
+            with whole_file(torn.with_name(torn.name + name)) as partial:
+                shutil.copy2(bare, partial)
     try:
         copy_whole(path, aside)
     except CribDamaged:
-        return aside
-    _drop_companions(aside)
+        return torn
+    except BaseException:
+        _drop(torn, "", *COMPANIONS)
+        raise
+    _drop(torn, "", *COMPANIONS)
     return aside
 
 
-def _drop_companions(path: Path) -> None:
-    for name in COMPANIONS:
+def _drop(path: Path, *ends: str) -> None:
+    for name in ends:
         path.with_name(path.name + name).unlink(missing_ok=True)
 
 
@@ -71,14 +77,14 @@ def put_back(backup: Path, path: Path) -> None:
 
     Raises:
         CribBusy: when somebody else holds the crib; nothing is changed then.
-        CribFault: when the disk or the rights do not allow it; nothing is changed then.
+        DiskFault: when the disk or the rights do not allow it; nothing is changed then.
     """
     if not (path.exists() and _copy_over(backup, path)):
         incoming = path.with_name(f"{path.name}.{os.getpid()}.incoming")
         copy_whole(backup, incoming)
         # A torn crib's log would be played into the new file.
-        _drop_companions(path)
-        os.replace(incoming, path)
+        _drop(path, *COMPANIONS)
+        put_in_place(incoming, path)
     with bare_file(path) as connection:
         connection.execute("PRAGMA journal_mode = WAL")
         connection.execute("PRAGMA wal_checkpoint(TRUNCATE)")
@@ -107,8 +113,7 @@ def _copy_over(backup: Path, path: Path) -> bool:
             if SqliteEngine().is_locked(error):
                 message = f"{path}: another program holds the crib"
                 raise CribBusy(message, way_out="try again; nothing was changed") from error
-            message = f"{path} cannot be written: {error}"
-            raise CribFault(message, way_out="check the rights and the disk") from error
+            raise
     return True
 
 

@@ -19,8 +19,9 @@ from pathlib import Path
 from typing import Any
 
 from crib.acts import act, saying
-from crib.errors import BadInput, CribBusy
+from crib.errors import BadInput, CribBusy, DiskFault
 from crib.stock.engine import revision
+from crib.stock.engine.disk import not_writable
 from crib.stock.engine.engine import (
     Connection,
     Engine,
@@ -44,13 +45,22 @@ class Session:
 
     Raises:
         RuleBroken: from any writing call, when a row breaks a rule of its table.
+        DiskFault: from any call, when the disk or the rights do not allow it.
         StoreError: from any call, when the database says no to it.
     """
 
-    def __init__(self, engine: Engine, connection: Connection, path: Path) -> None:
+    def __init__(
+        self,
+        engine: Engine,
+        connection: Connection,
+        path: Path,
+        cannot_write: DiskFault | None = None,
+    ) -> None:
         self.engine = engine
         self.connection = connection
         self.path = path
+        self.cannot_write = cannot_write
+        """Why nothing can be written, where that is known."""
         self._depth = 0
         self._failed = False
 
@@ -137,23 +147,23 @@ class Session:
 
         Raises:
             CribBusy: when another writer does not finish within a minute.
+            NoRight: when the crib can only be read.
         """
         if self._depth:
             with self._nested():
                 yield
             return
+        if self.cannot_write is not None:
+            raise self.cannot_write
         self._begin()
         self._depth, self._failed = 1, False
         try:
             yield
-            if self._failed:
-                message = "a block that took part in this one failed: nothing of it may stay"
-                raise RuntimeError(message)
+            self._must_be_writing()
             with self._translating():
                 self.connection.execute("COMMIT")
         except BaseException:
-            if self.connection.in_transaction:
-                self.connection.execute("ROLLBACK")
+            self._take_back("ROLLBACK")
             raise
         finally:
             self._depth = 0
@@ -178,21 +188,32 @@ class Session:
     @contextmanager
     def _nested(self) -> Iterator[None]:
         name = f"level_{self._depth}"
-        self.connection.execute(f"SAVEPOINT {name}")
+        with self._translating():
+            self.connection.execute(f"SAVEPOINT {name}")
         self._depth += 1
         failed = self._failed
         try:
             yield
         except BaseException:
-            # A full disk may have rolled back the whole transaction, savepoints and all.
-            if self.connection.in_transaction:
-                self.connection.execute(f"ROLLBACK TO {name}")
-                self._failed = failed
+            self._failed = self._take_back(f"ROLLBACK TO {name}", f"RELEASE {name}") or failed
             raise
+        else:
+            with self._translating():
+                self.connection.execute(f"RELEASE {name}")
         finally:
             self._depth -= 1
-            if self.connection.in_transaction:
-                self.connection.execute(f"RELEASE {name}")
+
+    def _take_back(self, *statements: str) -> bool:
+        """Take back what was written, and say whether that failed; the first error is what is told.
+
+        A full disk may have rolled back the whole transaction before, savepoints and all.
+        """
+        try:
+            for sql in statements if self.connection.in_transaction else ():
+                self.connection.execute(sql)
+        except self.engine.error:
+            return True
+        return not self.connection.in_transaction
 
     @contextmanager
     def one_moment(self) -> Iterator[None]:
@@ -205,7 +226,8 @@ class Session:
         try:
             yield
         finally:
-            self.connection.execute("COMMIT")
+            with self._translating():
+                self.connection.execute("COMMIT")
 
     def _begin(self) -> None:
         deadline = time.monotonic() + WAIT_SECONDS
@@ -215,7 +237,7 @@ class Session:
                 self.engine.begin_writing(self.connection)
             except self.engine.error as error:
                 if not self.engine.is_locked(error):
-                    raise StoreError(str(error)) from error
+                    raise self._translated(error) from error
                 if time.monotonic() > deadline:
                     message = f"{self.path}: another writer held the crib for {WAIT_SECONDS:.0f} s"
                     raise CribBusy(
@@ -230,6 +252,9 @@ class Session:
         if not self._depth:
             message = "a write outside `with session.writing():`"
             raise RuntimeError(message)
+        if self._failed:
+            message = "a block that took part in this one failed: nothing of it may stay"
+            raise RuntimeError(message)
 
     @contextmanager
     def _translating(self) -> Iterator[None]:
@@ -237,8 +262,13 @@ class Session:
         try:
             yield
         except self.engine.error as error:
-            rule = self.engine.broken_rule(error)
-            raise RuleBroken(rule) if rule else StoreError(str(error)) from error
+            raise self._translated(error) from error
+
+    def _translated(self, error: Exception) -> Exception:
+        rule = self.engine.broken_rule(error)
+        if rule is not None:
+            return RuleBroken(rule)
+        return self.engine.disk_fault(error, self.path) or StoreError(str(error))
 
     @contextmanager
     def refusing(self, table: str) -> Iterator[None]:
@@ -274,12 +304,17 @@ def crib_path(place: str) -> Path:
         BadInput: for a URL of another kind.
     """
     if place.startswith("sqlite:///"):
-        return Path(place.removeprefix("sqlite:///")).expanduser()
+        return _at_home(place.removeprefix("sqlite:///"))
     if "://" in place:
         message = f"crib {place!r} is not a file and not a sqlite:/// URL"
         example = act("say.crib", crib="shop.crib")
         raise BadInput(message, way_out=saying("give a file, such as ", example))
-    return Path(place).expanduser()
+    return _at_home(place)
+
+
+def _at_home(place: str) -> Path:
+    """A path with ``~`` for the user's own folder; a name that only begins with it is left."""
+    return Path(place).expanduser() if place == "~" or place.startswith("~/") else Path(place)
 
 
 def open_crib(path: Path) -> Session:
@@ -288,11 +323,14 @@ def open_crib(path: Path) -> Session:
     Raises:
         NoCrib: when there is no such file.
         CribDamaged: when the file is not a crib.
+        DiskFault: when it cannot be read, or is an older crib and cannot be written.
     """
     engine = SqliteEngine()
-    connection = engine.connect(path)
+    connection, cannot_write = _connect(engine, path)
     try:
         if _revision(engine, connection, path) != head_revision():
+            if cannot_write is not None:
+                raise cannot_write
             connection.close()
             from crib.stock.engine.migrate import upgrade_with_backup
 
@@ -301,7 +339,18 @@ def open_crib(path: Path) -> Session:
     except BaseException:
         connection.close()
         raise
-    return Session(engine, connection, path)
+    return Session(engine, connection, path, cannot_write)
+
+
+def _connect(engine: Engine, path: Path) -> tuple[Connection, DiskFault | None]:
+    """A connection, and why nothing can be written through it, if nothing can."""
+    try:
+        return engine.connect(path), not_writable(path)
+    except DiskFault as fault:
+        connection = engine.connect_to_read(path)
+        if connection is None:
+            raise
+        return connection, fault
 
 
 def head_revision() -> str:
@@ -315,7 +364,7 @@ def _revision(engine: Engine, connection: Connection, path: Path) -> str:
     except engine.error as error:
         if engine.is_locked(error):
             raise held(path) from error
-        raise not_a_crib(path) from error
+        raise engine.disk_fault(error, path) or not_a_crib(path) from error
     if found is None:
         raise not_a_crib(path)
     return str(found[0])

@@ -9,7 +9,8 @@ import pytest
 
 from crib.cli.door import home_folder
 from crib.cli.main import main
-from crib.desk.book.demo import FOLDERS, SHOPS, DemoMade, make_demo, move_dates, show_demo
+from crib.desk.book.demo import FOLDERS, DemoMade, make_demo, move_dates, show_demo
+from crib.desk.common.which_crib import DEMO_SHOPS
 from crib.errors import CribDamaged, Refused
 from crib.stock.book import ledger
 from crib.stock.book.ledger import new_stamp
@@ -32,7 +33,7 @@ def window(
     return Window(tmp_path / "demo.crib", capsys)
 
 
-@pytest.fixture(scope="module", params=SHOPS)
+@pytest.fixture(scope="module", params=DEMO_SHOPS)
 def shown(request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFactory) -> DemoMade:
     """A demo crib in inches or millimetres, and the main job taken through it once."""
     path = tmp_path_factory.mktemp("shown") / "demo.crib"
@@ -104,7 +105,7 @@ def test_again_replaces_a_demo_crib(tmp_path: Path) -> None:
     path = tmp_path / "demo.crib"
     demo_crib(path).close()
     made = make_demo(path, metric=True, again=True, now=NOW)
-    assert made.shop == SHOPS["mm"]
+    assert made.shop == DEMO_SHOPS["mm"]
     session = open_crib(path)
     assert session.value("SELECT count(*) FROM piece") == made.pieces
     session.close()
@@ -137,10 +138,10 @@ def test_again_does_not_replace_a_file_that_is_no_crib(tmp_path: Path) -> None:
     assert path.read_bytes() == b""
 
 
-@pytest.mark.parametrize("unit", SHOPS)
+@pytest.mark.parametrize("unit", DEMO_SHOPS)
 def test_the_folder_of_a_shop_bears_its_name(unit: System) -> None:
     folder = seed_folder() / FOLDERS[unit]
-    assert f"crib.name,{SHOPS[unit]}" in (folder / "rules.csv").read_text("utf-8")
+    assert f"crib.name,{DEMO_SHOPS[unit]}" in (folder / "rules.csv").read_text("utf-8")
 
 
 def test_the_main_job_is_served_then_missed(shown: DemoMade) -> None:
@@ -208,7 +209,7 @@ def test_the_default_crib_needs_no_naming(
 def test_json_is_one_object_with_every_step(window: Window) -> None:
     said = window.ask("demo", "--json")
     assert (said.status, said.err) == (0, "")
-    assert said.json["shop"] == SHOPS["in"]
+    assert said.json["shop"] == DEMO_SHOPS["in"]
     assert said.json["pieces"] >= 300
     first = said.json["steps"][0]
     assert first["command"].startswith("crib find hole 13/16")

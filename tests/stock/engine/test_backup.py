@@ -13,6 +13,7 @@ from crib.errors import CribBusy, CribDamaged, NoCrib, Refused
 from crib.stock.book.ledger import NewEntry, new_stamp, write
 from crib.stock.engine import restoring
 from crib.stock.engine.backup import copy_whole, verify
+from crib.stock.engine.disk import COMPANIONS
 from crib.stock.engine.restoring import fit_to_restore, put_back, set_aside
 from crib.stock.engine.session import Session, open_crib
 from tests.desk.rows import every_row
@@ -33,7 +34,7 @@ def log(shop: Session, count: int = 10) -> None:
 
 def tear(path: Path) -> None:
     """Smash the first page, as a dying disk would."""
-    for name in restoring.COMPANIONS:
+    for name in COMPANIONS:
         path.with_name(path.name + name).unlink(missing_ok=True)
     content = bytearray(path.read_bytes())
     content[:2000] = b"\xff" * 2000
@@ -141,10 +142,11 @@ def test_a_torn_crib_is_replaced_and_its_bare_files_are_kept(shop: Session, tmp_
     tear(shop.path)
     torn = shop.path.read_bytes()
     shop.path.with_name("shop.crib-wal").write_bytes(b"an old log")
-    assert set_aside(shop.path, aside) == aside
+    kept = tmp_path / "aside.crib.torn"
+    assert set_aside(shop.path, aside) == kept
     put_back(copy, shop.path)
-    assert aside.read_bytes() == torn
-    assert aside.with_name("aside.crib-wal").read_bytes() == b"an old log"
+    assert kept.read_bytes() == torn
+    assert kept.with_name("aside.crib.torn-wal").read_bytes() == b"an old log"
     back = open_crib(shop.path)
     assert every_row(back) == rows
     back.close()
