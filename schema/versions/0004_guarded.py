@@ -33,6 +33,7 @@ def downgrade() -> None:
 def _changes() -> tuple[tuple[Callable[[], None], Callable[[], None]], ...]:
     return (
         (_heights_may_be_unknown, _heights_are_always_known),
+        (_equal_rectangles_are_squares, _squares_stay),
         (_lists_may_say_how_deep, _lists_say_no_depth),
         (_make_cutting_together, _drop_cutting_together),
         (_make_suppliers, _drop_suppliers),
@@ -59,6 +60,18 @@ def _heights_are_always_known() -> None:
     with op.batch_alter_table("station", recreate="always") as batch:
         batch.drop_constraint("ck_station_stroke_mm", type_="check")
         batch.drop_column("stroke_mm")
+
+
+def _equal_rectangles_are_squares() -> None:
+    """No question for a square found a tool that was called a rectangle."""
+    op.execute(
+        "UPDATE kind SET shape = 'square', long_mm = NULL WHERE shape = 'rectangle'"
+        " AND role IN ('punch', 'die') AND long_mm = width_mm"
+    )
+
+
+def _squares_stay() -> None:
+    """A square is none the less one in the revision before."""
 
 
 def _lists_may_say_how_deep() -> None:

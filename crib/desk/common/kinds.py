@@ -98,6 +98,8 @@ def _read(session: Session, request: KindRequest) -> _Wanted:
     if role in ("punch", "die"):
         _must_be_whole(request, width_mm)
     _must_be_shaped(shape, width_mm, long_mm)
+    if shape == "rectangle" and long_mm == width_mm:
+        shape, long_mm = "square", None
     seat, seat_id = _seat(session, request.seat)
     return _Wanted(role, shape, width_mm, long_mm, seat, seat_id, _key(request.key))
 

@@ -43,8 +43,8 @@ def complete(table: Table, values: Values, intake: Intake) -> None:
         UnknownName: for a shop rule that does not exist.
         BadValue: for a shop rule outside its limits, or a tag that cannot be stamped.
     """
-    if table.name == "kinds" and not values["name"]:
-        values["name"] = kind_name(values, intake.crib)
+    if table.name == "kinds":
+        _complete_kind(values, intake)
     if table.name == "pieces":
         values["tag"] = values["tag"] if intake.whole else read_tag(values["tag"])
         _complete_strokes(values)
@@ -53,6 +53,15 @@ def complete(table: Table, values: Values, intake: Intake) -> None:
         values["value"] = check_rule(values["key"], values["value"])
     if table.name in ("wants", "methods", "rules"):
         _complete_who_and_when(values, intake)
+
+
+def _complete_kind(values: Values, intake: Intake) -> None:
+    """A rectangle with equal sides is a square, under whichever name it is asked for."""
+    equal = values["long"] is not None and values["long"] == values["size"]
+    if values["shape"] == "rectangle" and values["role"] in ("punch", "die") and equal:
+        values["shape"], values["long"] = "square", None
+    if not values["name"]:
+        values["name"] = kind_name(values, intake.crib)
 
 
 def _complete_strokes(values: Values) -> None:

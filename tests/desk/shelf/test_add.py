@@ -81,6 +81,13 @@ def test_a_new_kind_is_made_with_its_sizes_seat_and_key(shop: Session) -> None:
     assert not add_piece(shop, NewPiece("P-2", make=SLOT)).kind_is_new
 
 
+def test_a_rectangle_with_equal_sides_is_a_square(shop: Session) -> None:
+    say = KindRequest("punch", "rectangle", "3/4", "0.75", seat="A", key="0")
+    assert add_piece(shop, NewPiece("P-1", make=say)).kind == "square punch 3/4 seat A key 0"
+    card = piece_by_tag(shop, "P-1")
+    assert (card.shape, card.long_mm) == ("square", None)
+
+
 def test_a_taken_name_of_a_kind_gets_a_number(shop: Session) -> None:
     add_kind(shop, role="punch", width="1/4", name="round punch 1/2 seat A")
     added = add_piece(shop, NewPiece("P-1", make=KindRequest("punch", "round", "1/2", seat="A")))

@@ -298,3 +298,14 @@ def test_a_metric_crib_reads_bare_numbers_as_millimetres(tmp_path: Path) -> None
     assert [row["name"] for row in values(session, "kinds")] == ["round die 22.5 mm, seat A"]
     assert values(session, "stations")[0]["rated force"] == 445_000.0
     session.close()
+
+
+def test_a_rectangle_with_equal_sides_is_taken_as_a_square_and_is_there_already(
+    shop: Session, tmp_path: Path
+) -> None:
+    row = "name,role,shape,size,long,seat\nP 3/4,punch,rectangle,3/4,0.75,A\n"
+    take_in(shop, folder(tmp_path / "more", {"kinds": row}), by="", now=NOON)
+    (kind,) = [one for one in values(shop, "kinds") if one["name"] == "P 3/4"]
+    assert (kind["shape"], kind["long"]) == ("square", None)
+    again = take_in(shop, tmp_path / "more", by="", now=NOON)
+    assert again.tables["kinds"] == Tally(already=1)

@@ -21,8 +21,12 @@ def test_which_side_is_named_first_does_not_matter(text: str) -> None:
     assert ask.as_json()["length_mm"] == 25.4
 
 
-def test_equal_sides_are_a_rectangle_still() -> None:
-    assert read_phrase("rectangle 1 x 1 thru 1/4", IN).as_json()["shape"] == "rectangle"
+@pytest.mark.parametrize("sides", ["1 x 1", "1in x 25.4mm", "3/4 x .75"])
+def test_equal_sides_are_a_square(sides: str) -> None:
+    ask = read_phrase(f"rectangle {sides} thru 1/4", IN)
+    one_side = sides.split(" x ")[0].removesuffix("in")
+    assert ask == read_phrase(f"square {one_side} thru 1/4", IN)
+    assert ask.phrase("in") == f"square {one_side} thru 1/4 A36"
 
 
 def test_force_goes_by_the_whole_perimeter() -> None:

@@ -1,4 +1,4 @@
-"""An adapter's height that was stored as 0 for want of a word is unknown from revision 0004 on."""
+"""What revision 0004 makes plain: heights that nobody said, squares that were called rectangles."""
 
 from __future__ import annotations
 
@@ -33,3 +33,27 @@ def _height(path: Path, kind_id: int) -> float | None:
         row = connection.execute("SELECT added_height_mm FROM kind WHERE id = ?", (kind_id,))
         height: float | None = row.fetchone()[0]
         return height
+
+
+@pytest.mark.parametrize(
+    ("role", "long_mm", "shape"),
+    [
+        ("die", 20.6375, ("square", None)),
+        ("die", 30.0, ("rectangle", 30.0)),
+        ("set", 20.6375, ("rectangle", 20.6375)),
+    ],
+)
+def test_a_rectangle_with_equal_sides_becomes_a_square(
+    tmp_path: Path, role: str, long_mm: float, shape: tuple[str, float | None]
+) -> None:
+    path = filled(tmp_path / "old.crib", "0003")
+    with raw(path) as connection:
+        connection.execute(
+            "UPDATE kind SET shape = 'rectangle', width_mm = 20.6375, long_mm = ?, role = ?"
+            " WHERE id = 2",
+            (long_mm, role),
+        )
+    command.upgrade(alembic_config(path), "head")
+    with raw(path) as connection:
+        row = connection.execute("SELECT shape, long_mm FROM kind WHERE id = 2").fetchone()
+    assert tuple(row) == shape
