@@ -73,7 +73,10 @@ def check_crib(session: Session, *, now: datetime | None = None) -> CheckReport:
         ("no wear or count is below zero", _negative_totals),
         ("each order has as many as its deliveries make", _order_faults),
         ("what is ordered can be read in figures", _unread_faults),
-        ("stations: one punch, one die, right seat, die bigger", _station_faults),
+        (
+            "stations: one punch, one die, right seat, die bigger, stack and keys hold",
+            _station_faults,
+        ),
     )
     checks = tuple(_run(session, name, faults) for name, faults in asked)
     remarks = tuple(_remarks(session)) if checks[0].ok else ()

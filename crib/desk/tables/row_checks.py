@@ -137,6 +137,12 @@ def _check_seat_sense(values: Values) -> Iterator[Fault]:
         yield "name", "a seat's name cannot hold ';', which stands between seats"
 
 
+def _check_station_sense(values: Values) -> Iterator[Fault]:
+    daylight_mm, stroke_mm = values["daylight"], values["stroke"]
+    if daylight_mm is not None and stroke_mm is not None and stroke_mm >= daylight_mm:
+        yield "stroke", "it must be less than the daylight: both from seat to seat, no tools in"
+
+
 def _check_envelope(values: Values) -> Iterator[Fault]:
     if (values["station"] is None) == (values["kind"] is None):
         yield "station", "give the station or the kind, one of them"
@@ -171,6 +177,7 @@ _NEEDED: dict[str, Callable[[Values], Iterator[Fault]]] = {
 }
 _SENSIBLE: dict[str, Callable[[Values], Iterator[Fault]]] = {
     "seats": _check_seat_sense,
+    "stations": _check_station_sense,
     "kinds": _check_kind_sense,
     "pieces": _check_piece_sense,
 }

@@ -96,7 +96,7 @@ def test_a_sound_crib_passes_every_check_and_is_not_touched(shop: Session) -> No
         ),
         (
             "UPDATE piece SET place_id = (SELECT id FROM place WHERE sort = 'station' LIMIT 1)",
-            "stations: one punch, one die, right seat, die bigger",
+            "stations: one punch, one die, right seat, die bigger, stack and keys hold",
             "takes one punch, not 2",
         ),
     ],

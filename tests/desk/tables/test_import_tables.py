@@ -300,6 +300,16 @@ def test_a_metric_crib_reads_bare_numbers_as_millimetres(tmp_path: Path) -> None
     session.close()
 
 
+def test_a_ram_that_would_travel_all_its_daylight_is_a_fault(shop: Session, tmp_path: Path) -> None:
+    for stroke in ("7in", "8"):
+        row = f"machine,name,daylight,stroke\nIronworker 1,punch,7,{stroke}\n"
+        source = folder(tmp_path / "more", {"stations": row})
+        with pytest.raises(BadRows) as caught:
+            take_in(shop, source, by="", update=True, now=NOON)
+        (fault,) = caught.value.faults
+        assert (fault.column, str(fault.text)[:31]) == ("stroke", "it must be less than the daylig")
+
+
 def test_a_rectangle_with_equal_sides_is_taken_as_a_square_and_is_there_already(
     shop: Session, tmp_path: Path
 ) -> None:
