@@ -57,7 +57,7 @@ def test_today_is_marked_and_other_days_have_their_date(window: Window) -> None:
 def test_a_closed_day_says_so(window: Window) -> None:
     today = date.today()
     span = f"{today} to {today + timedelta(days=6)}"
-    window.ask("rules", "shift.closed_days", span, "--why", "summer")
+    window.ask("rules", "shift.closed_days", span, "--why", "summer", "--by", "nights")
     said = window.ask("forecast")
     assert said.out.count("closed") == 5
     assert max(len(line) for line in said.lines) <= 80

@@ -120,7 +120,12 @@ def test_show_of_a_tool_without_an_edge_says_nothing_learned(window: Window) -> 
 
 
 def test_enough_edges_show_a_shape_that_can_be_held(window: Window) -> None:
-    assert window.ask("rules", "life.least_events_for_shape", "5", "--why", "few yet").status == 0
+    assert (
+        window.ask(
+            "rules", "life.least_events_for_shape", "5", "--why", "few yet", "--by", "nights"
+        ).status
+        == 0
+    )
     for count in ("4000", "6000", "7000", "8000", "10000"):
         window.ask("log", "P-2", count, "thru", "3/8", "--sure")
         window.ask("grind", "P-2", "--off", "0.05mm", "--found", "right", "--again")
@@ -135,10 +140,10 @@ def test_enough_edges_show_a_shape_that_can_be_held(window: Window) -> None:
     assert f"with it 10 % are dull after {told['at_10']:,.0f}, 50 % after" in shown
     assert "to hold it: crib life P-2 --keep-shape --by NAME" in shown
     assert max(len(line) for line in said.lines) <= 80
-    kept = window.ask("life", "P-2", "--keep-shape")
+    kept = window.ask("life", "P-2", "--keep-shape", "--by", "nights")
     assert (kept.status, kept.err) == (0, "")
     assert kept.lines[0].startswith("life.shape: 2.5 -> ")
-    assert kept.lines[-1] == "  put it back: crib rules life.shape 2.5 --why TEXT"
+    assert kept.lines[-1] == "  put it back: crib rules life.shape 2.5 --by NAME --why TEXT"
     assert "to hold it" not in window.ask("life", "P-2").out
 
 

@@ -30,8 +30,15 @@ def test_a_change_is_told_and_starred_in_the_list(window: Window) -> None:
     said = window.ask("rules", "wear.plan", "0.6", "--why", "early", "--by", "nights")
     assert said.lines[0] == "wear.plan: 0.7 -> 0.6"
     listed = window.ask("rules", "wear.plan")
-    assert listed.lines[0] == "wear.plan  0.6*  [J]"
+    assert listed.lines[0] == "wear.plan  0.6* (0.3 to 1)  [J]"
     assert "default 0.7; nights" in " ".join(listed.out.split())
+
+
+def test_a_change_without_a_name_says_how_to_give_one(window: Window) -> None:
+    said = window.ask("rules", "wear.plan", "0.6", "--why", "early")
+    assert (said.status, said.out) == (2, "")
+    assert "nobody's name given" in said.err
+    assert "--by NAME" in said.err
 
 
 def test_json_has_value_default_and_tag(window: Window) -> None:
@@ -40,6 +47,6 @@ def test_json_has_value_default_and_tag(window: Window) -> None:
 
 
 def test_a_wrong_value_exits_two(window: Window) -> None:
-    said = window.ask("rules", "crib.unit", "feet", "--why", "x")
+    said = window.ask("rules", "crib.unit", "feet", "--why", "x", "--by", "nights")
     assert (said.status, said.out) == (2, "")
     assert "must be one of: in, mm" in said.err

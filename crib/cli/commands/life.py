@@ -43,7 +43,7 @@ def draw_kept(screen: Console, change: RuleChange) -> None:
     """The shape before and after, and how to put it back."""
     screen.print(f"{change.key}: {change.before} -> {change.value}, for the reminders of all kinds")
     screen.print(f"  {change.why}")
-    screen.print(f"  put it back: crib rules {change.key} {change.before} --why TEXT")
+    screen.print(f"  put it back: crib rules {change.key} {change.before} --by NAME --why TEXT")
 
 
 def draw(screen: Console, life: LifeOf) -> None:

@@ -25,7 +25,7 @@ def command(
 ) -> None:
     """The shop's settings, and how to change one.
 
-    Example: crib rules wear.interval_strokes 4000 --why "our plate is hard on edges"
+    Example: crib rules wear.interval_strokes 4000 --by nights --why "hard plate"
     """
     with opened(crib) as session:
         if value is None:
@@ -42,7 +42,7 @@ def draw(screen: Console, listed: RuleList) -> None:
         say(screen, _meaning(rule), "    ", "    ")
     screen.print()
     screen.print("; ".join(f"[{tag}] {means}" for tag, means in listed.legend))
-    screen.print("* changed by the shop; change one: crib rules KEY VALUE --why TEXT")
+    screen.print("* changed by the shop; change one: crib rules KEY VALUE --by NAME --why TEXT")
 
 
 def draw_change(screen: Console, change: RuleChange) -> None:
@@ -55,7 +55,8 @@ def draw_change(screen: Console, change: RuleChange) -> None:
 
 def _value(rule: RuleLine) -> str:
     unit = "" if rule.unit in ("text", "-") else f" {rule.unit}"
-    return f"{rule.value or '(empty)'}{unit}{'*' if rule.changed else ''}"
+    limits = f" ({rule.least} to {rule.most})" if rule.least else ""
+    return f"{rule.value or '(empty)'}{unit}{'*' if rule.changed else ''}{limits}"
 
 
 def _meaning(rule: RuleLine) -> str:

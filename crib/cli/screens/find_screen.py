@@ -8,6 +8,7 @@ from crib.cli.door import say, say_cautions, shown_back, table
 from crib.cli.screens.hits_screen import hits_table, plan_words
 from crib.cli.screens.tool_size import tool_name, tool_size
 from crib.cli.wording import spelled, worded
+from crib.cli.wording.rules import changed_rules
 from crib.desk.answer.find import Found
 from crib.desk.answer.rank import Candidate
 from crib.features.common.findings import Finding, refusals
@@ -31,6 +32,8 @@ def draw(console: Console, found: Found) -> None:
         _nothing(console, found)
     for note in found.notes:
         say(console, f"Note: {worded(note)}.")
+    if found.rests_on:
+        say(console, changed_rules(found.rests_on))
     say_cautions(console, found.cautions)
 
 

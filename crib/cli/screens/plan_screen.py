@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from crib.cli.door import say, say_cautions, table
 from crib.cli.wording import worded
+from crib.cli.wording.rules import changed_rules
 from crib.desk.plan.plan_result import Plan, UnservedPhrase
 from crib.desk.plan.runs import Run
 from crib.desk.plan.task_order import OrderedTasks
@@ -36,6 +37,8 @@ def draw(screen: Console, plan: Plan) -> None:
         say(screen, f"Set-up sheet: {sheet}")
     for note in plan.notes:
         say(screen, f"Note: {worded(note)}.")
+    if plan.rests_on:
+        say(screen, changed_rules(plan.rests_on))
     say_cautions(screen, plan.cautions)
 
 

@@ -61,7 +61,7 @@ SPELLINGS: dict[str, str] = {
     "restore": "crib restore {backup}",
     "retire": "crib retire [{tag}] [--why {why:TEXT}]",
     "rules": "crib rules",
-    "rules.change": "crib rules {key} {value} [--why {why:TEXT}]",
+    "rules.change": "crib rules {key} {value} --by NAME [--why {why:TEXT}]",
     "sheet": "crib sheet {file}",
     "stock": "crib stock [{words*}]",
     "turn": "crib turn {tag}",

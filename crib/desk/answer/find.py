@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any, TypeVar
 
 from crib.acts import Act, Said, act, saying
 from crib.desk.answer.asked import Asked, read_asked
-from crib.desk.answer.lookup import Lookup
+from crib.desk.answer.lookup import Lookup, rests_on
 from crib.desk.answer.other_copies import with_copies
 from crib.desk.answer.rank import Candidate, deciding_line, ranked
 from crib.desk.answer.search import Search
@@ -23,6 +23,7 @@ from crib.features.common.hole_method import HoleMethod
 from crib.stock.book.people import person_id
 from crib.stock.engine.session import Session
 from crib.trade.metal.hole_method import known_codes
+from crib.trade.shop.shop_rules import Rule
 from crib.units import System
 
 if TYPE_CHECKING:
@@ -42,7 +43,10 @@ EACH_SET = 3
 
 @dataclass(frozen=True, slots=True)
 class Found:
-    """The answer to one ask; ``understood`` is the phrase as it was read, where typed otherwise."""
+    """The answer to one ask; ``understood`` is the phrase as it was read, where typed otherwise.
+
+    ``rests_on`` are the rules that the shop changed and that were looked at for it.
+    """
 
     answers: Answers[Ask, Case]
     phrase: str
@@ -60,6 +64,7 @@ class Found:
     log: Act | None = None
     system: System = "in"
     understood: str = ""
+    rests_on: tuple[Rule, ...] = ()
 
     @property
     def cautions(self) -> tuple[str, ...]:
@@ -108,6 +113,7 @@ class Found:
             "workarounds": [{"text": one.said(), "ask": one.ask} for one in self.workarounds],
             "funnel": [step.as_json() for step in self.funnel],
             "notes": list(self.notes),
+            "changed_rules": [rule.as_json() for rule in self.rests_on],
             "cautions": list(self.cautions),
         }
 
@@ -137,7 +143,7 @@ def find(
     asked = read_asked(phrase, lookup.reading, facts or Circumstances())
     search = lookup.search(asked.ask, asked.facts)
     found = _with_chosen(search, chosen) if chosen else _looked_up(search)
-    found = replace(found, understood=asked.understood)
+    found = replace(found, understood=asked.understood, rests_on=rests_on(search))
     if chosen or not record:
         return found
     found = _method_kept(session, found, by, now)
@@ -167,7 +173,8 @@ def _search_for(lookup: Lookup, phrase: str, facts: Circumstances) -> tuple[Sear
 
 
 def _answer_to(search: Search, asked: Asked) -> Found:
-    return replace(_looked_up(search), understood=asked.understood)
+    found = replace(_looked_up(search), understood=asked.understood)
+    return replace(found, rests_on=rests_on(search))
 
 
 def _or_error(make: Callable[[], Made]) -> Made | CribError:

@@ -12,7 +12,9 @@ from crib.stock.book.settings import shop_rules
 from crib.stock.engine.session import Session
 from crib.stock.queries.tool_shelf import ToolShelf
 from crib.stock.writers.holds import HoldCard, active_holds, tags_held_for_others
-from crib.trade.shop.shop_rules import Rules
+from crib.trade.shop.shop_rules import Rule, Rules
+
+_OF_MATERIALS = "material."
 
 
 class Lookup:
@@ -32,4 +34,17 @@ class Lookup:
     def search(self, ask: Ask, facts: Circumstances) -> Search:
         """A search of the shelf, with a caution for what is promised to other jobs."""
         promised = tags_held_for_others(self.holds, facts.job)
-        return Search(self.shelf, ask.answers(self.rules, facts), promised=promised)
+        return Search(self.shelf, ask.answers(self.rules.watched(), facts), promised=promised)
+
+
+def rests_on(search: Search) -> tuple[Rule, ...]:
+    """The changed rules that were looked at for an answer, in its phrase or its judgement.
+
+    Of the shop's own figures for materials only those of its plate, and of the steels of its lists.
+    """
+    case, reading = search.case, search.shelf.rules
+    named = {key for key in reading.looked_at if not key.startswith(_OF_MATERIALS)}
+    if case.plate.assumed:
+        named.add("material.default")
+    own = reading.changed_for(case.plate.material.name)
+    return reading.changed_among(case.rules.looked_at | named | own)

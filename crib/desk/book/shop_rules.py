@@ -8,7 +8,8 @@ from datetime import datetime
 from crib.acts import act, saying
 from crib.desk.common.acting import require_reason, stamp_for
 from crib.desk.life.relearn import depends_on, relearn_all
-from crib.errors import UnknownName
+from crib.errors import BadValue, UnknownName
+from crib.stock.book.people import WINDOW
 from crib.stock.book.settings import ChangedRule, changed_rules, set_rule, shop_rules
 from crib.stock.engine.session import Session
 from crib.trade.shop.shop_rules import Rule, canonical_key
@@ -33,6 +34,8 @@ class RuleLine:
     unit: str
     tag: str
     meaning: str
+    least: str = ""
+    most: str = ""
     who: str = ""
     changed_at: str = ""
     why: str = ""
@@ -89,6 +92,8 @@ def _line(rule: Rule, change: ChangedRule | None) -> RuleLine:
         unit=rule.unit,
         tag=rule.tag,
         meaning=rule.meaning,
+        least=rule.least,
+        most=rule.most,
         who=change.who if change else "",
         changed_at=change.changed_at if change else "",
         why=change.why if change else "",
@@ -108,10 +113,13 @@ def change_rule(
 
     Raises:
         UnknownName: for a key that is not there.
-        BadValue: for a value outside its limits, or no reason.
+        BadValue: for a value outside its limits, no reason, or nobody's name.
     """
     reason = require_reason(why, f"rule {key}")
     canonical = canonical_key(key)
+    if by.strip().casefold() in ("", WINDOW):
+        message = f"rule {canonical}: nobody's name given; answers rest on it"
+        raise BadValue(message, way_out=saying("say who changes it: ", act("say.by")))
     with session.writing():
         before = shop_rules(session).text(canonical)
         set_rule(session, stamp_for(session, by, now=now), canonical, value, reason)

@@ -231,6 +231,7 @@ def _plan(
         in_order=desk.request.in_order,
         system=desk.rules.system,
         served=served,
+        rests_on=desk.rules.changed_among(desk.rules.looked_at),
     )
 
 

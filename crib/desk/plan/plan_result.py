@@ -17,6 +17,7 @@ from crib.desk.plan.runs import GivesOut, Run
 from crib.desk.plan.share_parts import Minutes
 from crib.desk.plan.task_order import OrderedTasks
 from crib.features.common.findings import Finding, cautions
+from crib.trade.shop.shop_rules import Rule
 from crib.units import System
 
 _EDGE_RULES = ("lasting",)
@@ -47,7 +48,10 @@ class UnservedPhrase:
 
 @dataclass(frozen=True)
 class Plan:
-    """The whole plan. ``told`` is what drawings say, ``others`` what is made another way."""
+    """The whole plan. ``told`` is what drawings say, ``others`` what is made another way.
+
+    ``rests_on`` are the rules that the shop changed and that were looked at for it.
+    """
 
     jobs: tuple[PlanJob, ...]
     machines: tuple[OrderedTasks, ...]
@@ -61,6 +65,7 @@ class Plan:
     in_order: bool
     system: System
     served: Mapping[str, Served]
+    rests_on: tuple[Rule, ...] = ()
     kept: str = ""
     sheets: tuple[str, ...] = ()
 
@@ -131,6 +136,7 @@ class Plan:
             "kept": self.kept or None,
             "sheets": list(self.sheets),
             "notes": list(self.notes),
+            "changed_rules": [rule.as_json() for rule in self.rests_on],
             "cautions": list(self.cautions),
         }
 

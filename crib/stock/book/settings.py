@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 def shop_rules(session: Session) -> Rules:
     """The rules in force: the defaults with the shop's changes over them."""
     changed = {row["key"]: row["value"] for row in session.rows("SELECT key, value FROM shop_rule")}
-    return Rules.defaults().with_changes(changed) if changed else Rules.defaults()
+    return Rules.of_crib(changed) if changed else Rules.defaults()
 
 
 def kept_rule(session: Session, key: str) -> str | None:

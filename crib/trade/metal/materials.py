@@ -33,6 +33,13 @@ CHANGEABLE: dict[str, tuple[float, float]] = {
     "tool_life_clearance_pct": (5.0, 40.0),
     "wear_factor": (0.1, 20.0),
 }
+# How far from the table's figure, as shares of it (shop rule).
+_NEAR: dict[str, tuple[float, float]] = {
+    "multiplier": (0.85, 1.6),
+    "min_hole_ratio": (0.8, 2.0),
+    "tool_life_clearance_pct": (0.6, 1.8),
+    "wear_factor": (0.3, 4.0),
+}
 
 _BODY_NAMES = ("astm", "aisi", "sae")
 _VAGUE: dict[str, tuple[Family, ...]] = {
@@ -150,7 +157,7 @@ def with_changes(material: Material, **overrides: float) -> Material:
         1.25
     """
     for field, value in overrides.items():
-        check_change(field, value)
+        check_change(material, field, value)
     sources = {_SOURCE_OF[field]: "shop rule (set by this shop)" for field in overrides}
     return replace(material, **overrides, **sources)  # type: ignore[arg-type]
 
@@ -183,12 +190,43 @@ def yield_at_mpa(material: Material, thickness_mm: float) -> float | None:
     return min(thicker, default=material.yield_mpa)
 
 
-def check_change(field: str, value: float) -> None:
-    """Refuse a figure that a shop cannot set for a material, or not to that value.
+def change_limits(material: Material, field: str) -> tuple[float, float]:
+    """Between what a shop may set a figure of a material.
 
-    Source: shop rule (limits wide enough for every material of the table).
+    Source: shop rule (near the table's figure; wide where the table has none).
 
     Args:
+        material: The material as the table has it [-].
+        field: Which figure, such as ``multiplier`` [text].
+
+    Returns:
+        The least and the most, in the figure's own unit [-].
+
+    Raises:
+        UnknownName: For a figure that a shop cannot set.
+
+    Example:
+        >>> change_limits(find_material("A36"), "multiplier")
+        (0.85, 1.6)
+    """
+    if field not in CHANGEABLE:
+        message = f"unknown material figure {field!r}; a shop can set: {', '.join(CHANGEABLE)}"
+        raise UnknownName(message)
+    least, most = CHANGEABLE[field]
+    figure: float | None = getattr(find_material(material.name), field)
+    if figure is None:
+        return least, most
+    below, above = _NEAR[field]
+    return max(least, round(below * figure, 6)), min(most, round(above * figure, 6))
+
+
+def check_change(material: Material, field: str, value: float) -> None:
+    """Refuse a figure that a shop cannot set for a material, or not to that value.
+
+    Source: shop rule (see ``change_limits``).
+
+    Args:
+        material: The material as the table has it [-].
         field: Which figure, such as ``multiplier`` [text].
         value: Its new value, in the figure's own unit [-].
 
@@ -197,15 +235,12 @@ def check_change(field: str, value: float) -> None:
         BadValue: For a figure outside its limits.
 
     Example:
-        >>> check_change("multiplier", 1.25)
+        >>> check_change(find_material("A36"), "multiplier", 1.25)
     """
-    if field not in CHANGEABLE:
-        message = f"unknown material figure {field!r}; a shop can set: {', '.join(CHANGEABLE)}"
-        raise UnknownName(message)
+    least, most = change_limits(material, field)
     require_positive(**{field: value})
-    least, most = CHANGEABLE[field]
     if not least <= value <= most:
-        message = f"{field}={value:g} must be {least:g} to {most:g}"
+        message = f"{field}={value:g} must be {least:g} to {most:g} for {material.name}"
         raise BadValue(message)
 
 

@@ -6,16 +6,15 @@ Tags: ``J`` a default of our own, ``CP`` common practice, ``C`` a public chart, 
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 from functools import lru_cache
-from math import isfinite
 
 from crib.errors import BadValue, UnknownName
 from crib.spellings import plain_spelling
 from crib.trade.common.published_tables import read_table
-from crib.trade.metal.materials import CHANGEABLE, Material, find_material, with_changes
-from crib.trade.shop.workdays import tidy_closed_days, tidy_work_days
+from crib.trade.metal.materials import Material, change_limits, find_material, with_changes
+from crib.trade.shop.rule_values import kept_value, nearest_value, written
 from crib.units import System
 
 # The last word of material.<NAME>.<word>, and the material's figure it sets.
@@ -44,13 +43,13 @@ _RISING = (
     ("grind.least_entry_mm", "grind.entry_new_mm"),
 )
 
+_OWN_NAMES = "crib."
+"""How the keys begin that say what a crib is called and writes in."""
+
 WITHDRAWN = {
     "force.bevel_credit": "no force is taken off for a bevelled face, which grinds and wears away",
 }
 """Settings that cribs may still hold a value of, which nothing reads any more, and why."""
-
-_LONGEST_TEXT = 60
-_LONGEST_NAMES = 200
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,15 +62,26 @@ class Rule:
     unit: str
     tag: str
     meaning: str
+    least: str = ""
+    most: str = ""
+
+    def as_json(self) -> dict[str, str]:
+        """What it is set to, beside its default, for programs."""
+        said = {"key": self.key, "value": self.value, "default": self.default}
+        return {**said, "unit": self.unit}
 
 
 class Rules:
-    """The settings in force: the defaults, with the shop's changes laid over them."""
+    """The settings in force: the defaults, with the shop's changes laid over them.
 
-    __slots__ = ("_changes",)
+    It remembers which of the changes were looked at: what an answer rests on.
+    """
+
+    __slots__ = ("_changes", "_looked_at")
 
     def __init__(self, changes: Mapping[str, str]) -> None:
         self._changes = dict(changes)
+        self._looked_at: set[str] = set()
 
     @classmethod
     def defaults(cls) -> Rules:
@@ -90,10 +100,50 @@ class Rules:
         rules._require_rising()
         return rules
 
+    @classmethod
+    def of_crib(cls, changes: Mapping[str, str]) -> Rules:
+        """The settings of a crib: a number beyond today's limits counts as the nearest within.
+
+        Where that crosses two that must stay in order, both go back to their defaults.
+        """
+        kept = {}
+        for key, value in changes.items():
+            if key in WITHDRAWN:
+                continue
+            canonical = canonical_key(key)
+            kept[canonical] = nearest_value(_row(canonical), value) or value
+        while crossed := cls(kept)._crossed():
+            kept = {key: value for key, value in kept.items() if key not in crossed}
+        return cls.defaults().with_changes(kept)
+
+    def watched(self) -> Rules:
+        """The same settings, of which nothing was looked at yet."""
+        return Rules(self._changes)
+
+    @property
+    def looked_at(self) -> frozenset[str]:
+        """The keys of the changes that were looked at.
+
+        How the crib is called and writes its units decides nothing and is not among them.
+        """
+        return frozenset(self._looked_at)
+
+    def changed_for(self, name: str) -> frozenset[str]:
+        """The keys of the shop's own figures for a material."""
+        return frozenset(key for key in self._changes if key.startswith(f"material.{name}."))
+
+    def changed_among(self, keys: Collection[str]) -> tuple[Rule, ...]:
+        """Those of some settings that are not at their default, in the table's order."""
+        return tuple(row for row in self.rows() if row.key in keys and row.value != row.default)
+
     def text(self, key: str) -> str:
         """A setting as text."""
         canonical = canonical_key(key)
-        return self._changes.get(canonical, _default(canonical))
+        if canonical not in self._changes:
+            return _default(canonical)
+        if not canonical.startswith(_OWN_NAMES):
+            self._looked_at.add(canonical)
+        return self._changes[canonical]
 
     @property
     def system(self) -> System:
@@ -116,11 +166,12 @@ class Rules:
     def material(self, name: str) -> Material:
         """A material with this shop's own figures for it laid over the table's."""
         material = find_material(name)
-        changes = {
-            field: float(self._changes[f"material.{material.name}.{word}"])
-            for word, field in _MATERIAL_WORDS.items()
-            if f"material.{material.name}.{word}" in self._changes
-        }
+        changes = {}
+        for word, field in _MATERIAL_WORDS.items():
+            key = f"material.{material.name}.{word}"
+            if key in self._changes:
+                self._looked_at.add(key)
+                changes[field] = float(self._changes[key])
         return with_changes(material, **changes)
 
     def rows(self) -> tuple[Rule, ...]:
@@ -130,13 +181,23 @@ class Rules:
 
     def _rule(self, key: str) -> Rule:
         row = _row(key)
-        return Rule(key, self.text(key), row["value"], row["unit"], row["tag"], _meaning(row))
+        value = self._changes.get(key, row["value"])
+        said = (row["value"], row["unit"], row["tag"], _meaning(row), row["least"], row["most"])
+        return Rule(key, value, *said)
+
+    def _crossed(self) -> tuple[str, str] | None:
+        """The first two that are not in the order in which they must stay."""
+
+        def kept(key: str) -> float:
+            return float(self._changes.get(key, _default(key)))  # not looked at for an answer
+
+        return next((two for two in _RISING if kept(two[0]) > kept(two[1])), None)
 
     def _require_rising(self) -> None:
-        for lower, upper in _RISING:
-            if self.number(lower) > self.number(upper):
-                message = f"{lower}={self.text(lower)} must be at most {upper}={self.text(upper)}"
-                raise BadValue(message, way_out="change both together")
+        if crossed := self._crossed():
+            lower, upper = crossed
+            message = f"{lower}={self.text(lower)} must be at most {upper}={self.text(upper)}"
+            raise BadValue(message, way_out="change both together")
 
 
 def check_rule(key: str, value: str) -> str:
@@ -160,22 +221,7 @@ def check_rule(key: str, value: str) -> str:
         ('0.9', 'US tons')
     """
     row = _row(canonical_key(key))
-    kind = row["kind"]
-    if kind == "choice":
-        return _choice(key, value, row["choices"].split("|"))
-    if kind == "material":
-        return find_material(value).name
-    if kind == "currency":
-        return _currency(key, value)
-    if kind == "text":
-        return _short_text(key, value)
-    if kind == "names":
-        return _names(key, value)
-    if kind == "work_days":
-        return tidy_work_days(_names(key, value))
-    if kind == "closed_days":
-        return tidy_closed_days(_names(key, value))
-    return _number_text(row, key, value)
+    return find_material(value).name if row["kind"] == "material" else kept_value(row, key, value)
 
 
 def canonical_key(key: str) -> str:
@@ -237,16 +283,16 @@ def _row(key: str) -> dict[str, str]:
 def _material_row(key: str) -> dict[str, str]:
     name, _, word = key.removeprefix("material.").rpartition(".")
     material, field = find_material(name), _MATERIAL_WORDS[word]
-    least, most = CHANGEABLE[field]
+    least, most = change_limits(material, field)
     figure: float | None = getattr(material, field)
     return {
         "key": key,
-        "value": "" if figure is None else _written(figure),
+        "value": "" if figure is None else written(figure),
         "unit": "%" if word == "clearance_pct" else "-",
         "tag": "J",
         "meaning": f"This shop's own {word.replace('_', ' ')} for {material.name}",
-        "least": _written(least),
-        "most": _written(most),
+        "least": written(least),
+        "most": written(most),
         "kind": "number",
         "source": "shop rule",
     }
@@ -254,66 +300,3 @@ def _material_row(key: str) -> dict[str, str]:
 
 def _meaning(row: dict[str, str]) -> str:
     return f"{row['meaning']} ({row['source']})"
-
-
-def _choice(key: str, value: str, choices: list[str]) -> str:
-    wanted = "".join(value.split()).casefold()
-    for choice in choices:
-        if "".join(choice.split()).casefold() == wanted:
-            return choice
-    known = ", ".join(choice or '""' for choice in choices)
-    message = f"{key}={value} must be one of: {known}"
-    raise BadValue(message)
-
-
-def _currency(key: str, value: str) -> str:
-    letters = value.strip().upper()
-    if len(letters) == 3 and letters.isascii() and letters.isalpha():
-        return letters
-    message = f"{key}={value} must be three letters, such as USD"
-    raise BadValue(message)
-
-
-def _short_text(key: str, value: str) -> str:
-    text = " ".join(value.split())
-    if text and len(text) <= _LONGEST_TEXT and text.isprintable():
-        return text
-    message = f"{key}={value!r} must be 1 to {_LONGEST_TEXT} letters on one line"
-    raise BadValue(message)
-
-
-def _names(key: str, value: str) -> str:
-    """Names with a comma between them; none at all is a list too."""
-    names = [" ".join(name.split()) for name in value.split(",")]
-    text = ", ".join(name for name in names if name)
-    if len(text) <= _LONGEST_NAMES and text.isprintable():
-        return text
-    message = f"{key} must be at most {_LONGEST_NAMES} letters on one line, names with commas"
-    raise BadValue(message, way_out="a pattern such as *dim* stands for many names")
-
-
-def _number_text(row: dict[str, str], key: str, value: str) -> str:
-    number = _as_number(key, value)
-    least, most = float(row["least"]), float(row["most"])
-    if not least <= number <= most:
-        message = f"{key}={_written(number)} must be {_written(least)} to {_written(most)}"
-        raise BadValue(message)
-    if row["kind"] == "whole" and number != int(number):
-        message = f"{key}={_written(number)} must be a whole number"
-        raise BadValue(message)
-    return _written(number)
-
-
-def _as_number(key: str, value: str) -> float:
-    try:
-        number = float(value.strip())
-    except ValueError:
-        number = float("nan")
-    if isfinite(number):
-        return number
-    message = f"{key}={value} is not a number"
-    raise BadValue(message, way_out="write it with a decimal point, without a unit")
-
-
-def _written(number: float) -> str:
-    return format(number, ".12g")

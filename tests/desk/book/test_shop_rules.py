@@ -46,7 +46,7 @@ def test_a_change_is_kept_with_who_and_why(shop: Session) -> None:
 
 
 def test_a_figure_of_its_own_for_a_material(shop: Session) -> None:
-    change_rule(shop, "material.s355jr.multiplier", "1.25", "certificates")
+    change_rule(shop, "material.s355jr.multiplier", "1.25", "certificates", by="nights")
     assert shop_rules(shop).material("S355").multiplier == 1.25
     assert [one.key for one in list_rules(shop, "material.S355").rules] == [
         "material.S355.multiplier"
@@ -65,7 +65,7 @@ def test_a_figure_of_its_own_for_a_material(shop: Session) -> None:
             "unknown setting 'wear.planx'; nearest: wear.plan",
         ),
         ("wear.plan", "much", "x", BadValue, "wear.plan=much is not a number"),
-        ("wear.plan", "3", "x", BadValue, "wear.plan=3 must be 0.05 to 2"),
+        ("wear.plan", "3", "x", BadValue, "wear.plan=3 must be 0.3 to 1"),
         ("wear.plan", "0.95", "x", BadValue, "must be at most wear.after_job=0.9"),
         ("crib.unit", "feet", "x", BadValue, "crib.unit=feet must be one of: in, mm"),
     ],
@@ -74,7 +74,40 @@ def test_a_wrong_change_is_refused_and_changes_nothing(
     shop: Session, key: str, value: str, why: str, error: type[CribError], said: str
 ) -> None:
     with nothing_changes(shop), pytest.raises(error, match=said):
-        change_rule(shop, key, value, why)
+        change_rule(shop, key, value, why, by="nights")
+
+
+@pytest.mark.parametrize("by", ["", "  ", "window"])
+def test_a_change_needs_the_name_of_somebody(shop: Session, by: str) -> None:
+    with nothing_changes(shop), pytest.raises(BadValue, match=r"rule wear\.plan: nobody's name"):
+        change_rule(shop, "wear.plan", "0.6", "early", by=by)
+
+
+def test_a_value_of_before_counts_as_the_nearest_within_todays_limits(shop: Session) -> None:
+    """A crib may hold what was allowed once: 0.1 let a 120 t hole pass at 12."""
+    with shop.writing():
+        for key, value in (
+            ("material.A36.multiplier", "0.1"),
+            ("force.caution_load", "1"),
+            ("punch.stress_refuse_mpa", "2500"),
+            ("force.bevel_credit", "0.6"),
+        ):
+            values = {"key": key, "value": value, "person_id": 1, "changed_at": "2026-01-01"}
+            shop.add("shop_rule", {**values, "why": "once"})
+    rules = shop_rules(shop)
+    assert rules.material("A36").multiplier == 0.85
+    assert rules.number("force.caution_load") == 0.95
+    assert rules.number("punch.stress_refuse_mpa") == 2000
+
+
+def test_two_that_would_cross_by_that_go_back_to_their_defaults(shop: Session) -> None:
+    with shop.writing():
+        for key, value in (("wear.plan", "1.9"), ("wear.after_job", "1.95"), ("wear.dry", "9")):
+            values = {"key": key, "value": value, "person_id": 1, "changed_at": "2026-01-01"}
+            shop.add("shop_rule", {**values, "why": "once"})
+    rules = shop_rules(shop)
+    assert (rules.number("wear.plan"), rules.number("wear.after_job")) == (0.7, 0.9)
+    assert rules.number("wear.dry") == 4
 
 
 def test_a_key_that_is_not_there_or_not_set_is_told_apart(shop: Session) -> None:

@@ -209,7 +209,7 @@ def test_a_look_after_a_grind_taken_back_counts_for_no_more_than_it_saw(
     shop: Session, before: int, after: int, kept: str, silent: bool
 ) -> None:
     """Silent only where the level is still the one seen, and then it was seen on this edge."""
-    change_rule(shop, "life.follow", "no", "as set")
+    change_rule(shop, "life.follow", "no", "as set", by="nights")
     worn(shop, before)
     record_look(shop, LookRequest("P-0137", sharp=True))
     record_grind(shop, GrindRequest("P-0137", off="0.1mm"))

@@ -328,7 +328,7 @@ def test_a_finding_that_is_not_known_is_refused(shop: Session) -> None:
 def test_a_fault_that_is_soon_back_asks_whether_to_retire(
     shop: Session, strokes: int, found: str, told: bool
 ) -> None:
-    change_rule(shop, "life.follow", "no", "as set")
+    change_rule(shop, "life.follow", "no", "as set", by="nights")
     grind(shop, "P-3", off="0.1mm")
     if strokes:
         worked = NewEntry("strokes", piece_by_tag(shop, "P-3").id, strokes, strokes * 1000)
@@ -346,7 +346,7 @@ def test_a_fault_that_is_soon_back_asks_whether_to_retire(
 def test_a_fault_that_is_soon_back_on_a_turned_blade_asks_the_same(
     shop: Session, strokes: int, found: str, told: bool
 ) -> None:
-    change_rule(shop, "life.follow", "no", "as set")
+    change_rule(shop, "life.follow", "no", "as set", by="nights")
     assert turn_edge(shop, TurnRequest("B-4", found="chipped")).notes == ()
     worked = NewEntry("strokes", piece_by_tag(shop, "B-4").id, strokes, strokes * 1000)
     ledger.write(shop, ledger.new_stamp(person_id(shop, "")), [worked])

@@ -126,8 +126,8 @@ def test_a_shape_that_no_edge_has_is_shown_and_not_held(shop: Session) -> None:
 
 def test_a_kept_shape_moves_the_reminders_and_can_be_put_back(shop: Session) -> None:
     ends(shop, "P-1", lives(4.0, 30))
-    change_rule(shop, "life.follow", "yes", "as set")
-    change_rule(shop, "life.shape", "2.5", "as set")
+    change_rule(shop, "life.follow", "yes", "as set", by="nights")
+    change_rule(shop, "life.shape", "2.5", "as set", by="nights")
     before = piece_by_tag(shop, "P-1").learned_strokes
     change = keep_shape(shop, "the punch")
     assert (change.key, change.before) == ("life.shape", "2.5")
@@ -139,5 +139,5 @@ def test_a_kept_shape_moves_the_reminders_and_can_be_put_back(shop: Session) -> 
     assert note.startswith(f"life.shape: 2.5 -> {change.value}; fitted to 30 dull edges")
     with nothing_changes(shop), pytest.raises(Refused, match=r"life.shape is .* already"):
         keep_shape(shop, "P-1")
-    change_rule(shop, "life.shape", "2.5", "back again")
+    change_rule(shop, "life.shape", "2.5", "back again", by="nights")
     assert piece_by_tag(shop, "P-1").learned_strokes == before

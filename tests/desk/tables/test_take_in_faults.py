@@ -108,7 +108,7 @@ def faults(session: Session, path: Path, tables: dict[str, str]) -> list[str]:
         ("seats", "name,OD,die height\nC,54000mm,29mm", "must be <= 500"),
         ("seats", "name,OD,die height\nA,600mm,29mm", "must be <= 500"),
         ("rules", "key,value\nwear.plam,1", "value: unknown setting 'wear.plam'; nearest: wear"),
-        ("rules", "key,value\nwear.plan,99", "value: wear.plan=99 must be 0.05 to 2"),
+        ("rules", "key,value\nwear.plan,99", "value: wear.plan=99 must be 0.3 to 1"),
         ("rules", "key,value\ncrib.unit,mm", "value: the crib is in in; make another with new"),
         ("sheets", "digest,act,person,made at\nd,a,window,2026-01-01", "it is taken in only tog"),
     ],

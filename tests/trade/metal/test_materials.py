@@ -11,6 +11,7 @@ from crib.trade.metal.force import rule_80_shear_mpa
 from crib.trade.metal.materials import (
     CHANGEABLE,
     Material,
+    change_limits,
     check_change,
     find_material,
     known_materials,
@@ -195,16 +196,24 @@ def test_changing_nothing_changes_nothing(material: Material) -> None:
 
 
 @pytest.mark.parametrize("field", CHANGEABLE)
-def test_a_figure_may_go_to_its_limits_and_no_further(field: str) -> None:
-    least, most = CHANGEABLE[field]
-    check_change(field, least)
-    check_change(field, most)
-    with pytest.raises(BadValue, match=f"{field}=.* must be {least:g} to {most:g}"):
-        check_change(field, least * 0.99)
-    with pytest.raises(BadValue, match=f"{field}=.* must be {least:g} to {most:g}"):
-        check_change(field, most * 1.01)
+@pytest.mark.parametrize("material", known_materials(), ids=lambda material: material.name)
+def test_a_figure_may_go_to_its_limits_and_no_further(material: Material, field: str) -> None:
+    least, most = change_limits(material, field)
+    figure: float | None = getattr(material, field)
+    assert CHANGEABLE[field][0] <= least < most <= CHANGEABLE[field][1]
+    assert figure is None or least <= figure <= most
+    check_change(material, field, least)
+    check_change(material, field, most)
+    for outside in (least * 0.99, most * 1.01):
+        with pytest.raises(BadValue, match=f"{field}=.* must be {least:g} to {most:g} for"):
+            check_change(material, field, outside)
     with pytest.raises(BadValue, match=f"{field}=nan must be > 0"):
-        check_change(field, float("nan"))
+        check_change(material, field, float("nan"))
+
+
+def test_the_limits_stay_those_of_the_table_whatever_a_shop_has_set() -> None:
+    changed = with_changes(find_material("A36"), multiplier=0.85)
+    assert change_limits(changed, "multiplier") == (0.85, 1.6)
 
 
 def test_a_figure_that_is_not_the_shops_to_set_is_refused() -> None:

@@ -116,8 +116,8 @@ def test_a_value_is_kept_in_its_one_way_of_writing(key: str, written: str, kept:
         ("crib.currency", "$", "must be three letters, such as USD"),
         ("crib.name", "   ", "must be 1 to 60 letters"),
         ("crib.name", "x" * 61, "must be 1 to 60 letters"),
-        ("material.A36.multiplier", "40", "must be 0.1 to 4"),
-        ("material.A36.clearance_pct", "4", "must be 5 to 40"),
+        ("material.A36.multiplier", "40", "must be 0.85 to 1.6"),
+        ("material.A36.clearance_pct", "4", "must be 9 to 27"),
     ],
 )
 def test_a_value_that_cannot_stand_is_refused(key: str, written: str, message: str) -> None:
