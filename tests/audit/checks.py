@@ -9,7 +9,7 @@ standards (ASTM A36, A572, A992, A514, EN 10025-2).
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from math import hypot, pi, sqrt
 
 from tests.audit.asks import AuditAsk
@@ -64,6 +64,7 @@ class Taken:
     accepts: frozenset[str]
     hits: tuple[Row, ...] = ()
     cautions: frozenset[str] = frozenset()
+    seats: dict[str, Row] = field(default_factory=dict)
 
 
 def taken(pick: Row, world: World) -> Taken:
@@ -76,6 +77,7 @@ def taken(pick: Row, world: World) -> Taken:
         frozenset(world.seats.get(station["id"], ())),
         tuple(pick["plan"]["hits"]) if "plan" in pick else (),
         frozenset(one["rule"] for one in pick["findings"] if one["verdict"] == "caution"),
+        world.seat_rows,
     )
 
 

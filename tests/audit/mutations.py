@@ -111,14 +111,25 @@ def _ratings(session: Session, random: Random) -> None:
 
 
 def _adapter_ratings(session: Session, random: Random) -> None:
-    what = random.choice(["NULL", "rated_force_n * 0.3"])
+    what = random.choice(
+        [
+            "rated_force_n = NULL",
+            "rated_force_n = rated_force_n * 0.3",
+            "added_height_mm = NULL",
+            "added_height_mm = 14",
+            "added_height_mm = 25.4",
+        ]
+    )
     adapters = "role IN ('punch_adapter', 'die_adapter', 'attachment', 'set', 'brake_tool')"
-    _set(session, "kind", _some(session, random, "kind", 0.9, adapters), f"rated_force_n = {what}")
+    _set(session, "kind", _some(session, random, "kind", 0.9, adapters), what)
 
 
 def _openings(session: Session, random: Random) -> None:
     size = random.choice(
-        ["throat_mm = NULL", "throat_mm = 120", "throat_mm = 60", "daylight_mm = 9"]
+        [
+            *("throat_mm = NULL", "throat_mm = 120", "throat_mm = 60", "daylight_mm = 9"),
+            *("daylight_mm = 120, stroke_mm = 26", "daylight_mm = 105, stroke_mm = 20"),
+        ]
     )
     _set(session, "station", _some(session, random, "station", 0.8), size)
 
@@ -136,6 +147,12 @@ def _lists(session: Session, random: Random) -> None:
         share = random.uniform(0.4, 1.0)
         ids = _some(session, random, "envelope_point", 0.9)
         _set(session, "envelope_point", ids, f"thickness_mm = thickness_mm * {share}")
+
+
+def _depths(session: Session, random: Random) -> None:
+    depth = random.choice(["NULL", "40", "80", "200"])
+    ids = _some(session, random, "envelope_point", 0.9, "operation IN ('notch', 'corner', 'vee')")
+    _set(session, "envelope_point", ids, f"depth_mm = {depth}")
 
 
 def _dies(session: Session, random: Random) -> None:
@@ -190,6 +207,7 @@ _CHANGES: tuple[Callable[[Session, Random], None], ...] = (
     _openings,
     _machines,
     _lists,
+    _depths,
     _dies,
     _punches,
     _stress_limits,

@@ -7,7 +7,7 @@ from math import pi, sqrt
 
 from tests.audit.asks import AuditAsk
 from tests.audit.checks import NEAR, SAME_MM, SHEAR_MPA, STEELS, Taken, covers, limit_n
-from tests.audit.world import World, width_mm
+from tests.audit.world import Row, World, width_mm
 
 
 def set_faults(ask: AuditAsk, one: Taken, world: World) -> Iterator[str]:
@@ -29,18 +29,23 @@ def set_faults(ask: AuditAsk, one: Taken, world: World) -> Iterator[str]:
         yield f"{tool['tag']} is wider than the notch"
     size = max(wide, deep) if profile == "corner" else wide
     cut = {"notch": wide + 2 * deep, "corner": wide + deep, "vee": wide * sqrt(2)}[profile]
-    yield from _proof_faults(ask, one, world, profile, size, cut)
+    yield from _proof_faults(ask, one, world, (size, deep, cut))
 
 
 def _proof_faults(
-    ask: AuditAsk, one: Taken, world: World, profile: str, size_mm: float, cut_mm: float
+    ask: AuditAsk, one: Taken, world: World, hit: tuple[float, float, float]
 ) -> Iterator[str]:
-    """Each list that is there covers the hit; where none is, the rating bears a flat blade."""
+    """Each list that is there covers the hit; where none is, the rating bears a flat blade.
+
+    Of a hit its size, its depth and the length of its cut. Beyond 1.5 times the rating a list must
+    say the depth (shop rule).
+    """
     tool, material, thick = one.pieces["set"], ask.material, ask.thickness_mm
+    profile, (size_mm, deep_mm, cut_mm) = ask.sizes["profile"], hit
     by_station = world.listed(profile, station=one.station["id"])
     by_set = world.listed(profile, kind=tool["kind_id"])
     for owner, points in (("station", by_station), ("set", by_set)):
-        if points and not covers(points, size_mm, thick, material):
+        if points and not covers(_as_deep(points, deep_mm, 1e9), size_mm, thick, material):
             yield f"beyond the list of the {owner}"
     force_n = cut_mm * thick * SHEAR_MPA * STEELS[material].multiplier
     rated = one.station["rated_force_n"]
@@ -48,9 +53,20 @@ def _proof_faults(
         yield "nothing proves the station"
     if not by_station and rated and force_n > rated * (1 - one.station["derate"]) * NEAR:
         yield f"{force_n:.0f} N of {rated:.0f} without a list"
+    bears = (rated or 1e12) * (1 - one.station["derate"])
+    if by_station and force_n > 1.5 * bears * NEAR:
+        if not covers(_as_deep(by_station, deep_mm, 0.0), size_mm, thick, material):
+            yield f"{force_n:.0f} N of {bears:.0f}, and no list says a depth of {deep_mm}"
+    if force_n > bears * NEAR and "force" not in one.cautions:
+        yield f"{force_n:.0f} N of {bears:.0f} without a caution"
     for adapter in one.adapters:
         if force_n > (adapter["rated_force_n"] or 0.0) * NEAR:
             yield f"{force_n:.0f} N on {adapter['tag']}"
+
+
+def _as_deep(points: list[Row], deep_mm: float, unless_said_mm: float) -> list[Row]:
+    """The points that go as deep as the cut."""
+    return [one for one in points if (one["depth_mm"] or unless_said_mm) >= deep_mm - 1e-6]
 
 
 def cut_faults(ask: AuditAsk, one: Taken, world: World) -> Iterator[str]:

@@ -22,6 +22,7 @@ from tests.audit.checks import (
     limit_n,
     perimeter_mm,
 )
+from tests.audit.stacks import stack_faults
 from tests.audit.world import Row, keys, long_mm, width_mm
 
 ALIKE = {"obround": 180, "rectangle": 180, "square": 90, "hexagon": 60}
@@ -47,6 +48,7 @@ def punched_faults(ask: AuditAsk, one: Taken, system: str) -> Iterator[str]:
     for punch, die in wanted:
         made = (width, long) if not one.hits else (width_mm(punch), long_mm(punch))
         yield from _pair_faults(ask, one, punch, die, made, system)
+        yield from stack_faults(ask.thickness_mm, one, punch, die)
     yield from _metal_faults(ask)
     yield from _throat_faults(ask, one)
 

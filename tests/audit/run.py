@@ -17,6 +17,7 @@ from tests.audit.checks import Taken, piece_faults, seat_faults, station_faults,
 from tests.audit.mutations import mutate
 from tests.audit.others import bend_faults, cut_faults, point_faults, saddle_faults, set_faults
 from tests.audit.punched import punched_faults
+from tests.audit.stacks import is_mixed
 from tests.audit.world import Row, World, read_world
 from tests.demo_crib import demo_crib
 
@@ -63,12 +64,29 @@ def _audit_world(session: Session, system: str, random: Random, audit: Audit) ->
             audit.faults.append(f"{ask.phrase}: not read: {answer.message}")
             continue
         audit.served += answer.serves
+        audit.faults += [f"{ask.phrase}: {fault}" for fault in _order_faults(answer, world)]
         for pick in answer.picks:
             audit.picks += 1
             said = pick_json(pick)
             tags = " ".join(piece["tag"] for piece in said["pieces"])
             told = pick_faults(ask, said, world, system)
             audit.faults += [f"{ask.phrase} {ask.facts}: {tags}: {fault}" for fault in told]
+
+
+def _order_faults(answer: Found, world: World) -> Iterator[str]:
+    """A pair of two sets never stands before one of one set."""
+    mixed = [_is_mixed(pick_json(pick), world) for pick in answer.picks]
+    if mixed != sorted(mixed):
+        yield "a mixed pair before a matched one"
+
+
+def _is_mixed(pick: Row, world: World) -> bool:
+    of = {one["role"]: world.pieces[one["tag"]] for one in pick["pieces"]}
+    return any(
+        is_mixed(of[punch], of[die])
+        for punch, die in (("punch", "die"), ("second punch", "second die"))
+        if punch in of and die in of
+    )
 
 
 def _one(session: Session, ask: AuditAsk) -> Found | CribError:

@@ -102,6 +102,19 @@ def unlisted(_pick: Row, world: World) -> None:
         row["thickness_mm"] = 0.1
 
 
+def shallow(_pick: Row, world: World) -> None:
+    """Prove notches for less than their depth."""
+    for row in world.lists:
+        row["depth_mm"] = 50.0
+
+
+def far_over(pick: Row, world: World) -> None:
+    """Rate the station for far less than a list proves that says no depth."""
+    for row in world.lists:
+        row["depth_mm"] = None
+    at(rated_force_n=200_000.0)(pick, world)
+
+
 def hits(**columns: Any) -> Spoil:
     """Change the last hit of the plan."""
     return lambda pick, _world: pick["plan"]["hits"][-1].update(columns)
@@ -110,7 +123,7 @@ def hits(**columns: Any) -> Spoil:
 SPOILED: list[tuple[AuditAsk, Spoil]] = [
     *((HOLE, of("punch", **{name: value})) for name, value in {
         "condition": "inspect", "place_sort": "grinder", "dedicated_to": "stainless",
-        "length_mm": 20.0, "measured_width_mm": 20.4, "shape": "square", "seat": "Z",
+        "length_mm": 20.0, "measured_width_mm": 20.4, "shape": "square", "seat": "C",
         "stress_limit_mpa": 300.0, "rated_force_n": 100_000.0,
     }.items()),
     *((HOLE, of("die", **{name: value})) for name, value in {
@@ -123,6 +136,10 @@ SPOILED: list[tuple[AuditAsk, Spoil]] = [
     }.items()),
     (HOLE, of("punch", body_diameter_mm=20.0, nut_bore_mm=20.0)),
     (HOLE, at(throat_mm=None)),
+    (HOLE, of("punch", length_mm=60.0)),
+    (HOLE, of("die", length_mm=33.0)),
+    (HOLE, at(daylight_mm=103.0, stroke_mm=8.0)),
+    (HOLE, of("die", seat="B", die_height_mm=34.925)),
     (HOLE, at(rated_force_n=250_000.0)),
     (SLOT, of("punch", key_angles="0")),
     (SLOT, of("die", key_angles="45")),
@@ -134,6 +151,8 @@ SPOILED: list[tuple[AuditAsk, Spoil]] = [
     (SEVERAL, of("second punch", measured_long_mm=27.0)),
     (NOTCH, unlisted),
     (NOTCH, of("set", depth_mm=20.0)),
+    (NOTCH, shallow),
+    (NOTCH, far_over),
     (NOTCH, of("set", condition="broken")),
     (CUT, unlisted),
     (CUT, of("blade", work_length_mm=50.0)),

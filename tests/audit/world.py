@@ -16,6 +16,7 @@ _PIECES = """
         kind.interval_strokes, kind.learned_strokes, kind.added_height_mm,
         seat.name AS seat, presents.name AS presents,
         seat.body_diameter_mm, seat.nut_bore_mm, seat.die_diameter_mm, seat.keyed,
+        seat.punch_length_mm, seat.die_height_mm,
         place.sort AS place_sort, place.station_id
     FROM piece JOIN kind ON kind.id = piece.kind_id
     LEFT JOIN seat ON seat.id = kind.seat_id
@@ -38,6 +39,7 @@ class World:
     stations: dict[tuple[str, str], Row]
     seats: dict[int, set[str]]
     lists: tuple[Row, ...]
+    seat_rows: dict[str, Row]
 
     def listed(self, operation: str, *, station: int | None = None, kind: int | None = None) -> Any:
         """The rows that prove a station or a kind for an operation, square to the stock."""
@@ -66,6 +68,7 @@ def read_world(session: Session) -> World:
         {(row["machine"], row["name"]): row for row in rows(_STATIONS)},
         seats,
         tuple(rows("SELECT * FROM envelope_point")),
+        {row["name"]: row for row in rows("SELECT * FROM seat")},
     )
 
 
