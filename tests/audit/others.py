@@ -69,6 +69,19 @@ def _as_deep(points: list[Row], deep_mm: float, unless_said_mm: float) -> list[R
     return [one for one in points if (one["depth_mm"] or unless_said_mm) >= deep_mm - 1e-6]
 
 
+RADIUS_T = {"A36": 1.5, "A572-50": 1.5, "A992": 1.5, "A514": 1.75, "304": 1.0}
+"""Least inside radius over the thickness (ASTM A6 Appendix X4; stainless a shop rule)."""
+RADIUS_6061_T = ((3.2, 2.5), (4.8, 3.0), (6.4, 3.5), (9.6, 4.5), (99.0, 5.0))
+"""Up to which thickness [mm] (Aluminum Design Manual, 2005, VII Table 3-1)."""
+
+
+def least_radius_mm(material: str, thickness_mm: float) -> float:
+    """What a bend's inside radius is at least; of EN steels 1.25 t, below all of EN 10025-2."""
+    if material == "6061-T6":
+        return thickness_mm * next(f for most, f in RADIUS_6061_T if thickness_mm <= most)
+    return thickness_mm * RADIUS_T.get(material, 1.25)
+
+
 def cut_faults(ask: AuditAsk, one: Taken, world: World) -> Iterator[str]:
     """A shear cuts what its own list covers, with a blade that is long enough."""
     points = world.listed(ask.sizes["operation"], station=one.station["id"])
@@ -91,6 +104,8 @@ def bend_faults(ask: AuditAsk, one: Taken, world: World) -> Iterator[str]:
     vee = width_mm(tool)
     if vee < 5 * thick / NEAR:
         yield f"vee {vee} for {thick}"
+    if vee / 6 < least_radius_mm(ask.material, thick) / NEAR:
+        yield f"a radius of {vee / 6:.1f} cracks {thick} of {ask.material}"
     if ask.sizes["flange"] < 0.7 * vee / NEAR:
         yield f"the flange drops into the vee of {vee}"
     if (tool["work_length_mm"] or 0.0) < long / NEAR:

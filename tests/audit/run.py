@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass, field
+from itertools import islice
 from pathlib import Path
 from random import Random
 
@@ -14,6 +15,7 @@ from crib.features.common.case import Circumstances
 from crib.stock.engine.session import Session
 from tests.audit.asks import SHOPS, AuditAsk, random_ask
 from tests.audit.checks import Taken, piece_faults, seat_faults, station_faults, taken
+from tests.audit.hidden import hidden_pairs
 from tests.audit.mutations import mutate
 from tests.audit.others import bend_faults, cut_faults, point_faults, saddle_faults, set_faults
 from tests.audit.punched import punched_faults
@@ -32,6 +34,7 @@ class Audit:
 
     asks: int = 0
     served: int = 0
+    unserved: int = 0
     picks: int = 0
     faults: list[str] = field(default_factory=list)
 
@@ -64,6 +67,10 @@ def _audit_world(session: Session, system: str, random: Random, audit: Audit) ->
             audit.faults.append(f"{ask.phrase}: not read: {answer.message}")
             continue
         audit.served += answer.serves
+        if ask.sort == "punch" and not answer.serves:
+            audit.unserved += 1
+            hidden = islice(hidden_pairs(ask, world, system), 1)
+            audit.faults += [f"{ask.phrase} {ask.facts}: {one}" for one in hidden]
         audit.faults += [f"{ask.phrase}: {fault}" for fault in _order_faults(answer, world)]
         for pick in answer.picks:
             audit.picks += 1

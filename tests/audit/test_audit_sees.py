@@ -4,12 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from copy import deepcopy
+from dataclasses import replace
 from typing import Any
 
 import pytest
 
 from crib.desk.answer.find import find, pick_json
 from tests.audit.asks import INCH, AuditAsk
+from tests.audit.hidden import hidden_pairs
 from tests.audit.run import pick_faults
 from tests.audit.world import Row, World, read_world
 from tests.demo_crib import demo_crib
@@ -158,6 +160,7 @@ SPOILED: list[tuple[AuditAsk, Spoil]] = [
     (CUT, of("blade", work_length_mm=50.0)),
     (BEND, unlisted),
     (BEND, of("brake_tool", width_mm=25.0)),
+    (BEND, of("brake_tool", width_mm=52.0)),
     (BEND, of("brake_tool", work_length_mm=100.0)),
     (BEND, of("brake_tool", line_limit_n_mm=100.0)),
     (BEND, at(rated_force_n=10_000.0)),
@@ -219,6 +222,14 @@ def test_an_answer_to_something_else_is_seen(
         ask.phrase, ask.sort, ask.material, ask.thickness_mm, {**ask.sizes, name: value}
     )
     assert list(pick_faults(other, pick, world, "in")) != []
+
+
+def test_a_pair_that_was_not_found_is_seen(answers: dict[str, tuple[Row, World]]) -> None:
+    """The pair of a hole that is served lies there; for a hole too thin to punch none does."""
+    _pick, world = answers[HOLE.phrase]
+    assert list(hidden_pairs(HOLE, world, "in")) != []
+    thin = replace(HOLE, sizes={**HOLE.sizes, "width": 5 / 16 * INCH, "long": 5 / 16 * INCH})
+    assert list(hidden_pairs(thin, world, "in")) == []
 
 
 @pytest.mark.parametrize("ask", [HOLE, SLOT, NOTCH, CUT, BEND, POINT], ids=lambda ask: ask.phrase)
