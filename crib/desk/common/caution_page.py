@@ -113,7 +113,7 @@ GENERAL: tuple[CautionSection, ...] = (
 WORKS: dict[Work, WorkCautions] = {
     "punch": WorkCautions(
         LOCK,
-        "Inch down without stock: even gap, nut tight, key seated; retighten soon.",
+        "Inch down empty: even gap, nut tight, key in; tighten again after some hits.",
         CautionSection(
             "Punching",
             (

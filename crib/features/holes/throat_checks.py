@@ -13,7 +13,6 @@ from crib.features.common.tooling import ToolingSet
 from crib.features.holes.lying import (
     AXIS_DEG,
     Placing,
-    is_long,
     tools_stand,
 )
 from crib.trade.common.verdicts import exceeds
@@ -25,8 +24,7 @@ CP = "common practice, no source"
 def judge_placing(placing: Placing, tooling: ToolingSet, say: Speech) -> Iterator[Finding]:
     """What keys and throat have to say of how the piece is to lie."""
     stands = tools_stand(tooling, turned=placing.turned)
-    lead = tooling.tool("punch") or tooling.tool("die")
-    if placing.lying and stands is not None and lead is not None and is_long(lead.outline):
+    if placing.lying and stands is not None:
         can = stands.at(AXIS_DEG[placing.lying])
         verdict = "is keyed to lie" if can else "is not keyed to lie"
         text = f"the pair {verdict} {placing.lying} the throat"

@@ -177,3 +177,17 @@ def test_every_hit_of_a_slot_in_several_must_be_reached(shop: Session) -> None:
     assert not ask(shop, f"{long} edge 287").serves
     shop.connection.execute("UPDATE kind SET key_angles = '90' WHERE shape = 'obround'")
     assert told(ask(shop, f"{long} edge 287 sideways"), "throat").value == pytest.approx(287.0)
+
+
+def test_a_square_for_a_slots_middle_must_let_the_slot_lie_as_it_is_said(shop: Session) -> None:
+    """Round ends and a square between; keyed askew it turns the whole piece askew."""
+    seat = int(shop.value("SELECT id FROM seat"))
+    shop.connection.execute("UPDATE piece SET condition = 'lost' WHERE tag LIKE '%OBROUND'")
+    for role, width in (("punch", "22mm"), ("die", "23mm")):
+        kind = add_kind(shop, role=role, width=width, shape="square", key_angles="0", seat_id=seat)
+        add_piece(shop, f"{role}-square".upper(), kind)
+    phrase = "slot 22 x 48 thru 6 S275 across"
+    assert ask(shop, phrase).serves
+    shop.connection.execute("UPDATE kind SET key_angles = '45' WHERE shape = 'square'")
+    assert ask(shop, phrase.removesuffix(" across")).serves
+    assert not ask(shop, phrase).serves
