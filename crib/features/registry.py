@@ -12,6 +12,7 @@ from typing import Any, cast
 
 from crib import features
 from crib.features.common.ask import Ask, FeatureKind
+from crib.features.common.asked_tool import AskedTool
 from crib.features.common.phrase import Words
 from crib.features.common.plate_phrase import Reading, late_plate
 from crib.features.common.spoken import feature_to_front, sizes_in_front
@@ -27,6 +28,12 @@ def feature_kinds() -> dict[str, FeatureKind]:
         if kind:
             kinds.update(dict.fromkeys((kind.word, *kind.also), kind))
     return kinds
+
+
+def asked_tools() -> tuple[AskedTool, ...]:
+    """Every sort of tool that some feature asks for, each once."""
+    kinds = {kind.word: kind for kind in feature_kinds().values()}
+    return tuple(dict.fromkeys(tool for kind in kinds.values() for tool in kind.tools))
 
 
 def feature_called(word: str) -> FeatureKind | None:

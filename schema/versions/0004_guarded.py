@@ -39,6 +39,7 @@ def _changes() -> tuple[tuple[Callable[[], None], Callable[[], None]], ...]:
         (_make_suppliers, _drop_suppliers),
         (_make_kept_keys, _drop_kept_keys),
         (_struck_wants, _wants_are_never_struck),
+        (_words_that_rules_look_under, _words_stay),
         (_seal_the_ledger, _break_the_seals),  # the last step: it seals what the others leave
     )
 
@@ -170,6 +171,42 @@ def _struck_wants() -> None:
 def _wants_are_never_struck() -> None:
     for name in reversed(_STRUCK):
         op.drop_column("want", name)
+
+
+_CUTS = ("flat", "plate", "angle", "round", "square", "channel", "tube")
+_LISTS = (*(f"cut {one}" for one in _CUTS), "notch", "vee", "corner", "bend", "point")
+_KEPT_FOR = {
+    "stainless": ("304", "304l", "316", "316l", "ss", "stainless steel"),
+    "aluminium": ("aluminum", "alu", "6061", "5052"),
+    "mild": ("mild steel", "a36"),
+    "wear_plate": ("wear plate",),
+}
+_FAMILIES = (
+    *("mild", "hsla", "stainless", "aluminium", "quenched", "wear_plate", "copper", "brass"),
+    *("high_carbon", "titanium"),
+)
+
+
+def _words_that_rules_look_under() -> None:
+    """What was typed in other words was never looked under: lists, and what pieces are kept for."""
+    for one in _LISTS:
+        _bring("envelope_point", "operation", one, (one,))
+    for cut in _CUTS:
+        _bring("envelope_point", "operation", f"cut {cut}", (cut, f"{cut}s", f"{cut} bar"))
+    for family in _FAMILIES:
+        _bring("piece", "dedicated_to", family, (family, *_KEPT_FOR.get(family, ())))
+
+
+def _bring(table: str, column: str, meant: str, typed: tuple[str, ...]) -> None:
+    some = ", ".join(f"'{one}'" for one in typed)
+    op.execute(
+        f"UPDATE {table} SET {column} = '{meant}'"
+        f" WHERE {column} <> '{meant}' AND lower(trim({column})) IN ({some})"
+    )
+
+
+def _words_stay() -> None:
+    """What was meant is what was typed: there is nothing to take back."""
 
 
 _SEALED = (

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from crib.cli.door import FOUND, CribOption, JsonOption, answer, opened
+from crib.cli.door import FOUND, CribOption, JsonOption, answer, opened, say
 from crib.cli.wording import worded
 from crib.desk.book.check import CheckReport, check_crib, mend_crib
 
@@ -42,6 +42,10 @@ def draw(screen: Console, report: CheckReport) -> None:
             screen.print(f"         ... and {check.count - len(check.faults):,} more")
     for remark in report.remarks:
         screen.print(f"look   {worded(remark)}")
+    if report.unreached:
+        screen.print("no question finds:")
+    for one in report.unreached:
+        say(screen, f"{', '.join(one.what)}: {worded(one.reason)}", first="  ", then="      ")
     if report.copy:
         what = [f"{report.mended:,} pieces mended"] if report.mended else []
         what += [f"{report.relearned:,} kinds learned anew"] if report.relearned else []

@@ -51,6 +51,7 @@ def _tables() -> dict[str, Mapping[str, Callable[..., Words]]]:
     from crib.cli.wording.buying import BUYING
     from crib.cli.wording.edges import EDGES
     from crib.cli.wording.kinds import KINDS
+    from crib.cli.wording.reach import REACH
     from crib.cli.wording.wants import WANTS
 
-    return {"buy": BUYING, "edge": EDGES, "kind": KINDS, "wants": WANTS}
+    return {"buy": BUYING, "edge": EDGES, "kind": KINDS, "reach": REACH, "wants": WANTS}

@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from datetime import UTC, datetime, timedelta
 
 from crib.acts import Said, act, saying
+from crib.desk.book.reach import Unreached, unreached
 from crib.desk.book.safe_copy import back_up
 from crib.desk.common.mounting import UNFIT, mounting_faults, mounts_at
 from crib.desk.kit.handing import hold_remarks
@@ -49,11 +50,12 @@ class Check:
 
 @dataclass(frozen=True, slots=True)
 class CheckReport:
-    """Every check, and what is no fault of the record but should be seen to."""
+    """Every check, what is no fault of the record but should be seen to, what no question finds."""
 
     checks: tuple[Check, ...]
     remarks: tuple[Said, ...]
     sound: bool
+    unreached: tuple[Unreached, ...] = ()
     mended: int = 0
     relearned: int = 0
     copy: str = ""
@@ -80,7 +82,8 @@ def check_crib(session: Session, *, now: datetime | None = None) -> CheckReport:
     )
     checks = tuple(_run(session, name, faults) for name, faults in asked)
     remarks = tuple(_remarks(session)) if checks[0].ok else ()
-    return CheckReport(checks, remarks, all(check.ok for check in checks))
+    lost = unreached(session) if checks[0].ok else ()
+    return CheckReport(checks, remarks, all(check.ok for check in checks), lost)
 
 
 def mend_crib(session: Session, *, now: datetime | None = None) -> CheckReport:

@@ -92,6 +92,10 @@ def _read(session: Session, request: KindRequest) -> _Wanted:
         message = "an adapter has two seats and a rated force"
         way_out = saying("bring its kind in with ", act("import", file="kinds.csv"))
         raise BadValue(message, way_out=way_out)
+    if role in ("set", "blade", "brake_tool", "attachment"):
+        message = f"a {role.replace('_', ' ')} is found by more than its size: what it is made for"
+        way_out = saying("bring its kind in with ", act("import", file="kinds.csv"))
+        raise BadValue(message, way_out=way_out)
     shape = _one_of(request.shape, SHAPES, "shape") if request.shape else ""
     width_mm = read_length_mm(request.size, unit) if request.size else None
     long_mm = read_length_mm(request.long, unit) if request.long else None

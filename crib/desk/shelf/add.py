@@ -9,17 +9,18 @@ from difflib import get_close_matches
 
 from crib.acts import Confirmed, act, saying
 from crib.desk.common.acting import read_day, stamp_for
+from crib.desk.common.kept_for import family_of
 from crib.desk.common.kinds import MAKE_EXAMPLE, KindRequest, find_or_make_kind
 from crib.desk.shelf.measure import Sizes, read_measured_sizes, require_plausible
 from crib.errors import BadValue, Refused, UnknownName
 from crib.stock.book.ledger import NewEntry, write
+from crib.stock.book.settings import shop_rules
 from crib.stock.engine.session import Session
 from crib.stock.queries.history import last_entry
 from crib.stock.queries.kinds import all_kinds, usual_price_cents
 from crib.stock.queries.pieces import piece_by_tag, piece_called
 from crib.stock.queries.places import PlaceCard, place_by_name
 from crib.stock.writers.new_pieces import NewPieceRow, add_piece_row
-from crib.trade.metal.materials import find_material, known_materials
 from crib.units import read_count, read_money_cents
 
 _TAG = r"[A-Z0-9][A-Z0-9._/+-]{0,39}"
@@ -183,24 +184,11 @@ def _row(session: Session, new: NewPiece, tag: str, kind_id: int, today: str) ->
     return NewPieceRow(
         tag,
         kind_id,
-        dedicated_to=_family(new.dedicated),
+        dedicated_to=family_of(new.dedicated, shop_rules(session)),
         bought_on=_bought(new.bought, today),
         price_cents=read_money_cents(new.price) if new.price else usual_cents,
         note=_short(new.note, "the note", 400),
     )
-
-
-def _family(text: str) -> str:
-    """The family of materials that a piece is kept for, by its own name or a material's."""
-    plain = text.strip().casefold()
-    families = sorted({material.family for material in known_materials()})
-    if not plain or plain in families:
-        return plain
-    try:
-        return find_material(text).family
-    except UnknownName:
-        message = f"{text[:40]!r} is no family of materials"
-        raise UnknownName(message, way_out=f"known: {', '.join(families)}") from None
 
 
 def _bought(text: str, today: str) -> str:

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import re
 from collections import Counter
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from functools import partial
 from typing import Any
 
 from crib.acts import Said, act, saying
+from crib.desk.tables.asked_words import bring_to_words, unknown_words
 from crib.desk.tables.import_state import Intake, Tally, label_of
 from crib.desk.tables.row_checks import check, complete
 from crib.desk.tables.store_row import (
@@ -108,6 +109,8 @@ def _take_row(taking: _Taking, row: TableRow) -> None:
     stated = {column.name for column in rows.columns if values[column.name] is not None}
     if not _resolve(taking, row) or row.bad:
         return
+    if not intake.whole:
+        bring_to_words(rows.table.name, values, intake.rules)
     try:
         complete(rows.table, values, intake)
     except BadInput as error:
@@ -194,9 +197,8 @@ def _add(taking: _Taking, row: TableRow) -> None:
 def _store(
     taking: _Taking, row: TableRow, values: Values, how: str, store: Callable[[], None]
 ) -> None:
-    faults: Sequence[tuple[str, Said]] = list(
-        check(taking.table, values, whole=taking.intake.whole)
-    )
+    faults: list[tuple[str, Said]] = list(check(taking.table, values, whole=taking.intake.whole))
+    faults += _unknown(taking, values, dict(faults), is_new=how == "added")
     if not faults:
         try:
             store()
@@ -205,6 +207,19 @@ def _store(
             faults = list(error.faults)
     for column, text in faults:
         taking.intake.fault(taking.rows, row, column, text)
+
+
+def _unknown(
+    taking: _Taking, values: Values, said: Mapping[str, Said], *, is_new: bool
+) -> list[tuple[str, Said]]:
+    """What no question would know of a row; of one that is there, only what the file says of it."""
+    if taking.intake.whole:
+        return []
+    return [
+        (column, text)
+        for column, text in unknown_words(taking.table.name, values, taking.intake.rules)
+        if column not in said and (is_new or taking.rows.has(column))
+    ]
 
 
 def _compare(taking: _Taking, row: TableRow, kept: tuple[Key, Values], stated: set[str]) -> None:

@@ -112,17 +112,23 @@ def _check_kind(values: Values) -> Iterator[Fault]:
         if size is None:
             yield "size", f"a {role} needs its size, such as 13/16"
     if role in ("punch_adapter", "die_adapter"):
-        for column in ("seat", "presents seat"):
-            if values[column] is None:
-                yield column, "an adapter needs the seat it fits and the seat it presents"
+        yield from _check_joins(values)
     if long is not None and (size is None or long < size):
         yield "long", "the long side must be at least the size"
     if values["edges"] not in (1, 2, 4):
         yield "edges", f"edges {values['edges']} must be 1, 2 or 4"
 
 
+def _check_joins(values: Values) -> Iterator[Fault]:
+    for column in ("seat", "presents seat"):
+        if values[column] is None:
+            yield column, "an adapter needs the seat it fits and the seat it presents"
+
+
 def _check_kind_sense(values: Values) -> Iterator[Fault]:
     shape, size, long = values["shape"], values["size"], values["long"]
+    if values["role"] == "attachment":
+        yield from _check_joins(values)
     if shape in _TWO_SIZES and long is None and values["depth"] is None:
         yield "long", f"{shape}: it needs its long side"
     if shape in _ONE_SIZE and long is not None and long != size:

@@ -13,6 +13,7 @@ from crib.features.bends.bend_case import BendCase
 from crib.features.bends.bend_checks import LEAST_VEE, judge_bend
 from crib.features.bends.bend_orders import bend_workarounds, ideal_vee
 from crib.features.common.ask import Answers, FeatureKind, HitPlan, Need, Workaround
+from crib.features.common.asked_tool import AskedTool
 from crib.features.common.bar_phrase import (
     read_angle_deg,
     read_sizes,
@@ -178,4 +179,10 @@ def read(words: Words, reading: Reading) -> Bend:
     return Bend(sizes[0].mm, plate, tail.named["at"], tail.named.get("flange"))
 
 
-FEATURE = FeatureKind("bend", EXAMPLE, read, "a bend over a vee: length x thickness at an angle")
+FEATURE = FeatureKind(
+    "bend",
+    EXAMPLE,
+    read,
+    "a bend over a vee: length x thickness at an angle",
+    tools=(AskedTool("brake_tool", "brake", ("special",), "vee die", ("work_length_mm",)),),
+)

@@ -12,6 +12,7 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any, ClassVar, Generic, Protocol, TypeVar
 
 from crib.acts import Act, Said, joined, saying
+from crib.features.common.asked_tool import AskedTool
 from crib.features.common.case import Case, Circumstances, Plate
 from crib.features.common.findings import Finding
 from crib.features.common.hole_method import HoleMethod
@@ -269,10 +270,14 @@ class Answers(ABC, Generic[AskT, CaseT]):
 
 @dataclass(frozen=True, slots=True)
 class FeatureKind:
-    """How one kind of feature is written: its first word, a right example, its reader."""
+    """How one kind of feature is written: its first word, a right example, its reader.
+
+    ``tools`` are the sorts of tools that its asks need or want mounted.
+    """
 
     word: str
     example: str
     read: Callable[[Words, Reading], Ask]
     meaning: str
     also: tuple[str, ...] = ()
+    tools: tuple[AskedTool, ...] = ()

@@ -13,6 +13,7 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any, ClassVar
 
 from crib.features.common.ask import Answers, FeatureKind, HitPlan, Need, Workaround
+from crib.features.common.asked_tool import AskedTool
 from crib.features.common.case import Circumstances, Plate
 from crib.features.common.chain_checks import rating_figures
 from crib.features.common.findings import Finding
@@ -21,7 +22,7 @@ from crib.features.common.plate_phrase import Reading
 from crib.features.common.tooling import Seat, Tool, ToolingSet
 from crib.features.cuts.cut_case import CutCase
 from crib.features.cuts.cut_checks import judge_cut
-from crib.features.cuts.cut_phrase import EXAMPLE, read_cut
+from crib.features.cuts.cut_phrase import EXAMPLE, TUBES, read_cut
 from crib.features.cuts.cut_sections import WORK, Section
 from crib.features.cuts.cut_set import ideal_tube_set, tube_set_need
 from crib.features.cuts.cut_ways import cut_workarounds
@@ -131,4 +132,16 @@ def read(words: Words, reading: Reading) -> Cut:
     return Cut(*read_cut(words, reading))
 
 
-FEATURE = FeatureKind("cut", EXAMPLE, read, "a cut across a bar, a plate or a section", ("shear",))
+TOOLS = (
+    *(
+        AskedTool("blade", work, profile=word, mounted=True)
+        for word, work in WORK.items()
+        if word != "tube"
+    ),
+    AskedTool("set", WORK["tube"], TUBES, "tube", ("least_wall_mm", "most_wall_mm")),
+)
+"""Blades of the section's own word; a tube is cut by a matched set."""
+
+FEATURE = FeatureKind(
+    "cut", EXAMPLE, read, "a cut across a bar, a plate or a section", ("shear",), TOOLS
+)

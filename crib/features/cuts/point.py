@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, ClassVar
 
 from crib.features.common.ask import Answers, FeatureKind, HitPlan, Need, Workaround
+from crib.features.common.asked_tool import AskedTool
 from crib.features.common.bar_phrase import read_tail, size_or_gauge
 from crib.features.common.case import Case, Circumstances, Plate
 from crib.features.common.chain_checks import (
@@ -229,4 +230,11 @@ def read(words: Words, reading: Reading) -> Point:
     return Point(bar, Plate(size_mm, tail.material, tail.assumed))
 
 
-FEATURE = FeatureKind("point", EXAMPLE, read, "a pointed picket end on a solid bar", ("picket",))
+FEATURE = FeatureKind(
+    "point",
+    EXAMPLE,
+    read,
+    "a pointed picket end on a solid bar",
+    ("picket",),
+    tools=(AskedTool("set", "picket", BARS, "picket"),),
+)

@@ -11,6 +11,7 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, ClassVar
 
 from crib.features.common.ask import FeatureKind, HitPlan, Need, SeveralHits
+from crib.features.common.asked_tool import AskedTool
 from crib.features.common.case import Circumstances
 from crib.features.common.findings import Finding
 from crib.features.common.phrase import Words
@@ -129,4 +130,10 @@ def read(words: Words, reading: Reading) -> Corner:
     return Corner(read_plate(words, reading, EXAMPLE), width_mm, depth_mm)
 
 
-FEATURE = FeatureKind("corner", EXAMPLE, read, "a corner off a plate: along its two edges")
+FEATURE = FeatureKind(
+    "corner",
+    EXAMPLE,
+    read,
+    "a corner off a plate: along its two edges",
+    tools=(AskedTool("set", "corner_notch", ("rectangle",), "corner", ("depth_mm",)),),
+)

@@ -10,6 +10,7 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, ClassVar
 
 from crib.features.common.ask import FeatureKind, HitPlan, Need, SeveralHits
+from crib.features.common.asked_tool import AskedTool
 from crib.features.common.case import Circumstances
 from crib.features.common.findings import Finding
 from crib.features.common.phrase import Words
@@ -103,4 +104,10 @@ def read(words: Words, reading: Reading) -> Notch:
     return Notch(read_plate(words, reading, EXAMPLE), width_mm, depth_mm)
 
 
-FEATURE = FeatureKind("notch", EXAMPLE, read, "a notch in an edge: width along it x depth")
+FEATURE = FeatureKind(
+    "notch",
+    EXAMPLE,
+    read,
+    "a notch in an edge: width along it x depth",
+    tools=(AskedTool("set", "notch", ("rectangle",), "notch", ("depth_mm",)),),
+)

@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING, Any, ClassVar
 
 from crib.errors import BadQuantity
 from crib.features.common.ask import FeatureKind, HitPlan, Need
+from crib.features.common.asked_tool import AskedTool
 from crib.features.common.case import Circumstances
 from crib.features.common.findings import Finding
 from crib.features.common.phrase import Words
@@ -140,4 +141,10 @@ def read(words: Words, reading: Reading) -> Vee:
     return Vee(plate, opening_mm, angle_deg)
 
 
-FEATURE = FeatureKind("vee", EXAMPLE, read, "a vee in an edge: its opening, and its angle")
+FEATURE = FeatureKind(
+    "vee",
+    EXAMPLE,
+    read,
+    "a vee in an edge: its opening, and its angle",
+    tools=(AskedTool("set", "vee_notch", ("special",), "vee", ("angle_deg",)),),
+)

@@ -132,4 +132,4 @@ def _bolt(hole: BoltHole, plate: Plate) -> Bolt:
     return Bolt(Outline("obround", hole.width_mm, hole.length_mm), plate, hole)
 
 
-FEATURE = punched_kind("bolt", EXAMPLE, read, "the hole for a bolt, by standard")
+FEATURE = punched_kind("bolt", EXAMPLE, read, "the hole for a bolt, by standard", shape="round")

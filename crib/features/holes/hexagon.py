@@ -28,5 +28,5 @@ def read(words: Words, reading: Reading) -> Hexagon:
 
 
 FEATURE = punched_kind(
-    "hexagon", EXAMPLE, read, "a hexagonal hole by its size across flats", ("hex",)
+    "hexagon", EXAMPLE, read, "a hexagonal hole by its size across flats", ("hex",), shape="hexagon"
 )

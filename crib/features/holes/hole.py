@@ -27,4 +27,6 @@ def read(words: Words, reading: Reading) -> Hole:
     return Hole(Outline("round", diameter_mm, diameter_mm), plate)
 
 
-FEATURE = punched_kind("hole", EXAMPLE, read, "a round hole by its diameter", also=("round",))
+FEATURE = punched_kind(
+    "hole", EXAMPLE, read, "a round hole by its diameter", also=("round",), shape="round"
+)

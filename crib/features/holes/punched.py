@@ -20,6 +20,7 @@ from crib.features.common.ask import (
     SeveralHits,
     Workaround,
 )
+from crib.features.common.asked_tool import AskedTool
 from crib.features.common.case import Case, Circumstances, Plate
 from crib.features.common.chain_checks import rating_figures
 from crib.features.common.findings import Finding
@@ -38,7 +39,7 @@ from crib.features.holes.pair_orders import ideal_tool
 from crib.features.holes.pair_workarounds import pair_workarounds, phrase_to_ream
 from crib.features.holes.stack_checks import judge_stack
 from crib.trade.metal import clearance, force
-from crib.trade.metal.shapes import Outline
+from crib.trade.metal.shapes import Outline, Shape
 from crib.trade.shop.shop_rules import Rules
 from crib.units import System
 
@@ -267,8 +268,10 @@ def punched_kind(
     read: Callable[[Words, Reading], Punched],
     meaning: str,
     also: tuple[str, ...] = (),
+    *,
+    shape: Shape,
 ) -> FeatureKind:
-    """A kind of punched hole; distances to edge, end and next hole may follow what it reads."""
+    """A kind of punched hole of a shape; distances to edge, end and next hole may follow."""
 
     def read_placed(words: Words, reading: Reading) -> Punched:
         said = take_lying(words)
@@ -283,7 +286,8 @@ def punched_kind(
         lying = said[0] if said else None
         return replace(hole, plate=plate, distances=distances, lying=lying)
 
-    return FeatureKind(word, example, read_placed, meaning, also)
+    pair = tuple(AskedTool(role, "punch", (shape,)) for role in ("punch", "die"))
+    return FeatureKind(word, example, read_placed, meaning, also, pair)
 
 
 def _gap_mm(tooling: ToolingSet) -> float | None:

@@ -31,4 +31,6 @@ def read(words: Words, reading: Reading) -> Punched:
     return Rectangle(Outline("rectangle", short_mm, long_mm), plate)
 
 
-FEATURE = punched_kind("rectangle", EXAMPLE, read, "a rectangular hole by its sides", ("rect",))
+FEATURE = punched_kind(
+    "rectangle", EXAMPLE, read, "a rectangular hole by its sides", ("rect",), shape="rectangle"
+)

@@ -37,4 +37,6 @@ def read(words: Words, reading: Reading) -> Slot:
     return Slot(Outline("obround", width_mm, long_mm), plate)
 
 
-FEATURE = punched_kind("slot", EXAMPLE, read, "a slot: width x overall length", ("obround", "oval"))
+FEATURE = punched_kind(
+    "slot", EXAMPLE, read, "a slot: width x overall length", ("obround", "oval"), shape="obround"
+)

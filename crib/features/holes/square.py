@@ -27,4 +27,4 @@ def read(words: Words, reading: Reading) -> Square:
     return Square(Outline("square", side_mm, side_mm), plate)
 
 
-FEATURE = punched_kind("square", EXAMPLE, read, "a square hole by its side")
+FEATURE = punched_kind("square", EXAMPLE, read, "a square hole by its side", shape="square")

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any, ClassVar
 
 from crib.errors import BadInput
 from crib.features.common.ask import Answers, FeatureKind, HitPlan, Need, Workaround
+from crib.features.common.asked_tool import AskedTool
 from crib.features.common.case import Circumstances, Plate
 from crib.features.common.chain_checks import rating_figures
 from crib.features.common.findings import Finding
@@ -222,4 +223,10 @@ def _require_saddle(saddle: Saddle, parts: SaddleParts, words: Words, reading: R
         raise words.wrong(*parts.place("at"), message, EXAMPLE) from error
 
 
-FEATURE = FeatureKind("saddle", EXAMPLE, read, "the end of a pipe or tube cut to sit on another")
+FEATURE = FeatureKind(
+    "saddle",
+    EXAMPLE,
+    read,
+    "the end of a pipe or tube cut to sit on another",
+    tools=(AskedTool("set", "saddle", ("round",), "saddle", ("header_mm", "most_wall_mm")),),
+)

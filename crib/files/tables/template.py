@@ -12,14 +12,16 @@ from crib.files.tables.columns import TABLES, Column, Table
 from crib.files.tables.rows import EXAMPLE
 from crib.files.tables.sheets_out import Cells, write_folder
 from crib.files.tables.table_shape import HOW_WRITTEN, MEANINGS
+from crib.files.tables.worked_rows import WORKED_ROWS
 from crib.units import System, format_length, read_length_mm
 
 README = "README.txt"
 _WIDTH = 78
 
 _INTRODUCTION = (
-    "Fill in the tables that you need and leave the others out. The row beginning with EXAMPLE"
-    " shows how a row looks; it is left out when the folder is taken in.",
+    "Fill in the tables that you need and leave the others out. Rows beginning with EXAMPLE show"
+    " how a row looks, in kinds.csv one for each sort of tool, their sizes invented; they are left"
+    " out when the folder is taken in.",
     "Save as CSV or XLSX. Commas, semicolons and tabs are found out. Columns may stand in any"
     " order, and those that are not needed may be left out. In a heading, capitals, blanks and"
     " the signs _ - . do not matter.",
@@ -45,23 +47,29 @@ def write_template(folder: Path, system: System, worded: Wording = str) -> tuple
     tables = [table for table in TABLES if not table.only_whole]
     for name in (README, *(f"{table.name}.csv" for table in tables)):
         require_free(folder / name)
-    write_folder(folder, ((table, [_example_row(table, system)]) for table in tables))
+    write_folder(folder, ((table, list(_example_rows(table, system))) for table in tables))
     page = "\n".join(_page(tables, system, worded)) + "\n"
     (folder / README).write_text(page, encoding="utf-8")
     return (README, *(f"{table.name}.csv" for table in tables))
 
 
-def _example_row(table: Table, system: System) -> Cells:
-    cells = [example_of(column, system) for column in table.columns]
-    return [f"{EXAMPLE}{cells[0]}", *cells[1:]]
+def _example_rows(table: Table, system: System) -> Iterator[Cells]:
+    """The row of the columns' own examples, then a worked one for each other sort."""
+    own = {column.name: column.example for column in table.columns}
+    for row in (own, *WORKED_ROWS.get(table.name, ())):
+        cells = [_in_unit(column, row.get(column.name, ""), system) for column in table.columns]
+        yield [f"{EXAMPLE}{cells[0]}", *cells[1:]]
 
 
 def example_of(column: Column, system: System) -> str:
     """The column's example, with a size in the crib's own unit."""
-    if system == "mm" and column.reader in ("length", "microns") and column.example:
-        length_mm = read_length_mm(column.example, "mm", allow_zero=True)
-        return format_length(length_mm, "mm", digits=1)
-    return column.example
+    return _in_unit(column, column.example, system)
+
+
+def _in_unit(column: Column, cell: str, system: System) -> str:
+    if system == "mm" and column.reader in ("length", "microns") and cell:
+        return format_length(read_length_mm(cell, "mm", allow_zero=True), "mm", digits=1)
+    return cell
 
 
 def _page(tables: list[Table], system: System, worded: Wording) -> Iterator[str]:
