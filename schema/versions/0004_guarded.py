@@ -38,6 +38,7 @@ def _changes() -> tuple[tuple[Callable[[], None], Callable[[], None]], ...]:
         (_make_cutting_together, _drop_cutting_together),
         (_make_suppliers, _drop_suppliers),
         (_make_kept_keys, _drop_kept_keys),
+        (_make_drafts, _drop_drafts),
         (_struck_wants, _wants_are_never_struck),
         (_words_that_rules_look_under, _words_stay),
         (_seal_the_ledger, _break_the_seals),  # the last step: it seals what the others leave
@@ -155,6 +156,25 @@ def _make_kept_keys() -> None:
 
 def _drop_kept_keys() -> None:
     op.drop_table("kept_key")
+
+
+def _make_drafts() -> None:
+    """What was typed of a shift and is not counted yet."""
+    op.create_table(
+        "stroke_draft",
+        sa.Column("id", sa.Integer(), nullable=False),
+        sa.Column("content", sa.Text(), nullable=False),
+        sa.Column("person_id", sa.Integer(), nullable=False),
+        sa.Column("made_at", sa.String(), nullable=False),
+        sa.Column("changed_at", sa.String(), nullable=False),
+        sa.ForeignKeyConstraint(["person_id"], ["person.id"]),
+        sa.PrimaryKeyConstraint("id"),
+    )
+    op.create_index("ix_stroke_draft_person", "stroke_draft", ["person_id"])
+
+
+def _drop_drafts() -> None:
+    op.drop_table("stroke_draft")
 
 
 _STRUCK = ("struck_by", "struck_at", "struck_why")

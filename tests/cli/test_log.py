@@ -146,7 +146,7 @@ def test_prompts_ask_for_what_is_mounted_and_save_once(
     assert said.status == 0
     assert "Ironworker 1 / punch: P-0137" in said.err
     assert "over D-0201" in said.err
-    assert "  P-0137 400 thru 3/8 A36\n" in said.err
+    assert "  1. P-0137 400 thru 3/8 A36\n" in said.err
     assert strokes(window, "D-0201") == 400
     typed(monkeypatch, "390", "", "y")
     assert "390" in window.ask("log").out

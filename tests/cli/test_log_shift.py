@@ -61,7 +61,7 @@ def test_enter_and_yes_are_enough_for_what_was_planned(
     assert logged(said) == PAIR
     assert "strokes [380]: " in said.err
     assert "  job J-1: B1: hole 13/16 thru 3/8 A36" in said.err
-    assert "  P-0137 380 thru 1/4 304 with D-0201 job J-1\n  1 line, 380 strokes\n" in said.err
+    assert "  1. P-0137 380 thru 1/4 304 with D-0201 job J-1\n  1 line, 380 strokes\n" in said.err
     assert max(len(line) for line in said.err.splitlines()) <= 80
 
 
@@ -100,7 +100,7 @@ def test_a_dash_skips_and_a_question_explains(
 
 
 def test_a_wrong_answer_is_asked_again(window: Window, monkeypatch: pytest.MonkeyPatch) -> None:
-    typed(monkeypatch, "many", "", "q", "y")
+    typed(monkeypatch, "many", "", "380", "q", "y")
     said = window.ask("log", "--json")
     assert logged(said) == PAIR
     assert "expected a count of strokes of P-0137" in said.err

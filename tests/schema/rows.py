@@ -269,6 +269,10 @@ _FOURTH: list[TableRow] = [
     ("planned_run_piece", {"job_id": 1, "sequence": 1, "piece_id": 2}),
     ("paper_line_piece", {"paper_id": 1, "line": 1, "piece_id": 2}),
     (
+        "stroke_draft",
+        {"id": 1, "content": "{}", "person_id": 2, "made_at": AT, "changed_at": AT},
+    ),
+    (
         "kept_key",
         {"key": "k-1", "command": "log", "request": "log P-0137 5", "digest": "d" * 64}
         | {"act": "a1", "answer": '{"status":0}', "person_id": 2, "made_at": AT},

@@ -138,4 +138,20 @@ PAPER_LINE_PIECES = Table(
     ),
 )
 
-PLANS = (RUNS, RUN_PIECES, HOLDS, PAPERS, PAPER_LINES, PAPER_LINE_PIECES)
+DRAFTS = Table(
+    "drafts",
+    "stroke_draft",
+    "Strokes that were typed and are not counted yet.",
+    key=("number",),
+    aliases=("draft", "stroke drafts"),
+    only_whole=True,
+    columns=(
+        Column("number", "id", "The draft's number.", "1", "count", needed=True),
+        Column("content", "content", "What was typed, as JSON.", "", needed=True),
+        _WHO,
+        _MADE_AT,
+        Column("changed at", "changed_at", "When it was kept last.", "", "moment", needed=True),
+    ),
+)
+
+PLANS = (RUNS, RUN_PIECES, HOLDS, PAPERS, PAPER_LINES, PAPER_LINE_PIECES, DRAFTS)

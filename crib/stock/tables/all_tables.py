@@ -49,6 +49,7 @@ from crib.stock.tables.work import (
     PaperRecord,
     PlannedRunPieceRecord,
     PlannedRunRecord,
+    StrokeDraftRecord,
 )
 
 __all__ = [
@@ -81,6 +82,7 @@ __all__ = [
     "ShopRuleRecord",
     "StationRecord",
     "StationSeatRecord",
+    "StrokeDraftRecord",
     "SupplierRecord",
     "WantRecord",
 ]

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any, ClassVar
 
-from sqlalchemy import Index, UniqueConstraint, text
+from sqlalchemy import Index, Text, UniqueConstraint, text
 from sqlmodel import Field, SQLModel
 
 from crib import words
@@ -115,6 +115,19 @@ class PaperLineRecord(SQLModel, table=True):
     thickness_mm: float | None = Field(default=None, gt=0)
     job: str = Field(default="", max_length=60)
     planned: int | None = Field(default=None, ge=0)
+
+
+class StrokeDraftRecord(SQLModel, table=True):
+    """What somebody typed of a shift and has not counted yet, as JSON."""
+
+    __tablename__: ClassVar[Any] = "stroke_draft"
+    __table_args__ = (Index("ix_stroke_draft_person", "person_id"),)
+
+    id: int | None = Field(default=None, primary_key=True)
+    content: str = Field(sa_type=Text)
+    person_id: int = Field(foreign_key="person.id")
+    made_at: str
+    changed_at: str
 
 
 class PaperLinePieceRecord(SQLModel, table=True):
