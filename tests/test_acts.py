@@ -7,7 +7,7 @@ import inspect
 import re
 import shlex
 from collections.abc import Iterator
-from typing import get_args
+from typing import Any, get_args
 
 import pytest
 from typer.exceptions import TyperException
@@ -33,7 +33,9 @@ BELOW = (
 )
 SHELL = re.compile(rf"`crib |--[a-z]|(?<!from )\bcrib (?:{'|'.join(COMMANDS)})\b")
 # Figures that stand for what a command checks as it reads its words.
-SAMPLES = {"weeks": "8"}
+FLAGS = dict.fromkeys(("dynamic", "dry", "finish", "rough"), True)
+NUMBERS = {"cert_tensile_mpa": 450.0, "cert_yield_mpa": 250.0, "exc": 3, "per_part": 2}
+SAMPLES: dict[str, Any] = {"weeks": "8", "quantity": 40, **NUMBERS, **FLAGS}
 
 
 def below_the_doors() -> dict[str, str]:

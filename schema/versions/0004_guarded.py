@@ -41,6 +41,7 @@ def _changes() -> tuple[tuple[Callable[[], None], Callable[[], None]], ...]:
         (_make_drafts, _drop_drafts),
         (_struck_wants, _wants_are_never_struck),
         (_words_that_rules_look_under, _words_stay),
+        (_holes_say_how_they_are_punched, _holes_say_only_how_they_are_made),
         (_seal_the_ledger, _break_the_seals),  # the last step: it seals what the others leave
     )
 
@@ -53,6 +54,28 @@ def _heights_may_be_unknown() -> None:
     with op.batch_alter_table("kind", recreate="always") as batch:
         batch.alter_column("added_height_mm", existing_type=sa.Float(), nullable=True)
     op.execute(f"UPDATE kind SET added_height_mm = NULL WHERE added_height_mm = 0 AND {_ADAPTERS}")
+
+
+_PUNCHED = ("finished_mm", "punched_mm")
+
+
+def _holes_say_how_they_are_punched() -> None:
+    """The size of a hole and of the punch, and the tools; older records name none of them."""
+    with op.batch_alter_table("hole_method", recreate="always") as batch:
+        for name in _PUNCHED:
+            batch.add_column(sa.Column(name, sa.Float(), nullable=True))
+            batch.create_check_constraint(f"ck_hole_method_{name}", f"{name} > 0")
+        batch.add_column(
+            sa.Column("tools", sa.Text(), server_default=sa.text("''"), nullable=False)
+        )
+
+
+def _holes_say_only_how_they_are_made() -> None:
+    with op.batch_alter_table("hole_method", recreate="always") as batch:
+        batch.drop_column("tools")
+        for name in _PUNCHED:
+            batch.drop_constraint(f"ck_hole_method_{name}", type_="check")
+            batch.drop_column(name)
 
 
 def _heights_are_always_known() -> None:

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import json
+import re
+import shlex
 from pathlib import Path
 
 import pytest
@@ -238,11 +240,32 @@ def test_long_names_do_not_break_the_screen(window: Window) -> None:
         fits(window.ask("find", *words))
 
 
-def test_a_reamed_hole_says_so(window: Window) -> None:
-    said = window.ask("find", *HOLE, "ream", "--code", "EN 1090-2", "--exc", "3")
+def test_a_reamed_hole_says_what_is_punched_and_what_is_finished(window: Window) -> None:
+    phrase = ("hole", "15/16", "thru", "3/8", "A36", "ream")
+    said = window.ask("find", *phrase, "--code", "EN 1090-2", "--exc", "3")
     assert said.status == 0
-    assert said.lines[0] == "hole 13/16 thru 3/8 A36, to be reamed"
-    assert "to be reamed: punch it at least" in said.out
+    assert said.lines[0] == "hole 15/16 thru 3/8 A36 ream"
+    assert "punch under size and ream, 13/16 in to 15/16 in" in " ".join(said.out.split())
+
+
+def test_a_hole_that_the_crib_cannot_punch_small_enough_is_not_punched_full_size(
+    window: Window,
+) -> None:
+    """``ream`` is the finished size: the crib's own 13/16 pair would make it 13/16 at once."""
+    said = window.ask("find", *HOLE, "ream", "--code", "EN 1090-2", "--exc", "3")
+    assert said.status == 3
+    assert "Taken here: none yet" in " ".join(said.out.split())
+
+
+def test_the_command_of_a_workaround_carries_code_class_and_job(window: Window) -> None:
+    phrase = ("hole", "15/16", "thru", "3/8", "A36")
+    flags = ("--job", "J 7", "--code", "EN 1090-2", "--exc", "3", "--dynamic")
+    said = window.ask("find", *phrase, *flags, "--no-want")
+    command = re.search(r"\((crib find [^)]*)\)", " ".join(said.out.split()))
+    assert command is not None
+    words = shlex.split(command[1])
+    assert words[2:] == [*phrase, "ream", *flags]
+    assert window.ask(*words[1:], "--no-want").status == 0
 
 
 def test_a_bolt_whose_editions_differ_is_asked_back(window: Window) -> None:

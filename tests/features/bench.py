@@ -56,10 +56,12 @@ def case(
     rules: Rules = INCH_RULES,
     facts: Circumstances = FACTS,
     bolt_mm: float | None = None,
+    to_ream: bool = False,
 ) -> PairCase:
     """A hole as the pair rules look at it."""
     outline = Outline(shape, width_mm, long_mm or width_mm)
-    return PairCase(plate(thickness_mm, material, rules), rules, facts, outline, bolt_mm)
+    plated = plate(thickness_mm, material, rules)
+    return PairCase(plated, rules, facts, outline, bolt_mm, to_ream)
 
 
 def tool(role: str, width_mm: float, long_mm: float | None = None, **changes: Any) -> Tool:

@@ -149,7 +149,11 @@ def test_a_kind_that_gives_seven_answers_has_the_others_already() -> None:
     assert answers.severity_each(tooling, "set") == pytest.approx(1 / 4 / (3 / 8))
     rules = [finding.rule for finding in answers.judge_piece(tool("set", 1.5), 1.0)]
     assert rules == ["edge", "lasting"]
-    assert (answers.method, answers.mounted_need, answers.feature_findings) == (None, None, ())
+    assert (answers.method(tooling), answers.mounted_need, answers.feature_findings) == (
+        None,
+        None,
+        (),
+    )
     assert answers.several_hits.needs() == ()
     assert answers.several_hits.plans([tool("set", 1.0)]) == ()
     assert (answers.closeness_mm(tooling), answers.judge_together(tooling)) == (0.0, [])

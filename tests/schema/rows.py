@@ -278,6 +278,13 @@ _FOURTH: list[TableRow] = [
         | {"act": "a1", "answer": '{"status":0}', "person_id": 2, "made_at": AT},
     ),
     ("ledger_end", {"id": 2, "entry_id": 4, "seal": "0" * 32}),
+    (
+        "hole_method",
+        {"id": 2, "job": "J-11", "ask": "hole 26mm thru 12mm S355", "code": "EN 1090-2"}
+        | {"ruling": "not allowed", "chosen": "punch under size and ream", "text": ""}
+        | {"person_id": 2, "first_at": AT, "last_at": AT}
+        | {"finished_mm": 26.0, "punched_mm": 24.0, "tools": "P-24 D-25"},
+    ),
 ]
 
 ROWS: dict[str, list[TableRow]] = {

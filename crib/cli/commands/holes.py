@@ -8,6 +8,9 @@ import typer
 
 from crib.cli.door import CribOption, JsonOption, answer, opened, table
 from crib.desk.answer.hole_methods import Methods, list_methods
+from crib.features.common.sizes import clean_text
+from crib.stock.writers.hole_methods import MethodLine
+from crib.units import System
 
 if TYPE_CHECKING:
     from rich.console import Console
@@ -33,8 +36,17 @@ def draw(screen: Console, methods: Methods) -> None:
         screen.print(f"no hole method on record{of}")
         screen.print("it is kept by: crib find PHRASE --code CODE --job JOB")
         return
-    rows = table("job", "hole", "code", "full size", "made by", "who, when")
+    rows = table("job", "hole", "code", "full size", "how made", "who, when")
     for line in methods.lines:
         when = f"{line.who}, {line.last_at[:10]}"
-        rows.add_row(line.job, line.ask, line.code, line.ruling, line.chosen, when)
+        rows.add_row(line.job, line.ask, line.code, line.ruling, _made(line, methods.system), when)
     screen.print(rows)
+
+
+def _made(line: MethodLine, system: System) -> str:
+    """How a hole is made: what is punched and what it is reamed to, and with which tools."""
+    made = line.chosen
+    if line.punched_mm and line.finished_mm and line.chosen == "punch under size and ream":
+        sizes = [clean_text(size, system) for size in (line.punched_mm, line.finished_mm)]
+        made = f"{made}, {' to '.join(sizes)}"
+    return f"{made} ({line.tools})" if line.tools else made

@@ -13,6 +13,7 @@ from crib.desk.answer.find import Found
 from crib.desk.answer.rank import Candidate
 from crib.features.common.findings import Finding, refusals
 from crib.features.common.key_checks import pair_ways
+from crib.features.common.sizes import clean_text
 from crib.units import System, format_length
 
 if TYPE_CHECKING:
@@ -47,13 +48,12 @@ def draw_with_reasons(console: Console, found: Found) -> None:
 
 
 def _head(console: Console, found: Found) -> None:
-    reamed = ", to be reamed" if found.facts.to_ream else ""
     quantity = f", {found.facts.quantity:,} of them" if found.facts.quantity > 1 else ""
     job = f", job {found.facts.job}" if found.facts.job else ""
     phrase = shown_back(found.phrase, found.understood)
-    say(console, f"{phrase}{reamed}{quantity}{job}")
+    say(console, f"{phrase}{quantity}{job}")
     if found.method is not None:
-        say(console, found.method.line())
+        say(console, found.method.line(found.system))
     console.print()
 
 
@@ -107,7 +107,7 @@ def _others(console: Console, found: Found) -> None:
     for number, one in enumerate(rest, 2):
         shown.add_row(
             str(number),
-            _pieces(one),
+            _pieces(one) + _punched(one, found.system),
             one.tooling.station.label,
             f"{100 * one.figures['load']:.0f} %" if "load" in one.figures else "",
             _clearance(one, found.system),
@@ -139,7 +139,8 @@ def _nothing(console: Console, found: Found) -> None:
     if found.workarounds:
         console.print("Instead:" if found.chosen else "Meanwhile, cheapest first:")
         for way in found.workarounds:
-            trial = f" (crib find {way.ask})" if way.ask else ""
+            act = found.to_try(way)
+            trial = f" ({spelled(act)})" if act else ""
             say(console, f"{worded(way.said())}{trial}", "  - ", "    ")
 
 
@@ -168,6 +169,12 @@ def _pieces(one: Candidate) -> str:
     pieces = " + ".join([*tags, *adapters]) or "the station's own tools"
     ways = pair_ways(one.tooling)
     return f"{pieces}, {ways}" if ways else pieces
+
+
+def _punched(one: Candidate, system: System) -> str:
+    """The size that is punched, where it is not the size of the hole."""
+    punched_mm = one.figures.get("punched_mm")
+    return "" if punched_mm is None else f", {clean_text(punched_mm, system)}"
 
 
 def _clearance(one: Candidate, system: System) -> str:

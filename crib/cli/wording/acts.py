@@ -2,7 +2,7 @@
 
 In a spelling ``{tag}`` stands for a figure, each word of it for itself with ``{phrase*}``, and
 ``{why:TEXT}`` for one that is shown as TEXT while it is to be filled in. What stands in ``[ ]`` is
-left out unless one of its figures is named.
+left out unless one of its figures is named; one that is only true or not adds nothing to it.
 """
 
 from __future__ import annotations
@@ -21,7 +21,10 @@ SPELLINGS: dict[str, str] = {
     "demo": "crib demo",
     "demo.anew": "crib demo --again",
     "due": "crib due",
-    "find": "crib find [{phrase*}]",
+    "find": "crib find [{phrase*}] [--for {quantity}] [--per-part {per_part}] [--job {job}]"
+    " [--finish{finish}] [--rough{rough}] [--dry{dry}] [--code {code}] [--exc {exc}]"
+    " [--dynamic{dynamic}] [--cert-yield {cert_yield_mpa}MPa]"
+    " [--cert-tensile {cert_tensile_mpa}MPa]",
     "forecast": "crib forecast --ics {ics}",
     "grind": "crib grind {tag} ...",
     "grind.found": "crib grind {tag} --found {found}",
@@ -174,6 +177,8 @@ def marked(act: Act) -> str:
 
 
 def _typed(figure: Figure, each_word: bool) -> str:
+    if figure is True:
+        return ""
     if isinstance(figure, tuple):
         return shlex.join(figure)
     text = f"{figure:g}" if isinstance(figure, float) else str(figure)

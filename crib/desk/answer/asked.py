@@ -1,4 +1,4 @@
-"""What was asked for at the window: the feature, how many, to be reamed or not; and as what."""
+"""What was asked for at the window: the feature, how many; and as what."""
 
 from __future__ import annotations
 
@@ -14,7 +14,7 @@ from crib.features.registry import feature_called, phrase_example, read_ask
 from crib.spellings import same_words
 from crib.units import read_count
 
-REAM, COUNT = "ream", "for"
+COUNT = "for"
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,7 +33,7 @@ class Asked:
 
 
 def read_asked(phrase: str, reading: Reading, facts: Circumstances, *, typed: bool = True) -> Asked:
-    """Read a phrase, with the ``ream`` and ``for COUNT`` that may stand anywhere behind its front.
+    """Read a phrase, with the ``for COUNT`` that may stand anywhere behind its front.
 
     Of a phrase that a person typed, what nobody can mean is asked back.
 
@@ -42,7 +42,7 @@ def read_asked(phrase: str, reading: Reading, facts: Circumstances, *, typed: bo
         BadPhrase: pointing at the word that cannot be read.
     """
     words = Words(phrase)
-    reamed, counted = take_out(words, REAM), take_out(words, COUNT, is_behind=_is_kind, size=True)
+    counted = take_out(words, COUNT, is_behind=_is_kind, size=True)
     ask = read_ask(words, reading)
     example = phrase_example(ask)
     count = 0 if counted is None else _count(counted, ask, f"{example} {COUNT} 300")
@@ -50,20 +50,10 @@ def read_asked(phrase: str, reading: Reading, facts: Circumstances, *, typed: bo
     if typed:
         ask_which_unit(words, ask, reading)
     said = ask.phrase(reading.system)
-    if reamed is not None:
-        _require_punched(reamed, ask, example)
-        facts, said = replace(facts, to_ream=True), f"{said} {REAM}"
     if count:
         facts, said = replace(facts, quantity=count), f"{said} {COUNT} {count}"
     facts = replace(facts, job=" ".join(facts.job.split()))
     return Asked(ask, facts, "" if same_words(said, phrase) else said, words.free)
-
-
-def _require_punched(reamed: Words, ask: Ask, example: str) -> None:
-    word = reamed.take()
-    if ask.work != "punch":
-        message = f"{word.text!r} is for a punched hole, not for a {ask.feature}"
-        raise reamed.wrong(word.start, word.end, message, example)
 
 
 def _is_kind(word: str) -> bool:

@@ -166,7 +166,7 @@ def _from_the_shelf(session: Session, found: Found, rules: Rules) -> _Judged:
         rules,
         changes=_changes(pick),
         wear_cents_each=wear,
-        to_ream=found.facts.to_ream,
+        to_ream=found.to_ream,
     )
     told = [finding.text for finding in cautions(pick.findings)]
     status: Status = "caution" if told else "ok"
@@ -198,7 +198,7 @@ def _to_buy(session: Session, found: Found, rules: Rules, price_cents: int | Non
         rules,
         price_cents=sum(one for one in known if one is not None),
         days=max(_days(line, costs, rules) for line in found.order),
-        to_ream=found.facts.to_ream,
+        to_ream=found.to_ream,
     )
     what = " and ".join(
         f"{line.spec.quantity} {line.spec.role.replace('_', ' ')}" for line in found.order
@@ -241,7 +241,7 @@ def _only_the_code(found: Found) -> bool:
 def _why_the_crib_cannot(found: Found) -> tuple[Said, ...]:
     """Why the crib's way is closed: the code, and what refuses any tool or the nearest miss."""
     by_code = found.method is not None and found.method.ruling != "allowed"
-    told = [found.method.line()] if found.method is not None and by_code else []
+    told = [found.method.line(found.system)] if found.method is not None and by_code else []
     refused = [one for miss in found.near_misses[:1] for one in refusals(miss.findings)]
     if refused:
         told += [one.text for one in refused if not (by_code and one.rule == "method")][:2]
@@ -325,7 +325,7 @@ def _notes(found: Found, price_cents: int | None, tool: _Judged) -> Iterator[Sai
     if price_cents is not None and not found.order:
         yield "the price is not used: there is nothing to buy for it"
     if found.method is not None and not tool.closed:
-        yield found.method.line()
+        yield found.method.line(found.system)
     elif found.method is None and found.ask.work not in _UNRULED:
         code = act("say.code")
         yield saying(

@@ -54,7 +54,7 @@ def _told(found: Found, chosen: Candidate) -> Iterator[str]:
         word = "STOP" if finding.verdict == "refuse" else "CAUTION"
         yield f"{word}, {finding.rule}: {finding.text}"
     if found.method is not None:
-        yield found.method.line()
+        yield found.method.line(found.system)
     for finding in chosen.findings:
         if finding.rule == "force" and finding.verdict == "ok":
             yield f"force: {finding.text}"
@@ -81,7 +81,6 @@ def draw_found(session: Session, found: Found, place: Path) -> Found:
 def _asked(found: Found) -> str:
     """What was asked, as the screen says it."""
     facts = found.facts
-    reamed = ", to be reamed" if facts.to_ream else ""
     quantity = f", {facts.quantity:,} of them" if facts.quantity > 1 else ""
     job = f", job {facts.job}" if facts.job else ""
-    return f"{found.phrase}{reamed}{quantity}{job}"
+    return f"{found.phrase}{quantity}{job}"

@@ -19,7 +19,7 @@ from crib.errors import CribBusy, CribError, DiskFault, UnknownName
 from crib.features.common.ask import Answers, Ask, Workaround
 from crib.features.common.case import Case, Circumstances
 from crib.features.common.findings import Finding, refusals
-from crib.features.common.hole_method import HoleMethod
+from crib.features.common.hole_method import REAM, HoleMethod
 from crib.stock.book.people import person_id
 from crib.stock.engine.session import Session
 from crib.trade.metal.hole_method import known_codes
@@ -86,6 +86,15 @@ class Found:
         """What was known around it."""
         return self.answers.case.facts
 
+    def to_try(self, way: Workaround) -> Act | None:
+        """How a workaround is asked, under all that was known around this ask; None where not."""
+        return ask_again(way.ask, self.facts) if way.ask else None
+
+    @property
+    def to_ream(self) -> bool:
+        """Whether it is a hole that is punched under size and reamed."""
+        return bool(self.ask.as_json().get("to_ream"))
+
     @property
     def serves(self) -> bool:
         """Whether the crib serves the ask."""
@@ -99,7 +108,7 @@ class Found:
                 "phrase": self.phrase,
                 "understood_as": self.understood or None,
                 "quantity": self.facts.quantity,
-                "to_ream": self.facts.to_ream,
+                "to_ream": self.to_ream,
             },
             "picks": [pick_json(pick) for pick in self.picks],
             "chosen": list(self.chosen),
@@ -110,12 +119,35 @@ class Found:
             "near_misses": [pick_json(miss) for miss in self.near_misses],
             "order": [line.as_json() for line in self.order],
             "why_no_order": self.why_no_order,
-            "workarounds": [{"text": one.said(), "ask": one.ask} for one in self.workarounds],
+            "workarounds": [
+                {"text": one.said(), "ask": one.ask, "act": self.to_try(one)}
+                for one in self.workarounds
+            ],
             "funnel": [step.as_json() for step in self.funnel],
             "notes": list(self.notes),
             "changed_rules": [rule.as_json() for rule in self.rests_on],
             "cautions": list(self.cautions),
         }
+
+
+def ask_again(phrase: str, facts: Circumstances) -> Act:
+    """The act that asks a phrase in the same circumstances; what is not known is left out."""
+    every = act(
+        "find",
+        phrase=phrase,
+        quantity=facts.quantity if facts.quantity > 1 else None,
+        per_part=facts.per_part if facts.per_part > 1 else None,
+        job=facts.job,
+        finish=facts.appearance == "finish",
+        rough=facts.appearance == "rough",
+        dry=facts.dry,
+        code=facts.code,
+        exc=facts.execution_class,
+        dynamic=facts.dynamic,
+        cert_yield_mpa=facts.cert_yield_mpa,
+        cert_tensile_mpa=facts.cert_tensile_mpa,
+    )
+    return Act(every.name, tuple((name, figure) for name, figure in every.figures if figure))
 
 
 def find(
@@ -301,7 +333,7 @@ def _answer(search: Search, picks: Sequence[Candidate]) -> Found:
         workarounds=(),
         funnel=(),
         notes=tuple(_notes(search)),
-        method=search.answers.method,
+        method=search.answers.method(picks[0].tooling if picks else None),
         system=case.say.system,
     )
 
@@ -336,10 +368,15 @@ def _method_kept(session: Session, found: Found, by: str, now: datetime | None) 
 
     job = found.facts.job
     try:
-        record_method(session, found.phrase, found.method, job=job, by=by, now=now)
+        record_method(session, hole_phrase(found), found.method, job=job, by=by, now=now)
     except (CribBusy, DiskFault) as error:
         return replace(found, notes=(*found.notes, f"method not recorded: {error.message}"))
     return replace(found, notes=(*found.notes, f"hole method on record for job {job}"))
+
+
+def hole_phrase(found: Found) -> str:
+    """The finished hole, however it is made: of one hole one word stands."""
+    return found.phrase.removesuffix(f" {REAM}")
 
 
 def _remembered(session: Session, found: Found, by: str, now: datetime | None) -> Found:

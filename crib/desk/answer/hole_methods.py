@@ -8,8 +8,10 @@ from datetime import datetime
 from crib.features.common.hole_method import HoleMethod
 from crib.stock.book.ledger import new_stamp
 from crib.stock.book.people import person_id
+from crib.stock.book.settings import shop_rules
 from crib.stock.engine.session import Session
 from crib.stock.writers.hole_methods import MethodLine, keep_method, kept_methods
+from crib.units import System
 
 MOST = 200
 
@@ -20,6 +22,7 @@ class Methods:
 
     job: str
     lines: tuple[MethodLine, ...]
+    system: System = "in"
 
 
 def record_method(
@@ -39,4 +42,5 @@ def record_method(
 
 def list_methods(session: Session, job: str = "") -> Methods:
     """The holes on record, of one job or the latest of all. Reads only."""
-    return Methods(job, tuple(kept_methods(session, job, MOST)))
+    lines = tuple(kept_methods(session, job, MOST))
+    return Methods(job, lines, shop_rules(session).system)

@@ -1,8 +1,9 @@
 """Which of two good answers comes first, and the line that decided.
 
 The order of the lines is the trade's: tools of one seat, no cautions, already mounted, fit for the
-class of work, enough edge left, clearance close to the policy, margin at the station, no adapter,
-dedicated tools for their own material, nearest place, the older copy first.
+class of work, enough edge left, size close to the wanted one, clearance close to the policy, margin
+at the station, no adapter, dedicated tools for their own material, nearest place, the older copy
+first.
 """
 
 from __future__ import annotations
@@ -69,6 +70,11 @@ def _off_margin(pick: Candidate) -> float:
     return round(max(LEAST_LOAD - load, load - MOST_LOAD, 0.0), 2)
 
 
+def _off_size(pick: Candidate) -> float:
+    """How far a punch that stands in for another, or is reamed after, is from the wanted size."""
+    return round(abs(pick.figures.get("off_size_mm", 0.0)), 2)
+
+
 def _dedicated(pick: Candidate, case: Case) -> int:
     return sum(tool.dedicated_to == case.plate.material.family for tool in pick.tools)
 
@@ -86,6 +92,7 @@ LINES: tuple[Line, ...] = (
     ("already mounted there", lambda pick, _case: _mounted_elsewhere(pick)),
     ("edge that suits the class of work", _work_class),
     ("edge lasts the whole job", lambda pick, case: not _lasting(pick, case)),
+    ("size closest to the wanted one", lambda pick, _case: _off_size(pick)),
     ("clearance closest to the policy", lambda pick, _case: round(pick.closeness_mm, 2)),
     ("better margin at the station", lambda pick, _case: _off_margin(pick)),
     ("no adapter", lambda pick, _case: len(pick.tooling.adapters)),

@@ -110,8 +110,7 @@ class Phrases:
                     end=error.end,
                     way_out=error.way_out,
                 ) from error
-            ream = " ream" if asked.facts.to_ream else ""
-            phrase = f"{_written(asked.ask, reading.system)}{ream}"
+            phrase = _written(asked.ask, reading.system)
             self.asks.setdefault(phrase, asked.ask)
             self.facts.setdefault(phrase, asked.facts)
             self._read[text] = phrase

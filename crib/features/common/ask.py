@@ -225,9 +225,8 @@ class Answers(ABC, Generic[AskT, CaseT]):
         """How smaller tools would make it in several hits."""
         return SeveralHits()
 
-    @property
-    def method(self) -> HoleMethod | None:
-        """How the job's code wants it made; None without a code, or where none rules it."""
+    def method(self, tooling: ToolingSet | None) -> HoleMethod | None:
+        """How the code wants it made, and how a pick makes it; None where no code rules it."""
         return None
 
     @property

@@ -22,8 +22,8 @@ Appearance = Literal["any", "finish", "rough"]
 class Circumstances:
     """What is known around an ask: how many, for which job, which code, what the certificate says.
 
-    ``appearance`` is finish (seen, or stainless), rough (hidden), or any. ``to_ream`` marks a hole
-    that is punched under size and reamed afterwards.
+    ``appearance`` is finish (seen, or stainless), rough (hidden), or any. ``dynamic`` marks a part
+    that carries fatigue, seismic or primary bridge load.
     """
 
     quantity: int = 1
@@ -36,7 +36,6 @@ class Circumstances:
     dry: bool = False
     cert_yield_mpa: float | None = None
     cert_tensile_mpa: float | None = None
-    to_ream: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -16,37 +16,49 @@ from crib.features.common.findings import Finding
 from crib.features.common.key_checks import key_findings
 from crib.features.common.speech import Speech, shape_and_size
 from crib.features.common.tooling import Tool, ToolingSet
+from crib.features.holes.method_checks import judge_code_die, judge_method, judge_under_size
 from crib.features.holes.pair_case import CP, SHOP, PairCase
 from crib.features.holes.pair_clearance import judge_clearance
-from crib.trade.common.verdicts import Verdict, exceeds, falls_short
+from crib.trade.common.verdicts import exceeds, falls_short
 from crib.trade.metal import die_geometry, punch_strength, shapes
 
 
 def judge_plate(case: PairCase) -> Iterator[Finding]:
     """What can be said before any tool is chosen: material, code, thin punch."""
     yield from _material(case)
-    yield from _method(case)
+    yield from judge_method(case)
     yield _ratio(case)
+
+
+def judge_bare(case: PairCase) -> Iterator[Finding]:
+    """What can be said of a hole and the punch that one would order for it, tools apart."""
+    yield from judge_plate(case)
+    yield _stress(case, None)
 
 
 def judge_pair(case: PairCase, tooling: ToolingSet) -> Iterator[Finding]:
     """Every rule for one choice of punch, die and station."""
     punch, die = tooling.tool("punch"), tooling.tool("die")
-    yield from judge_plate(case)
-    if punch is not None:
+    # Before a punch is chosen, what is refused must be refused with every one of them.
+    stout, light = (case.stoutest, case.lightest) if punch is None else (case.struck_by(punch),) * 2
+    yield from judge_plate(stout)
+    if case.to_ream:
+        yield from judge_under_size(case, punch, die)
+    elif punch is not None:
         yield _size(case, punch)
     yield from seat_findings(tooling)
     yield from key_findings(tooling)
     if punch is not None and die is not None:
         yield judge_clearance(case, punch, die)
+        yield from judge_code_die(case, punch, die)
     if punch is not None:
         yield from _body(case, punch)
         yield from _face(punch)
-        yield _stress(case, punch)
+        yield _stress(stout, punch)
     if die is not None:
         yield from _wall(case, die)
     yield force_finding(
-        case.force_n, tooling, case.rules, case.strength.basis, case.strength.source
+        light.force_n, tooling, case.rules, case.strength.basis, case.strength.source
     )
     yield from daylight_findings(case.plate.thickness_mm, tooling, case.say)
 
@@ -59,27 +71,12 @@ def _material(case: PairCase) -> Iterator[Finding]:
         yield Finding("material", "refuse", text, source=material.source)
 
 
-def _method(case: PairCase) -> Iterator[Finding]:
-    ruling = case.ruling
-    if ruling is None:
-        return
-    verdict: Verdict = "ok" if ruling.allowed else "refuse"
-    text = ruling.text if ruling.allowed else f"{ruling.text}; instead: {ruling.instead}"
-    under_mm = ruling.subpunch_under_mm if case.outline.shape == "round" else None
-    if case.facts.to_ream and not ruling.allowed and under_mm is not None:
-        verdict = "ok"
-        under = case.say.length(under_mm)
-        text = f"to be reamed: punch it at least {under} under the final size ({ruling.text})"
-    thickness_mm = case.plate.thickness_mm
-    yield Finding("method", verdict, text, thickness_mm, ruling.limit_mm, "mm", ruling.source)
-
-
 def _size(case: PairCase, punch: Tool) -> Finding:
     tolerance_mm = case.rules.number("size.tolerance_mm")
     off_mm = max(
         abs(punch.width_mm - case.outline.width_mm), abs(punch.long_mm - case.outline.length_mm)
     )
-    same = punch.shape == case.outline.shape and not exceeds(off_mm, tolerance_mm)
+    same = case.may_strike(punch)
     how = "measured" if punch.measured else "nominal"
     size = shape_and_size(case.say, punch.shape, punch.width_mm, punch.long_mm)
     wanted = shape_and_size(
@@ -138,7 +135,7 @@ def _wall(case: PairCase, die: Tool) -> Iterator[Finding]:
 
 
 def _ratio(case: PairCase) -> Finding:
-    ratio = punch_strength.hole_ratio(shapes.narrowest_mm(case.outline), case.plate.thickness_mm)
+    ratio = punch_strength.hole_ratio(shapes.narrowest_mm(case.punched), case.plate.thickness_mm)
     least = case.plate.material.min_hole_ratio
     if least is None:
         name = case.plate.material.name
@@ -154,8 +151,8 @@ def _ratio(case: PairCase) -> Finding:
     )
 
 
-def _stress(case: PairCase, punch: Tool) -> Finding:
-    own_mpa = punch.stress_limit_mpa
+def _stress(case: PairCase, punch: Tool | None) -> Finding:
+    own_mpa = punch.stress_limit_mpa if punch else None
     ok_to_mpa = own_mpa or case.rules.number("punch.stress_ok_mpa")
     refuse_above_mpa = own_mpa or case.rules.number("punch.stress_refuse_mpa")
     verdict = punch_strength.stress_verdict(case.stress_mpa, ok_to_mpa, refuse_above_mpa)

@@ -4,14 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from crib.features.common.sizes import natural_system
 from crib.features.common.tooling import Seat, Tool
 from crib.features.holes.pair_case import PairCase
-from crib.trade.metal.clearance import ClearanceStep
 from crib.trade.metal.shapes import grown
 
-SIXTY_FOURTH_MM = 25.4 / 64
-TENTH_MM = 0.1
 DEFAULT_KEY = (0, 90)
 
 
@@ -24,10 +20,10 @@ def ideal_tool(case: PairCase, seat: Seat, role: str, beside: Mapping[str, Tool]
     if not seat.numbers(role):
         return None
     shape = case.outline.shape
-    outline = case.outline
+    outline = case.punched
     if role == "die":
         punch = beside.get("punch")
-        outline = grown(punch.outline if punch else outline, order_clearance_mm(case))
+        outline = grown(punch.outline if punch else outline, case.ordered_clearance_mm)
     keyed = shape != "round"
     partner = beside.get("die" if role == "punch" else "punch")
     angles = partner.key_angles if partner and partner.key_angles else DEFAULT_KEY
@@ -42,15 +38,3 @@ def ideal_tool(case: PairCase, seat: Seat, role: str, beside: Mapping[str, Tool]
         length_mm=seat.punch_length_mm if role == "punch" else seat.die_height_mm,
         to_order=True,
     )
-
-
-def order_clearance_mm(case: PairCase) -> float:
-    """The clearance to order: the policy's, on the step that dies for such a hole are made in."""
-    step: ClearanceStep = case.step
-    made = natural_system(case.outline.width_mm, case.say.system)
-    clean_hole = case.policy == "clean_hole"
-    if clean_hole and made == case.say.system:
-        return step.middle_mm
-    wanted_mm = step.middle_mm if clean_hole else case.policy_clearance_mm
-    pitch_mm = TENTH_MM if made == "mm" else SIXTY_FOURTH_MM
-    return max(pitch_mm, round(wanted_mm / pitch_mm) * pitch_mm)

@@ -22,11 +22,15 @@ def pair_picture(case: PairCase, tooling: ToolingSet) -> Picture:
     if die is not None and die.shape in SHAPES:
         shapes.append(drawn(die.outline, "hidden"))
         shapes.append(_clearance(case, outline, die.outline))
+    if case.to_ream:
+        shapes.append(drawn(case.outline, "outline"))
     title = f"{_named(case, 'punch', punch)} and {_named(case, 'die', die)}"
     plate = case.plate
     through = f"thru {case.say.length(plate.thickness_mm)} {plate.material.name}"
-    notes = (f"{through}, {tooling.station.label}", "dashed: the die; clearance is the total")
-    return Picture(title, tuple(shapes), notes)
+    notes = [f"{through}, {tooling.station.label}", "dashed: the die; clearance is the total"]
+    if case.to_ream:
+        notes.append(f"punched under size, reamed to {case.say.size(case.outline.width_mm)}")
+    return Picture(title, tuple(shapes), tuple(notes))
 
 
 def _named(case: PairCase, role: str, tool: Tool | None) -> str:

@@ -23,20 +23,22 @@ from crib.features.common.ask import (
 from crib.features.common.asked_tool import AskedTool
 from crib.features.common.case import Case, Circumstances, Plate
 from crib.features.common.chain_checks import rating_figures
-from crib.features.common.findings import Finding
-from crib.features.common.hole_method import HoleMethod
+from crib.features.common.findings import Finding, refusals
+from crib.features.common.hole_method import REAM, HoleMethod
 from crib.features.common.pair_wear import hit_severity, on_role
 from crib.features.common.phrase import Words
 from crib.features.common.plate_phrase import Reading, late_plate
 from crib.features.common.sizes import size_word
+from crib.features.common.spoken import take_out
 from crib.features.common.tooling import Seat, Tool, ToolingSet
 from crib.features.holes.distances import NO_DISTANCES, Distances, read_distances
 from crib.features.holes.lying import EXAMPLE as LYING_EXAMPLE
 from crib.features.holes.lying import NO_PLACING, Lying, Placing, is_long, take_lying, ways_in
-from crib.features.holes.pair_case import PairCase
+from crib.features.holes.method_checks import method_of
+from crib.features.holes.pair_case import PairCase, UnderSize
 from crib.features.holes.pair_checks import judge_pair
 from crib.features.holes.pair_orders import ideal_tool
-from crib.features.holes.pair_workarounds import pair_workarounds, phrase_to_ream
+from crib.features.holes.pair_workarounds import pair_workarounds
 from crib.features.holes.stack_checks import judge_stack
 from crib.trade.metal import clearance, force
 from crib.trade.metal.shapes import Outline, Shape
@@ -50,12 +52,13 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True)
 class Punched:
-    """A hole of one outline in a plate."""
+    """A hole of one outline in a plate; one to be reamed is punched under size first."""
 
     outline: Outline
     plate: Plate
     distances: Distances = field(default=NO_DISTANCES, kw_only=True)
     lying: Lying | None = field(default=None, kw_only=True)
+    to_ream: bool = field(default=False, kw_only=True)
 
     feature: ClassVar[str] = ""
     work: ClassVar[str] = "punch"
@@ -75,7 +78,8 @@ class Punched:
     def phrase(self, system: System) -> str:
         """The ask written the one canonical way."""
         lying = f" {self.lying}" if self.lying else ""
-        tail = f"{lying}{self.distances.phrase(system)}"
+        reamed = f" {REAM}" if self.to_ream else ""
+        tail = f"{lying}{self.distances.phrase(system)}{reamed}"
         return f"{self.feature} {self.sizes_phrase(system)} {self.plate.phrase(system)}{tail}"
 
     def as_json(self) -> dict[str, Any]:
@@ -92,6 +96,7 @@ class Punched:
             "material": self.plate.material.name,
             "material_assumed": self.plate.assumed,
             **({"lying": self.lying} if self.lying else {}),
+            **({"to_ream": True} if self.to_ream else {}),
             **self.distances.as_json(),
         }
 
@@ -113,7 +118,7 @@ class Punched:
 
     def answers(self, rules: Rules, facts: Circumstances) -> PunchedAnswers:
         """What there is to say of a punch and a die for it."""
-        case = PairCase(self.plate, rules, facts, self.outline, self.bolt_mm)
+        case = PairCase(self.plate, rules, facts, self.outline, self.bolt_mm, self.to_ream)
         return PunchedAnswers(self, case)
 
 
@@ -141,6 +146,8 @@ class PunchedAnswers(Answers[Punched, PairCase]):
     def needs(self) -> tuple[Need, ...]:
         """A punch of the hole's size, and a die bigger than it within the widest band."""
         case, outline = self.case, self.case.outline
+        if case.under_size is not None:
+            return _needs_to_ream(case, case.under_size)
         slack_mm = case.rules.number("size.tolerance_mm")
         width_mm, long_mm = outline.width_mm, outline.length_mm
         most_mm = max(
@@ -198,10 +205,9 @@ class PunchedAnswers(Answers[Punched, PairCase]):
 
         return distance_findings(self.ask.placed(self.case))
 
-    @property
-    def method(self) -> HoleMethod | None:
-        """How the job's code wants the hole made."""
-        return self.case.method
+    def method(self, tooling: ToolingSet | None) -> HoleMethod | None:
+        """How the job's code wants the hole made, and how a pair makes it."""
+        return method_of(self.case, tooling)
 
     @property
     def several_hits(self) -> SeveralHits:
@@ -217,12 +223,14 @@ class PunchedAnswers(Answers[Punched, PairCase]):
 
     def figures(self, tooling: ToolingSet) -> dict[str, float]:
         """Force, load and clearance of a pair; a figure that is not known is left out."""
-        case, gap_mm = self.case, _gap_mm(tooling)
+        case, gap_mm = self.case.struck_by(tooling.tool("punch")), _gap_mm(tooling)
         made = {"hits": 1, "force_kn": case.force_n / 1000}
         made |= rating_figures(tooling, case.force_n)
         if gap_mm is not None:
             made["clearance_mm"] = gap_mm
             made["policy_clearance_mm"] = case.policy_clearance_mm
+        if case.to_ream:
+            made |= _reamed_figures(case)
         made["punch_stress_mpa"] = case.stress_mpa
         stripping = case.rules.number("strip.fraction")
         made["stripping_kn"] = force.stripping_force_n(case.force_n, stripping) / 1000
@@ -234,7 +242,7 @@ class PunchedAnswers(Answers[Punched, PairCase]):
 
     def severity_each(self, tooling: ToolingSet, role: str) -> float:
         """The weight of one hit on the tool in a role."""
-        case, gap_mm = self.case, _gap_mm(tooling)
+        case, gap_mm = self.case.struck_by(tooling.tool("punch")), _gap_mm(tooling)
         percent = None
         if gap_mm is not None and gap_mm > 0:
             percent = clearance.percent_of_thickness(gap_mm, case.plate.thickness_mm)
@@ -245,8 +253,9 @@ class PunchedAnswers(Answers[Punched, PairCase]):
         """What to do about the hole without the tooling."""
         from crib.features.holes.distance_checks import distance_workarounds
 
-        smaller = phrase_to_ream(self.case, self.ask.distances.phrase(self.case.say.system))
-        return distance_workarounds(refused) or pair_workarounds(self.case, refused, smaller)
+        refused |= {finding.rule for finding in refusals(self.feature_findings)}
+        reamed = replace(self.ask, to_ream=True).phrase(self.case.say.system)
+        return distance_workarounds(refused) or pair_workarounds(self.case, refused, reamed)
 
     def picture(self, tooling: ToolingSet, plan: HitPlan | None) -> Picture:
         """The pair with its clearance, or the hits of a plan in their order."""
@@ -262,6 +271,26 @@ class PunchedAnswers(Answers[Punched, PairCase]):
         return hit_picture(self.case, plan, tooling)
 
 
+def _reamed_figures(case: PairCase) -> dict[str, float]:
+    """What is punched and what it is reamed to, and how far that is from what one would order."""
+    limits, punched_mm = case.under_size, case.punched.width_mm
+    made = {"punched_mm": punched_mm, "finished_mm": case.outline.width_mm}
+    return made | ({"off_size_mm": punched_mm - limits.punch_aim_mm} if limits else {})
+
+
+def _needs_to_ream(case: PairCase, limits: UnderSize) -> tuple[Need, ...]:
+    """A punch under the finished size, and a die that leaves the reamer something all round."""
+    slack_mm = case.rules.number("size.tolerance_mm")
+    least_mm, most_mm = limits.punch_least_mm, limits.punch_most_mm
+    punch = (least_mm - slack_mm, most_mm + slack_mm)
+    die = (least_mm, limits.die_most_mm + slack_mm)
+    aim_mm = limits.punch_aim_mm
+    return (
+        Need("punch", "round", *punch, *punch, aim_mm, "of a size to ream after"),
+        Need("die", "round", *die, *die, aim_mm + case.policy_clearance_mm, "a little larger"),
+    )
+
+
 def punched_kind(
     word: str,
     example: str,
@@ -274,17 +303,22 @@ def punched_kind(
     """A kind of punched hole of a shape; distances to edge, end and next hole may follow."""
 
     def read_placed(words: Words, reading: Reading) -> Punched:
-        said = take_lying(words)
+        said, reamed = take_lying(words), take_out(words, REAM)
         hole = read(words, reading)
         if said is not None and not is_long(hole.outline):
             message = f"{said[0]!r} is for a hole that is longer than wide"
             raise words.wrong(said[1].start, said[1].end, message, LYING_EXAMPLE)
+        if reamed is not None and hole.outline.shape != "round":
+            message = f"{reamed.peek()!r} is for a round hole, not for a {hole.outline.shape}"
+            raise reamed.wrong(*reamed.place(), message, "hole 13/16 thru 3/8 A36 ream")
         long = hole.outline.shape in ("rectangle", "obround")
         distances = read_distances(words, reading, long=long)
         plate = late_plate(hole.plate, words, reading, example)
         distances = read_distances(words, reading, long=long, before=distances)
         lying = said[0] if said else None
-        return replace(hole, plate=plate, distances=distances, lying=lying)
+        return replace(
+            hole, plate=plate, distances=distances, lying=lying, to_ream=reamed is not None
+        )
 
     pair = tuple(AskedTool(role, "punch", (shape,)) for role in ("punch", "die"))
     return FeatureKind(word, example, read_placed, meaning, also, pair)

@@ -164,6 +164,9 @@ METHODS = Table(
         _BY,
         Column("first at", "first_at", "First asked; an empty cell is now.", "", "moment"),
         Column("last at", "last_at", "Last asked; an empty cell is now.", "", "moment"),
+        Column("finished size", "finished_mm", "The size of the hole.", "22 mm", "length"),
+        Column("punched size", "punched_mm", "The punch picked for it.", "22 mm", "length"),
+        Column("tools", "tools", "The tags of what was picked.", "P-22 D-24", blank=""),
     ),
 )
 

@@ -176,13 +176,17 @@ class WantRecord(SQLModel, table=True):
 
 
 class HoleMethodRecord(SQLModel, table=True):
-    """How a job's hole is made by its code: the latest word for each job, ask and code."""
+    """How a job's hole is made by its code: the latest word for each job, ask and code.
+
+    ``punched_mm`` is the punch that was picked, ``finished_mm`` the hole's own size.
+    """
 
     __tablename__: ClassVar[Any] = "hole_method"
     __table_args__ = (
         UniqueConstraint("job", "ask", "code", name="uq_hole_method"),
         CheckConstraint("length(trim(job)) > 0", name="ck_hole_method_job"),
         one_of("ruling", words.RULINGS, "ck_hole_method_ruling"),
+        *positive("hole_method", "finished_mm", "punched_mm"),
     )
 
     id: int | None = Field(default=None, primary_key=True)
@@ -195,6 +199,9 @@ class HoleMethodRecord(SQLModel, table=True):
     person_id: int = Field(foreign_key="person.id")
     first_at: str
     last_at: str
+    finished_mm: float | None = Field(default=None, gt=0)
+    punched_mm: float | None = Field(default=None, gt=0)
+    tools: str = Field(default="", max_length=200, sa_type=Text, sa_column_kwargs=EMPTY)
 
 
 class ShopRuleRecord(SQLModel, table=True):

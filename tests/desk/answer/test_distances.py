@@ -170,7 +170,7 @@ def test_a_hole_too_near_to_punch_may_be_drilled(metric: Session) -> None:
     found = ask(metric, f"{HOLE} edge 20")
     texts = [one.text for one in found.workarounds]
     assert any(text.startswith("drill 22 mm") for text in texts)
-    assert found.workarounds[0].ask == "hole 19mm thru 12mm S275 edge 20mm ream"
+    assert found.workarounds[0].ask == "hole 22mm thru 12mm S275 edge 20mm ream"
 
 
 # The code's side
@@ -310,7 +310,9 @@ def test_a_distance_that_cannot_be_read_is_pointed_at(inch: Session, tail: str, 
         ("bolt M20 thru 12 S275", {"execution_class": 2}, "allowed", "punch full size"),
         ("bolt M20 thru 12 S275", {"execution_class": 3}, "not allowed", "none yet"),
         ("bolt M20 thru 12 S275", {}, "undecided", "none yet"),
-        ("hole 20 thru 12 S275 ream", {"execution_class": 3}, "not allowed",
+        ("hole 20 thru 12 S275 ream", {"execution_class": 3}, "not allowed", "none yet"),
+        ("hole 24 thru 12 S275 ream", {"execution_class": 3}, "not allowed", "none yet"),
+        ("hole 25 thru 12 S275 ream", {"execution_class": 3}, "not allowed",
          "punch under size and ream"),
     ],
 )  # fmt: skip
@@ -327,7 +329,7 @@ def test_a_bolt_hole_that_may_not_be_punched_full_size_is_punched_small_and_ream
 ) -> None:
     found = ask(metric, "bolt M20 thru 12 S275", code="EN 1090-2", execution_class=3)
     assert not found.serves
-    assert found.workarounds[0].ask == "hole 20mm thru 12mm S275 ream"
+    assert found.workarounds[0].ask == "bolt M20 per EN 1090-2 thru 12mm S275 ream"
 
 
 def test_without_a_code_no_method_is_recorded(metric: Session) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -39,6 +40,35 @@ def test_asked_again_the_latest_word_stands(shop: Session) -> None:
     ask(shop, "J-1", "EN 1090-2", execution_class=3)
     (line,) = list_methods(shop, "j-1").lines
     assert line.ruling == "not allowed"
+
+
+def test_a_reamed_hole_is_on_record_with_what_was_really_picked_and_only_once(
+    shop: Session,
+) -> None:
+    hole, facts = "hole 15/16 thru 3/8 A36", Circumstances(job="J-1", code="EN 1090-2")
+    facts = replace(facts, execution_class=3)
+    find(shop, hole, facts, by="bench 2")
+    (line,) = list_methods(shop).lines
+    assert (line.chosen, line.punched_mm, line.tools) == ("none yet", None, "")
+    found = find(shop, f"{hole} ream", facts, by="bench 2")
+    (line,) = list_methods(shop).lines
+    assert (line.ask, line.chosen) == (hole, "punch under size and ream")
+    assert line.punched_mm == pytest.approx(20.6375)
+    assert line.finished_mm == pytest.approx(23.8125)
+    assert line.tools.split() == [tool.tag for tool in found.picks[0].tools]
+
+
+def test_a_hole_that_is_not_to_be_had_reamed_is_on_record_as_none_yet(shop: Session) -> None:
+    facts = Circumstances(job="J-1", code="EN 1090-2", execution_class=3)
+    assert not find(shop, f"{PHRASE} ream", facts).serves
+    (line,) = list_methods(shop).lines
+    assert (line.chosen, line.punched_mm) == ("none yet", None)
+
+
+def test_a_reamed_hole_without_a_code_is_kept_too(shop: Session) -> None:
+    find(shop, "hole 15/16 thru 3/8 A36 ream", Circumstances(job="J-1"))
+    (line,) = list_methods(shop).lines
+    assert (line.code, line.chosen) == ("none named", "punch under size and ream")
 
 
 def test_another_job_or_code_is_another_line(shop: Session) -> None:

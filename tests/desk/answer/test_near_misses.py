@@ -168,7 +168,7 @@ def test_workarounds_stand_cheapest_first_and_each_once(shop: Session) -> None:
     found = ask(shop, "hole 15/16 thru 3/8 A36")
     texts = [way.text for way in found.workarounds]
     assert texts == [
-        "punch it smaller and ream to 15/16 in, where the code allows",
+        "punch it under size and ream to 15/16 in",
         "drill 15/16 in, or cut it with an annular cutter",
         "have the holes made outside: ask price, freight and days",
         "order what is missing (lines above), normal or rush",
@@ -181,18 +181,20 @@ def test_the_phrase_of_a_workaround_can_be_asked(shop: Session) -> None:
     (phrase,) = {way.ask for way in ask(shop, "hole 15/16 thru 3/8 A36").workarounds} - {None}
     found = ask(shop, str(phrase))
     assert found.serves
-    assert found.facts.to_ream
-    assert found.phrase == HOLE
+    assert found.to_ream
+    assert found.phrase == "hole 15/16 thru 3/8 A36 ream"
+    assert found.picks[0].figures["punched_mm"] == pytest.approx(20.6375)
 
 
 def test_a_reamed_hole_gets_past_the_code_that_sent_it_there(shop: Session) -> None:
-    """EN 1090-2, EXC3: 15/16 is refused, 2 mm under and the next sixteenth below is 13/16."""
+    """EN 1090-2, EXC3: 15/16 is refused, 2 mm under it a 13/16 punch is left to be reamed."""
     facts: dict[str, Any] = {"code": "EN 1090-2", "execution_class": 3}
     found = ask(shop, "hole 15/16 thru 3/8 A36", **facts)
     assert "method" in stops(found.near_misses[0])
     assert found.order == ()
     assert found.why_no_order.startswith("EXC3")
     (phrase,) = {way.ask for way in found.workarounds} - {None}
-    assert phrase == "hole 13/16 thru 3/8 A36 ream"
-    assert ask(shop, str(phrase), **facts).serves
+    assert phrase == "hole 15/16 thru 3/8 A36 ream"
+    reamed = ask(shop, str(phrase), **facts)
+    assert reamed.picks[0].figures["punched_mm"] <= 23.8125 - 2
     assert not ask(shop, HOLE, **facts).serves

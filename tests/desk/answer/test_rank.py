@@ -1,4 +1,4 @@
-"""Which of two good answers comes first: each of the eleven lines decides, in their order."""
+"""Which of two good answers comes first: each of the twelve lines decides, in their order."""
 
 from __future__ import annotations
 
@@ -23,6 +23,7 @@ def made(
     findings: tuple[Finding, ...] = (),
     load: float = 0.5,
     closeness_mm: float = 0.0,
+    off_size_mm: float = 0.0,
     adapters: dict[str, Adapter] | None = None,
     die: dict[str, Any] | None = None,
     **punch: Any,
@@ -35,7 +36,7 @@ def made(
     return Candidate(
         ToolingSet(tools, station(), adapters or {}),
         findings,
-        {"load": load},
+        {"load": load, "off_size_mm": off_size_mm},
         {"punch": 1.0, "die": 0.5},
         closeness_mm,
     )
@@ -45,7 +46,7 @@ PLAIN = made()
 SITS = Adapter("AD-1", "die_adapter", "A", "B", 1.0)
 OLD: dict[str, Any] = {"strokes_total": 900}
 SEAT_B = replace(SEAT_A, name="B")
-ELEVEN: list[tuple[str, Candidate, Candidate, Circumstances]] = [
+TWELVE: list[tuple[str, Candidate, Candidate, Circumstances]] = [
     (
         "punch and die of one seat",
         made(findings=(CAUTION, CAUTION)),
@@ -72,6 +73,7 @@ ELEVEN: list[tuple[str, Candidate, Candidate, Circumstances]] = [
         made(wear=4900.0),
         Circumstances(quantity=300),
     ),
+    ("size closest to the wanted one", made(closeness_mm=1.0), made(off_size_mm=-0.3), FACTS),
     ("clearance closest to the policy", made(load=0.9), made(closeness_mm=0.1), FACTS),
     ("better margin at the station", made(adapters={"die": SITS}), made(load=0.3), FACTS),
     ("better margin at the station", made(load=0.8), made(load=0.9), FACTS),
@@ -88,7 +90,7 @@ ELEVEN: list[tuple[str, Candidate, Candidate, Circumstances]] = [
 ]
 
 
-@pytest.mark.parametrize(("line", "first", "second", "facts"), ELEVEN)
+@pytest.mark.parametrize(("line", "first", "second", "facts"), TWELVE)
 def test_each_line_decides_over_all_that_follow_it(
     line: str, first: Candidate, second: Candidate, facts: Circumstances
 ) -> None:
@@ -99,8 +101,8 @@ def test_each_line_decides_over_all_that_follow_it(
 
 
 def test_every_line_has_decided_once() -> None:
-    assert {line for line, *_rest in ELEVEN} == {name for name, _line in LINES}
-    assert len(LINES) == 11
+    assert {line for line, *_rest in TWELVE} == {name for name, _line in LINES}
+    assert len(LINES) == 12
 
 
 def test_rough_work_does_not_take_a_worn_edge_that_does_not_last() -> None:

@@ -299,7 +299,7 @@ def test_m4_a_cautious_shop_refuses_it(metric: Metric) -> None:
     [
         ("14", 350.0, True, 16.0, set()),
         ("20", 300.0, False, 18.7, set()),
-        ("10", 400.0, False, None, {"hole 19mm thru 10mm S275 ream"}),
+        ("10", 400.0, False, None, {"hole 22mm thru 10mm S275 ream"}),
     ],
 )
 def test_m8_as_4100_by_strength_and_thickness(

@@ -64,34 +64,64 @@ def test_thin_sheet_is_not_cut_off_from_the_charts_own_step() -> None:
 
 
 @pytest.mark.parametrize(
-    ("text", "code", "smaller"),
+    ("text", "code", "may_be"),
     [
-        ("hole 15/16 thru 1/2 A36", "", "hole 13/16 thru 1/2 A36 ream"),
-        ("hole 15/16 thru 13/16 A36", "", "hole 13/16 thru 13/16 A36 ream"),
-        ("hole 15/16 thru 7/8 A36", "", None),
-        ("hole 15/16 thru 3/4 S355", "", None),
-        ("hole 15/16 thru 1/2 A36", "AASHTO", "hole 3/4 thru 1/2 A36 ream"),
-        ("hole 15/16 thru 1/2 A36", "UFGS", "hole 13/16 thru 1/2 A36 ream"),
-        ("hole 2 thru 1/2 A514", "CSA S16", None),
-        ("hole 1 thru 1/2 Titanium", "", None),
+        ("hole 15/16 thru 1/2 A36", "", True),
+        ("hole 15/16 thru 13/16 A36", "", True),
+        ("hole 15/16 thru 7/8 A36", "", False),
+        ("hole 15/16 thru 3/4 S355", "", False),
+        ("hole 15/16 thru 1/2 A36", "AASHTO", False),
+        ("bolt 7/8 thru 1/2 A36", "AASHTO", True),
+        ("bolt 7/8 thru 13/16 A36", "AASHTO", False),
+        ("hole 15/16 thru 1/2 A36", "UFGS", False),
+        ("bolt 7/8 thru 1/2 A36", "UFGS", True),
+        ("hole 2 thru 1/2 A514", "CSA S16", False),
+        ("hole 1 thru 1/2 Titanium", "", False),
+        ("slot 13/16 x 2 thru 3/8 A36", "", False),
     ],
 )
-def test_the_smaller_hole_to_ream_is_as_far_under_as_the_code_says_and_never_too_thin(
-    text: str, code: str, smaller: str | None
+def test_a_hole_is_offered_to_be_reamed_where_the_same_rules_would_let_it(
+    text: str, code: str, may_be: bool
 ) -> None:
-    facts = Circumstances(code=code)
-    asks = [
-        one.ask for one in read_phrase(text, IN).answers(INCH_RULES, facts).workarounds(frozenset())
-    ]
-    assert [ask for ask in asks if ask] == ([smaller] if smaller else [])
+    ask = read_phrase(text, IN)
+    ways = ask.answers(INCH_RULES, Circumstances(code=code)).workarounds(frozenset())
+    reamed = [f"{ask.phrase('in')} ream"] if may_be else []
+    assert [one.ask for one in ways if one.ask] == reamed
+
+
+def test_a_code_that_counts_from_the_bolt_asks_which_bolt() -> None:
+    answers = read_phrase("hole 15/16 thru 1/2 A36", IN).answers(
+        INCH_RULES, Circumstances(code="UFGS")
+    )
+    assert answers.workarounds(frozenset())[0].text.startswith("say which bolt")
+
+
+@pytest.mark.parametrize(
+    ("text", "code", "aim"),
+    [
+        # 3/4 bolt: 13/16 hole; the bridge text's 3/16 under the bolt is 9/16, UFGS's 1/8 is 5/8.
+        ("bolt 3/4 thru 3/8 A36 ream", "AASHTO", "9/16"),
+        ("bolt 3/4 thru 3/8 A36 ream", "UFGS", "5/8"),
+        ("hole 15/16 thru 3/8 A36 ream", "EN 1090-2", "13/16"),
+        ("hole 15/16 thru 3/8 A36 ream", "", "7/8"),
+    ],
+)
+def test_what_to_punch_before_reaming_is_the_greatest_usual_size_that_the_code_allows(
+    text: str, code: str, aim: str
+) -> None:
+    answers = read_phrase(text, IN).answers(INCH_RULES, Circumstances(code=code))
+    punch, die = answers.needs()
+    assert punch.aim_width_mm == pytest.approx(mm(aim))
+    assert die.aim_width_mm > punch.aim_width_mm
+    assert answers.ask.phrase("in").endswith(" ream")
 
 
 def test_a_metric_shop_reams_by_half_millimetres() -> None:
-    ask = read_phrase("hole 22 thru 12 S275", MM)
-    ways = ask.answers(METRIC_RULES, FACTS).workarounds(frozenset())
-    assert ways[0].ask == "hole 19mm thru 12mm S275 ream"
-    ways = ask.answers(METRIC_RULES, Circumstances(code="EN 1090-2")).workarounds(frozenset())
-    assert ways[0].ask == "hole 20mm thru 12mm S275 ream"
+    ask = read_phrase("hole 22 thru 12 S275 ream", MM)
+    facts = Circumstances(code="AS 4100")
+    assert ask.answers(METRIC_RULES, facts).needs()[0].aim_width_mm == 19.0
+    facts = Circumstances(code="EN 1090-2")
+    assert ask.answers(METRIC_RULES, facts).needs()[0].aim_width_mm == 19.5
 
 
 def test_a_force_beyond_the_station_is_not_mended_by_a_slightly_smaller_hole() -> None:

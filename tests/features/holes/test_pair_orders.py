@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from crib.features.common.order_text import order_text
 from crib.features.common.speech import Speech
 from crib.features.common.tooling import Seat, Tool
-from crib.features.holes.pair_orders import ideal_tool, order_clearance_mm
+from crib.features.holes.pair_orders import ideal_tool
 from tests.features.bench import (
     FACTS,
     INCH_RULES,
@@ -56,7 +56,7 @@ def test_the_die_has_the_policys_clearance_in_steps_that_dies_are_made_in(
 
 
 def test_a_metric_die_is_made_in_tenths() -> None:
-    assert order_clearance_mm(case(22.0, 12.0, "S355", rules=METRIC_RULES)) == pytest.approx(2.2)
+    assert case(22.0, 12.0, "S355", rules=METRIC_RULES).ordered_clearance_mm == pytest.approx(2.2)
 
 
 def test_a_die_is_made_to_the_measured_punch_that_is_there() -> None:
@@ -135,13 +135,13 @@ def test_a_worn_punch_that_is_there_still_gets_a_bigger_die() -> None:
 def test_a_die_for_a_metric_hole_is_on_the_metric_step_in_an_inch_crib(policy: str) -> None:
     rules = INCH_RULES.with_changes({"clearance.policy": policy})
     asked = case(25.0, 20.0, "S355", rules=rules)
-    tenths = order_clearance_mm(asked) / 0.1
+    tenths = asked.ordered_clearance_mm / 0.1
     assert tenths == pytest.approx(round(tenths))
     least_mm = asked.policy_clearance_mm if policy == "tool_life" else asked.step.middle_mm
-    assert order_clearance_mm(asked) == pytest.approx(least_mm, abs=0.05 + 1e-9)
+    assert asked.ordered_clearance_mm == pytest.approx(least_mm, abs=0.05 + 1e-9)
 
 
 def test_a_die_for_an_inch_hole_is_on_the_inch_step_in_a_metric_crib() -> None:
     rules = METRIC_RULES
-    sixty_fourths = order_clearance_mm(case(mm("13/16"), 10.0, "S355", rules=rules)) / mm("1/64")
+    sixty_fourths = case(mm("13/16"), 10.0, "S355", rules=rules).ordered_clearance_mm / mm("1/64")
     assert sixty_fourths == pytest.approx(round(sixty_fourths))

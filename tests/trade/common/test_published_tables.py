@@ -18,6 +18,7 @@ def test_the_tables_are_the_ones_we_know() -> None:
         "bend_radii",
         "bolt_holes",
         "clearance_steps",
+        "code_limits",
         "edge_distances",
         "materials",
         "pipe_sizes",
