@@ -12,6 +12,7 @@ from crib.cli.wording.rules import changed_rules
 from crib.desk.plan.plan_result import Plan, UnservedPhrase
 from crib.desk.plan.runs import Run
 from crib.desk.plan.task_order import OrderedTasks
+from crib.features.common.hole_method import punched_words
 
 if TYPE_CHECKING:
     from rich.console import Console
@@ -76,7 +77,8 @@ def _machine(screen: Console, plan: Plan, one: OrderedTasks) -> None:
         part = run.task.chunk.part
         mark = f"{part.job} {part.mark}" if jobs else part.mark
         each = f"{run.each} x " if run.each > 1 else ""
-        what = f"{each}{run.use.feature.phrase}"
+        reamed = punched_words(run.use.option.candidate.figures, plan.system)
+        what = f"{each}{run.use.feature.phrase}" + (f": {reamed}" if reamed else "")
         figures = (f"{run.strokes:,}",)
         shown.add_row(
             str(number), mark, f"{run.pieces:,}", what, run.station.name, _take(run), *figures

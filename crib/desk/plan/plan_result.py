@@ -196,6 +196,8 @@ def run_json(number: int, run: Run) -> dict[str, Any]:
         "split": run.task.split,
         "force_kn": _figure(figures, "force_kn"),
         "load": _figure(figures, "load"),
+        "punched_mm": _figure(figures, "punched_mm"),
+        "finished_mm": _figure(figures, "finished_mm"),
     }
 
 

@@ -19,6 +19,7 @@ from crib.desk.plan.plan_result import Plan, marks_of
 from crib.desk.plan.runs import Run
 from crib.errors import BadInput
 from crib.features.common.findings import Finding, cautions
+from crib.features.common.hole_method import punched_words
 from crib.features.common.key_words import key_way
 from crib.features.common.speech import Speech
 from crib.features.common.tooling import Tool
@@ -172,7 +173,7 @@ def _run(number: int, run: Run, say: Speech) -> SetUpRun:
         force="" if force_kn is None else say.force(force_kn * 1000),
         load=figures.get("load"),
         gauge_lines=tuple(gauge_lines(run, say)),
-        note=plan.text if plan else "",
+        note=plan.text if plan else punched_words(figures, say.system),
     )
 
 

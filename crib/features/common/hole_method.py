@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any, Literal
 
@@ -12,6 +13,14 @@ REAM = "ream"
 """The word for a hole that is punched under size and reamed to the size that was asked."""
 
 Chosen = Literal["punch full size", "punch under size and ream", "none yet"]
+
+
+def punched_words(figures: Mapping[str, float], system: System) -> str:
+    """What is punched where it is not what is finished, from the figures of a pick; else empty."""
+    punched_mm, finished_mm = figures.get("punched_mm"), figures.get("finished_mm")
+    if punched_mm is None or finished_mm is None:
+        return ""
+    return f"punched {clean_text(punched_mm, system)}, reamed to {clean_text(finished_mm, system)}"
 
 
 @dataclass(frozen=True, slots=True)

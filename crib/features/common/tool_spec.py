@@ -30,9 +30,9 @@ class ToolSpec:
 
     Lengths are mm, forces N, angles degrees; key angles are degrees to the throat. For a set that
     nests a tube ``width_mm`` is its nest and ``header_mm`` the outside that it is cut for.
-    ``punch_width_mm`` and ``punch_long_mm`` are of the punch that a die serves. ``seat_numbers``
-    are names with figures, such as ``("die OD", 54.0)``; ``envelope`` are the sizes and
-    thicknesses that it must be proven for.
+    ``punch_width_mm`` and ``punch_long_mm`` are of the punch that a die serves, ``ream_to_mm`` is
+    the hole that is reamed after it. ``seat_numbers`` are names with figures, such as
+    ``("die OD", 54.0)``; ``envelope`` are the sizes and thicknesses that it must be proven for.
     """
 
     role: str
@@ -67,6 +67,7 @@ class ToolSpec:
     stroke_force_n: float | None = None
     for_thickness_mm: float | None = None
     for_material: str = ""
+    ream_to_mm: float | None = None
     for_station: str = ""
     dedicated_to: str = ""
     needed_by: str = ""

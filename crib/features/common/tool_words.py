@@ -66,6 +66,8 @@ def work_words(spec: ToolSpec, say: Speech) -> Iterator[str]:
         worked = f"{written_size(spec.for_thickness_mm, say.system)} {spec.for_material}".rstrip()
     if worked:
         yield f"{verb if spec.for_thickness_mm else 'for'} {worked}{_strokes(spec, say)}"
+    if spec.ream_to_mm is not None:
+        yield f"under size, its hole is reamed to {written_size(spec.ream_to_mm, say.system)}"
     if spec.role == "set" and spec.profile in CUT_FROM_AN_EDGE:
         yield "clearance to suit that thickness" if spec.for_thickness_mm else ""
         yield "its list of proven sizes and thicknesses with it"

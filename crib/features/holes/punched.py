@@ -30,6 +30,7 @@ from crib.features.common.phrase import Words
 from crib.features.common.plate_phrase import Reading, late_plate
 from crib.features.common.sizes import size_word
 from crib.features.common.spoken import take_out
+from crib.features.common.tool_spec import ToolSpec
 from crib.features.common.tooling import Seat, Tool, ToolingSet
 from crib.features.holes.distances import NO_DISTANCES, Distances, read_distances
 from crib.features.holes.lying import EXAMPLE as LYING_EXAMPLE
@@ -239,6 +240,11 @@ class PunchedAnswers(Answers[Punched, PairCase]):
     def ideal(self, seat: Seat, role: str, beside: Mapping[str, Tool]) -> Tool | None:
         """The punch or die one would order for a seat."""
         return ideal_tool(self.case, seat, role, beside)
+
+    def order_spec(self, tool: Tool, tooling: ToolingSet) -> ToolSpec:
+        """All that is to be known of a punch or a die to order, and what is reamed after it."""
+        made = super().order_spec(tool, tooling)
+        return replace(made, ream_to_mm=self.case.outline.width_mm) if self.case.to_ream else made
 
     def severity_each(self, tooling: ToolingSet, role: str) -> float:
         """The weight of one hit on the tool in a role."""

@@ -196,3 +196,13 @@ def test_a_die_on_record_that_the_rules_refuse_is_not_ordered(bare: Session) -> 
     add_kind(bare, role="die", width="7/8", seat_id=other, name="thin wall")
     add_kind(bare, role="die", width="7/8", seat_id=1, shape="square", name="square")
     assert [line.kind for line in ask(bare).order] == [None]
+
+
+def test_what_is_ordered_for_a_reamed_hole_is_under_size_and_says_so(bare: Session) -> None:
+    found = ask(bare, "hole 15/16 thru 3/8 A36 ream")
+    punch, die = found.order
+    assert punch.spec.width_mm == pytest.approx(22.225)
+    assert [line.spec.ream_to_mm for line in (punch, die)] == [pytest.approx(23.8125)] * 2
+    assert "under size, its hole is reamed to 15/16 in" in punch.text
+    assert die.spec.width_mm is not None
+    assert die.spec.width_mm < 23.8125

@@ -68,7 +68,9 @@ def of_design(spec: ToolSpec) -> dict[str, Any]:
     plain: dict[str, Any] = {
         **dict.fromkeys(("needed_by", "job", "for_station", "for_material", "note"), ""),
         **dict.fromkeys(("nest_for", "header_for"), ""),
-        **dict.fromkeys(("punch_width_mm", "punch_long_mm", "for_thickness_mm"), None),
+        **dict.fromkeys(
+            ("punch_width_mm", "punch_long_mm", "for_thickness_mm", "ream_to_mm"), None
+        ),
         **{"stroke_force_n": None, "strokes": 1, "quantity": 1, "long_mm": long_mm},
     }
     return replace(spec, **plain).as_json()

@@ -105,3 +105,13 @@ def test_only_the_parts_without_a_drawing_are_named(tmp_path: Path) -> None:
     listed = part_list(tmp_path / "list.csv", ("B1", "slot 22mm x 50mm thru 12mm S275", 4, 1))
     plan(shop, drawn, listed, sheet=str(tmp_path / "both.pdf"))
     assert f"B1 {NO_DRAWING}" in text(tmp_path / "both.pdf")
+
+
+def test_a_hole_to_be_reamed_says_what_is_punched_and_what_is_finished(tmp_path: Path) -> None:
+    shop = one_machine(tmp_path / "s.crib")
+    add_job(shop, "24-118", ("B1", f"{hole('15/16')} ream", 48))
+    made = plan(shop, job="24-118", sheet=str(tmp_path / "reamed.pdf"))
+    (run,) = made.as_json()["runs"]
+    assert run["phrase"].endswith(" ream")
+    assert run["punched_mm"] < run["finished_mm"] == 23.8125
+    assert "punched 13/16 in, reamed to 15/16 in" in text(tmp_path / "reamed.pdf")
