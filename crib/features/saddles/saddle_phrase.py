@@ -19,10 +19,11 @@ from crib.features.saddles.tubular import (
     either,
     pipe_named,
     said_outside,
+    scheduled_wall,
     tube_named,
 )
 from crib.trade.common.verdicts import falls_short
-from crib.trade.metal.pipes import SCHEDULES, pipe_size
+from crib.trade.metal.pipes import SCHEDULES
 from crib.units import looks_like_length
 
 EXAMPLE = "saddle 1-1/2 pipe sch 40"
@@ -148,9 +149,10 @@ def wall_of(
     wall_mm, schedule = parts.wall_mm, ""
     if wall_mm is None:
         try:
-            size = pipe_size(branch.nps, parts.schedule or "40")
+            size = scheduled_wall(branch, parts.schedule or "40")
         except BadInput as error:
-            raise words.wrong(*parts.place("schedule"), error.message, EXAMPLE) from error
+            place, hint = parts.place("schedule"), error.way_out
+            raise words.wrong(*place, error.message, EXAMPLE, way_out=hint) from error
         wall_mm, schedule = size.wall_mm, size.schedule
     if not falls_short(wall_mm, branch.outside_mm / 2):
         message = "such a wall leaves no bore"

@@ -13,22 +13,29 @@ from crib.errors import BadInput, BadValue
 from crib.features.common.plate_phrase import Reading
 from crib.features.common.sizes import decimal_text, size_word
 from crib.trade.common.verdicts import exceeds
-from crib.trade.metal.pipe_outsides import pipe_outside_mm
-from crib.trade.metal.pipes import pipe_of_outside, pipe_size
+from crib.trade.metal.pipe_outsides import european_outside_mm, pipe_outside_mm
+from crib.trade.metal.pipes import PipeSize, pipe_of_outside, pipe_size
 from crib.units import System
 
 Sort = Literal["pipe", "tube"]
 
+_ALIKE_MM = 0.5
+"""How far ASME's outside and that of EN 10220 may differ and a schedule's wall still be meant."""
+
 
 @dataclass(frozen=True, slots=True)
 class Tubular:
-    """A pipe or tube as it is named; ``measured_mm`` is its outside under a caliper, if known."""
+    """A pipe or tube as it is named; ``measured_mm`` is its outside under a caliper, if known.
+
+    ``european`` marks a pipe that its DN names after EN 10220: ASME's of that DN may be another.
+    """
 
     sort: Sort
     named_mm: float
     nps: str = ""
     dn: int = 0
     measured_mm: float | None = None
+    european: bool = False
 
     @property
     def outside_mm(self) -> float:
@@ -39,18 +46,41 @@ class Tubular:
         """Its name as a phrase holds it: ``1-1/2 pipe``, ``DN40 pipe``, ``38.1mm tube``."""
         if self.sort == "tube":
             return f"{size_word(self.named_mm, system)} tube"
-        return f"DN{self.dn} pipe" if system == "mm" else f"{self.nps} pipe"
+        if self.european:
+            return f"DN{self.dn} pipe"
+        return f"NPS {self.nps} pipe" if system == "mm" else f"{self.nps} pipe"
 
 
 def pipe_named(name: str, reading: Reading) -> Tubular:
-    """A pipe by its nominal size; in a metric crib a bare whole number is its DN.
+    """A pipe by its nominal size; in a metric crib a bare whole number is its DN, after EN 10220.
 
     Raises:
         UnknownName: for a size that is not in the table.
     """
-    metric = reading.system == "mm" and name.strip().isdecimal()
-    size = pipe_size(f"DN{name.strip()}" if metric else name)
-    return Tubular("pipe", pipe_outside_mm(size.nps), size.nps, size.dn)
+    bare = name.strip().isdecimal()
+    metric = reading.system == "mm" and (bare or name.strip().casefold().startswith("dn"))
+    size = pipe_size(f"DN{name.strip()}" if metric and bare else name)
+    outside_mm = european_outside_mm(size.dn) if metric else pipe_outside_mm(size.nps)
+    return Tubular("pipe", outside_mm, size.nps, size.dn, european=metric)
+
+
+def scheduled_wall(pipe: Tubular, schedule: str) -> PipeSize:
+    """The wall that a schedule gives a pipe; schedules are of ASME's outsides.
+
+    Raises:
+        UnknownName: for a schedule that is not known.
+        BadValue: for one that the size does not come in, and for a European pipe whose outside is
+            not ASME's.
+    """
+    size, ours = pipe_size(pipe.nps, schedule), pipe.named_mm
+    if pipe.european and exceeds(abs(size.outside_mm - ours), _ALIKE_MM):
+        message = (
+            f"DN{pipe.dn} is {ours:g} mm outside by EN 10220, which has no schedules;"
+            f" NPS {pipe.nps} is {size.outside_mm:g} mm"
+        )
+        way_out = f"say its wall, such as 2.9mm wall, or NPS {pipe.nps} pipe sch {schedule}"
+        raise BadValue(message, way_out=way_out)
+    return size
 
 
 def tube_named(name: str, reading: Reading) -> Tubular:

@@ -1,4 +1,4 @@
-"""The outside of a pipe as inches name it, to the last bit.
+"""The outside of a pipe as inches name it, to the last bit, and as its DN names it in Europe.
 
 The millimetre columns are these figures rounded to a tenth; a nest, a depth or a cut length that
 is worked out from them would read 1.902 in where everybody knows 1.900.
@@ -55,3 +55,53 @@ def pipe_outside_mm(nps: str) -> float:
         message = f"unknown pipe size {nps!r}; known: {', '.join(_OUTSIDE_IN)}"
         raise UnknownName(message, way_out="a tube is named by its measured outside and wall")
     return table_length_mm(printed, "in")
+
+
+# EN 10220:2002 Table 1, series 1, with the DN of EN ISO 6708, from memory.
+_EN_OUTSIDE_MM = {
+    6: 10.2,
+    8: 13.5,
+    10: 17.2,
+    15: 21.3,
+    20: 26.9,
+    25: 33.7,
+    32: 42.4,
+    40: 48.3,
+    50: 60.3,
+    65: 76.1,
+    80: 88.9,
+    90: 101.6,
+    100: 114.3,
+    125: 139.7,
+    150: 168.3,
+    200: 219.1,
+    250: 273.0,
+    300: 323.9,
+}
+
+
+def european_outside_mm(dn: int) -> float:
+    """The outside of a European steel pipe by its DN; that of an inch pipe may be another.
+
+    Source: EN 10220:2002 Table 1, series 1, from memory.
+
+    Args:
+        dn: Nominal diameter, 6 to 300 [-].
+
+    Returns:
+        The outside diameter [mm].
+
+    Raises:
+        UnknownName: When the size is not in the table.
+
+    Example:
+        >>> european_outside_mm(65), european_outside_mm(40)
+        (76.1, 48.3)
+    """
+    outside_mm = _EN_OUTSIDE_MM.get(dn)
+    if outside_mm is None:
+        message = (
+            f"unknown pipe size DN{dn}; known: {', '.join(f'DN{one}' for one in _EN_OUTSIDE_MM)}"
+        )
+        raise UnknownName(message, way_out="a tube is named by its measured outside and wall")
+    return outside_mm

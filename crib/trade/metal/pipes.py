@@ -14,7 +14,7 @@ from crib.trade.common.guards import require_not_negative, require_positive
 from crib.trade.common.published_tables import read_table
 from crib.trade.common.verdicts import exceeds
 
-SCHEDULES = ("40", "80", "STD", "XS", "160", "XXS")
+SCHEDULES = ("5", "10", "40", "80", "STD", "XS", "160", "XXS", "5S", "10S")
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,11 +32,12 @@ class PipeSize:
 def pipe_size(name: str, schedule: str = "40") -> PipeSize:
     """The outside and the wall of a pipe, by its nominal size.
 
-    Source: ASME B36.10M, millimetre columns of the dimension table; table pipe_sizes.csv.
+    Source: ASME B36.10M, and B36.19M for the schedules with an S, millimetre columns of the
+    dimension tables; table pipe_sizes.csv.
 
     Args:
         name: Nominal size as the table prints it, ``1-1/2``, ``NPS 2`` or ``DN40`` [text].
-        schedule: Wall class, one of 40, 80, STD, XS, 160, XXS [text].
+        schedule: Wall class, one of 5, 10, 40, 80, STD, XS, 160, XXS, 5S, 10S [text].
 
     Returns:
         The pipe, sizes in [mm].

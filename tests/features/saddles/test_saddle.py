@@ -17,7 +17,8 @@ from crib.features.registry import read_phrase
 from crib.features.saddles.saddle import Saddle
 from crib.features.saddles.saddle_phrase import EXAMPLE
 from crib.trade.metal.force import RULE_80_SHEAR_MPA
-from crib.trade.metal.pipes import known_pipe_sizes
+from crib.trade.metal.pipe_outsides import european_outside_mm
+from crib.trade.metal.pipes import known_pipe_sizes, pipe_size
 from tests.features.bench import (
     FACTS,
     IN,
@@ -66,36 +67,36 @@ def refused(text: str, chosen: Tool) -> bool:
 @pytest.mark.parametrize(
     ("text", "inches", "metric"),
     [
-        (EXAMPLE, "saddle 1-1/2 pipe sch 40 A53-B", "saddle DN40 pipe sch 40 A53-B"),
+        (EXAMPLE, "saddle 1-1/2 pipe sch 40 A53-B", "saddle NPS 1-1/2 pipe sch 40 A53-B"),
         (
             "saddle 1 1/2 pipe SCH80 onto 2 pipe",
             "saddle 1-1/2 pipe sch 80 onto 2 pipe A53-B",
-            "saddle DN40 pipe sch 80 onto DN50 pipe A53-B",
+            "saddle NPS 1-1/2 pipe sch 80 onto NPS 2 pipe A53-B",
         ),
         (
             "saddle 1-1/2 tube 0.120 wall onto 2 pipe",
             "saddle 1-1/2 tube 0.1200in wall onto 2 pipe A36",
-            "saddle 38.1mm tube 3.048mm wall onto DN50 pipe A36",
+            "saddle 38.1mm tube 3.048mm wall onto NPS 2 pipe A36",
         ),
         (
             "saddle DN 25 pipe XS 304 onto 2.375 tube at 60° offset 1/2",
             "saddle 1 pipe sch XS onto 2-3/8 tube at 60 offset 1/2 304",
-            "saddle DN25 pipe sch XS onto 60.325mm tube at 60 offset 12.7mm 304",
+            "saddle NPS 1 pipe sch XS onto 60.325mm tube at 60 offset 12.7mm 304",
         ),
         (
             "saddle NPS 1-1/2 pipe wall .2 centers 4ft at 90",
             "saddle 1-1/2 pipe 0.2000in wall centres 48 A53-B",
-            "saddle DN40 pipe 5.08mm wall centres 1219.2mm A53-B",
+            "saddle NPS 1-1/2 pipe 5.08mm wall centres 1219.2mm A53-B",
         ),
         (
             "saddle 1-1/2 handrail measured 1-7/8 std",
             "saddle 1-1/2 pipe sch STD measured 1-7/8 A53-B",
-            "saddle DN40 pipe sch STD measured 47.625mm A53-B",
+            "saddle NPS 1-1/2 pipe sch STD measured 47.625mm A53-B",
         ),
         (
             "saddle 1-1/2 pipe",
             "saddle 1-1/2 pipe A53-B",
-            "saddle DN40 pipe A53-B",
+            "saddle NPS 1-1/2 pipe A53-B",
         ),
     ],
 )
@@ -116,8 +117,34 @@ def test_every_pipe_is_the_same_by_either_name_in_either_crib(nps: str) -> None:
     ask = saddle(f"saddle {nps} pipe sch 40")
     dn = ask.branch.dn
     assert saddle(f"saddle DN{dn} pipe sch 40") == ask
-    assert read_phrase(f"saddle {dn} pipe sch 40", MM) == ask
     assert read_phrase(f"saddle NPS{nps} pipe sch 40", MM) == ask
+
+
+@pytest.mark.parametrize("nps", known_pipe_sizes())
+def test_a_dn_is_of_en_10220_in_a_metric_crib(nps: str) -> None:
+    """Of DN65 and DN125 the outsides are so far apart that a schedule's wall is not meant."""
+    inch = saddle(f"saddle {nps} pipe sch 40").branch
+    for text in (f"saddle DN{inch.dn} pipe 3mm wall", f"saddle {inch.dn} pipe 3mm wall"):
+        if inch.dn < 15:
+            text = text.replace("3mm", "2mm")
+        ask = read_phrase(text, MM)
+        assert ask == read_phrase(ask.phrase("mm"), MM) == read_phrase(ask.phrase("in"), MM)
+        assert ask.as_json()["size_mm"] == european_outside_mm(inch.dn)
+    apart = abs(european_outside_mm(inch.dn) - inch.outside_mm) > 0.5
+    assert apart == (inch.dn in (65, 125))
+    if apart:
+        with pytest.raises(BadPhrase, match=f"DN{inch.dn} is .* by EN 10220, which has no sched"):
+            read_phrase(f"saddle DN{inch.dn} pipe", MM)
+    else:
+        walled = read_phrase(f"saddle DN{inch.dn} pipe", MM)
+        assert walled.plate.thickness_mm == pipe_size(nps).wall_mm
+
+
+@pytest.mark.parametrize(("schedule", "wall_mm"), [("5", 1.65), ("10S", 2.77), ("5s", 1.65)])
+def test_light_schedules_are_read(schedule: str, wall_mm: float) -> None:
+    """ASME B36.10M and B36.19M, as the package fluids has them."""
+    for written in (f"sch {schedule}", f"sch{schedule}", f"schedule {schedule}"):
+        assert saddle(f"saddle 1-1/2 pipe {written}").plate.thickness_mm == wall_mm
 
 
 @pytest.mark.parametrize(
