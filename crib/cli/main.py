@@ -21,7 +21,7 @@ from typing import Any  # noqa: E402
 import typer  # noqa: E402
 
 from crib.cli.command_list import COMMANDS  # noqa: E402
-from crib.cli.plain_words import PlainCommand, PlainGroup  # noqa: E402
+from crib.cli.plain_words import PhraseCommand, PlainCommand, PlainGroup  # noqa: E402
 
 
 class LazyGroup(PlainGroup):
@@ -61,7 +61,8 @@ def _alone(module: ModuleType) -> typer.Typer:
     """The program of a file that holds one command without sub-commands."""
     alone = typer.Typer(add_completion=False, rich_markup_mode=None)
     settings: dict[str, Any] = getattr(module, "SETTINGS", {})
-    alone.command(cls=PlainCommand, context_settings=settings)(module.command)
+    read = PhraseCommand if getattr(module, "TAKES_PHRASE", False) else PlainCommand
+    alone.command(cls=read, context_settings=settings)(module.command)
     return alone
 
 

@@ -6,6 +6,7 @@ longer than finding the answer, and most parameters here are text, which it hand
 
 from __future__ import annotations
 
+import re
 from typing import Any
 
 from typer.core import TyperCommand, TyperGroup, TyperOption
@@ -14,6 +15,8 @@ from crib.cli.command_list import WRITES
 from crib.cli.keyed import PARAMETER, keyed_call
 
 KEY_HELP = "Do it once, however often it is sent with this key."
+
+_SIGNED = re.compile(r"^-(?=[0-9.])")
 
 
 class PlainCommand(TyperCommand):
@@ -51,6 +54,14 @@ class PlainCommand(TyperCommand):
             return super().invoke(ctx)
         with keyed_call(key, name_of(ctx), ctx.params, self._typed):
             return super().invoke(ctx)
+
+
+class PhraseCommand(PlainCommand):
+    """A command that takes a feature's phrase, in which ``-0`` is a tolerance and no option."""
+
+    def parse_args(self, ctx: Any, args: list[str]) -> list[str]:
+        """The command's words, a minus before a number written as the sign that it is."""
+        return super().parse_args(ctx, [_SIGNED.sub("−", word) for word in args])
 
 
 class PlainGroup(TyperGroup):

@@ -272,3 +272,18 @@ def test_a_bolt_whose_editions_differ_is_asked_back(window: Window) -> None:
     said = window.ask("find", "bolt", "1", "thru", "1/2")
     assert (said.status, said.out) == (2, "")
     assert "`bolt 1 per AISC 360-22 thru 1/2`" in said.err
+
+
+def test_a_tolerance_with_a_minus_is_no_option(window: Window) -> None:
+    said = window.ask("find", "hole", "13/16", "+1/32", "-0", "thru", "3/8", "A36")
+    assert said.status == 0
+    assert said.lines[0] == "hole 13/16 +1/32 -0 thru 3/8 A36"
+    assert window.ask("find", *HOLE, "--0").status == 2
+
+
+def test_a_punch_that_stands_in_says_by_how_much(window: Window) -> None:
+    phrase = ("hole", "0.800in", "±0.02", "thru", "3/8", "A36")
+    said = window.ask("find", *phrase)
+    assert "over its size, at most 0.0200 in" in " ".join(said.out.split())
+    (first, *_others) = window.ask("find", *phrase, "--json").json["picks"]
+    assert first["deviation_mm"] == pytest.approx(20.6375 - 20.32)

@@ -16,6 +16,7 @@ if TYPE_CHECKING:
     from rich.console import Console
 
 STATUS = {"ok": "", "caution": "CAUTION", "ask": "ASK FIRST", "no": "NO"}
+TAKES_PHRASE = True
 
 
 def command(

@@ -29,6 +29,7 @@ if TYPE_CHECKING:
     from crib.stock.engine.session import Session
 
 SETTINGS: dict[str, Any] = {"allow_interspersed_args": True}
+TAKES_PHRASE = True
 
 
 def command(

@@ -53,7 +53,7 @@ def read_asked(phrase: str, reading: Reading, facts: Circumstances, *, typed: bo
     if count:
         facts, said = replace(facts, quantity=count), f"{said} {COUNT} {count}"
     facts = replace(facts, job=" ".join(facts.job.split()))
-    return Asked(ask, facts, "" if same_words(said, phrase) else said, words.free)
+    return Asked(ask, facts, "" if same_words(said, phrase.replace("−", "-")) else said, words.free)
 
 
 def _is_kind(word: str) -> bool:

@@ -31,8 +31,9 @@ class ToolSpec:
     Lengths are mm, forces N, angles degrees; key angles are degrees to the throat. For a set that
     nests a tube ``width_mm`` is its nest and ``header_mm`` the outside that it is cut for.
     ``punch_width_mm`` and ``punch_long_mm`` are of the punch that a die serves, ``ream_to_mm`` is
-    the hole that is reamed after it. ``seat_numbers`` are names with figures, such as
-    ``("die OD", 54.0)``; ``envelope`` are the sizes and thicknesses that it must be proven for.
+    the hole that is reamed after it, ``hole_plus_mm`` and ``hole_minus_mm`` how far the drawing
+    lets the hole be off. ``seat_numbers`` are names with figures, such as ``("die OD", 54.0)``;
+    ``envelope`` are the sizes and thicknesses that it must be proven for.
     """
 
     role: str
@@ -68,6 +69,8 @@ class ToolSpec:
     for_thickness_mm: float | None = None
     for_material: str = ""
     ream_to_mm: float | None = None
+    hole_plus_mm: float | None = None
+    hole_minus_mm: float | None = None
     for_station: str = ""
     dedicated_to: str = ""
     needed_by: str = ""

@@ -66,6 +66,11 @@ def work_words(spec: ToolSpec, say: Speech) -> Iterator[str]:
         worked = f"{written_size(spec.for_thickness_mm, say.system)} {spec.for_material}".rstrip()
     if worked:
         yield f"{verb if spec.for_thickness_mm else 'for'} {worked}{_strokes(spec, say)}"
+    if spec.hole_plus_mm is not None or spec.hole_minus_mm is not None:
+        over, under = (
+            say.length(size) if size else "0" for size in (spec.hole_plus_mm, spec.hole_minus_mm)
+        )
+        yield f"the hole may be +{over} -{under}"
     if spec.ream_to_mm is not None:
         yield f"under size, its hole is reamed to {written_size(spec.ream_to_mm, say.system)}"
     if spec.role == "set" and spec.profile in CUT_FROM_AN_EDGE:

@@ -17,6 +17,7 @@ from crib.features.common.plate_phrase import Reading, read_plate
 from crib.features.holes.punched import Punched, punched_kind
 from crib.trade.common.published_tables import known_name
 from crib.trade.metal.bolt_holes import BoltHole, HoleType, bolt_hole, known_standards
+from crib.trade.metal.hole_tolerances import HoleTolerance, hole_tolerance
 from crib.trade.metal.shapes import Outline
 from crib.units import System
 
@@ -57,6 +58,12 @@ class Bolt(Punched):
         if text.upper().startswith("M"):
             return float(text[1:])
         return units.read_length_mm(text, "in")
+
+    @property
+    def standard_tolerance(self) -> HoleTolerance | None:
+        """What the bolt's standard lets the hole be off."""
+        hole = self.hole
+        return hole_tolerance(hole.standard, hole.width_mm, hole.hole_type)
 
     def placed(self, case: Case) -> DistanceCase:
         """The hole with the bolt that a code counts from."""

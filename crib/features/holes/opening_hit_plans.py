@@ -29,7 +29,6 @@ from crib.trade.metal.hits import bite_verdict
 from crib.trade.metal.opening_hits import MOST_HITS, opening_layouts
 from crib.trade.metal.shapes import Outline, Shape
 from crib.trade.metal.slot_hits import Layout, ends_then_bridges, ends_then_middle, obround_chain
-from crib.trade.shop.shop_rules import Rules
 
 LEAST_SHARE = 1 / 3
 """A tool smaller than this share of an opening's width is not tried: it would be nibbling."""
@@ -56,7 +55,7 @@ class OpeningHits(SeveralHits):
 
     def needs(self) -> tuple[Need, ...]:
         """Smaller punches, by the feature's outline."""
-        return needs_for_plans(self.case.outline, self.case.rules)
+        return needs_for_plans(self.case)
 
     def plans(self, smaller: Sequence[Tool]) -> list[HitPlan]:
         """The ways to make it; none where the plate or the code refuses it."""
@@ -65,11 +64,18 @@ class OpeningHits(SeveralHits):
         return plans_for(self.case, smaller, self.ask_of)
 
 
-def needs_for_plans(outline: Outline, rules: Rules) -> tuple[Need, ...]:
-    """What smaller punches could make an outline in several hits."""
-    slack_mm = rules.number("size.tolerance_mm")
+def needs_for_plans(case: PairCase) -> tuple[Need, ...]:
+    """What smaller punches could make an outline in several hits.
+
+    They are laid out for its very size: a tolerance wider than what the shop calls the same size
+    does not count, a closer one does.
+    """
+    outline, slack_mm = case.outline, case.rules.number("size.tolerance_mm")
     width_mm, long_mm = outline.width_mm, outline.length_mm
-    exact = (width_mm - slack_mm, width_mm + slack_mm)
+    exact = (
+        max(width_mm - slack_mm, case.least_mm[0]),
+        min(width_mm + slack_mm, case.most_mm[0]),
+    )
     if outline.shape == "obround":
         straight_mm = long_mm - width_mm
         needs = [_need("obround", exact, (width_mm + slack_mm, long_mm - slack_mm), width_mm)]

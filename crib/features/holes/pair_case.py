@@ -10,6 +10,7 @@ from typing import cast
 from crib import units
 from crib.features.common.case import Case
 from crib.features.common.sizes import natural_system
+from crib.features.common.tolerances import Tolerance
 from crib.features.common.tooling import Tool
 from crib.trade.common.verdicts import exceeds, falls_short
 from crib.trade.metal import clearance, force, punch_strength, shapes
@@ -42,13 +43,14 @@ class UnderSize:
 class PairCase(Case):
     """A hole to be punched: what every rule looks at, worked out once.
 
-    ``outline`` is the finished hole, ``struck`` what a punch really cuts, once one is chosen: a
-    hole that is reamed is punched under size.
+    ``outline`` is the finished hole, ``tolerance`` how far it may be off. ``struck`` is what a
+    punch really cuts that is not of that size: one within the tolerance, or one to ream after.
     """
 
     outline: Outline
     bolt_mm: float | None = None
     to_ream: bool = False
+    tolerance: Tolerance | None = None
     struck: Outline | None = None
 
     @property
@@ -75,33 +77,48 @@ class PairCase(Case):
             falls_short(size, least) or exceeds(size, most) for least, size, most in sizes
         )
 
-    @property
+    @cached_property
     def least_mm(self) -> tuple[float, float]:
         """The least width and length of a punch that may stand in for the wanted one."""
-        slack_mm = self.rules.number("size.tolerance_mm")
-        width_mm, long_mm = self.outline.width_mm - slack_mm, self.outline.length_mm - slack_mm
-        limits = self.under_size
-        return (limits.punch_least_mm,) * 2 if limits else (width_mm, long_mm)
+        limits, under_mm = self.under_size, self.allowed_mm[1]
+        if limits is not None:
+            return limits.punch_least_mm, limits.punch_least_mm
+        return self.outline.width_mm - under_mm, self.outline.length_mm - under_mm
 
-    @property
+    @cached_property
     def most_mm(self) -> tuple[float, float]:
         """The greatest width and length of a punch that may stand in for the wanted one."""
-        slack_mm = self.rules.number("size.tolerance_mm")
-        width_mm, long_mm = self.outline.width_mm + slack_mm, self.outline.length_mm + slack_mm
-        limits = self.under_size
-        return (limits.punch_most_mm,) * 2 if limits else (width_mm, long_mm)
+        limits, over_mm = self.under_size, self.allowed_mm[0]
+        if limits is not None:
+            return limits.punch_most_mm, limits.punch_most_mm
+        return self.outline.width_mm + over_mm, self.outline.length_mm + over_mm
+
+    @cached_property
+    def allowed_mm(self) -> tuple[float, float]:
+        """How far over and under its size the hole may be."""
+        slack_mm, allowed = self.rules.number("size.tolerance_mm"), self.tolerance
+        if allowed is None:
+            return slack_mm, slack_mm
+        sides = allowed.plus_mm, allowed.minus_mm
+        return sides if allowed.stated else (max(sides[0], slack_mm), max(sides[1], slack_mm))
 
     @property
     def lightest(self) -> PairCase:
         """The case with the least punch that may be taken: no other needs less force."""
-        limits = self.under_size
-        return self._round(limits.punch_least_mm) if limits else self
+        return self._of_size(self.least_mm)
 
     @property
     def stoutest(self) -> PairCase:
         """The case with the greatest punch that may be taken: no other bears more."""
-        limits = self.under_size
-        return self._round(limits.punch_most_mm) if limits else self
+        return self._of_size(self.most_mm)
+
+    def off_mm(self, outline: Outline) -> float:
+        """How far an outline is from the wanted one, over or under, on the side that is worse."""
+        sides = (
+            outline.width_mm - self.outline.width_mm,
+            outline.length_mm - self.outline.length_mm,
+        )
+        return max(sides, key=abs)
 
     def _is_wanted(self, outline: Outline) -> bool:
         """Whether an outline is the very one that would be punched, as exactly as the shop asks."""
@@ -111,8 +128,10 @@ class PairCase(Case):
         )
         return not exceeds(off_mm, slack_mm)
 
-    def _round(self, size_mm: float) -> PairCase:
-        return self._with(Outline("round", size_mm, size_mm))
+    def _of_size(self, sizes_mm: tuple[float, float]) -> PairCase:
+        width_mm, long_mm = (max(size, TENTH_MM) for size in sizes_mm)
+        outline = Outline(self.outline.shape, width_mm, long_mm)
+        return self if self._is_wanted(outline) else self._with(outline)
 
     def _with(self, struck: Outline) -> PairCase:
         if struck not in self._struck:

@@ -15,11 +15,12 @@ from crib.features.common.chain_checks import (
 from crib.features.common.findings import Finding
 from crib.features.common.key_checks import key_findings
 from crib.features.common.speech import Speech, shape_and_size
+from crib.features.common.tolerances import Tolerance
 from crib.features.common.tooling import Tool, ToolingSet
 from crib.features.holes.method_checks import judge_code_die, judge_method, judge_under_size
 from crib.features.holes.pair_case import CP, SHOP, PairCase
 from crib.features.holes.pair_clearance import judge_clearance
-from crib.trade.common.verdicts import exceeds, falls_short
+from crib.trade.common.verdicts import Verdict, exceeds, falls_short
 from crib.trade.metal import die_geometry, punch_strength, shapes
 
 
@@ -45,7 +46,7 @@ def judge_pair(case: PairCase, tooling: ToolingSet) -> Iterator[Finding]:
     if case.to_ream:
         yield from judge_under_size(case, punch, die)
     elif punch is not None:
-        yield _size(case, punch)
+        yield from _size(case, punch)
     yield from seat_findings(tooling)
     yield from key_findings(tooling)
     if punch is not None and die is not None:
@@ -71,11 +72,13 @@ def _material(case: PairCase) -> Iterator[Finding]:
         yield Finding("material", "refuse", text, source=material.source)
 
 
-def _size(case: PairCase, punch: Tool) -> Finding:
-    tolerance_mm = case.rules.number("size.tolerance_mm")
+def _size(case: PairCase, punch: Tool) -> Iterator[Finding]:
+    """Whether the punch may stand for the hole, and by whose word where it is not of its size."""
     off_mm = max(
-        abs(punch.width_mm - case.outline.width_mm), abs(punch.long_mm - case.outline.length_mm)
+        (punch.width_mm - case.outline.width_mm, punch.long_mm - case.outline.length_mm), key=abs
     )
+    allowed, over = case.tolerance, off_mm > 0
+    limit_mm = case.allowed_mm[0 if over else 1]
     same = case.may_strike(punch)
     how = "measured" if punch.measured else "nominal"
     size = shape_and_size(case.say, punch.shape, punch.width_mm, punch.long_mm)
@@ -83,9 +86,26 @@ def _size(case: PairCase, punch: Tool) -> Finding:
         case.say, case.outline.shape, case.outline.width_mm, case.outline.length_mm
     )
     text = f"punch {size} ({how})" if same else f"punch {size} ({how}), wanted {wanted}"
-    return Finding(
-        "size", "ok" if same else "refuse", text, off_mm, tolerance_mm, "mm", f"{SHOP}, tolerance"
+    if allowed is not None and punch.shape == case.outline.shape:
+        text += f", allowed{allowed.phrase(case.say.system)}"
+    source = f"{SHOP}, tolerance" if allowed is None else allowed.source
+    verdict: Verdict = "ok" if same else "refuse"
+    yield Finding("size", verdict, text, abs(off_mm), limit_mm, "mm", source)
+    if same and case.struck_by(punch) is not case and allowed is not None:
+        yield _deviation(case, off_mm, limit_mm, allowed)
+
+
+def _deviation(case: PairCase, off_mm: float, limit_mm: float, allowed: Tolerance) -> Finding:
+    """A punch that stands in for another: what the hole will be off, and who lets it."""
+    side = "over" if off_mm > 0 else "under"
+    text = (
+        f"the hole comes out {case.say.length(abs(off_mm))} {side} its size, at most"
+        f" {case.say.length(limit_mm)}"
     )
+    if not allowed.stated:
+        text += " by its standard: the drawing may say less"
+    verdict: Verdict = "ok" if allowed.stated else "caution"
+    return Finding("deviation", verdict, text, off_mm, limit_mm, "mm", allowed.source)
 
 
 def _body(case: PairCase, punch: Tool) -> Iterator[Finding]:

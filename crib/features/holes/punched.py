@@ -30,6 +30,8 @@ from crib.features.common.phrase import Words
 from crib.features.common.plate_phrase import Reading, late_plate
 from crib.features.common.sizes import size_word
 from crib.features.common.spoken import take_out
+from crib.features.common.tolerances import EXAMPLE as TOLERANCE_EXAMPLE
+from crib.features.common.tolerances import Tolerance, take_tolerance
 from crib.features.common.tool_spec import ToolSpec
 from crib.features.common.tooling import Seat, Tool, ToolingSet
 from crib.features.holes.distances import NO_DISTANCES, Distances, read_distances
@@ -41,7 +43,9 @@ from crib.features.holes.pair_checks import judge_pair
 from crib.features.holes.pair_orders import ideal_tool
 from crib.features.holes.pair_workarounds import pair_workarounds
 from crib.features.holes.stack_checks import judge_stack
+from crib.trade.common.verdicts import exceeds
 from crib.trade.metal import clearance, force
+from crib.trade.metal.hole_tolerances import HoleTolerance, hole_tolerance
 from crib.trade.metal.shapes import Outline, Shape
 from crib.trade.shop.shop_rules import Rules
 from crib.units import System
@@ -60,6 +64,7 @@ class Punched:
     distances: Distances = field(default=NO_DISTANCES, kw_only=True)
     lying: Lying | None = field(default=None, kw_only=True)
     to_ream: bool = field(default=False, kw_only=True)
+    tolerance: Tolerance | None = field(default=None, kw_only=True)
 
     feature: ClassVar[str] = ""
     work: ClassVar[str] = "punch"
@@ -67,6 +72,11 @@ class Punched:
     @property
     def bolt_mm(self) -> float | None:
         """The bolt's diameter, for a hole that a bolt asked for."""
+        return None
+
+    @property
+    def standard_tolerance(self) -> HoleTolerance | None:
+        """What the standard that gave the hole its size lets it be off, where it says so."""
         return None
 
     def sizes_phrase(self, system: System) -> str:
@@ -81,7 +91,9 @@ class Punched:
         lying = f" {self.lying}" if self.lying else ""
         reamed = f" {REAM}" if self.to_ream else ""
         tail = f"{lying}{self.distances.phrase(system)}{reamed}"
-        return f"{self.feature} {self.sizes_phrase(system)} {self.plate.phrase(system)}{tail}"
+        allowed = self.tolerance.phrase(system) if self.tolerance else ""
+        sizes = f"{self.sizes_phrase(system)}{allowed}"
+        return f"{self.feature} {sizes} {self.plate.phrase(system)}{tail}"
 
     def as_json(self) -> dict[str, Any]:
         """The ask for programs, SI."""
@@ -98,6 +110,7 @@ class Punched:
             "material_assumed": self.plate.assumed,
             **({"lying": self.lying} if self.lying else {}),
             **({"to_ream": True} if self.to_ream else {}),
+            **({"tolerance": self.tolerance.as_json()} if self.tolerance else {}),
             **self.distances.as_json(),
         }
 
@@ -108,7 +121,8 @@ class Punched:
 
     def part(self, outline: Outline, hits: Sequence[Hit] = ()) -> Punched:
         """Some hits of a plan for this feature: the small tool's own shape in the same plate."""
-        return HitOfSeveral(outline, self.plate, self.bolt_mm, self.placing.of_hits(hits))
+        placing = self.placing.of_hits(hits)
+        return HitOfSeveral(outline, self.plate, self.bolt_mm, placing, tolerance=self.tolerance)
 
     def placed(self, case: Case) -> DistanceCase:
         """The hole as the rules for distances look at it."""
@@ -119,8 +133,26 @@ class Punched:
 
     def answers(self, rules: Rules, facts: Circumstances) -> PunchedAnswers:
         """What there is to say of a punch and a die for it."""
-        case = PairCase(self.plate, rules, facts, self.outline, self.bolt_mm, self.to_ream)
+        case = PairCase(
+            self.plate,
+            rules,
+            facts,
+            self.outline,
+            self.bolt_mm,
+            self.to_ream,
+            self.allowed(rules, facts),
+        )
         return PunchedAnswers(self, case)
+
+    def allowed(self, rules: Rules, facts: Circumstances) -> Tolerance | None:
+        """How far the hole may be off: by the phrase, else by the bolt's standard or the code."""
+        if self.tolerance is not None:
+            return self.tolerance
+        code = facts.code or rules.text("code.default")
+        found = self.standard_tolerance or hole_tolerance(code, self.outline.width_mm)
+        if found is None or self.outline.shape not in ("round", "obround"):
+            return None
+        return Tolerance(found.plus_mm, found.minus_mm, found.source, stated=False)
 
 
 @dataclass(frozen=True)
@@ -140,6 +172,11 @@ class HitOfSeveral(Punched):
         """The diameter of the bolt that the whole feature is for."""
         return self.of_bolt_mm
 
+    def allowed(self, rules: Rules, facts: Circumstances) -> Tolerance | None:
+        """Hits are laid out for the very tools that make them: no other size stands in for one."""
+        del facts
+        return self.tolerance.within(rules.number("size.tolerance_mm")) if self.tolerance else None
+
 
 class PunchedAnswers(Answers[Punched, PairCase]):
     """What there is to say of a punch and a die for a hole."""
@@ -150,32 +187,19 @@ class PunchedAnswers(Answers[Punched, PairCase]):
         if case.under_size is not None:
             return _needs_to_ream(case, case.under_size)
         slack_mm = case.rules.number("size.tolerance_mm")
-        width_mm, long_mm = outline.width_mm, outline.length_mm
+        (least_mm, least_long_mm), (greatest_mm, greatest_long_mm) = case.least_mm, case.most_mm
         most_mm = max(
             case.bands.refuse_above_pct * case.plate.thickness_mm / 100,
             case.step.high_mm + slack_mm,
         )
-        punch = Need(
-            "punch",
-            outline.shape,
-            width_mm - slack_mm,
-            width_mm + slack_mm,
-            long_mm - slack_mm,
-            long_mm + slack_mm,
-            width_mm,
-            "of that size",
+        width_mm = outline.width_mm
+        punch = (least_mm, greatest_mm, least_long_mm, greatest_long_mm)
+        die = (least_mm, greatest_mm + most_mm, least_long_mm, greatest_long_mm + most_mm)
+        aim_mm = width_mm + case.policy_clearance_mm
+        return (
+            Need("punch", outline.shape, *punch, width_mm, "of that size"),
+            Need("die", outline.shape, *die, aim_mm, "a little larger than the punch"),
         )
-        die = Need(
-            "die",
-            outline.shape,
-            width_mm - slack_mm,
-            width_mm + most_mm + slack_mm,
-            long_mm - slack_mm,
-            long_mm + most_mm + slack_mm,
-            width_mm + case.policy_clearance_mm,
-            "a little larger than the punch",
-        )
-        return (punch, die)
 
     def judge(self, tooling: ToolingSet) -> list[Finding]:
         """What the rules say of a punch and a die in a station."""
@@ -232,6 +256,10 @@ class PunchedAnswers(Answers[Punched, PairCase]):
             made["policy_clearance_mm"] = case.policy_clearance_mm
         if case.to_ream:
             made |= _reamed_figures(case)
+        elif case.struck is not None:
+            off_mm = case.off_mm(case.struck)
+            made |= {"punched_mm": case.struck.width_mm, "deviation_mm": off_mm}
+            made["off_size_mm"] = off_mm
         made["punch_stress_mpa"] = case.stress_mpa
         stripping = case.rules.number("strip.fraction")
         made["stripping_kn"] = force.stripping_force_n(case.force_n, stripping) / 1000
@@ -244,7 +272,16 @@ class PunchedAnswers(Answers[Punched, PairCase]):
     def order_spec(self, tool: Tool, tooling: ToolingSet) -> ToolSpec:
         """All that is to be known of a punch or a die to order, and what is reamed after it."""
         made = super().order_spec(tool, tooling)
-        return replace(made, ream_to_mm=self.case.outline.width_mm) if self.case.to_ream else made
+        if self.case.to_ream:
+            return replace(made, ream_to_mm=self.case.outline.width_mm)
+        allowed = self.ask.tolerance
+        if allowed is None or tool.role != "punch":
+            return made
+        return replace(
+            made,
+            hole_plus_mm=allowed.plus_mm or None,
+            hole_minus_mm=allowed.minus_mm or None,
+        )
 
     def severity_each(self, tooling: ToolingSet, role: str) -> float:
         """The weight of one hit on the tool in a role."""
@@ -309,8 +346,12 @@ def punched_kind(
     """A kind of punched hole of a shape; distances to edge, end and next hole may follow."""
 
     def read_placed(words: Words, reading: Reading) -> Punched:
+        tolerance = take_tolerance(words, reading)
         said, reamed = take_lying(words), take_out(words, REAM)
         hole = read(words, reading)
+        if tolerance is not None and exceeds(2 * tolerance.minus_mm, hole.outline.width_mm):
+            message = "the tolerance would let the hole shrink to less than half its size"
+            raise words.wrong(0, len(words.text), message, TOLERANCE_EXAMPLE)
         if said is not None and not is_long(hole.outline):
             message = f"{said[0]!r} is for a hole that is longer than wide"
             raise words.wrong(said[1].start, said[1].end, message, LYING_EXAMPLE)
@@ -322,9 +363,8 @@ def punched_kind(
         plate = late_plate(hole.plate, words, reading, example)
         distances = read_distances(words, reading, long=long, before=distances)
         lying = said[0] if said else None
-        return replace(
-            hole, plate=plate, distances=distances, lying=lying, to_ream=reamed is not None
-        )
+        made = replace(hole, plate=plate, distances=distances, lying=lying, tolerance=tolerance)
+        return replace(made, to_ream=reamed is not None)
 
     pair = tuple(AskedTool(role, "punch", (shape,)) for role in ("punch", "die"))
     return FeatureKind(word, example, read_placed, meaning, also, pair)

@@ -11,11 +11,12 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from crib.desk.answer.find import find
+from crib.desk.answer.find import Found, find
 from crib.desk.answer.rank import LINES, Candidate, ranked
 from crib.desk.answer.search import Search
 from crib.features.common.case import Circumstances
 from crib.features.common.findings import cautions, refusals
+from crib.features.common.tooling import Tool
 from crib.features.registry import read_phrase
 from crib.stock.book.settings import shop_rules
 from crib.stock.engine.session import Session
@@ -316,3 +317,25 @@ def test_the_same_pair_in_the_stronger_station_when_the_weaker_one_refuses(
         found = ask(shop)
         assert tags(found) == ["P-1+D-1"]
         assert found.picks[0].tooling.station.machine == "Ironworker 2"
+
+
+@pytest.mark.parametrize("size", ["0.79in", "0.80in", "13/16", "0.83in", "0.90in", "0.92in"])
+def test_widening_a_holes_tolerance_never_loses_a_pick(tmp_path: Path, size: str) -> None:
+    shop = small_shop(tmp_path / "shop.crib")
+    before: set[tuple[str, ...]] = set()
+    for tolerance in ("±0.01", "±0.02", "+0.02 -0.03", "±0.03", "±0.1", "±1/8"):
+        found = ask(shop, f"hole {size} {tolerance} thru 3/8 A36")
+        picks = {tuple(tool.tag for tool in pick.tools) for pick in found.picks}
+        assert before <= picks, tolerance
+        before = picks
+        assert all(within(found, tool) for pick in found.picks for tool in pick.tools[:1])
+    assert before
+    shop.close()
+
+
+def within(found: Found, punch: Tool) -> bool:
+    """Whether a punch lies within the tolerance that the phrase states."""
+    made = found.ask.as_json()
+    allowed = made["tolerance"]
+    least, most = made["size_mm"] - allowed["minus_mm"], made["size_mm"] + allowed["plus_mm"]
+    return bool(least - 1e-6 <= punch.width_mm <= most + 1e-6)

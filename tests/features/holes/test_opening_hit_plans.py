@@ -19,7 +19,7 @@ from crib.features.registry import read_phrase
 from crib.trade.metal.hit_areas import Placed
 from crib.trade.metal.opening_hits import MOST_HITS
 from crib.trade.metal.shapes import Outline, Shape
-from tests.features.bench import FACTS, METRIC_RULES, MM, plate, tool
+from tests.features.bench import FACTS, METRIC_RULES, MM, case, plate, tool
 from tests.trade.shapes_cut import obround, opening, polygon
 
 
@@ -104,7 +104,7 @@ def test_no_plan_where_the_plate_itself_is_refused() -> None:
 
 @pytest.mark.parametrize("shape", ["round", "hexagon"])
 def test_a_round_or_hexagonal_hole_needs_nothing_smaller(shape: Shape) -> None:
-    assert needs_for_plans(Outline(shape, 30, 30), METRIC_RULES) == ()
+    assert needs_for_plans(case(30, 10, shape=shape, rules=METRIC_RULES)) == ()
 
 
 def test_a_turned_rectangle_says_so() -> None:

@@ -20,6 +20,7 @@ def test_the_tables_are_the_ones_we_know() -> None:
         "clearance_steps",
         "code_limits",
         "edge_distances",
+        "hole_tolerances",
         "materials",
         "pipe_sizes",
         "plate_yields",

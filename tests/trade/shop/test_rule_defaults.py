@@ -93,6 +93,7 @@ _DEFAULTS = {
     "make.tool_setup_minutes": "10",
     "make.tool_minutes": "0.5",
     "make.ream_minutes": "1",
+    "hole.most_tolerance_mm": "3.2",
     "ream.least_mm": "0.4",
     "ream.most_mm": "6.5",
     "make.drill_setup_minutes": "10",
