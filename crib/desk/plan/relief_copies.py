@@ -7,10 +7,26 @@ from math import floor
 
 from crib.desk.plan.phrase_picks import Served
 from crib.features.common.findings import refusals
-from crib.features.common.tooling import Tool
+from crib.features.common.tooling import Station, Tool
 from crib.stock.queries.tool_shelf import ToolShelf
 
 _DUST = 1e-6
+
+
+@dataclass(frozen=True, slots=True)
+class Standing:
+    """Where a copy would stand: for which phrase, at which station, over or under which tool."""
+
+    served: Served
+    station: Station
+    beside: Tool | None
+
+    def takes(self, copy: Tool) -> bool:
+        """Whether it closes there with the tool that stays: a copy may be ground shorter."""
+        search = self.served.search
+        tools = {one.role: one for one in (copy, self.beside) if one is not None}
+        tooling = search.tooling(tools, self.station)
+        return not refusals(search.answers.judge_together(tooling))
 
 
 @dataclass
@@ -22,7 +38,7 @@ class Copies:
     size_tolerance_mm: float
     _by_kind: dict[int, list[Tool]] = field(default_factory=dict)
 
-    def best(self, tool: Tool, served: Served, weight: float, parts: int) -> Tool | None:
+    def best(self, tool: Tool, place: Standing, weight: float, parts: int) -> Tool | None:
         """The copy to take: of those that last, the one with least left; else the one with most.
 
         None when no other copy does a single part, and for a blade: it is turned where it is. One
@@ -31,7 +47,9 @@ class Copies:
         if tool.role == "blade":
             return None
         fit = [
-            copy for copy in self._copies(tool, served) if self._does(copy, tool, served, weight)
+            copy
+            for copy in self._copies(tool, place.served)
+            if self._does(copy, tool, place.served, weight) and place.takes(copy)
         ]
         if not fit:
             return None

@@ -13,7 +13,7 @@ from math import floor
 from crib.desk.common.piece_wear import EDGED
 from crib.desk.plan.magazine_walk import Key
 from crib.desk.plan.phrase_picks import Served
-from crib.desk.plan.relief_copies import Copies
+from crib.desk.plan.relief_copies import Copies, Standing
 from crib.desk.plan.task_order import OrderedTasks
 from crib.desk.plan.tasks import FeatureUse, Magazine, Task
 from crib.features.common.tooling import Station, Tool
@@ -114,9 +114,9 @@ class Wearing:
         """Wear an edge."""
         self._wear[tool.tag] = self._wear.get(tool.tag, tool.wear) + weighted
 
-    def replace(self, tool: Tool, served: Served, weight: float, parts: int) -> Tool | None:
+    def replace(self, tool: Tool, place: Standing, weight: float, parts: int) -> Tool | None:
         """Take another copy from here on; None when the tool itself must be ground first."""
-        copy = self.copies.best(tool, served, weight, parts)
+        copy = self.copies.best(tool, place, weight, parts)
         if copy is not None:
             self._instead[tool.tag] = copy
         elif weight <= tool.interval:
@@ -172,12 +172,22 @@ def _split(run: Run, served: Served, wearing: Wearing, out: list[GivesOut]) -> I
             run = replace(run, put_in=False, swapped=False)
         if not left:
             return
-        for tool, weight, lasts in zip(tools, weights, lasting, strict=True):
+        roles = run.use.pair.roles
+        for role, tool, weight, lasts in zip(roles, tools, weights, lasting, strict=True):
             if lasts <= some:
                 used = wearing.used(tool)
-                copy = wearing.replace(tool, served, weight, left)
+                beside = partner_of(role, roles, tuple(map(wearing.now, tools)))
+                place = Standing(served, run.station, beside)
+                copy = wearing.replace(tool, place, weight, left)
                 out.append(_gives_out(run, tool, used, done, copy))
                 run = replace(run, swapped=copy is not None)
+
+
+def partner_of(role: str, roles: Sequence[str], tools: Sequence[Tool]) -> Tool | None:
+    """The die that goes with a punch, or the punch with a die, of the same pair."""
+    other = {"punch": "die", "die": "punch"}.get(role.split()[-1], "")
+    wanted = " ".join([*role.split()[:-1], other])
+    return next((tool for name, tool in zip(roles, tools, strict=True) if name == wanted), None)
 
 
 def _gives_out(run: Run, tool: Tool, used: float, done: int, copy: Tool | None) -> GivesOut:

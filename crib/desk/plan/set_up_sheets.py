@@ -16,13 +16,12 @@ from crib.desk.common.cautions import (
 )
 from crib.desk.plan.feature_places import gauge_lines, key_angle_deg
 from crib.desk.plan.plan_result import Plan, marks_of
-from crib.desk.plan.runs import Run
+from crib.desk.plan.runs import Run, partner_of
 from crib.errors import BadInput
 from crib.features.common.findings import Finding, cautions
 from crib.features.common.hole_method import punched_words
 from crib.features.common.key_words import key_way
 from crib.features.common.speech import Speech
-from crib.features.common.tooling import Tool
 from crib.files.common.paper_sizes import usual_paper
 from crib.files.paper.pictures import check_place
 from crib.files.paper.set_up_sheet import (
@@ -140,16 +139,9 @@ def _tools(runs: Sequence[Run]) -> Iterator[SetUpTool]:
     roles = first.use.pair.roles
     for role, tool in zip(roles, first.tools, strict=True):
         edge = f"{tool.edge_state}, {100 * tool.used:.0f} %" if tool.edge_state else "no edge"
-        angle = key_angle_deg(tool, _partner(role, roles, first.tools), runs)
+        angle = key_angle_deg(tool, partner_of(role, roles, first.tools), runs)
         key = "" if angle is None else key_way(tool.shape, angle)
         yield SetUpTool(role.replace("_", " "), tool.tag, tool.kind, tool.place, key, edge)
-
-
-def _partner(role: str, roles: Sequence[str], tools: Sequence[Tool]) -> Tool | None:
-    """The die that goes with a punch, or the punch with a die, of the same pair."""
-    other = {"punch": "die", "die": "punch"}.get(role.split()[-1], "")
-    wanted = " ".join([*role.split()[:-1], other])
-    return next((tool for name, tool in zip(roles, tools, strict=True) if name == wanted), None)
 
 
 def _gap(plan: Plan, runs: Sequence[Run], say: Speech) -> str:

@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from crib.desk.plan.plan_result import Plan
-from tests.desk.asks import move
+from tests.desk.asks import change, move
 from tests.desk.planning import hole, kind_of, one_machine, part_list, plan
 from tests.shop import add_piece
 
@@ -55,6 +55,21 @@ def test_another_copy_goes_on_at_the_last_whole_part(
 def test_of_several_copies_the_most_worn_that_lasts_is_taken(tmp_path: Path) -> None:
     made = worn_shop(tmp_path, 4800.0, ("P-31", 0.0), ("P-32", 4000.0), ("P-33", 4900.0))
     assert [run.tools[0].tag for run in made.runs] == ["P-14", "P-32"]
+
+
+def test_a_copy_that_does_not_reach_the_die_is_no_relief(tmp_path: Path) -> None:
+    session = one_machine(tmp_path / "s.crib")
+    for tag, wear, length_mm in (("P-31", 4000.0, 66.0), ("P-32", 0.0, None)):
+        kind = kind_of(session, "punch", "13/16")
+        add_piece(session, tag, kind, wear=wear, length_mm=length_mm)
+    change(session, "UPDATE piece SET wear_milli = 4800000 WHERE tag = 'P-14'")
+    parts = part_list(tmp_path / "list.csv", ("B1", hole("13/16"), 100, 4))
+    for tag in ("P-14", "D-14"):
+        move(session, tag, "Ironworker 1 / punch 1")
+    change(session, "UPDATE piece SET wear_milli = 4800000 WHERE tag = 'P-14'")
+    assert [run.tools[0].tag for run in plan(session, parts).runs] == ["P-14", "P-31"]
+    change(session, "UPDATE piece SET length_mm = 28 WHERE tag = 'D-14'")
+    assert [run.tools[0].tag for run in plan(session, parts).runs] == ["P-14", "P-32"]
 
 
 def test_a_chain_of_copies_carries_a_long_job(tmp_path: Path) -> None:
