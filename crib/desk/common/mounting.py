@@ -103,8 +103,13 @@ def mounting_faults(mount: Mount) -> list[Fault]:
         *_unseated(mount),
         *_bad_pair(mount),
         *_turning(mount),
-        *(_refused(finding) for finding in refusals(_stacked(mount))),
+        *stack_faults(mount),
     ]
+
+
+def stack_faults(mount: Mount) -> list[Fault]:
+    """What keeps the pair that stands at a station from closing."""
+    return [_refused(finding) for finding in refusals(_stacked(mount))]
 
 
 def stack_cautions(mount: Mount) -> list[str]:

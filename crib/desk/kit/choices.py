@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
+from crib.desk.common.mounting import ONE_EACH, mount_at, stack_faults
 from crib.desk.common.piece_wear import EDGED, length_now_mm, piece_wear, size_now_mm
 from crib.desk.kit.wishes import Wishes, held_by_others
 from crib.stock.engine.session import Session
@@ -151,17 +152,29 @@ def _copy(
     taken = held_by_others(session, wishes.job, [copy.id for copy in copies])
     free = [copy for copy in copies if copy.id not in taken]
     planned = _planned_elsewhere(session, wishes.job, free)
-    return min(
-        free,
+    free.sort(
         key=lambda copy: (
             exceeds(copy.wear + choice.strokes, piece_wear(copy, wishes.rules).interval),
             copy.station_id is not None,
             copy.id in planned,
             copy.wear,
             copy.tag,
-        ),
-        default=None,
+        )
     )
+    return next((copy for copy in free if _closes(session, wishes, choice, copy)), None)
+
+
+def _closes(session: Session, wishes: Wishes, choice: KitChoice, copy: PieceCard) -> bool:
+    """Whether a copy closes with the tools that stay, wherever the job wants it."""
+    if copy.role not in ONE_EACH:
+        return True
+    pairs = {(run.station_id, *run.piece_ids): run for run in choice.runs}
+    for run in pairs.values():
+        staying = [wishes.cards[one] for one in run.piece_ids if one != choice.card.id]
+        cards = wishes.adapted(run, [copy, *staying])
+        if staying and stack_faults(mount_at(session, run.station_id, wishes.rules, cards)):
+            return False
+    return True
 
 
 def _planned_elsewhere(session: Session, job: JobCard, copies: Sequence[PieceCard]) -> set[int]:

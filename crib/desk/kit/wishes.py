@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 
+from crib.desk.common.mounting import mount_at, stack_faults
 from crib.desk.common.piece_wear import EDGED
 from crib.features.common.pair_wear import on_role
 from crib.features.common.tooling import SIDE_OF_ROLE
@@ -12,7 +13,7 @@ from crib.stock.book.settings import shop_rules
 from crib.stock.engine.session import Session
 from crib.stock.queries.jobs import JobCard, RunCard, job_called, planned_runs
 from crib.stock.queries.pieces import PieceCard, pieces_by_ids, pieces_by_tags
-from crib.stock.queries.places import adapters_among, station_card, station_cards
+from crib.stock.queries.places import ADAPTERS, adapters_among, station_card, station_cards
 from crib.stock.queries.stations import adapters_at_hand
 from crib.stock.writers.holds import ACTIVE, HoldCard, hold_of_pieces, holds_of_job
 from crib.trade.shop.shop_rules import Rules
@@ -51,6 +52,11 @@ class Wishes:
             total += on_role(weighted, card.role, self.rules)
         return total
 
+    def adapted(self, run: RunCard, cards: Iterable[PieceCard]) -> list[PieceCard]:
+        """Some pieces of a run, and the adapters that it wants beside them."""
+        wanted = (self.cards[one] for one, runs in self.wants.items() if run in runs)
+        return [*cards, *(card for card in wanted if card.role in ADAPTERS)]
+
     def held_beside(self) -> list[HoldCard]:
         """What the job has and no run wants: spares, and pieces of an earlier plan."""
         return [hold for piece_id, hold in self.own.items() if piece_id not in self.wants]
@@ -70,8 +76,11 @@ def read_wishes(session: Session, name: str) -> Wishes:
     cards = pieces_by_ids(session, {*wants, *own})
     taken = held_by_others(session, job, cards)
     wishes = Wishes(shop_rules(session), job, runs, own, wants, cards, taken)
-    for card, run in list(_without_seat(session, wishes)):
+    adapted = list(_without_seat(session, wishes))
+    for card, run in adapted:
         wishes = _with_adapter(session, wishes, card, run)
+    for run in dict.fromkeys(run for _card, run in adapted):
+        wishes = _with_stack_judged(session, wishes, run)
     return wishes
 
 
@@ -110,6 +119,16 @@ def _with_adapter(session: Session, wishes: Wishes, card: PieceCard, run: RunCar
     runs = wishes.wants.get(adapter.id, ())
     wants = {**wishes.wants, adapter.id: runs if run in runs else (*runs, run)}
     return replace(wishes, wants=wants, cards={**wishes.cards, adapter.id: adapter})
+
+
+def _with_stack_judged(session: Session, wishes: Wishes, run: RunCard) -> Wishes:
+    """The same wishes with the word where a run's tools do not close in these adapters."""
+    cards = [wishes.cards[piece_id] for piece_id in run.piece_ids]
+    faults = stack_faults(
+        mount_at(session, run.station_id, wishes.rules, wishes.adapted(run, cards))
+    )
+    texts = (*wishes.no_adapter, *(fault.what for fault in faults))
+    return replace(wishes, no_adapter=tuple(dict.fromkeys(texts)))
 
 
 def _adapter(session: Session, wishes: Wishes, card: PieceCard, run: RunCard) -> PieceCard | None:

@@ -181,6 +181,36 @@ def test_an_adapter_that_the_seat_needs_is_in_the_kit(shop: Session) -> None:
     assert set(hold_kit(shop, "small").tags) == {"P-0300", "A-0001"}
 
 
+def test_adapters_that_do_not_close_with_their_tools_are_said(shop: Session) -> None:
+    seat_c = add_seat(shop, "C")
+    seat_a = shop.value("SELECT id FROM seat WHERE name = 'A'")
+    for tag, role, width in (("P-0300", "punch", "3/8"), ("D-0300", "die", "13/32")):
+        add_piece(shop, tag, add_kind(shop, role=role, width=width, seat_id=seat_c))
+    seats = {"width": "1", "seat_id": seat_a, "presents_seat_id": seat_c}
+    for tag, role, adds_mm in (("A-0001", "punch_adapter", 0.0), ("A-0002", "die_adapter", 12.0)):
+        kind = add_kind(shop, role=role, **seats, added_height_mm=adds_mm)
+        add_piece(shop, tag, kind, place="A4")
+    plan_job(shop, "small", run(shop, "P-0300", 10, die="D-0300"))
+    (note,) = show_kit(shop, "small").notes
+    assert "with A-0001 0 in and A-0002" in str(note)
+    assert "the punch goes 0.6496 in into the die" in str(note)
+    with shop.writing():
+        shop.run("UPDATE kind SET added_height_mm = 0 WHERE role = 'die_adapter'")
+    assert show_kit(shop, "small").notes == ()
+
+
+def test_a_copy_that_does_not_close_over_the_die_is_no_other_copy(rich: Session) -> None:
+    with rich.writing():
+        rich.run("UPDATE piece SET length_mm = 65 WHERE tag = 'P-0138'")
+        rich.run("UPDATE piece SET condition = 'broken' WHERE tag = 'P-0137'")
+    seen = next(one for one in show_kit(rich, SECOND).pieces if one.tag == "P-0137")
+    assert seen.instead == ""
+    with rich.writing():
+        rich.run("UPDATE piece SET length_mm = 67 WHERE tag = 'P-0138'")
+    seen = next(one for one in show_kit(rich, SECOND).pieces if one.tag == "P-0137")
+    assert seen.instead == "P-0138"
+
+
 def test_everything_is_promised_once(shop: Session) -> None:
     kit = hold_kit(shop, SECOND)
     assert kit.done == f"promised 4 pieces to job {SECOND}"
