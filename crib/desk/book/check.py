@@ -20,6 +20,7 @@ from crib.stock.engine.engine import StoreError
 from crib.stock.engine.session import Session, head_revision
 from crib.stock.queries.pieces import piece_by_tag
 from crib.stock.queries.places import mounted_at_stations, occupied_stations
+from crib.stock.queries.stations import all_adapters
 from crib.stock.queries.whole_crib import (
     columns_amiss,
     damaged_parts,
@@ -33,6 +34,7 @@ from crib.stock.queries.whole_crib import (
 )
 
 MOST_FAULTS = 50
+_MOST_NAMED = 5
 CLOCKS_DIFFER = timedelta(minutes=5)
 FIRST_ZONE = timedelta(hours=14)
 """How far the first time zone is ahead of universal time."""
@@ -200,12 +202,25 @@ def _station_faults(session: Session) -> Iterator[str]:
             yield f"{mount.station.place}: {fault.what}"
 
 
+def _unknown_heights(session: Session) -> Iterator[Said]:
+    tags = [
+        one.tag
+        for one in all_adapters(session)
+        if one.role != "attachment" and one.condition == "sound" and one.added_height_mm is None
+    ]
+    if tags:
+        some = ", ".join(tags[:_MOST_NAMED]) + (" and others" if len(tags) > _MOST_NAMED else "")
+        how = act("import.change", file="kinds.csv")
+        yield saying(f"no pair in {some} is taken till the height it adds is on record: ", how)
+
+
 def _remarks(session: Session) -> Iterator[Said]:
     for cards in mounted_at_stations(session, occupied_stations(session)).values():
         for one in cards:
             if one.condition in (*UNFIT, "inspect"):
                 yield f"{one.tag} is {one.condition} and stands at {one.place}: take it out"
     yield from hold_remarks(session)
+    yield from _unknown_heights(session)
     names = kinds_to_relearn(session)
     if names:
         some = f"{len(names):,} kinds" if len(names) > 1 else names[0]

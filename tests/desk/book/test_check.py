@@ -5,9 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
+from typing import Any
 
 import pytest
 
+from crib.acts import act, acts_in
 from crib.desk.book.check import CheckReport, check_crib, mend_crib
 from crib.desk.common.acting import stamp_for
 from crib.desk.edges.broke import BreakRequest, report_break
@@ -19,7 +21,7 @@ from crib.stock.engine.backup import verify
 from crib.stock.engine.session import Session, open_crib
 from crib.stock.queries.pieces import piece_by_tag
 from tests.desk.rows import every_row, nothing_changes
-from tests.shop import small_shop
+from tests.shop import add_kind, add_piece, small_shop
 
 ONE = "Ironworker 1 / punch"
 
@@ -125,6 +127,18 @@ def test_a_broken_piece_in_a_station_is_a_remark_not_a_fault(shop: Session) -> N
     report = check_crib(shop)
     assert report.sound
     assert report.remarks == (f"P-0137 is broken and stands at {ONE}: take it out",)
+
+
+def test_an_adapter_whose_height_nobody_said_is_a_remark(shop: Session) -> None:
+    joins: dict[str, Any] = {"width": "1", "seat_id": 1, "presents_seat_id": 2}
+    for number, adds_mm in enumerate((None, 0.0, None)):
+        kind = add_kind(
+            shop, name=f"r{number}", role="die_adapter", **joins, added_height_mm=adds_mm
+        )
+        add_piece(shop, f"X-{number}", kind)
+    (remark,) = check_crib(shop).remarks
+    assert str(remark).startswith("no pair in X-0, X-2 is taken till the height it adds")
+    assert acts_in(remark) == (act("import.change", file="kinds.csv"),)
 
 
 def test_many_faults_are_counted_and_the_first_are_told(shop: Session) -> None:
