@@ -30,6 +30,7 @@ from crib.stock.book.settings import shop_rules
 from crib.stock.book.subjects import carry_subjects
 from crib.stock.engine.session import Session
 from crib.stock.tables.row_check import RowRefused
+from crib.stock.writers.kinds import forget_unsaid_heights
 
 __all__ = ["TakenIn", "Tally", "take_in"]
 
@@ -144,6 +145,8 @@ def _finish(intake: Intake, found: dict[str, Rows]) -> None:
     if intake.whole:
         if not found["entries"].has("subject"):
             carry_subjects(intake.session)
+        if "stations" in found and not found["stations"].has("stroke"):
+            forget_unsaid_heights(intake.session)
         seal_all(intake.session)
         intake.faults += prove_totals(intake.session, found.get("pieces"))
     if not intake.faults and (intake.whole or "rules" in found or intake.update):

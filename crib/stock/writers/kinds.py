@@ -39,6 +39,17 @@ def keep_usual_price(session: Session, kind_id: int | None, price_cents: int) ->
     session.run("UPDATE kind SET price_cents = ? WHERE id = ?", (price_cents, kind_id))
 
 
+def forget_unsaid_heights(session: Session) -> None:
+    """Take an adapter's height of 0 for one that nobody said, as programs before revision 0004 did.
+
+    Until then an empty cell was stored as 0.
+    """
+    session.run(
+        "UPDATE kind SET added_height_mm = NULL WHERE added_height_mm = 0"
+        " AND role IN ('punch_adapter', 'die_adapter', 'attachment')"
+    )
+
+
 def _long_mm(spec: ToolSpec) -> float | None:
     """A long side where there is one: that of a rectangle or slot, or one longer than the width."""
     if spec.width_mm is None or spec.long_mm is None:

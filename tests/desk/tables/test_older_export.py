@@ -5,6 +5,7 @@ from __future__ import annotations
 import csv
 from collections.abc import Iterator
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -21,6 +22,7 @@ from crib.stock.book.settings import shop_rules
 from crib.stock.engine.migrate import create_tables
 from crib.stock.engine.session import Session, open_crib
 from tests.desk.kitting import FIRST, SECOND, kit_shop
+from tests.shop import add_kind
 
 
 @pytest.fixture
@@ -87,4 +89,20 @@ def test_a_withdrawn_setting_comes_in_as_it_went_out_and_is_told_of_by_hand(
     with pytest.raises(BadRows, match="fault") as refused:
         take_in(copy, rules, by="")
     assert "was withdrawn" in str(refused.value.faults[0].text)
+    copy.close()
+
+
+@pytest.mark.parametrize(("older", "height_mm"), [(True, None), (False, 0.0)])
+def test_an_adapters_height_of_an_older_program_may_be_one_that_nobody_said(
+    shop: Session, tmp_path: Path, older: bool, height_mm: float | None
+) -> None:
+    joins: dict[str, Any] = {"seat_id": 1, "presents_seat_id": 2, "added_height_mm": 0.0}
+    add_kind(shop, name="ring", role="die_adapter", width="1", **joins)
+    given = give_out(shop, tmp_path / "out")
+    if older:
+        leave_out(tmp_path / "out" / "stations.csv", "stroke")
+    create_tables(tmp_path / "copy.crib")
+    copy = open_crib(tmp_path / "copy.crib")
+    take_in(copy, Path(given.target), by="")
+    assert copy.value("SELECT added_height_mm FROM kind WHERE name = 'ring'") == height_mm
     copy.close()
