@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, fields, replace
 from functools import lru_cache
 from typing import Literal, cast
@@ -120,7 +121,8 @@ def find_material(name: str) -> Material:
 
     Raises:
         UnknownName: When no material goes by that name; the nearest names and the list are given.
-        UnsureName: When it names a family, such as aluminium; the names in it are given.
+        UnsureName: When it names a family or a standard, such as aluminium or A572; the names in
+            it are given.
 
     Example:
         >>> find_material("a572 gr 50").name, find_material("s355jr").multiplier
@@ -129,10 +131,9 @@ def find_material(name: str) -> Material:
     found = _named(name)
     if found is not None:
         return found
-    families = _VAGUE.get(plain_spelling(name.strip()))
-    if families:
-        raise _which(name, families)
-    raise _unknown(name)
+    families = _VAGUE.get(plain_spelling(name.strip()), ())
+    several = [one for one in _materials() if one.family in families] or _of_standard(name)
+    raise _which(name, several) if len(several) > 1 else _unknown(name)
 
 
 def with_changes(material: Material, **overrides: float) -> Material:
@@ -346,20 +347,73 @@ def _known_apart() -> dict[str, frozenset[int]]:
     return apart
 
 
-def _which(name: str, families: tuple[Family, ...]) -> UnsureName:
-    known = [material.name for material in _materials() if material.family in families]
+def _of_standard(name: str) -> list[Material]:
+    """The materials whose name begins with a whole standard or number: ``A572``, ``4140``."""
+    plain = _plain(name)
+    return [one for one in _materials() if plain in _standards(one)]
+
+
+def _standards(material: Material) -> set[str]:
+    """What stands before the grade in the names of a material."""
+    names = (material.name, *material.aliases)
+    return {_plain(name.split("-")[0]) for name in names if "-" in name}
+
+
+def _which(name: str, several: Sequence[Material]) -> UnsureName:
+    known = _strongest_first(several)
     message = f"{name!r} may be one of several materials: {', '.join(known)}"
     return UnsureName(message, way_out="say which of them", readings=known)
 
 
 def _unknown(name: str) -> UnknownName:
-    from difflib import get_close_matches  # only an error needs it
+    """The refusal of a name; only what is plainly a slip of the pen has a nearest name.
 
-    names = _by_name()
-    near = dict.fromkeys(
-        names[plain].name for plain in get_close_matches(_plain(name), names, n=6, cutoff=0.5)
+    Grades are told apart by one figure or letter, and nobody knows how hard an unknown one is: so
+    none that differs in more is held out as it, and the strongest stands first.
+    """
+    near = _strongest_first(
+        {known.name: known for word, known in _spelled().items() if misspelt(name, word)}.values()
     )
     nearest = f"; nearest: {', '.join(near)}" if near else ""
-    known = ", ".join(material.name for material in _materials())
-    message = f"unknown material {name!r}{nearest}; known: {known}"
+    message = f"unknown material {name!r}{nearest}; known, strongest first: "
+    message += ", ".join(_strongest_first(_materials()))
     return UnknownName(message, way_out="write one of the known names, or an alias of it")
+
+
+def _strongest_first(materials: Iterable[Material]) -> list[str]:
+    return [one.name for one in sorted(materials, key=lambda one: -(one.upper_tensile_mpa or 0.0))]
+
+
+@lru_cache(maxsize=1)
+def _spelled() -> dict[str, Material]:
+    return {name: one for one in _materials() for name in (one.name, *one.aliases)}
+
+
+def misspelt(name: str, known: str) -> bool:
+    """Whether a name is a known one with a slip of the pen: same figures, each word almost alike.
+
+    Source: shop rule (a word of five letters may have one wrong; figures and short words none).
+
+    Args:
+        name: What was written [text].
+        known: A material's name or alias [text].
+
+    Returns:
+        Whether it can hardly be anything else [-].
+
+    Example:
+        >>> misspelt("galvanzied", "galvanized"), misspelt("A573-50", "A572-50")
+        (True, False)
+    """
+    words, others = name.casefold().split(), known.casefold().split()
+    return len(words) == len(others) and all(map(_almost, words, others))
+
+
+def _almost(word: str, other: str) -> bool:
+    from difflib import SequenceMatcher  # only an error needs it
+
+    if word == other:
+        return True
+    if len(word) < 5 or re.sub("[^0-9]", "", word + other):
+        return False
+    return SequenceMatcher(None, word, other).ratio() >= 0.85

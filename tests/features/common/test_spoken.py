@@ -12,8 +12,9 @@ from tests.features.bench import IN, MM
 
 HOLE = "hole 13/16 thru 3/8 A36"
 
-ALUMINIUM = [one.name for one in known_materials() if one.family == "aluminium"]
-STAINLESS = [one.name for one in known_materials() if one.family == "stainless"]
+STRONGEST_FIRST = sorted(known_materials(), key=lambda one: -(one.upper_tensile_mpa or 0.0))
+ALUMINIUM = [one.name for one in STRONGEST_FIRST if one.family == "aluminium"]
+STAINLESS = [one.name for one in STRONGEST_FIRST if one.family == "stainless"]
 
 
 @pytest.mark.parametrize(

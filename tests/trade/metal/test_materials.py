@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from crib.errors import BadValue, UnknownName
+from crib.errors import BadValue, UnknownName, UnsureName
 from crib.trade.metal.force import rule_80_shear_mpa
 from crib.trade.metal.materials import (
     CHANGEABLE,
@@ -15,6 +15,7 @@ from crib.trade.metal.materials import (
     check_change,
     find_material,
     known_materials,
+    misspelt,
     with_changes,
     yield_at_mpa,
 )
@@ -63,17 +64,62 @@ def test_a_material_is_found_however_it_is_written(written: str, name: str) -> N
 
 @pytest.mark.parametrize(
     ("written", "nearest"),
-    [("1018", "1018-HR, 1018-CD"), ("A573-50", "A572-50"), ("6016-T6", "6061-T6")],
+    [("galvanzied", "Galvanized"), ("titanum", "Ti-6Al-4V"), ("weathring steel", "A588")],
 )
-def test_an_unknown_material_is_refused_with_the_nearest_names(written: str, nearest: str) -> None:
-    with pytest.raises(UnknownName, match=f"unknown material '{written}'; nearest: {nearest}"):
+def test_a_slip_of_the_pen_is_refused_with_the_nearest_name(written: str, nearest: str) -> None:
+    with pytest.raises(UnknownName, match=f"unknown material '{written}'; nearest: {nearest};"):
         find_material(written)
 
 
-@pytest.mark.parametrize("written", ["", "   ", "qqq", "A", "astm"])
-def test_a_name_like_no_other_is_refused_with_the_whole_list(written: str) -> None:
-    with pytest.raises(UnknownName, match=r"unknown material '.*known: A36, "):
+@pytest.mark.parametrize(
+    "written",
+    [
+        *("", "   ", "qqq", "A", "astm", "A573-50", "6016-T6", "A709-110", "4340", "S960QL"),
+        *("AR600", "S700", "plywood", "350", "S335"),
+    ],
+)
+def test_another_grade_is_refused_with_the_whole_list_strongest_first(written: str) -> None:
+    with pytest.raises(UnknownName, match=r"unknown material '.*known, strongest first: AR500, "):
         find_material(written)
+
+
+def _named_in_the_refusal(written: str, but: Material) -> list[Material]:
+    """What a refusal holds out first, as though one of the materials were not known."""
+    others = [one for one in known_materials() if one is not but]
+    return [one for one in others for name in (one.name, *one.aliases) if misspelt(written, name)]
+
+
+def test_no_refusal_names_a_softer_steel_first() -> None:
+    """Over all pairs: of each grade left out, what its names would be taken for is no softer."""
+    for unknown in known_materials():
+        for written in (unknown.name, *unknown.aliases):
+            near = _named_in_the_refusal(written, unknown)
+            hardest = max((one.upper_tensile_mpa or 0.0 for one in near), default=None)
+            assert hardest is None or hardest >= (unknown.upper_tensile_mpa or 0.0), written
+
+
+@pytest.mark.parametrize(
+    ("standard", "names"),
+    [
+        ("4140", ["4140-HT", "4140-annealed"]),
+        ("1018", ["1018-CD", "1018-HR"]),
+        ("A500", ["A500-C", "A500-B"]),
+        ("astm a572", ["A572-65", "A572-60", "A572-55", "A572-50", "A572-42"]),
+    ],
+)
+def test_a_standard_without_its_grade_is_asked_back(standard: str, names: list[str]) -> None:
+    with pytest.raises(UnsureName) as caught:
+        find_material(standard)
+    assert list(caught.value.readings) == names
+
+
+@pytest.mark.parametrize("family", ["steel", "aluminium", "ss"])
+def test_a_word_for_several_names_the_strongest_first(family: str) -> None:
+    with pytest.raises(UnsureName) as caught:
+        find_material(family)
+    strengths = [find_material(name).upper_tensile_mpa or 0.0 for name in caught.value.readings]
+    assert strengths == sorted(strengths, reverse=True)
+    assert len(strengths) > 3
 
 
 def test_no_two_materials_share_a_name() -> None:
