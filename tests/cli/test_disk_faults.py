@@ -30,7 +30,7 @@ READING = (
 WRITING = (
     ["log", "P-0137", "400", "thru", "3/8"],
     ["move", "P-0137", "--to", "K2"],
-    ["rules", "wear.dry", "1.4", "--why", "a trial"],
+    ["rules", "wear.dry", "1.4", "--why", "a trial", "--by", "nights"],
 )
 First = Callable[[], object]
 Disk = Callable[[Path], First]

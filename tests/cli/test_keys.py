@@ -31,7 +31,7 @@ LINES = {
     "grind": "P-0137 --off 0.010in",
     "turn": "B-0603",
     "look": "P-0137 --sharp",
-    "life": "P-0139 --keep-shape",
+    "life": "P-0139 --keep-shape --by nights",
     "broke": "P-0137 chipped",
     "order": "--all --budget 300",
     "receive": "{order}",
@@ -41,7 +41,7 @@ LINES = {
     "measure": "P-0137 --size 0.811 --why small",
     "retire": "P-0141 --why worn",
     "undo": "--act {act} --why slip",
-    "rules": "wear.interval_strokes 4000 --why hard",
+    "rules": "wear.interval_strokes 4000 --why hard --by nights",
     "import": "{folder}/places.csv",
     "plan": "--job J-2680 --keep",
     "jobs": "--close J-2681 --not-made",
@@ -56,7 +56,7 @@ LINES = {
 }
 BEFORE = {
     "life": [
-        "rules life.least_events_for_shape 5 --why few",
+        "rules life.least_events_for_shape 5 --why few --by nights",
         *(
             line
             for count in (4000, 6000, 7000, 8000, 10000)

@@ -26,7 +26,7 @@ from crib.files.tables.sheets import read_source
 from crib.stock.book import ledger
 from crib.stock.book.people import person_id
 from crib.stock.book.seals import seal_all
-from crib.stock.book.settings import shop_rules
+from crib.stock.book.settings import require_agreeing, shop_rules
 from crib.stock.book.subjects import carry_subjects
 from crib.stock.engine.session import Session
 from crib.stock.tables.row_check import RowRefused
@@ -140,7 +140,7 @@ def _finish(intake: Intake, found: dict[str, Rows]) -> None:
         return
     if intake.openings:
         ledger.write(intake.session, intake.stamp(), intake.openings)
-    if "rules" in found:
+    if "rules" in found and not intake.whole:
         _require_agreeing_rules(intake, found["rules"])
     if intake.whole:
         if not found["entries"].has("subject"):
@@ -155,7 +155,7 @@ def _finish(intake: Intake, found: dict[str, Rows]) -> None:
 
 def _require_agreeing_rules(intake: Intake, rows: Rows) -> None:
     try:
-        shop_rules(intake.session)
+        require_agreeing(intake.session)
     except BadInput as error:
         intake.faults.append(RowFault(rows.file, 1, "value", error.message))
 

@@ -14,7 +14,7 @@ from crib.desk.tables.import_state import Intake
 from crib.files.tables.cells import Units
 from crib.files.tables.columns import Table
 from crib.stock.book.people import person_name
-from crib.trade.shop.shop_rules import WITHDRAWN, canonical_key, check_rule
+from crib.trade.shop.shop_rules import WITHDRAWN, canonical_key, check_rule, is_number
 from crib.units import format_length
 
 Values = dict[str, Any]
@@ -50,7 +50,9 @@ def complete(table: Table, values: Values, intake: Intake) -> None:
         _complete_strokes(values)
     if table.name == "rules" and not (intake.whole and values["key"] in WITHDRAWN):
         values["key"] = canonical_key(values["key"])
-        values["value"] = check_rule(values["key"], values["value"])
+        # A whole export may be of before: beyond today's limits it is held to them when read.
+        if not (intake.whole and is_number(values["key"])):
+            values["value"] = check_rule(values["key"], values["value"])
     if table.name in ("wants", "methods", "rules"):
         _complete_who_and_when(values, intake)
 

@@ -16,14 +16,27 @@ if TYPE_CHECKING:
 
 def shop_rules(session: Session) -> Rules:
     """The rules in force: the defaults with the shop's changes over them."""
-    changed = {row["key"]: row["value"] for row in session.rows("SELECT key, value FROM shop_rule")}
+    changed = _changes(session)
     return Rules.of_crib(changed) if changed else Rules.defaults()
+
+
+def require_agreeing(session: Session) -> None:
+    """Refuse changes that would not be taken today, one by one or together.
+
+    Raises:
+        BadValue: for a value outside its limits, or two that cross each other.
+    """
+    Rules.defaults().with_changes(_changes(session))
 
 
 def kept_rule(session: Session, key: str) -> str | None:
     """What one rule was set to in this crib, None where nobody set it."""
     kept: str | None = session.value("SELECT value FROM shop_rule WHERE key = ?", (key,))
     return kept
+
+
+def _changes(session: Session) -> dict[str, str]:
+    return {row["key"]: row["value"] for row in session.rows("SELECT key, value FROM shop_rule")}
 
 
 @dataclass(frozen=True, slots=True)

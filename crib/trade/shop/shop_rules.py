@@ -254,6 +254,27 @@ def canonical_key(key: str) -> str:
     return f"material.{find_material(name).name}.{word.lower()}"
 
 
+def is_number(key: str) -> bool:
+    """Whether a setting is a number within limits.
+
+    Source: table shop_rules.csv, where each setting names its own.
+
+    Args:
+        key: The setting's key as it is kept [text].
+
+    Returns:
+        Whether it is; words, names and choices are not [-].
+
+    Raises:
+        UnknownName: When there is no such setting.
+
+    Example:
+        >>> is_number("force.caution_load"), is_number("crib.unit")
+        (True, False)
+    """
+    return _row(key)["kind"] in ("number", "whole")
+
+
 def _unknown_key(key: str) -> UnknownName:
     from difflib import get_close_matches  # only an error needs it
 

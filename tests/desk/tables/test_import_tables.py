@@ -180,7 +180,7 @@ def test_a_rule_goes_into_the_ledger(shop: Session) -> None:
 
 
 def test_rules_that_only_agree_together_are_taken(crib: Session, tmp_path: Path) -> None:
-    rules = "key,value\nclearance.tight_below_pct,28\nclearance.wide_above_pct,35\n"
+    rules = "key,value\nwear.plan,0.95\nwear.after_job,1\n"
     taken = take_in(crib, folder(tmp_path / "in", {"rules": rules}), by="")
     assert taken.tables == {"rules": Tally(added=2)}
 
