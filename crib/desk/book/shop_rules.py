@@ -9,7 +9,6 @@ from crib.acts import act, saying
 from crib.desk.common.acting import require_reason, stamp_for
 from crib.desk.life.relearn import depends_on, relearn_all
 from crib.errors import BadValue, UnknownName
-from crib.stock.book.people import WINDOW
 from crib.stock.book.settings import ChangedRule, changed_rules, set_rule, shop_rules
 from crib.stock.engine.session import Session
 from crib.trade.shop.shop_rules import Rule, canonical_key
@@ -117,7 +116,7 @@ def change_rule(
     """
     reason = require_reason(why, f"rule {key}")
     canonical = canonical_key(key)
-    if by.strip().casefold() in ("", WINDOW):
+    if not by.strip():
         message = f"rule {canonical}: nobody's name given; answers rest on it"
         raise BadValue(message, way_out=saying("say who changes it: ", act("say.by")))
     with session.writing():

@@ -75,7 +75,7 @@ def test_the_true_shape_lies_in_the_interval(shop: Session, true: float) -> None
 
 def test_with_the_held_shape_the_counts_are_those_of_the_life(shop: Session) -> None:
     ends(shop, "P-1", lives(4.0, 30))
-    keep_shape(shop, "P-1")
+    keep_shape(shop, "P-1", by="window")
     life = life_with_shape(shop, "P-1")
     assert life.shape is not None
     assert life.shape.at_10 == pytest.approx(life.learned.estimate.scale_10)
@@ -104,7 +104,7 @@ def test_edges_ground_by_the_count_alone_show_no_shape(shop: Session) -> None:
     ends(shop, "P-1", [5100] * 30, found=None)
     assert (shape(shop).dull, shape(shop).missing) == (0, 20)
     with nothing_changes(shop), pytest.raises(Refused, match="the edges leave the shape open"):
-        keep_shape(shop, "P-1")
+        keep_shape(shop, "P-1", by="window")
 
 
 def test_edges_all_dull_at_one_count_leave_it_open(shop: Session) -> None:
@@ -112,7 +112,7 @@ def test_edges_all_dull_at_one_count_leave_it_open(shop: Session) -> None:
     told = shape(shop)
     assert (told.missing, told.shape) == (0, None)
     with nothing_changes(shop), pytest.raises(Refused, match="the edges leave the shape open"):
-        keep_shape(shop, "P-1")
+        keep_shape(shop, "P-1", by="window")
 
 
 def test_a_shape_that_no_edge_has_is_shown_and_not_held(shop: Session) -> None:
@@ -121,15 +121,15 @@ def test_a_shape_that_no_edge_has_is_shown_and_not_held(shop: Session) -> None:
     assert told.shape is not None
     assert (told.shape > 6, told.at_10) == (True, None)
     with nothing_changes(shop), pytest.raises(Refused, match=r"is not 1 to 6: were its edges"):
-        keep_shape(shop, "P-1")
+        keep_shape(shop, "P-1", by="window")
 
 
 def test_a_kept_shape_moves_the_reminders_and_can_be_put_back(shop: Session) -> None:
     ends(shop, "P-1", lives(4.0, 30))
-    change_rule(shop, "life.follow", "yes", "as set", by="nights")
-    change_rule(shop, "life.shape", "2.5", "as set", by="nights")
+    change_rule(shop, "life.follow", "yes", "as set", by="window")
+    change_rule(shop, "life.shape", "2.5", "as set", by="window")
     before = piece_by_tag(shop, "P-1").learned_strokes
-    change = keep_shape(shop, "the punch")
+    change = keep_shape(shop, "the punch", by="window")
     assert (change.key, change.before) == ("life.shape", "2.5")
     assert float(change.value) == pytest.approx(4.0, rel=0.1)
     assert change.why.startswith("fitted to 30 dull edges, ")
@@ -138,6 +138,6 @@ def test_a_kept_shape_moves_the_reminders_and_can_be_put_back(shop: Session) -> 
     note = shop.value("SELECT note FROM entry WHERE action = 'rule' ORDER BY id DESC LIMIT 1")
     assert note.startswith(f"life.shape: 2.5 -> {change.value}; fitted to 30 dull edges")
     with nothing_changes(shop), pytest.raises(Refused, match=r"life.shape is .* already"):
-        keep_shape(shop, "P-1")
-    change_rule(shop, "life.shape", "2.5", "back again", by="nights")
+        keep_shape(shop, "P-1", by="window")
+    change_rule(shop, "life.shape", "2.5", "back again", by="window")
     assert piece_by_tag(shop, "P-1").learned_strokes == before

@@ -186,7 +186,7 @@ def test_a_further_edge_moves_it_a_little(shop: Session, found: str) -> None:
 def test_it_stays_within_the_stretch(
     shop: Session, strokes: int, found: str, most_stretch: str, expected: int
 ) -> None:
-    change_rule(shop, "life.most_stretch", most_stretch, "for a test", by="nights")
+    change_rule(shop, "life.most_stretch", most_stretch, "for a test", by="window")
     edges(shop, 60, strokes, found)
     assert learned(shop) == expected
 
@@ -279,12 +279,12 @@ def test_an_act_touches_the_kinds_of_its_pieces_only(shop: Session) -> None:
 def test_a_shop_may_hold_its_settings(shop: Session) -> None:
     edge(shop, 4000, "overdue")
     kept = learned(shop)
-    change_rule(shop, "life.follow", "no", "we trust the card", by="nights")
+    change_rule(shop, "life.follow", "no", "we trust the card", by="window")
     assert learned(shop) is None
     edge(shop, 4000, "overdue")
     assert learned(shop) is None
     undo_last(shop, "for a test")
-    change_rule(shop, "life.follow", "yes", "the ledger knows better", by="nights")
+    change_rule(shop, "life.follow", "yes", "the ledger knows better", by="window")
     assert learned(shop) not in (None, INTERVAL)
     assert kept is not None
 
@@ -292,7 +292,7 @@ def test_a_shop_may_hold_its_settings(shop: Session) -> None:
 def test_a_rule_it_depends_on_is_heard_at_once(shop: Session) -> None:
     edges(shop, 3, 4000, "right")
     at_5000 = learned(shop)
-    change_rule(shop, "wear.interval_strokes", "8000", "softer plate", by="nights")
+    change_rule(shop, "wear.interval_strokes", "8000", "softer plate", by="window")
     assert at_5000 is not None
     assert learned(shop) != at_5000
     told = learn_kind(shop, edge_kind(shop, card(shop).kind_id), shop_rules(shop))

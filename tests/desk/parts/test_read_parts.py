@@ -126,7 +126,7 @@ def test_where_a_slots_place_lies_is_told_or_the_shops_rule(folder: Path) -> Non
 
     assert [place(None, told) for told in ("", "middle", "First-End")] == [86.5, 72.5, 86.5]
     with closing(new_crib(folder / "shop.crib")) as session:
-        change_rule(session, "read.slot_centre", "middle", "our writer does", by="nights")
+        change_rule(session, "read.slot_centre", "middle", "our writer does", by="window")
         assert [place(session), place(session, "first_end")] == [72.5, 86.5]
 
 
@@ -135,7 +135,7 @@ def test_where_y_counts_from_is_the_shops_rule(folder: Path) -> None:
     with closing(new_crib(folder / "shop.crib")) as session:
         request = ReadRequest((folder / "a.nc1",))
         assert read_parts(session, request).read.parts[0].features[0].y_mm == 30
-        change_rule(session, "read.y_from", "letter", "our writer does", by="nights")
+        change_rule(session, "read.y_from", "letter", "our writer does", by="window")
         assert read_parts(session, request).read.parts[0].features[0].y_mm == 70
 
 
@@ -146,7 +146,7 @@ def test_layers_left_out_are_the_shops_rule(folder: Path) -> None:
     with closing(new_crib(folder / "shop.crib")) as session:
         request = ReadRequest((folder / "a.dxf",))
         assert len(read_parts(session, request).lines) == 1
-        change_rule(session, "read.ignore_layers", "dim*, STICK*", "our layers", by="nights")
+        change_rule(session, "read.ignore_layers", "dim*, STICK*", "our layers", by="window")
         count = read_parts(session, request)
     assert count.lines == ()
     assert any("'stickers'" in note.text for note in count.read.notes)
