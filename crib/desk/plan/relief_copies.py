@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 from math import floor
 
 from crib.desk.plan.phrase_picks import Served
+from crib.features.common.ask import Need
 from crib.features.common.findings import refusals
 from crib.features.common.tooling import Station, Tool
 from crib.stock.queries.tool_shelf import ToolShelf
@@ -74,10 +76,17 @@ class Copies:
             one.tag not in self.used
             and abs(one.width_mm - tool.width_mm) <= self.size_tolerance_mm
             and abs(one.long_mm - tool.long_mm) <= self.size_tolerance_mm
+            and _as_wanted(one, tool, search.needs)
             and one.dedicated_to in ("", search.family)
             and floor(_left(one) / weight + _DUST) >= 1
             and not refusals(search.answers.judge_piece(one, weight))
         )
+
+
+def _as_wanted(one: Tool, tool: Tool, needs: Sequence[Need]) -> bool:
+    """Whether a copy is within every need that the piece it relieves is within."""
+    same_role = [need for need in needs if need.role == tool.role]
+    return all(need.is_met_by(one) for need in same_role if need.is_met_by(tool))
 
 
 def _left(one: Tool) -> float:

@@ -50,6 +50,13 @@ class Need:
     text: str
     profile: str = ""
 
+    def is_met_by(self, tool: Tool) -> bool:
+        """Whether a tool's sizes lie within both ranges."""
+        return (
+            self.least_width_mm <= tool.width_mm <= self.most_width_mm
+            and self.least_long_mm <= tool.long_mm <= self.most_long_mm
+        )
+
 
 @dataclass(frozen=True, slots=True)
 class Workaround:

@@ -31,7 +31,12 @@ from crib.trade.metal.shapes import Outline
 CP = "common practice, no source"
 MOST_CASES = 64
 BESIDE = {"edge": "the edge", "end": "the end", "pitch": "the next hole"}
-STANDARDS = {"AISC 360": "AISC 360-22", "EN 1090-2": "EN 1993-1-8", "AS 4100": "AS 4100"}
+STANDARDS = {
+    "AISC 360": "AISC 360-22",
+    "EN 1090-2": "EN 1993-1-8",
+    "AS 4100": "AS 4100",
+    "AS/NZS 5131": "AS 4100",
+}
 """Which standard prints the distances that belong to a code of practice."""
 
 WHICH_BOLT = "which bolt"

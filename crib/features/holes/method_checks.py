@@ -122,7 +122,7 @@ def instead_words(case: PairCase) -> str:
 def _subpunch_words(case: PairCase, sub: SubPunch) -> str:
     if not sub.under_mm:
         return "punch it under size, the die within the finished hole"
-    under, most = case.say.length(sub.under_mm), case.say.length(sub.most_mm)
+    under, most = case.say.size(sub.under_mm), case.say.size(sub.most_mm)
     of = f"under the {'bolt' if sub.counted_from == 'bolt' else 'finished hole'}"
     return f"punch it under size, the {sub.measured} at least {under} {of}, so at most {most}"
 

@@ -55,6 +55,10 @@ if TYPE_CHECKING:
     from crib.features.holes.distance_checks import DistanceCase
 
 
+DUST_MM = 1e-6
+"""What two sizes that are the same may differ by when one of them is worked out."""
+
+
 @dataclass(frozen=True)
 class Punched:
     """A hole of one outline in a plate; one to be reamed is punched under size first."""
@@ -149,8 +153,10 @@ class Punched:
         if self.tolerance is not None:
             return self.tolerance
         code = facts.code or rules.text("code.default")
-        found = self.standard_tolerance or hole_tolerance(code, self.outline.width_mm)
-        if found is None or self.outline.shape not in ("round", "obround"):
+        found = self.standard_tolerance
+        if found is None and code:
+            found = hole_tolerance(code, self.outline.width_mm)
+        if found is None or self.outline.shape != "round":
             return None
         return Tolerance(found.plus_mm, found.minus_mm, found.source, stated=False)
 
@@ -193,6 +199,8 @@ class PunchedAnswers(Answers[Punched, PairCase]):
             case.step.high_mm + slack_mm,
         )
         width_mm = outline.width_mm
+        least_mm, least_long_mm = least_mm - DUST_MM, least_long_mm - DUST_MM
+        greatest_mm, greatest_long_mm = greatest_mm + DUST_MM, greatest_long_mm + DUST_MM
         punch = (least_mm, greatest_mm, least_long_mm, greatest_long_mm)
         die = (least_mm, greatest_mm + most_mm, least_long_mm, greatest_long_mm + most_mm)
         aim_mm = width_mm + case.policy_clearance_mm
@@ -323,10 +331,8 @@ def _reamed_figures(case: PairCase) -> dict[str, float]:
 
 def _needs_to_ream(case: PairCase, limits: UnderSize) -> tuple[Need, ...]:
     """A punch under the finished size, and a die that leaves the reamer something all round."""
-    slack_mm = case.rules.number("size.tolerance_mm")
-    least_mm, most_mm = limits.punch_least_mm, limits.punch_most_mm
-    punch = (least_mm - slack_mm, most_mm + slack_mm)
-    die = (least_mm, limits.die_most_mm + slack_mm)
+    punch = (limits.punch_least_mm - DUST_MM, limits.punch_most_mm + DUST_MM)
+    die = (limits.punch_least_mm, limits.die_most_mm + DUST_MM)
     aim_mm = limits.punch_aim_mm
     return (
         Need("punch", "round", *punch, *punch, aim_mm, "of a size to ream after"),

@@ -187,6 +187,7 @@ def test_a_hole_too_near_to_punch_may_be_drilled(metric: Session) -> None:
         ("bolt 3/4 thru 3/8 pitch 2-1/4", "AISC 360", "code pitch", "ok", 57.15),
         ("bolt 3/4 thru 3/8 edge 1-5/16", "AS 4100", "code edge", "ok", 33.3375),
         ("bolt 3/4 thru 3/8 edge 1-1/4", "AS 4100", "code edge", "refuse", 33.3375),
+        ("bolt 3/4 thru 3/8 edge 1-1/4", "as/nzs 5131", "code edge", "refuse", 33.3375),
         ("hole 13/16 thru 3/8 edge 31/32", "EN 1090-2", "code edge", "refuse", 24.765),
         ("hole 13/16 thru 3/8 edge 1", "EN 1090-2", "code edge", "ok", 24.765),
     ],

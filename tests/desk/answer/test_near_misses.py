@@ -12,6 +12,7 @@ import pytest
 from crib.acts import act
 from crib.desk.answer.near_misses import MOST_MISSES
 from crib.stock.engine.session import Session
+from crib.trade.metal.hole_method import known_codes
 from tests.desk.asks import HOLE, ask, change, enter, move, one_station, pair, stops
 from tests.shop import add_kind, add_piece, add_seat, small_shop
 
@@ -198,3 +199,24 @@ def test_a_reamed_hole_gets_past_the_code_that_sent_it_there(shop: Session) -> N
     reamed = ask(shop, str(phrase), **facts)
     assert reamed.picks[0].figures["punched_mm"] <= 23.8125 - 2
     assert not ask(shop, HOLE, **facts).serves
+
+
+@pytest.mark.parametrize("dynamic", [False, True])
+@pytest.mark.parametrize("code", ["", *known_codes()])
+def test_no_way_is_offered_that_its_own_answer_refuses(
+    shop: Session, code: str, dynamic: bool
+) -> None:
+    """Asked itself with the same flags it serves, or says what to order that would."""
+    sizes = ("9/16", "13/16", "15/16", "1-1/16")
+    asks = [f"hole {size}" for size in sizes]
+    asks += [f"bolt {size} per AISC 360-22" for size in ("1/2", "3/4", "7/8", "1")]
+    facts: dict[str, Any] = {"code": code, "dynamic": dynamic}
+    for one in asks:
+        for plate in ("1/8 A36", "3/8 A36", "5/8 A572-50", "3/4 A514"):
+            found = ask(shop, f"{one} thru {plate}", **facts)
+            for way in found.workarounds:
+                if way.ask is None:
+                    continue
+                again = ask(shop, way.ask, **facts)
+                assert again.serves or again.order, (one, plate, way.ask)
+                assert not again.serves or again.method is not None

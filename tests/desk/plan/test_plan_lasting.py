@@ -17,8 +17,14 @@ def strokes(made: Plan) -> list[tuple[str, int, int]]:
     return [(run.tools[0].tag, run.pieces, run.strokes) for run in made.runs]
 
 
-def worn_shop(folder: Path, wear: float, *copies: tuple[str, float]) -> Plan:
-    """100 parts of 4 holes with a punch that is worn, and copies of it."""
+def worn_shop(
+    folder: Path,
+    wear: float,
+    *copies: tuple[str, float],
+    phrase: str = hole("13/16"),
+    measured_mm: float = 0.0,
+) -> Plan:
+    """100 parts of 4 holes with a punch that is worn, and copies of it; P-31 may be measured."""
     session = one_machine(folder / "s.crib")
     session.connection.execute(
         "UPDATE piece SET wear_milli = ? WHERE tag = 'P-14'", (round(wear * 1000),)
@@ -30,7 +36,10 @@ def worn_shop(folder: Path, wear: float, *copies: tuple[str, float]) -> Plan:
     )
     for tag, used in copies:
         add_piece(session, tag, kind_of(session, "punch", "13/16"), wear=used)
-    return plan(session, part_list(folder / "list.csv", ("B1", hole("13/16"), 100, 4)))
+    session.connection.execute(
+        "UPDATE piece SET measured_width_mm = ? WHERE tag = 'P-31' AND ? > 0", (measured_mm,) * 2
+    )
+    return plan(session, part_list(folder / "list.csv", ("B1", phrase, 100, 4)))
 
 
 def test_an_edge_that_lasts_is_not_spoken_of(tmp_path: Path) -> None:
@@ -80,6 +89,19 @@ def test_a_chain_of_copies_carries_a_long_job(tmp_path: Path) -> None:
         ("P-32", 100),
     ]
     assert made.strokes == 400
+
+
+@pytest.mark.parametrize(
+    ("tolerance", "copy"), [("", "P-31"), (" ±0.01mm", "P-32"), (" +0.1mm -0", "P-31")]
+)
+def test_a_copy_that_the_holes_tolerance_refuses_does_not_go_on(
+    tmp_path: Path, tolerance: str, copy: str
+) -> None:
+    """P-31 was measured 0.04 mm over 13/16."""
+    phrase = hole(f"13/16{tolerance}")
+    pieces = (("P-31", 4000.0), ("P-32", 0.0))
+    made = worn_shop(tmp_path, 4800.0, *pieces, phrase=phrase, measured_mm=20.6775)
+    assert [run.tools[0].tag for run in made.runs] == ["P-14", copy]
 
 
 def test_without_a_copy_it_is_ground_on_the_way(tmp_path: Path) -> None:
