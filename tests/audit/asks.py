@@ -96,8 +96,21 @@ def _punched(
     width, long = min(sizes), max(sizes)
     known: dict[str, Any] = {"shape": shape, "width": shop.mm(width), "long": shop.mm(long)}
     place, more = _place(random, shop, is_long=long > width)
+    if long == width:
+        allowed, sides = _tolerance(random)
+        told, more = f"{told}{allowed}", more | sides
+    if shape == "round" and random.random() < 0.15:
+        place, more = f"{place} ream", more | {"ream": True}
     phrase = f"{word} {told} {plate}{place}"
     return AuditAsk(phrase, "punch", material, thickness_mm, known | more, _facts(random))
+
+
+def _tolerance(random: Random) -> tuple[str, dict[str, Any]]:
+    """How far the drawing lets a hole be off, for one in four [mm]."""
+    if random.random() < 0.75:
+        return "", {}
+    plus, minus = random.choice([(0.5, 0.0), (0.8, 0.8), (0.02, 0.02), (0.0, 0.4), (3.2, 3.0)])
+    return f" +{plus}mm -{minus}mm", {"plus": plus, "minus": minus}
 
 
 def _place(random: Random, shop: Shop, *, is_long: bool) -> tuple[str, dict[str, Any]]:
@@ -124,7 +137,10 @@ def _bolt(random: Random, shop: Shop) -> AuditAsk:
     bolt = random.choice([*shop.bolts])
     plate, material, thickness_mm = _plate(random, shop)
     hole_mm = shop.bolts[bolt]
-    known = {"shape": "round", "width": hole_mm, "long": hole_mm}
+    known: dict[str, Any] = {"shape": "round", "width": hole_mm, "long": hole_mm}
+    # RCSC lets a hole be 1/32 in over, EN 1090-2 0.5 mm off; beside what the shop calls the same.
+    sides = (INCH / 32, 0.05) if shop.system == "in" else (0.5, 0.5)
+    known |= {"plus": sides[0], "minus": sides[1], "by_standard": True}
     return AuditAsk(f"bolt {bolt} {plate}", "punch", material, thickness_mm, known, _facts(random))
 
 
@@ -140,7 +156,8 @@ def _rectangle(random: Random, shop: Shop) -> AuditAsk:
     sizes: list[Fraction | float] = [*random.sample(shop.widths, 2)]
     if random.random() < 0.4:
         sizes = [sizes[0], max(sizes) * random.choice([2, 3])]
-    return _punched(random, shop, "rectangle", "rectangle", [min(sizes), max(sizes)])
+    shape = "square" if min(sizes) == max(sizes) else "rectangle"
+    return _punched(random, shop, "rectangle", shape, [min(sizes), max(sizes)])
 
 
 def _slot(random: Random, shop: Shop) -> AuditAsk:
@@ -186,7 +203,8 @@ def _cut(random: Random, shop: Shop) -> AuditAsk:
         known = {"operation": f"cut {sort}", "size": shop.mm(bar), "thickness": shop.mm(bar)}
         phrase = f"cut {sort} {shop.words(bar)} {material}"
         return AuditAsk(phrase, "cut", material, shop.mm(bar), known, _facts(random))
-    size = _about(random, shop, (1, 2, 3, 4, 6, 10, 14))
+    # An angle's leg is longer than the thickest of the plates.
+    size = _about(random, shop, (2, 3, 4, 6) if sort == "angle" else (1, 2, 3, 4, 6, 10, 14))
     known = {"operation": f"cut {sort}", "size": shop.mm(size), "thickness": shop.mm(thick)}
     legs = f"{shop.words(size)} x " if sort == "angle" else ""
     phrase = f"cut {sort} {legs}{shop.words(size)} x {shop.words(thick)} {material}"

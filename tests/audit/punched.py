@@ -32,25 +32,46 @@ LEAST_BITE = {"chain": 0.6, "bridge": 0.35, "full": 0.999}
 
 def punched_faults(ask: AuditAsk, one: Taken, system: str) -> Iterator[str]:
     """Everything that is wrong with a pair, or with the pairs of a plan."""
-    shape = ask.sizes["shape"]
     width, long = ask.sizes["width"], ask.sizes["long"]
     if not one.hits:
         wanted = [(one.pieces["punch"], one.pieces["die"])]
-        punch = one.pieces["punch"]
-        off = max(abs(width_mm(punch) - width), abs(long_mm(punch) - long))
-        if punch["shape"] != shape or off > SAME_MM:
-            yield f"punch {punch['tag']} is {off:.3f} mm off {shape} {width} x {long}"
+        yield from _size_faults(ask, one)
     else:
         wanted = [(one.pieces["punch"], one.pieces["die"])]
         if "second punch" in one.pieces:
             wanted.append((one.pieces["second punch"], one.pieces["second die"]))
         yield from _plan_faults(ask, one)
     for punch, die in wanted:
-        made = (width, long) if not one.hits else (width_mm(punch), long_mm(punch))
+        made = (width_mm(punch), long_mm(punch))
+        if not one.hits and max(abs(made[0] - width), abs(made[1] - long)) <= SAME_MM:
+            made = (width, long)
         yield from _pair_faults(ask, one, punch, die, made, system)
         yield from stack_faults(ask.thickness_mm, one, punch, die)
     yield from _metal_faults(ask)
     yield from _throat_faults(ask, one)
+
+
+def _size_faults(ask: AuditAsk, one: Taken) -> Iterator[str]:
+    """The punch is of the hole's size, as near as somebody lets it be, or small enough to ream."""
+    punch, die, sizes = one.pieces["punch"], one.pieces["die"], ask.sizes
+    shape, width, long = sizes["shape"], sizes["width"], sizes["long"]
+    off = (width_mm(punch) - width, long_mm(punch) - long)
+    if punch["shape"] != shape:
+        yield f"punch {punch['tag']} is {punch['shape']}, not {shape}"
+    if sizes.get("ream"):
+        # 0.4 to 6.5 mm are reamed off, and the die's side of the hole is cleaned as well.
+        if not -6.5 - 1e-4 <= off[0] <= -0.4 + 1e-4 or width_mm(die) > width - 0.4 + 1e-4:
+            yield f"punch {punch['tag']} and die {die['tag']} to ream to {width:.2f}"
+        return
+    over, under = sizes.get("plus", SAME_MM) + 1e-6, sizes.get("minus", SAME_MM) + 1e-6
+    if max(off) > over or min(off) < -under:
+        yield f"punch {punch['tag']} is {off[0]:.3f} mm off {shape} {width} x {long}"
+    if (
+        sizes.get("by_standard")
+        and max(map(abs, off)) > SAME_MM
+        and "deviation" not in one.cautions
+    ):
+        yield f"punch {punch['tag']} is {off[0]:.3f} mm off by a standard, without a caution"
 
 
 def _pair_faults(

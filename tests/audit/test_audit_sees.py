@@ -31,6 +31,20 @@ HOLE = AuditAsk(
         "end": (5 * INCH, False),
     },
 )
+LOOSE = AuditAsk(
+    "hole 0.8in +0.5mm -0mm thru 3/8 A36",
+    "punch",
+    "A36",
+    0.375 * INCH,
+    {"shape": "round", "width": 0.8 * INCH, "long": 0.8 * INCH, "plus": 0.5, "minus": 0.0},
+)
+REAMED = AuditAsk(
+    "hole 22mm thru 3/8 A36 ream",
+    "punch",
+    "A36",
+    0.375 * INCH,
+    {"shape": "round", "width": 22.0, "long": 22.0, "ream": True},
+)
 SLOT = AuditAsk(
     "slot 13/16 x 1 thru 3/8 A36 across",
     "punch",
@@ -76,7 +90,7 @@ SADDLE = AuditAsk(
 POINT = AuditAsk(
     "point 3/4 A36", "point", "A36", 0.75 * INCH, {"shape": "square", "width": 0.75 * INCH}
 )
-ASKS = (HOLE, SLOT, SEVERAL, NOTCH, CUT, BEND, SADDLE, POINT)
+ASKS = (HOLE, LOOSE, REAMED, SLOT, SEVERAL, NOTCH, CUT, BEND, SADDLE, POINT)
 
 
 def of(role: str, **columns: Any) -> Spoil:
@@ -143,6 +157,11 @@ SPOILED: list[tuple[AuditAsk, Spoil]] = [
     (HOLE, at(daylight_mm=103.0, stroke_mm=8.0)),
     (HOLE, of("die", seat="B", die_height_mm=34.925)),
     (HOLE, at(rated_force_n=250_000.0)),
+    (LOOSE, of("punch", measured_width_mm=20.3)),
+    (LOOSE, of("punch", measured_width_mm=20.83)),
+    (REAMED, of("punch", measured_width_mm=21.7)),
+    (REAMED, of("punch", measured_width_mm=15.4)),
+    (REAMED, of("die", measured_width_mm=21.7)),
     (SLOT, of("punch", key_angles="0")),
     (SLOT, of("die", key_angles="45")),
     (SLOT, of("die", keyed=0)),

@@ -45,7 +45,6 @@ from crib.features.holes.pair_workarounds import pair_workarounds
 from crib.features.holes.stack_checks import judge_stack
 from crib.trade.common.verdicts import exceeds
 from crib.trade.metal import clearance, force
-from crib.trade.metal.hole_tolerances import HoleTolerance, hole_tolerance
 from crib.trade.metal.shapes import Outline, Shape
 from crib.trade.shop.shop_rules import Rules
 from crib.units import System
@@ -53,6 +52,7 @@ from crib.units import System
 if TYPE_CHECKING:
     from crib.features.common.picture import Picture
     from crib.features.holes.distance_checks import DistanceCase
+    from crib.trade.metal.hole_tolerances import HoleTolerance
 
 
 DUST_MM = 1e-6
@@ -155,6 +155,9 @@ class Punched:
         code = facts.code or rules.text("code.default")
         found = self.standard_tolerance
         if found is None and code:
+            # Most holes come without a code: they do without its table.
+            from crib.trade.metal.hole_tolerances import hole_tolerance
+
             found = hole_tolerance(code, self.outline.width_mm)
         if found is None or self.outline.shape != "round":
             return None
