@@ -17,7 +17,9 @@ from crib.desk.tables.import_tables import take_in
 from crib.features.common.plate_phrase import Reading
 from crib.features.registry import feature_kinds, read_phrase
 from crib.stock.book import ledger
+from crib.stock.book.conditions import read_state
 from crib.stock.book.settings import shop_rules
+from crib.stock.book.subjects import DAMAGE
 from crib.stock.engine.folders import seed_folder
 from crib.stock.engine.session import Session, open_crib
 from crib.stock.queries.pieces import piece_by_tag, pieces_by_ids
@@ -371,3 +373,12 @@ def test_no_word_of_the_data_looks_like_a_name_or_a_part_number(shop: str) -> No
         text = path.read_text("utf-8")
         assert set(re.findall(r"\b[A-Z][a-z]+ [A-Z][a-z]+\b", text)) <= ours
         assert re.findall(r"\b[A-Z]{2,}-?\d{3,}\b", text) == []
+
+
+@pytest.mark.parametrize("shop", SHOPS)
+def test_every_break_says_what_happened(cribs: dict[str, Session], shop: str) -> None:
+    """So that it is known which pieces are in parts, and never come back."""
+    broken = cribs[shop].rows("SELECT id, tag FROM piece WHERE condition = 'broken'")
+    assert broken != []
+    for row in broken:
+        assert read_state(cribs[shop], row["id"]).harm in DAMAGE, row["tag"]
