@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from crib.cli.door import ByOption, CribOption, JsonOption, OnOption, answer, opened
-from crib.cli.wording import worded
+from crib.cli.wording import confirmed, worded
 from crib.desk.edges.broke import BreakRequest, Broke, report_break
 from crib.units import format_money
 
@@ -23,6 +23,9 @@ def command(
     ] = None,
     note: Annotated[str, typer.Option("--note", help="Anything worth keeping.")] = "",
     on: OnOption = "",
+    before_it_came: Annotated[
+        bool, typer.Option("--before-it-came", help="It broke before it was entered here.")
+    ] = False,
     by: ByOption = "",
     as_json: JsonOption = False,
     crib: CribOption = "",
@@ -35,7 +38,9 @@ def command(
     Example: crib broke P-0137 snapped thru 1/2 A36
     """
     with opened(crib) as session:
-        answer(report_break(session, BreakRequest(tag, words or [], by, on, note)), draw, as_json)
+        yes = confirmed(before_it_came=before_it_came)
+        request = BreakRequest(tag, words or [], by, on, note, yes)
+        answer(report_break(session, request), draw, as_json)
 
 
 def draw(screen: Console, broke: Broke) -> None:

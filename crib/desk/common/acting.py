@@ -7,7 +7,7 @@ from collections.abc import Iterable, Sequence
 from datetime import UTC, date, datetime
 
 from crib.acts import Said, act, saying
-from crib.errors import BadValue, Refused
+from crib.errors import AskBack, BadValue, Refused
 from crib.stock.book.ledger import Stamp, new_stamp
 from crib.stock.book.people import person_id
 from crib.stock.book.settings import shop_rules
@@ -74,10 +74,17 @@ def require_came(session: Session, cards: Iterable[PieceCard], on: str, stamp: S
     """
     later = came_after(session, [card.id for card in cards], stamp.shift_on) if on.strip() else []
     if later:
-        said = "; ".join(f"{tag} came on {day}" for tag, day in later)
+        said = "; ".join(f"{tag} came on {day}" for _id, tag, day in later)
         message = f"{said}: nothing was done to it on {stamp.shift_on}"
         way_out = saying("give the right day, or leave out ", act("say.on"))
         raise Refused(message, way_out=way_out)
+
+
+def before_it_came(said: str) -> AskBack:
+    """The doubt about a day that is before a piece was entered here."""
+    sure = act("confirm.before-it-came")
+    way_out = saying("check the day; if it was so before it was entered, say ", sure)
+    return AskBack(said, confirm="before-it-came", way_out=way_out)
 
 
 def tags_named(session: Session, words: Sequence[str]) -> list[str]:

@@ -6,9 +6,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
-from crib.acts import Said, act, saying
+from crib.acts import Confirmed, Said, act, saying
 from crib.desk.answer.after_break import NextPick, Replacement, WorkedPlate, next_pick, replacement
-from crib.desk.common.acting import stamp_for
+from crib.desk.common.acting import before_it_came, stamp_for
 from crib.desk.common.as_stored import as_stored
 from crib.desk.common.cautions import short_cautions
 from crib.desk.common.piece_wear import size_now_mm
@@ -18,12 +18,12 @@ from crib.desk.life.relearn import relearn
 from crib.errors import Refused
 from crib.stock.book import ledger
 from crib.stock.book.conditions import gravity, read_state
-from crib.stock.book.ledger import NewEntry
+from crib.stock.book.ledger import NewEntry, Stamp
 from crib.stock.book.settings import shop_rules
 from crib.stock.book.subjects import of_damage
 from crib.stock.engine.session import Session
 from crib.stock.queries.pieces import PieceCard, piece_by_tag
-from crib.stock.queries.strokes import last_work, pieces_at
+from crib.stock.queries.strokes import came_after, last_work, pieces_at
 from crib.stock.queries.tags import with_joined_tags
 from crib.trade.shop.shop_rules import Rules
 from crib.units import format_length
@@ -52,6 +52,7 @@ class BreakRequest:
     by: str = ""
     on: str = ""
     note: str = ""
+    confirmed: Confirmed = frozenset()
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,6 +84,7 @@ def report_break(session: Session, request: BreakRequest, now: datetime | None =
     Raises:
         BadPhrase: when it is not said what happened.
         Refused: for a piece that is out of use already.
+        AskBack: for a day that was typed and on which it had not come yet.
     """
     rules = shop_rules(session)
     tag, *first = with_joined_tags(session, [request.tag, *request.words[:1]])
@@ -92,6 +94,7 @@ def report_break(session: Session, request: BreakRequest, now: datetime | None =
         stamp = stamp_for(session, request.by, request.on, now)
         card = piece_by_tag(session, tag)
         _require_in_use(session, card, said)
+        _require_came(session, card, request, stamp)
         partners = [] if said.happened == "lost" else _partners(session, card)
         plate = _plate(session, card, said)
         ask = _ask(card, partners, plate, rules)
@@ -118,6 +121,15 @@ def report_break(session: Session, request: BreakRequest, now: datetime | None =
         currency=rules.text("crib.currency"),
         notes=stored.notes,
     )
+
+
+def _require_came(session: Session, card: PieceCard, request: BreakRequest, stamp: Stamp) -> None:
+    if not request.on.strip() or "before-it-came" in request.confirmed:
+        return
+    for _id, tag, day in came_after(session, [card.id], stamp.shift_on):
+        text = f"{tag} came on {day}, the break is said to be of {stamp.shift_on}"
+        text += ": it is NOT locked yet"
+        raise before_it_came(text)
 
 
 def _require_in_use(session: Session, card: PieceCard, said: BreakSaid) -> None:

@@ -189,7 +189,7 @@ def risen(
 
 def _check_days(guard: DayGuard, stamp: Stamp, booked: Sequence[Booked]) -> None:
     for one in booked:
-        guard.check(stamp, one.piece.id)
+        guard.check(stamp, one)
 
 
 def _check_counts(guard: CountGuard, booked: Sequence[Booked]) -> None:

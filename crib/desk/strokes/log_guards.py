@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from datetime import datetime
 
 from crib.acts import act, saying
+from crib.desk.common.acting import before_it_came
 from crib.desk.strokes.log_book import Booked
 from crib.errors import AskBack
 from crib.stock.book.ledger import Stamp
@@ -83,21 +84,25 @@ class DayGuard:
     session: Session
     _came: dict[tuple[int, str], str] = field(default_factory=dict)
 
-    def check(self, stamp: Stamp, piece_id: int) -> None:
-        """Ask back at strokes of a day before their piece came.
+    def check(self, stamp: Stamp, booked: Booked) -> None:
+        """Ask back at strokes of a day before one of their pieces came: a punch, its die.
 
         Raises:
-            AskBack: naming the piece and the day it came.
+            AskBack: naming each such piece and the day it came.
         """
-        key = piece_id, stamp.shift_on
-        if key not in self._came:
-            later = came_after(self.session, [piece_id], stamp.shift_on)
-            self._came[key] = "".join(f"{tag} came on {day}" for tag, day in later)
-        if self._came[key]:
-            message = f"{self._came[key]}, these strokes are of {stamp.shift_on}"
-            sure = act("confirm.before-it-came")
-            way_out = saying("check the day; if they were made before it was entered, say ", sure)
-            raise AskBack(message, confirm="before-it-came", way_out=way_out)
+        self._look_up([card.id for card in booked.cards], stamp.shift_on)
+        came = [self._came[card.id, stamp.shift_on] for card in booked.cards]
+        said = "; ".join(one for one in came if one)
+        if said:
+            said += f": these strokes are of {stamp.shift_on}"
+            raise before_it_came(said)
+
+    def _look_up(self, ids: Sequence[int], day: str) -> None:
+        unknown = [one for one in ids if (one, day) not in self._came]
+        if unknown:
+            self._came |= {(one, day): "" for one in unknown}
+            for piece_id, tag, came_on in came_after(self.session, unknown, day):
+                self._came[piece_id, day] = f"{tag} came on {came_on}"
 
 
 @dataclass(slots=True)

@@ -185,7 +185,7 @@ class _Taking:
             self._typed.check([booked])
         dated = (row.on or self._options.on).strip()
         if dated and "before-it-came" not in self._options.confirmed:
-            self._days.check(stamp, booked.piece.id)
+            self._days.check(stamp, booked)
         if "many-strokes" not in self._options.confirmed:
             self._guard.check(booked)
         for card in booked.cards:

@@ -177,18 +177,18 @@ def dated_after(session: Session, ids: Iterable[int], day: str) -> list[tuple[st
     return [(row[0], row[1]) for row in found]
 
 
-def came_after(session: Session, ids: Iterable[int], day: str) -> list[tuple[str, str]]:
-    """Tags of the pieces that came in on a later day, and that day."""
+def came_after(session: Session, ids: Iterable[int], day: str) -> list[tuple[int, str, str]]:
+    """Numbers and tags of the pieces that came in on a later day, and that day."""
     found = []
     for wanted, some in in_lists(ids):
         found += session.rows(
-            f"SELECT piece.tag, min(entry.shift_on) AS came_on FROM piece"
+            "SELECT piece.id, piece.tag, min(entry.shift_on) AS came_on FROM piece"
             f" JOIN entry ON entry.piece_id = piece.id {_COUNTER} WHERE piece.id IN {wanted}"
             f" AND entry.action = 'add' AND {_STANDING} GROUP BY piece.id, piece.tag"
             " HAVING min(entry.shift_on) > ? ORDER BY piece.tag",
             (*some, day),
         )
-    return [(row[0], row[1]) for row in found]
+    return [(row[0], row[1], row[2]) for row in found]
 
 
 def edges_used(session: Session, piece_id: int) -> set[int]:

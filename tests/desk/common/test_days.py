@@ -19,6 +19,7 @@ from crib.desk.strokes.stroke_sheet import take_sheet
 from crib.errors import AskBack, BadRows, Refused
 from crib.stock.engine.session import Session
 from crib.stock.queries.pieces import piece_by_tag
+from tests.desk.asks import change
 from tests.desk.rows import nothing_changes
 from tests.shop import small_shop
 
@@ -28,7 +29,9 @@ DATED: dict[str, Dated] = {
     "grind": lambda shop, on: record_grind(shop, GrindRequest(TAG, off="0.1mm", on=on)),
     "turn": lambda shop, on: turn_edge(shop, TurnRequest(TAG, on=on)),
     "look": lambda shop, on: record_look(shop, LookRequest(TAG, sharp=True, on=on)),
-    "broke": lambda shop, on: report_break(shop, BreakRequest(TAG, ["chipped"], on=on)),
+    "broke": lambda shop, on: report_break(
+        shop, BreakRequest(TAG, ["chipped"], on=on, confirmed=yes_to("before-it-came"))
+    ),
     "log": lambda shop, on: log_words(
         shop, [TAG, "400"], LogOptions(on=on, confirmed=yes_to("before-it-came"))
     ),
@@ -79,6 +82,21 @@ def test_strokes_of_before_it_came_are_asked_about(shop: Session) -> None:
     assert piece_by_tag(shop, TAG).strokes_total == 400
 
 
-def test_a_break_is_recorded_whatever_day_of_the_year_is_said(shop: Session) -> None:
+def test_a_die_that_came_later_is_asked_about_as_its_punch_is(shop: Session) -> None:
+    change(shop, "UPDATE entry SET shift_on = ? WHERE piece_id = 1", day(9))
+    change(shop, "UPDATE piece SET changed_on = ?1, latest_on = ?1 WHERE id = 1", day(9))
+    sheet = f"tag,strokes,on,die\n{TAG},400,{day(1)},D-0201\n".encode()
+    with nothing_changes(shop), pytest.raises(BadRows) as caught:
+        take_sheet(shop, sheet, "sheet.csv", LogOptions())
+    assert f"D-0201 came on {day(0)}: these strokes are of {day(1)}" in str(caught.value.faults[0])
+    words = [TAG, "400", "with", "D-0201"]
+    with nothing_changes(shop), pytest.raises(AskBack, match=f"^D-0201 came on {day(0)}: "):
+        log_words(shop, words, LogOptions(on=day(1)))
+
+
+def test_a_break_of_before_it_came_is_asked_about_and_then_holds(shop: Session) -> None:
+    with nothing_changes(shop), pytest.raises(AskBack, match="it is NOT locked yet") as asked:
+        report_break(shop, BreakRequest(TAG, ["chipped"], on=day(300)))
+    assert asked.value.confirm == "before-it-came"
     DATED["broke"](shop, day(300))
     assert piece_by_tag(shop, TAG).condition == "broken"

@@ -43,6 +43,11 @@ def measured(shop: Session, by: str, _on: str) -> object:
     return measure_piece(shop, TAG, sizes, "law", confirmed=EVERY, by=by)
 
 
+def broke(happened: str, by: str, on: str) -> BreakRequest:
+    """A report of any day, of before the piece was entered here as well."""
+    return BreakRequest(TAG, [happened], by, on, confirmed=yes_to("before-it-came"))
+
+
 COMMANDS: dict[str, Command] = {
     "grind": lambda s, by, on: record_grind(
         s, GrindRequest(TAG, off="0.1mm", by=by, on=on, confirmed=EVERY)
@@ -55,8 +60,8 @@ COMMANDS: dict[str, Command] = {
         s, LookRequest(TAG, inspected=True, why="looked", by=by, on=on)
     ),
     "sharp": lambda s, by, on: record_look(s, LookRequest(TAG, sharp=True, by=by, on=on)),
-    "lost": lambda s, by, on: report_break(s, BreakRequest(TAG, ["lost"], by, on)),
-    "chipped": lambda s, by, on: report_break(s, BreakRequest(TAG, ["chipped"], by, on)),
+    "lost": lambda s, by, on: report_break(s, broke("lost", by, on)),
+    "chipped": lambda s, by, on: report_break(s, broke("chipped", by, on)),
     "missed": lambda s, by, _on: settle_count(s, "A1", [], "law", by=by),
     "turned up": lambda s, by, _on: settle_count(s, "A1", [TAG], "law", by=by),
     "move": lambda s, by, _on: move_pieces(s, Move((TAG,), "A4"), by=by),
@@ -104,7 +109,7 @@ def test_a_piece_in_parts_stays_out_until_its_report_is_taken_back(
     shop: Session, happened: str, on: str, acts: list[tuple[str, str, str]]
 ) -> None:
     before = last(shop)
-    report_break(shop, BreakRequest(TAG, [happened], "nights", on), NOW + timedelta(days=2))
+    report_break(shop, broke(happened, "nights", on), NOW + timedelta(days=2))
     report = before + 1
     for name, by, day in acts:
         with suppress(BadInput):
@@ -127,7 +132,7 @@ def test_a_report_of_an_earlier_day_says_what_is_stored_and_holds(
     tmp_path: Path, happened: str, on: str, clock: datetime
 ) -> None:
     shop = small_shop(tmp_path / "shop.crib")
-    told = report_break(shop, BreakRequest(TAG, [happened], on=on), clock)
+    told = report_break(shop, broke(happened, "", on), clock)
     assert told.condition == piece_by_tag(shop, TAG).condition != "sound"
     assert [str(note)[:22] for note in told.notes] == [f"{TAG} has entries of "]
     assert not offered(shop)
