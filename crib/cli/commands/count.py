@@ -6,7 +6,8 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from crib.cli.door import ByOption, CribOption, JsonOption, answer, opened
+from crib.cli.door import ByOption, CribOption, JsonOption, answer, opened, say
+from crib.cli.wording import worded
 from crib.desk.shelf.count import (
     Count,
     Counted,
@@ -70,24 +71,35 @@ def draw(screen: Console, count: Count) -> None:
 def _draw_differences(screen: Console, count: Count) -> None:
     expected = len(count.expected)
     screen.print(f"{count.place}: {len(count.here)} of {expected} expected are here")
-    done = count.settled
+    stored = {one.tag: one for one in count.stored}
     for heading, group in (
-        ("MISSING" + (", now lost" if done else ""), count.missing),
-        ("BELONGS ELSEWHERE" + (", now here" if done else ""), count.strays),
-        ("WAS LOST" + (", now here, to be looked at" if done else ""), count.found_again),
+        ("MISSING", count.missing),
+        ("BELONGS ELSEWHERE", count.strays),
+        ("WAS LOST", count.found_again),
         ("RETIRED, should not be here", count.retired),
     ):
         for one in group:
-            screen.print(f"  {heading}: {piece_line(one)}, on record at {one.place or 'no place'}")
+            text = f"{heading}: {piece_line(one)}, on record at {one.place or 'no place'}"
+            say(screen, text + _now(stored.get(one.tag)), first="  ", then="    ")
     for tag in count.unknown:
         screen.print(f"  NOT IN THE CRIB: {tag}; crib add {tag} ...")
     if count.settled:
         undo = f"; wrong? crib undo --act {count.act} --why TEXT" if count.act else ""
         screen.print(f"{count.differences} differences settled{undo}")
+        for note in count.notes:
+            say(screen, f"note: {worded(note)}", then="  ")
         if count.found_again:
             screen.print("looked at and sound? crib look TAG --inspected")
     elif count.differences:
         screen.print(f"{count.differences} differences; put the record right: --settle --why TEXT")
+
+
+def _now(stored: Counted | None) -> str:
+    """What the crib has of a piece after settling."""
+    if stored is None:
+        return ""
+    condition = "to be looked at" if stored.condition == "inspect" else stored.condition
+    return f"; now {condition}, at {stored.place or 'no place'}"
 
 
 def piece_line(one: Counted) -> str:

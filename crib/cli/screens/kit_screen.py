@@ -124,6 +124,8 @@ def _back(back: KitBack, screen: Console) -> None:
 def _held(held: HeldList, screen: Console) -> None:
     if held.done:
         say(screen, f"{held.done[:1].upper()}{held.done[1:]}.", then="  ")
+    for note in held.notes:
+        say(screen, f"note: {worded(note)}", then="  ")
     if not held.pieces:
         screen.print("nothing is late" if held.late else "nothing is promised or out")
         return

@@ -11,6 +11,7 @@ from crib.acts import Said, act, saying
 from crib.desk.buying.order_words import CameOfLine
 from crib.desk.buying.place_orders import line_of
 from crib.desk.common.acting import require_reason, stamp_for
+from crib.desk.common.as_stored import as_stored
 from crib.desk.common.kinds import kind_of_spec
 from crib.desk.shelf.add import read_tag
 from crib.errors import BadValue, Refused
@@ -105,16 +106,21 @@ def receive(
         place = _drawer(session, delivery.place)
         tags = _tags(session, counts, delivery.tags)
         lead_days = _lead_days(card, stamp)
-        lines = []
+        made: list[tuple[PurchaseLine, int, list[int]]] = []
         for (line, count), own in zip(counts, tags, strict=True):
             price_cents = _paid(said.get(line.line), delivery, line)
-            _add_pieces(session, stamp, card, line, own, place, price_cents)
+            ids = _add_pieces(session, stamp, card, line, own, place, price_cents)
+            made.append((line, count, ids))
             receipt = NewReceipt(line.id, count, stamp.shift_on, lead_days, price_cents)
             add_receipt(session, stamp, card, receipt)
-            lines.append(_came(line, count, own))
         state = purchase_called(session, card.number).state
-    notes = (*_notes(lines, place), *_lists(session, [line for line, _count in counts]))
-    name = place.name if place else None
+        stored = as_stored(session, [one for _line, _count, ids in made for one in ids], stamp)
+    lines = [
+        _came(line, count, tuple(stored.cards[one].tag for one in ids)) for line, count, ids in made
+    ]
+    lists = _lists(session, [line for line, _count in counts])
+    notes = (*_notes(lines, place), *lists, *stored.notes)
+    name = next((one.place for one in stored.cards.values()), place.name if place else None)
     return Received(card.number, card.supplier, lead_days, tuple(lines), name, state, notes)
 
 
@@ -264,10 +270,10 @@ def _add_pieces(
     tags: Sequence[str],
     place: PlaceCard | None,
     price_cents: int | None,
-) -> None:
-    """Put new pieces of a line's kind in the crib, each with its opening entry."""
+) -> list[int]:
+    """Put new pieces of a line's kind in the crib, each with its opening entry; their numbers."""
     if line.kind_id is None:
-        return
+        return []
     opening = NewEntry(
         "add",
         condition="sound",
@@ -283,6 +289,7 @@ def _add_pieces(
         write(session, stamp, entries)
     if tags and price_cents is not None:
         keep_usual_price(session, line.kind_id, price_cents)
+    return [entry.piece_id for entry in entries if entry.piece_id is not None]
 
 
 def _came(line: PurchaseLine, count: int, tags: tuple[str, ...]) -> CameLine:

@@ -8,6 +8,7 @@ from datetime import datetime
 
 from crib.acts import act, saying
 from crib.desk.common.acting import stamp_for, today_of
+from crib.desk.common.as_stored import as_stored
 from crib.desk.kit.choices import choose
 from crib.desk.kit.handing import Step, counted, due_back, hand_over, receiver
 from crib.desk.kit.hold import promise_kit
@@ -73,8 +74,11 @@ def hand_out(
         }
         _give(session, stamp, held, wishes.cards, place, until, mounted)
         kit = kit_from(session, read_wishes(session, job))
-    done = f"handed out {counted(len(held))} to {place.name}, back by {until}"
-    kit = replace(kit, done=done, tags=tuple(hold.tag for hold in held), swaps=tuple(swaps))
+        given = _given(session, [hold.piece_id for hold in held])
+        notes = as_stored(session, [hold.piece_id for hold in held], stamp).notes
+    tags = tuple(hold.tag for hold in given)
+    kit = replace(kit, done=_done("handed out", given), tags=tags, swaps=tuple(swaps))
+    kit = replace(kit, notes=(*kit.notes, *notes))
     return with_list(kit, paper, now)
 
 
@@ -105,9 +109,22 @@ def lend(
         promise(session, stamp, None, list(cards), spare=False)
         holds = list(hold_of_pieces(session, cards).values())
         _give(session, stamp, holds, cards, place, until, set())
-        given = hold_of_pieces(session, cards)
-    pieces = tuple(held_piece(given[key], today_of(now)) for key in cards)
-    return HeldList(False, pieces, f"lent {counted(len(pieces))} to {place.name}, back by {until}")
+        given = _given(session, list(cards))
+        notes = as_stored(session, cards, stamp).notes
+    pieces = tuple(held_piece(hold, today_of(now)) for hold in given)
+    return HeldList(False, pieces, _done("lent", given), notes)
+
+
+def _given(session: Session, piece_ids: Sequence[int]) -> list[HoldCard]:
+    """The holds of some pieces that are out, as they are stored now."""
+    stored = hold_of_pieces(session, piece_ids)
+    return [stored[key] for key in piece_ids if key in stored and stored[key].state == "out"]
+
+
+def _done(what: str, given: Sequence[HoldCard]) -> str:
+    """What is stored of pieces that were given, all to one taker until one day."""
+    to, until = (given[0].holder, given[0].due_back) if given else ("nobody", "-")
+    return f"{what} {counted(len(given))} to {to}, back by {until}"
 
 
 def _require_fit(cards: Sequence[PieceCard], place: PlaceCard) -> None:

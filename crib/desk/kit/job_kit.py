@@ -131,6 +131,7 @@ class HeldList:
     late: bool
     pieces: tuple[HeldPiece, ...]
     done: str = ""
+    notes: tuple[Said, ...] = ()
 
 
 def show_kit(session: Session, job: str) -> Kit:

@@ -12,6 +12,7 @@ from datetime import datetime
 
 from crib.acts import Confirmed, Said, act, saying
 from crib.desk.common.acting import stamp_for, today_of
+from crib.desk.common.as_stored import as_stored
 from crib.desk.common.reminder_levels import Reminder
 from crib.desk.kit.handing import Step, hand_over, on_day
 from crib.desk.kit.returned_strokes import KitStrokes, read_counts
@@ -183,7 +184,9 @@ def _take(
     ways = _ways(session, holds, out, back)
     _write(session, stamp, today, booked, ways)
     before = cards_before(booked)
-    after = pieces_by_ids(session, (piece.id for piece in before))
+    every = [*(piece.id for piece in before), *(way.card.id for way in ways)]
+    stored = as_stored(session, every, on_day(stamp, today))
+    after = {piece.id: stored.cards[piece.id] for piece in before}
     return KitBack(
         job=job,
         act=stamp.act,
@@ -191,12 +194,18 @@ def _take(
         shift_on=stamp.shift_on,
         strokes=tuple(_stroke(stroke) for stroke in booked),
         pieces=tuple(
-            PieceBack(way.card.tag, way.card.kind_name, way.hold.holder, way.place, way.note)
+            _piece_back(way, stored.cards[way.card.id])
             for way in sorted(ways, key=lambda way: way.card.tag)
         ),
         became_due=risen(before, after, said.rules),
-        notes=(*said.notes, *book.notes),
+        notes=(*said.notes, *book.notes, *stored.notes),
     )
+
+
+def _piece_back(way: _Way, stored: PieceCard) -> PieceBack:
+    """A piece that came back, where it is stored now."""
+    place = "" if way.ends else stored.place or ""
+    return PieceBack(stored.tag, stored.kind_name, way.hold.holder, place, way.note)
 
 
 def _write(

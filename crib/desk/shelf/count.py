@@ -6,8 +6,9 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
 
-from crib.acts import act, saying
+from crib.acts import Said, act, saying
 from crib.desk.common.acting import require_reason, stamp_for
+from crib.desk.common.as_stored import as_stored
 from crib.desk.common.mounting import size_that_counts
 from crib.desk.shelf.add import read_tag
 from crib.errors import BadValue, Refused
@@ -38,7 +39,8 @@ class Count:
     """A place counted. Without ``found_given`` only ``expected`` (empty when blind) is filled.
 
     ``strays`` are recorded elsewhere, ``found_again`` were lost, ``retired`` should not be there,
-    ``unknown`` tags are not in the crib.
+    ``unknown`` tags are not in the crib. ``stored`` are the pieces that settling changed, as the
+    crib has them after it.
     """
 
     place: str
@@ -54,6 +56,8 @@ class Count:
     unknown: tuple[str, ...] = ()
     settled: bool = False
     act: str = ""
+    stored: tuple[Counted, ...] = ()
+    notes: tuple[Said, ...] = ()
 
     @property
     def differences(self) -> int:
@@ -116,6 +120,10 @@ def settle_count(
             ),
         ]
         write(session, stamp, entries)
+        ids = [entry.piece_id for entry in entries if entry.piece_id is not None]
+        after = as_stored(session, ids, stamp)
+        stored = _counted(session, sorted(after.cards.values(), key=lambda card: card.tag))
+    count = replace(count, stored=stored, notes=after.notes)
     return replace(count, settled=True, act=stamp.act if entries else "")
 
 

@@ -202,3 +202,10 @@ def test_a_price_that_came_fills_the_line_that_had_none(shop: Session) -> None:
     assert [row[0] for row in shop.rows(prices)] == [4850, 0]
     paid = shop.rows("SELECT price_cents FROM receipt ORDER BY id")
     assert [row[0] for row in paid] == [4850, 0, 5000]
+
+
+def test_what_came_is_told_as_it_is_stored(shop: Session) -> None:
+    got = receive(shop, Delivery(number(shop), place="A3"), now=CAME)
+    stored = [piece_by_tag(shop, tag) for line in got.lines for tag in line.tags]
+    assert len(stored) == sum(line.count for line in got.lines)
+    assert {card.place for card in stored} == {got.place}
