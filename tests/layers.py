@@ -44,6 +44,7 @@ WINGS: dict[str, tuple[str, ...]] = {
     ),
     "cli": (
         "command_list",
+        "answered_from",
         "keyed",
         "plain_words",
         "wording",

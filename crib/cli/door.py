@@ -19,6 +19,7 @@ import typer
 from typer.exceptions import TyperException
 
 from crib.acts import Act, Fact, Saying, acts_in
+from crib.cli.answered_from import answering_from, crib_facts, crib_lines
 from crib.cli.keyed import Keyed, keyed_now
 from crib.cli.wording import spelled, worded
 from crib.errors import AskBack, BadInput, BadPhrase, BadRows, CribError
@@ -75,9 +76,14 @@ MOST_FAULTS_SHOWN = 40
 
 def default_crib() -> Path:
     """Where the crib is when nobody says: the shop's own, else the demo crib if there is one."""
-    shop = home_folder() / "shop.crib"
+    shop = shop_crib()
     demo = home_folder() / "demo.crib"
     return demo if demo.is_file() and not shop.is_file() else shop
+
+
+def shop_crib() -> Path:
+    """Where the shop's own crib is when nobody says."""
+    return home_folder() / "shop.crib"
 
 
 def home_folder() -> Path:
@@ -104,6 +110,7 @@ def opened(place: str) -> Iterator[Session]:
         yield call.stack.enter_context(_done_once(call, chosen_path(place)))
         return
     session = open_crib(chosen_path(place))
+    answering_from(session)
     try:
         yield session
     finally:
@@ -120,6 +127,7 @@ def _done_once(call: Keyed, path: Path) -> Iterator[Session]:
     from crib.stock.engine.session import open_crib
 
     session = open_crib(path)
+    answering_from(session)
     asked = KeyedRequest(call.key, call.command, call.means, call.words, call.by)
     try:
         with session.writing():
@@ -177,22 +185,34 @@ def answer(
 ) -> None:
     """Give a result in one of its two faces, and leave with a status when it is not 0.
 
+    Either says which crib it is from.
+
     With a key both faces are kept, and told when what was done is on the disk.
     """
     call = keyed_now()
     if call is not None:
-        page = StringIO()
-        screen = console(page)
-        draw(screen, result)
-        call.told = {"status": status, "answer": plain(result), "screen": page.getvalue()}
+        screen = StringIO()
+        _draw(console(screen), draw, result)
+        call.told = {"status": status, "answer": _object(result), "screen": screen.getvalue()}
     elif as_json:
         import json
 
-        sys.stdout.write(json.dumps(plain(result), ensure_ascii=False, indent=1) + "\n")
+        sys.stdout.write(json.dumps(_object(result), ensure_ascii=False, indent=1) + "\n")
     else:
-        draw(console(), result)
+        _draw(console(), draw, result)
     if status:
         raise typer.Exit(status)
+
+
+def _object(result: Any) -> Any:
+    said = plain(result)
+    return {**said, **crib_facts()} if isinstance(said, dict) else said
+
+
+def _draw(screen: Console, draw: Callable[[Console, Any], None], result: Any) -> None:
+    draw(screen, result)
+    for line in crib_lines():
+        say(screen, line, then="  ")
 
 
 def shown_back(phrase: str, understood: str) -> str:
@@ -250,6 +270,7 @@ def table(*columns: str, right: Sequence[str] = (), title: str = "") -> Table:
 def guarded(call: Callable[[], Any], words: Sequence[str]) -> int:
     """Run a call; print any error as what, limit and way out; return the exit status."""
     as_json = "--json" in words
+    answering_from(None)
     try:
         status = call()
     except CribError as error:

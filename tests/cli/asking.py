@@ -19,11 +19,14 @@ class Answer:
     status: int
     out: str
     err: str
+    crib: str = ""
+    """The line under the answer that says which crib it is from, taken off ``out``."""
 
     @property
     def json(self) -> Any:
-        """The one JSON object on stdout."""
-        return json.loads(self.out)
+        """The one JSON object on stdout, without the crib that it is from."""
+        said = json.loads(self.out)
+        return {name: one for name, one in said.items() if name != "answered_from"}
 
     @property
     def lines(self) -> list[str]:
@@ -43,4 +46,7 @@ class Window:
         self._capsys.readouterr()
         status = main([*words, "--crib", str(self.path)])
         said = self._capsys.readouterr()
-        return Answer(status, said.out, said.err)
+        out, line, rest = said.out.rpartition("crib: ")
+        if not out.endswith("\n") or rest.count("\n") != 1 or "--json" in words:
+            return Answer(status, said.out, said.err)
+        return Answer(status, out, said.err, line + rest.rstrip("\n"))

@@ -100,6 +100,7 @@ def test_what_only_reads_answers_as_ever(crib: Path, disk: Disk, codes: set[str]
         assert said.status == before.status, said.err
         missing = set(before.lines) - set(said.lines)
         assert not [line for line in missing if not line.startswith("Note: ")]
+        assert "nothing can be written: " in " ".join(said.out.split())
 
 
 @on_each_disk

@@ -28,13 +28,15 @@ def command(
     Example: crib backup /media/stick/shop.crib
     """
     target = Path(file).expanduser() if file else None
-    answer(back_up(chosen_path(crib), target), draw, as_json)
+    path = chosen_path(crib)
+    answer(back_up(path, target), lambda screen, copy: draw(screen, copy, path), as_json)
 
 
-def draw(screen: Console, copy: CopyReport) -> None:
-    """Where the copy is and what it holds."""
+def draw(screen: Console, copy: CopyReport, crib: Path) -> None:
+    """Where the copy is, of which crib, and what it holds."""
     screen.print(f"safe copy: {copy.path}", soft_wrap=True)
     screen.print(
         f"  verified: {copy.pieces:,} pieces, {copy.entries:,} entries, {copy.strokes:,} strokes"
     )
     screen.print(f"  back again: crib restore {shlex.quote(str(copy.path))} --yes", soft_wrap=True)
+    screen.print(f"  of the crib: {crib}", soft_wrap=True)

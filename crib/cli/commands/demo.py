@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Annotated, Any
 import typer
 
 from crib.cli.door import CribOption, JsonOption, answer, default_crib, home_folder, table
-from crib.cli.wording import spelled, worded
+from crib.cli.wording import confirmed, spelled, worded
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -49,7 +49,10 @@ NEXT: dict[str, tuple[tuple[str, str], ...]] = {
 def command(
     metric: Annotated[bool, typer.Option("--metric", help="The metric demo shop.")] = False,
     again: Annotated[
-        bool, typer.Option("--again", help="Make it anew where a demo crib is already.")
+        bool,
+        typer.Option(
+            "--again", help="Make it anew where a demo crib is, and what was logged in it goes."
+        ),
     ] = False,
     as_json: JsonOption = False,
     crib: CribOption = "",
@@ -62,8 +65,11 @@ def command(
     from crib.stock.engine.session import crib_path
 
     path = crib_path(crib) if crib else home_folder() / "demo.crib"
-    # The demo crib in its own place is there to be played with: typed again, it is made anew.
-    answer(show_demo(path, metric=metric, again=again or not crib), draw, as_json)
+    # The demo crib in its own place is there to be played with: typed again, it is made anew,
+    # unless something was logged in it.
+    yes = confirmed(again=again)
+    made = show_demo(path, metric=metric, again=again or not crib, confirmed=yes)
+    answer(made, draw, as_json)
 
 
 def draw(screen: Console, made: DemoMade) -> None:

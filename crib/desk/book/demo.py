@@ -11,7 +11,7 @@ from pathlib import Path
 from tempfile import TemporaryDirectory
 from typing import Any
 
-from crib.acts import Act, act, saying
+from crib.acts import Act, Confirmed, act, saying
 from crib.desk.answer.find import find
 from crib.desk.book.new_crib import new_crib
 from crib.desk.buying.buy import plan_buying
@@ -20,12 +20,12 @@ from crib.desk.common.which_crib import DEMO_SHOPS
 from crib.desk.edges.due import DueRequest, list_due
 from crib.desk.strokes.log import LogOptions, log_words
 from crib.desk.tables.import_tables import take_in
-from crib.errors import Refused
+from crib.errors import AskBack, Refused
 from crib.files.common.whole_file import put_in_place
 from crib.stock.book.settings import shop_rules
 from crib.stock.engine.folders import seed_folder
 from crib.stock.engine.session import Session, open_crib
-from crib.stock.queries.whole_crib import crib_size
+from crib.stock.queries.whole_crib import crib_size, note_rows, rows_since_noted
 from crib.units import System
 
 FOLDERS: dict[System, str] = {"in": "inch", "mm": "metric"}
@@ -62,16 +62,22 @@ class DemoMade:
 
 
 def make_demo(
-    path: Path, *, metric: bool = False, again: bool = False, now: datetime | None = None
+    path: Path,
+    *,
+    metric: bool = False,
+    again: bool = False,
+    confirmed: Confirmed = frozenset(),
+    now: datetime | None = None,
 ) -> DemoMade:
     """Make the demo crib. ``again`` replaces one that is there, and only a demo crib.
 
     Raises:
         Refused: when there is a file already, or a crib that is not a demo.
+        AskBack: when something was logged in the demo crib that is there.
         CribDamaged: when the file to be replaced is not a crib.
     """
     unit: System = "mm" if metric else "in"
-    _require_free(path, again)
+    _require_free(path, again, confirmed)
     path.parent.mkdir(parents=True, exist_ok=True)
     with TemporaryDirectory(prefix="crib-demo-", dir=path.parent) as folder:
         fresh, tables = Path(folder) / path.name, Path(folder) / "tables"
@@ -84,13 +90,20 @@ def make_demo(
 
 
 def show_demo(
-    path: Path, *, metric: bool = False, again: bool = False, now: datetime | None = None
+    path: Path,
+    *,
+    metric: bool = False,
+    again: bool = False,
+    confirmed: Confirmed = frozenset(),
+    now: datetime | None = None,
 ) -> DemoMade:
     """Make the demo crib and take the main job through it; raises what ``make_demo`` raises."""
-    made = make_demo(path, metric=metric, again=again, now=now)
+    made = make_demo(path, metric=metric, again=again, confirmed=confirmed, now=now)
     session = open_crib(path)
     try:
-        return replace(made, steps=take_through(session, now))
+        steps = take_through(session, now)
+        note_rows(session)
+        return replace(made, steps=steps)
     finally:
         session.close()
 
@@ -133,7 +146,7 @@ def _moved(cell: str, days: timedelta) -> str:
     return moment.isoformat(timespec="milliseconds").replace("+00:00", "Z")
 
 
-def _require_free(path: Path, again: bool) -> None:
+def _require_free(path: Path, again: bool, confirmed: Confirmed) -> None:
     if not path.exists():
         return
     if not again:
@@ -143,19 +156,26 @@ def _require_free(path: Path, again: bool) -> None:
         raise Refused(message, way_out=way_out)
     session = open_crib(path)
     try:
-        shop = shop_rules(session).text("crib.name")
+        shop, since = shop_rules(session).text("crib.name"), rows_since_noted(session)
     finally:
         session.close()
     if shop not in DEMO_SHOPS.values():
         message = f"{path} is the crib of {shop!r}, not a demo; it is not replaced"
         way_out = saying("choose another file with ", act("say.crib"), "; nothing was changed")
         raise Refused(message, way_out=way_out)
+    if since != 0 and "overwrite" not in confirmed:
+        count = "records" if since is None else f"{since} records"
+        message = f"{path} is a demo crib in which {count} may have been written since it was made"
+        throw, elsewhere = act("confirm.overwrite"), act("say.crib")
+        way_out = saying(throw, " throws them away; ", elsewhere, " makes another demo")
+        raise AskBack(message, confirm="overwrite", way_out=way_out)
 
 
 def _fill(fresh: Path, tables: Path, path: Path, now: datetime | None) -> DemoMade:
     session = open_crib(fresh)
     try:
         take_in(session, tables, by="", now=now)
+        note_rows(session)
         rules, size = shop_rules(session), crib_size(session)
         return DemoMade(
             path=str(path),

@@ -192,3 +192,13 @@ def column_names(ask: Callable[[str], Iterable[Any]], table: str) -> Iterator[st
     """The columns that a table of the file has; none for a table that is not there."""
     for row in ask(f"PRAGMA table_info({table})"):
         yield row[1]
+
+
+def mark(ask: Callable[[str], Iterable[Any]]) -> int:
+    """The number that a file carries in its header, 0 until one is written."""
+    return int(next(iter(ask("PRAGMA user_version")))[0])
+
+
+def marking(number: int) -> str:
+    """The statement that writes a number into the file's header."""
+    return f"PRAGMA user_version = {number:d}"

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from crib.stock.engine.engine_sqlite import column_names, file_faults, orphans
+from crib.stock.engine.engine_sqlite import column_names, file_faults, mark, marking, orphans
 from crib.stock.engine.session import Session
 from crib.stock.queries.order_specs import read_spec
 from crib.stock.tables.row_check import columns_of, declared_tables
@@ -40,6 +40,24 @@ def crib_size(session: Session) -> CribSize:
     )
     assert row is not None
     return CribSize(**dict(row))
+
+
+def note_rows(session: Session) -> None:
+    """Have the crib keep how many rows it holds now."""
+    with session.writing():
+        session.run(marking(_rows_of_work(session)))
+
+
+def rows_since_noted(session: Session) -> int | None:
+    """How many rows came in since ``note_rows``; None where that was never done."""
+    noted = mark(session.rows)
+    return _rows_of_work(session) - noted if noted else None
+
+
+def _rows_of_work(session: Session) -> int:
+    """All rows but the asks that were missed, which looking around leaves behind."""
+    tables = [table for table in declared_tables() if table not in ("want", "kept_key")]
+    return sum(session.value(f"SELECT count(*) FROM {table}") for table in tables)
 
 
 def damaged_parts(session: Session) -> Iterator[str]:

@@ -224,6 +224,25 @@ def test_a_demo_in_its_own_place_is_made_anew_when_typed_again(
     assert "already" not in capsys.readouterr().err
 
 
+def test_what_was_logged_in_a_demo_is_not_thrown_away_unasked(
+    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert main(["demo"]) == 0
+    # Looking around changes nothing that anybody would miss.
+    assert main(["find", "hole", "1-3/16", "thru", "3/8", "A36"]) == 3
+    assert main(["demo"]) == 0
+    assert main(["log", "P-0140", "60", "thru", "1/2"]) == 0
+    before = (home_folder() / "demo.crib").read_bytes()
+    assert main(["demo"]) == 2
+    said = capsys.readouterr().err
+    assert "is a demo crib in which" in said
+    assert "`crib" not in said
+    assert "--again" in said
+    assert (home_folder() / "demo.crib").read_bytes() == before
+    assert main(["demo", "--again"]) == 0
+    assert main(["demo"]) == 0
+
+
 def test_a_second_demo_at_a_named_place_is_a_wrong_request(window: Window) -> None:
     demo_crib(window.path).close()
     said = window.ask("demo")

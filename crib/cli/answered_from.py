@@ -1,0 +1,41 @@
+"""Which crib a command answers from: kept while it runs, told under every answer."""
+
+from __future__ import annotations
+
+from contextvars import ContextVar
+from typing import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:
+    from crib.desk.common.which_crib import WhichCrib
+    from crib.stock.engine.session import Session
+
+_NOW: ContextVar[WhichCrib | None] = ContextVar("answered_from", default=None)
+
+
+def answering_from(session: Session | None) -> None:
+    """Say which crib the answers to come are from; None before any is opened."""
+    if session is None:
+        _NOW.set(None)
+        return
+    from crib.desk.common.which_crib import which_crib
+
+    _NOW.set(which_crib(session))
+
+
+def crib_lines() -> list[str]:
+    """What is said of the crib under an answer: which it is, and why nothing can be written."""
+    which = _NOW.get()
+    if which is None:
+        return []
+    called = ", ".join(part for part in (which.name, "an invented shop" * which.demo) if part)
+    told = [f"crib: {called} ({which.file.name})" if called else f"crib: {which.file.name}"]
+    return told + [f"nothing can be written: {which.cannot_write}"] * bool(which.cannot_write)
+
+
+def crib_facts() -> dict[str, Any]:
+    """The same for programs, to stand in the answer."""
+    which = _NOW.get()
+    if which is None:
+        return {}
+    facts = {"name": which.name, "file": str(which.file), "demo": which.demo}
+    return {"answered_from": facts | {"cannot_write": which.cannot_write}}
