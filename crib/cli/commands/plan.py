@@ -36,6 +36,9 @@ def command(
     again: Annotated[
         bool, typer.Option("--again", help="Strokes logged by the plan before count for this one.")
     ] = False,
+    afresh: Annotated[
+        bool, typer.Option("--afresh", help="Plan a kept job anew, also what stands of it.")
+    ] = False,
     in_order: Annotated[
         bool, typer.Option("--in-order", help="Keep the parts in the order given.")
     ] = False,
@@ -57,6 +60,7 @@ def command(
     """Get a job or a shift ready: pieces, order, changes, wear.
 
     Without files a kept job is planned (--job), or every open job in the order they are due.
+    Kept again, only what no longer stands of a job's plan changes, as after a break.
 
     Example: crib plan bracket.nc1 --job 24-118 --due 2026-12-01 --keep
     """
@@ -64,7 +68,7 @@ def command(
     from crib.desk.plan.make_plan import PlanRequest, make_plan
 
     how = (keep, confirmed(again=again), in_order, machine, by, unit)
-    options = PlanRequest(tuple(files or ()), job, due, *how, thickness, material)
+    asked = PlanRequest(tuple(files or ()), job, due, *how, thickness, material, afresh=afresh)
     with opened(crib) as session:
-        plan = make_plan(session, options.more(quantity, slot_centre, sheet))
+        plan = make_plan(session, asked.more(quantity, slot_centre, sheet))
         answer(plan, draw, as_json, FOUND if plan.serves else NOTHING_SERVES)

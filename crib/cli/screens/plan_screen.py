@@ -13,6 +13,7 @@ from crib.desk.plan.plan_result import Plan, UnservedPhrase
 from crib.desk.plan.runs import Run
 from crib.desk.plan.task_order import OrderedTasks
 from crib.features.common.hole_method import punched_words
+from crib.stock.queries.jobs import RunCard
 
 if TYPE_CHECKING:
     from rich.console import Console
@@ -27,6 +28,7 @@ def draw(screen: Console, plan: Plan) -> None:
     for machine in plan.machines:
         screen.print()
         _machine(screen, plan, machine)
+    _stands(screen, plan)
     _gives_out(screen, plan)
     _missing(screen, plan.missing)
     _listed(screen, "Made another way", (_other_line(plan)))
@@ -58,6 +60,24 @@ def _head(screen: Console, plan: Plan) -> None:
         screen.print("Nothing of it can be made with what the crib has.")
     else:
         screen.print("Nothing to punch, notch, shear or bend is left to plan.")
+
+
+def _stands(screen: Console, plan: Plan) -> None:
+    """What changed of a plan that was kept before, and what did not."""
+    if not (plan.stands or plan.lost):
+        return
+    _listed(screen, "No longer fit", [f"{tag} is {words}" for tag, words in plan.lost])
+    if not plan.runs:
+        screen.print("Nothing is planned anew.")
+    lines = [
+        f"{run.mark}: {run.phrase}: {_tags(run)}, {run.logged:,} of {run.strokes:,} logged"
+        for run in plan.stands
+    ]
+    _listed(screen, "As planned before", lines)
+
+
+def _tags(run: RunCard) -> str:
+    return " ".join(tag for tag in (run.tag, run.with_tag, *run.beside_tags) if tag)
 
 
 def _machine(screen: Console, plan: Plan, one: OrderedTasks) -> None:

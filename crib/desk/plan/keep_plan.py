@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 from datetime import datetime
 
 from crib.acts import Confirmed, Said, act, saying
 from crib.desk.answer.wants import remember_want
 from crib.desk.common.acting import read_day, stamp_for
+from crib.desk.plan.mend_plan import Standing
 from crib.desk.plan.phrase_picks import Served
 from crib.desk.plan.planned_parts import PlanJob
 from crib.desk.plan.runs import Run
@@ -18,14 +20,21 @@ from crib.stock.writers.keep_jobs import JobFacts, NewRun, keep_plan
 from crib.words import CUTS_TOGETHER
 
 
+@dataclass(frozen=True, slots=True)
+class Keeping:
+    """Who keeps a plan, what was confirmed, and what stands of the plan that was kept before."""
+
+    by: str = ""
+    confirmed: Confirmed = frozenset()
+    standing: Standing | None = None
+
+
 def keep(
     session: Session,
     job: PlanJob,
     runs: Sequence[Run],
     served: dict[str, Served],
-    *,
-    by: str,
-    confirmed: Confirmed,
+    whose: Keeping,
     now: datetime | None = None,
 ) -> list[Said]:
     """Keep one job's plan in one transaction; returns what a person should know of it.
@@ -44,11 +53,16 @@ def keep(
         ).items()
     }
     wanted = _missing(job, served)
+    by, confirmed, stands = whose.by, whose.confirmed, whose.standing
+    lines = lines_of_job(job)
+    if stands is not None:
+        lines, confirmed = list(stands.lines), confirmed | {"strokes-of-earlier-plan"}
     with session.writing():
         stamp = stamp_for(session, by, now=now)
         facts = JobFacts(job.name, job.due_on, run_order=job.run_order)
         made = [_new(run, served[run.use.feature.phrase], ids) for run in kept]
-        keep_plan(session, stamp, facts, lines_of_job(job), made, confirmed=confirmed)
+        made = stands.joined(made) if stands else made
+        keep_plan(session, stamp, facts, lines, made, confirmed=confirmed)
         struck = 0
         for phrase, count in wanted.items():
             found = served[phrase].missing
@@ -63,7 +77,8 @@ def keep(
                 asked=False,
             )
             struck += not want.is_open
-    notes: list[Said] = [f"kept as job {job.name}: {_runs(len(made))}"]
+    before = f", {len(stands.runs)} of them as before" if stands else ""
+    notes: list[Said] = [f"kept as job {job.name}: {_runs(len(made))}{before}"]
     if len(kept) < len(own):
         notes.append(f"{_runs(len(own) - len(kept))} without tools of the crib: not kept")
     if len(wanted) > struck:

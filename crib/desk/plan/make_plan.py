@@ -12,7 +12,8 @@ from crib.desk.answer.lookup import Lookup
 from crib.desk.common.acting import read_day, today_of
 from crib.desk.parts.read_parts import ReadRequest, read_parts
 from crib.desk.plan.drawing_checks import Drawings, Told
-from crib.desk.plan.keep_plan import keep
+from crib.desk.plan.keep_plan import Keeping, keep
+from crib.desk.plan.mend_plan import Standing, what_stands
 from crib.desk.plan.phrase_picks import Option, SearchScope, Served, look_up
 from crib.desk.plan.pick_variants import Variants
 from crib.desk.plan.plan_result import Plan, UnservedPhrase
@@ -26,6 +27,7 @@ from crib.desk.plan.tasks import magazines_of, tasks_of
 from crib.errors import BadInput
 from crib.stock.engine.session import Session
 from crib.stock.queries.jobs import job_and_runs, lines_of_jobs, open_jobs_and_runs
+from crib.stock.queries.pieces import PieceCard, pieces_by_ids
 from crib.stock.queries.shop_names import machine_called
 from crib.stock.queries.strokes import mounted_pieces
 from crib.stock.writers.holds import HoldCard
@@ -39,7 +41,8 @@ _HELD = ("punch", "die", "set", "brake_tool")
 class PlanRequest:
     """What to plan: files of one job, a kept job, or (with neither) every open job.
 
-    Logged strokes of an earlier plan count for this one when that is confirmed.
+    Logged strokes of an earlier plan count for this one when that is confirmed. A kept job's plan
+    that is kept again changes only where it no longer stands, unless it is to be made ``afresh``.
     """
 
     files: tuple[Path, ...] = ()
@@ -57,6 +60,7 @@ class PlanRequest:
     slot_centre: str = ""
     sheet: str = ""
     seconds: float = SECONDS
+    afresh: bool = False
 
     def more(self, quantity: int | None, slot_centre: str, sheet: str) -> PlanRequest:
         """The request with what else the files may not say, and where the sheet goes."""
@@ -74,6 +78,7 @@ class _Desk:
     notes: list[Said] = field(default_factory=list)
     told: list[Told] = field(default_factory=list)
     promised: dict[str, str] = field(default_factory=dict)
+    standing: Standing | None = None
 
     @property
     def session(self) -> Session:
@@ -101,7 +106,10 @@ def make_plan(session: Session, request: PlanRequest, now: datetime | None = Non
     jobs = sorted(_jobs(desk), key=lambda job: job.turn)
     jobs, desk.told = desk.drawings.judge(jobs)
     desk.promised = _promised(lookup.holds, jobs)
-    shelf = SearchScope(lookup, desk.phrases, desk.request.machine, desk.promised)
+    own = _own(desk, jobs)
+    lookup.shelf.have_in_hand(own)
+    tags = frozenset(card.tag for card in own)
+    shelf = SearchScope(lookup, desk.phrases, desk.request.machine, desk.promised, tags)
     served = Variants(lookup.shelf, desk.promised).of_each(look_up(shelf, jobs))
     jobs, out_of_reach = desk.drawings.within_reach(jobs, _options(served))
     desk.told += out_of_reach
@@ -109,9 +117,8 @@ def make_plan(session: Session, request: PlanRequest, now: datetime | None = Non
     if request.sheet:
         sheet_places(request.sheet, [machine.machine for machine in plan.machines])
     if request.keep:
-        kept = keep(
-            session, jobs[0], plan.runs, served, by=request.by, confirmed=request.confirmed, now=now
-        )
+        whose = Keeping(request.by, request.confirmed, desk.standing)
+        kept = keep(session, jobs[0], plan.runs, served, whose, now)
         plan = replace(plan, notes=(*plan.notes, *kept), kept=jobs[0].name)
     if request.sheet and plan.runs:
         made_on = today_of(now)
@@ -142,6 +149,9 @@ def _jobs(desk: _Desk) -> list[PlanJob]:
         # A plan that is kept is of the whole job; one that is shown is of what is left of it.
         done = () if request.keep else runs
         lines = lines_of[card.id]
+        if request.keep and runs and card.open and not request.afresh:
+            desk.standing = what_stands(session, lines, runs, desk.lookup.holds, card)
+            lines = list(desk.standing.rest)
         made = job_of_lines(card, lines, done, desk.phrases)
         jobs.append(replace(made, due_on=request.due or made.due_on))
         desk.notes += made.notes
@@ -149,7 +159,7 @@ def _jobs(desk: _Desk) -> list[PlanJob]:
             desk.notes.append("planned from kept lines: no drawing was looked at")
         if not card.open:
             desk.notes.append(f"job {card.name} is closed since {card.closed_on}")
-        if not lines:
+        if not lines and desk.standing is None:
             plan = act("plan.files", files=None, job=card.name)
             desk.notes.append(saying(f"job {card.name} has no parts: ", plan))
     if not jobs:
@@ -201,10 +211,11 @@ def _planned(desk: _Desk, jobs: Sequence[PlanJob], served: dict[str, Served]) ->
         for option in one.options.values()
         for tool in option.candidate.tools
     )
-    copies = Copies(
-        desk.lookup.shelf, used | set(desk.promised), desk.rules.number("size.tolerance_mm")
-    )
-    runs, gives_out = runs_of(ordered, magazines, served, copies)
+    stands = desk.standing
+    used |= set(desk.promised) | (stands.tags if stands else set())
+    copies = Copies(desk.lookup.shelf, used, desk.rules.number("size.tolerance_mm"))
+    coming = stands.still_to_come(desk.rules) if stands else {}
+    runs, gives_out = runs_of(ordered, magazines, served, copies, coming)
     told = [*desk.told, *_reached(desk, assigned)]
     return _plan(desk, jobs, served, ordered, runs, gives_out, told)
 
@@ -232,6 +243,8 @@ def _plan(
         system=desk.rules.system,
         served=served,
         rests_on=desk.rules.changed_among(desk.rules.looked_at),
+        stands=desk.standing.runs if desk.standing else (),
+        lost=desk.standing.lost if desk.standing else (),
     )
 
 
@@ -247,6 +260,18 @@ def _promised(holds: Sequence[HoldCard], jobs: Sequence[PlanJob]) -> dict[str, s
     return {
         hold.tag: hold.words for hold in holds if hold.job is None or hold.job.casefold() not in own
     }
+
+
+def _own(desk: _Desk, jobs: Sequence[PlanJob]) -> list[PieceCard]:
+    """What these jobs have out, away from the shelf; and what was planned for one and is fit."""
+    names = {job.name.casefold() for job in jobs}
+    out = (
+        hold.piece_id
+        for hold in desk.lookup.holds
+        if hold.state == "out" and hold.job is not None and hold.job.casefold() in names
+    )
+    planned = desk.standing.fit if desk.standing else ()
+    return list({**pieces_by_ids(desk.session, out), **{one.id: one for one in planned}}.values())
 
 
 def _standing(session: Session) -> dict[int, frozenset[str]]:

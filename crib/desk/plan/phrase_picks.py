@@ -57,12 +57,14 @@ class Pair:
 class Option:
     """One way to make a phrase's feature: a pick, and its pairs.
 
-    ``beside`` stand at its station and cut with the tool, such as the other blades.
+    ``beside`` stand at its station and cut with the tool, such as the other blades; ``own`` are
+    pieces that the job has in hand, and so need no fetching.
     """
 
     candidate: Candidate
     rank: int
     beside: tuple[Tool, ...] = ()
+    own: frozenset[str] = frozenset()
 
     @property
     def station(self) -> Station:
@@ -91,8 +93,9 @@ class Option:
         here = self.station
         tools = {tool.tag for tool in self.candidate.tools if tool.station_id != here.id}
         adapters = self.candidate.tooling.adapters.values()
-        return frozenset(
-            tools | {adapter.tag for adapter in adapters if adapter.place != here.label}
+        return (
+            frozenset(tools | {adapter.tag for adapter in adapters if adapter.place != here.label})
+            - self.own
         )
 
     @cached_property
@@ -152,12 +155,16 @@ class Served:
 
 @dataclass(frozen=True)
 class SearchScope:
-    """What is looked at: one machine or all, and the pieces that are promised to other jobs."""
+    """What is looked at: one machine or all, and the pieces that are promised to other jobs.
+
+    ``own`` are the pieces that the jobs have out already.
+    """
 
     lookup: Lookup
     phrases: Phrases
     machine: str = ""
     promised: Collection[str] = ()
+    own: frozenset[str] = frozenset()
 
 
 def look_up(shelf: SearchScope, jobs: Sequence[PlanJob]) -> dict[str, Served]:
@@ -202,7 +209,7 @@ def _served(shelf: SearchScope, phrase: str, search: Search) -> Served:
     picks = [pick for pick in picks if not pick.tooling.mixed] or picks
     # What is promised to another job is taken only where nothing else would do, and said.
     free = [pick for pick in picks if not {tool.tag for tool in pick.tools} & set(shelf.promised)]
-    return Served(phrase, search, _by_machine(search, free or picks))
+    return Served(phrase, search, _by_machine(search, free or picks, shelf.own))
 
 
 def _beside(search: Search, pick: Candidate) -> tuple[Tool, ...]:
@@ -215,7 +222,9 @@ def _beside(search: Search, pick: Candidate) -> tuple[Tool, ...]:
     return () if own is None else tuple(search.tools(cutting_with(own, standing)))
 
 
-def _by_machine(search: Search, picks: Sequence[Candidate]) -> dict[str, tuple[Option, ...]]:
+def _by_machine(
+    search: Search, picks: Sequence[Candidate], own: frozenset[str]
+) -> dict[str, tuple[Option, ...]]:
     """At each machine the answers as good as its best, each set of pieces once.
 
     A machine that only serves with a caution is left out where another serves without.
@@ -231,7 +240,7 @@ def _by_machine(search: Search, picks: Sequence[Candidate]) -> dict[str, tuple[O
         key = (station_traits(pick.tooling.station), frozenset(tool.tag for tool in pick.tools))
         options = at.setdefault(machine, {})
         if len(options) < MOST_OPTIONS:
-            options.setdefault(key, Option(pick, rank, _beside(search, pick)))
+            options.setdefault(key, Option(pick, rank, _beside(search, pick), own))
     return {machine: tuple(options.values()) for machine, options in at.items()}
 
 

@@ -62,7 +62,7 @@ class Variants:
                 judged = served.search.judged(tools, one.station)
                 told = heavy_cautions(judged)
                 if not refusals(judged.findings) and told <= heavy_cautions(one.candidate):
-                    yield Option(judged, one.rank, one.beside)
+                    yield Option(judged, one.rank, one.beside, one.own)
 
     def _copies(self, served: Served, tool: Tool) -> list[Tool]:
         if tool.kind_id not in self._by_kind:

@@ -17,6 +17,7 @@ from crib.desk.plan.runs import GivesOut, Run
 from crib.desk.plan.share_parts import Minutes
 from crib.desk.plan.task_order import OrderedTasks
 from crib.features.common.findings import Finding, cautions
+from crib.stock.queries.jobs import RunCard
 from crib.trade.shop.shop_rules import Rule
 from crib.units import System
 
@@ -50,7 +51,9 @@ class UnservedPhrase:
 class Plan:
     """The whole plan. ``told`` is what drawings say, ``others`` what is made another way.
 
-    ``rests_on`` are the rules that the shop changed and that were looked at for it.
+    ``rests_on`` are the rules that the shop changed and that were looked at for it. ``stands`` are
+    the runs of the plan before that stay as they are, ``lost`` the pieces that others lost, each
+    with what is wrong with it.
     """
 
     jobs: tuple[PlanJob, ...]
@@ -67,12 +70,14 @@ class Plan:
     served: Mapping[str, Served]
     rests_on: tuple[Rule, ...] = ()
     kept: str = ""
+    stands: tuple[RunCard, ...] = ()
+    lost: tuple[tuple[str, str], ...] = ()
     sheets: tuple[str, ...] = ()
 
     @property
     def serves(self) -> bool:
         """Whether something of it can be made."""
-        return bool(self.runs)
+        return bool(self.runs or self.stands)
 
     @property
     def strokes(self) -> int:
@@ -134,6 +139,8 @@ class Plan:
             ],
             "in_order": self.in_order,
             "kept": self.kept or None,
+            "as_before": [_stands_json(run) for run in self.stands],
+            "no_longer_fit": [{"tag": tag, "because": words} for tag, words in self.lost],
             "sheets": list(self.sheets),
             "notes": list(self.notes),
             "changed_rules": [rule.as_json() for rule in self.rests_on],
@@ -198,6 +205,16 @@ def run_json(number: int, run: Run) -> dict[str, Any]:
         "load": _figure(figures, "load"),
         "punched_mm": _figure(figures, "punched_mm"),
         "finished_mm": _figure(figures, "finished_mm"),
+    }
+
+
+def _stands_json(run: RunCard) -> dict[str, Any]:
+    return {
+        "mark": run.mark,
+        "phrase": run.phrase,
+        "pieces": [tag for tag in (run.tag, run.with_tag, *run.beside_tags) if tag],
+        "strokes": run.strokes,
+        "logged": run.logged,
     }
 
 

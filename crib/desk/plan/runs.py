@@ -87,11 +87,17 @@ class Wearing:
     _wear: dict[str, float]
     _instead: dict[str, Tool]
     _given_up: set[str]
+    _coming: Mapping[str, float]
 
     @staticmethod
-    def begin(copies: Copies) -> Wearing:
-        """Every edge as it is in the crib."""
-        return Wearing(copies, {}, {}, set())
+    def begin(copies: Copies, coming: Mapping[str, float]) -> Wearing:
+        """Every edge as it is in the crib, with what is coming to it from other runs."""
+        return Wearing(copies, {}, {}, set(), coming)
+
+    def _worn(self, tool: Tool) -> float:
+        """The wear of an edge by now."""
+        begun = tool.wear + self._coming.get(tool.tag, 0.0)
+        return self._wear.get(tool.tag, begun)
 
     def now(self, tool: Tool) -> Tool:
         """The copy that is in use instead of a tool by now."""
@@ -103,16 +109,16 @@ class Wearing:
         """How many parts an edge still does at a weight for each; no end for what cannot wear."""
         if tool.role not in EDGED or weight <= 0 or tool.tag in self._given_up:
             return float("inf")
-        left = tool.interval - self._wear.get(tool.tag, tool.wear)
+        left = tool.interval - self._worn(tool)
         return max(floor(left / weight + _DUST), 0)
 
     def used(self, tool: Tool) -> float:
         """The share of an edge's life that is used by now."""
-        return self._wear.get(tool.tag, tool.wear) / tool.interval
+        return self._worn(tool) / tool.interval
 
     def strike(self, tool: Tool, weighted: float) -> None:
         """Wear an edge."""
-        self._wear[tool.tag] = self._wear.get(tool.tag, tool.wear) + weighted
+        self._wear[tool.tag] = self._worn(tool) + weighted
 
     def replace(self, tool: Tool, place: Standing, weight: float, parts: int) -> Tool | None:
         """Take another copy from here on; None when the tool itself must be ground first."""
@@ -131,9 +137,13 @@ def runs_of(
     magazines: Mapping[Key, Magazine],
     served: Mapping[str, Served],
     copies: Copies,
+    coming: Mapping[str, float],
 ) -> tuple[list[Run], list[GivesOut]]:
-    """Every run in order, and the edges that give out on the way."""
-    wearing = Wearing.begin(copies)
+    """Every run in order, and the edges that give out on the way.
+
+    ``coming`` are the weighted strokes that other runs will put on a piece, by tag.
+    """
+    wearing = Wearing.begin(copies, coming)
     runs: list[Run] = []
     out: list[GivesOut] = []
     for machine in ordered:

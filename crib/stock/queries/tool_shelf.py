@@ -6,6 +6,7 @@ What many asks will want can be read ahead, with as few questions for all of the
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from dataclasses import replace
 from functools import cached_property, partial
 
 from crib.features.common.ask import Need
@@ -44,6 +45,9 @@ from crib.stock.queries.stations import (
 from crib.stock.queries.tooling_terms import KindAsk, NeedAsk, is_at_hand, is_long_enough
 from crib.trade.shop.shop_rules import Rules
 
+_IN_HAND = -1
+"""In the walk before the first drawer."""
+
 
 class ToolShelf:
     """Stations, seats, kinds and pieces, each read once for a request.
@@ -60,13 +64,22 @@ class ToolShelf:
         self.near = ReadAhead[NeedAsk, list[PieceCard]](partial(any_pieces, session))
         self.nearest = ReadAhead[Need, Nearest](partial(nearest_pieces, session))
         self.steps = ReadAhead[NeedAsk, Steps](partial(count_steps, session))
-        self.copies = ReadAhead[int, list[PieceCard]](partial(copies_at_hand, session))
+        self.copies = ReadAhead[int, list[PieceCard]](self._copies)
         self.sized = ReadAhead[SizeAsk, list[KindSpec]](self._kinds_of_sizes)
         self._all_measured = ReadAhead[NeedAsk, MeasuredPieces](
             partial(all_measured_pieces, session)
         )
+        self._in_hand: tuple[PieceCard, ...] = ()
         self._adapters: dict[str, tuple[Adapter, ...]] = {}
         self._mounted_cards: dict[tuple[str, str, str], list[PieceCard]] = {}
+
+    def have_in_hand(self, cards: Iterable[PieceCard]) -> None:
+        """Take pieces as at hand and nearest, wherever they are: whoever asks has them already."""
+        self._in_hand = tuple(
+            replace(one, place_sort="drawer", walk_order=_IN_HAND)
+            for one in cards
+            if one.station_id is None
+        )
 
     @cached_property
     def seats(self) -> dict[str, Seat]:
@@ -101,15 +114,46 @@ class ToolShelf:
         ]
 
     def mounted(self, asked: NeedAsk) -> list[PieceCard]:
-        """The pieces of a need's role and shape that stand mounted, by their nominal size."""
+        """The pieces of a need's role and shape that stand mounted or are in hand already.
+
+        By their nominal size.
+        """
         need = asked.need
         return [
             piece
-            for piece in self._mounted_of(need.role, need.profile, need.shape)
+            for piece in (*self._mounted_of(need.role, need.profile, need.shape), *self._own(need))
             if piece.measured_width_mm is None
             and piece.measured_long_mm is None
             and is_at_hand(piece, asked.family)
             and is_long_enough(piece, asked.wanted.grind_mm)
+        ]
+
+    def _own(self, need: Need) -> list[PieceCard]:
+        """What is in hand of a need's role and shape."""
+        sort = (need.role, need.profile, need.shape)
+        return [one for one in self._in_hand if (one.role, one.profile, one.shape) == sort]
+
+    def _own_measured(self, asked: NeedAsk) -> tuple[PieceCard, ...]:
+        """What is in hand, was measured, and could serve a need by its measure."""
+        need = asked.need
+        return tuple(
+            one
+            for one in self._own(need)
+            if not (one.measured_width_mm is None and one.measured_long_mm is None)
+            and need.least_width_mm
+            <= (one.measured_width_mm or one.width_mm or 0.0)
+            <= need.most_width_mm
+            and is_at_hand(one, asked.family)
+            and is_long_enough(one, asked.wanted.grind_mm)
+        )
+
+    def _copies(self, kind_ids: Sequence[int]) -> list[list[PieceCard]]:
+        """The copies of each kind at hand, those in hand among them."""
+        found = copies_at_hand(self.session, kind_ids)
+        own = [one for one in self._in_hand if one.condition == "sound"]
+        return [
+            _with(cards, [one for one in own if one.kind_id == kind_id])
+            for kind_id, cards in zip(kind_ids, found, strict=True)
         ]
 
     def _mounted_of(self, role: str, profile: str, shape: str) -> list[PieceCard]:
@@ -129,9 +173,10 @@ class ToolShelf:
 
     def measured(self, asked: NeedAsk, *, every: bool) -> tuple[PieceCard, ...]:
         """The measured pieces for a need: those that could come first, or every one."""
+        own = self._own_measured(asked)
         if every and not self.saw_all_measured(asked):
-            return self._all_measured.of(asked).cards
-        return self._few_measured.of(asked).cards
+            return tuple(_with(self._all_measured.of(asked).cards, own))
+        return tuple(_with(self._few_measured.of(asked).cards, own))
 
     def saw_all_measured(self, asked: NeedAsk) -> bool:
         """Whether no more pieces were measured than those that could come first."""
@@ -160,3 +205,9 @@ class ToolShelf:
             of_role = mounted.setdefault((row["role"], row["profile"]), {})
             of_role.setdefault(row["shape"], []).append(row)
         return mounted
+
+
+def _with(cards: Sequence[PieceCard], own: Sequence[PieceCard]) -> list[PieceCard]:
+    """Some pieces, with those that are in hand as they are to be taken."""
+    ids = {one.id for one in own}
+    return [*(card for card in cards if card.id not in ids), *own]

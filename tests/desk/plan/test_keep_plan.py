@@ -72,7 +72,7 @@ def test_a_kept_job_is_planned_anew_from_its_lines(tmp_path: Path) -> None:
     shop = one_machine(tmp_path / "s.crib")
     file = part_list(tmp_path / "list.csv", ("B1", hole("13/16"), 12, 4))
     plan(shop, file, job="24-118", keep=True)
-    again = plan(shop, job="24-118", keep=True)
+    again = plan(shop, job="24-118", keep=True, afresh=True)
     assert again.jobs[0].parts[0].pieces == 12
     assert job_called(shop, "24-118").planned == 48
 
