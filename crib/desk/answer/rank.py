@@ -2,8 +2,8 @@
 
 The order of the lines is the trade's: tools of one seat, no cautions, already mounted, fit for the
 class of work, enough edge left, size close to the wanted one, clearance close to the policy, margin
-at the station, no adapter, dedicated tools for their own material, nearest place, the older copy
-first.
+at the station, and that also in the strongest and thickest plate that may come, no adapter,
+dedicated tools for their own material, nearest place, the older copy first.
 """
 
 from __future__ import annotations
@@ -12,6 +12,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
+from crib.features.common.adverse_checks import ADVERSE
 from crib.features.common.ask import HitPlan
 from crib.features.common.case import Case
 from crib.features.common.findings import Finding, cautions
@@ -75,6 +76,11 @@ def _off_size(pick: Candidate) -> float:
     return round(abs(pick.figures.get("off_size_mm", 0.0)), 2)
 
 
+def _only_nominal(pick: Candidate) -> int:
+    """How many limits hold in the plate as it was asked for, and not in the adverse one."""
+    return sum(finding.rule in ADVERSE for finding in cautions(pick.findings))
+
+
 def _dedicated(pick: Candidate, case: Case) -> int:
     return sum(tool.dedicated_to == case.plate.material.family for tool in pick.tools)
 
@@ -95,6 +101,7 @@ LINES: tuple[Line, ...] = (
     ("size closest to the wanted one", lambda pick, _case: _off_size(pick)),
     ("clearance closest to the policy", lambda pick, _case: round(pick.closeness_mm, 2)),
     ("better margin at the station", lambda pick, _case: _off_margin(pick)),
+    ("holds in the strongest, thickest plate too", lambda pick, _case: _only_nominal(pick)),
     ("no adapter", lambda pick, _case: len(pick.tooling.adapters)),
     ("kept for this material", lambda pick, case: -_dedicated(pick, case)),
     ("nearest place", lambda pick, _case: sum(tool.walk_order for tool in pick.tools)),

@@ -60,25 +60,22 @@ class BendCase(Case):
         source = "" if self.facts.cert_tensile_mpa is None else " by certificate"
         return f"{self.form}, tensile {self.say.stress(self.tensile_mpa)}{source}"
 
-    @property
-    def strongest_mpa(self) -> float | None:
-        """What the material may run to, where its standard has an upper limit."""
-        most_mpa = self.plate.material.tensile_max_mpa
-        if self.facts.cert_tensile_mpa is not None or most_mpa is None:
-            return None
-        return most_mpa
-
-    def force_n(self, vee_mm: float, tensile_mpa: float | None = None) -> float:
+    def force_n(self, vee_mm: float) -> float:
         """The force over a vee."""
+        return self._force_n(vee_mm, self.tensile_mpa, self.plate.thickness_mm)
+
+    def adverse_force_n(self, vee_mm: float) -> float | None:
+        """The force over a vee in the adverse plate; None without one."""
+        plate = self.adverse
+        if plate is None:
+            return None
+        tensile_mpa = max(plate.tensile_mpa or 0.0, self.tensile_mpa)
+        return self._force_n(vee_mm, tensile_mpa, plate.thickness_mm)
+
+    def _force_n(self, vee_mm: float, tensile_mpa: float, thickness_mm: float) -> float:
         metric = self.form == "1.42 form"
         constant = bending.AIR_BEND_METRIC if metric else bending.AIR_BEND_INCH_575
-        return bending.bend_force_n(
-            tensile_mpa or self.tensile_mpa,
-            self.length_mm,
-            self.plate.thickness_mm,
-            vee_mm,
-            constant,
-        )
+        return bending.bend_force_n(tensile_mpa, self.length_mm, thickness_mm, vee_mm, constant)
 
     @cached_property
     def rule_vee_mm(self) -> float:

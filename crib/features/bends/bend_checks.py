@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from crib.features.bends.bend_case import CP, BendCase
+from crib.features.common.adverse_checks import adverse_force
 from crib.features.common.chain_checks import (
     attachment_findings,
     daylight_findings,
@@ -12,7 +13,6 @@ from crib.features.common.chain_checks import (
     envelope_points,
     force_finding,
     seat_findings,
-    weakest_link,
 )
 from crib.features.common.findings import Finding
 from crib.features.common.speech import Speech
@@ -42,7 +42,9 @@ def judge_bend(case: BendCase, tooling: ToolingSet) -> Iterator[Finding]:
     yield from _angle(case, tool)
     yield _line(case, tool)
     yield force_finding(case.force_n(tool.width_mm), tooling, case.rules, case.basis)
-    yield from _strongest(case, tool, tooling)
+    adverse_n = case.adverse_force_n(tool.width_mm)
+    if adverse_n is not None:
+        yield from adverse_force(case, case.force_n(tool.width_mm), adverse_n, tooling)
     yield from _lists(case, tool, tooling)
     yield _radius(case, tool)
 
@@ -145,22 +147,6 @@ def _line(case: BendCase, tool: Tool) -> Finding:
         f" {shares.share(share)}"
     )
     return Finding("line", verdict, text, line_n_mm, limit_n_mm, "kN/m", TOOL)
-
-
-def _strongest(case: BendCase, tool: Tool, tooling: ToolingSet) -> Iterator[Finding]:
-    """Plate as strong as its standard allows may stall a station that the least does not."""
-    limit_n, _weakest = weakest_link(tooling)
-    if case.strongest_mpa is None or limit_n is None:
-        return
-    least_n = case.force_n(tool.width_mm)
-    most_n = case.force_n(tool.width_mm, max(case.strongest_mpa, case.tensile_mpa))
-    if exceeds(most_n, limit_n) and not exceeds(least_n, limit_n):
-        text = (
-            f"{case.plate.material.name} may run to {case.say.stress(case.strongest_mpa)}, then it"
-            f" takes {case.say.force(most_n)}: look at the certificate"
-        )
-        source = case.plate.material.strength_source
-        yield Finding("strength", "caution", text, most_n / 1000, limit_n / 1000, "kN", source)
 
 
 def _lists(case: BendCase, tool: Tool, tooling: ToolingSet) -> Iterator[Finding]:

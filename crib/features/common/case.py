@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import Literal
 
+from crib.features.common.adverse_plate import AdversePlate, adverse_plate
 from crib.features.common.certificate import require_certificate
 from crib.features.common.sizes import size_word
 from crib.features.common.speech import Speech
@@ -90,6 +91,28 @@ class Case:
             Missing: for a material of which nobody has said how strong it is.
         """
         return shear_strength(self.plate.material, self.rules, self.facts.cert_tensile_mpa)
+
+    @property
+    def is_plate(self) -> bool:
+        """Whether a plate is worked: a section, bar or tube has tolerances of its own."""
+        return True
+
+    @property
+    def worked(self) -> str:
+        """What is worked, in a word."""
+        return "plate" if self.is_plate else "stock"
+
+    @cached_property
+    def adverse(self) -> AdversePlate | None:
+        """The strongest and thickest plate that may come; None where it is as asked."""
+        return adverse_plate(
+            self.plate.material,
+            self.plate.thickness_mm,
+            self.strength,
+            tensile_known=self.facts.cert_tensile_mpa is not None,
+            shear_is_tensile=self.rules.text("force.convention") == "tensile",
+            is_plate=self.is_plate,
+        )
 
     @cached_property
     def material(self) -> Material:

@@ -47,6 +47,20 @@ class CutCase(Case):
         return shears.shear_force_n(self.area_mm2, self.strength.shear_mpa)
 
     @property
+    def is_plate(self) -> bool:
+        """A flat or a plate, not a section, bar or tube."""
+        return self.section.word in ("flat", "plate")
+
+    @cached_property
+    def adverse_force_n(self) -> float | None:
+        """The force on the whole area in the adverse plate; None without one."""
+        plate = self.adverse
+        if plate is None:
+            return None
+        thicker = plate.thickness_mm / self.plate.thickness_mm
+        return shears.shear_force_n(self.area_mm2 * thicker, plate.shear_mpa)
+
+    @property
     def raked(self) -> bool:
         """Whether the blades part it bit by bit, with less than that force."""
         return self.section.word in RAKED

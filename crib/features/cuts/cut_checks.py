@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import replace
 
+from crib.features.common.adverse_checks import adverse_force
 from crib.features.common.chain_checks import (
     attachment_findings,
     daylight_findings,
@@ -50,6 +51,7 @@ def judge_cut(case: CutCase, tooling: ToolingSet) -> Iterator[Finding]:
     if case.section.word == "angle":
         yield from _legs(case)
     yield _force(case, tooling, proven=bool(proven))
+    yield from _adverse(case, tooling)
     if case.section.word != "tube":
         yield _gap(case)
 
@@ -202,6 +204,13 @@ def _force(case: CutCase, tooling: ToolingSet, *, proven: bool) -> Finding:
     if station.lever_mm is None:
         return finding
     return _at_lever(case, finding, station.lever_mm * limit_n / case.force_n)
+
+
+def _adverse(case: CutCase, tooling: ToolingSet) -> Iterator[Finding]:
+    """The adverse plate where the force decides: raked blades go by their list, a lever by both."""
+    if case.adverse_force_n is None or case.raked or tooling.station.lever_mm is not None:
+        return
+    yield from adverse_force(case, case.force_n, case.adverse_force_n, tooling)
 
 
 def _at_lever(case: CutCase, finding: Finding, reach_mm: float) -> Finding:

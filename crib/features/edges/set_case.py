@@ -34,6 +34,14 @@ class SetCase(Case):
         """The force of a flat blade over the whole cut."""
         return self.force_over_n(self.cut.length_mm)
 
+    @cached_property
+    def adverse_force_n(self) -> float | None:
+        """The force of a flat blade in the adverse plate; None without one."""
+        plate = self.adverse
+        if plate is None:
+            return None
+        return force.punching_force_n(self.cut.length_mm, plate.thickness_mm, plate.shear_mpa)
+
     def force_over_n(self, cut_mm: float) -> float:
         """The force of a flat blade over a length of cut."""
         return force.punching_force_n(cut_mm, self.plate.thickness_mm, self.strength.shear_mpa)

@@ -12,6 +12,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from crib.acts import act
+from crib.features.common.adverse_checks import adverse_force
 from crib.features.common.chain_checks import (
     PLATE,
     attachment_findings,
@@ -79,7 +80,9 @@ def _proof(case: SetCase, tooling: ToolingSet, tool: Tool) -> Iterator[Finding]:
         yield _unrated(case, tooling, set_listed=set_listed)
         if not set_listed:
             return
-    yield _force(case, tooling, _with_lists(tooling, tool, station_listed, set_listed), lists)
+    listed = _with_lists(tooling, tool, station_listed, set_listed)
+    yield _force(case, tooling, listed, lists)
+    yield from _adverse(case, listed)
 
 
 def _unrated(case: SetCase, tooling: ToolingSet, *, set_listed: bool) -> Finding:
@@ -126,6 +129,13 @@ def _force(case: SetCase, tooling: ToolingSet, listed: ToolingSet, lists: Lists)
             return _far_over(by_all, most, owner, case)
     text = f"{by_all.text}: more than the rating, but the list governs"
     return replace(by_all, verdict="caution", text=text)
+
+
+def _adverse(case: SetCase, listed: ToolingSet) -> Iterator[Finding]:
+    """The adverse plate against the ratings that no list stands in for."""
+    limit_n, _weakest = weakest_link(listed)
+    if case.adverse_force_n is not None and limit_n is not None and limit_n < LISTED_N:
+        yield from adverse_force(case, case.force_n, case.adverse_force_n, listed)
 
 
 def _ratings(tooling: ToolingSet) -> Iterator[tuple[str, float]]:

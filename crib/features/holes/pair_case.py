@@ -156,6 +156,22 @@ class PairCase(Case):
         return punch_strength.punch_stress_mpa(self.force_n, shapes.area_mm2(self.punched))
 
     @cached_property
+    def adverse_force_n(self) -> float | None:
+        """The punching force in the adverse plate; None without one."""
+        plate = self.adverse
+        if plate is None:
+            return None
+        perimeter_mm = shapes.perimeter_mm(self.punched)
+        return force.punching_force_n(perimeter_mm, plate.thickness_mm, plate.shear_mpa)
+
+    @cached_property
+    def adverse_stress_mpa(self) -> float | None:
+        """The stress in the punch in the adverse plate; None without one."""
+        if self.adverse_force_n is None:
+            return None
+        return punch_strength.punch_stress_mpa(self.adverse_force_n, shapes.area_mm2(self.punched))
+
+    @cached_property
     def step(self) -> ClearanceStep:
         """The chart's clearance for this thickness."""
         return clearance.chart_step(self.plate.thickness_mm, self.say.chart)

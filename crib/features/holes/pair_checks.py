@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from crib.features.common.adverse_checks import Beside, adverse_force, adverse_stress
 from crib.features.common.chain_checks import (
     daylight_findings,
     force_finding,
@@ -56,11 +57,14 @@ def judge_pair(case: PairCase, tooling: ToolingSet) -> Iterator[Finding]:
         yield from _body(case, punch)
         yield from _face(punch)
         yield _stress(stout, punch)
+        yield from _adverse_stress(stout, punch)
     if die is not None:
         yield from _wall(case, die)
     yield force_finding(
         light.force_n, tooling, case.rules, case.strength.basis, case.strength.source
     )
+    if light.adverse_force_n is not None:
+        yield from adverse_force(light, light.force_n, light.adverse_force_n, tooling)
     yield from daylight_findings(case.plate.thickness_mm, tooling, case.say)
 
 
@@ -183,3 +187,10 @@ def _stress(case: PairCase, punch: Tool | None) -> Finding:
     if verdict == "caution":
         text += ": premium punch, oil, one straight hit at a time"
     return Finding("punch stress", verdict, text, case.stress_mpa, limit_mpa, "MPa", SHOP)
+
+
+def _adverse_stress(case: PairCase, punch: Tool) -> Iterator[Finding]:
+    limit_mpa = punch.stress_limit_mpa or case.rules.number("punch.stress_refuse_mpa")
+    if case.adverse_stress_mpa is not None:
+        beside = Beside(case.stress_mpa, case.adverse_stress_mpa, limit_mpa)
+        yield from adverse_stress(case, beside)

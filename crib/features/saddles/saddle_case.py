@@ -73,6 +73,18 @@ class SaddleCase(Case):
             self.saddle.branch.outside_mm, self.saddle.plate.thickness_mm, self.strength.shear_mpa
         )
 
+    @property
+    def is_plate(self) -> bool:
+        """A pipe or tube."""
+        return False
+
+    @cached_property
+    def adverse_force_n(self) -> float | None:
+        """The force of one of the two strokes in as strong a pipe as may come."""
+        if self.adverse is None:
+            return None
+        return self.force_n * self.adverse.shear_mpa / self.strength.shear_mpa
+
     @cached_property
     def depth_mm(self) -> float:
         """How deep the branch is cut at its crown, met square."""

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from crib.features.common.adverse_checks import adverse_force
 from crib.features.common.chain_checks import (
     attachment_findings,
     daylight_findings,
@@ -40,6 +41,8 @@ def judge_saddle(case: SaddleCase, tooling: ToolingSet) -> Iterator[Finding]:
     yield from daylight_findings(case.saddle.branch.outside_mm, tooling, case.say)
     basis = f"each stroke; {case.strength.basis}"
     yield force_finding(case.force_n, tooling, case.rules, basis, case.strength.source)
+    if case.adverse_force_n is not None:
+        yield from adverse_force(case, case.force_n, case.adverse_force_n, tooling)
     yield _method(case)
 
 

@@ -1,4 +1,4 @@
-"""Which of two good answers comes first: each of the twelve lines decides, in their order."""
+"""Which of two good answers comes first: each of the thirteen lines decides, in their order."""
 
 from __future__ import annotations
 
@@ -46,7 +46,7 @@ PLAIN = made()
 SITS = Adapter("AD-1", "die_adapter", "A", "B", 1.0)
 OLD: dict[str, Any] = {"strokes_total": 900}
 SEAT_B = replace(SEAT_A, name="B")
-TWELVE: list[tuple[str, Candidate, Candidate, Circumstances]] = [
+THIRTEEN: list[tuple[str, Candidate, Candidate, Circumstances]] = [
     (
         "punch and die of one seat",
         made(findings=(CAUTION, CAUTION)),
@@ -78,6 +78,12 @@ TWELVE: list[tuple[str, Candidate, Candidate, Circumstances]] = [
     ("better margin at the station", made(adapters={"die": SITS}), made(load=0.3), FACTS),
     ("better margin at the station", made(load=0.8), made(load=0.9), FACTS),
     (
+        "holds in the strongest, thickest plate too",
+        made(findings=(CAUTION,), adapters={"die": SITS}),
+        made(findings=(CAUTION, Finding("adverse force", "caution", "look at the certificate"))),
+        FACTS,
+    ),
+    (
         "no adapter",
         PLAIN,
         made(adapters={"die": SITS}, dedicated_to="mild"),
@@ -90,7 +96,7 @@ TWELVE: list[tuple[str, Candidate, Candidate, Circumstances]] = [
 ]
 
 
-@pytest.mark.parametrize(("line", "first", "second", "facts"), TWELVE)
+@pytest.mark.parametrize(("line", "first", "second", "facts"), THIRTEEN)
 def test_each_line_decides_over_all_that_follow_it(
     line: str, first: Candidate, second: Candidate, facts: Circumstances
 ) -> None:
@@ -101,8 +107,8 @@ def test_each_line_decides_over_all_that_follow_it(
 
 
 def test_every_line_has_decided_once() -> None:
-    assert {line for line, *_rest in TWELVE} == {name for name, _line in LINES}
-    assert len(LINES) == 12
+    assert {line for line, *_rest in THIRTEEN} == {name for name, _line in LINES}
+    assert len(LINES) == 13
 
 
 def test_rough_work_does_not_take_a_worn_edge_that_does_not_last() -> None:

@@ -40,8 +40,10 @@ def test_a_good_pair_is_told_in_the_order_of_the_checks() -> None:
         "clearance",
         "body",
         "punch stress",
+        "adverse stress",
         "die wall",
         "force",
+        "adverse force",
     ]
     assert {one.verdict for one in findings} == {"ok"}
 

@@ -23,6 +23,7 @@ def test_the_tables_are_the_ones_we_know() -> None:
         "hole_tolerances",
         "materials",
         "pipe_sizes",
+        "plate_tolerances",
         "plate_yields",
         "sheet_gauges",
         "shop_rules",
