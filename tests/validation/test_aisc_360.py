@@ -70,6 +70,18 @@ def test_from_one_inch_the_2010_edition_differs(bolt: str, old: str, new: str) -
         bolt_hole(bolt, "standard", "AISC 360")
 
 
+@pytest.mark.parametrize(
+    "row",
+    [row for row in _METRIC_ROWS if row["bolt"] != "M12" and "360-16" in row["standard"]],
+    ids=lambda row: f"{row['bolt']}-{row['hole_type']}",
+)
+def test_from_memory_table_j3_3m_was_the_same_in_2010(row: dict[str, str]) -> None:
+    hole_type: HoleType = row["hole_type"].replace(" ", "_")  # type: ignore[assignment]
+    hole = bolt_hole(row["bolt"], hole_type, "AISC 360-10")
+    assert hole.width_mm == float(row["width_or_dia_mm"])
+    assert hole.length_mm == (float(row["length_mm"]) if row["length_mm"] else None)
+
+
 def test_the_m12_row_is_new_in_2022() -> None:
     assert bolt_hole("M12", "standard", "AISC 360-22").width_mm == 14.0
     with pytest.raises(AskBack, match="M12: no row in 360-10 and -16, 14 in 360-22"):

@@ -8,7 +8,12 @@ from __future__ import annotations
 
 import pytest
 
-from crib.trade.metal.materials import find_material, yield_at_mpa
+from crib.trade.metal.materials import (
+    Material,
+    find_material,
+    known_materials,
+    yield_at_mpa,
+)
 from tests.validation.published import rows
 
 _MPA_PER_KSI = 6.894757293168
@@ -111,3 +116,89 @@ def test_thicker_plate_yields_earlier_as_published(
     grade = find_material(name)
     assert tuple(yield_at_mpa(grade, thick) for thick in (16.0, 40.0, 63.0, 80.0)) == yields_mpa
     assert yield_at_mpa(grade, 16.1) == yields_mpa[1]
+
+
+@pytest.mark.parametrize(
+    ("name", "above_mm", "yields_mpa"),
+    [
+        # BS EN 10025-2:2004, Table 7: the steps lie at 16, 40 and 63 mm.
+        ("S235", 16.0, (235, 225)),
+        ("S235", 40.0, (225, 215)),
+        ("S275", 16.0, (275, 265)),
+        ("S275", 40.0, (265, 255)),
+        ("S275", 63.0, (255, 245)),
+        ("S355", 16.0, (355, 345)),
+        ("S355", 40.0, (345, 335)),
+        ("S355", 63.0, (335, 325)),
+        # EN 10025-3, -4 and -6, and ASTM A514, from memory.
+        ("S275N", 16.0, (275, 265)),
+        ("S420", 16.0, (420, 400)),
+        ("S460", 16.0, (460, 440)),
+        ("S690", 50.0, (690, 650)),
+        ("A514", 63.5, (690, 620)),
+    ],
+)
+def test_a_step_begins_above_its_thickness(
+    name: str, above_mm: float, yields_mpa: tuple[float, float]
+) -> None:
+    grade = find_material(name)
+    just_above = above_mm * 1.001
+    assert (yield_at_mpa(grade, above_mm), yield_at_mpa(grade, just_above)) == yields_mpa
+
+
+@pytest.mark.parametrize(
+    ("name", "yield_mpa", "least_mpa", "most_mpa"),
+    # All from memory: EN 10025-3 and -4, EN 10149-2, EN 10025-6, EN 485-2, ASTM A240 and others.
+    [
+        ("S275N", 275, 370, 510),
+        ("S420", 420, 520, 680),
+        ("S460", 460, 540, 720),
+        ("S690", 690, 770, 940),
+        ("S355MC", 355, 430, 550),
+        ("S420MC", 420, 480, 620),
+        ("S500MC", 500, 550, 700),
+        ("S700MC", 700, 750, 950),
+        ("A283-C", 205, 380, 515),
+        ("A516-70", 260, 485, 620),
+        ("A572-42", 290, 415, None),
+        ("A572-55", 380, 485, None),
+        ("A572-60", 415, 520, None),
+        ("A572-65", 450, 550, None),
+        ("350W", 350, 450, 650),
+        ("5083-H116", 215, 305, 385),
+        ("5754-H111", 80, 190, 240),
+        ("304L", 170, 485, None),
+        ("316L", 170, 485, None),
+        ("2205", 450, 655, None),
+        ("430", 205, 450, None),
+    ],
+)
+def test_grades_held_from_memory(
+    name: str, yield_mpa: float, least_mpa: float, most_mpa: float | None
+) -> None:
+    material = find_material(name)
+    assert (material.yield_mpa, material.tensile_mpa) == (yield_mpa, least_mpa)
+    assert material.tensile_max_mpa == most_mpa
+
+
+_BY_THE_MIDDLE = [one for one in known_materials() if "the middle of" in one.multiplier_source]
+
+
+@pytest.mark.parametrize("material", _BY_THE_MIDDLE, ids=lambda one: one.name)
+def test_a_multiplier_without_a_chart_is_0_8_of_the_middle_of_the_tensile_range(
+    material: Material,
+) -> None:
+    """Over 351 MPa, the mild steel of the rule of 80, to a twentieth or rounded up to a tenth."""
+    assert material.tensile_mpa is not None
+    assert material.upper_tensile_mpa is not None
+    middle_mpa = (material.tensile_mpa + material.upper_tensile_mpa) / 2
+    assert material.multiplier is not None
+    assert -0.05 <= material.multiplier - 0.8 * middle_mpa / 351.15 <= 0.1
+
+
+@pytest.mark.parametrize("material", known_materials(), ids=lambda one: one.name)
+def test_no_material_may_run_to_less_than_its_least_or_to_twice_that(material: Material) -> None:
+    least_mpa, upper_mpa = material.tensile_mpa, material.upper_tensile_mpa
+    assert upper_mpa is not None
+    if least_mpa is not None:
+        assert least_mpa < upper_mpa < 1.65 * least_mpa

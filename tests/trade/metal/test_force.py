@@ -57,6 +57,7 @@ def test_more_cut_thickness_or_strength_never_lowers_the_force(
 @pytest.mark.parametrize(("fraction", "force"), [(0.0, 0.0), (0.1, 100.0), (0.3, 300.0)])
 def test_stripping_is_a_share_of_the_cut(fraction: float, force: float) -> None:
     assert stripping_force_n(1000.0, fraction) == pytest.approx(force)
+    assert stripping_force_n(1000.0) == pytest.approx(200.0)
 
 
 @pytest.mark.parametrize(("derate", "limit"), [(0.0, 1000.0), (0.15, 850.0), (0.999, 1.0)])
