@@ -12,6 +12,7 @@ ORDER = (
     "acts",
     "errors",
     "words",
+    "unseen",
     "spellings",
     "units",
     "trade",

@@ -24,6 +24,7 @@ from crib.cli.keyed import Keyed, keyed_now
 from crib.cli.wording import spelled, worded
 from crib.errors import AskBack, BadInput, BadPhrase, BadRows, CribError
 from crib.stock.engine.engine import StoreError
+from crib.unseen import escaped, one_line, unseen_in
 
 if TYPE_CHECKING:
     from rich.console import Console
@@ -147,12 +148,10 @@ def _done_once(call: Keyed, path: Path) -> Iterator[Session]:
 
 def _tell(told: dict[str, Any] | None, as_json: bool) -> None:
     """Give what was answered in one of its two faces, and leave with its status."""
-    import json
-
     if told is None:
         raise typer.Exit(FOUND)
     if as_json:
-        sys.stdout.write(json.dumps(told["answer"], ensure_ascii=False, indent=1) + "\n")
+        sys.stdout.write(_json(told["answer"]) + "\n")
     else:
         sys.stdout.write(told["screen"])
     raise typer.Exit(told["status"])
@@ -195,13 +194,17 @@ def answer(
         _draw(console(screen), draw, result)
         call.told = {"status": status, "answer": _object(result), "screen": screen.getvalue()}
     elif as_json:
-        import json
-
-        sys.stdout.write(json.dumps(_object(result), ensure_ascii=False, indent=1) + "\n")
+        sys.stdout.write(_json(_object(result)) + "\n")
     else:
         _draw(console(), draw, result)
     if status:
         raise typer.Exit(status)
+
+
+def _json(said: Any, indent: int | None = 1) -> str:
+    import json
+
+    return escaped(json.dumps(said, ensure_ascii=False, indent=indent))
 
 
 def _object(result: Any) -> Any:
@@ -224,7 +227,10 @@ def console(file: StringIO | None = None) -> Console:
     """The screen: 80 columns where it is not a terminal, and no colour needed to read it."""
     from rich.console import Console
 
-    return Console(file=file, highlight=False, emoji=False, markup=False, soft_wrap=False)
+    # Without colours rich writes no escapes, and main lets none through.
+    return Console(
+        file=file, color_system=None, highlight=False, emoji=False, markup=False, soft_wrap=False
+    )
 
 
 def say(screen: Console, text: str, first: str = "", then: str = "") -> None:
@@ -265,6 +271,21 @@ def table(*columns: str, right: Sequence[str] = (), title: str = "") -> Table:
     for column in columns:
         made.add_column(column, justify="right" if column in right else "left", overflow="fold")
     return made
+
+
+def as_typed(words: Sequence[str]) -> list[str]:
+    """The words of a command, each on one line.
+
+    Raises:
+        BadInput: for one that holds what nobody sees.
+    """
+    lines = [one_line(word) for word in words]
+    for line in lines:
+        unseen = unseen_in(line)
+        if unseen:
+            message = f"{line!a:.60} has a character that is not seen, {unseen}"
+            raise BadInput(message, way_out="type it again without; nothing was done")
+    return lines
 
 
 def guarded(call: Callable[[], Any], words: Sequence[str]) -> int:
@@ -316,9 +337,7 @@ def _command_of(error: TyperException, words: Sequence[str]) -> str:
 
 def _say(error: CribError, as_json: bool) -> int:
     if as_json:
-        import json
-
-        print(json.dumps({"error": _error_object(error)}, ensure_ascii=False), file=sys.stderr)
+        print(_json({"error": _error_object(error)}, None), file=sys.stderr)
     else:
         for line in _error_lines(error):
             print(line, file=sys.stderr)

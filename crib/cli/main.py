@@ -22,6 +22,7 @@ import typer  # noqa: E402
 
 from crib.cli.command_list import COMMANDS  # noqa: E402
 from crib.cli.plain_words import PhraseCommand, PlainCommand, PlainGroup  # noqa: E402
+from crib.unseen import SeenStream  # noqa: E402
 
 
 class LazyGroup(PlainGroup):
@@ -102,7 +103,17 @@ def run(arguments: Sequence[str] | None = None) -> None:
 
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run the program and return its exit status."""
-    from crib.cli.door import guarded
+    from crib.cli.door import as_typed, guarded
 
     words = list(sys.argv[1:] if arguments is None else arguments)
-    return guarded(lambda: app(words, prog_name="crib", standalone_mode=False), words)
+
+    def run_them() -> Any:
+        return app(as_typed(words), prog_name="crib", standalone_mode=False)
+
+    out, err = sys.stdout, sys.stderr
+    # Whatever is stored, and whoever prints: nothing that acts on a screen goes out.
+    sys.stdout, sys.stderr = SeenStream(out), SeenStream(err)
+    try:
+        return guarded(run_them, words)
+    finally:
+        sys.stdout, sys.stderr = out, err

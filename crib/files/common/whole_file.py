@@ -10,6 +10,7 @@ from pathlib import Path
 from typing import BinaryIO
 
 from crib.errors import Refused
+from crib.unseen import made_seen
 
 
 @contextmanager
@@ -67,7 +68,7 @@ def write_csv(path: Path, heading: Sequence[str], rows: Iterable[Iterable[str | 
             writer = csv.writer(file)
             writer.writerow(heading)
             for cells in rows:
-                writer.writerow(cells)
+                writer.writerow([made_seen(c) if isinstance(c, str) else c for c in cells])
                 count += 1
         require_free(path)
     return count

@@ -11,6 +11,7 @@ from urllib.parse import quote
 from crib.acts import act, saying
 from crib.errors import BadValue, Missing, Refused
 from crib.files.common.whole_file import write_whole
+from crib.unseen import lines_made_seen, made_seen
 
 ENDING = ".ics"
 MADE_BY = "-//crib//forecast//EN"
@@ -52,18 +53,18 @@ def calendar_bytes(events: Sequence[DayEvent], name: str, made_at: datetime) -> 
     calendar = Calendar()
     calendar.add("prodid", MADE_BY)
     calendar.add("version", "2.0")
-    calendar.add("x-wr-calname", name)
+    calendar.add("x-wr-calname", made_seen(name))
     for one in events:
         event = Event()
         event.add("uid", one.uid)
         event.add("dtstamp", made_at.astimezone(UTC).replace(microsecond=0))
         event.add("dtstart", one.on)
         event.add("dtend", one.on + timedelta(days=1))
-        event.add("summary", one.summary)
-        event.add("description", one.description)
+        event.add("summary", made_seen(one.summary))
+        event.add("description", lines_made_seen(one.description))
         event.add("transp", "TRANSPARENT")
         if one.place:
-            event.add("location", one.place)
+            event.add("location", made_seen(one.place))
         calendar.add_component(event)
     found: bytes = calendar.to_ical()
     return found

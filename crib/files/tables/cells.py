@@ -16,6 +16,7 @@ from typing import Any
 from crib import units
 from crib.errors import BadQuantity, BadValue
 from crib.files.tables.table_shape import Column, Reader, plain_word
+from crib.unseen import one_line
 
 FORMULA_SIGNS = "=+-@'\t\r\n"
 NOTHING = "nothing"
@@ -47,7 +48,7 @@ def read_cell(column: Column, text: str, crib: Units) -> Any:
     Raises:
         BadInput: when it cannot be read; says what is expected.
     """
-    words = unguarded(text)
+    words = one_line(unguarded(text))
     if column.reader in _ONE_SPACED and not _is_guarded(text):
         words = " ".join(words.split())
     return _READ[column.reader](words, column, crib) if words else column.blank

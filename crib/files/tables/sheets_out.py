@@ -13,6 +13,7 @@ from typing import Any
 from crib.errors import Refused
 from crib.files.common.whole_file import require_free, whole_file, write_csv
 from crib.files.tables.columns import Table
+from crib.unseen import made_seen
 
 Cells = Sequence[str | int]
 Filled = tuple[Table, Iterable[Cells]]
@@ -92,10 +93,8 @@ def _limited(table: Table, rows: Iterable[Cells]) -> Iterator[Cells]:
 
 
 def _printable(table: Table, cells: Cells) -> list[str | int]:
-    """Cells without the control characters that a workbook cannot hold."""
-    from openpyxl.cell.cell import ILLEGAL_CHARACTERS_RE
-
+    """Cells in which everything is seen; a workbook cannot even hold most of the rest."""
     if any(isinstance(cell, str) and len(cell) > MOST_CELL_CHARACTERS for cell in cells):
         message = f"{table.name} has a text of more than {MOST_CELL_CHARACTERS} characters"
         raise Refused(message, way_out=_AS_CSV)
-    return [ILLEGAL_CHARACTERS_RE.sub("\ufffd", c) if isinstance(c, str) else c for c in cells]
+    return [made_seen(cell) if isinstance(cell, str) else cell for cell in cells]

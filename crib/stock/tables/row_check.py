@@ -17,6 +17,7 @@ from typing import Any
 
 from crib.acts import Said
 from crib.errors import BadValue
+from crib.unseen import unseen_in
 
 FILE = Path(__file__).with_name("rows.json")
 _REQUIRED: Any = object()
@@ -79,8 +80,9 @@ class RecordColumn:
         return f"{value!r:.60} must be {' and '.join(broken)}" if broken else ""
 
     def _text_fault(self, value: str) -> str:
-        if not value.isascii() and any("\ud800" <= letter <= "\udfff" for letter in value):
-            return f"{value!a:.60} has half a letter in it"
+        unseen = unseen_in(value)
+        if unseen:
+            return f"{value!a:.60} has a character that is not seen, {unseen}"
         most = self.most_letters
         if len(value) < self.fewest_letters or (most is not None and len(value) > most):
             size = f"{self.fewest_letters} to {most}" if most else f"at least {self.fewest_letters}"

@@ -13,12 +13,15 @@ from icalendar import Calendar
 
 from crib.errors import BadValue, Missing, Refused
 from crib.files.paper.calendar_file import DayEvent, calendar_bytes, event_uid, write_calendar
+from crib.unseen import made_seen
 
 NOON = datetime(2026, 3, 5, 12, 0, 7, 5000, tzinfo=UTC)
 GRIND = DayEvent(
     "P-1@Shop", date(2026, 3, 9), "P-1: grind it", "It is due; grind it.\nAt A1.", "A1"
 )
-LETTERS = st.text(st.characters(exclude_categories=["Cs", "Cc"]), min_size=1, max_size=80)
+LETTERS = st.text(st.characters(exclude_categories=["Cs", "Cc"]), min_size=1, max_size=80).map(
+    made_seen
+)
 
 
 def read(data: bytes) -> list[Any]:

@@ -15,13 +15,15 @@ from crib.errors import AskBack, BadInput, BadQuantity
 from crib.files.tables.cells import Units, harmless_cell, read_cell, unguarded, write_cell
 from crib.files.tables.columns import TABLES, Column, find_table
 from crib.units import N_PER_US_TON, mm_from_inches
+from crib.unseen import made_seen
 from tests.features.written import any_size
 
 INCH = Units("in", "US tons", "USD")
 METRIC = Units("mm", "kN", "EUR")
 
 lengths = st.floats(0.001, 90_000) | st.integers(1, 64 * 900).map(lambda n: n * 254 / 640)
-texts = st.text(st.characters(exclude_categories=["Cs"]), max_size=40)
+# What is not seen cannot be stored, so no cell holds it.
+texts = st.text(st.characters(exclude_categories=["Cs"]), max_size=40).map(made_seen)
 angles = st.sets(st.integers(0, 359), min_size=1).map(lambda a: " ".join(map(str, sorted(a))))
 VALUES: dict[str, st.SearchStrategy[Any]] = {
     "text": texts,

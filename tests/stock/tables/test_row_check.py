@@ -219,7 +219,7 @@ def test_one_bad_row_among_many_keeps_all_of_them_out(crib: Session) -> None:
         ("station", {"derate": 1}, "station: derate 1 must be < 1"),
         ("person", {"name": ""}, "person: name '' has 0 letters, must have 1 to 60"),
         ("hold", {"piece_id": 1}, "hold: there is one of the same piece already"),
-        ("entry", {"made_at": "\udcff"}, "entry: made_at '\\\\udcff' has half a letter in it"),
+        ("entry", {"note": "\u202e"}, "entry: note '\\\\u202e' has a character that is not seen"),
     ],
 )
 def test_the_error_says_what_is_wrong_the_value_and_the_limit(
