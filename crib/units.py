@@ -46,6 +46,7 @@ _COMMA = "a comma is not part of a number"
 _MOST_CHARACTERS = 40
 _LEAST_OTHER_MM = 1e-4  # "5 pm" is a length to the registry, but nobody meant it
 _NOISE_DIGITS = 9  # a 64th of an inch has six decimals in mm; what is beyond is noise
+_THOUSANDTHS = 3
 _INCH_WORDS = frozenset({"in", "in.", "inch", "inches", '"', "″", "”"})
 _MM_WORDS = frozenset({"mm", "mm."})
 _LENGTH_WORD = r"[A-Za-zµμ]{1,20}"
@@ -150,7 +151,7 @@ def read_gauge(text: str) -> int | None:
 def format_length(
     length_mm: float, system: System, *, with_unit: bool = True, digits: int | None = None
 ) -> str:
-    """Write a length so that it reads back equal: ``13/16 in``, ``0.8200 in``, ``22 mm``.
+    """Write a length so that it reads back equal: ``13/16 in``, ``0.82 in``, ``22 mm``.
 
     Args:
         length_mm: The length [mm].
@@ -387,14 +388,16 @@ def _inches(length_mm: float, digits: int | None) -> str:
     if sixty_fourths * 254 / 640 == length_mm:
         return _fraction_text(sixty_fourths)
     if digits is not None:
-        return f"{inches_from_mm(length_mm):.{digits}f}"
+        figure = f"{inches_from_mm(length_mm):.{digits}f}"
+        # Thousandths are said to the last one; finer figures only as far as they go.
+        return figure if digits <= _THOUSANDTHS else figure.rstrip("0").rstrip(".")
     return _exact_inches(length_mm)
 
 
 def _exact_inches(length_mm: float) -> str:
-    """The fewest decimals, at least four, that read back as the same float in millimetres."""
+    """The fewest decimals that read back as the same float in millimetres."""
     above, below = length_mm.as_integer_ratio()
-    for digits in range(4, 25):
+    for digits in range(1, 25):
         scaled = (2 * above * 10 ** (digits + 1) + below * 254) // (2 * below * 254)
         if scaled * 254 / 10 ** (digits + 1) == length_mm:
             break

@@ -109,7 +109,7 @@ def test_a_fault_that_is_soon_back_is_noted_at_the_turn(window: Window) -> None:
 @pytest.mark.parametrize(
     ("said", "is_lower", "gap"),
     [
-        (("--off", "0.01in"), True, "grew by 0.0100 in: set"),
+        (("--off", "0.01in"), True, "grew by 0.01 in: set"),
         (("--length", "27.5mm"), False, "grew by as much as came off: set"),
     ],
 )
@@ -123,7 +123,7 @@ def test_a_ground_die_tells_of_the_stripper_and_of_the_first_stroke(
     told = " ".join(window.ask("grind", "D-9", *said).out.split())
     assert gap in told
     assert "realign punch and die, inch down once before the first hole" in told
-    assert ("the die is 0.0100 in lower than new" in told) == is_lower
+    assert ("the die is 0.01 in lower than new" in told) == is_lower
 
 
 def test_a_ground_punch_says_nothing_of_the_stripper(window: Window) -> None:

@@ -328,7 +328,7 @@ SAID += [
     ("wants.reopened", {"count": 1}, "wanted again: 1 want", ""),
     (
         *("edge.die-lower", {"in_all_mm": 0.254, "unit": "in"}),
-        "the die is 0.0100 in lower than new, its punch enters so much less",
+        "the die is 0.01 in lower than new, its punch enters so much less",
         ": shim it only if the machine's manual allows",
     ),
     (

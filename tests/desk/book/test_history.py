@@ -63,12 +63,12 @@ def test_strokes_say_their_plate_job_and_severity(shop: Session) -> None:
 @pytest.mark.parametrize(
     ("entry", "said"),
     [
-        (NewEntry("grind", 1, length_mm=50.8, ground_um=254), "grind, 0.0100 in off, length 2 in"),
+        (NewEntry("grind", 1, length_mm=50.8, ground_um=254), "grind, 0.01 in off, length 2 in"),
         (NewEntry("turn", 1, edge=2), "turn, edge 2"),
         (NewEntry("move", 1, place_id=4), "moved, to A2"),
         (NewEntry("break", 1, condition="broken", note="snapped"), "reported, broken, snapped"),
         (NewEntry("retire", 1, condition="retired", note="worn out"), "retired, worn out"),
-        (NewEntry("correct", 1, measured_width_mm=20.574), "measured, size 0.8100 in"),
+        (NewEntry("correct", 1, measured_width_mm=20.574), "measured, size 0.81 in"),
     ],
 )
 def test_each_entry_says_what_it_did(shop: Session, entry: NewEntry, said: str) -> None:

@@ -65,7 +65,7 @@ def test_a_metric_crib_leaves_what_is_clean_only_in_inches(length_mm: float, mad
         (25.0, "in", "25 mm"),
         (22.003, "in", "22 mm"),
         (mm("13/16"), "in", "13/16 in"),
-        (mm("0.83in"), "in", "0.8300 in"),
+        (mm("0.83in"), "in", "0.83 in"),
         (mm("13/16"), "mm", "13/16 in"),
         (20.64, "mm", "13/16 in"),
         (22.003, "mm", "22.003 mm"),
