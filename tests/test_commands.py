@@ -12,7 +12,7 @@ from typing import Any
 import pytest
 import typer
 
-from crib.cli.command_list import COMMANDS
+from crib.cli.command_list import COMMANDS, GROUPS
 from crib.cli.main import app, main
 from crib.cli.plain_words import PlainCommand, PlainGroup
 from tests.house import ROOT, sources
@@ -164,9 +164,18 @@ def test_the_programs_help_lists_every_command_in_order(
 ) -> None:
     status = main(["--help"])
     said = capsys.readouterr()
-    listed = re.findall(r"^  ([a-z]+)  +(\S.*)$", said.out.split("Commands:")[1], re.MULTILINE)
+    listed = re.findall(r"^  ([a-z]+)  +(\S.*)$", said.out.split("exit.\n")[1], re.MULTILINE)
     assert status == 0
-    assert listed == [(name, line) for name, (_file, line) in COMMANDS.items()]
+    assert listed == [
+        (name, COMMANDS[name][1]) for names in GROUPS.values() for name in names.split()
+    ]
+    assert sorted(name for name, _line in listed) == sorted(COMMANDS)
+    assert [f"{title}:" in said.out.splitlines() for title in GROUPS] == [True] * len(GROUPS)
+
+
+def test_the_program_says_its_version(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["--version"]) == 0
+    assert re.fullmatch(r"crib \d+\.\d+\.\d+, cribs of revision \d{4}\n", capsys.readouterr().out)
 
 
 def test_a_command_that_does_not_exist_is_a_wrong_request(

@@ -50,6 +50,15 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "cautions": ("cautions", "The cautions, work by work."),
 }
 
+GROUPS: dict[str, str] = {
+    "At the window": "find log broke show stock move count undo history cautions",
+    "At the grinder": "due grind turn look measure life chart forecast",
+    "Getting a job ready": "read plan jobs kit sheet wrap labels holes",
+    "Buying": "buy wants compare order receive",
+    "Keeping the crib": "demo new add retire import export rules check backup restore",
+}
+"""The commands by the person who needs them, in the order in which help lists them."""
+
 WRITES = (
     frozenset(
         "find log sheet grind turn look life broke order receive add move count measure retire undo"

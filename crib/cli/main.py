@@ -16,11 +16,11 @@ import sys  # noqa: E402 - the collector must rest before the heavy imports
 from collections.abc import Sequence  # noqa: E402
 from importlib import import_module  # noqa: E402
 from types import ModuleType  # noqa: E402
-from typing import Any  # noqa: E402
+from typing import Annotated, Any  # noqa: E402
 
 import typer  # noqa: E402
 
-from crib.cli.command_list import COMMANDS  # noqa: E402
+from crib.cli.command_list import COMMANDS, GROUPS  # noqa: E402
 from crib.cli.plain_words import PhraseCommand, PlainCommand, PlainGroup  # noqa: E402
 from crib.unseen import SeenStream  # noqa: E402
 
@@ -39,6 +39,10 @@ class LazyGroup(PlainGroup):
         module = import_module(f"crib.cli.commands.{COMMANDS[cmd_name][0]}")
         command: Any = typer.main.get_command(getattr(module, "group", None) or _alone(module))
         command.name = cmd_name
+        if ctx is not None and ctx.resilient_parsing:
+            from crib.cli.completion import complete_names
+
+            complete_names(command)
         return command
 
     def resolve_command(self, ctx: Any, args: list[str]) -> Any:
@@ -53,9 +57,10 @@ class LazyGroup(PlainGroup):
         raise _no_command(args)
 
     def format_commands(self, ctx: Any, formatter: Any) -> None:
-        """The list of commands with their one line of help, from plain text."""
-        with formatter.section("Commands"):
-            formatter.write_dl([(name, line) for name, (_file, line) in COMMANDS.items()])
+        """The commands by who needs them, each with its one line of help, from plain text."""
+        for title, names in GROUPS.items():
+            with formatter.section(title):
+                formatter.write_dl([(name, COMMANDS[name][1]) for name in names.split()])
 
 
 def _alone(module: ModuleType) -> typer.Typer:
@@ -69,7 +74,6 @@ def _alone(module: ModuleType) -> typer.Typer:
 
 app = typer.Typer(
     cls=LazyGroup,
-    add_completion=False,
     rich_markup_mode=None,
     no_args_is_help=True,
     context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 80},
@@ -91,8 +95,25 @@ def _no_command(words: Sequence[str]) -> Exception:
     return UnknownName(f"there is no command {words[0][:40]!r}", way_out=way_out)
 
 
+def _tell_version(is_asked: bool) -> None:
+    if is_asked:
+        from importlib.metadata import version
+
+        from crib.stock.engine.revision import HEAD_REVISION
+
+        print(f"crib {version('crib')}, cribs of revision {HEAD_REVISION}")
+        raise typer.Exit
+
+
 @app.callback()
-def _crib() -> None:
+def _crib(
+    version: Annotated[
+        bool,
+        typer.Option(
+            "--version", is_eager=True, callback=_tell_version, help="Say which program this is."
+        ),
+    ] = False,
+) -> None:
     """The tool crib: which die for this hole, tonight's strokes, what to buy."""
 
 

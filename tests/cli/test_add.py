@@ -56,7 +56,7 @@ def test_a_taken_tag_exits_two(window: Window) -> None:
 def test_a_measured_size_is_told_with_the_one_before(window: Window) -> None:
     said = window.ask("measure", "P-0137", "--size", "0.811", "--length", "2.7", "--why", "small")
     assert (said.status, said.err) == (0, "")
-    assert "  size 0.8110 in (20.6 mm); before: not measured" in said.lines
+    assert "  size 0.811 in (20.6 mm); before: not measured" in said.lines
     assert "  12 grinds left" in said.lines
 
 

@@ -1,11 +1,20 @@
-"""The names of the shop's machines and stations, as they are kept."""
+"""The names of the shop's things and people, as they are kept."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Literal
 
 from crib.stock.book.names import name_meant
 from crib.stock.engine.session import Session
+
+NamedThing = Literal["piece", "job", "place", "person"]
+_NAMED: dict[NamedThing, tuple[str, str, str]] = {
+    "piece": ("tag", "piece", ""),
+    "job": ("name", "job", " AND open"),
+    "place": ("name", "place", ""),
+    "person": ("name", "person", ""),
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,3 +51,14 @@ def station_places(session: Session) -> list[StationPlace]:
         " JOIN machine ON machine.id = station.machine_id ORDER BY place.walk_order, place.name"
     )
     return [StationPlace(**dict(row)) for row in rows]
+
+
+def names_beginning(session: Session, of: NamedThing, beginning: str, most: int) -> list[str]:
+    """The names of pieces, jobs still open, places or people that begin so, in their order."""
+    column, table, only = _NAMED[of]
+    rows = session.rows(
+        f"SELECT {column} FROM {table}"
+        f" WHERE substr(lower({column}), 1, ?) = ?{only} ORDER BY {column} LIMIT ?",
+        (len(beginning), beginning.casefold(), most),
+    )
+    return [str(row[0]) for row in rows]

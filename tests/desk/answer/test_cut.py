@@ -289,7 +289,7 @@ def test_a_tube_takes_the_set_of_exactly_its_outside(inch: Session) -> None:
     best = ask(inch, "cut tube 1 x 16ga").picks[0]
     assert [tool.tag for tool in best.tools] == ["S-1"]
     assert best.figures["force_kn"] * 1000 / N_PER_US_TON == pytest.approx(6.19, abs=0.01)
-    assert "0.0650 in (16 gauge BWG)" in say(best, "wall").text
+    assert "0.065 in (16 gauge BWG)" in say(best, "wall").text
 
 
 @pytest.mark.parametrize(
@@ -315,8 +315,8 @@ def test_a_set_that_is_not_there_is_ordered_in_one_complete_line(inch: Session) 
     (line,) = found.order
     assert line.text == (
         "1 set for shearing square tube, upper and lower matched, exactly 1-1/4 in outside, corner"
-        " radius as the tube's, wall 0.0830 in, seat T: die OD 54 mm (2.126 in), height 29 mm"
-        " (1.142 in), to cut 0.0830 in A36, for Ironworker 1 / tube shear, our job 4711"
+        " radius as the tube's, wall 0.083 in, seat T: die OD 54 mm (2.126 in), height 29 mm"
+        " (1.142 in), to cut 0.083 in A36, for Ironworker 1 / tube shear, our job 4711"
     )
     assert (line.spec.role, line.spec.shape, line.spec.seat_name) == ("set", "square", "T")
 

@@ -308,7 +308,7 @@ def test_a_pair_that_does_not_close_is_not_mounted(shop: Session) -> None:
     with shop.writing():
         shop.run("UPDATE station SET daylight_mm = 150, stroke_mm = 60 WHERE id = 2")
     (caution,) = move(shop, "D-0301", TWO).cautions
-    assert "P-0137 (seat A, 2.7559 in) over D-0301 (seat B, 0.8661 in) stand 3.6220 in" in str(
+    assert "P-0137 (seat A, 2.7559 in) over D-0301 (seat B, 0.8661 in) stand 3.622 in" in str(
         caution
     )
 

@@ -94,7 +94,7 @@ def test_two_sizes_share_a_unit_only_where_both_are_made_in_it(
     [
         (25.0, "in", "25mm"),
         (25.4, "in", "1"),
-        (mm("0.82in"), "in", "0.8200in"),
+        (mm("0.82in"), "in", "0.82in"),
         (mm("63/64"), "mm", "63/64"),
         (20.6375, "mm", "20.6375mm"),
     ],

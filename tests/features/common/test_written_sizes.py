@@ -105,6 +105,8 @@ def drawn(draw: Random, system: System, count: int) -> Iterator[tuple[str, Form,
 def holds(ask: Ask, form: Form, sizes: Sizes, material: str) -> bool:
     """Whether an ask holds exactly the sizes and the material that were meant."""
     told = ask.as_json()
+    if told.get("shape") == "square":  # a rectangle of equal sides: as long as it is wide
+        told.setdefault("length_mm", told["size_mm"])
     meant = form.sizes(*(size.mm for size in sizes))
     named = IN.rules.material(material) if material else ask.plate.material
     return (
