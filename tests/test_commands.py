@@ -223,3 +223,29 @@ def test_only_commands_are_called_command() -> None:
         )
     }
     assert holders == command_files()
+
+
+ONE_FORM_ELSEWHERE = {
+    "--to": {"NAME", "DRAWER", "PLACE"},
+    "--draw": {"FILE", "FILE.pdf"},
+    "--job": {"NAME", "JOB"},
+    "--unit": {"in|mm", "UNIT"},
+}
+"""Options of one meaning whose value is called differently where it may be one thing only."""
+
+
+def test_an_option_means_one_thing_everywhere() -> None:
+    """It is a switch in every command or in none, and what follows it is called the same."""
+    forms: dict[str, dict[object, list[str]]] = {}
+    for name in EVERY:
+        for parameter in made(name).params:
+            for option in parameter.opts:
+                if option.startswith("--"):
+                    form = "switch" if parameter.is_flag else parameter.metavar
+                    forms.setdefault(option, {}).setdefault(form, []).append(name)
+    unlike = {
+        option: told
+        for option, told in forms.items()
+        if len(told) > 1 and set(told) - ONE_FORM_ELSEWHERE.get(option, set())
+    }
+    assert unlike == {}

@@ -13,7 +13,12 @@ if TYPE_CHECKING:
     from crib.stock.queries.shop_names import NamedThing
 
 MOST_OFFERED = 200
-_BY_OPTION: dict[str, NamedThing] = {"--by": "person", "--job": "job", "--to": "place"}
+_BY_OPTION: dict[str, NamedThing] = {
+    "--by": "person",
+    "--person": "person",
+    "--job": "job",
+    "--to": "place",
+}
 _BY_WORD: dict[str, NamedThing] = {
     "TAG": "piece",
     "JOB": "job",

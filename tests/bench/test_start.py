@@ -37,8 +37,8 @@ def test_a_cold_find_is_quicker_than_loading_the_libraries(demo: Path) -> None:
 
 
 def test_the_demo_is_made_and_shown_in_a_few_times_that(demo: Path) -> None:
-    words = ["-m", "crib", "demo", "--again", "--crib", str(demo)]
-    found = compare("crib demo --again", program(words), LIBRARIES, limit=5.0, rounds=5)
+    words = ["-m", "crib", "demo", "--overwrite", "--crib", str(demo)]
+    found = compare("crib demo --overwrite", program(words), LIBRARIES, limit=5.0, rounds=5)
     assert found.ratio <= found.limit, found.line
 
 

@@ -48,7 +48,7 @@ def test_a_template_is_made_in_less_than_three_cold_starts(crib: str, tmp_path: 
 
 def test_the_whole_command_takes_little_more_than_any(crib: str, tmp_path: Path) -> None:
     file = str(tmp_path / "branch.pdf")
-    wrap = program(["-m", "crib", "wrap", *PHRASE.split(), file, "--again", "--crib", crib])
+    wrap = program(["-m", "crib", "wrap", *PHRASE.split(), file, "--overwrite", "--crib", crib])
     cheapest = ("crib cautions", program(["-m", "crib", "cautions"]))
     found = compare("crib wrap of a 6 in branch", wrap, cheapest, limit=2.5, rounds=ROUNDS)
     assert found.ratio < found.limit, found.line

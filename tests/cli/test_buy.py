@@ -82,7 +82,7 @@ def test_the_screen_shows_table_order_lines_and_what_is_on_order(window: Window)
 
 
 def test_json_is_the_whole_plan(window: Window) -> None:
-    said = window.ask("buy", "--budget", "100", "--why", NAME, "--json")
+    said = window.ask("buy", "--budget", "100", "--only", NAME, "--json")
     assert (said.status, said.err) == (0, "")
     assert said.json == {
         "lines": [
@@ -222,10 +222,10 @@ def test_the_curve_is_a_table_and_a_drawing(window: Window, tmp_path: Path) -> N
 
 def test_a_day_to_arrive_by_goes_with_the_order(window: Window) -> None:
     day = (datetime.now(UTC) + timedelta(days=30)).date().isoformat()
-    said = window.ask("buy", "--by", day)
+    said = window.ask("buy", "--arrive-by", day)
     assert said.lines[-1] == f"order them: crib order {named(window, NAME)} --arrive-by {day}"
     soon = (datetime.now(UTC) + timedelta(days=2)).date().isoformat()
-    said = window.ask("buy", "--by", soon)
+    said = window.ask("buy", "--arrive-by", soon)
     assert "not bought: see why under each line" in said.lines
     assert "order them" not in said.out
 
@@ -256,9 +256,9 @@ def test_a_shop_that_lacks_nothing_says_so(
     [
         (("--budget", "lots"), "money 'lots' cannot be read"),
         (("--budget", "-5"), "money '-5' cannot be read"),
-        (("--why", "spoon"), "no kind is called 'spoon'"),
-        (("--by", "soon"), "--by 'soon' is not a day"),
-        (("--by", "2020-01-01"), "2020-01-01 is before today"),
+        (("--only", "spoon"), "no kind is called 'spoon'"),
+        (("--arrive-by", "soon"), "--arrive-by 'soon' is not a day"),
+        (("--arrive-by", "2020-01-01"), "2020-01-01 is before today"),
         (("--draw", "curve.txt"), "curve.txt"),
         (("--draw", "curve.svg"), "no budget to draw"),
     ],

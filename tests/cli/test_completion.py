@@ -53,7 +53,7 @@ def offered(program: Path, *words: str, crib: str = "demo.crib") -> list[str]:
         (("grind", "p-0137"), ["P-0137"]),
         (("kit", "out", "j-268"), ["J-2680", "J-2681"]),
         (("move", "P-0137", "--to", "K1"), ["K1", "K10"]),
-        (("due", "--by", "no"), []),
+        (("due", "--person", "ni"), ["nights"]),
         (("log", "P-0137", "40", "--by", "ni"), ["nights"]),
     ],
 )

@@ -63,11 +63,11 @@ def test_when_nothing_is_due_it_says_so(window: Window) -> None:
 
 def test_when_a_person_has_nothing_due_it_says_whose(window: Window) -> None:
     assert window.ask("look", "P-6", "--sharp", "--by", "bench 2").status == 0
-    said = window.ask("due", "--by", "Bench 2")
+    said = window.ask("due", "--person", "Bench 2")
     assert (said.status, said.lines) == (0, ["nothing that bench 2 has is due"])
-    both = window.ask("due", "--by", "bench 2", "--machine", "Ironworker 2")
+    both = window.ask("due", "--person", "bench 2", "--machine", "Ironworker 2")
     assert both.lines == ["nothing that bench 2 has and stands at Ironworker 2 is due"]
-    assert (both.status, window.ask("due", "--by", "bench 2", "--json").json["by"]) == (
+    assert (both.status, window.ask("due", "--person", "bench 2", "--json").json["by"]) == (
         0,
         "bench 2",
     )

@@ -199,7 +199,7 @@ def test_with_a_piece_that_will_not_do_stops_and_says_what_would(window: Window)
 
 
 def test_why_shows_every_check_with_its_source(window: Window) -> None:
-    said = window.ask("find", *HOLE, "--why")
+    said = window.ask("find", *HOLE, "--checks")
     fits(said)
     assert "Checks of 1: P-0137 + D-0201 in Ironworker 1 / punch" in said.lines
     for check in ("hole to thickness", "size", "seat", "body", "punch stress", "die wall", "edge"):
@@ -209,7 +209,7 @@ def test_why_shows_every_check_with_its_source(window: Window) -> None:
 
 
 def test_why_shows_the_checks_of_a_miss_too(window: Window) -> None:
-    said = window.ask("find", *THIN, "--why")
+    said = window.ask("find", *THIN, "--checks")
     assert said.status == 3
     fits(said)
     assert "Checks of 1: P-0137 + D-0201 in Ironworker 1 / punch" in said.lines
@@ -236,7 +236,7 @@ def test_long_names_do_not_break_the_screen(window: Window) -> None:
                  " WHERE name = 'A2'")  # fmt: skip
     change(shop, "UPDATE machine SET name = 'The big ironworker at the far end' WHERE id = 1")
     shop.close()
-    for words in (HOLE, MISS, (*HOLE, "--why"), (*HOLE, "--with", "P-01234567890123456789")):
+    for words in (HOLE, MISS, (*HOLE, "--checks"), (*HOLE, "--with", "P-01234567890123456789")):
         fits(window.ask("find", *words))
 
 

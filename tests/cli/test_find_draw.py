@@ -63,6 +63,6 @@ def test_the_method_of_a_code_is_said_on_the_screen(window: Window) -> None:
 
 
 def test_distances_are_read_at_the_shell(window: Window) -> None:
-    said = window.ask(*HOLE, "edge", "7/8", "pitch", "1-1/2", "--why")
+    said = window.ask(*HOLE, "edge", "7/8", "pitch", "1-1/2", "--checks")
     assert said.status == 0
     assert "CAUTION   metal to edge" in said.out

@@ -37,7 +37,7 @@ LINES = {
     "receive": "{order}",
     "add": "P-0999 --role punch --size 1/3 --seat A --shape round --place L6",
     "move": "P-0141 --to L6",
-    "count": "L6 --found none --settle --why counted",
+    "count": "L6 --there none --settle --why counted",
     "measure": "P-0137 --size 0.811 --why small",
     "retire": "P-0141 --why worn",
     "undo": "--act {act} --why slip",

@@ -26,7 +26,7 @@ def window(
 
 def test_the_screen_says_how_many_and_on_what(window: Window, tmp_path: Path) -> None:
     file = str(tmp_path / "a.pdf")
-    said = window.ask("labels", file, "P-0137", "D-0201", "--on", "a4 3x8", "--skip", "3")
+    said = window.ask("labels", file, "P-0137", "D-0201", "--sheet", "a4 3x8", "--skip", "3")
     assert (said.status, said.err) == (0, "")
     assert said.lines == [
         "2 for tools",
@@ -45,7 +45,7 @@ def test_long_words_are_told_a_few_at_a_time(window: Window, tmp_path: Path) -> 
 
 def test_json_is_one_object(window: Window, tmp_path: Path) -> None:
     file = str(tmp_path / "a.pdf")
-    said = window.ask("labels", file, "--all", "--on", "letter 2x5", "--json")
+    said = window.ask("labels", file, "--all", "--sheet", "letter 2x5", "--json")
     assert said.json == {
         "file": file,
         "sheet": "letter 2x5 101.6x50.8",

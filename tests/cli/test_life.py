@@ -29,7 +29,7 @@ def window(
 
 
 def test_one_screen_says_both_counts_what_they_rest_on_and_the_risk(window: Window) -> None:
-    said = window.ask("life", "p-1", "--more", "500")
+    said = window.ask("life", "p-1", "--to-come", "500")
     assert (said.status, said.err) == (0, "")
     assert said.lines[0] == "punch 1-1/2: how long an edge lasts, in weighted strokes"
     assert "  10 % are dull after 5,030 (3,840 to 7,690)" in said.lines

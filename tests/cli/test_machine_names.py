@@ -17,7 +17,7 @@ ASKING: dict[str, tuple[str, ...]] = {
     "due": ("due", "--json"),
     "log": ("log",),
     "plan": ("plan", "--job", SECOND, "--json"),
-    "sheet": ("sheet", "strokes.pdf", "--again"),
+    "sheet": ("sheet", "strokes.pdf", "--overwrite"),
 }
 """How each command that takes a machine is asked."""
 

@@ -45,7 +45,7 @@ def test_what_was_written_is_typed_back_once(window: Window, tmp_path: Path) -> 
     again = window.ask("log", "1-2", "370")
     assert (again.status, again.out) == (2, "")
     assert "line 1-2 was typed already" in again.err
-    assert "--again" in again.err
+    assert "--overwrite" in again.err
 
 
 def test_a_wrong_code_is_pointed_at(window: Window, tmp_path: Path) -> None:
@@ -66,7 +66,7 @@ def test_a_file_that_is_there_is_left_alone(window: Window, tmp_path: Path) -> N
     said = window.ask("sheet", str(file))
     assert (said.status, said.out) == (2, "")
     assert "is there already" in said.err
-    assert window.ask("sheet", str(file), "--again").status == 0
+    assert window.ask("sheet", str(file), "--overwrite").status == 0
     assert file.read_bytes().startswith(b"%PDF")
 
 

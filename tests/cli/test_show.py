@@ -99,10 +99,10 @@ def test_history_says_how_many_more_there_are(window: Window) -> None:
 
 
 def test_history_of_one_person_as_json(window: Window) -> None:
-    told = window.ask("history", "--by", "bench 2", "--json").json
+    told = window.ask("history", "--person", "bench 2", "--json").json
     assert [one["reverses"] for one in told["lines"]] == [6]
     assert told["more"] == 0
 
 
 def test_an_empty_history_says_so(window: Window) -> None:
-    assert window.ask("history", "D-0301", "--by", "nights").lines == ["no entry passes"]
+    assert window.ask("history", "D-0301", "--person", "nights").lines == ["no entry passes"]

@@ -34,14 +34,14 @@ def test_a_blind_list_has_only_lines(window: Window) -> None:
 
 
 def test_differences_are_told_settled_and_taken_back(window: Window) -> None:
-    told = window.ask("count", "A1", "--found", "D-0201,X-9")
+    told = window.ask("count", "A1", "--there", "D-0201,X-9")
     assert told.status == 0
     assert told.lines[0] == "A1: 0 of 1 expected are here"
     assert "MISSING: P-0137" in told.out
     assert "BELONGS ELSEWHERE: D-0201" in told.out
     assert "NOT IN THE CRIB: X-9; crib add X-9 ..." in told.out
     settled = window.ask(
-        *"count A1 --found D-0201 --settle --why yearly --by nights --json".split()
+        *"count A1 --there D-0201 --settle --why yearly --by nights --json".split()
     )
     assert settled.json["settled"] is True
     whole = ("undo", "--act", settled.json["act"], "--why", "wrong drawer")

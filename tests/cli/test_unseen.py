@@ -29,7 +29,7 @@ TEXTS = (
 READS = (
     "find hole 13/16 thru 3/8 A36",
     "find hole 1-3/16 thru 3/8 A36 --no-want",
-    "find hole 13/16 thru 3/8 A36 --why",
+    "find hole 13/16 thru 3/8 A36 --checks",
     "due --all",
     "forecast --ics OUT.ics",
     "stock",

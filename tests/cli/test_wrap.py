@@ -46,8 +46,8 @@ def test_a_file_that_is_there_is_asked_about_with_the_flag(window: Window, tmp_p
     file.write_bytes(b"mine")
     said = window.ask(*WORDS, str(file))
     assert said.status == 2
-    assert "--again" in said.err
-    assert window.ask(*WORDS, str(file), "--again").status == 0
+    assert "--overwrite" in said.err
+    assert window.ask(*WORDS, str(file), "--overwrite").status == 0
 
 
 def test_a_phrase_without_a_file_is_a_wrong_request(window: Window) -> None:

@@ -40,7 +40,7 @@ def command(
         str, typer.Option("--wear", help="Weighted strokes since the grind; else each weighs 1.")
     ] = "",
     bought: Annotated[str, typer.Option("--bought", metavar="YYYY-MM-DD", help="When.")] = "",
-    price: Annotated[str, typer.Option("--price", help="What it cost.")] = "",
+    price: Annotated[str, typer.Option("--price", metavar="N", help="What it cost.")] = "",
     dedicated: Annotated[
         str, typer.Option("--dedicated", metavar="MATERIAL", help="Only for this material.")
     ] = "",

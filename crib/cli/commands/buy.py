@@ -26,12 +26,10 @@ def command(
     ] = "",
     by: Annotated[
         str,
-        typer.Option(
-            "--by", "--arrive-by", metavar="YYYY-MM-DD", help="Only what is here by that day."
-        ),
+        typer.Option("--arrive-by", metavar="YYYY-MM-DD", help="Only what is here by that day."),
     ] = "",
     why: Annotated[
-        str, typer.Option("--why", metavar="KIND", help="Only this kind, with its figures.")
+        str, typer.Option("--only", metavar="KIND", help="Only this kind, with its figures.")
     ] = "",
     curve: Annotated[bool, typer.Option("--curve", help="What other budgets would bring.")] = False,
     draw_to: Annotated[
@@ -49,7 +47,7 @@ def command(
     Example: crib buy --budget 500
     """
     budget_cents = read_money_cents(budget) if budget else None
-    day, drawn = read_day(by, "--by"), draw_to is not None
+    day, drawn = read_day(by, "--arrive-by"), draw_to is not None
     with opened(crib) as session:
         plan = plan_buying(
             session, budget_cents, by=day, why=why, around=True, curve=curve or drawn

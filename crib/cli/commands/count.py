@@ -26,23 +26,23 @@ def command(
     place: Annotated[str, typer.Argument(metavar="PLACE", help="Which drawer.")],
     found: Annotated[
         list[str] | None,
-        typer.Option("--found", metavar="TAG,TAG", help="What is there; none when it is empty."),
+        typer.Option("--there", metavar="TAG,TAG", help="What is there; none when it is empty."),
     ] = None,
     blind: Annotated[bool, typer.Option("--blind", help="Only lines to write tags on.")] = False,
     settle: Annotated[bool, typer.Option("--settle", help="Put the record right.")] = False,
-    why: Annotated[str, typer.Option("--why", help="Why it is settled so.")] = "",
+    why: Annotated[str, typer.Option("--why", metavar="TEXT", help="Why it is settled so.")] = "",
     by: ByOption = "",
     as_json: JsonOption = False,
     crib: CribOption = "",
 ) -> None:
     """Count a drawer and settle the differences.
 
-    Example: crib count A1 --found P-0137,P-0140 --settle --why "yearly count"
+    Example: crib count A1 --there P-0137,P-0140 --settle --why "yearly count"
     """
     tags = None if found is None else split_tags(found)
     if tags is None and settle:
         message = "--settle without --found"
-        raise BadInput(message, way_out="say what was found: --found P-0137,D-0201 or --found none")
+        raise BadInput(message, way_out="say what is there: --there P-0137,D-0201 or --there none")
     with opened(crib) as session:
         if tags is None:
             count = expected_list(session, place, blind=blind)

@@ -51,7 +51,7 @@ def command(
     again: Annotated[
         bool,
         typer.Option(
-            "--again", help="Make it anew where a demo crib is, and what was logged in it goes."
+            "--overwrite", help="Make it anew where a demo crib is, and what was logged in it goes."
         ),
     ] = False,
     as_json: JsonOption = False,
@@ -67,7 +67,7 @@ def command(
     path = crib_path(crib) if crib else home_folder() / "demo.crib"
     # The demo crib in its own place is there to be played with: typed again, it is made anew,
     # unless something was logged in it.
-    yes = confirmed(again=again)
+    yes = confirmed(overwrite=again)
     made = show_demo(path, metric=metric, again=again or not crib, confirmed=yes)
     answer(made, draw, as_json)
 

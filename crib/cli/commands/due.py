@@ -18,7 +18,7 @@ def command(
         bool, typer.Option("--all", help="Every line, not the first few.")
     ] = False,
     by: Annotated[
-        str, typer.Option("--by", metavar="NAME", help="Only what this person has in hand.")
+        str, typer.Option("--person", metavar="NAME", help="Only what this person has in hand.")
     ] = "",
     machine: Annotated[
         str, typer.Option("--machine", metavar="NAME", help="Only what stands at this machine.")

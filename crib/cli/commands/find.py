@@ -38,7 +38,7 @@ def command(
     ],
     quantity: Annotated[int, typer.Option("--for", min=1, help="How many holes.")] = 1,
     per_part: Annotated[int, typer.Option("--per-part", min=1, help="Holes in one part.")] = 1,
-    job: Annotated[str, typer.Option("--job", help="The job it is for.")] = "",
+    job: Annotated[str, typer.Option("--job", metavar="NAME", help="The job it is for.")] = "",
     finish: Annotated[bool, typer.Option("--finish", help="Work that is seen.")] = False,
     rough: Annotated[bool, typer.Option("--rough", help="Work that is hidden.")] = False,
     dry: Annotated[bool, typer.Option("--dry", help="No oil.")] = False,
@@ -55,7 +55,9 @@ def command(
     draw_to: Annotated[
         str, typer.Option("--draw", metavar="FILE", help="Draw it, as .svg or .pdf.")
     ] = "",
-    why: Annotated[bool, typer.Option("--why", help="Show every check, with its source.")] = False,
+    checks: Annotated[
+        bool, typer.Option("--checks", help="Show every check, with its source.")
+    ] = False,
     no_want: Annotated[bool, typer.Option("--no-want", help="Do not remember a miss.")] = False,
     by: ByOption = "",
     crib: CribOption = "",
@@ -82,7 +84,7 @@ def command(
             session, " ".join(phrase), facts, chosen=chosen or (), record=not no_want, by=by
         )
         found = _drawn(session, found, place)
-    show: Callable[..., None] = draw_with_reasons if why else draw
+    show: Callable[..., None] = draw_with_reasons if checks else draw
     answer(found, show, as_json, FOUND if found.serves else NOTHING_SERVES)
 
 

@@ -17,7 +17,7 @@ def command(
     tag: Annotated[
         list[str] | None, typer.Argument(metavar="[TAG]", help="Only this piece.")
     ] = None,
-    by: Annotated[str, typer.Option("--by", metavar="NAME", help="Only this person.")] = "",
+    by: Annotated[str, typer.Option("--person", metavar="NAME", help="Only this person.")] = "",
     since: Annotated[
         str, typer.Option("--since", metavar="YYYY-MM-DD", help="Only shifts from this day on.")
     ] = "",

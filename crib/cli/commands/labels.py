@@ -30,8 +30,8 @@ def command(
         bool, typer.Option("--drawers", help="Label drawers, one for each kind in each.")
     ] = False,
     every: Annotated[bool, typer.Option("--all", help="Label every tool.")] = False,
-    on: Annotated[
-        str, typer.Option("--on", metavar="SHEET", help="The sheet of labels, such as 'a4 3x8'.")
+    sheet: Annotated[
+        str, typer.Option("--sheet", metavar="SHEET", help="The sheet of labels, such as 'a4 3x8'.")
     ] = "",
     skip: Annotated[
         int, typer.Option("--skip", metavar="N", help="Labels of the sheet that are used already.")
@@ -39,16 +39,18 @@ def command(
     frames: Annotated[
         bool, typer.Option("--frames", help="A line round each, to try it on plain paper.")
     ] = False,
-    again: Annotated[bool, typer.Option("--again", help="Write over a file.")] = False,
+    overwrite: Annotated[bool, typer.Option("--overwrite", help="Write over a file.")] = False,
     as_json: JsonOption = False,
     crib: CribOption = "",
 ) -> None:
     """Labels for tools and drawers, as a PDF for sheets of labels.
 
-    Example: crib labels labels.pdf --drawer K3 --on "a4 3x8" --skip 3
+    Example: crib labels labels.pdf --drawer K3 --sheet "a4 3x8" --skip 3
     """
     chosen = (tuple(tags or ()), tuple(drawer or ()), every, drawers)
-    request = LabelsRequest(Path(file), *chosen, on, skip, frames, confirmed(again=again))
+    request = LabelsRequest(
+        Path(file), *chosen, sheet, skip, frames, confirmed(overwrite=overwrite)
+    )
     with opened(crib) as session:
         answer(make_labels(session, request), draw, as_json)
 

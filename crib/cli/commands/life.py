@@ -19,7 +19,7 @@ if TYPE_CHECKING:
 def command(
     name: Annotated[list[str], typer.Argument(metavar="TAG|KIND", help="A tag, or a kind's name.")],
     more: Annotated[
-        int, typer.Option("--more", metavar="N", help="Weighted strokes to come.")
+        int, typer.Option("--to-come", metavar="N", help="Weighted strokes to come.")
     ] = MORE,
     keep: Annotated[
         bool, typer.Option("--keep-shape", help="Have reminders hold the shape that it shows.")
@@ -30,7 +30,7 @@ def command(
 ) -> None:
     """How long an edge lasts, and the risk of the strokes to come.
 
-    Example: crib life P-0137 --more 500
+    Example: crib life P-0137 --to-come 500
     """
     with opened(crib) as session:
         if keep:

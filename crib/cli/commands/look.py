@@ -19,7 +19,7 @@ def command(
     sharp: Annotated[bool, typer.Option("--sharp", help="Looked at, still sharp.")] = False,
     defer: Annotated[bool, typer.Option("--defer", help="Put off once; needs --why.")] = False,
     inspected: Annotated[bool, typer.Option("--inspected", help="Inspected, sound.")] = False,
-    why: Annotated[str, typer.Option("--why", help="The reason.")] = "",
+    why: Annotated[str, typer.Option("--why", metavar="TEXT", help="The reason.")] = "",
     on: OnOption = "",
     by: ByOption = "",
     as_json: JsonOption = False,

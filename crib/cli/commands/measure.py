@@ -20,7 +20,7 @@ def command(
     size: Annotated[str, typer.Option("--size", help="Size across, the shorter one.")] = "",
     long: Annotated[str, typer.Option("--long", help="The longer size.")] = "",
     length: Annotated[str, typer.Option("--length", help="Length, or height of a die.")] = "",
-    why: Annotated[str, typer.Option("--why", help="Why it was measured.")] = "",
+    why: Annotated[str, typer.Option("--why", metavar="TEXT", help="Why it was measured.")] = "",
     sure: Annotated[bool, typer.Option("--sure", help="It is so, although it looks odd.")] = False,
     by: ByOption = "",
     as_json: JsonOption = False,

@@ -53,7 +53,7 @@ def command(
         bool, typer.Option("--more", help="Order more of what is on order already.")
     ] = False,
     cancel: Annotated[bool, typer.Option("--cancel", help="Expect no more of it.")] = False,
-    why: Annotated[str, typer.Option("--why", help="Why it is cancelled.")] = "",
+    why: Annotated[str, typer.Option("--why", metavar="TEXT", help="Why it is cancelled.")] = "",
     by: ByOption = "",
     as_json: JsonOption = False,
     crib: CribOption = "",

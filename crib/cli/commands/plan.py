@@ -34,7 +34,10 @@ def command(
     ] = "",
     keep: Annotated[bool, typer.Option("--keep", help="Keep the job with its runs.")] = False,
     again: Annotated[
-        bool, typer.Option("--again", help="Strokes logged by the plan before count for this one.")
+        bool,
+        typer.Option(
+            "--count-earlier", help="Strokes logged by the plan before count for this one."
+        ),
     ] = False,
     afresh: Annotated[
         bool, typer.Option("--afresh", help="Plan a kept job anew, also what stands of it.")
@@ -67,7 +70,7 @@ def command(
     from crib.cli.screens.plan_screen import draw
     from crib.desk.plan.make_plan import PlanRequest, make_plan
 
-    how = (keep, confirmed(again=again), in_order, machine, by, unit)
+    how = (keep, confirmed(count_earlier=again), in_order, machine, by, unit)
     asked = PlanRequest(tuple(files or ()), job, due, *how, thickness, material, afresh=afresh)
     with opened(crib) as session:
         plan = make_plan(session, asked.more(quantity, slot_centre, sheet))

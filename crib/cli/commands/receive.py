@@ -31,7 +31,7 @@ def command(
     ] = "",
     price: Annotated[str, typer.Option("--price", metavar="N", help="Price of one paid.")] = "",
     back: Annotated[bool, typer.Option("--back", help="Wrong: these tags go back.")] = False,
-    why: Annotated[str, typer.Option("--why", help="Why they go back.")] = "",
+    why: Annotated[str, typer.Option("--why", metavar="TEXT", help="Why they go back.")] = "",
     on: OnOption = "",
     by: ByOption = "",
     as_json: JsonOption = False,

@@ -16,7 +16,9 @@ if TYPE_CHECKING:
 
 def command(
     tag: TagWords,
-    why: Annotated[str, typer.Option("--why", help="Cracked, worn under size, sold ...")] = "",
+    why: Annotated[
+        str, typer.Option("--why", metavar="TEXT", help="Cracked, worn under size, sold ...")
+    ] = "",
     by: ByOption = "",
     as_json: JsonOption = False,
     crib: CribOption = "",

@@ -18,7 +18,7 @@ def command(
     value: Annotated[
         str | None, typer.Argument(metavar="[VALUE]", help="The new value of that key.")
     ] = None,
-    why: Annotated[str, typer.Option("--why", help="Why it is changed.")] = "",
+    why: Annotated[str, typer.Option("--why", metavar="TEXT", help="Why it is changed.")] = "",
     by: ByOption = "",
     as_json: JsonOption = False,
     crib: CribOption = "",

@@ -28,7 +28,7 @@ def command(
         str,
         typer.Option("--paper", metavar="letter|a4", help="By the crib's unit when not said."),
     ] = "",
-    again: Annotated[bool, typer.Option("--again", help="Write over a file.")] = False,
+    overwrite: Annotated[bool, typer.Option("--overwrite", help="Write over a file.")] = False,
     by: ByOption = "",
     as_json: JsonOption = False,
     crib: CribOption = "",
@@ -42,7 +42,9 @@ def command(
     """
     from crib.desk.strokes.stroke_paper import PaperRequest, make_paper
 
-    request = PaperRequest(Path(file), machine, blank, paper, by, confirmed(again=again), spelled)
+    request = PaperRequest(
+        Path(file), machine, blank, paper, by, confirmed(overwrite=overwrite), spelled
+    )
     with opened(crib) as session:
         answer(make_paper(session, request), draw, as_json)
 

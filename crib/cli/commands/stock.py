@@ -21,7 +21,7 @@ def command(
         typer.Argument(metavar="[WORDS]", help="Role, shape, size, seat, place: die 27/32 seat A"),
     ] = None,
     place: Annotated[str, typer.Option("--place", metavar="NAME", help="Only this place.")] = "",
-    kind: Annotated[str, typer.Option("--kind", metavar="TEXT", help="Kinds so called.")] = "",
+    kind: Annotated[str, typer.Option("--kind", metavar="NAME", help="Kinds so called.")] = "",
     condition: Annotated[
         list[str] | None,
         typer.Option("--condition", metavar="WORD", help="sound, inspect, locked, broken, lost."),

@@ -29,7 +29,7 @@ def command(
     yes: Annotated[
         bool, typer.Option("--yes", help="All that --act or --last shows first is to go.")
     ] = False,
-    why: Annotated[str, typer.Option("--why", help="Why it is taken back.")] = "",
+    why: Annotated[str, typer.Option("--why", metavar="TEXT", help="Why it is taken back.")] = "",
     by: ByOption = "",
     as_json: JsonOption = False,
     crib: CribOption = "",

@@ -31,7 +31,7 @@ def command(
         typer.Option("--contact", metavar="bore|outside", help="Bore: torch. Outside: cutter."),
     ] = "bore",
     lines: Annotated[int, typer.Option("--lines", help="Lines round the branch, 4 to 72.")] = 16,
-    again: Annotated[bool, typer.Option("--again", help="Write over a file.")] = False,
+    overwrite: Annotated[bool, typer.Option("--overwrite", help="Write over a file.")] = False,
     as_json: JsonOption = False,
     crib: CribOption = "",
 ) -> None:
@@ -42,7 +42,7 @@ def command(
     from crib.desk.answer.wrap import WrapRequest, make_wrap
 
     request = WrapRequest(
-        " ".join(phrase), Path(file), paper, contact, lines, confirmed(again=again)
+        " ".join(phrase), Path(file), paper, contact, lines, confirmed(overwrite=overwrite)
     )
     with opened(crib) as session:
         answer(make_wrap(session, request), draw, as_json)

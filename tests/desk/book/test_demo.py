@@ -237,9 +237,9 @@ def test_what_was_logged_in_a_demo_is_not_thrown_away_unasked(
     said = capsys.readouterr().err
     assert "is a demo crib in which" in said
     assert "`crib" not in said
-    assert "--again" in said
+    assert "--overwrite" in said
     assert (home_folder() / "demo.crib").read_bytes() == before
-    assert main(["demo", "--again"]) == 0
+    assert main(["demo", "--overwrite"]) == 0
     assert main(["demo"]) == 0
 
 
@@ -247,5 +247,5 @@ def test_a_second_demo_at_a_named_place_is_a_wrong_request(window: Window) -> No
     demo_crib(window.path).close()
     said = window.ask("demo")
     assert (said.status, said.out) == (2, "")
-    assert "--again" in said.err
-    assert window.ask("demo", "--again").status == 0
+    assert "--overwrite" in said.err
+    assert window.ask("demo", "--overwrite").status == 0
