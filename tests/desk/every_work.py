@@ -11,6 +11,8 @@ from tests.shop import add_seat, add_station, insert, made_once, new_crib
 
 ASKS = {
     "punch and die": "hole 1-1/16 thru 3/8 A36",
+    "pair to ream after": "hole 15/16 thru 3/8 A36 ream",
+    "pair within a tolerance": "hole 1-1/8 +1/32 -0 thru 3/8 A36",
     "shaped pair": "slot 13/16 x 1-1/8 thru 3/8 A36",
     "notch": "notch 4 x 5 thru 1/4 A36",
     "vee": "vee 2 thru 1/4 A36 at 60",

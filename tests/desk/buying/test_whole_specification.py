@@ -71,7 +71,14 @@ def of_design(spec: ToolSpec) -> dict[str, Any]:
         **dict.fromkeys(
             ("punch_width_mm", "punch_long_mm", "for_thickness_mm", "ream_to_mm"), None
         ),
-        **{"stroke_force_n": None, "strokes": 1, "quantity": 1, "long_mm": long_mm},
+        **{
+            "stroke_force_n": None,
+            "hole_plus_mm": None,
+            "hole_minus_mm": None,
+            "strokes": 1,
+            "quantity": 1,
+            "long_mm": long_mm,
+        },
     }
     return replace(spec, **plain).as_json()
 
