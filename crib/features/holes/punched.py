@@ -365,7 +365,7 @@ def punched_kind(
             message = f"{said[0]!r} is for a hole that is longer than wide"
             raise words.wrong(said[1].start, said[1].end, message, LYING_EXAMPLE)
         if reamed is not None and hole.outline.shape != "round":
-            message = f"{reamed.peek()!r} is for a round hole, not for a {hole.outline.shape}"
+            message = f"{reamed.peek()!r} is for a round hole, and this is {hole.outline.shape}"
             raise reamed.wrong(*reamed.place(), message, "hole 13/16 thru 3/8 A36 ream")
         long = hole.outline.shape in ("rectangle", "obround")
         distances = read_distances(words, reading, long=long)
