@@ -40,3 +40,9 @@ def test_a_22_by_50_slot_in_10_mm_s275_takes_439_kn() -> None:
 def test_a_slot_is_never_reamed_from_a_smaller_one() -> None:
     ways = read_phrase(EXAMPLE, IN).answers(METRIC_RULES, FACTS).workarounds(frozenset({"method"}))
     assert all(way.ask is None for way in ways)
+
+
+@pytest.mark.parametrize("text", ["slot 22 x 50 thru 12 ream", "bolt M20 short slot thru 12 ream"])
+def test_a_slot_is_not_reamed(text: str) -> None:
+    with pytest.raises(BadPhrase, match="'ream' is for a round hole, and this is obround"):
+        read_phrase(text, MM)
