@@ -284,6 +284,6 @@ def test_a_tolerance_with_a_minus_is_no_option(window: Window) -> None:
 def test_a_punch_that_stands_in_says_by_how_much(window: Window) -> None:
     phrase = ("hole", "0.800in", "±0.02", "thru", "3/8", "A36")
     said = window.ask("find", *phrase)
-    assert "over its size, at most 0.0200 in" in " ".join(said.out.split())
+    assert "over its size, at most 0.02 in" in " ".join(said.out.split())
     (first, *_others) = window.ask("find", *phrase, "--json").json["picks"]
     assert first["deviation_mm"] == pytest.approx(20.6375 - 20.32)
