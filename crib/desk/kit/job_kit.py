@@ -16,6 +16,7 @@ from crib.desk.kit.wishes import Wishes, read_wishes
 from crib.stock.engine.session import Session
 from crib.stock.queries.jobs import JobCard, job_lines, planned_runs
 from crib.stock.queries.pieces import PieceCard
+from crib.stock.queries.places import HomeDrawer, home_drawers
 from crib.stock.writers.holds import HoldCard, active_holds, late_holds
 from crib.trade.shop.shop_rules import Rules
 from crib.units import System
@@ -39,6 +40,7 @@ class KitUse:
 class KitPiece:
     """One piece of the kit. ``used`` and ``used_after`` are shares of its interval.
 
+    ``home`` is the drawer that it was to be taken from, wherever it is by now, empty for none;
     ``state`` is held, out or empty; ``mounted`` says that it stands where the job wants it;
     ``trouble`` why it cannot be taken as it is, ``remedy`` what lifts that, ``instead`` the copy to
     take for it.
@@ -64,6 +66,8 @@ class KitPiece:
     instead: str
     instead_place: str
     remedy: Act | None = None
+    home: str = ""
+    home_order: int = 0
     shape: str = ""
     key_angles: tuple[int, ...] = ()
 
@@ -164,7 +168,10 @@ def held_piece(hold: HoldCard, today: date) -> HeldPiece:
 def kit_from(session: Session, wishes: Wishes) -> Kit:
     """The kit that a job's wishes make."""
     choices = choose(session, wishes)
-    pieces = sorted((_piece(choice, wishes) for choice in choices), key=_walk)
+    homes = home_drawers(session, (one.card.id for one in choices if one.card.station_id is None))
+    pieces = sorted(
+        (_piece(choice, wishes, homes.get(choice.card.id)) for choice in choices), key=_walk
+    )
     job = wishes.job
     return Kit(
         job=job.name,
@@ -188,7 +195,7 @@ def _walk(piece: KitPiece) -> tuple[bool, int, str, bool, str]:
     )
 
 
-def _piece(choice: KitChoice, wishes: Wishes) -> KitPiece:
+def _piece(choice: KitChoice, wishes: Wishes, home: HomeDrawer | None) -> KitPiece:
     card, own = choice.card, choice.own
     stands = piece_wear(card, wishes.rules)
     spare = bool(choice.spare_for) or (own is not None and own.spare)
@@ -216,6 +223,8 @@ def _piece(choice: KitChoice, wishes: Wishes) -> KitPiece:
         instead=choice.instead.tag if choice.instead else "",
         instead_place=(choice.instead.place or "") if choice.instead else "",
         remedy=remedy_of(choice),
+        home=home.name if home else "",
+        home_order=home.walk_order if home else 0,
         shape=card.shape,
         key_angles=key_angles(card),
     )

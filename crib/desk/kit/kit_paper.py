@@ -75,7 +75,8 @@ def _write(kit: Kit, path: Path, worded: Wording, today: date) -> None:
 
     lines = tuple(
         KitLine(
-            place=piece.place,
+            place=piece.home or piece.place,
+            who=_who(piece),
             tag=piece.tag,
             what=what_words(piece),
             role=piece.role.replace("_", " "),
@@ -84,9 +85,9 @@ def _write(kit: Kit, path: Path, worded: Wording, today: date) -> None:
             state=_state(piece),
             edge=f"{piece.edge}, {100 * piece.used:.0f} % used" if piece.edge else "",
             note=_note(piece),
-            at_hand="out" if piece.state == "out" else "mounted" if piece.mounted else "",
+            at_hand="" if piece.home else "mounted" if piece.mounted else "out",
         )
-        for piece in kit.pieces
+        for piece in sorted(kit.pieces, key=_walked)
     )
     missing = tuple(missing_words(feature) for feature in kit.missing)
     notes = tuple(worded(note) for note in kit.notes)
@@ -132,6 +133,16 @@ def _note(piece: KitPiece) -> str:
     said = [piece.trouble] if piece.trouble else []
     if piece.instead:
         said.append(f"take {piece.instead} from {piece.instead_place or 'its place'} instead")
-    if piece.state == "out":
-        said.append(f"out with {piece.holder} until {piece.due_back}")
     return "; ".join(said)
+
+
+def _walked(piece: KitPiece) -> tuple[bool, int, str, bool, str]:
+    """The order in which a kit is taken: drawer by drawer, whoever has the pieces by now."""
+    return (not piece.home, piece.home_order, piece.home or piece.place, piece.spare, piece.tag)
+
+
+def _who(piece: KitPiece) -> str:
+    """Who has a piece that is not in its drawer."""
+    if piece.state == "out":
+        return f"out with {piece.holder} until {piece.due_back}"
+    return f"now {piece.place}" if piece.home and piece.place not in ("", piece.home) else ""

@@ -20,7 +20,7 @@ from crib.desk.plan.plan_result import Plan, UnservedPhrase
 from crib.desk.plan.planned_parts import Phrases, PlanJob, job_of_lines, job_of_parts
 from crib.desk.plan.relief_copies import Copies
 from crib.desk.plan.runs import GivesOut, Run, runs_of
-from crib.desk.plan.set_up_sheets import sheet_places, write_sheets
+from crib.desk.plan.set_up_sheets import HELD, sheet_places, standing_tools, write_sheets
 from crib.desk.plan.share_parts import Assigned, Minutes, chunks_of, share_out
 from crib.desk.plan.task_order import SECONDS, OrderedTasks, order_tasks
 from crib.desk.plan.tasks import magazines_of, tasks_of
@@ -32,9 +32,6 @@ from crib.stock.queries.shop_names import machine_called
 from crib.stock.queries.strokes import mounted_pieces
 from crib.stock.writers.holds import HoldCard
 from crib.trade.shop.shop_rules import Rules
-
-_HELD = ("punch", "die", "set", "brake_tool")
-"""What a station holds one of at a time."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -122,7 +119,8 @@ def make_plan(session: Session, request: PlanRequest, now: datetime | None = Non
         plan = replace(plan, notes=(*plan.notes, *kept), kept=jobs[0].name)
     if request.sheet and plan.runs:
         made_on = today_of(now)
-        written = write_sheets(plan, rules, request.sheet, made_on)
+        standing = standing_tools(session)
+        written = write_sheets(plan, rules, request.sheet, made_on, standing)
         plan = replace(plan, sheets=tuple(written))
     return plan
 
@@ -278,7 +276,7 @@ def _standing(session: Session) -> dict[int, frozenset[str]]:
     """The tags that stand in each station."""
     found: dict[int, set[str]] = {}
     for card in mounted_pieces(session):
-        if card.station_id is not None and card.role in _HELD:
+        if card.station_id is not None and card.role in HELD:
             found.setdefault(card.station_id, set()).add(card.tag)
     return {station: frozenset(tags) for station, tags in found.items()}
 

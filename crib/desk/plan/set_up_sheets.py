@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from datetime import date
 from pathlib import Path
 
@@ -25,16 +25,27 @@ from crib.features.common.speech import Speech
 from crib.files.common.paper_sizes import usual_paper
 from crib.files.paper.pictures import check_place
 from crib.files.paper.set_up_sheet import (
+    SetUpOut,
     SetUpRun,
     SetUpSheet,
     SetUpTool,
     StationSetUp,
     write_set_up_sheet,
 )
+from crib.stock.engine.session import Session
+from crib.stock.queries.places import home_drawers
+from crib.stock.queries.strokes import mounted_pieces
+from crib.trade.metal.clearance import percent_of_thickness, total_clearance_mm
 from crib.trade.shop.shop_rules import Rules
 
 FIRST_PIECE = "First piece of each run: size, place and burr checked before the rest"
 NO_DRAWING = "planned without the drawing: check reach, edges and legs before the first hit"
+HELD = ("punch", "die", "set", "brake_tool")
+"""What a station holds one of at a time."""
+
+Standing = Mapping[int, Sequence[SetUpOut]]
+"""The tools that stand in each station, by its number."""
+
 _MOST_NOTES = 20
 _MOST_MARKS = 6
 
@@ -63,19 +74,39 @@ def sheet_places(where: str, machines: Sequence[str]) -> list[Path]:
     return places
 
 
-def write_sheets(plan: Plan, rules: Rules, where: str, made_on: date) -> list[str]:
-    """Write the sheet of every machine; returns the files' names."""
+def standing_tools(session: Session) -> dict[int, list[SetUpOut]]:
+    """What stands in each station now and is changed for other work, and where it belongs."""
+    cards = [card for card in mounted_pieces(session) if card.role in HELD]
+    homes = home_drawers(session, (card.id for card in cards))
+    found: dict[int, list[SetUpOut]] = {}
+    for card in cards:
+        home = homes.get(card.id)
+        one = SetUpOut(card.tag, card.kind_name, home.name if home else "")
+        found.setdefault(card.station_id or 0, []).append(one)
+    return found
+
+
+def write_sheets(
+    plan: Plan, rules: Rules, where: str, made_on: date, standing: Standing
+) -> list[str]:
+    """Write the sheet of every machine; returns the files' names.
+
+    ``standing`` are the tools in each station before the work, by the station's number.
+    """
     machines = [one.machine for one in plan.machines]
     places = sheet_places(where, machines)
     paper = usual_paper(plan.system)
     written = []
     for machine, place in zip(machines, places, strict=False):
-        write_set_up_sheet(sheet_of(plan, machine, rules, made_on), place, paper)
+        sheet = sheet_of(plan, machine, rules, made_on, standing)
+        write_set_up_sheet(sheet, place, paper)
         written.append(str(place))
     return written
 
 
-def sheet_of(plan: Plan, machine: str, rules: Rules, made_on: date) -> SetUpSheet:
+def sheet_of(
+    plan: Plan, machine: str, rules: Rules, made_on: date, standing: Standing
+) -> SetUpSheet:
     """The sheet of one machine, in the order in which its stations are set up."""
     numbered = [
         (number, run) for number, run in enumerate(plan.runs, 1) if run.station.machine == machine
@@ -86,7 +117,10 @@ def sheet_of(plan: Plan, machine: str, rules: Rules, made_on: date) -> SetUpShee
         job=", ".join(name for name in jobs if name) or "not named",
         machine=machine,
         made_on=made_on.isoformat(),
-        stations=tuple(_station(plan, some, Speech(rules)) for some in _set_ups(numbered)),
+        stations=tuple(
+            _station(plan, some, Speech(rules), out)
+            for some, out in _with_what_comes_out(_set_ups(numbered), standing)
+        ),
         hold_points=tuple(_hold_points(plan, numbered)),
         cautions=short_cautions(_works(plan, machine)),
         dangers=all_cautions(_works(plan, machine)),
@@ -118,7 +152,29 @@ def _set_ups(numbered: Sequence[tuple[int, Run]]) -> list[list[tuple[int, Run]]]
     return found
 
 
-def _station(plan: Plan, numbered: Sequence[tuple[int, Run]], say: Speech) -> StationSetUp:
+def _with_what_comes_out(
+    set_ups: Sequence[list[tuple[int, Run]]], standing: Standing
+) -> Iterator[tuple[list[tuple[int, Run]], tuple[SetUpOut, ...]]]:
+    """Each set-up with the tools that must leave its station first."""
+    there = {station: list(tools) for station, tools in standing.items()}
+    for some in set_ups:
+        first = some[0][1]
+        held = [tool for tool in first.tools if tool.role in HELD]
+        if not held:
+            yield some, ()
+            continue
+        tags = {tool.tag for tool in held}
+        before = there.get(first.station.id, [])
+        homes = {one.tag: one.to for one in before}
+        yield some, tuple(one for one in before if one.tag not in tags)
+        there[first.station.id] = [
+            SetUpOut(tool.tag, tool.kind, homes.get(tool.tag, tool.place)) for tool in held
+        ]
+
+
+def _station(
+    plan: Plan, numbered: Sequence[tuple[int, Run]], say: Speech, out: tuple[SetUpOut, ...]
+) -> StationSetUp:
     first = numbered[0][1]
     adapters = [
         SetUpTool("adapter", tag, "", "", "", "as it is") for tag in first.use.pair.adapters
@@ -131,6 +187,8 @@ def _station(plan: Plan, numbered: Sequence[tuple[int, Run]], say: Speech) -> St
         oil=None,
         runs=tuple(_run(number, run, say) for number, run in numbered),
         checks=set_up_checks(station_work(first.station.work)),
+        clearance=_clearance(plan, runs, say),
+        out=out,
     )
 
 
@@ -148,6 +206,27 @@ def _gap(plan: Plan, runs: Sequence[Run], say: Speech) -> str:
     """The stripper is set to the thickest stock that is run, no wider than it needs to slide."""
     thick_mm = max(plan.served[run.use.feature.phrase].plate.thickness_mm for run in runs)
     return f"just over {say.length(thick_mm)}, so that the stock slides"
+
+
+def _clearance(plan: Plan, runs: Sequence[Run], say: Speech) -> str:
+    """How much bigger the die is, in all and of each thickness; of blades their gap."""
+    first = runs[0]
+    figures = first.use.option.candidate.figures
+    tools = dict(zip(first.use.pair.roles, first.tools, strict=True))
+    if "punch" in tools and "die" in tools:
+        punch, die = tools["punch"], tools["die"]
+        sides = ((punch.width_mm, die.width_mm), (punch.long_mm, die.long_mm))
+        total_mm = min(total_clearance_mm(small_mm, big_mm) for small_mm, big_mm in sides)
+        thick_mm = {plan.served[run.use.feature.phrase].plate.thickness_mm for run in runs}
+        of_each = (
+            f"{percent_of_thickness(total_mm, one_mm):.0f} % of {say.length(one_mm)}"
+            for one_mm in sorted(thick_mm)
+        )
+        return f"{say.length(total_mm)} in total, {', '.join(of_each)}"
+    if "blade_gap_least_mm" in figures:
+        gap = (say.caliper(figures[f"blade_gap_{end}_mm"]) for end in ("least", "most"))
+        return f"blade gap {' to '.join(gap)}, the manual comes first"
+    return ""
 
 
 def _run(number: int, run: Run, say: Speech) -> SetUpRun:

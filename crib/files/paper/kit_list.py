@@ -22,7 +22,8 @@ if TYPE_CHECKING:
 class KitLine:
     """One piece to take; ``for_what`` names the work, ``state`` its condition or where it is.
 
-    ``at_hand`` is empty for what is to be fetched, else ``mounted`` or ``out`` (with the job).
+    ``place`` is where it was to be taken from, ``who`` who has it by now. ``at_hand`` is empty for
+    what is taken from a drawer, else ``mounted`` or ``out`` (with the job).
     """
 
     place: str
@@ -35,6 +36,7 @@ class KitLine:
     edge: str
     note: str = ""
     at_hand: str = ""
+    who: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,6 +79,8 @@ def _counted(kit: KitList) -> str:
     told = f"{len(fetched)} to take"
     if spares:
         told += f", {spares} of them spare"
+    given = sum(bool(line.who) for line in fetched)
+    told += f", {given} of them out by now" if given else ""
     for where in ("mounted", "out"):
         count = sum(line.at_hand == where for line in kit.lines)
         told += f", {count} {where} already" if count else ""
@@ -106,7 +110,7 @@ def _lines(lines: tuple[KitLine, ...], width: float) -> Table:
     rows = [
         [
             tick(),
-            text(line.place or "no place known", 11, bold=True),
+            _from(line),
             text(line.tag, LARGE, bold=True),
             _what(line),
             text(line.for_what, SMALL),
@@ -116,6 +120,12 @@ def _lines(lines: tuple[KitLine, ...], width: float) -> Table:
         for line in lines
     ]
     return ruled(heading, rows, (28, 80, 80, width - 418, 112, 86, 32))
+
+
+def _from(line: KitLine) -> list[Paragraph]:
+    """The drawer, and who has it by now."""
+    said = [text(line.place or "no place known", 11, bold=True)]
+    return [*said, text(line.who, SMALL)] if line.who else said
 
 
 def _what(line: KitLine) -> list[Paragraph]:

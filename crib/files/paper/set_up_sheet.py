@@ -8,7 +8,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from functools import partial
 from pathlib import Path
-from typing import TYPE_CHECKING, BinaryIO
+from typing import TYPE_CHECKING, Any, BinaryIO
 
 from crib.errors import BadValue
 from crib.files.paper.shop_paper import PaperFrame, write_paper
@@ -50,6 +50,15 @@ class SetUpTool:
 
 
 @dataclass(frozen=True, slots=True)
+class SetUpOut:
+    """One piece that stands there and comes out first, and where it goes."""
+
+    tag: str
+    what: str
+    to: str
+
+
+@dataclass(frozen=True, slots=True)
 class SetUpRun:
     """One line of work at a station.
 
@@ -72,7 +81,10 @@ class SetUpRun:
 
 @dataclass(frozen=True, slots=True)
 class StationSetUp:
-    """One station: what goes in, how it is set, what is run; ``oil`` is None when nobody said."""
+    """One station: what comes out, what goes in, how it is set, what is run.
+
+    ``oil`` is None when nobody said; ``clearance`` is that of the pair or the blades.
+    """
 
     station: str
     tools: tuple[SetUpTool, ...]
@@ -80,6 +92,8 @@ class StationSetUp:
     oil: bool | None
     runs: tuple[SetUpRun, ...]
     checks: tuple[str, ...] = ()
+    clearance: str = ""
+    out: tuple[SetUpOut, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -119,7 +133,8 @@ def _body(sheet: SetUpSheet, width: float) -> list[Flowable]:
     if sheet.hold_points:
         parts += [_hold_points(sheet, width), gap(10)]
     for number, station in enumerate(sheet.stations, 1):
-        parts += [*_station(station, f"{number}  {station.station}", width), gap(12)]
+        name = f"Set-up {number} of {len(sheet.stations)}: {station.station}"
+        parts += [*_station(station, name, width), gap(12)]
     if sheet.notes:
         parts += [text("Notes", BODY, bold=True), *(text(note) for note in sheet.notes), gap(8)]
     if sheet.dangers:
@@ -135,6 +150,8 @@ def _hold_points(sheet: SetUpSheet, width: float) -> Table:
 
 def _station(station: StationSetUp, name: str, width: float) -> list[Flowable]:
     head: list[Flowable] = [bar(name, width)]
+    if station.out:
+        head.append(_out(station.out, width))
     if station.tools:
         head.append(_tools(station.tools, width))
     head.append(_settings(station, width))
@@ -145,8 +162,22 @@ def _station(station: StationSetUp, name: str, width: float) -> list[Flowable]:
     return [kept(head, width), *head]
 
 
+def _out(tools: tuple[SetUpOut, ...], width: float) -> Table:
+    heading = ("", "Take out first", "Tool", "It goes back to")
+    rows = [
+        [
+            tick(),
+            text(tool.tag, LARGE, bold=True),
+            text(tool.what),
+            text(tool.to or NOT_SAID, BODY, bold=bool(tool.to)),
+        ]
+        for tool in tools
+    ]
+    return ruled(heading, rows, (24, 80, width - 284, 180))
+
+
 def _tools(tools: tuple[SetUpTool, ...], width: float) -> Table:
-    heading = ("", "Tag", "Tool", "From", "Key to throat", "Edge")
+    heading = ("", "Put in", "Tool", "From", "Key to throat", "Edge")
     rows = [
         [
             tick(),
@@ -170,7 +201,10 @@ def _settings(station: StationSetUp, width: float) -> Table:
         tick(),
         text(f"Oil: {oil}", bold=True),
     ]
-    return ruled((), [row], (24, width * 0.6 - 24, 24, width * 0.4 - 24))
+    rows: list[list[Any]] = [row]
+    if station.clearance:
+        rows.append([tick(), text(f"Clearance: {station.clearance}", bold=True), "", ""])
+    return ruled((), rows, (24, width * 0.6 - 24, 24, width * 0.4 - 24))
 
 
 def _runs(station: StationSetUp, width: float) -> Table:

@@ -200,6 +200,32 @@ def adapters_among(session: Session, cards: Iterable[PieceCard]) -> list[Mounted
     ]
 
 
+@dataclass(frozen=True, slots=True)
+class HomeDrawer:
+    """The drawer that a piece lies in, or lay in before it went elsewhere."""
+
+    name: str
+    walk_order: int
+
+
+def home_drawers(session: Session, piece_ids: Iterable[int]) -> dict[int, HomeDrawer]:
+    """The drawer that each of some pieces last lay in, by its ledger; none that never did."""
+    return {
+        row[0]: HomeDrawer(row[1], row[2])
+        for marks, some in in_lists(piece_ids)
+        for row in session.rows(
+            "SELECT piece.id, place.name, place.walk_order FROM piece"
+            " JOIN entry ON entry.id = (SELECT moved.id FROM entry AS moved"
+            " JOIN place AS drawer ON drawer.id = moved.place_id AND drawer.sort = 'drawer'"
+            " LEFT JOIN entry AS counter ON counter.reverses_id = moved.id"
+            " WHERE moved.piece_id = piece.id AND counter.id IS NULL"
+            " ORDER BY moved.shift_on DESC, moved.id DESC LIMIT 1)"
+            f" JOIN place ON place.id = entry.place_id WHERE piece.id IN {marks}",
+            some,
+        )
+    }
+
+
 def last_drawer(session: Session, piece_id: int) -> PlaceCard | None:
     """The drawer that a piece last lay in, by its ledger."""
     row = session.row(

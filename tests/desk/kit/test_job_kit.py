@@ -9,6 +9,7 @@ import pytest
 
 from crib.acts import act, saying
 from crib.desk.edges.broke import BreakRequest, report_break
+from crib.desk.kit.hand_out import HandOut, hand_out
 from crib.desk.kit.hold import hold_kit, release_kit
 from crib.desk.kit.job_kit import Kit, list_held, show_kit
 from crib.desk.shelf.move import Move, move_pieces
@@ -326,3 +327,26 @@ def test_everything_promised_is_listed_by_job(shop: Session) -> None:
         (SECOND, tag, "held", 0) for tag in ("D-0201", "D-0204", "P-0137", "P-0140")
     ]
     assert list_held(shop, late=True).pieces == ()
+
+
+def test_the_kit_list_is_drawn_as_it_was_to_be_taken_whenever_it_is_printed(
+    shop: Session, tmp_path: Path
+) -> None:
+    from crib.desk.kit.kit_paper import KitPaper, draw_kit
+    from tests.files.paper_samples import pages
+
+    def drawn(name: str) -> str:
+        draw_kit(shop, SECOND, KitPaper(tmp_path / name))
+        (said,) = pages((tmp_path / name).read_bytes())
+        return said
+
+    hold_kit(shop, SECOND)
+    before = drawn("before.pdf")
+    hand_out(shop, SECOND, HandOut("bench 2"))
+    after = drawn("after.pdf")
+    tags = [piece.tag for piece in show_kit(shop, SECOND).pieces]
+    assert len(tags) == 4
+    assert sorted(tags, key=before.index) == sorted(tags, key=after.index)
+    assert "4 to take, 4 of them out by now" in after
+    assert f"A1 out with bench 2 until {DUE} P-0137" in after
+    assert "A1 P-0137" in before

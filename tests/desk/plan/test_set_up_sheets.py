@@ -2,12 +2,18 @@
 
 from __future__ import annotations
 
+from datetime import date
 from pathlib import Path
+from tempfile import TemporaryDirectory
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
-from crib.desk.plan.set_up_sheets import NO_DRAWING
+from crib.desk.plan.set_up_sheets import NO_DRAWING, sheet_of, standing_tools
+from crib.desk.shelf.move import Move, move_pieces
 from crib.errors import BadInput, Refused
+from crib.trade.shop.shop_rules import Rules
 from tests.desk.plan.test_plan_lasting import worn_shop
 from tests.desk.planning import (
     add_job,
@@ -62,13 +68,8 @@ def test_every_machine_has_a_sheet_of_its_own(tmp_path: Path) -> None:
 
 
 def test_a_swap_is_a_hold_point(tmp_path: Path) -> None:
-    from datetime import date
-
-    from crib.desk.plan.set_up_sheets import sheet_of
-    from crib.trade.shop.shop_rules import Rules
-
     made = worn_shop(tmp_path, 4800.0, ("P-31", 0.0))
-    sheet = sheet_of(made, "Ironworker 1", Rules.defaults(), date(2026, 6, 1))
+    sheet = sheet_of(made, "Ironworker 1", Rules.defaults(), date(2026, 6, 1), {})
     assert "Before run 2: swap to P-31 and D-14" in sheet.hold_points
     assert [one.station for one in sheet.stations] == ["punch 1", "punch 1: swap"]
     assert [run.strokes for one in sheet.stations for run in one.runs] == [200, 200]
@@ -115,3 +116,51 @@ def test_a_hole_to_be_reamed_says_what_is_punched_and_what_is_finished(tmp_path:
     assert run["phrase"].endswith(" ream")
     assert run["punched_mm"] < run["finished_mm"] == 23.8125
     assert "punched 13/16 in, reamed to 15/16 in" in text(tmp_path / "reamed.pdf")
+
+
+def test_a_sheet_says_what_comes_out_first_and_the_clearance(tmp_path: Path) -> None:
+    shop = one_machine(tmp_path / "s.crib")
+    place = "Ironworker 1 / punch 1"
+    move_pieces(shop, Move(("P-11", "D-12"), place))
+    lines = [("B1", hole("9/16"), 10, 1), ("B2", hole("13/16"), 10, 1)]
+    out = tmp_path / "set-up.pdf"
+    plan(shop, part_list(tmp_path / "list.csv", *lines), sheet=str(out), in_order=True)
+    said = text(out)
+    first, second = said.index("Set-up 1 of 2: punch 1"), said.index("Set-up 2 of 2: punch 1")
+    one, two = said[first:second], said[second:]
+    assert "Take out first Tool It goes back to P-11 punch 1/2 A2" in one
+    assert one.index("Take out first") < one.index("Put in")
+    assert "D-12" in one[one.index("Put in") :]
+    assert "D-12" not in one[: one.index("Put in")]
+    assert "Clearance: 1/32 in in total, 8 % of 3/8 in" in one
+    put_out = two[: two.index("Put in")]
+    assert "P-12 punch 9/16 A2" in put_out
+    assert "D-12 die 19/32 A2" in put_out
+
+
+@settings(max_examples=15, deadline=None)
+@given(
+    sizes=st.lists(st.sampled_from(("1/2", "9/16", "11/16", "13/16")), min_size=1, max_size=5),
+    mounted=st.sampled_from([(), ("P-11", "D-12"), ("P-13", "D-13"), ("P-14",)]),
+)
+def test_nothing_goes_into_a_station_that_is_not_empty(
+    sizes: list[str], mounted: tuple[str, ...]
+) -> None:
+    with TemporaryDirectory() as name:
+        folder = Path(name)
+        shop = one_machine(folder / "s.crib")
+        if mounted:
+            move_pieces(shop, Move(mounted, "Ironworker 1 / punch 1"))
+        lines = [(f"B{number}", hole(size), 10, 1) for number, size in enumerate(sizes)]
+        made = plan(shop, part_list(folder / "list.csv", *lines))
+        standing = standing_tools(shop)
+        rules = Rules.defaults()
+        sheet = sheet_of(made, "Ironworker 1", rules, date(2026, 6, 1), standing)
+        there = set(mounted)
+        for station in sheet.stations:
+            out = {tool.tag for tool in station.out}
+            tools = {tool.tag for tool in station.tools}
+            assert out <= there
+            there = (there - out) | tools
+            assert there == tools
+        shop.close()

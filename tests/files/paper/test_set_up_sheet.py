@@ -9,7 +9,7 @@ from typing import Any
 import pytest
 
 from crib.errors import BadValue
-from crib.files.paper.set_up_sheet import DEFER, SetUpSheet, write_set_up_sheet
+from crib.files.paper.set_up_sheet import DEFER, SetUpOut, SetUpSheet, write_set_up_sheet
 from tests.files.paper_samples import CAUTION, pages, set_up_run, set_up_sheet, station
 
 
@@ -36,8 +36,8 @@ def of_run(**changed: Any) -> str:
 @pytest.mark.parametrize(
     "words",
     [
-        "1 main punch 1",
-        "2 main punch 2",
+        "Set-up 1 of 2: main punch 1",
+        "Set-up 2 of 2: main punch 2",
         "P-0139 punch: round 13/16 in, seat A K3 no key sharp, 12 %",
         "D-0202 die: round 27/32 in, seat A L5 45° sharp, 31 %",
         "Stripper gap: 1/16 in over the stock",
@@ -73,7 +73,7 @@ def test_work_that_goes_on_names_its_station_again() -> None:
 def test_the_tools_of_a_station_stand_on_the_page_of_its_first_work() -> None:
     said = read(set_up_sheet(8, 3))
     for number in range(1, 9):
-        page = next(page for page in said if f"{number} main punch {number}" in page)
+        page = next(page for page in said if f": main punch {number}" in page)
         assert f"Work at main punch {number}" in page
 
 
@@ -117,3 +117,11 @@ def test_work_without_mark_stops_or_note_is_just_the_phrase() -> None:
 def test_a_sheet_without_a_station_is_refused() -> None:
     with pytest.raises(BadValue, match="'Set-up sheet: stair stringers' has no station"):
         read(replace(set_up_sheet(), stations=()))
+
+
+def test_what_comes_out_stands_before_what_goes_in() -> None:
+    said = of_one(out=(SetUpOut("P-0130", "round 11/16 in", "K2"),), clearance="1/32 in in total")
+    assert "Take out first Tool It goes back to P-0130 round 11/16 in K2" in said
+    assert said.index("Take out first") < said.index("Put in")
+    assert "Clearance: 1/32 in in total" in said
+    assert "Take out first" not in of_one()
