@@ -285,7 +285,8 @@ def test_two_thicknesses_are_one_line_that_must_be_proven_for_both(shop: Session
     miss(shop, "notch 4 x 5 thru 3/8 A36")
     line = only(plan(shop))
     assert [point.thickness_mm for point in line.spec.envelope] == [6.35, 9.525]
-    assert "at least 4 in by 1/4 in A36 and 4 in by 3/8 in A36" in line.text
+    proven = "4 in by 1/4 in A36 to 5 in deep and 4 in by 3/8 in A36 to 5 in deep"
+    assert f"at least {proven}" in line.text
 
 
 def test_what_was_ordered_as_proven_is_to_be_seen_on_its_own_list(shop: Session) -> None:
@@ -294,8 +295,8 @@ def test_what_was_ordered_as_proven_is_to_be_seen_on_its_own_list(shop: Session)
     made = order(shop)
     notes = receive(shop, Delivery(made.card.number, place="A1"), now=LATER).notes
     assert [str(note) for note in notes] == [
-        "line 2 was ordered as proven for 4 in by 1/4 in A36: see that the list that came with it"
-        " says so"
+        "line 2 was ordered as proven for 4 in by 1/4 in A36 to 5 in deep: see that the list that"
+        " came with it says so"
     ]
 
 
