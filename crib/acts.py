@@ -26,6 +26,7 @@ Doubt = Literal[
     "lengths-disagree",
     "many-strokes",
     "much-ground-off",
+    "no-job",
     "odd-size",
     "on-order",
     "overwrite",

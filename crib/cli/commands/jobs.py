@@ -28,6 +28,9 @@ def command(
     reopen: Annotated[
         bool, typer.Option("--reopen", help="Open NAME again, closed by mistake; say --why.")
     ] = False,
+    claim: Annotated[
+        bool, typer.Option("--claim", help="Give NAME the strokes logged without a job.")
+    ] = False,
     why: Annotated[str, typer.Option("--why", metavar="TEXT", help="Why it is reopened.")] = "",
     by: ByOption = "",
     on: OnOption = "",
@@ -40,17 +43,25 @@ def command(
     """
     from crib.desk.kit import open_jobs
 
-    if reopen and (close or not name):
-        message = "--reopen wants the job's name and no --close"
-        raise BadInput(message, way_out="crib jobs NAME --reopen --why TEXT")
+    if reopen or claim:
+        _require_name(name, close)
     with opened(crib) as session:
         if close:
             found = open_jobs.close(session, close, open_jobs.Closing(assume, not_made, by, on))
+        elif claim:
+            found = open_jobs.claim_strokes(session, name, by=by)
         elif reopen:
             found = open_jobs.reopen(session, name, why, open_jobs.Closing(by=by, on=on))
         else:
             found = open_jobs.show_job(session, name) if name else open_jobs.list_jobs(session)
     answer(found, draw, as_json)
+
+
+def _require_name(name: str, close: str) -> None:
+    if close or not name:
+        message = "--reopen and --claim want the job's name and no --close"
+        way_out = "crib jobs NAME --reopen --why TEXT; crib jobs NAME --claim"
+        raise BadInput(message, way_out=way_out)
 
 
 def draw(screen: Console, found: Jobs) -> None:
@@ -62,6 +73,7 @@ def draw(screen: Console, found: Jobs) -> None:
     for job in found.jobs:
         card = job.card
         figures = (f"{card.planned:,}", f"{card.logged:,}", f"{card.left:,}")
+        figures = figures if card.runs else ("not planned", "-", "-")
         state = "LATE" if job.late else f"closed {card.closed_on}" if not card.open else ""
         beyond = f"{card.beyond:,} more logged than planned" if card.beyond else ""
         words = ", ".join(word for word in (state, beyond, card.note) if word)

@@ -36,6 +36,9 @@ def command(
     before_it_came: Annotated[
         bool, typer.Option("--before-it-came", help="Made before the piece was entered here.")
     ] = False,
+    no_job: Annotated[
+        bool, typer.Option("--no-job", help="They are of no job, though one needs such.")
+    ] = False,
     machine: Annotated[
         str, typer.Option("--machine", metavar="NAME", help="Ask only about this machine.")
     ] = "",
@@ -52,7 +55,7 @@ def command(
 
     Example: crib log P-0137 400 thru 3/8 A36
     """
-    yes = confirmed(again=again, sure=sure, before_it_came=before_it_came)
+    yes = confirmed(again=again, sure=sure, before_it_came=before_it_came, no_job=no_job)
     options = LogOptions(by=by, on=on, job=job, about=about, confirmed=yes)
     said = words or []
     _check_machine(machine, said)

@@ -9,6 +9,7 @@ from typing import Any
 
 from crib.acts import Said, act, saying, yes_to
 from crib.desk.common.acting import require_reason, stamp_for, today_of
+from crib.desk.kit.claims import claim, claim_note, unclaimed
 from crib.desk.strokes.log import LogOptions, log_lines
 from crib.desk.strokes.log_book import StrokeLine
 from crib.desk.strokes.weigh import Work
@@ -16,7 +17,14 @@ from crib.errors import AskBack
 from crib.stock.book.settings import shop_rules
 from crib.stock.book.subjects import CLOSING
 from crib.stock.engine.session import Session
-from crib.stock.queries.jobs import JobCard, RunCard, job_called, open_jobs, planned_runs
+from crib.stock.queries.jobs import (
+    JobCard,
+    RunCard,
+    job_and_runs,
+    job_called,
+    open_jobs,
+    planned_runs,
+)
 from crib.stock.writers.keep_jobs import acts_at_closing, close_job, reopen_job
 from crib.trade.shop.shop_rules import Rules
 
@@ -46,8 +54,9 @@ class JobState:
             "runs": card.runs,
             "strokes_planned": card.planned,
             "strokes_logged": card.logged,
-            "strokes_left": card.left,
+            "strokes_left": card.left if card.runs else None,
             "strokes_beyond": card.beyond,
+            "planned": bool(card.runs),
         }
 
 
@@ -90,10 +99,25 @@ def show_job(session: Session, name: str, now: datetime | None = None) -> Jobs:
     Raises:
         UnknownName: when there is none of that name.
     """
-    card = job_called(session, name)
-    runs = planned_runs(session, card.id)
-    notes = () if runs else (saying("no runs are planned: ", act("plan.keep", job=card.name)),)
+    card, runs = job_and_runs(session, name)
+    notes: tuple[Said, ...] = claim_note(card, unclaimed(session, card, runs))
+    if not runs:
+        notes = (saying("not planned yet: ", act("plan.keep", job=card.name)),)
     return Jobs((_state(card, today_of(now)),), tuple(runs), notes)
+
+
+def claim_strokes(
+    session: Session, name: str, *, by: str = "", now: datetime | None = None
+) -> Jobs:
+    """Give a job the strokes that were logged without one and that only it needs.
+
+    Raises:
+        UnknownName: when there is no job of that name.
+        Refused: when there are none.
+    """
+    done = claim(session, name, by=by, now=now)
+    shown = show_job(session, name, now)
+    return replace(shown, notes=(done, *shown.notes))
 
 
 def close(session: Session, name: str, how: Closing, now: datetime | None = None) -> Jobs:

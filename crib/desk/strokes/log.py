@@ -14,6 +14,7 @@ from crib.desk.strokes.log_guards import CodeGuard, CountGuard, DayGuard, ask_if
 from crib.desk.strokes.log_words import read_lines
 from crib.desk.strokes.paper_codes import PrintedCodes, code_words
 from crib.desk.strokes.weigh import Weight
+from crib.desk.strokes.whose_strokes import JobGuard
 from crib.errors import BadValue
 from crib.stock.book import ledger
 from crib.stock.book.ledger import Stamp
@@ -112,7 +113,8 @@ def log_lines(
     Raises:
         UnknownName: for a tag or a name that is not known.
         Refused: for a piece that is gone, or a pair that cannot be.
-        AskBack: for a line that looks typed already, or a count far above the usual.
+        AskBack: for a line that looks typed already, a count far above the usual, or strokes
+            without a job that only one open job needs.
     """
     rules = rules or shop_rules(session)
     said = [with_options(line, options) for line in lines]
@@ -127,6 +129,7 @@ def log_lines(
             _check_days(DayGuard(session), stamp, booked)
         if "many-strokes" not in options.confirmed:
             _check_counts(CountGuard(session, rules), booked)
+        booked = JobGuard(session).settled(booked, options.confirmed)
         ledger.write(session, stamp, [entry for one in booked for entry in entries_of(one)])
         after = pieces_by_ids(session, (card.id for card in cards_before(booked)))
         for tag, day in sharpened_after(session, after, stamp.shift_on):

@@ -15,10 +15,18 @@ from crib.acts import Said
 from crib.desk.common.acting import stamp_for
 from crib.desk.common.reminder_levels import Reminder
 from crib.desk.strokes.log import LogOptions, checked, risen
-from crib.desk.strokes.log_book import Book, KnownLine, StrokeLine, entries_of, read_known_work
+from crib.desk.strokes.log_book import (
+    Book,
+    Booked,
+    KnownLine,
+    StrokeLine,
+    entries_of,
+    read_known_work,
+)
 from crib.desk.strokes.log_guards import CodeGuard, CountGuard, DayGuard
 from crib.desk.strokes.paper_codes import PrintedCodes
 from crib.desk.strokes.weigh import Work
+from crib.desk.strokes.whose_strokes import JobGuard
 from crib.errors import BadInput, BadRows, BadValue, RowFault
 from crib.files.tables.stroke_sheet import SheetRow, StrokeSheet, read_stroke_sheet
 from crib.stock.book import ledger
@@ -125,7 +133,8 @@ class _Taking:
         self._known = cache(self._known_by)
         self._book = Book(session, rules, self._said())
         self._guard, self._typed = CountGuard(session, rules), CodeGuard(session)
-        self._days = DayGuard(session)
+        self._days, self._jobs = DayGuard(session), JobGuard(session)
+        self._jobless: dict[tuple[int, float | None], Booked] = {}
         self._count, self._work, self._stamp = cache(_count), cache(self._read), cache(self._whose)
         self._entries: dict[Stamp, list[NewEntry]] = {}
         self._worn: dict[int, PieceCard] = {}
@@ -188,6 +197,8 @@ class _Taking:
             self._days.check(stamp, booked)
         if "many-strokes" not in self._options.confirmed:
             self._guard.check(booked)
+        if not booked.line.job:
+            self._jobless.setdefault((booked.piece.id, booked.line.work.thickness_mm), booked)
         for card in booked.cards:
             self._worn.setdefault(card.id, card)
         self._strokes += booked.line.count
@@ -245,13 +256,16 @@ class _Taking:
             notes=tuple(self._notes()),
         )
 
-    def _notes(self) -> Iterator[str]:
+    def _notes(self) -> Iterator[Said]:
         if self._without_thickness:
             lines = "1 line" if self._without_thickness == 1 else f"{self._without_thickness} lines"
             yield f"{lines} without a thickness: counted at 1.00 a stroke"
         if self._sheet.not_read:
             yield f"columns not read: {', '.join(self._sheet.not_read)}"
         yield from self._book.notes
+        if "no-job" not in self._options.confirmed:
+            self._jobs.look_at(one.piece.id for one in self._jobless.values())
+            yield from self._jobs.offers(self._jobless.values())
 
 
 def _count(cell: str) -> tuple[int, bool]:

@@ -20,6 +20,9 @@ DAMAGE = ("chipped", "snapped", "shattered", "cracked")
 CLOSING = "closing"
 """Strokes that were assumed when their job was closed."""
 
+NO_JOB = "no job"
+"""Strokes that a person said to be no job's, though only one open job needed them."""
+
 BESIDE = "beside"
 """Strokes of a piece that cut with the one that strikes, stroke for stroke: one cut, two edges."""
 

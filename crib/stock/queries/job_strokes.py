@@ -12,11 +12,14 @@ not the whole story of a piece.
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, field
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import dataclass, field, fields
+from typing import Any
 
+from crib.stock.book.ledger import NewEntry
 from crib.stock.book.subjects import BESIDE
-from crib.stock.engine.in_lists import asked_tables
+from crib.stock.engine.engine import Row
+from crib.stock.engine.in_lists import asked_tables, in_lists
 from crib.stock.engine.session import Session
 
 _SAME_THICKNESS_MM = 0.01
@@ -118,3 +121,52 @@ def _same_plate(run: RunStrokes, heap: _Heap) -> bool:
     if run.thickness_mm is None or heap.thickness_mm is None:
         return run.thickness_mm is heap.thickness_mm
     return abs(run.thickness_mm - heap.thickness_mm) <= _SAME_THICKNESS_MM
+
+
+@dataclass(frozen=True, slots=True)
+class Jobless:
+    """Standing strokes of a tool that were logged without a job."""
+
+    id: int
+    piece_id: int
+    tag: str
+    count: int
+    thickness_mm: float | None
+    material: str
+
+
+def jobless_strokes(session: Session, piece_ids: Iterable[int], since: str) -> list[Jobless]:
+    """Standing strokes of some pieces without a job, typed since a moment; the oldest first.
+
+    What was said to be no job's, or is about something else, is left out.
+    """
+    return [
+        Jobless(*row)
+        for marks, some in in_lists(piece_ids)
+        for row in session.rows(
+            "SELECT entry.id, entry.piece_id, piece.tag, entry.quantity, entry.thickness_mm,"
+            " entry.material FROM entry JOIN piece ON piece.id = entry.piece_id"
+            " LEFT JOIN entry AS counter ON counter.reverses_id = entry.id"
+            f" WHERE entry.piece_id IN {marks} AND entry.made_at >= ? AND entry.job = ''"
+            " AND entry.subject = '' AND entry.action = 'strokes' AND counter.id IS NULL"
+            " ORDER BY entry.id",
+            [*some, since],
+        )
+    ]
+
+
+def entries_again(session: Session, entry_ids: Iterable[int]) -> list[tuple[str, NewEntry]]:
+    """Some entries as they would be written once more, each with its shift's day."""
+    names = [one.name for one in fields(NewEntry) if one.name != "reverses_id"]
+    columns = ", ".join(names)
+
+    def named(row: Row) -> dict[str, Any]:
+        return {name: row[name] for name in names}
+
+    return [
+        (str(row[0]), NewEntry(**{**named(row), "estimate": bool(row["estimate"])}))
+        for marks, some in in_lists(entry_ids)
+        for row in session.rows(
+            f"SELECT shift_on, {columns} FROM entry WHERE id IN {marks} ORDER BY id", some
+        )
+    ]

@@ -30,6 +30,8 @@ from tests.desk.kitting import SECOND, kit_shop
 
 PRINTED = Path("sheet.pdf")
 
+SURE = LogOptions(confirmed=yes_to("many-strokes", "no-job"))
+
 
 @pytest.fixture
 def shop(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[Session]:
@@ -46,7 +48,7 @@ def by_words(shop: Session) -> None:
         "P-0137 400 thru 1/2 A572-50 with D-0201 chain dry P-0140 7"
         " D-0204 30 thru 3/16 304 P-0140 9 thru 1 A36"
     )
-    log_words(shop, words.split(), LogOptions(confirmed=yes_to("many-strokes")))
+    log_words(shop, words.split(), SURE)
 
 
 def by_a_question(shop: Session) -> None:
@@ -58,7 +60,7 @@ def by_a_question(shop: Session) -> None:
 def by_a_printed_line(shop: Session) -> None:
     """The count behind a code."""
     made = make_paper(shop, PaperRequest(PRINTED))
-    log_words(shop, [made.lines[0].code, "33"], LogOptions(confirmed=yes_to("many-strokes")))
+    log_words(shop, [made.lines[0].code, "33"], SURE)
 
 
 def by_a_sheet(shop: Session) -> None:
@@ -117,7 +119,7 @@ def test_a_new_factor_is_weighed_kept_and_shown_without_another_word(
         return 1.7
 
     monkeypatch.setattr(wear, "_FACTORS", (*wear._FACTORS, ("night", _night)))
-    result = log_words(shop, "P-0140 10 thru 3/8 A36".split(), LogOptions())
+    result = log_words(shop, "P-0140 10 thru 3/8 A36".split(), SURE)
     assert result.lines[0].weight_each == 1.7
     assert result.lines[0].why == "night 1.7"
     why = show_piece(shop, "P-0140").why

@@ -12,6 +12,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from crib.acts import yes_to
 from crib.desk.kit.hand_out import HandOut, hand_out
 from crib.desk.kit.take_back import TakeBack, take_back
 from crib.desk.strokes.log import LogOptions, log_lines, log_words
@@ -26,6 +27,8 @@ from tests.shop import add_piece, long_there, small_shop
 NOON = datetime(2026, 3, 5, 12, 0, tzinfo=UTC)
 PLANNED = "where 400 are planned"
 
+NO_JOB = LogOptions(confirmed=yes_to("no-job"))
+
 
 @pytest.fixture
 def shop(tmp_path: Path) -> Iterator[Session]:
@@ -39,7 +42,7 @@ def shop(tmp_path: Path) -> Iterator[Session]:
 def used_to(session: Session, count: int) -> None:
     """Have a punch make so many a shift."""
     for day in range(3):
-        log_words(session, ["P-0137", str(count)], LogOptions(), NOON + timedelta(days=day))
+        log_words(session, ["P-0137", str(count)], NO_JOB, NOON + timedelta(days=day))
 
 
 @pytest.mark.parametrize(
@@ -56,14 +59,14 @@ def test_a_count_is_held_against_its_jobs_plan(shop: Session, count: int, asked:
 @pytest.mark.parametrize("job", ["job J-1", ""])
 def test_a_planned_count_far_above_the_usual_is_not_asked(shop: Session, job: str) -> None:
     used_to(shop, 20)
-    log_words(shop, ["P-0137", "400", *job.split()], LogOptions(), NOON + timedelta(days=4))
+    log_words(shop, ["P-0137", "400", *job.split()], NO_JOB, NOON + timedelta(days=4))
 
 
 def test_a_count_that_no_plan_bears_out_is_held_against_the_usual(shop: Session) -> None:
     used_to(shop, 20)
     for words in (["P-0137", "801"], ["P-0137", "400", "job", "another"]):
         with pytest.raises(AskBack, match="10 times its usual 20"):
-            log_words(shop, words, LogOptions(), NOON + timedelta(days=4))
+            log_words(shop, words, NO_JOB, NOON + timedelta(days=4))
 
 
 def test_what_is_logged_already_counts_too(shop: Session) -> None:
