@@ -51,21 +51,26 @@ def _not_shown(stack: PairStack) -> Finding:
 def _entry(stack: PairStack, rules: Rules) -> Iterator[Finding]:
     least_mm = rules.number("grind.least_entry_mm")
     deepest_mm = max(rules.number("grind.deepest_entry_mm"), stack.entry_new_mm)
-    say = Speech(rules).near(Speech.length, stack.least_entry_mm, least_mm)
-    stands = _stands(stack, say)
     if not exceeds(stack.least_entry_mm, 0.0):
+        stands = _stands(stack, Speech(rules))
         text = f"{stands}: the punch does not reach the die; {_way_out(stack, _SHIM)}"
         yield Finding("entry", "refuse", text, stack.least_entry_mm, 0.0, "mm", _CP, remedy=_RECORD)
-        return
-    if exceeds(stack.most_entry_mm, deepest_mm):
+    elif exceeds(stack.most_entry_mm, deepest_mm):
         yield _too_deep(stack, rules, deepest_mm)
-        return
+    elif stack.must_show or stack.measured or falls_short(stack.least_entry_mm, least_mm):
+        # Most pairs are plain and well, and nothing has to be worded of them.
+        yield from _enters(stack, rules, least_mm)
+
+
+def _enters(stack: PairStack, rules: Rules, least_mm: float) -> Iterator[Finding]:
+    say = Speech(rules).near(Speech.length, stack.least_entry_mm, least_mm)
+    stands = _stands(stack, say)
     enters = f"the punch enters the die {say.length(stack.least_entry_mm)} at the bottom"
     figures = (stack.least_entry_mm, least_mm, "mm", _CP)
     if falls_short(stack.least_entry_mm, least_mm):
         text = f"{stands}: {enters}, at least {say.length(least_mm)}; {_SHIM}"
         yield Finding("entry", "caution", text, *figures)
-    elif stack.must_show or stack.measured:
+    else:
         yield Finding("entry", "ok", enters, *figures)
     if stack.must_show:
         yield _closes(stack, f"{stands}; {enters}")
