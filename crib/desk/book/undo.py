@@ -10,7 +10,7 @@ from crib.acts import Confirmed, act, saying, yes_to
 from crib.desk.book.history import HistoryLine, lines
 from crib.desk.book.undo_shown import require_seen
 from crib.desk.common.acting import require_reason, stamp_for
-from crib.desk.common.mounting import Fault, mounting_faults, mounts_at, unfit_faults
+from crib.desk.common.mounting import Fault, mounting_faults, mounts_at, new_faults, unfit_faults
 from crib.desk.kit.hold_undo import follow_undo
 from crib.desk.life.relearn import relearn_pieces
 from crib.errors import BadValue, Refused, UnknownName
@@ -162,7 +162,7 @@ def _take_back(
     moved = reverse(session, stamp, chosen, why)
     follow_undo(session, chosen)
     relearn_pieces(session, moved)
-    new = [fault for fault in _faults(session) if fault not in faults_before]
+    new = new_faults(faults_before, _faults(session))
     if new:
         message = f"that would leave a station unsafe: {'; '.join(one.what for one in new)}"
         way_out = saying(act("move"), " the pieces apart first, then undo")

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from crib.acts import Said, act, saying
 from crib.desk.common.piece_wear import size_now_mm
@@ -42,10 +42,11 @@ SIDES = {"punch": "punch", "die": "die", "stripper": "punch", "nut": "punch"}
 
 @dataclass(frozen=True, slots=True)
 class Fault:
-    """One thing that must not be, and what to do about it."""
+    """One thing that must not be, and what to do about it; ``about`` says which without figures."""
 
     what: str
     way_out: Said = ""
+    about: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -109,12 +110,22 @@ def mounting_faults(mount: Mount) -> list[Fault]:
 
 def stack_faults(mount: Mount) -> list[Fault]:
     """What keeps the pair that stands at a station from closing."""
-    return [_refused(finding) for finding in refusals(_stacked(mount))]
+    tags = " ".join(card.tag for role in ONE_EACH for card in mount.of_role(role))
+    return [
+        replace(_refused(finding), about=f"{finding.rule} {tags}")
+        for finding in refusals(_stacked(mount))
+    ]
 
 
 def stack_cautions(mount: Mount) -> list[str]:
     """What is to be minded of the pair that stands at a station, though it closes."""
     return [finding.text for finding in cautions(_stacked(mount))]
+
+
+def new_faults(before: Iterable[Fault], after: Iterable[Fault]) -> list[Fault]:
+    """What came to be wrong; what was wrong before is not new for other figures."""
+    known = {one.about or one.what for one in before}
+    return [one for one in after if (one.about or one.what) not in known]
 
 
 def unfit_faults(mount: Mount) -> list[Fault]:

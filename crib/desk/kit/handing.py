@@ -12,7 +12,7 @@ from datetime import date, timedelta
 
 from crib.acts import Said, act, saying
 from crib.desk.common.acting import read_day
-from crib.desk.common.mounting import Fault, mounting_faults, mounts_at
+from crib.desk.common.mounting import Fault, mounting_faults, mounts_at, new_faults
 from crib.errors import BadValue, Refused, UnknownName
 from crib.stock.book.ledger import Batch, NewEntry, Stamp, write_all
 from crib.stock.book.settings import shop_rules
@@ -125,7 +125,7 @@ def hand_over(
     stations = sorted({step.card.station_id for step in steps if step.card.station_id is not None})
     before = _faults(session, stations)
     write_all(session, [*strokes, (stamp, [step.entry for step in steps])])
-    new = [fault for fault in _faults(session, stations) if fault not in before]
+    new = new_faults(before, _faults(session, stations))
     if new:
         message = f"that would leave a station unsafe: {'; '.join(fault.what for fault in new)}"
         raise Refused(message, way_out=saying(act("move"), " the other piece out first"))

@@ -154,6 +154,22 @@ def test_an_undo_that_makes_a_mounted_die_too_small_is_refused(shop: Session) ->
         undo_entries(shop, [wide], "read the wrong line")
 
 
+def test_an_undo_that_brings_a_short_pair_nearer_is_taken_and_one_that_parts_it_is_not(
+    shop: Session,
+) -> None:
+    move_pieces(shop, Move(("P-0137", "D-0201"), ONE))
+    for length_mm in (66.0, 65.0, 64.0):
+        entry = NewEntry("correct", 1, length_mm=length_mm)
+        ledger.write(shop, stamp_for(shop, ""), [entry])
+    assert piece_by_tag(shop, "P-0137").length_mm == 64.0
+    undo_entries(shop, [newest(shop)], "misread")
+    assert piece_by_tag(shop, "P-0137").length_mm == 65.0
+    ledger.write(shop, stamp_for(shop, ""), [NewEntry("correct", 1, length_mm=69.0)])
+    right = newest(shop)
+    with nothing_changes(shop), pytest.raises(Refused, match="does not reach the die"):
+        undo_entries(shop, [right], "misread")
+
+
 def test_an_undo_may_mend_a_station_that_is_unsafe(shop: Session) -> None:
     move_pieces(shop, Move(("P-0140", "D-0202"), "A1"))
     station = shop.value("SELECT id FROM place WHERE name = ?", (ONE,))
