@@ -54,8 +54,11 @@ class Speech:
         return units.format_length(length_mm, self.system, digits=digits)
 
     def size(self, length_mm: float) -> str:
-        """The size of a tool or a hole, in the other unit where it is clean only in that."""
-        return clean_text(length_mm, self.system)
+        """The size of a tool or a hole, in the other unit where it is clean only in that.
+
+        With more decimals than usual it is a length like its limit.
+        """
+        return self.length(length_mm) if self.more else clean_text(length_mm, self.system)
 
     def caliper(self, length_mm: float) -> str:
         """A length as a caliper reads it, always in decimals."""

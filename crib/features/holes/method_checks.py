@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from crib.features.common.findings import Finding
 from crib.features.common.hole_method import Chosen, HoleMethod
+from crib.features.common.speech import Speech
 from crib.features.common.tooling import Tool, ToolingSet
 from crib.features.holes.pair_case import CP, PairCase
 from crib.trade.common.published_tables import known_name
@@ -46,20 +47,22 @@ def judge_under_size(case: PairCase, punch: Tool | None, die: Tool | None) -> It
     finished = say.size(case.outline.width_mm)
     if punch is not None:
         size_mm, most_mm = punch.width_mm, limits.punch_most_mm
-        text = f"punch {say.size(size_mm)}, reamed to {finished}: at most {say.length(most_mm)}"
+        say = say.near(Speech.size, size_mm, most_mm, limits.punch_least_mm)
+        text = f"punch {say.size(size_mm)}, reamed to {finished}: at most {say.size(most_mm)}"
         good = punch.shape == "round" and not exceeds(size_mm, most_mm)
         if falls_short(size_mm, limits.punch_least_mm):
             good, most_mm = False, limits.punch_least_mm
             text = (
                 f"punch {say.size(size_mm)} leaves more to {finished} than is reamed:"
-                f" at least {say.length(most_mm)}"
+                f" at least {say.size(most_mm)}"
             )
         verdict: Verdict = "ok" if good else "refuse"
         yield Finding("size", verdict, text, size_mm, most_mm, "mm", _source(case))
     if die is not None:
         clean = not exceeds(die.width_mm, limits.die_most_mm)
+        say = case.say.near(Speech.size, die.width_mm, limits.die_most_mm)
         text = (
-            f"die {say.size(die.width_mm)}, at most {say.length(limits.die_most_mm)}:"
+            f"die {say.size(die.width_mm)}, at most {say.size(limits.die_most_mm)}:"
             f" no punched face is left at {finished}"
         )
         verdict = "ok" if clean else "refuse"
@@ -72,10 +75,10 @@ def judge_code_die(case: PairCase, punch: Tool, die: Tool) -> Iterator[Finding]:
     if over_mm is None:
         return
     gap_mm = die.width_mm - punch.width_mm
-    wide = exceeds(gap_mm, over_mm)
+    wide, say = exceeds(gap_mm, over_mm), case.say.near(Speech.length, gap_mm, over_mm)
     text = (
-        f"die {case.say.length(gap_mm)} over the punch, the code's clause on punched holes has"
-        f" {case.say.length(over_mm)} at most"
+        f"die {say.length(gap_mm)} over the punch, the code's clause on punched holes has"
+        f" {say.length(over_mm)} at most"
     )
     if wide:
         text += ": ask the engineer whether that holds where the hole is reamed"
