@@ -36,6 +36,20 @@ PROFILES = (
 )
 """What a set, blade or brake tool is made for."""
 
+MATERIAL_FAMILIES = (
+    "mild",
+    "hsla",
+    "high_carbon",
+    "quenched",
+    "wear_plate",
+    "stainless",
+    "aluminium",
+    "copper",
+    "brass",
+    "titanium",
+)
+"""The sorts of metal that a material of the shop's own is like."""
+
 FACES = ("flat", "bevel", "roof")
 STATION_WORK = (
     "punch",

@@ -36,6 +36,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "holes": ("holes", "How the holes of a job are made, and by which code."),
     "undo": ("undo", "Take an entry back by a counter-entry."),
     "rules": ("rules", "The shop's settings, and how to change one."),
+    "grades": ("grades", "The materials that phrases may name, and adding one of your own."),
     "import": ("import_", "Take in a folder of CSV or XLSX tables, or one of them."),
     "export": ("export", "Write every table out as CSV or XLSX."),
     "check": ("check", "Is everything in the crib sound?"),
@@ -62,7 +63,7 @@ GROUPS: dict[str, str] = {
 WRITES = (
     frozenset(
         "find log sheet grind turn look life broke order receive add move count measure retire undo"
-        " rules import plan jobs".split()
+        " rules grades import plan jobs".split()
     )
     | {"kit hold", "kit out", "kit back", "kit release", "kit lend"}
     | {

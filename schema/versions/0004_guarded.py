@@ -37,6 +37,7 @@ def _changes() -> tuple[tuple[Callable[[], None], Callable[[], None]], ...]:
         (_lists_may_say_how_deep, _lists_say_no_depth),
         (_make_cutting_together, _drop_cutting_together),
         (_make_suppliers, _drop_suppliers),
+        (_make_materials, _drop_materials),
         (_make_kept_keys, _drop_kept_keys),
         (_make_drafts, _drop_drafts),
         (_struck_wants, _wants_are_never_struck),
@@ -157,6 +158,48 @@ def _make_suppliers() -> None:
 
 def _drop_suppliers() -> None:
     op.drop_table("supplier")
+
+
+def _make_materials() -> None:
+    """Materials of the shop's own, beside those of the tables."""
+    families = (
+        "'mild', 'hsla', 'high_carbon', 'quenched', 'wear_plate', 'stainless', 'aluminium',"
+        " 'copper', 'brass', 'titanium'"
+    )
+    op.create_table(
+        "material",
+        sa.Column("id", sa.Integer(), nullable=False),
+        sa.Column("name", sa.String(length=40), nullable=False),
+        sa.Column("aliases", sa.String(length=200), nullable=False),
+        sa.Column("family", sa.String(), nullable=False),
+        sa.Column("tensile_mpa", sa.Float(), nullable=False),
+        sa.Column("upper_tensile_mpa", sa.Float(), nullable=False),
+        sa.Column("yield_mpa", sa.Float(), nullable=True),
+        sa.Column("multiplier", sa.Float(), nullable=False),
+        sa.Column("min_hole_ratio", sa.Float(), nullable=True),
+        sa.Column("bend_radius_t", sa.Float(), nullable=True),
+        sa.Column("source", sa.String(length=200), nullable=False),
+        sa.Column("note", sa.String(length=400), nullable=False),
+        sa.Column("person_id", sa.Integer(), nullable=False),
+        sa.Column("changed_at", sa.String(), nullable=False),
+        sa.Column("why", sa.String(length=400), nullable=False),
+        sa.CheckConstraint("length(trim(name)) > 0", name="ck_material_name"),
+        sa.CheckConstraint("upper_tensile_mpa >= tensile_mpa", name="ck_material_upper"),
+        sa.CheckConstraint("length(trim(source)) > 0", name="ck_material_source"),
+        sa.CheckConstraint("tensile_mpa > 0", name="ck_material_tensile_mpa"),
+        sa.CheckConstraint("yield_mpa > 0", name="ck_material_yield_mpa"),
+        sa.CheckConstraint("multiplier > 0", name="ck_material_multiplier"),
+        sa.CheckConstraint("min_hole_ratio > 0", name="ck_material_min_hole_ratio"),
+        sa.CheckConstraint("bend_radius_t >= 0", name="ck_material_bend_radius_t"),
+        sa.CheckConstraint(f"family IN ({families})", name="ck_material_family"),
+        sa.ForeignKeyConstraint(["person_id"], ["person.id"]),
+        sa.PrimaryKeyConstraint("id"),
+        sa.UniqueConstraint("name"),
+    )
+
+
+def _drop_materials() -> None:
+    op.drop_table("material")
 
 
 def _make_kept_keys() -> None:

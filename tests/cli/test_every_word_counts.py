@@ -63,6 +63,8 @@ LINES = (
     "undo 1 --why wrong",
     "rules",
     "rules size.tolerance_mm 0.06mm --why TEXT",
+    "grades",
+    "grades A36",
     "import tables",
     "export tables",
     "check",

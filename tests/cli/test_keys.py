@@ -18,7 +18,7 @@ from tests.demo_crib import demo_crib
 
 ONLY_READS = frozenset(
     "due forecast chart buy compare stock show history holes export check wrap labels read"
-    " cautions life jobs rules kit".split()
+    " cautions life jobs rules grades kit".split()
 ) | {"kit show", "kit late", "wants", "wants show"}
 """Commands that write nothing in the crib, or (also in WRITES) only when told to."""
 WHOLE_FILES = frozenset({"demo", "new", "backup", "restore"})
@@ -41,6 +41,7 @@ LINES = {
     "measure": "P-0137 --size 0.811 --why small",
     "retire": "P-0141 --why worn",
     "undo": "--act {act} --why slip",
+    "grades": "X4 --family mild --tensile 500MPa --upper 650MPa --source EN --why b --by nights",
     "rules": "wear.interval_strokes 4000 --why hard --by nights",
     "import": "{folder}/places.csv",
     "plan": "--job J-2680 --keep",

@@ -262,6 +262,13 @@ _FOURTH: list[TableRow] = [
         },
     ),
     (
+        "material",
+        {"id": 1, "name": "X 400", "aliases": "XY400; Grade X", "family": "hsla"}
+        | {"tensile_mpa": 500.0, "upper_tensile_mpa": 640.0, "yield_mpa": 400.0}
+        | {"multiplier": 1.46, "min_hole_ratio": 1.15, "bend_radius_t": 2.0}
+        | {"source": "EN 10149-2", "note": "", "person_id": 2, "changed_at": AT, "why": "J-11"},
+    ),
+    (
         "envelope_point",
         {"id": 2, "station_id": 1, "kind_id": None, "operation": "notch", "cut_angle_deg": 0.0}
         | {"size_mm": 100.0, "thickness_mm": 8.0, "material": "A36", "depth_mm": 75.0},

@@ -16,7 +16,6 @@ from crib.desk.strokes.weigh import Work
 from crib.errors import BadInput, BadPhrase, UnknownName
 from crib.spellings import is_bare, is_open, size_words
 from crib.trade.life.wear import Manner
-from crib.trade.metal.materials import find_material
 from crib.trade.shop.shop_rules import Rules
 from crib.units import looks_like_length, read_count
 
@@ -211,7 +210,7 @@ class _Reader:
             end += 1
         for stop in range(end, self._at, -1):
             name = " ".join(self._words[self._at : stop])
-            if _is_material(name):
+            if _is_material(name, self._rules):
                 self._at = stop
                 return name
         if end > self._at and not _is_count(" ".join(self._words[self._at + 1 : self._at + 2])):
@@ -265,9 +264,9 @@ def _is_count(word: str) -> bool:
     return _COUNT.fullmatch(word) is not None
 
 
-def _is_material(name: str) -> bool:
+def _is_material(name: str, rules: Rules) -> bool:
     try:
-        find_material(name)
+        rules.material(name)
     except UnknownName:
         return False
     return True

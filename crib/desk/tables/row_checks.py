@@ -9,11 +9,14 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from typing import Any
 
+from crib.desk.common.own_names import require_free
 from crib.desk.shelf.add import read_tag
 from crib.desk.tables.import_state import Intake
 from crib.files.tables.cells import Units
 from crib.files.tables.columns import Table
+from crib.stock.book.own_materials import own_materials
 from crib.stock.book.people import person_name
+from crib.trade.metal.own_materials import own_material
 from crib.trade.shop.shop_rules import WITHDRAWN, canonical_key, check_rule, is_number
 from crib.units import format_length
 
@@ -52,9 +55,31 @@ def complete(table: Table, values: Values, intake: Intake) -> None:
         values["key"] = canonical_key(values["key"])
         # A whole export may be of before: beyond today's limits it is held to them when read.
         if not (intake.whole and is_number(values["key"])):
-            values["value"] = check_rule(values["key"], values["value"])
-    if table.name in ("wants", "methods", "rules"):
+            own = own_materials(intake.session) if values["key"] == "material.default" else ()
+            values["value"] = check_rule(values["key"], values["value"], own)
+    if table.name == "materials":
+        _complete_material(values, intake)
+    if table.name in ("wants", "methods", "rules", "materials"):
         _complete_who_and_when(values, intake)
+
+
+def _complete_material(values: Values, intake: Intake) -> None:
+    """What the row leaves open by its family; a name must be free and read back."""
+    made = own_material(
+        values["name"],
+        values["family"],
+        (values["tensile"], values["upper tensile"]),
+        values["source"],
+        aliases=[name.strip() for name in values["also"].split(";") if name.strip()],
+        yield_mpa=values["yield"],
+        multiplier=values["multiplier"],
+        min_hole_ratio=values["hole ratio"],
+        bend_radius_t=values["bend radius"],
+    )
+    others = [one for one in own_materials(intake.session) if one.name != made.name]
+    require_free(made, others, intake.rules)
+    values["name"], values["also"] = made.name, "; ".join(made.aliases)
+    values["multiplier"], values["hole ratio"] = made.multiplier, made.min_hole_ratio
 
 
 def _complete_kind(values: Values, intake: Intake) -> None:

@@ -47,6 +47,66 @@ MACHINES = Table(
     ),
 )
 
+MATERIALS = Table(
+    "materials",
+    "material",
+    "Materials of the shop's own, beside those that the program has.",
+    key=("name",),
+    aliases=("material", "grades", "steels"),
+    changeable=True,
+    columns=(
+        Column("name", "name", "What phrases call it.", "X 400", "name", True, ("grade",)),
+        Column("also", "aliases", "Other names, with semicolons between.", "XY400", blank=""),
+        Column(
+            "family",
+            "family",
+            "What it is most like.",
+            "hsla",
+            "choice",
+            needed=True,
+            choices=spoken(words.MATERIAL_FAMILIES),
+        ),
+        Column("tensile", "tensile_mpa", "Least tensile.", "500 MPa", "stress", needed=True),
+        Column(
+            "upper tensile",
+            "upper_tensile_mpa",
+            "What plate of it may run to.",
+            "650 MPa",
+            "stress",
+            needed=True,
+        ),
+        Column("yield", "yield_mpa", "Least yield.", "400 MPa", "stress"),
+        Column(
+            "multiplier",
+            "multiplier",
+            "Force over mild steel; an empty cell is by its upper tensile.",
+            "",
+            "number",
+        ),
+        Column(
+            "hole ratio",
+            "min_hole_ratio",
+            "Least hole over the thickness; an empty cell is its family's.",
+            "",
+            "number",
+        ),
+        Column("bend radius", "bend_radius_t", "Least inside, in thicknesses.", "2", "number"),
+        Column("source", "source", "Standard or certificate.", "EN 10149-2", needed=True),
+        Column("note", "note", "Anything worth knowing.", blank="", aliases=("notes", "remark")),
+        Column("why", "why", "Why it was added.", "job 24-118", blank="", aliases=("reason",)),
+        Column(
+            "person",
+            "person_id",
+            "Who; an empty cell is whoever takes the table in.",
+            "",
+            "reference",
+            of="people",
+            aliases=("by", "who"),
+        ),
+        Column("changed at", "changed_at", "When; an empty cell is now.", "", "moment"),
+    ),
+)
+
 SEATS = Table(
     "seats",
     "seat",
@@ -269,4 +329,4 @@ PLACES = Table(
     ),
 )
 
-SHOP = (PEOPLE, MACHINES, SEATS, STATIONS, PLACES)
+SHOP = (PEOPLE, MATERIALS, MACHINES, SEATS, STATIONS, PLACES)

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from crib.acts import act, saying
 from crib.errors import BadValue
+from crib.stock.book.own_materials import own_materials, rules_and_materials
 from crib.stock.engine.session import Session
 from crib.trade.shop.shop_rules import Rules, canonical_key, check_rule
 
@@ -16,8 +17,8 @@ if TYPE_CHECKING:
 
 def shop_rules(session: Session) -> Rules:
     """The rules in force: the defaults with the shop's changes over them."""
-    changed = _changes(session)
-    return Rules.of_crib(changed) if changed else Rules.defaults()
+    changed, own = rules_and_materials(session)
+    return Rules.of_crib(changed, own) if changed or own else Rules.defaults()
 
 
 def require_agreeing(session: Session) -> None:
@@ -26,17 +27,14 @@ def require_agreeing(session: Session) -> None:
     Raises:
         BadValue: for a value outside its limits, or two that cross each other.
     """
-    Rules.defaults().with_changes(_changes(session))
+    changed, own = rules_and_materials(session)
+    Rules({}, own).with_changes(changed)
 
 
 def kept_rule(session: Session, key: str) -> str | None:
     """What one rule was set to in this crib, None where nobody set it."""
     kept: str | None = session.value("SELECT value FROM shop_rule WHERE key = ?", (key,))
     return kept
-
-
-def _changes(session: Session) -> dict[str, str]:
-    return {row["key"]: row["value"] for row in session.rows("SELECT key, value FROM shop_rule")}
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,7 +65,7 @@ def set_rule(session: Session, stamp: Stamp, key: str, value: str, why: str) -> 
     # Every answer reads the rules, and few write: those alone load the ledger.
     from crib.stock.book.ledger import NewEntry, write
 
-    key, kept = canonical_key(key), check_rule(key, value)
+    key, kept = canonical_key(key), check_rule(key, value, own_materials(session))
     if not why.strip():
         message = f"rule {key}: no reason given"
         raise BadValue(message, way_out=saying("say it with ", act("say.why")))

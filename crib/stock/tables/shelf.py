@@ -113,6 +113,36 @@ class StationRecord(SQLModel, table=True):
     stroke_mm: float | None = Field(default=None, gt=0, le=MOST_STROKE_MM)
 
 
+class MaterialRecord(SQLModel, table=True):
+    """A material that the shop added, with what its certificate or standard says."""
+
+    __tablename__: ClassVar[Any] = "material"
+    __table_args__ = (
+        CheckConstraint("length(trim(name)) > 0", name="ck_material_name"),
+        CheckConstraint("upper_tensile_mpa >= tensile_mpa", name="ck_material_upper"),
+        CheckConstraint("length(trim(source)) > 0", name="ck_material_source"),
+        *positive("material", "tensile_mpa", "yield_mpa", "multiplier", "min_hole_ratio"),
+        *not_negative("material", "bend_radius_t"),
+        one_of("family", words.MATERIAL_FAMILIES, "ck_material_family"),
+    )
+
+    id: int | None = Field(default=None, primary_key=True)
+    name: str = Field(unique=True, min_length=1, max_length=40)
+    aliases: str = Field(default="", max_length=200)
+    family: str
+    tensile_mpa: float = Field(gt=0, le=2500)
+    upper_tensile_mpa: float = Field(gt=0, le=4500)
+    yield_mpa: float | None = Field(default=None, gt=0, le=2500)
+    multiplier: float = Field(gt=0, le=4)
+    min_hole_ratio: float | None = Field(default=None, gt=0, le=4)
+    bend_radius_t: float | None = Field(default=None, ge=0, le=10)
+    source: str = Field(min_length=1, max_length=200)
+    note: str = Field(default="", max_length=400)
+    person_id: int = Field(foreign_key="person.id")
+    changed_at: str
+    why: str = Field(default="", max_length=400)
+
+
 class StationSeatRecord(SQLModel, table=True):
     """A seat that a station accepts."""
 

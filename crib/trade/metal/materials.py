@@ -106,7 +106,7 @@ def known_materials() -> tuple[Material, ...]:
     return _materials()
 
 
-def find_material(name: str) -> Material:
+def find_material(name: str, own: Sequence[Material] = ()) -> Material:
     """The material that a name or one of its other names stands for.
 
     Figures of a name may be closed up, never taken apart: ``3/16`` and ``3 16`` are not 316.
@@ -115,6 +115,7 @@ def find_material(name: str) -> Material:
 
     Args:
         name: Name as a person writes it; case, spaces, hyphens and dots do not matter [text].
+        own: Materials that the shop added, which come before the table's [-].
 
     Returns:
         The material, strengths in [MPa].
@@ -128,12 +129,12 @@ def find_material(name: str) -> Material:
         >>> find_material("a572 gr 50").name, find_material("s355jr").multiplier
         ('A572-50', 1.15)
     """
-    found = _named(name)
+    found = _own_named(name, own) or _named(name)
     if found is not None:
         return found
     families = _VAGUE.get(plain_spelling(name.strip()), ())
     several = [one for one in _materials() if one.family in families] or _of_standard(name)
-    raise _which(name, several) if len(several) > 1 else _unknown(name)
+    raise _which(name, several) if len(several) > 1 else _unknown(name, own)
 
 
 def with_changes(material: Material, **overrides: float) -> Material:
@@ -308,6 +309,18 @@ def _plain(name: str) -> str:
     return plain
 
 
+def _own_named(name: str, own: Sequence[Material]) -> Material | None:
+    """A shop's own material, by the same care as those of the table."""
+    plain, apart = _plain(name), _apart(name)
+    if not own or _is_rest_of_number(name):
+        return None
+    for material in own:
+        for known in (material.name, *material.aliases):
+            if plain == _plain(known) and apart <= _apart(known):
+                return material
+    return None
+
+
 def _named(name: str) -> Material | None:
     """The material of a name; its family may stand beside it: ``6061 aluminum``."""
     plain = _plain(name)
@@ -365,7 +378,7 @@ def _which(name: str, several: Sequence[Material]) -> UnsureName:
     return UnsureName(message, way_out="say which of them", readings=known)
 
 
-def _unknown(name: str) -> UnknownName:
+def _unknown(name: str, own: Sequence[Material]) -> UnknownName:
     """The refusal of a name; only what is plainly a slip of the pen has a nearest name.
 
     Grades are told apart by one figure or letter, and nobody knows how hard an unknown one is: so
@@ -376,7 +389,7 @@ def _unknown(name: str) -> UnknownName:
     )
     nearest = f"; nearest: {', '.join(near)}" if near else ""
     message = f"unknown material {name!r}{nearest}; known, strongest first: "
-    message += ", ".join(_strongest_first(_materials()))
+    message += ", ".join(_strongest_first((*own, *_materials())))
     return UnknownName(message, way_out="write one of the known names, or an alias of it")
 
 

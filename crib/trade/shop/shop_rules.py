@@ -6,7 +6,7 @@ Tags: ``J`` a default of our own, ``CP`` common practice, ``C`` a public chart, 
 
 from __future__ import annotations
 
-from collections.abc import Collection, Mapping
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 
@@ -77,10 +77,12 @@ class Rules:
     It remembers which of the changes were looked at: what an answer rests on.
     """
 
-    __slots__ = ("_changes", "_looked_at")
+    __slots__ = ("_changes", "_looked_at", "own")
 
-    def __init__(self, changes: Mapping[str, str]) -> None:
+    def __init__(self, changes: Mapping[str, str], own: Sequence[Material] = ()) -> None:
         self._changes = dict(changes)
+        self.own = tuple(own)
+        """The materials that the shop added."""
         self._looked_at: set[str] = set()
 
     @classmethod
@@ -95,13 +97,13 @@ class Rules:
             if key in WITHDRAWN:
                 continue
             canonical = canonical_key(key)
-            merged[canonical] = check_rule(canonical, value)
-        rules = Rules(merged)
+            merged[canonical] = check_rule(canonical, value, self.own)
+        rules = Rules(merged, self.own)
         rules._require_rising()
         return rules
 
     @classmethod
-    def of_crib(cls, changes: Mapping[str, str]) -> Rules:
+    def of_crib(cls, changes: Mapping[str, str], own: Sequence[Material] = ()) -> Rules:
         """The settings of a crib: a number beyond today's limits counts as the nearest within.
 
         Where that crosses two that must stay in order, both go back to their defaults.
@@ -114,11 +116,11 @@ class Rules:
             kept[canonical] = nearest_value(_row(canonical), value) or value
         while crossed := cls(kept)._crossed():
             kept = {key: value for key, value in kept.items() if key not in crossed}
-        return cls.defaults().with_changes(kept)
+        return cls({}, own).with_changes(kept)
 
     def watched(self) -> Rules:
         """The same settings, of which nothing was looked at yet."""
-        return Rules(self._changes)
+        return Rules(self._changes, self.own)
 
     @property
     def looked_at(self) -> frozenset[str]:
@@ -165,7 +167,7 @@ class Rules:
 
     def material(self, name: str) -> Material:
         """A material with this shop's own figures for it laid over the table's."""
-        material = find_material(name)
+        material = find_material(name, self.own)
         changes = {}
         for word, field in _MATERIAL_WORDS.items():
             key = f"material.{material.name}.{word}"
@@ -200,7 +202,7 @@ class Rules:
             raise BadValue(message, way_out="change both together")
 
 
-def check_rule(key: str, value: str) -> str:
+def check_rule(key: str, value: str, own: Sequence[Material] = ()) -> str:
     """The value of a setting in its one way of writing, refused when it cannot stand.
 
     Source: table shop_rules.csv, where each setting names its own.
@@ -208,6 +210,7 @@ def check_rule(key: str, value: str) -> str:
     Args:
         key: Which setting, such as ``force.caution_load`` [text].
         value: What a person wrote for it, in the setting's own unit [text].
+        own: Materials that the shop added [-].
 
     Returns:
         The value as it is kept [text].
@@ -221,7 +224,9 @@ def check_rule(key: str, value: str) -> str:
         ('0.9', 'US tons')
     """
     row = _row(canonical_key(key))
-    return find_material(value).name if row["kind"] == "material" else kept_value(row, key, value)
+    if row["kind"] == "material":
+        return find_material(value, own).name
+    return kept_value(row, key, value)
 
 
 def canonical_key(key: str) -> str:
