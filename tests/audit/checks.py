@@ -54,6 +54,19 @@ STEPS = {
 """From which thickness on, and the total clearance from low to high, in the chart's own unit."""
 
 
+UPPER_MPA = {"A36": 550, "A514": 895, "S235": 510, "S275": 560, "S355": 630}
+"""The most that a standard lets a grade have (ASTM A36, A514; EN 10025-2)."""
+
+
+def adverse_share(material: str) -> float:
+    """By how much at least the strongest plate of a grade outdoes what is reckoned with.
+
+    Its shear strength is 0.8 of the tensile strength (common practice); thicker it may be too.
+    """
+    shear_mpa = SHEAR_MPA * STEELS[material].multiplier
+    return max(1.0, 0.8 * UPPER_MPA.get(material, 0.0) / shear_mpa)
+
+
 @dataclass(frozen=True)
 class Taken:
     """One answer in rows: the pieces by role, the adapters, the station, and the hits of a plan."""

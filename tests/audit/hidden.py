@@ -10,7 +10,18 @@ from tests.audit.checks import Taken, piece_faults, seat_faults, station_faults
 from tests.audit.punched import punched_faults
 from tests.audit.world import Row, World, width_mm
 
-EVERY_CAUTION = frozenset({"force", "punch stress", "throat", "stack", "entry", "deviation"})
+EVERY_CAUTION = frozenset(
+    {
+        "adverse force",
+        "adverse stress",
+        "force",
+        "punch stress",
+        "throat",
+        "stack",
+        "entry",
+        "deviation",
+    }
+)
 """A pair that is only cautioned against serves too."""
 
 

@@ -18,6 +18,7 @@ from tests.audit.checks import (
     STEPS,
     Taken,
     across_mm,
+    adverse_share,
     area_mm2,
     limit_n,
     perimeter_mm,
@@ -109,6 +110,12 @@ def _pair_faults(
         yield f"{stress:.0f} MPa in {punch['tag']}"
     if stress > (punch["stress_limit_mpa"] or 1380.0) * NEAR and "punch stress" not in one.cautions:
         yield f"{stress:.0f} MPa in {punch['tag']} without a caution"
+    stronger = adverse_share(ask.material)
+    if force_n * stronger > limit_n(one) * NEAR and "adverse force" not in one.cautions:
+        yield f"{force_n * stronger:.0f} N of {limit_n(one):.0f} in the strongest plate, unsaid"
+    strong_mpa, limit_mpa = stress * stronger, punch["stress_limit_mpa"] or 1655.0
+    if strong_mpa > limit_mpa * NEAR and "adverse stress" not in one.cautions:
+        yield f"{strong_mpa:.0f} MPa in {punch['tag']} in the strongest plate, unsaid"
 
 
 def _on_step(gap_mm: float, thickness_mm: float, system: str) -> bool:

@@ -157,6 +157,8 @@ SPOILED: list[tuple[AuditAsk, Spoil]] = [
     (HOLE, at(daylight_mm=103.0, stroke_mm=8.0)),
     (HOLE, of("die", seat="B", die_height_mm=34.925)),
     (HOLE, at(rated_force_n=250_000.0)),
+    (HOLE, at(rated_force_n=271_500.0, derate=0.0)),
+    (HOLE, of("punch", stress_limit_mpa=800.0)),
     (LOOSE, of("punch", measured_width_mm=20.3)),
     (LOOSE, of("punch", measured_width_mm=20.83)),
     (REAMED, of("punch", measured_width_mm=21.7)),
