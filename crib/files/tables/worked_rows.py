@@ -16,19 +16,19 @@ WORKED_ROWS: Mapping[str, Sequence[Worked]] = {
     "seats": (
         {
             "name": "B",
-            "head diameter": "2-1/4 in",
-            "body diameter": "1-7/8 in",
-            "punch length": "2-3/4 in",
-            "die diameter": "2-3/4 in",
-            "die height": "1-1/8 in",
+            "head diameter": "2.213 in",
+            "body diameter": "1.831 in",
+            "punch length": "2.75 in",
+            "die diameter": "2.827 in",
+            "die height": "1.125 in",
         },
         {
             "name": "N",
-            "die diameter": "4-1/2 in",
-            "die height": "1-5/8 in",
+            "die diameter": "4.573 in",
+            "die height": "1.619 in",
             "note": "the base that notch sets and attachments stand on",
         },
-        {"name": "T", "die diameter": "3-1/4 in", "die height": "1-3/8 in"},
+        {"name": "T", "die diameter": "3.217 in", "die height": "1.383 in"},
     ),
     "stations": tuple(
         {

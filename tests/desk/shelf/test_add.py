@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from crib.acts import yes_to
+from crib.acts import act, acts_in, yes_to
 from crib.desk.book.show import show_piece
 from crib.desk.common.acting import stamp_for
 from crib.desk.common.kinds import KindRequest
@@ -194,3 +194,13 @@ def test_a_tag_is_read_as_it_is_stamped() -> None:
     assert read_tag(" p-0137/b ") == "P-0137/B"
     with pytest.raises(BadValue, match="must be 1 to 40 letters"):
         read_tag("ß-1")
+
+
+@pytest.mark.parametrize("role", ["set", "blade", "brake tool", "attachment"])
+def test_a_tool_that_is_found_by_what_it_is_made_for_is_brought_in_with_its_kind(
+    shop: Session, role: str
+) -> None:
+    made = KindRequest(role, "rectangle", "2", "3", seat="A")
+    with nothing_changes(shop), pytest.raises(BadValue, match="what it is made for") as refused:
+        add_piece(shop, NewPiece("P-1", make=made))
+    assert acts_in(refused.value.way_out) == (act("import", file="kinds.csv"),)
