@@ -202,7 +202,7 @@ def _line(run: RunCard, card: JobCard, rules: Rules) -> StrokeLine:
         estimate=True,
         note=ASSUMED,
         subject=CLOSING,
-        beside=run.beside_tags,
+        beside=run.beside_tags or None,
     )
 
 

@@ -144,8 +144,13 @@ class KitStrokes:
             line = StrokeLine(tag, count, _work(run, self.rules), die_tag, self.job, estimate, note)
             self.lines.append(replace(line, beside=beside))
 
-    def _beside(self, run: RunCard, tag: str) -> tuple[str, ...]:
-        """What cuts with a run's tool, but for what has a count of its own."""
+    def _beside(self, run: RunCard, tag: str) -> tuple[str, ...] | None:
+        """What cuts with a run's tool, but for what has a count of its own.
+
+        None where the plan did not say, as one that was kept by an earlier program.
+        """
+        if not run.beside:
+            return None
         return tuple(one for one in run.beside_tags if one != tag and one not in self.typed)
 
 

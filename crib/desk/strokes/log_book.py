@@ -199,7 +199,8 @@ class Book:
         """Which piece stands for a cut, and the others: as planned, else as they are mounted."""
         tags = self._plan.cut(line.job, piece.id, line.work.thickness_mm, line.count)
         planned = [card for tag in tags if (card := self.pieces[tag]).condition not in GONE]
-        if not planned:
+        if not planned[1:]:
+            # Nothing planned, or by an earlier program, which kept one edge of a cut.
             return piece, cutting_with(piece, self._mounted.get(piece.place_id or 0, []))
         lead = self._usable(planned[0].tag)
         return lead, planned[1:]

@@ -56,7 +56,7 @@ class ProposedLine:
     def known(self) -> KnownLine:
         """What a count alone would mean."""
         plate = (self.thickness_mm, self.material)
-        return KnownLine(self.tag, self.die_tag, *plate, self.job, beside=self.beside)
+        return KnownLine(self.tag, self.die_tag, *plate, self.job, beside=self.beside or None)
 
     @property
     def other_die(self) -> str:

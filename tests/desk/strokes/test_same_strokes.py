@@ -280,3 +280,14 @@ def test_a_demo_job_is_printed_and_asked_with_the_set_that_its_plan_names(tmp_pa
         assert sorted(map(sorted, proposed)) == sorted(map(sorted, named))
         assert {"B-0605", "B-0607", "B-0608"} in named
         assert {"B-0601", "B-0603"} in named
+
+
+@pytest.mark.parametrize("door", DOORS)
+def test_a_plan_that_names_one_blade_is_counted_with_those_that_stand_with_it(
+    shop: Session, tmp_path: Path, door: Callable[[Session, Path], None]
+) -> None:
+    planned(shop, [Work("B-1", "", (), SHEAR, 60, 9.525)], [])
+    door(shop, tmp_path)
+    assert booked(shop) == dict.fromkeys(BLADES, 60)
+    assert (job_called(shop, JOB).left, job_called(shop, JOB).beyond) == (0, 0)
+    shop.close()
