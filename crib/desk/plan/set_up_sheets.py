@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
 
@@ -42,6 +43,8 @@ FIRST_PIECE = "First piece of each run: size, place and burr checked before the 
 NO_DRAWING = "planned without the drawing: check reach, edges and legs before the first hit"
 HELD = ("punch", "die", "set", "brake_tool")
 """What a station holds one of at a time."""
+
+STANDS_THERE = "stands there"
 
 Standing = Mapping[int, Sequence[SetUpOut]]
 """The tools that stand in each station, by its number."""
@@ -118,8 +121,8 @@ def sheet_of(
         machine=machine,
         made_on=made_on.isoformat(),
         stations=tuple(
-            _station(plan, some, Speech(rules), out)
-            for some, out in _with_what_comes_out(_set_ups(numbered), standing)
+            _station(plan, change, Speech(rules))
+            for change in _changes(_set_ups(numbered), standing)
         ),
         hold_points=tuple(_hold_points(plan, numbered)),
         cautions=short_cautions(_works(plan, machine)),
@@ -152,29 +155,41 @@ def _set_ups(numbered: Sequence[tuple[int, Run]]) -> list[list[tuple[int, Run]]]
     return found
 
 
-def _with_what_comes_out(
-    set_ups: Sequence[list[tuple[int, Run]]], standing: Standing
-) -> Iterator[tuple[list[tuple[int, Run]], tuple[SetUpOut, ...]]]:
-    """Each set-up with the tools that must leave its station first."""
+@dataclass(frozen=True, slots=True)
+class _Change:
+    """One set-up: its runs, what comes out of the station first, and where what goes in is.
+
+    ``where`` names the pieces that are not where the crib has them by then, by tag.
+    """
+
+    numbered: list[tuple[int, Run]]
+    out: tuple[SetUpOut, ...]
+    where: Mapping[str, str]
+
+
+def _changes(set_ups: Sequence[list[tuple[int, Run]]], standing: Standing) -> Iterator[_Change]:
+    """Each set-up with the tools that must leave its station first, walked through in turn."""
     there = {station: list(tools) for station, tools in standing.items()}
+    taken_out: dict[str, str] = {}
     for some in set_ups:
         first = some[0][1]
         held = [tool for tool in first.tools if tool.role in HELD]
-        if not held:
-            yield some, ()
-            continue
         tags = {tool.tag for tool in held}
         before = there.get(first.station.id, [])
-        homes = {one.tag: one.to for one in before}
-        yield some, tuple(one for one in before if one.tag not in tags)
-        there[first.station.id] = [
-            SetUpOut(tool.tag, tool.kind, homes.get(tool.tag, tool.place)) for tool in held
-        ]
+        out = tuple(one for one in before if held and one.tag not in tags)
+        stays = [tool.tag for tool in first.tools if tool.station_id == first.station.id]
+        stays = [one.tag for one in before if one.tag in tags] if held else stays
+        yield _Change(some, out, {**taken_out, **dict.fromkeys(stays, STANDS_THERE)})
+        taken_out.update({one.tag: one.to for one in out})
+        if held:
+            homes = taken_out | {one.tag: one.to for one in before}
+            there[first.station.id] = [
+                SetUpOut(tool.tag, tool.kind, homes.get(tool.tag, tool.place)) for tool in held
+            ]
 
 
-def _station(
-    plan: Plan, numbered: Sequence[tuple[int, Run]], say: Speech, out: tuple[SetUpOut, ...]
-) -> StationSetUp:
+def _station(plan: Plan, change: _Change, say: Speech) -> StationSetUp:
+    numbered = change.numbered
     first = numbered[0][1]
     adapters = [
         SetUpTool("adapter", tag, "", "", "", "as it is") for tag in first.use.pair.adapters
@@ -182,24 +197,25 @@ def _station(
     runs = [run for _number, run in numbered]
     return StationSetUp(
         station=first.station.name + (": swap" if first.swapped else ""),
-        tools=(*_tools(runs), *adapters),
+        tools=(*_tools(runs, change.where), *adapters),
         stripper_gap=_gap(plan, runs, say) if first.station.work == "punch" else "not used here",
         oil=None,
         runs=tuple(_run(number, run, say) for number, run in numbered),
         checks=set_up_checks(station_work(first.station.work)),
         clearance=_clearance(plan, runs, say),
-        out=out,
+        out=change.out,
     )
 
 
-def _tools(runs: Sequence[Run]) -> Iterator[SetUpTool]:
+def _tools(runs: Sequence[Run], where: Mapping[str, str]) -> Iterator[SetUpTool]:
     first = runs[0]
     roles = first.use.pair.roles
     for role, tool in zip(roles, first.tools, strict=True):
         edge = f"{tool.edge_state}, {100 * tool.used:.0f} %" if tool.edge_state else "no edge"
+        place = where.get(tool.tag, tool.place)
         angle = key_angle_deg(tool, partner_of(role, roles, first.tools), runs)
         key = "" if angle is None else key_way(tool.shape, angle)
-        yield SetUpTool(role.replace("_", " "), tool.tag, tool.kind, tool.place, key, edge)
+        yield SetUpTool(role.replace("_", " "), tool.tag, tool.kind, place, key, edge)
 
 
 def _gap(plan: Plan, runs: Sequence[Run], say: Speech) -> str:

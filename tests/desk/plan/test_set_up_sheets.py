@@ -10,7 +10,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from crib.desk.plan.set_up_sheets import NO_DRAWING, sheet_of, standing_tools
+from crib.desk.plan.set_up_sheets import NO_DRAWING, STANDS_THERE, sheet_of, standing_tools
 from crib.desk.shelf.move import Move, move_pieces
 from crib.errors import BadInput, Refused
 from crib.trade.shop.shop_rules import Rules
@@ -161,6 +161,10 @@ def test_nothing_goes_into_a_station_that_is_not_empty(
             out = {tool.tag for tool in station.out}
             tools = {tool.tag for tool in station.tools}
             assert out <= there
+            for tool in station.tools:
+                stands = tool.tag in there
+                assert (tool.place == STANDS_THERE) == stands
+                assert stands or tool.place == "A2"
             there = (there - out) | tools
             assert there == tools
         shop.close()
