@@ -22,6 +22,9 @@ from tests.cli.asking import Answer
 
 How = Literal["killed", "full", "failing"]
 
+Happens = Callable[[bool], None]
+"""What is done before each write; it is told whether that takes a file away."""
+
 _ERRORS = {"full": errno.ENOSPC, "failing": errno.EIO}
 _WORD, _FILE, _PLACE = ctypes.c_ssize_t, ctypes.c_int, ctypes.c_int64
 _WRITING = {
@@ -58,7 +61,7 @@ def count_writes(to: Path) -> None:
     counted = os.open(to, os.O_WRONLY | os.O_CREAT)
     count = 0
 
-    def one_more() -> None:
+    def one_more(_removes: bool) -> None:
         nonlocal count
         count += 1
         os.pwrite(counted, f"{count}".encode(), 0)
@@ -70,13 +73,15 @@ def fail_from(number: int, how: How, folder: Path) -> None:
     """Let every write from this one on fail, or kill the process there."""
     count = 0
 
-    def one_more() -> None:
+    def one_more(removes: bool) -> None:
         nonlocal count
         count += 1
         if count < number:
             return
         if how == "killed":
             os.kill(os.getpid(), signal.SIGKILL)
+        if removes:  # what is there can be taken away from a full disk too
+            return
         raise OSError(_ERRORS[how], os.strerror(_ERRORS[how]))
 
     _before_each_write(one_more, folder)
@@ -118,26 +123,24 @@ def _be_the_program(
         os._exit(status)
 
 
-def _before_each_write(happens: Callable[[], None], folder: Path) -> None:
+def _before_each_write(happens: Happens, folder: Path) -> None:
     sys.dont_write_bytecode = True
     _before_python_writes(happens, str(folder))
     _before_sqlite_writes(happens)
 
 
-def _before_python_writes(happens: Callable[[], None], folder: str) -> None:
+def _before_python_writes(happens: Happens, folder: str) -> None:
     def heard(event: str, said: tuple[Any, ...]) -> None:
         writes = event in ("os.rename", "os.remove", "os.truncate", "os.mkdir")
         if event == "open":
             writes = bool((said[2] or 0) & (os.O_WRONLY | os.O_RDWR | os.O_CREAT))
-        if writes and os.fspath(said[0] if isinstance(said[0], str | Path) else "").startswith(
-            folder
-        ):
-            happens()
+        if writes and isinstance(said[0], str | Path) and str(said[0]).startswith(folder):
+            happens(event == "os.remove")
 
     sys.addaudithook(heard)
 
 
-def _before_sqlite_writes(happens: Callable[[], None]) -> None:
+def _before_sqlite_writes(happens: Happens) -> None:
     library = _sqlite()
     library.sqlite3_vfs_find.restype = ctypes.POINTER(_Files)
     files = library.sqlite3_vfs_find(None)
@@ -147,15 +150,17 @@ def _before_sqlite_writes(happens: Callable[[], None]) -> None:
         if not address:
             continue
         made = ctypes.CFUNCTYPE(gives, *takes, use_errno=True)
-        own = made(_failing_first(happens, made(address)))
+        own = made(_failing_first(happens, made(address), removes=name == "unlink"))
         _kept.append((called, own))
         files.contents.set_call(files, called, own)
 
 
-def _failing_first(happens: Callable[[], None], then: Callable[..., int]) -> Callable[..., int]:
+def _failing_first(
+    happens: Happens, then: Callable[..., int], *, removes: bool
+) -> Callable[..., int]:
     def call(*values: Any) -> int:
         try:
-            happens()
+            happens(removes)
         except OSError as error:
             ctypes.set_errno(error.errno or errno.EIO)
             return -1

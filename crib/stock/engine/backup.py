@@ -8,6 +8,7 @@ from pathlib import Path
 
 from crib.errors import CribDamaged, NoCrib
 from crib.files.common.whole_file import whole_file
+from crib.stock.engine.disk import COMPANIONS
 from crib.stock.engine.engine import StoreError
 from crib.stock.engine.engine_sqlite import (
     APPLICATION_ID,
@@ -43,8 +44,12 @@ def copy_whole(source: Path, target: Path) -> CopyReport:
         raise NoCrib(message, way_out="check the path")
     target.parent.mkdir(parents=True, exist_ok=True)
     with whole_file(target) as partial:
-        _online_copy(source, partial)
-        report = verify(partial, called=source)
+        try:
+            _online_copy(source, partial)
+            report = verify(partial, called=source)
+        finally:
+            for end in ("-journal", *COMPANIONS):
+                partial.with_name(partial.name + end).unlink(missing_ok=True)
     return CopyReport(target, report.pieces, report.entries, report.strokes)
 
 
