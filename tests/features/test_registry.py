@@ -36,7 +36,9 @@ def read(words, reading):
     return Ring(Outline("round", size_mm, size_mm), read_plate(words, reading, "ring 1 thru 1/4"))
 
 
-FEATURE = punched_kind("ring", "ring 1 thru 1/4", read, "a made-up ring", also=("circlet",))
+FEATURE = punched_kind(
+    "ring", "ring 1 thru 1/4", read, "a made-up ring", also=("circlet",), shape="round"
+)
 '''
 
 
