@@ -19,6 +19,8 @@ SHEAR_MPA = 80 * 8896.443230521 / 25.4**2 / pi
 """The rule of 80 over the cut: 80 US tons of 2000 lbf on pi square inches."""
 SAME_MM = 0.0501
 NEAR = 1.0001
+USUAL_STROKES = 5000
+"""Weighted strokes of an edge where neither a kind nor its log says them (shop rule)."""
 TONS = {"punch": "punch_adapter", "die": "die_adapter"}
 
 
@@ -109,7 +111,7 @@ def station_faults(ask: AuditAsk, one: Taken) -> Iterator[str]:
 def piece_faults(ask: AuditAsk, one: Taken) -> Iterator[str]:
     """Every piece and adapter is sound, at hand, long enough, and kept for nothing else."""
     family = STEELS[ask.material].family
-    for role, piece in [*one.pieces.items(), *((one["role"], one) for one in one.adapters)]:
+    for piece in (*one.pieces.values(), *one.adapters):
         tag = piece["tag"]
         if piece["condition"] != "sound":
             yield f"{tag} is {piece['condition']}"
@@ -122,8 +124,8 @@ def piece_faults(ask: AuditAsk, one: Taken) -> Iterator[str]:
             least = piece["new_mm"] - piece["regrind_mm"]
         if length is not None and least is not None and length < least - 1e-6:
             yield f"{tag} is {length} long of {least}"
-        interval = piece["learned_strokes"] or piece["interval_strokes"]
-        if ask.facts.get("appearance") == "finish" and interval and role in ("punch", "die"):
+        interval = piece["learned_strokes"] or piece["interval_strokes"] or USUAL_STROKES
+        if ask.facts.get("appearance") == "finish" and piece["role"] in ("punch", "die"):
             used = piece["wear_milli"] / 1000 / interval
             if used > 1.2001:
                 yield f"{tag} is at {used:.2f}, not for finish work"
@@ -147,13 +149,28 @@ def seat_faults(one: Taken) -> Iterator[str]:
             yield f"{role} {piece['tag']} of seat {piece['seat']} does not sit there"
 
 
-def limit_n(one: Taken) -> float:
-    """The least rating of the chain [N]; 0 where a link has none."""
+def adapter_of(piece: Row, one: Taken) -> Row | None:
+    """What a piece sits in at the station; None where it sits in the station itself."""
+    if piece["seat"] in one.accepts:
+        return None
+    side = TONS.get(piece["role"], "attachment")
+    fitting = (
+        adapter
+        for adapter in one.adapters
+        if adapter["role"] == side and adapter["presents"] == piece["seat"]
+    )
+    return next(fitting, None)
+
+
+def limit_n(one: Taken, *pieces: Row) -> float:
+    """The least rating of the chain that some pieces stand in [N]; 0 where a link has none."""
     if one.station["rated_force_n"] is None:
         return 0.0
     limits = [one.station["rated_force_n"] * (1 - one.station["derate"])]
-    limits += [adapter["rated_force_n"] or 0.0 for adapter in one.adapters]
-    limits += [piece["rated_force_n"] for piece in one.pieces.values() if piece["rated_force_n"]]
+    for piece in pieces or tuple(one.pieces.values()):
+        adapter = adapter_of(piece, one)
+        limits += [adapter["rated_force_n"] or 0.0] if adapter else []
+        limits += [piece["rated_force_n"]] if piece["rated_force_n"] else []
     return float(min(limits))
 
 

@@ -100,19 +100,20 @@ def _pair_faults(
         yield f"die {die['tag']} has a wall of {wall:.2f}"
     if min(made) < steel.ratio * thick / NEAR:
         yield f"{min(made):.2f} is too thin for {thick:.2f} of {ask.material}"
+    limit = limit_n(one, punch, die)
     force_n = perimeter_mm(shape, *made) * thick * SHEAR_MPA * steel.multiplier
-    if force_n > limit_n(one) * NEAR:
-        yield f"{force_n:.0f} N of {limit_n(one):.0f}"
-    if force_n > 0.8 * limit_n(one) * NEAR and "force" not in one.cautions:
-        yield f"{force_n:.0f} N of {limit_n(one):.0f} without a caution"
+    if force_n > limit * NEAR:
+        yield f"{force_n:.0f} N of {limit:.0f}"
+    if force_n > 0.8 * limit * NEAR and "force" not in one.cautions:
+        yield f"{force_n:.0f} N of {limit:.0f} without a caution"
     stress = force_n / area_mm2(shape, *made)
     if stress > (punch["stress_limit_mpa"] or 1655.0) * NEAR:
         yield f"{stress:.0f} MPa in {punch['tag']}"
     if stress > (punch["stress_limit_mpa"] or 1380.0) * NEAR and "punch stress" not in one.cautions:
         yield f"{stress:.0f} MPa in {punch['tag']} without a caution"
     stronger = adverse_share(ask.material)
-    if force_n * stronger > limit_n(one) * NEAR and "adverse force" not in one.cautions:
-        yield f"{force_n * stronger:.0f} N of {limit_n(one):.0f} in the strongest plate, unsaid"
+    if force_n * stronger > limit * NEAR and "adverse force" not in one.cautions:
+        yield f"{force_n * stronger:.0f} N of {limit:.0f} in the strongest plate, unsaid"
     strong_mpa, limit_mpa = stress * stronger, punch["stress_limit_mpa"] or 1655.0
     if strong_mpa > limit_mpa * NEAR and "adverse stress" not in one.cautions:
         yield f"{strong_mpa:.0f} MPa in {punch['tag']} in the strongest plate, unsaid"

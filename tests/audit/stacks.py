@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from tests.audit.checks import TONS, Taken
+from tests.audit.checks import Taken, adapter_of
 from tests.audit.world import Row
 
 ENTRY_NEW_MM, LEAST_ENTRY_MM, DEEPEST_MM = 4.5, 1.5, 6.5
@@ -19,7 +19,7 @@ def is_mixed(punch: Row, die: Row) -> bool:
 
 def stack_faults(thickness_mm: float, one: Taken, punch: Row, die: Row) -> Iterator[str]:
     """The pair enters neither too little nor too far, and the plate goes between them."""
-    under = [_adapter(piece, one) for piece in (punch, die)]
+    under = [adapter_of(piece, one) for piece in (punch, die)]
     adapters = [adapter for adapter in under if adapter]
     mixed = is_mixed(punch, die)
     if mixed and "stack" not in one.cautions:
@@ -44,19 +44,6 @@ def stack_faults(thickness_mm: float, one: Taken, punch: Row, die: Row) -> Itera
     daylight, stroke = one.station["daylight_mm"], one.station["stroke_mm"]
     if daylight and stroke and daylight > stroke and daylight - height < thickness_mm - 1e-4:
         yield f"{thickness_mm} does not go between them"
-
-
-def _adapter(piece: Row, one: Taken) -> Row | None:
-    if piece["seat"] in one.accepts:
-        return None
-    return next(
-        (
-            adapter
-            for adapter in one.adapters
-            if adapter["role"] == TONS[piece["role"]] and adapter["presents"] == piece["seat"]
-        ),
-        None,
-    )
 
 
 def _height(piece: Row, of_seat: str) -> float | None:
