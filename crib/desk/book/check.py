@@ -8,7 +8,7 @@ from datetime import UTC, datetime, timedelta
 
 from crib.acts import Said, act, saying
 from crib.desk.book.reach import Unreached, unreached
-from crib.desk.book.safe_copy import back_up
+from crib.desk.book.safe_copy import back_up, torn_copies
 from crib.desk.common.mounting import UNFIT, mounting_faults, mounts_at
 from crib.desk.kit.handing import hold_remarks
 from crib.desk.life.relearn import kinds_to_relearn, learned_faults, relearn_all
@@ -77,6 +77,7 @@ def check_crib(session: Session, *, now: datetime | None = None) -> CheckReport:
         ("no wear or count is below zero", _negative_totals),
         ("each order has as many as its deliveries make", _order_faults),
         ("what is ordered can be read in figures", _unread_faults),
+        ("each safe copy beside it is whole", _copy_faults),
         (
             "stations: one punch, one die, right seat, die bigger, stack and keys hold",
             _station_faults,
@@ -140,6 +141,11 @@ def _revision_faults(session: Session) -> Iterator[str]:
         yield f"revision {found}, this program knows {head_revision()}"
     for table, column, is_there in columns_amiss(session):
         yield f"{table} has {'an unknown' if is_there else 'no'} column {column}"
+
+
+def _copy_faults(session: Session) -> Iterator[str]:
+    for copy, why in torn_copies(session.path):
+        yield why if str(copy) in why else f"{copy} {why}"
 
 
 def _seal_faults(session: Session) -> Iterator[str]:

@@ -164,7 +164,7 @@ def _require_free(path: Path, again: bool, confirmed: Confirmed) -> None:
         way_out = saying("choose another file with ", act("say.crib"), "; nothing was changed")
         raise Refused(message, way_out=way_out)
     if since != 0 and "overwrite" not in confirmed:
-        count = "records" if since is None else f"{since} records"
+        count = "something" if since is None else f"{since} record{'s' * (since != 1)}"
         message = f"{path} is a demo crib in which {count} may have been written since it was made"
         throw, elsewhere = act("confirm.overwrite"), act("say.crib")
         way_out = saying(throw, " throws them away; ", elsewhere, " makes another demo")

@@ -2,14 +2,23 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from contextlib import closing
 from dataclasses import dataclass
 from datetime import UTC, datetime
+from glob import escape
 from pathlib import Path
 
 from crib.acts import Confirmed, act, saying
-from crib.errors import AskBack, CribDamaged, NoCrib, Refused
+from crib.errors import AskBack, CribDamaged, DiskFault, NoCrib, Refused
+from crib.stock.book.seals import broken_seals
 from crib.stock.engine.backup import CopyReport, copy_whole, verify
 from crib.stock.engine.restoring import fit_to_restore, put_back, set_aside
+from crib.stock.engine.session import head_revision, open_to_read
+from crib.stock.queries.whole_crib import table_revision
+
+MOST_COPIES = 12
+_COPIES = ("backup", "before")
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,6 +49,26 @@ def back_up(path: Path, target: Path | None = None, *, now: datetime | None = No
         message = f"{chosen} is there already"
         raise Refused(message, way_out="choose another file; a safe copy is never overwritten")
     return copy_whole(path, chosen)
+
+
+def torn_copies(path: Path) -> Iterator[tuple[Path, str]]:
+    """The newest safe copies beside a crib that would not bring it back, and why."""
+    every = [one for word in _COPIES for one in path.parent.glob(f"{escape(path.name)}.{word}-*")]
+    whole = (one for one in every if one.suffix not in (".torn", ".partial"))
+    for copy in sorted(whole, key=lambda one: one.stat().st_mtime)[-MOST_COPIES:]:
+        try:
+            verify(copy)
+            if _is_tampered(copy):
+                yield copy, "holds entries that were changed past the program"
+        except (CribDamaged, DiskFault) as error:
+            yield copy, error.message
+
+
+def _is_tampered(copy: Path) -> bool:
+    """Whether the ledger of a copy is not as it was written; one from before seals says nothing."""
+    with closing(open_to_read(copy)) as session:
+        newest = table_revision(session) == head_revision()
+        return newest and next(broken_seals(session), None) is not None
 
 
 def beside(path: Path, word: str, now: datetime) -> Path:

@@ -62,6 +62,11 @@ def not_writable(path: Path) -> NoRight | None:
     return None
 
 
+def looked_at(path: Path) -> NoRight:
+    """A file was opened to be looked at, so nothing can be written to it."""
+    return _forbidden(f"{path} is only looked at")
+
+
 def obstacle(path: Path, said: str, *, to_write: bool) -> DiskFault | None:
     """Why a file could not be used, where the database only says that it could not.
 

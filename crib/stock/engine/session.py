@@ -21,7 +21,7 @@ from typing import Any
 from crib.acts import act, saying
 from crib.errors import BadInput, CribBusy, DiskFault
 from crib.stock.engine import revision
-from crib.stock.engine.disk import not_writable
+from crib.stock.engine.disk import looked_at, not_writable
 from crib.stock.engine.engine import (
     Connection,
     Engine,
@@ -340,6 +340,19 @@ def open_crib(path: Path) -> Session:
         connection.close()
         raise
     return Session(engine, connection, path, cannot_write)
+
+
+def open_to_read(path: Path) -> Session:
+    """Open a crib of any revision as it stands, to look at it and no more.
+
+    Raises:
+        CribDamaged: when the file is not a crib, or cannot be read.
+    """
+    engine = SqliteEngine()
+    connection = engine.connect_to_read(path)
+    if connection is None:
+        raise not_a_crib(path)
+    return Session(engine, connection, path, looked_at(path))
 
 
 def _connect(engine: Engine, path: Path) -> tuple[Connection, DiskFault | None]:

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import sqlite3
 from collections.abc import Iterator
+from contextlib import closing
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from typing import Any
@@ -11,6 +13,7 @@ import pytest
 
 from crib.acts import act, acts_in
 from crib.desk.book.check import CheckReport, check_crib, mend_crib
+from crib.desk.book.safe_copy import back_up
 from crib.desk.common.acting import stamp_for
 from crib.desk.edges.broke import BreakRequest, report_break
 from crib.desk.shelf.move import Move, move_pieces
@@ -48,7 +51,7 @@ def test_a_sound_crib_passes_every_check_and_is_not_touched(shop: Session) -> No
     with nothing_changes(shop):
         report = check_crib(shop)
     assert report.sound
-    assert len(report.checks) == 12
+    assert len(report.checks) == 13
     assert all(one.ok and one.faults == () for one in report.checks)
 
 
@@ -139,6 +142,23 @@ def test_an_adapter_whose_height_nobody_said_is_a_remark(shop: Session) -> None:
     (remark,) = check_crib(shop).remarks
     assert str(remark).startswith("no pair in X-0, X-2 is taken till the height it adds")
     assert acts_in(remark) == (act("import.change", file="kinds.csv"),)
+
+
+def test_a_torn_or_changed_copy_beside_the_crib_is_found(shop: Session) -> None:
+    copy, other = (back_up(shop.path).path for _copy in range(2))
+    assert check_crib(shop).sound
+    with closing(sqlite3.connect(copy)) as connection:
+        connection.execute("UPDATE entry SET note = 'nothing happened' WHERE id = 2")
+        connection.commit()
+    content = other.read_bytes()
+    other.write_bytes(content[: len(content) // 2])
+    shop.path.with_name(f"{shop.path.name}.backup-empty").touch()
+    report = check_crib(shop)
+    assert not report.sound
+    told = faults(report)["each safe copy beside it is whole"]
+    assert len(told) == 3
+    assert any(f"{copy} holds entries that were changed" in one for one in told)
+    assert sum(str(other) in one for one in told) == 1
 
 
 def test_many_faults_are_counted_and_the_first_are_told(shop: Session) -> None:
