@@ -17,7 +17,7 @@ from crib.stock.engine.session import Session, open_crib
 from crib.stock.queries.pieces import piece_by_tag
 from tests.cli.asking import Answer, Window
 from tests.desk.planned import plan_job, run
-from tests.shop import small_shop
+from tests.shop import add_piece, small_shop
 
 FIRST, SECOND = "Ironworker 1 / punch", "Ironworker 2 / punch"
 ANSWERS = ["380", "40", "60 about dry", "1/2 A36", "y"]
@@ -155,7 +155,7 @@ def test_a_line_is_typed_anew_or_taken_out_before_it_is_counted(
         *ANSWERS[:4],
         "1",
         "P-0137 x",
-        "P-0137 200 thru 3/8",
+        "P-0137 200 thru 3/8 job J-1",
         "3",
         "-",
         "2",
@@ -186,10 +186,18 @@ def test_what_is_asked_back_and_not_meant_stays_a_draft(
     window: Window, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     said = log(window, monkeypatch, "38000", "-", "-", "y", "n")
-    assert (said.status, strokes(window), kept(window)) == (2, {}, 1)
+    assert (said.status, strokes(window), kept(window)) == (0, {}, 1)
     assert "kept as a draft" in said.err
     done = log(window, monkeypatch, "y", "1", "P-0137 380 thru 3/8 A36 with D-0201 job J-1", "y")
     assert (done.status, strokes(window)) == (0, {"P-0137": 380, "D-0201": 380})
+
+
+def test_what_is_asked_back_can_be_changed_at_once(
+    window: Window, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    line = "P-0137 380 thru 3/8 A36 with D-0201 job J-1"
+    said = log(window, monkeypatch, "38000", "-", "-", "y", "n", "1", line, "y")
+    assert (said.status, strokes(window), kept(window)) == (0, {"P-0137": 380, "D-0201": 380}, 0)
 
 
 def test_a_draft_that_was_counted_elsewhere_meanwhile_counts_once(
@@ -226,3 +234,19 @@ def test_enter_behind_a_plate_that_was_not_read_keeps_the_count(
     said = log(window, monkeypatch, "-", "-", "60", "3/8 A63", "3/8 A36", "y")
     assert "A63" in said.err
     assert strokes(window) == {"P-0140": 60}
+
+
+def test_a_copy_that_did_the_planned_work_is_named_before_its_count(
+    window: Window, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    with closing(open_crib(window.path)) as session:
+        kind = session.value("SELECT kind_id FROM piece WHERE tag = 'P-0137'")
+        add_piece(session, "P-0150", kind, place=FIRST)
+        away = session.value("SELECT id FROM place WHERE name = 'A1'")
+        moves = [NewEntry("move", piece_by_tag(session, "P-0137").id, place_id=away)]
+        ledger.write(session, ledger.new_stamp(person_id(session, "")), moves)
+    said = log(window, monkeypatch, "-", "?", "p-0150 370", "-", "-", "y")
+    assert "P-0137 round punch 13/16" in said.err
+    assert "(not mounted now, P-0150 is)" in " ".join(said.err.split())
+    assert "If P-0150 did it, say so: P-0150 380." in " ".join(said.err.split())
+    assert strokes(window) == {"P-0150": 370, "D-0201": 370}

@@ -171,6 +171,9 @@ class _Talk:
             EOFError: when nobody answers.
         """
         words = said.split()
+        if one.standing and words[0].upper() == one.standing:
+            copy = replace(one.known, tag=one.standing, beside=None)
+            return line_said(self.session, copy, words[1:])
         if one.strokes is not None:
             return line_said(self.session, one.known, words)
         bare = KnownLine(one.tag, one.die_tag, beside=one.beside)
@@ -205,7 +208,10 @@ class _Talk:
             question = "Save? y, n = keep it as a draft, d = throw it away, 1 = change line 1: "
             said = _choice(question, ["y", "n", "d", *numbers])
             if said == "y":
-                return self._save()
+                counted = self._save()
+                if counted is not None:
+                    return counted
+                continue
             if said == "n":
                 raise _Left
             if said == "d":
@@ -233,8 +239,11 @@ class _Talk:
     def _lines_anew(self, said: str) -> list[StrokeLine]:
         return stroke_lines(self.session, said.split(), shop_rules(self.session))
 
-    def _save(self) -> LogResult:
-        """Count the lines; what is asked back is asked here, once for each question."""
+    def _save(self) -> LogResult | None:
+        """Count the lines; what is asked back is asked here, once for each question.
+
+        None where it was not meant so: then a line can be changed.
+        """
         options = self.options
         while True:
             try:
@@ -242,7 +251,7 @@ class _Talk:
             except AskBack as error:
                 say(f"  {error.message}")
                 if error.confirm is None or _choice("Count it all the same? y, n: ", "yn") == "n":
-                    raise
+                    return None
                 options = replace(options, confirmed=options.confirmed | {error.confirm})
 
 
@@ -317,6 +326,10 @@ def _explain(one: ProposedLine) -> None:
         other = one.standing or one.other_die
         said += f" The plan named {one.tag if one.standing else one.die_tag}; {other} is mounted"
         said += " in its place."
+    if one.standing:
+        said += f" If {one.standing} did it, say so: {one.standing} {one.strokes}."
+    if one.other_die:
+        said += f" If that was under it, say so: {one.strokes} with {one.other_die}."
     said += " Behind the count may stand what was different: 400 about thru 1/2 A36 with D-0201 dry"
     for text in textwrap.wrap(said, _WIDE - 4, break_on_hyphens=False):
         say(f"    {text}")
