@@ -9,7 +9,7 @@ from datetime import datetime
 from crib.acts import Confirmed, Said, act, saying
 from crib.desk.answer.wants import remember_want
 from crib.desk.common.acting import read_day, stamp_for
-from crib.desk.plan.mend_plan import Standing
+from crib.desk.plan.mend_plan import KeptPlan
 from crib.desk.plan.phrase_picks import Served
 from crib.desk.plan.planned_parts import PlanJob
 from crib.desk.plan.runs import Run
@@ -26,7 +26,7 @@ class Keeping:
 
     by: str = ""
     confirmed: Confirmed = frozenset()
-    standing: Standing | None = None
+    standing: KeptPlan | None = None
 
 
 def keep(

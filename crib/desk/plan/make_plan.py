@@ -13,7 +13,7 @@ from crib.desk.common.acting import read_day, today_of
 from crib.desk.parts.read_parts import ReadRequest, read_parts
 from crib.desk.plan.drawing_checks import Drawings, Told
 from crib.desk.plan.keep_plan import Keeping, keep
-from crib.desk.plan.mend_plan import Standing, what_stands
+from crib.desk.plan.mend_plan import KeptPlan, what_stands
 from crib.desk.plan.phrase_picks import Option, SearchScope, Served, look_up
 from crib.desk.plan.pick_variants import Variants
 from crib.desk.plan.plan_result import Plan, UnservedPhrase
@@ -75,7 +75,7 @@ class _Desk:
     notes: list[Said] = field(default_factory=list)
     told: list[Told] = field(default_factory=list)
     promised: dict[str, str] = field(default_factory=dict)
-    standing: Standing | None = None
+    standing: KeptPlan | None = None
 
     @property
     def session(self) -> Session:

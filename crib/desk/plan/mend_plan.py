@@ -24,7 +24,7 @@ _Feature = tuple[str, str]
 
 
 @dataclass(frozen=True, slots=True)
-class Standing:
+class KeptPlan:
     """What stands of a kept plan. ``lines`` are the whole job's, ``rest`` what is to be planned.
 
     ``runs`` stand as they are. ``made`` is what was made of runs that lost a piece, each with its
@@ -73,7 +73,7 @@ def what_stands(
     runs: Sequence[RunCard],
     holds: Sequence[HoldCard],
     job: JobCard,
-) -> Standing:
+) -> KeptPlan:
     """What stands of a job's kept plan, now."""
     wanted = {piece_id for run in runs for piece_id in run.piece_ids}
     cards = pieces_by_ids(session, wanted)
@@ -90,7 +90,7 @@ def what_stands(
     for run in touched:
         at.setdefault((run.mark, run.phrase), run.sequence)
     lost = {cards[one].tag: unfit[one] for run in touched for one in run.piece_ids if one in unfit}
-    return Standing(
+    return KeptPlan(
         tuple(lines),
         tuple(_rest(lines, runs, [*stand, *made])),
         tuple(stand),

@@ -16,7 +16,7 @@ _DUST = 1e-6
 
 
 @dataclass(frozen=True, slots=True)
-class Standing:
+class CopyPlace:
     """Where a copy would stand: for which phrase, at which station, over or under which tool."""
 
     served: Served
@@ -40,7 +40,7 @@ class Copies:
     size_tolerance_mm: float
     _by_kind: dict[int, list[Tool]] = field(default_factory=dict)
 
-    def best(self, tool: Tool, place: Standing, weight: float, parts: int) -> Tool | None:
+    def best(self, tool: Tool, place: CopyPlace, weight: float, parts: int) -> Tool | None:
         """The copy to take: of those that last, the one with least left; else the one with most.
 
         None when no other copy does a single part, and for a blade: it is turned where it is. One

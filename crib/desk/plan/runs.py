@@ -13,7 +13,7 @@ from math import floor
 from crib.desk.common.piece_wear import EDGED
 from crib.desk.plan.magazine_walk import Key
 from crib.desk.plan.phrase_picks import Served
-from crib.desk.plan.relief_copies import Copies, Standing
+from crib.desk.plan.relief_copies import Copies, CopyPlace
 from crib.desk.plan.task_order import OrderedTasks
 from crib.desk.plan.tasks import FeatureUse, Magazine, Task
 from crib.features.common.tooling import Station, Tool
@@ -120,7 +120,7 @@ class Wearing:
         """Wear an edge."""
         self._wear[tool.tag] = self._worn(tool) + weighted
 
-    def replace(self, tool: Tool, place: Standing, weight: float, parts: int) -> Tool | None:
+    def replace(self, tool: Tool, place: CopyPlace, weight: float, parts: int) -> Tool | None:
         """Take another copy from here on; None when the tool itself must be ground first."""
         copy = self.copies.best(tool, place, weight, parts)
         if copy is not None:
@@ -187,7 +187,7 @@ def _split(run: Run, served: Served, wearing: Wearing, out: list[GivesOut]) -> I
             if lasts <= some:
                 used = wearing.used(tool)
                 beside = partner_of(role, roles, tuple(map(wearing.now, tools)))
-                place = Standing(served, run.station, beside)
+                place = CopyPlace(served, run.station, beside)
                 copy = wearing.replace(tool, place, weight, left)
                 out.append(_gives_out(run, tool, used, done, copy))
                 run = replace(run, swapped=copy is not None)

@@ -18,7 +18,7 @@ ADVERSE = ADVERSE_FORCE, ADVERSE_STRESS = "adverse force", "adverse stress"
 
 
 @dataclass(frozen=True, slots=True)
-class Beside:
+class InAdverse:
     """A figure in the plate that was asked for, the same in the adverse one, and its limit."""
 
     nominal: float
@@ -36,17 +36,17 @@ def adverse_force(
     share = force.load(adverse_n, limit_n)
     percent = case.say.near(Speech.share, share, 1.0).share(share)
     where = f"at {weakest}, {percent},"
-    kn = Beside(nominal_n / 1000, adverse_n / 1000, limit_n / 1000)
+    kn = InAdverse(nominal_n / 1000, adverse_n / 1000, limit_n / 1000)
     yield _finding(case, ADVERSE_FORCE, kn, "kN", where)
 
 
-def adverse_stress(case: Case, mpa: Beside) -> Iterator[Finding]:
+def adverse_stress(case: Case, mpa: InAdverse) -> Iterator[Finding]:
     """The stress in the punch; nothing where the nominal one is beyond its limit already."""
     if not exceeds(mpa.nominal, mpa.limit):
         yield _finding(case, ADVERSE_STRESS, mpa, "MPa", "in the punch")
 
 
-def _finding(case: Case, rule: str, beside: Beside, unit: str, where: str) -> Finding:
+def _finding(case: Case, rule: str, beside: InAdverse, unit: str, where: str) -> Finding:
     plate = case.adverse
     write: Writer = Speech.stress if unit == "MPa" else _kilonewtons
     say = case.say.near(write, beside.adverse, beside.limit)

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from crib.features.common.adverse_checks import Beside, adverse_force, adverse_stress
+from crib.features.common.adverse_checks import InAdverse, adverse_force, adverse_stress
 from crib.features.common.chain_checks import (
     daylight_findings,
     force_finding,
@@ -192,5 +192,5 @@ def _stress(case: PairCase, punch: Tool | None) -> Finding:
 def _adverse_stress(case: PairCase, punch: Tool) -> Iterator[Finding]:
     limit_mpa = punch.stress_limit_mpa or case.rules.number("punch.stress_refuse_mpa")
     if case.adverse_stress_mpa is not None:
-        beside = Beside(case.stress_mpa, case.adverse_stress_mpa, limit_mpa)
+        beside = InAdverse(case.stress_mpa, case.adverse_stress_mpa, limit_mpa)
         yield from adverse_stress(case, beside)
