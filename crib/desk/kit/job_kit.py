@@ -13,10 +13,11 @@ from crib.desk.common.piece_wear import EDGED, PieceWear, piece_wear
 from crib.desk.common.tool_cards import key_angles
 from crib.desk.kit.choices import KitChoice, choose
 from crib.desk.kit.wishes import Wishes, read_wishes
+from crib.stock.book.subjects import of_hold
 from crib.stock.engine.session import Session
 from crib.stock.queries.jobs import JobCard, job_lines, planned_runs
 from crib.stock.queries.pieces import PieceCard
-from crib.stock.queries.places import HomeDrawer, home_drawers
+from crib.stock.queries.places import HomeDrawer, handed_out_at, home_drawers
 from crib.stock.writers.holds import HoldCard, active_holds, late_holds
 from crib.trade.shop.shop_rules import Rules
 from crib.units import System
@@ -168,7 +169,7 @@ def held_piece(hold: HoldCard, today: date) -> HeldPiece:
 def kit_from(session: Session, wishes: Wishes) -> Kit:
     """The kit that a job's wishes make."""
     choices = choose(session, wishes)
-    homes = home_drawers(session, (one.card.id for one in choices if one.card.station_id is None))
+    homes = home_drawers(session, _from_drawers(session, choices))
     pieces = sorted(
         (_piece(choice, wishes, homes.get(choice.card.id)) for choice in choices), key=_walk
     )
@@ -183,6 +184,23 @@ def kit_from(session: Session, wishes: Wishes) -> Kit:
         notes=tuple(_notes(wishes, choices)),
         system=wishes.rules.system,
     )
+
+
+def _from_drawers(session: Session, choices: Sequence[KitChoice]) -> list[int]:
+    """The pieces that are taken from a drawer, or were: all but those that stood mounted then."""
+    standing = {one.card.id: one for one in choices if one.card.station_id is not None}
+    out = {key: one.own for key, one in standing.items() if one.own and one.own.state == "out"}
+    at = handed_out_at(session, out)
+    mounted_since = {
+        key
+        for key, hold in out.items()
+        if at.get((key, of_hold(hold.id, "out"))) != standing[key].card.place_id
+    }
+    return [
+        one.card.id
+        for one in choices
+        if one.card.id not in standing or one.card.id in mounted_since
+    ]
 
 
 def _walk(piece: KitPiece) -> tuple[bool, int, str, bool, str]:

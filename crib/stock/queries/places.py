@@ -226,6 +226,24 @@ def home_drawers(session: Session, piece_ids: Iterable[int]) -> dict[int, HomeDr
     }
 
 
+def handed_out_at(session: Session, piece_ids: Iterable[int]) -> dict[tuple[int, str], int]:
+    """Where some pieces were when they were handed out, by piece and hold's subject.
+
+    A piece that stayed mounted was handed out where it stood.
+    """
+    return {
+        (row[0], row[1]): row[2]
+        for marks, some in in_lists(piece_ids)
+        for row in session.rows(
+            "SELECT entry.piece_id, entry.subject, entry.place_id FROM entry"
+            " LEFT JOIN entry AS counter ON counter.reverses_id = entry.id"
+            f" WHERE entry.piece_id IN {marks} AND entry.action = 'move'"
+            " AND entry.subject LIKE 'hold % out' AND counter.id IS NULL ORDER BY entry.id",
+            some,
+        )
+    }
+
+
 def last_drawer(session: Session, piece_id: int) -> PlaceCard | None:
     """The drawer that a piece last lay in, by its ledger."""
     row = session.row(

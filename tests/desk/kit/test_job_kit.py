@@ -350,3 +350,16 @@ def test_the_kit_list_is_drawn_as_it_was_to_be_taken_whenever_it_is_printed(
     assert "4 to take, 4 of them out by now" in after
     assert f"A1 out with bench 2 until {DUE} P-0137" in after
     assert "A1 P-0137" in before
+    move_pieces(shop, Move(("P-0137", "D-0201"), "Ironworker 1 / punch"))
+    mounted = drawn("mounted.pdf")
+    assert sorted(tags, key=before.index) == sorted(tags, key=mounted.index)
+    assert f"A1 out with bench 2 until {DUE} P-0137" in mounted
+
+
+def test_what_stood_mounted_when_it_was_handed_out_is_not_taken_from_a_drawer(
+    shop: Session,
+) -> None:
+    move_pieces(shop, Move(("P-0137", "D-0201"), "Ironworker 1 / punch"))
+    hand_out(shop, SECOND, HandOut("bench 2"))
+    homes = {piece.tag: piece.home for piece in show_kit(shop, SECOND).pieces}
+    assert homes == {"P-0137": "", "D-0201": "", "P-0140": "A2", "D-0204": "A2"}
