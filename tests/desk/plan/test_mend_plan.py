@@ -27,7 +27,7 @@ from tests.shop import add_piece, made_once
 
 JOB = "26-041"
 SIZES = ("1/2", "9/16", "11/16", "13/16")
-MANY = yes_to("many-strokes", "typed-already")
+MANY = yes_to("many-strokes", "typed-already", "no-job")
 
 
 @made_once
