@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Iterable
 
 from crib.stock.engine.session import Session
 from crib.stock.queries.jobs import RunCard, runs_of_jobs
@@ -23,6 +23,8 @@ class PlannedSets:
         self._runs: dict[str, list[RunCard]] = {}
         for run in runs_of_jobs(session, named) if named else ():
             self._runs.setdefault(run.job.casefold(), []).append(run)
+        self._wanting: dict[tuple[str, int, bool], list[RunCard]] = {}
+        self._planned: dict[tuple[str, int], tuple[int, int] | None] = {}
         self._left = {run.id: run.left for runs in self._runs.values() for run in runs}
 
     def tags_with(self, piece_ids: Iterable[int]) -> set[str]:
@@ -42,36 +44,44 @@ class PlannedSets:
 
         None where it has none.
         """
-        runs = [
-            run
-            for run in self._runs.get(job.strip().casefold(), ())
-            if piece.id in run.piece_ids or piece.kind_id == run.kind_id
-        ]
-        if not runs:
-            return None
-        return sum(run.strokes for run in runs), sum(run.logged for run in runs)
+        key = (job, piece.id)
+        if key not in self._planned:
+            runs = [
+                run
+                for run in self._runs.get(job.strip().casefold(), ())
+                if piece.id in run.piece_ids or piece.kind_id == run.kind_id
+            ]
+            sums = sum(run.strokes for run in runs), sum(run.logged for run in runs)
+            self._planned[key] = sums if runs else None
+        return self._planned[key]
 
     def die(self, job: str, punch_id: int, thickness_mm: float | None, count: int) -> str:
         """The die that was planned under a punch for so many strokes; empty when none was."""
-        run = self._taken(job, thickness_mm, count, lambda one: one.piece_id == punch_id)
+        run = self._taken((job, punch_id, True), thickness_mm, count)
         return run.die_tag if run else ""
 
     def cut(
         self, job: str, piece_id: int, thickness_mm: float | None, count: int
     ) -> tuple[str, ...]:
         """The tags of one planned cut that a piece has part in, the one that strikes first."""
-        run = self._taken(job, thickness_mm, count, lambda one: piece_id in one.piece_ids)
+        run = self._taken((job, piece_id, False), thickness_mm, count)
         return (run.tag, *run.beside_tags) if run else ()
 
     def _taken(
-        self,
-        job: str,
-        thickness_mm: float | None,
-        count: int,
-        wants: Callable[[RunCard], bool],
+        self, wanted: tuple[str, int, bool], thickness_mm: float | None, count: int
     ) -> RunCard | None:
-        """The run that a line's strokes go to; they are taken off what is left of it."""
-        runs = [run for run in self._runs.get(job.strip().casefold(), ()) if wants(run)]
+        """The run that a line's strokes go to; they are taken off what is left of it.
+
+        ``wanted`` are the job, the piece, and whether it must be the one that strikes.
+        """
+        if wanted not in self._wanting:
+            job, piece_id, strikes = wanted
+            self._wanting[wanted] = [
+                run
+                for run in self._runs.get(job.strip().casefold(), ())
+                if piece_id in (run.piece_ids[:1] if strikes else run.piece_ids)
+            ]
+        runs = self._wanting[wanted]
         if not runs:
             return None
         chosen = min(
