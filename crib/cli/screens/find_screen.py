@@ -85,7 +85,17 @@ def _first(console: Console, found: Found, one: Candidate) -> None:
 def _worth_telling(finding: Finding) -> bool:
     """The figures people ask for, and whatever is not plainly ok."""
     always = (
-        *("force", "clearance", "deviation", "lasting", "copies", "method", "blade gap", "note"),
+        *(
+            "force",
+            "adverse force",
+            "clearance",
+            "deviation",
+            "lasting",
+            "copies",
+            "method",
+            "blade gap",
+            "note",
+        ),
         "stack",
     )
     bend = ("flange", "inside radius")

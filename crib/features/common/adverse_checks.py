@@ -35,7 +35,7 @@ def adverse_force(
         return
     share = force.load(adverse_n, limit_n)
     percent = case.say.near(Speech.share, share, 1.0).share(share)
-    where = f"at {weakest}, {percent},"
+    where = f"at {weakest}, {percent}," if exceeds(adverse_n, limit_n) else f"({percent})"
     kn = InAdverse(nominal_n / 1000, adverse_n / 1000, limit_n / 1000)
     yield _finding(case, ADVERSE_FORCE, kn, "kN", where)
 
@@ -52,13 +52,13 @@ def _finding(case: Case, rule: str, beside: InAdverse, unit: str, where: str) ->
     say = case.say.near(write, beside.adverse, beside.limit)
     say = say.near(write, beside.nominal, beside.limit)
     of = "" if plate is None else f" of {plate.words(case.say, case.plate.thickness_mm)}"
-    text = (
-        f"{write(say, beside.adverse)} of {write(say, beside.limit)} {where} in {case.worked}{of},"
-        f" {write(say, beside.nominal)} as asked"
-    )
     over = exceeds(beside.adverse, beside.limit)
     verdict: Verdict = "caution" if over else "ok"
-    text += ": look at the certificate, measure it" if over else ""
+    text = (
+        f"{write(say, beside.adverse)} of {write(say, beside.limit)} {where} in {case.worked}{of}"
+    )
+    if over:
+        text += f", {write(say, beside.nominal)} as asked: look at the certificate, measure it"
     source = "" if plate is None else plate.source
     return Finding(rule, verdict, text, beside.adverse, beside.limit, unit, source)
 

@@ -51,8 +51,8 @@ def test_a_force_over_the_rating_in_the_adverse_plate_only_is_a_caution(
     assert (force.verdict, strong.verdict) == (nominal, adverse)
     assert strong.value == pytest.approx((force.value or 0.0) * ADVERSE, rel=1e-5)
     assert strong.limit == force.limit
-    assert "24.4 US tons as asked" in strong.text.replace("24.38", "24.4")
-    assert "80 ksi and 0.4050 in" in strong.text
+    assert ("US tons as asked" in strong.text) == (adverse == "caution")
+    assert "80 ksi and 0.405 in" in strong.text
     assert ("look at the certificate" in strong.text) == (adverse == "caution")
 
 
