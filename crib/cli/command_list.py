@@ -56,7 +56,7 @@ GROUPS: dict[str, str] = {
     "At the grinder": "due grind turn look measure life chart forecast",
     "Getting a job ready": "read plan jobs kit sheet wrap labels holes",
     "Buying": "buy wants compare order receive",
-    "Keeping the crib": "demo new add retire import export rules check backup restore",
+    "Keeping the crib": "demo new add retire import export rules grades check backup restore",
 }
 """The commands by the person who needs them, in the order in which help lists them."""
 

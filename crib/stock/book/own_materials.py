@@ -7,7 +7,6 @@ from typing import TYPE_CHECKING
 from crib.stock.engine.engine import Row
 from crib.stock.engine.session import Session
 from crib.trade.metal.materials import Material
-from crib.trade.metal.own_materials import own_material
 
 if TYPE_CHECKING:
     from crib.stock.book.ledger import Stamp
@@ -37,6 +36,9 @@ def rules_and_materials(session: Session) -> tuple[dict[str, str], tuple[Materia
 
 def material_of(row: Row) -> Material:
     """A material as its row has it."""
+    # Every answer asks for the shop's own, and most shops have none.
+    from crib.trade.metal.own_materials import own_material
+
     return own_material(
         row["name"],
         row["family"],
