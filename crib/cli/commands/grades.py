@@ -41,7 +41,7 @@ def command(
     radius: Annotated[
         float | None, typer.Option("--radius", help="Least inside bend, thicknesses.")
     ] = None,
-    why: Annotated[str, typer.Option("--why", help="Why it is added.")] = "",
+    why: Annotated[str, typer.Option("--why", metavar="TEXT", help="Why it is added.")] = "",
     by: ByOption = "",
     as_json: JsonOption = False,
     crib: CribOption = "",
