@@ -95,6 +95,12 @@ def test_a_drawing_says_all_of_its_work(window: Window, tmp_path: Path, phrase: 
     assert printed(place) >= words(all_cautions([FINDS.get(phrase, "notch")]))
 
 
+def test_a_loan_is_handed_out_with_them_and_a_list_of_loans_without(window: Window) -> None:
+    assert_minds(window.ask("kit", "lend", "P-0140", "--to", "bench 2"), "hand_out")
+    held = window.ask("kit")
+    assert not {one.own for one in WORKS.values()} & set(held.lines)
+
+
 def printed(place: Path) -> set[str]:
     text = " ".join(page.extract_text() for page in PdfReader(place).pages)
     return set(re.findall(r"[a-z0-9-]+", text.casefold()))

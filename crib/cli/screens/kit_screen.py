@@ -136,6 +136,7 @@ def _held(held: HeldList, screen: Console) -> None:
         say(screen, f"{whose}:", then="  ")
         tags = ", ".join(f"{piece.tag} (spare)" if piece.spare else piece.tag for piece in pieces)
         say(screen, f"  {tags}", then="  ")
+    say_cautions(screen, held.cautions)
 
 
 def _whose(piece: HeldPiece) -> str:

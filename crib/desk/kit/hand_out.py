@@ -12,7 +12,14 @@ from crib.desk.common.as_stored import as_stored
 from crib.desk.kit.choices import choose
 from crib.desk.kit.handing import Step, counted, due_back, hand_over, receiver
 from crib.desk.kit.hold import promise_kit
-from crib.desk.kit.job_kit import HeldList, Kit, away_words, held_piece, kit_from
+from crib.desk.kit.job_kit import (
+    CAUTIONS,
+    HeldList,
+    Kit,
+    away_words,
+    held_piece,
+    kit_from,
+)
 from crib.desk.kit.kit_paper import NO_PAPER, KitPaper, with_list
 from crib.desk.kit.wishes import read_wishes
 from crib.errors import BadValue, Refused
@@ -112,7 +119,7 @@ def lend(
         given = _given(session, list(cards))
         notes = as_stored(session, cards, stamp).notes
     pieces = tuple(held_piece(hold, today_of(now)) for hold in given)
-    return HeldList(False, pieces, _done("lent", given), notes)
+    return HeldList(False, pieces, _done("lent", given), notes, CAUTIONS)
 
 
 def _given(session: Session, piece_ids: Sequence[int]) -> list[HoldCard]:

@@ -137,6 +137,7 @@ class HeldList:
     pieces: tuple[HeldPiece, ...]
     done: str = ""
     notes: tuple[Said, ...] = ()
+    cautions: tuple[str, ...] = ()
 
 
 def show_kit(session: Session, job: str) -> Kit:
