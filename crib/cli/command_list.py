@@ -37,6 +37,9 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "undo": ("undo", "Take an entry back by a counter-entry."),
     "rules": ("rules", "The shop's settings, and how to change one."),
     "grades": ("grades", "The materials that phrases may name, and adding one of your own."),
+    "person": ("person", "Who comes to the window; a name makes one more known."),
+    "machine": ("machine", "The machines and their stations; a name makes one more known."),
+    "supplier": ("supplier", "Where suppliers are written to; a name makes one more known."),
     "import": ("import_", "Take in a folder of CSV or XLSX tables, or one of them."),
     "export": ("export", "Write every table out as CSV or XLSX."),
     "check": ("check", "Is everything in the crib sound?"),
@@ -56,14 +59,15 @@ GROUPS: dict[str, str] = {
     "At the grinder": "due grind turn look measure life chart forecast",
     "Getting a job ready": "read plan jobs kit sheet wrap labels holes",
     "Buying": "buy wants compare order receive",
-    "Keeping the crib": "demo new add retire import export rules grades check backup restore",
+    "Keeping the crib": "demo new person machine supplier add retire import export rules grades"
+    " check backup restore",
 }
 """The commands by the person who needs them, in the order in which help lists them."""
 
 WRITES = (
     frozenset(
         "find log sheet grind turn look life broke order receive add move count measure retire undo"
-        " rules grades import plan jobs".split()
+        " rules grades person machine supplier import plan jobs".split()
     )
     | {"kit hold", "kit out", "kit back", "kit release", "kit lend"}
     | {

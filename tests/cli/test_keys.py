@@ -18,7 +18,7 @@ from tests.demo_crib import demo_crib
 
 ONLY_READS = frozenset(
     "due forecast chart buy compare stock show history holes export check wrap labels read"
-    " cautions life jobs rules grades kit".split()
+    " cautions life jobs rules grades kit person machine supplier".split()
 ) | {"kit show", "kit late", "wants", "wants show"}
 """Commands that write nothing in the crib, or (also in WRITES) only when told to."""
 WHOLE_FILES = frozenset({"demo", "new", "backup", "restore"})
@@ -43,6 +43,9 @@ LINES = {
     "undo": "--act {act} --why slip",
     "grades": "X4 --family mild --tensile 500MPa --upper 650MPa --source EN --why b --by nights",
     "rules": "wear.interval_strokes 4000 --why hard --by nights",
+    "person": "bench-9 --role grinder",
+    "machine": "Press-9 --station punch --rating 50kN --seats A",
+    "supplier": "Northway --address Anytown",
     "import": "{folder}/places.csv",
     "plan": "--job J-2680 --keep",
     "jobs": "--close J-2681 --not-made",

@@ -57,6 +57,7 @@ SPELLINGS: dict[str, str] = {
     "order": "crib order [{order}]",
     "order.cancel": "crib order {order} --cancel [--why {why:TEXT}]",
     "order.lines": "crib order {lines:LINE...}",
+    "person": "crib person {person:NAME}",
     "plan": "crib plan",
     "plan.files": "crib plan {files:FILE} [--job {job:NAME}]",
     "plan.keep": "crib plan --job {job:NAME} --keep",

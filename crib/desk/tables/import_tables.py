@@ -7,6 +7,7 @@ crib that was exported, and its totals are proven from the ledger.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import asdict, dataclass
 from datetime import datetime
 from pathlib import Path
@@ -23,6 +24,7 @@ from crib.errors import BadInput, BadRows, RowFault
 from crib.files.tables.columns import TABLES
 from crib.files.tables.rows import EXAMPLE, Rows, read_rows
 from crib.files.tables.sheets import read_source
+from crib.files.tables.table_lines import TableLines
 from crib.stock.book import ledger
 from crib.stock.book.people import person_id
 from crib.stock.book.seals import seal_all
@@ -32,7 +34,7 @@ from crib.stock.engine.session import Session
 from crib.stock.tables.row_check import RowRefused
 from crib.stock.writers.kinds import forget_unsaid_heights
 
-__all__ = ["TakenIn", "Tally", "take_in"]
+__all__ = ["TakenIn", "Tally", "take_in", "take_sheets"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,8 +86,23 @@ def take_in(
         Refused: for a full export into a crib that is not empty.
         UnknownName: when nobody is called ``by``.
     """
+    sheets = read_source(source)
+    return take_sheets(session, str(source), sheets, by=by, update=update, dry_run=dry_run, now=now)
+
+
+def take_sheets(
+    session: Session,
+    source: str,
+    sheets: Sequence[TableLines],
+    *,
+    by: str,
+    update: bool = False,
+    dry_run: bool = False,
+    now: datetime | None = None,
+) -> TakenIn:
+    """Take tables that were read already, by the rules of ``take_in`` and with its errors."""
     crib = units_of(session)
-    found = {sheet.table.name: read_rows(sheet, crib) for sheet in read_source(source)}
+    found = {sheet.table.name: read_rows(sheet, crib) for sheet in sheets}
     _require_rows(source, found)
     whole = "entries" in found
     intake = Intake(session, crib, shop_rules(session), by, update or whole, whole, now)
@@ -97,7 +114,7 @@ def take_in(
                 raise _DryRun
     except _DryRun:
         pass
-    return TakenIn(str(source), dry_run, tallies, tuple(_notes(found)))
+    return TakenIn(source, dry_run, tallies, tuple(_notes(found)))
 
 
 def _take_all(intake: Intake, found: dict[str, Rows]) -> dict[str, Tally]:
@@ -160,7 +177,7 @@ def _require_agreeing_rules(intake: Intake, rows: Rows) -> None:
         intake.faults.append(RowFault(rows.file, 1, "value", error.message))
 
 
-def _require_rows(source: Path, found: dict[str, Rows]) -> None:
+def _require_rows(source: str, found: dict[str, Rows]) -> None:
     if any(rows.rows or rows.faults for rows in found.values()):
         return
     examples = sum(rows.examples for rows in found.values())
@@ -178,7 +195,7 @@ def _by_line(faults: list[RowFault]) -> list[RowFault]:
     return sorted(faults, key=lambda fault: (files.index(fault.file), fault.line))
 
 
-def _require_no_faults(source: Path, faults: list[RowFault]) -> None:
+def _require_no_faults(source: str, faults: list[RowFault]) -> None:
     if not faults:
         return
     count = f"{len(faults)} fault{'s' if len(faults) > 1 else ''}"

@@ -28,7 +28,7 @@ def person_called(session: Session, name: str) -> str:
     Raises:
         UnknownName: when nobody has that name, or more than one.
     """
-    way_out = saying("add the name with ", act("import", file="people.csv"))
+    way_out = saying("add the name with ", act("person", person=None))
     return name_meant(name, person_names(session), "nobody is called", way_out)
 
 
