@@ -50,6 +50,7 @@ WINGS: dict[str, tuple[str, ...]] = {
         "plain_words",
         "wording",
         "door",
+        "completion",
         "sub_commands",
         "screens",
         "commands",

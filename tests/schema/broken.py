@@ -164,6 +164,7 @@ DATABASE_ONLY = {
     *("ck_material_family", "ck_material_name", "ck_material_source", "ck_material_upper"),
     *("ck_kind_header", "ck_kind_profile", "ck_kind_walls"),
     *("ck_kind_role", "ck_kind_shape", "ck_kind_size", "ck_machine_name", "ck_order_line_whole"),
+    "ck_supplier_name",
     *("ck_piece_condition", "ck_piece_edge", "ck_piece_tag", "ck_place_sort", "ck_place_station"),
     *(
         "ck_seat_in_numbers",
