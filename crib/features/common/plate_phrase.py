@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass, replace
 
-from crib.errors import BadInput, BadPhrase
+from crib.errors import BadInput, BadPhrase, UnsureName
 from crib.features.common.case import Plate
 from crib.features.common.phrase import TAIL_WORDS, SizeRead, Words
 from crib.features.common.spoken import PLATE_WORDS
@@ -133,7 +133,7 @@ def read_material(
     try:
         return reading.rules.material(name)
     except BadInput as error:
-        if words.sizes and not name[:1].isalpha():
+        if words.sizes and not name[:1].isalpha() and not isinstance(error, UnsureName):
             raise _rest_of_size(name, place, words, reading) from error
         raise words.refused(*place, error, example) from error
 

@@ -87,6 +87,11 @@ def test_what_can_mean_one_thing_is_read(text: str, understood: str) -> None:
             IN,
             [f"hole 1 thru 3/8 {name}" for name in ALUMINIUM],
         ),
+        (
+            "hole 1 thru 3/8 4140",
+            IN,
+            ["hole 1 thru 3/8 4140-HT", "hole 1 thru 3/8 4140-annealed"],
+        ),
         ("hole 1 thru 3/8 ss", IN, [f"hole 1 thru 3/8 {name}" for name in STAINLESS]),
     ],
 )
