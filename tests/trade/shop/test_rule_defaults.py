@@ -14,6 +14,7 @@ from crib.trade.shop.shop_rules import Rules
 
 _DEFAULTS = {
     "crib.name": "Tool crib",
+    "crib.address": "",
     "crib.unit": "in",
     "crib.currency": "USD",
     "crib.force_unit": "US tons",
