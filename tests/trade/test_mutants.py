@@ -13,7 +13,7 @@ TABLES, CONSTANTS = 56, 24
 LEAST = 60
 
 
-@pytest.mark.slow
+@pytest.mark.audit
 def test_sixty_of_eighty_changed_figures_are_noticed(tmp_path: Path) -> None:
     mutants = sampled(SEED, TABLES, CONSTANTS)
     assert survives_unchanged(mutants, tmp_path), "the tests fail with nothing changed"
@@ -29,7 +29,7 @@ def test_a_sample_is_the_same_for_each_seed_and_no_figure_comes_twice() -> None:
     assert [mutant for mutant in mutants if mutant.before == mutant.after] == []
 
 
-@pytest.mark.slow
+@pytest.mark.audit
 def test_a_figure_that_a_test_names_does_not_slip_through(tmp_path: Path) -> None:
     file = "metal/force.py"
     source = Path("crib/trade", file).read_text("utf-8")
