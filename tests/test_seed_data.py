@@ -86,7 +86,7 @@ SERVED = (
 )
 NOT_SERVED = (
     "hole 1-3/16 thru 3/8",
-    "bolt M20 thru 3/8",
+    "bolt M36 thru 3/8",
     "square 7/8 thru 1/4",
     "rectangle 3/4 x 1-1/4 thru 5/8",
     "hexagon 7/8 thru 1/4",

@@ -90,6 +90,11 @@ LINES = (
     "labels out.pdf",
     "read parts.csv",
     "cautions",
+    "wants",
+    "wants show 1",
+    "wants strike 1 --why slip",
+    "wants merge 2 --into 1",
+    "wants reopen 1",
 )
 
 

@@ -331,6 +331,59 @@ SAID += [
         "the die is 0.01 in lower than new, its punch enters so much less",
         ": shim it only if the machine's manual allows",
     ),
+    ("reach.accessory", {}, "no feature asks for it; `crib stock` lists it", ""),
+    ("reach.adapter", {}, "an adapter needs the seat it fits and the seat it presents", ""),
+    ("reach.adapter-fits", {"seat": "Q"}, "no station in service takes seat Q", ""),
+    ("reach.adapter-same", {"seat": "Q"}, "an adapter that fits seat Q presents another one", ""),
+    (
+        *("reach.figures", {"lacking": ("depth_mm", "angle_deg")}),
+        *("every ask is refused until its depth and angle are entered", ""),
+    ),
+    (
+        *("reach.kept-for", {"material": "304", "known": ("stainless", "mild_steel")}),
+        *("kept for '304', which is no family of materials", ": stainless, mild steel"),
+    ),
+    (
+        *("reach.long", {"shape": "obround"}),
+        "obround: its long side must be longer than its size",
+        "; else it is square or round",
+    ),
+    (
+        *("reach.made-for", {"role": "set", "made_for": "", "known": ("notch", "vee")}),
+        "a set is found by what it is made for: notch, vee",
+        "; a set that no feature asks for has the role other",
+    ),
+    (
+        *("reach.made-for", {"role": "punch", "made_for": "notch", "known": ("",)}),
+        *("a punch is asked for by its shape alone: it is made for no one thing", ""),
+    ),
+    (
+        *("reach.no-seat", {"seat": "Q", "work": "vee_notch"}),
+        *("no station that does vee notch work takes seat Q, by itself or adapter", ""),
+    ),
+    ("reach.no-station", {"work": "brake"}, "no station in service does brake work", ""),
+    (
+        *("reach.not-mounted", {"work": "flat_shear"}),
+        *("a spare: a blade is named where it stands mounted (flat shear)", ""),
+    ),
+    (
+        *("reach.operation", {"operation": "flat", "known": ("cut flat", "cut angle")}),
+        *("its list for 'flat' is read by no rule", "; lists are for: cut flat, cut angle"),
+    ),
+    (
+        *("reach.other-work", {"operation": "notch", "does": "flat_shear"}),
+        *("its list for 'notch' is never read: the station does flat shear work", ""),
+    ),
+    ("reach.seat", {"role": "die"}, "a die needs the seat it fits", ""),
+    (
+        *("reach.shape", {"role": "punch", "shape": "", "known": ("round", "square")}),
+        *("a punch needs its shape: round, square", ""),
+    ),
+    (
+        *("reach.shape", {"role": "punch", "shape": "star", "known": ("round", "square")}),
+        *("no feature asks for a punch of the shape star: round, square", ""),
+    ),
+    ("reach.size", {"role": "die"}, "a die needs its size", ""),
     (
         *("edge.stripper-gap", {"off_mm": 0.25, "unit": "mm"}),
         "the gap under the stripper grew by 0.25 mm",

@@ -85,7 +85,7 @@ def test_an_attachment_presents_a_seat_and_stands_a_force() -> None:
         ("pipe saddle", "saddle set 1.900 in, header 2.375 in, seat A"),
         ("tube", "tube set rectangle 1 x 2 in, seat A"),
         ("picket", "picket set square 3/4 in, seat A"),
-        ("vee die", "vee die 2 in, 85°, 10 in long, seat A"),
+        ("vee die", "vee die 2-1/4 in, 85°, 10 in long, seat A"),
     ],
 )
 def test_the_short_form_tells_one_set_from_the_next(name: str, short: str) -> None:

@@ -73,8 +73,8 @@ def judged(ask: Cut, at: Station, *tools: Tool, facts: Circumstances = FACTS) ->
         ("shear round 20mm S355", None, "cut round 20mm S355", "bar_shear"),
         ("cut square 1", "cut square 1 A36", "cut square 25.4mm A36", "bar_shear"),
         ("cut tube 1 x 16ga", "cut tube 1 x 16ga A36", None, "tube_shear"),
-        ("cut tube square 1 x .065", "cut tube 1 x 0.0650in A36", None, "tube_shear"),
-        ("cut tube 1 x 2 x 0.120", "cut tube 2 x 1 x 0.1200in A36", None, "tube_shear"),
+        ("cut tube square 1 x .065", "cut tube 1 x 0.065in A36", None, "tube_shear"),
+        ("cut tube 1 x 2 x 0.120", "cut tube 2 x 1 x 0.12in A36", None, "tube_shear"),
         (
             "cut tube round 1-1/2 x 3mm",
             None,

@@ -75,7 +75,7 @@ def refused(text: str, chosen: Tool) -> bool:
         ),
         (
             "saddle 1-1/2 tube 0.120 wall onto 2 pipe",
-            "saddle 1-1/2 tube 0.1200in wall onto 2 pipe A36",
+            "saddle 1-1/2 tube 0.12in wall onto 2 pipe A36",
             "saddle 38.1mm tube 3.048mm wall onto NPS 2 pipe A36",
         ),
         (
@@ -85,7 +85,7 @@ def refused(text: str, chosen: Tool) -> bool:
         ),
         (
             "saddle NPS 1-1/2 pipe wall .2 centers 4ft at 90",
-            "saddle 1-1/2 pipe 0.2000in wall centres 48 A53-B",
+            "saddle 1-1/2 pipe 0.2in wall centres 48 A53-B",
             "saddle NPS 1-1/2 pipe 5.08mm wall centres 1219.2mm A53-B",
         ),
         (
