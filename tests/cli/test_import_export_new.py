@@ -196,7 +196,7 @@ def test_an_import_needs_one_thing_to_do(shop: Window, words: list[str]) -> None
 def test_a_template_says_what_to_do_with_it(shop: Window) -> None:
     said = shop.ask("import", "--template", "mine")
     assert (said.status, said.err) == (0, "")
-    assert said.lines[0] == "19 files in mine"
+    assert said.lines[0] == "20 files in mine"
     assert said.lines[-1] == f"  crib import mine --crib {shop.path}"
     again = shop.ask("import", "mine")
     assert again.status == 2

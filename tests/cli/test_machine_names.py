@@ -82,8 +82,9 @@ def test_every_command_says_the_same_of_a_machine_that_is_not_one(
 
 def test_who_it_was_is_named_the_same_way_for_acts_and_for_lists(window: Window) -> None:
     for by in ("bench 2", "BENCH2", "bench"):
-        for words in (("due",), ("history",), ("log", "P-0137", "5", "--again")):
-            assert window.ask(*words, "--by", by).status == 0, (words, by)
+        acting = (*("log", "P-0137", "5"), "--again", "--by")
+        for words in (("due", "--person"), ("history", "--person"), acting):
+            assert window.ask(*words, by).status == 0, (words, by)
     shop = open_crib(window.path)
     acts = shop.value(
         "SELECT count(*) FROM entry JOIN person ON person.id = entry.person_id"

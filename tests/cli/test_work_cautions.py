@@ -46,7 +46,7 @@ def assert_minds(said: Answer, *works: Work) -> None:
     assert not others & set(said.lines)
 
 
-@pytest.mark.parametrize("how", [(), ("--why",)])
+@pytest.mark.parametrize("how", [(), ("--checks",)])
 @pytest.mark.parametrize(("phrase", "work"), FINDS.items())
 def test_find_minds_the_work_that_was_asked_for(
     window: Window, phrase: str, work: Work, how: tuple[str, ...]

@@ -168,7 +168,7 @@ STRANGE = st.fixed_dictionaries(
         "wear": st.sampled_from([0.0, 10.0, 4999.0, 5500.0, 9000.0]),
         "copies": st.integers(1, 8),
         "length_mm": st.sampled_from([None, 40.0, 69.9]),
-        "stress_limit_mpa": st.sampled_from([None, 100.0, 2000.0]),
+        "stress_limit_mpa": st.sampled_from([None, 300.0, 2000.0]),
         "place": st.sampled_from(["A1", "A4", "Ironworker 2 / punch"]),
         "dedicated_to": st.sampled_from(["", "", "mild", "stainless"]),
     }

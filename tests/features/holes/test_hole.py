@@ -29,7 +29,7 @@ def test_the_example_is_a_13_16_hole_in_3_8_a36() -> None:
     [
         ("hole 13/16 thru 3/8 A36", "hole 13/16 thru 3/8 A36", "hole 20.6375mm thru 9.525mm A36"),
         ("round 22mm thru 12mm S355", None, "hole 22mm thru 12mm S355"),
-        ("hole .82in thru 3/8", "hole 0.8200in thru 3/8 A36", None),
+        ("hole .82in thru 3/8", "hole 0.82in thru 3/8 A36", None),
         ("hole 1-3/16 thru 1 304", "hole 1-3/16 thru 1 304", None),
     ],
 )
