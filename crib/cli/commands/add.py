@@ -16,7 +16,10 @@ if TYPE_CHECKING:
 
 
 def command(
-    tag: Annotated[str, typer.Argument(metavar="TAG", help="The tag stamped on the piece.")],
+    tag: Annotated[
+        str | None,
+        typer.Argument(metavar="[TAG]", help="The tag on it; left out, the next one."),
+    ] = None,
     kind: Annotated[str, typer.Option("--kind", metavar="NAME", help="A kind that is there.")] = "",
     role: Annotated[str, typer.Option("--role", help="punch, die, blade ... of a new kind.")] = "",
     shape: Annotated[str, typer.Option("--shape", help="round, square, obround ...")] = "",

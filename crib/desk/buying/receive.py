@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date, datetime
+from itertools import accumulate, pairwise
 
 from crib.acts import Said, act, saying
 from crib.desk.buying.order_words import CameOfLine
@@ -14,6 +14,7 @@ from crib.desk.common.acting import require_reason, stamp_for
 from crib.desk.common.as_stored import as_stored
 from crib.desk.common.kinds import kind_of_spec
 from crib.desk.shelf.add import read_tag
+from crib.desk.shelf.next_tags import next_tags
 from crib.errors import BadValue, Refused
 from crib.features.common.speech import Speech
 from crib.features.common.tool_words import points_text
@@ -21,7 +22,7 @@ from crib.stock.book.ledger import NewEntry, Stamp, reverse, write
 from crib.stock.book.settings import shop_rules
 from crib.stock.engine.session import Session
 from crib.stock.queries.history import coming_in
-from crib.stock.queries.pieces import PieceCard, piece_called, pieces_named, tags_beginning
+from crib.stock.queries.pieces import PieceCard, piece_called, pieces_named
 from crib.stock.queries.places import PlaceCard, place_by_name
 from crib.stock.writers.kinds import keep_usual_price
 from crib.stock.writers.new_pieces import NewPieceRow, add_piece_row
@@ -36,7 +37,6 @@ from crib.stock.writers.purchases import (
 )
 
 MOST_AT_ONCE = 500
-_LETTERS = {"punch": "P", "die": "D", "blade": "B", "stripper": "S", "set": "N"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -221,7 +221,7 @@ def _drawer(session: Session, name: str) -> PlaceCard | None:
 def _tags(
     session: Session, counts: Sequence[tuple[PurchaseLine, int]], told: Sequence[str]
 ) -> list[tuple[str, ...]]:
-    """A tag for each piece of a kind: those told, in order, else the next ones of its letter."""
+    """A tag for each piece of a kind: those told, in order, else the next ones of its role."""
     needed = [count if line.kind_id is not None else 0 for line, count in counts]
     given = [read_tag(tag) for tag in told]
     if given and len(given) != sum(needed):
@@ -231,27 +231,14 @@ def _tags(
         if given.count(tag) > 1 or piece_called(session, tag):
             message = f"tag {tag} is taken"
             raise Refused(message, way_out="stamp another tag; a tag is never used twice")
-    found: list[tuple[str, ...]] = []
-    taken = list(given)
-    for (line, _count), count in zip(counts, needed, strict=True):
-        if not given:
-            taken = _next_tags(session, _LETTERS.get(line.role or "", "T"), count, found)
-        found.append(tuple(taken[:count]))
-        taken = taken[count:]
-    return found
-
-
-def _next_tags(
-    session: Session, letter: str, count: int, before: Sequence[tuple[str, ...]]
-) -> list[str]:
-    """The next free tags like P-0140, after the highest number of that letter."""
-    tags = tags_beginning(session, f"{letter}-")
-    tags += [tag for some in before for tag in some]
-    numbers = [
-        int(found[1]) for tag in tags if (found := re.fullmatch(rf"{letter}-(\d{{1,9}})", tag))
-    ]
-    first = max(numbers, default=0) + 1
-    return [f"{letter}-{number:04d}" for number in range(first, first + count)]
+    if not given:
+        following = next_tags(session)
+        return [
+            tuple(following.take(line.role or "", count))
+            for (line, _count), count in zip(counts, needed, strict=True)
+        ]
+    ends = list(accumulate(needed, initial=0))
+    return [tuple(given[start:end]) for start, end in pairwise(ends)]
 
 
 def _lead_days(card: PurchaseCard, stamp: Stamp) -> int:

@@ -12,12 +12,13 @@ from crib.desk.common.acting import read_day, stamp_for
 from crib.desk.common.kept_for import family_of
 from crib.desk.common.kinds import MAKE_EXAMPLE, KindRequest, find_or_make_kind
 from crib.desk.shelf.measure import Sizes, read_measured_sizes, require_plausible
+from crib.desk.shelf.next_tags import next_tags
 from crib.errors import BadValue, Refused, UnknownName
 from crib.stock.book.ledger import NewEntry, write
 from crib.stock.book.settings import shop_rules
 from crib.stock.engine.session import Session
 from crib.stock.queries.history import last_entry
-from crib.stock.queries.kinds import all_kinds, usual_price_cents
+from crib.stock.queries.kinds import all_kinds, role_of_kind, usual_price_cents
 from crib.stock.queries.pieces import piece_by_tag, piece_called
 from crib.stock.queries.places import PlaceCard, place_by_name
 from crib.stock.writers.new_pieces import NewPieceRow, add_piece_row
@@ -28,9 +29,9 @@ _TAG = r"[A-Z0-9][A-Z0-9._/+-]{0,39}"
 
 @dataclass(frozen=True, slots=True)
 class NewPiece:
-    """What was typed for a new piece; everything but the tag may be empty."""
+    """What was typed for a new piece; without a tag it gets the next one of its role."""
 
-    tag: str
+    tag: str | None
     kind: str = ""
     make: KindRequest | None = None
     place: str = ""
@@ -71,14 +72,16 @@ def add_piece(
         UnknownName: for a kind, seat or place that is not there.
         BadValue, BadQuantity: for a figure that cannot stand.
     """
-    tag = read_tag(new.tag)
+    said = None if new.tag is None else read_tag(new.tag)
     opening = _opening(new)
     sizes = read_measured_sizes(session, new.measured, new.measured_long, new.length)
     with session.writing():
         stamp = stamp_for(session, by, now=now)
-        _must_be_free(session, tag)
+        if said is not None:
+            _must_be_free(session, said)
         place = _resting_place(session, new.place)
         kind_id, is_new = _kind(session, new)
+        tag = said or next_tags(session).take(role_of_kind(session, kind_id), 1)[0]
         piece_id = add_piece_row(session, _row(session, new, tag, kind_id, stamp.shift_on))
         require_plausible(session, piece_by_tag(session, tag), sizes, new.confirmed)
         write(session, stamp, [_entry(opening, piece_id, place, sizes)])

@@ -82,6 +82,11 @@ def seat_numbered(session: Session, name: str) -> int | None:
     return None if found is None else int(found)
 
 
+def role_of_kind(session: Session, kind_id: int) -> str:
+    """What a kind is: punch, die, blade."""
+    return str(session.value("SELECT role FROM kind WHERE id = ?", (kind_id,)))
+
+
 def usual_price_cents(session: Session, kind_id: int) -> int | None:
     """What a piece of a kind costs, as its kind says."""
     found = session.value("SELECT price_cents FROM kind WHERE id = ?", (kind_id,))

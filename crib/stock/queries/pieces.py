@@ -258,6 +258,12 @@ def price_paid_cents(session: Session, piece_id: int) -> int | None:
     return None if found is None else int(found)
 
 
+def tags_with_roles(session: Session) -> list[tuple[str, str]]:
+    """Every tag that was ever given with its piece's role, the oldest first."""
+    sql = "SELECT piece.tag, kind.role FROM piece JOIN kind ON kind.id = piece.kind_id"
+    return [(row[0], row[1]) for row in session.rows(f"{sql} ORDER BY piece.id")]
+
+
 def tags_beginning(session: Session, start: str) -> list[str]:
     """The tags that begin with some letters; no ``%`` or ``_`` among them."""
     return [
