@@ -11,7 +11,7 @@ from typing import Any
 
 PARAMETER = "once_key"
 NOT_OF_THE_REQUEST = (PARAMETER, "as_json", "crib")
-READ_FILES = {"log": "words", "import": "source", "plan": "files"}
+READ_FILES = {"log": "words", "grind": "tags", "import": "source", "plan": "files"}
 """The commands that read files, and the parameter that names them: what is in a file counts."""
 
 

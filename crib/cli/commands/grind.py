@@ -2,15 +2,28 @@
 
 from __future__ import annotations
 
+from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from crib.cli.door import ByOption, CribOption, JsonOption, OnOption, answer, opened, say_cautions
+from crib.cli.door import (
+    ByOption,
+    CribOption,
+    JsonOption,
+    OnOption,
+    answer,
+    opened,
+    say,
+    say_cautions,
+    table,
+)
 from crib.cli.wording import confirmed, worded
-from crib.desk.common.acting import tags_named
-from crib.desk.edges.grind import GrindRequest, Ground, GroundTogether, record_grind, record_grinds
-from crib.units import System, format_length_both
+from crib.desk.edges.grind import GrindRequest, Ground, GroundTogether
+from crib.desk.shelf.grind_list import GroundList, lines_of_sheet, record_list, record_words
+from crib.errors import BadInput
+from crib.files.tables.sheets import CSV_ENDINGS
+from crib.units import System, format_length, format_length_both
 
 if TYPE_CHECKING:
     from rich.console import Console
@@ -19,7 +32,10 @@ if TYPE_CHECKING:
 def command(
     tags: Annotated[
         list[str],
-        typer.Argument(metavar="TAG [TAG]", help="The piece, or the blades of a pair."),
+        typer.Argument(
+            metavar="TAG [LENGTH] ...",
+            help="The piece, the blades of a pair, pieces each with its length, or a LIST.csv.",
+        ),
     ],
     length: Annotated[
         str, typer.Option("--length", help="Length after it, or height of a die.")
@@ -40,6 +56,9 @@ def command(
         bool, typer.Option("--too-short", help="Record it and lock the piece.")
     ] = False,
     again: Annotated[bool, typer.Option("--again", help="It was ground once more.")] = False,
+    to: Annotated[
+        str, typer.Option("--to", metavar="DRAWER", help="Put it there; home is where it lay.")
+    ] = "",
     on: OnOption = "",
     by: ByOption = "",
     as_json: JsonOption = False,
@@ -50,7 +69,11 @@ def command(
     Each doubt that is asked back has its own answer. A snapped or shattered piece is never ground
     back into use; a cracked one only after somebody else inspected it: crib look TAG --inspected.
 
+    Several go in one act, whole or not at all: a tag and its length in turn, or a CSV with the
+    columns tag, length (or off), found, to and note.
+
     Example: crib grind P-0137 --length 2.685in
+    Example: crib grind P-0137 2.685in D-0201 1.115in --to home
     """
     yes = confirmed(
         damage_gone=damage_gone,
@@ -59,13 +82,56 @@ def command(
         too_short=too_short,
         again=again,
     )
+    usual = GrindRequest("", length, off, by, on, note, yes, found)
     with opened(crib) as session:
-        named = tags_named(session, tags)
-        request = GrindRequest(named[0], length, off, by, on, note, yes, found)
-        if len(named) > 1:
-            answer(record_grinds(session, named, request), draw_pair, as_json)
+        if len(tags) == 1 and Path(tags[0]).suffix.lower() in CSV_ENDINGS:
+            content, name = _read_file(tags[0])
+            lines = lines_of_sheet(content, name, usual, to)
+            answer(record_list(session, name, lines, usual), draw_list, as_json)
         else:
-            answer(record_grind(session, request), draw, as_json)
+            answer(record_words(session, tags, usual, to), draw, as_json)
+
+
+def _read_file(name: str) -> tuple[bytes, str]:
+    path = Path(name)
+    if not path.is_file():
+        message = f"there is no list at {name}"
+        raise BadInput(message, way_out="check the path; its columns: tag, length, found, to, note")
+    return path.read_bytes(), path.name
+
+
+def draw(screen: Console, ground: Ground | GroundTogether | GroundList) -> None:
+    """One piece, the blades of a pair, or a list."""
+    if isinstance(ground, GroundList):
+        draw_list(screen, ground)
+    elif isinstance(ground, GroundTogether):
+        draw_pair(screen, ground)
+    else:
+        _draw_one(screen, ground)
+        say_cautions(screen, ground.cautions)
+
+
+def draw_list(screen: Console, listed: GroundList) -> None:
+    """A line for each piece, then what is to be minded of any of them."""
+    away = {one.tag: one.to for one in listed.put_away}
+    right = ("length", "taken off", "grinds left")
+    rows = table("tag", *right, "put away in", right=right)
+    for one in listed.ground.pieces:
+        figures = [_short(mm, one.unit) for mm in (one.length_mm, one.off_mm)]
+        left = "" if one.grinds_left is None else str(one.grinds_left)
+        rows.add_row(one.tag, *figures, left, away.get(one.tag, ""))
+    screen.print(rows)
+    for one in listed.ground.pieces:
+        for note in one.notes:
+            say(screen, f"NOTE: {one.tag}: {worded(note)}", then="  ")
+    for note in listed.ground.opposite:
+        say(screen, f"NOTE: {worded(note)}", then="  ")
+    screen.print(f"wrong? crib undo --act {listed.act} --why TEXT")
+    say_cautions(screen, listed.ground.cautions)
+
+
+def _short(length_mm: float | None, unit: System) -> str:
+    return "" if length_mm is None else format_length(length_mm, unit)
 
 
 def draw_pair(screen: Console, ground: GroundTogether) -> None:
@@ -74,12 +140,6 @@ def draw_pair(screen: Console, ground: GroundTogether) -> None:
         _draw_one(screen, piece)
     for note in ground.opposite:
         screen.print(f"NOTE: {worded(note)}")
-    say_cautions(screen, ground.cautions)
-
-
-def draw(screen: Console, ground: Ground) -> None:
-    """The piece, and what to mind at the wheel."""
-    _draw_one(screen, ground)
     say_cautions(screen, ground.cautions)
 
 

@@ -104,7 +104,7 @@ def record_grind(session: Session, request: GrindRequest, now: datetime | None =
     """
     with session.writing():
         stamp = stamp_for(session, request.by, request.on, now)
-        return _record(session, request, stamp)
+        return record_within(session, request, stamp)
 
 
 def record_grinds(
@@ -119,15 +119,21 @@ def record_grinds(
     with session.writing():
         require_blades(session, tags, "grind")
         stamp = stamp_for(session, request.by, request.on, now)
-        every = [_record(session, replace(request, tag=tag), stamp) for tag in tags]
-        # Each as it is now that all of them are ground.
-        say, cards = Speech(shop_rules(session)), [piece_by_tag(session, tag) for tag in tags]
-        notes = [note for card in cards for note in ground_unlike(session, card, say)]
+        every = [record_within(session, replace(request, tag=tag), stamp) for tag in tags]
+        return together(session, every)
+
+
+def together(session: Session, every: Sequence[Ground]) -> GroundTogether:
+    """Pieces that were ground in one act, with what is to be done now that all of them are."""
+    say = Speech(shop_rules(session))
+    cards = [piece_by_tag(session, one.tag) for one in every]
+    notes = [note for card in cards for note in ground_unlike(session, card, say)]
     alone = [replace(one, opposite=()) for one in every]
     return GroundTogether(tuple(alone), tuple(dict.fromkeys(notes)))
 
 
-def _record(session: Session, request: GrindRequest, stamp: Stamp) -> Ground:
+def record_within(session: Session, request: GrindRequest, stamp: Stamp) -> Ground:
+    """Record one sharpening of an act, in its transaction; raises what ``record_grind`` does."""
     rules = shop_rules(session)
     card = piece_by_tag(session, request.tag)
     require_came(session, [card], request.on, stamp)

@@ -105,7 +105,7 @@ def move_pieces(
             out = _make_room(session, place, cards, move.confirmed)
             steps = [*((one, drawer, True) for one, drawer in out), *steps]
             minded = _require_mountable(session, place, cards, [one for one, _drawer in out])
-        _require_seats_left(session, [one for one, _place, _out in steps])
+        require_seats_left(session, [one for one, _place, _out in steps])
         _write(session, stamp, steps, " ".join(move.note.split()))
         there = tuple(card.tag for card in cards if card.place_id == place.id)
         return _report(session, place, steps, there, stamp, minded)
@@ -165,7 +165,7 @@ def _require_mountable(
     return stack_cautions(mount)
 
 
-def _require_seats_left(session: Session, moving: Sequence[PieceCard]) -> None:
+def require_seats_left(session: Session, moving: Sequence[PieceCard]) -> None:
     """Refuse to take an adapter from under a tool that stays."""
     ids = {one.id for one in moving}
     stations = {
