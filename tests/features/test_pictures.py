@@ -28,7 +28,7 @@ def test_a_round_pair_shows_the_punch_the_die_dashed_and_the_clearance() -> None
     picture = drawn(asked, mounted(tool("punch", 22.0), tool("die", 23.6)))
     circles = [one for one in picture.shapes if isinstance(one, Circle)]
     assert [(one.radius_mm, one.style) for one in circles] == [(11.0, "tool"), (11.8, "hidden")]
-    assert texts(picture) == ["dia. 22 mm", "1.6 mm total"]
+    assert texts(picture) == ["dia. 22 mm", "0.8 mm each side"]
     assert picture.title == "punch P-1 round 22 mm and die D-1 round 23.6 mm"
 
 
@@ -38,7 +38,16 @@ def test_a_slot_pair_has_two_sizes_and_round_ends() -> None:
     outlines = [one for one in picture.shapes if isinstance(one, Line)]
     assert [one.style for one in outlines] == ["tool", "hidden"]
     assert max(x for x, _y in outlines[0].points) == 25.0
-    assert texts(picture) == ["50 mm", "22 mm", "1.6 mm total"]
+    assert texts(picture) == ["50 mm", "22 mm", "0.8 mm each side"]
+
+
+def test_a_slot_pair_with_two_gaps_shows_both_as_they_are_drawn() -> None:
+    asked = read_phrase("slot 22 x 50 thru 10 S275", MM)
+    picture = drawn(asked, mounted(slotted("punch", 22, 50), slotted("die", 23.6, 52.0)))
+    assert texts(picture) == ["50 mm", "22 mm", "1 mm each side", "0.8 mm each side"]
+    *_sizes, right, above = [one for one in picture.shapes if isinstance(one, Dimension)]
+    assert (right.x2_mm - right.x1_mm, above.y2_mm - above.y1_mm) == pytest.approx((1.0, 0.8))
+    assert any("clearance is 1.6 mm in total" in note for note in picture.notes)
 
 
 def test_a_pair_without_a_die_is_drawn_without_one() -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from math import cos, pi, sin, sqrt
 
 from crib.features.common.picture import Circle, Dimension, Line, Picture, Shape, Style
@@ -12,6 +13,8 @@ from crib.trade.metal.shapes import SHAPES, Outline
 
 ARC = 36
 """Straight pieces that draw half a circle."""
+SAME_MM = 0.005
+"""Gaps that differ by less are drawn as one."""
 
 
 def pair_picture(case: PairCase, tooling: ToolingSet) -> Picture:
@@ -19,15 +22,17 @@ def pair_picture(case: PairCase, tooling: ToolingSet) -> Picture:
     punch, die = tooling.tool("punch"), tooling.tool("die")
     outline = punch.outline if punch and punch.shape in SHAPES else case.outline
     shapes: list[Shape] = [drawn(outline, "tool"), *size_dimensions(case, outline)]
+    told = ""
     if die is not None and die.shape in SHAPES:
         shapes.append(drawn(die.outline, "hidden"))
-        shapes.append(_clearance(case, outline, die.outline))
+        shapes += _clearances(case, outline, die.outline)
+        told = f"; clearance is {_total(case, outline, die.outline)} in total, half on each side"
     if case.to_ream:
         shapes.append(drawn(case.outline, "outline"))
     title = f"{_named(case, 'punch', punch)} and {_named(case, 'die', die)}"
     plate = case.plate
     through = f"thru {case.say.length(plate.thickness_mm)} {plate.material.name}"
-    notes = [f"{through}, {tooling.station.label}", "dashed: the die; clearance is the total"]
+    notes = [f"{through}, {tooling.station.label}", f"dashed: the die{told}"]
     if case.to_ream:
         notes.append(f"punched under size, reamed to {case.say.size(case.outline.width_mm)}")
     return Picture(title, tuple(shapes), tuple(notes))
@@ -40,12 +45,21 @@ def _named(case: PairCase, role: str, tool: Tool | None) -> str:
     return f"{role} {tool.tag or 'to order'} {size}"
 
 
-def _clearance(case: PairCase, punch: Outline, die: Outline) -> Dimension:
-    """The gap at the right-hand side, with the total in words."""
-    total_mm = die.length_mm - punch.length_mm
-    gap_mm = min(total_mm, die.width_mm - punch.width_mm)
-    text = f"{case.say.length(gap_mm)} total"
-    return Dimension(punch.length_mm / 2, 0.0, die.length_mm / 2, 0.0, die.width_mm / 2, text)
+def _total(case: PairCase, punch: Outline, die: Outline) -> str:
+    """The total clearance, where it differs along and across the smaller one."""
+    return case.say.length(min(die.length_mm - punch.length_mm, die.width_mm - punch.width_mm))
+
+
+def _clearances(case: PairCase, punch: Outline, die: Outline) -> Iterator[Dimension]:
+    """The gap on one side, as it is drawn: at the right and, where that one differs, above."""
+    right_mm = (die.length_mm - punch.length_mm) / 2
+    above_mm = (die.width_mm - punch.width_mm) / 2
+    text = f"{case.say.length(right_mm)} each side"
+    yield Dimension(punch.length_mm / 2, 0.0, die.length_mm / 2, 0.0, die.width_mm / 2, text)
+    if abs(right_mm - above_mm) > SAME_MM:
+        text = f"{case.say.length(above_mm)} each side"
+        y_mm, off_mm = punch.width_mm / 2, -die.length_mm / 2
+        yield Dimension(0.0, y_mm, 0.0, y_mm + above_mm, off_mm, text)
 
 
 def size_dimensions(case: PairCase, outline: Outline) -> list[Shape]:
