@@ -49,6 +49,7 @@ WINGS: dict[str, tuple[str, ...]] = {
         "keyed",
         "plain_words",
         "wording",
+        "shop_table",
         "door",
         "completion",
         "sub_commands",

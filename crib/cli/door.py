@@ -73,6 +73,8 @@ SlotCentreOption = Annotated[
 
 FOUND, NOTHING_SERVES = 0, 3
 MOST_FAULTS_SHOWN = 40
+STAND_OUT = ("tag", "where", "from", "drawer", "goes to", "place")
+"""The columns of tables that are in bold on a terminal: which piece, and where it lies."""
 
 
 def default_crib() -> Path:
@@ -256,21 +258,10 @@ def say_cautions(screen: Console, lines: Sequence[str]) -> None:
 
 
 def table(*columns: str, right: Sequence[str] = (), title: str = "") -> Table:
-    """A plain table that fits 80 columns; the columns named in ``right`` hold figures."""
-    from rich.box import SIMPLE_HEAD
-    from rich.table import Table
+    """A plain table that breaks no word; the columns named in ``right`` hold figures."""
+    from crib.cli.shop_table import ShopTable
 
-    made = Table(
-        box=SIMPLE_HEAD,
-        title=title or None,
-        title_justify="left",
-        pad_edge=False,
-        show_edge=False,
-        expand=False,
-    )
-    for column in columns:
-        made.add_column(column, justify="right" if column in right else "left", overflow="fold")
-    return made
+    return ShopTable(columns, right, STAND_OUT, title)
 
 
 def as_typed(words: Sequence[str]) -> list[str]:

@@ -45,9 +45,11 @@ def command(
 
 def draw(screen: Console, found: Forecast) -> None:
     """The weeks ahead with what is due on each day, then the list, then what runs out."""
-    from crib.cli.screens.forecast_grid import grid
+    from crib.cli.screens.forecast_grid import WIDE, grid
 
-    screen.print(grid(found))
+    # A week in narrower columns would show half a tag; the list below names every piece.
+    if screen.width >= WIDE:
+        screen.print(grid(found))
     if found.pieces:
         rows = table("due on", "tag", "what to do", "used", "where", right=("used",))
         for piece in found.pieces:

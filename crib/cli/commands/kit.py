@@ -47,6 +47,7 @@ def command(ctx: typer.Context, as_json: JsonOption = False, crib: CribOption = 
     Without a word it lists everything that is promised or out.
 
     Example: crib kit
+
     Example: crib kit 24-118
     """
     from crib.cli.screens.kit_screen import draw
@@ -143,6 +144,7 @@ def back(
     Strokes are counted as planned; TAG=COUNT behind the job says what a piece really did.
 
     Example: crib kit back 24-118 P-0137=380
+
     Example: crib kit back P-0137 --to A1
     """
     from crib.cli.screens.kit_screen import draw

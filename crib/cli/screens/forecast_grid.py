@@ -15,6 +15,8 @@ if TYPE_CHECKING:
 
 WIDTH = 10
 MOST_TAGS = 3
+WIDE = 1 + len(DAYS) * (WIDTH + 1)
+"""How many columns the grid takes."""
 
 
 def grid(found: Forecast) -> Table:
