@@ -45,6 +45,8 @@ def command(
 ) -> None:
     """Labels for tools and drawers, as a PDF for sheets of labels.
 
+    What is broken, lost or retired gets one only by its tag.
+
     Example: crib labels labels.pdf --drawer K3 --sheet "a4 3x8" --skip 3
     """
     chosen = (tuple(tags or ()), tuple(drawer or ()), every, drawers)

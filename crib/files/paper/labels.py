@@ -1,4 +1,4 @@
-"""Labels as a PDF: for tools the tag, its code and the size; for drawers a picture and the size.
+"""Labels as a PDF: for tools the tag, its code and the size; for drawers name, code, picture, size.
 
 Black on white; a text is made smaller until it fits. A tag or a size that still does not fit is
 refused, since half of one is wrong; other words end in an ellipsis and are reported.
@@ -15,6 +15,7 @@ from crib.acts import act, saying
 from crib.errors import BadValue
 from crib.files.paper.label_marks import (
     DRAWN,
+    LEAST_MODULE_MM,
     QUIET,
     Ground,
     code_matrix,
@@ -34,6 +35,10 @@ Rule = Literal["whole", "cut", "drop"]
 
 PAD_MM = 2.2
 """White at a label's edge, for printers that are off by a millimetre; low labels have less."""
+EDGE_MM = 5.0
+"""White at the paper's edge, where office printers print nothing."""
+CODE_SHARE, PICTURE_SHARE, MARKS_SHARE = 0.24, 0.15, 0.45
+"""Of a drawer label's width: its code, its picture, and the most that both may take."""
 LEAST: dict[Rule, float] = {"whole": 7.0, "cut": 6.0, "drop": 6.0}
 """The smallest letters in points."""
 _STEP, _LEADING = 0.5, 1.18
@@ -141,18 +146,31 @@ def labels_pdf(
             canvas.showPage()
             on_page = page
         low = height - points(top_mm + sheet.height_mm)
-        size = (points(sheet.width_mm), points(sheet.height_mm))
-        place = _Place(canvas, points(left_mm), low, *size, shortened)
-        _draw(place, label, frames=frames)
+        box = (points(left_mm), low, points(sheet.width_mm), points(sheet.height_mm))
+        if frames:
+            _draw_frame(canvas, *box)
+        _draw(_Place(canvas, *_off_edge(box, width, height), shortened), label)
     canvas.save()
     return LabelsMade(file.getvalue(), on_page + 1, tuple(dict.fromkeys(shortened)))
 
 
-def _draw(place: _Place, label: Label, *, frames: bool) -> None:
-    if frames:
-        place.canvas.setLineWidth(0.3)
-        place.canvas.setStrokeGray(0.5)
-        place.canvas.rect(place.left, place.low, place.width, place.height)
+def _draw_frame(canvas: Canvas, *box: float) -> None:
+    canvas.setLineWidth(0.3)
+    canvas.setStrokeGray(0.5)
+    canvas.rect(*box)
+
+
+def _off_edge(
+    box: tuple[float, float, float, float], width: float, height: float
+) -> tuple[float, float, float, float]:
+    """What of a label a printer reaches: left, low, width and height in points."""
+    edge = points(EDGE_MM)
+    left, low = max(box[0], edge), max(box[1], edge)
+    right, top = min(box[0] + box[2], width - edge), min(box[1] + box[3], height - edge)
+    return left, low, right - left, top - low
+
+
+def _draw(place: _Place, label: Label) -> None:
     if isinstance(label, ToolLabel):
         _draw_tool(place, label)
     else:
@@ -163,31 +181,42 @@ def _draw_tool(place: _Place, label: ToolLabel) -> None:
     if printable(label.tag) != label.tag:
         message = f"the tag {label.tag!r} has signs that the label's font lacks"
         raise BadValue(message, way_out="print the others by their tags")
-    matrix = code_matrix(label.tag)
-    room_mm = min(place.height, place.width / 2) / points(1)
-    module = points(module_mm(len(matrix), room_mm, label.tag))
-    side = module * len(matrix)
-    margin = module * QUIET
+    from_left = _draw_code_of(place, label.tag, min(place.height, place.width / 2))
+    tag = _Line((label.tag,), 0.36, "whole", BOLD)
+    _stack(place, from_left, [tag, *_sized(label.size, label.what, 0.36, 0.2)])
+
+
+def _draw_code_of(place: _Place, text: str, room: float) -> float:
+    """A code at a label's left, in the middle of its height; returns where it ends."""
+    matrix = code_matrix(text)
+    module = points(module_mm(len(matrix), room / points(1), text))
+    side, margin = module * len(matrix), module * QUIET
     top = place.low + (place.height + side) / 2
     draw_code(place.canvas, matrix, place.left + margin, top, module)
-    tag = _Line((label.tag,), 0.42, "whole", BOLD)
-    _stack(place, 2 * margin + side, [tag, *_sized(label.size, label.what, 0.27, 0.21)])
+    return side + 2 * margin
 
 
 def _draw_drawer(place: _Place, label: DrawerLabel) -> None:
+    """The drawer's name first, beside its code; the picture at the right where there is room."""
     from_left = place.pad
-    if label.shape in DRAWN:
-        side = min(place.height - 2 * place.pad, place.width * 0.3)
+    least = points(LEAST_MODULE_MM) * (len(code_matrix(label.drawer)) + 2 * QUIET)
+    if least > min(place.height, place.width / 2):
+        place.shortened.append(label.drawer)
+    else:
+        room = min(max(place.width * CODE_SHARE, least * 1.001), place.height)
+        from_left = _draw_code_of(place, label.drawer, room)
+    side = min(place.height - 2 * place.pad, place.width * PICTURE_SHARE)
+    from_right = place.pad
+    if label.shape in DRAWN and from_left + side <= place.width * MARKS_SHARE:
+        x = place.left + place.width - side - place.pad
         y = place.low + (place.height - side) / 2
-        draw_shape(place.canvas, label.shape, place.left + from_left, y, side, label.ground)
-        from_left += side + place.pad
-    lines = [
-        *_sized(label.size, label.family, 0.36, 0.2),
-        _Line((label.drawer,), 0.22, "cut", BOLD),
-    ]
+        draw_shape(place.canvas, label.shape, x, y, side, label.ground)
+        from_right += side + place.pad
+    lines = [_Line((label.drawer,), 0.26, "cut", BOLD)]
+    lines += _sized(label.size, label.family, 0.34, 0.19)
     if label.clearance:
-        lines.insert(2, _Line(label.clearance, 0.2, "drop", BOLD))
-    _stack(place, from_left, lines)
+        lines.append(_Line(label.clearance, 0.19, "drop", BOLD))
+    _stack(place, from_left, lines, from_right)
 
 
 def _sized(size: str, words: tuple[str, ...], size_share: float, share: float) -> list[_Line]:
@@ -197,9 +226,11 @@ def _sized(size: str, words: tuple[str, ...], size_share: float, share: float) -
     return [_Line(words, share * 1.25, "cut", BOLD, rows=2)]
 
 
-def _stack(place: _Place, from_left: float, lines: Sequence[_Line]) -> None:
+def _stack(
+    place: _Place, from_left: float, lines: Sequence[_Line], from_right: float = 0.0
+) -> None:
     """Texts over each other in the middle of a label's height, each as large as it may be."""
-    room = place.width - from_left - place.pad
+    room = place.width - from_left - (from_right or place.pad)
     high = place.height - 2 * place.pad
     fitted = [one for line in lines for one in _fitted(line, room, high, place.shortened)]
     y = place.low + (place.height + sum(row.size for row in fitted) * _LEADING) / 2

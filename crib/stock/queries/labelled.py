@@ -10,6 +10,7 @@ from crib.stock.engine.session import Session
 from crib.stock.queries.pieces import PieceCard, select_cards
 
 _HERE = "piece.condition NOT IN ('lost', 'retired')"
+_OF_USE = f"{_HERE} AND piece.condition <> 'broken'"
 _WALK = "ORDER BY place.walk_order, place.name, kind.role, kind.shape, kind.width_mm, piece.tag"
 
 
@@ -23,15 +24,15 @@ class PunchSize(NamedTuple):
 
 
 def tools_here(session: Session, place_id: int | None = None) -> list[PieceCard]:
-    """The pieces at a place, or all, that are neither lost nor retired."""
+    """The pieces at a place, or all, that are neither broken, lost nor retired."""
     if place_id is None:
-        return select_cards(session, _HERE, tail=_WALK)
-    return select_cards(session, f"piece.place_id = ? AND {_HERE}", (place_id,), tail=_WALK)
+        return select_cards(session, _OF_USE, tail=_WALK)
+    return select_cards(session, f"piece.place_id = ? AND {_OF_USE}", (place_id,), tail=_WALK)
 
 
 def tools_in_drawers(session: Session, place_ids: Iterable[int] = ()) -> list[PieceCard]:
-    """The pieces in some drawers, or in all when none is named."""
-    in_drawers = f"place.sort = 'drawer' AND {_HERE}"
+    """The pieces of use in some drawers, or in all when none is named."""
+    in_drawers = f"place.sort = 'drawer' AND {_OF_USE}"
     wanted = list(place_ids)
     if not wanted:
         return select_cards(session, in_drawers, tail=_WALK)

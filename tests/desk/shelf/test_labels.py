@@ -64,6 +64,13 @@ def test_a_drawers_tools_are_those_that_lie_there_and_are_not_gone(shop: Session
     ]
 
 
+def test_a_broken_piece_has_a_label_only_by_its_tag(shop: Session) -> None:
+    add_piece(shop, "P-0500", add_kind(shop, role="punch", width="1/4"), condition="broken")
+    assert "P-0500" not in [one.tag for one in tools(shop, places=("A1",))]
+    assert "1/4 in" not in [one.size for one in drawers(shop)]
+    assert [one.tag for one in tools(shop, tags=("P-0500",))] == ["P-0500"]
+
+
 def test_all_is_every_tool_once_drawer_by_drawer(shop: Session) -> None:
     found = [one.tag for one in tools(shop, every=True, places=("A2",), tags=("P-0140",))]
     assert found == ["P-0140", "D-0201", "D-0301", "D-0202", "P-0137"]
