@@ -200,7 +200,7 @@ def test_a_template_says_what_to_do_with_it(shop: Window) -> None:
     assert said.lines[-1] == f"  crib import mine --crib {shop.path}"
     again = shop.ask("import", "mine")
     assert again.status == 2
-    assert "46 rows are examples" in again.err
+    assert "47 rows are examples" in again.err
 
 
 @pytest.mark.parametrize("target", ["out", "out.xlsx"])
