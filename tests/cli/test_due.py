@@ -82,7 +82,7 @@ def test_a_share_has_a_space_before_its_sign(window: Window) -> None:
 def test_a_break_says_first_what_to_do_with_the_hands(window: Window) -> None:
     said = window.ask("broke", "P-6", "snapped", "thru", "1/2", "A36")
     assert (said.status, said.err) == (0, "")
-    assert said.lines[0].startswith("STOP: isolate, clear the fragments.")
+    assert said.lines[0].startswith("STOP: isolate, clear the fragments;")
     assert said.out.upper().count("STOP") == 1
     said_in_one = " ".join(said.out.split())
     assert "to go on with hole 13/16 thru 1/2 A36, in Ironworker" in said_in_one

@@ -105,7 +105,7 @@ def test_a_finding_that_is_not_known_is_a_wrong_request(window: Window) -> None:
     [
         (["P-9"], "no piece with tag and no kind called 'P-9'"),
         (["N-1"], "it has no edge that dulls"),
-        (["P-1", "--more", "0"], "more=0 must be 1 to 1,000,000"),
+        (["P-1", "--to-come", "0"], "more=0 must be 1 to 1,000,000"),
     ],
 )
 def test_a_wrong_request_says_why(window: Window, words: list[str], told: str) -> None:

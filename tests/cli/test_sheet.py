@@ -45,7 +45,7 @@ def test_what_was_written_is_typed_back_once(window: Window, tmp_path: Path) -> 
     again = window.ask("log", "1-2", "370")
     assert (again.status, again.out) == (2, "")
     assert "line 1-2 was typed already" in again.err
-    assert "--overwrite" in again.err
+    assert "--again" in again.err
 
 
 def test_a_wrong_code_is_pointed_at(window: Window, tmp_path: Path) -> None:
