@@ -157,7 +157,7 @@ def _kinds(size: Size, seats: list[int]) -> Iterator[dict[str, Any]]:
             "width_mm": width_mm,
             "long_mm": long_mm,
             "seat_id": seat_id,
-            "length_mm": 70.0,
+            "length_mm": 70.0 if role == "punch" else 29.0,
             "price_cents": 4000,
         }
 
