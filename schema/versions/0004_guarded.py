@@ -43,6 +43,7 @@ def _changes() -> tuple[tuple[Callable[[], None], Callable[[], None]], ...]:
         (_struck_wants, _wants_are_never_struck),
         (_words_that_rules_look_under, _words_stay),
         (_holes_say_how_they_are_punched, _holes_say_only_how_they_are_made),
+        (_index_the_moves, _drop_the_index_of_moves),
         (_seal_the_ledger, _break_the_seals),  # the last step: it seals what the others leave
     )
 
@@ -331,3 +332,18 @@ def _seal_the_ledger() -> None:
 def _break_the_seals() -> None:
     op.drop_table("ledger_end")
     op.drop_column("entry", "seal")
+
+
+def _index_the_moves() -> None:
+    """Where a piece was put is found without reading all that it did."""
+    op.create_index(
+        "ix_entry_placed",
+        "entry",
+        ["piece_id", "shift_on", "id"],
+        sqlite_where=sa.text("place_id IS NOT NULL"),
+        postgresql_where=sa.text("place_id IS NOT NULL"),
+    )
+
+
+def _drop_the_index_of_moves() -> None:
+    op.drop_index("ix_entry_placed", "entry")

@@ -218,8 +218,8 @@ def home_drawers(session: Session, piece_ids: Iterable[int]) -> dict[int, HomeDr
             " JOIN entry ON entry.id = (SELECT moved.id FROM entry AS moved"
             " JOIN place AS drawer ON drawer.id = moved.place_id AND drawer.sort = 'drawer'"
             " LEFT JOIN entry AS counter ON counter.reverses_id = moved.id"
-            " WHERE moved.piece_id = piece.id AND counter.id IS NULL"
-            " ORDER BY moved.shift_on DESC, moved.id DESC LIMIT 1)"
+            " WHERE moved.piece_id = piece.id AND moved.place_id IS NOT NULL"
+            " AND counter.id IS NULL ORDER BY moved.shift_on DESC, moved.id DESC LIMIT 1)"
             f" JOIN place ON place.id = entry.place_id WHERE piece.id IN {marks}",
             some,
         )

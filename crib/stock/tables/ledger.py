@@ -80,6 +80,11 @@ class EntryRecord(SQLModel, table=True):
         *not_negative("entry", "quantity", "weighted_milli", "strokes_edge", "ground_um"),
         *positive("entry", "thickness_mm", "length_mm", "measured_width_mm", "measured_long_mm"),
         Index("ix_entry_piece", "piece_id", "made_at"),
+        Index(
+            *("ix_entry_placed", "piece_id", "shift_on", "id"),
+            sqlite_where=text("place_id IS NOT NULL"),
+            postgresql_where=text("place_id IS NOT NULL"),
+        ),
         Index("ix_entry_act", "act"),
         Index("ix_entry_person", "person_id"),
     )
