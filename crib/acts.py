@@ -24,6 +24,7 @@ Doubt = Literal[
     "before-it-came",
     "damage-not-gone",
     "lengths-disagree",
+    "lines-left",
     "many-strokes",
     "much-ground-off",
     "no-job",
@@ -42,7 +43,7 @@ Doubt = Literal[
 Confirmed: TypeAlias = "frozenset[Doubt]"
 """The doubts that a request says yes to."""
 
-Choice = Literal["drawer", "edition", "kind", "strokes-not-logged", "unit"]
+Choice = Literal["dates", "drawer", "edition", "kind", "seat", "strokes-not-logged", "unit"]
 """What a request may leave open and be asked back for."""
 
 

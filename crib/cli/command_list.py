@@ -40,7 +40,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "person": ("person", "Who comes to the window; a name makes one more known."),
     "machine": ("machine", "The machines and their stations; a name makes one more known."),
     "supplier": ("supplier", "Where suppliers are written to; a name makes one more known."),
-    "import": ("import_", "Take in a folder of CSV or XLSX tables, or one of them."),
+    "import": ("import_", "Take in tables, CSV or XLSX, or a shop's own list of tools."),
     "export": ("export", "Write every table out as CSV or XLSX."),
     "check": ("check", "Is everything in the crib sound?"),
     "backup": ("backup", "A safe copy of the crib, verified."),

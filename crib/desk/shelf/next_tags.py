@@ -75,9 +75,9 @@ class NextTags:
         return _Series(f"{letter}{one_letter[1]}" if one_letter else f"{letter}-", every.figures)
 
 
-def next_tags(session: Session) -> NextTags:
-    """The next tags of a crib."""
-    return NextTags(tags_with_roles(session))
+def next_tags(session: Session, coming: Iterable[tuple[str, str]] = ()) -> NextTags:
+    """The next tags of a crib, after those that are on their way into it."""
+    return NextTags([*tags_with_roles(session), *coming])
 
 
 def _bare(before: str) -> str:

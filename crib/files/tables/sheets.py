@@ -115,13 +115,14 @@ def _separator(table: Table, first_line: str) -> str:
     """The separator under which the first line names the most columns of the table."""
 
     def score(separator: str) -> tuple[int, int]:
-        cells = _cells_of(first_line, separator)
+        cells = cells_of(first_line, separator)
         return sum(find_column(table, cell) is not None for cell in cells), len(cells)
 
     return max(_SEPARATORS, key=score)
 
 
-def _cells_of(line: str, separator: str) -> list[str]:
+def cells_of(line: str, separator: str) -> list[str]:
+    """The cells of one line by itself; none where its quotes do not close."""
     try:
         return next(csv.reader([line], delimiter=separator), [])
     except csv.Error:

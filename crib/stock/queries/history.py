@@ -115,6 +115,15 @@ def _card(row: Row) -> EntryCard:
     return EntryCard(**{**dict(row), **read})
 
 
+def was_taken_from(session: Session, file: str) -> bool:
+    """Whether a piece came in with a file of that name, and that was not taken back."""
+    sql = (
+        "SELECT entry.id FROM entry LEFT JOIN entry AS counter ON counter.reverses_id = entry.id"
+        " WHERE entry.action = 'add' AND entry.note = ? AND counter.id IS NULL LIMIT 1"
+    )
+    return session.value(sql, (f"from {file}",)) is not None
+
+
 def last_entry(session: Session, piece_id: int) -> int:
     """The number of the newest entry of a piece."""
     return int(session.value("SELECT max(id) FROM entry WHERE piece_id = ?", (piece_id,)))

@@ -72,6 +72,12 @@ def place_by_name(session: Session, name: str) -> PlaceCard:
     raise UnknownName(message, way_out=saying(places_like(session, name), makes_one))
 
 
+def all_places(session: Session) -> list[PlaceCard]:
+    """Every place, in the order of a walk."""
+    rows = session.rows("SELECT id, name, sort, station_id FROM place ORDER BY walk_order, name")
+    return [PlaceCard(**dict(row)) for row in rows]
+
+
 def places_like(session: Session, name: str) -> str:
     """The places whose names come nearest to one that is not known, or some that are."""
     rows = session.rows("SELECT name FROM place ORDER BY walk_order, name")
