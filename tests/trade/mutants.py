@@ -37,7 +37,7 @@ NOT_A_FIGURE = {
 }
 """Columns by which a row is found: a changed key is another row, and no changed figure."""
 PINNED = {"shop_rules"}
-"""Tables of defaults, which a regression pin repeats whole: nothing is learnt from them."""
+"""Tables of defaults, which a regression pin repeats whole: nothing is learned from them."""
 _SHARE = 1.1
 """How far a figure is changed: by a tenth."""
 _FRACTION = re.compile(r"(?:(\d+)-)?(\d+)/(\d+)")

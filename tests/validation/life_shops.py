@@ -67,7 +67,7 @@ Look = Callable[[Belief, random.Random], float]
 
 
 def at_the_limit(belief: Belief, _: random.Random) -> float:
-    """Look at an edge, and grind it, at the learnt 10 % count."""
+    """Look at an edge, and grind it, at the learned 10 % count."""
     return strokes_at_risk(belief, 0.0, 0.1)
 
 

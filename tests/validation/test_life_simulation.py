@@ -129,7 +129,7 @@ def costs() -> dict[str, Cost]:
     """What learning costs, and what two fixed intervals do, in the same 500 shops."""
     some = shops(_SHOPS, 4, spread=0.4)
     looks = {
-        "learnt": at_the_limit,
+        "learned": at_the_limit,
         "settings": at_an_interval(INTERVAL),
         "shorter": at_an_interval(0.9 * INTERVAL),
     }
@@ -139,19 +139,19 @@ def costs() -> dict[str, Cost]:
 def test_learning_beats_the_settings_interval_on_early_grinds_and_on_dull_strokes(
     costs: dict[str, Cost],
 ) -> None:
-    learnt, fixed = costs["learnt"], costs["settings"]
-    assert learnt.done_dull < 0.8 * fixed.done_dull
-    assert learnt.ground_early < 0.75 * fixed.ground_early
-    assert learnt.unused < 0.95 * fixed.unused
+    learned, fixed = costs["learned"], costs["settings"]
+    assert learned.done_dull < 0.8 * fixed.done_dull
+    assert learned.ground_early < 0.75 * fixed.ground_early
+    assert learned.unused < 0.95 * fixed.unused
 
 
 def test_learning_beats_an_interval_that_is_nearly_as_safe_on_all_grinds_of_sharp_edges(
     costs: dict[str, Cost],
 ) -> None:
-    learnt, fixed = costs["learnt"], costs["shorter"]
-    assert learnt.done_dull < 0.95 * fixed.done_dull
-    assert learnt.ground_sharp < 0.95 * fixed.ground_sharp
-    assert learnt.ground_early < 0.5 * fixed.ground_early
+    learned, fixed = costs["learned"], costs["shorter"]
+    assert learned.done_dull < 0.95 * fixed.done_dull
+    assert learned.ground_sharp < 0.95 * fixed.ground_sharp
+    assert learned.ground_early < 0.5 * fixed.ground_early
 
 
 @pytest.mark.parametrize("look", [at_the_limit, when_it_suits])
@@ -165,16 +165,16 @@ def test_the_limit_comes_to_the_true_count(look: Look) -> None:
 
 def test_a_shape_that_is_seen_puts_right_what_a_held_one_gets_wrong() -> None:
     some = shops(40, 6, spread=0.2, shape=3.5)
-    held, learnt = [], []
+    held, learned = [], []
     for seed, shop in enumerate(some):
         edges = [edge.found for _, edge in islice(work(shop, when_it_suits, seed), 400)]
         seen = shape_seen(edges)
         assert seen is not None
         held.append(strokes_at_risk(learn(START, edges), 0.0, 0.1))
         start = dulling_belief(Prior(INTERVAL, seen.shape))
-        learnt.append(strokes_at_risk(learn(start, edges), 0.0, 0.1))
+        learned.append(strokes_at_risk(learn(start, edges), 0.0, 0.1))
     assert not 0.08 <= _mean_risk(some, held) <= 0.12
-    assert 0.08 <= _mean_risk(some, learnt) <= 0.12
+    assert 0.08 <= _mean_risk(some, learned) <= 0.12
 
 
 def test_with_no_history_the_limit_is_the_interval_of_the_settings() -> None:

@@ -120,7 +120,7 @@ def edges_seen(count: int) -> str:
 
 def _draw_pools(screen: Console, learned: Learned) -> None:
     figures = ("pieces", "edges", "dull", "broken", "strokes")
-    rows = table("learnt from", *figures, right=figures)
+    rows = table("learned from", *figures, right=figures)
     for pool in reversed(learned.pools):
         counts = (pool.edges, pool.dull, pool.broken, round(pool.strokes))
         pieces = f"newest {pool.pieces}" if pool.capped else f"{pool.pieces}"

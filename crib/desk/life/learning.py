@@ -288,7 +288,7 @@ def told_edges(edges: Iterable[Edge]) -> int:
 
 
 def _prior(kind: EdgeKind, rules: Rules) -> Prior:
-    """What the settings say; what was learnt of the kind before would only feed itself."""
+    """What the settings say; what was learned of the kind before would only feed itself."""
     return Prior(
         float(kind.interval_strokes or rules.number("wear.interval_strokes")),
         rules.number("life.shape"),

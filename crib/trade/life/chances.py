@@ -1,7 +1,7 @@
 """The chance that an edge is dull, from its interval alone: what a reminder or a job risks.
 
 Here the life is a plain Weibull whose interval is where a stated share of the edges is dull
-(``life.dull_at_share``, one in ten). It takes a moment at the window, where a belief learnt from
+(``life.dull_at_share``, one in ten). It takes a moment at the window, where a belief learned from
 many edges would have to be read first.
 """
 

@@ -16,7 +16,7 @@ def chance_within(belief: Belief, wear: float, more: float) -> float:
     exposure ``x = (wear + more)**s - wear**s`` it is ``1 - E[exp(-r x)] = 1 - (b / (b + x)) ** k``.
 
     An edge's own strokes up to now are an observation like any other (``right``). Where they are
-    among those learnt from the chance is exact; where not, it is a little high.
+    among those learned from the chance is exact; where not, it is a little high.
 
     Args:
         belief: What is believed; its exposure in [strokes ** shape].

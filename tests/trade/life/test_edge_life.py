@@ -121,10 +121,10 @@ def test_the_chance_rises_with_the_strokes_and_with_the_wear(wear: float, more: 
 def test_an_edge_that_was_learnt_from_has_the_chance_given_that_it_is_sharp(
     wear: float, more: float
 ) -> None:
-    learnt = learn(_START, [Observation(wear, "right")])
+    learned = learn(_START, [Observation(wear, "right")])
     b, k, s = _START.exposure, _START.events, _START.shape
     given_sharp = 1 - ((b + wear**s) / (b + (wear + more) ** s)) ** k
-    assert chance_within(learnt, wear, more) == pytest.approx(given_sharp, abs=1e-9)
+    assert chance_within(learned, wear, more) == pytest.approx(given_sharp, abs=1e-9)
 
 
 @given(st.lists(_EDGES, max_size=12), _RISKS)
