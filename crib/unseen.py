@@ -69,6 +69,11 @@ class SeenStream:
     def __init__(self, stream: TextIO) -> None:
         self._stream = stream
 
+    @property
+    def below(self) -> TextIO:
+        """The stream itself, for those who make seen what they write."""
+        return self._stream
+
     def write(self, text: str) -> int:
         """Write a text as it can be shown; returns how many characters were given."""
         self._stream.write(lines_made_seen(text))

@@ -49,6 +49,7 @@ WINGS: dict[str, tuple[str, ...]] = {
         "keyed",
         "plain_words",
         "wording",
+        "standing_out",
         "shop_table",
         "door",
         "completion",

@@ -32,9 +32,10 @@ TAKEN = {
     "crib/units.py": {"gage"},
     "crib/trade/metal/own_materials.py": {"gage"},
     "crib/cli/door.py": {"center"},
+    "crib/cli/standing_out.py": {"color"},
     "crib/trade/metal/materials.py": {"aluminum"},
 }
-"""Where the other spelling stands because people type it."""
+"""Where the other spelling stands because people type it, or a variable of the system has it."""
 
 _WORD = re.compile(r"[A-Za-z]+")
 _TITLE = re.compile(r"Aluminum Design Manual")

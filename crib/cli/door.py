@@ -73,8 +73,6 @@ SlotCentreOption = Annotated[
 
 FOUND, NOTHING_SERVES = 0, 3
 MOST_FAULTS_SHOWN = 40
-STAND_OUT = ("tag", "where", "from", "drawer", "goes to", "place")
-"""The columns of tables that are in bold on a terminal: which piece, and where it lies."""
 
 
 def default_crib() -> Path:
@@ -229,10 +227,22 @@ def console(file: StringIO | None = None) -> Console:
     """The screen: 80 columns where it is not a terminal, and no colour needed to read it."""
     from rich.console import Console
 
+    from crib.cli.standing_out import SeenOnly, StandingOut, terminal
+
+    held = terminal() if file is None else None
     # Without colours rich writes no escapes, and main lets none through.
-    return Console(
-        file=file, color_system=None, highlight=False, emoji=False, markup=False, soft_wrap=False
+    screen = Console(
+        file=held or file,
+        color_system="auto" if held else None,
+        highlighter=StandingOut(),
+        highlight=held is not None,
+        emoji=False,
+        markup=False,
+        soft_wrap=False,
     )
+    if held:
+        screen.push_render_hook(SeenOnly())
+    return screen
 
 
 def say(screen: Console, text: str, first: str = "", then: str = "") -> None:
@@ -261,7 +271,7 @@ def table(*columns: str, right: Sequence[str] = (), title: str = "") -> Table:
     """A plain table that breaks no word; the columns named in ``right`` hold figures."""
     from crib.cli.shop_table import ShopTable
 
-    return ShopTable(columns, right, STAND_OUT, title)
+    return ShopTable(columns, right, title)
 
 
 def as_typed(words: Sequence[str]) -> list[str]:

@@ -14,6 +14,8 @@ from rich.segment import Segment
 from rich.table import Column, Table
 from rich.text import Text
 
+from crib.cli.standing_out import COLUMNS
+
 if TYPE_CHECKING:
     from rich.console import Console, ConsoleOptions
 
@@ -23,15 +25,15 @@ _GAPS = ((3, (0, 1)), (2, (0, 1, 0, 0)))
 
 
 class ShopTable(Table):
-    """A plain table; the columns named in ``right`` hold figures, those in ``bold`` stand out."""
+    """A plain table; the columns named in ``right`` hold figures."""
 
-    def __init__(
-        self, columns: Sequence[str], right: Sequence[str], bold: Sequence[str], title: str
-    ) -> None:
+    def __init__(self, columns: Sequence[str], right: Sequence[str], title: str) -> None:
         super().__init__(
             box=SIMPLE_HEAD,
             title=title or None,
             title_justify="left",
+            title_style="none",
+            header_style="none",
             pad_edge=False,
             show_edge=False,
             expand=False,
@@ -41,7 +43,7 @@ class ShopTable(Table):
                 column,
                 justify="right" if column in right else "left",
                 overflow="fold",
-                style="bold" if column in bold else "",
+                style="bold" if column in COLUMNS else "",
             )
 
     def __rich_console__(self, console: Console, options: ConsoleOptions) -> Iterator[Any]:
