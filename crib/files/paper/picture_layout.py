@@ -24,6 +24,8 @@ ARROW, LEAST_OFF, GAP, TAIL = 6.0, 16.0, 2.0, 14.0
 HATCH_EVERY = 5.0
 SMALLEST_TEXT, LARGEST_TEXT = 6.5, 16.0
 MOST_TRIES = 24
+CROWDED = 4
+"""More steps for each text and mark on the sheet: none is higher than so many, so one is free."""
 LARGEST_MARK = 9.0
 NEAR = 7
 """How many of the nearest places are looked at for one that hides no line of the part."""
@@ -102,18 +104,26 @@ def _place_label(paper: Paper, label: Label, scale: float) -> None:
         size = min(max(label.size_mm * scale, SMALLEST_TEXT), LARGEST_TEXT)
     home = (label.x_mm * scale, label.y_mm * scale)
     text = Text(*home, printable(label.text), size, label.anchor, clear=True)
-    step = size * LINE_HEIGHT
-    others = [text.moved(0.0, by) for by in _steps(step)]
-    chosen = _best(paper, [text, *others])
-    moved = text if chosen is None else (text, *others)[chosen]
+    moved = _free(paper, text, size * LINE_HEIGHT)
     if abs(moved.y - home[1]) > 1.5 * size:
         edge = moved.y - (size * 0.6 if moved.y > home[1] else -size * 0.6)
         paper.strokes.append(InkStroke((home, (moved.x, edge)), "thin"))
     paper.texts.append(moved)
 
 
-def _steps(step: float) -> Iterator[float]:
-    for number in range(1, MOST_TRIES):
+def _free(paper: Paper, text: Text, step: float) -> Text:
+    """A text where it is, or moved up or down to where it meets no other."""
+    crowd = len(paper.texts) + len(paper.marks)
+    for tries in (MOST_TRIES, MOST_TRIES + CROWDED * crowd):
+        places = [text, *(text.moved(0.0, by) for by in _steps(step, tries))]
+        chosen = _best(paper, places)
+        if chosen is not None:
+            return places[chosen]
+    return text
+
+
+def _steps(step: float, tries: int) -> Iterator[float]:
+    for number in range(1, tries):
         yield number * step
         yield -number * step
 
@@ -152,9 +162,7 @@ def _place_dimension(paper: Paper, dimension: Dimension, scale: float) -> None:
     best = _best(paper, labels)
     chosen, words = tries[best or 0], labels[best or 0]
     if best is None:
-        others = [words.moved(0.0, by) for by in _steps(TEXT_SIZE)]
-        free = _best(paper, others)
-        words = words if free is None else others[free]
+        words = _free(paper, words, TEXT_SIZE)
     paper.strokes += chosen.strokes()
     paper.arrows += chosen.arrows()
     paper.texts.append(words)
