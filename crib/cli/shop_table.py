@@ -49,7 +49,9 @@ class ShopTable(Table):
     def __rich_console__(self, console: Console, options: ConsoleOptions) -> Iterator[Any]:
         """The rows side by side where each word has its room, else each row as a stack of lines."""
         usual = list(self._drawn(console, options))
-        if Counter("".join(part.text for part in usual).replace(_RULE, " ").split()) == self._all():
+        text = "".join(part.text for part in usual)
+        fits = _longest(text.split("\n")) <= options.max_width
+        if fits and Counter(text.replace(_RULE, " ").split()) == self._all():
             yield from usual
             return
         least, widths = zip(*map(_bounds, self.columns), strict=True)
@@ -111,6 +113,7 @@ def _bounds(column: Column) -> tuple[int, int]:
     texts = [_words(cell) for cell in (column.header, *column.cells)]
     most = max(_longest(text.split("\n")) for text in texts)
     least = most if column.no_wrap else max(_longest(text.split()) for text in texts)
+    least = max(least, column.min_width or 0)
     return least, max(least, min(most, column.max_width or most))
 
 

@@ -10,6 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from crib.cli.door import console, table
+from crib.cli.screens.log_prompts import say
 from crib.cli.shop_table import narrowed
 from tests.cli.asking import Window
 from tests.demo_crib import demo_crib
@@ -44,6 +45,7 @@ def told(
     asked += ["due", "due --all", "show P-0116", "stock", "stock die obround", "stock --all"]
     asked += ["plan parts.csv", "plan --job 26-100", "jobs", "jobs 26-100", "kit", "kit 26-100"]
     asked += ["buy", "order", "wants", "history", "check", "forecast", "life P-0116"]
+    asked += ["log P-0116 40"]
     return window, asked
 
 
@@ -70,6 +72,18 @@ def test_no_line_is_longer_and_no_word_is_broken(
             said = window.ask(*question.split())
             assert [line for line in said.lines if len(line) > width] == [], (question, width)
             assert words_of(said.out) <= words, (question, width, words_of(said.out) - words)
+
+
+@pytest.mark.parametrize("width", WIDTHS)
+def test_the_prompts_of_a_shift_break_no_word(
+    width: int, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("COLUMNS", str(width))
+    text = "  North bay ironworker / main punch: P-0139 round punch 13/16 in over D-0202 27/32 in"
+    say(text)
+    lines = capsys.readouterr().err.splitlines()
+    assert " ".join(lines).split() == text.split()
+    assert max(map(len, lines)) <= width
 
 
 def words_of(text: str) -> set[str]:

@@ -11,6 +11,7 @@ import sys
 import textwrap
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from shutil import get_terminal_size
 
 import typer
 
@@ -337,7 +338,14 @@ def _explain(one: ProposedLine) -> None:
 
 def say(text: str) -> None:
     """Talk beside the answer, so that the answer alone stands on the standard output."""
-    print(text, file=sys.stderr)
+    then = f"{' ' * (len(text) - len(text.lstrip()))}  "
+    lines = textwrap.wrap(
+        *(text, get_terminal_size((_WIDE, 24)).columns),
+        subsequent_indent=then,
+        break_on_hyphens=False,
+        break_long_words=False,
+    )
+    print("\n".join(lines), file=sys.stderr)
 
 
 def ask(prompt: str) -> str | None:
