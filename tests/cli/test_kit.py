@@ -12,6 +12,7 @@ import pytest
 from crib.stock.engine.session import open_crib
 from tests.cli.asking import Answer, Window
 from tests.desk.kitting import DUE, FIRST, SECOND, kit_shop
+from tests.desk.planned import plan_job, run
 
 OUT = ("--to", "bench 2")
 
@@ -51,6 +52,17 @@ def test_a_conflict_says_whose_and_what_to_take(window: Window) -> None:
     assert refused.status == 2
     assert f"D-0201 is promised to job {FIRST}" in refused.err
     assert "Nothing was promised" in refused.err
+
+
+def test_what_broke_and_no_run_takes_any_more_is_not_in_the_way(window: Window) -> None:
+    fits(window.ask("kit", "out", SECOND, *OUT))
+    fits(window.ask("broke", "P-0137", "snapped"))
+    assert "P-0137 is broken; take P-0138 (A3) instead" in fits(window.ask("kit", SECOND))
+    with closing(open_crib(window.path)) as session:
+        plan_job(session, SECOND, run(session, "P-0138", 40, die="D-0201"))
+    shown = fits(window.ask("kit", SECOND))
+    assert "No run takes it now:\n  P-0137 is broken\n" in shown
+    assert "In the way" not in shown
 
 
 def test_the_way_of_a_kit_out_and_back(window: Window) -> None:

@@ -50,7 +50,10 @@ def _kit(kit: Kit, screen: Console) -> None:
         _pieces(
             screen, [piece for piece in out if (piece.holder, piece.due_back) == with_whom], "is at"
         )
-    _listed(screen, "In the way", [_trouble(piece) for piece in kit.pieces if piece.trouble])
+    troubled = [piece for piece in kit.pieces if piece.trouble]
+    _listed(screen, "In the way", [_trouble(piece) for piece in troubled if piece.uses])
+    idle = [f"{piece.tag} is {piece.trouble}" for piece in troubled if not piece.uses]
+    _listed(screen, "No run takes it now", idle)
     if kit.missing:
         lines = [
             f"{missing_words(feature)} (crib find {feature.phrase})" for feature in kit.missing
