@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from datetime import timedelta
 from pathlib import Path
 
 import pytest
+import time_machine
 
 from tests.cli.asking import Window
 from tests.shop import add_kind, small_shop
@@ -49,6 +51,21 @@ def test_from_the_list_to_the_drawer(window: Window, tmp_path: Path) -> None:
     assert "back to North" in back.out
     assert window.ask("order", order["number"], "--cancel", "--why", "dear").status == 0
     assert "no open orders" in window.ask("order").out
+
+
+def test_what_came_says_after_how_many_days_and_where_it_lies(window: Window) -> None:
+    with time_machine.travel("2026-03-05 12:00:00+00:00", tick=False) as clock:
+        window.ask("order", line_name(window))
+        clock.shift(timedelta(days=1))
+        first = window.ask("receive", "2026-0001", "1=1", "--to", "A2").out
+        clock.shift(timedelta(days=1))
+        rest = window.ask("receive", "2026-0001").out
+    assert "from North came 1 day after it was made, put in A2; it is open" in _flat(first)
+    assert "from North came 2 days after it was made; it is closed" in _flat(rest)
+
+
+def _flat(said: str) -> str:
+    return " ".join(said.split())
 
 
 def test_the_screens_fit_80_columns(window: Window) -> None:

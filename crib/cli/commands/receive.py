@@ -53,12 +53,10 @@ def command(
 
 
 def _draw(screen: Console, result: Received) -> None:
-    where = f" in {result.place}" if result.place else ""
-    say(
-        screen,
-        f"order {result.number} from {result.supplier}, {result.lead_days} days after it was made"
-        f"{where}; it is {result.state}",
-    )
+    days = "1 day" if result.lead_days == 1 else f"{result.lead_days} days"
+    where = f", put in {result.place}" if result.place else ""
+    came = f"came {days} after it was made{where}; it is {result.state}"
+    say(screen, f"order {result.number} from {result.supplier} {came}")
     rows = table("line", "came", "what", "stamp", "to come", right=("line", "came", "to come"))
     for line in result.lines:
         tags = " ".join(line.tags) or "-"
