@@ -54,7 +54,7 @@ def hold(want: int, row: Sequence[int], free: list[int], at: int) -> tuple[int, 
     return refused, full
 
 
-class Kept:
+class KeptTools:
     """An order of jobs, and for each position how many tools were kept so far and what is left."""
 
     __slots__ = ("_counts", "_frees", "_fulls", "_reaches", "row", "slots")
@@ -178,7 +178,7 @@ def kept_uses(row: Sequence[int], slots: int) -> int:
         >>> kept_uses([0b011, 0b100, 0b011], 2)
         1
     """
-    return Kept(list(row), slots).total if row else 0
+    return KeptTools(list(row), slots).total if row else 0
 
 
 def magazine_loads(row: Sequence[int], slots: int, mounted: int) -> list[int]:

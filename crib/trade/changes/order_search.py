@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from math import log
 
-from crib.trade.changes.magazine import Kept
+from crib.trade.changes.magazine import KeptTools
 
 # Found by trials on thirty and forty jobs.
 _HOT, _COLD = 0.35, 0.15
@@ -58,7 +58,7 @@ def annealed(
         >>> row in ([3, 3, 4], [4, 3, 3])
         True
     """
-    kept, step, heat, draw = Kept(row, slots), 0, _HOT, draws.draw
+    kept, step, heat, draw = KeptTools(row, slots), 0, _HOT, draws.draw
     most, best = kept.total, row
     if len(row) - first < 2:
         return best
@@ -97,7 +97,7 @@ def _lost_outside(row: list[int], start: int, end: int, part: list[int]) -> int:
     return lost
 
 
-def _moves(kept: Kept, first: int, draw: Callable[[], float]) -> Iterator[Move]:
+def _moves(kept: KeptTools, first: int, draw: Callable[[], float]) -> Iterator[Move]:
     """Changes by chance of the order as it is then: the start, the jobs from there, overlap lost.
 
     Most move one job or a few, most not far; some swap two jobs, some turn a stretch round. An

@@ -12,7 +12,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from crib.errors import BadValue
-from crib.trade.changes.magazine import Kept, kept_uses, magazine_loads
+from crib.trade.changes.magazine import KeptTools, kept_uses, magazine_loads
 from crib.trade.changes.tool_changes import ToolChanges, fewest_changes
 
 Jobs = tuple[frozenset[int], ...]
@@ -202,7 +202,7 @@ def test_other_names_and_another_order_change_nothing(
 def test_a_trial_counts_what_a_whole_count_does(number: int) -> None:
     jobs, slots, _mounted = drawn(number, most_jobs=14, most_tools=20)
     row = [sum(1 << tool for tool in job) for job in jobs]
-    chance, kept = random.Random(number), Kept(row, slots)
+    chance, kept = random.Random(number), KeptTools(row, slots)
     for _trial in range(20):
         start, end = sorted(chance.choices(range(len(row)), k=2))
         part = kept.row[start : end + 1]
