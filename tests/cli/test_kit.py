@@ -57,6 +57,7 @@ def test_a_conflict_says_whose_and_what_to_take(window: Window) -> None:
 def test_what_broke_and_no_run_takes_any_more_is_not_in_the_way(window: Window) -> None:
     fits(window.ask("kit", "out", SECOND, *OUT))
     fits(window.ask("broke", "P-0137", "snapped"))
+    fits(window.ask("look", "D-0201", "--inspected"))
     assert "P-0137 is broken; take P-0138 (A3) instead" in fits(window.ask("kit", SECOND))
     with closing(open_crib(window.path)) as session:
         plan_job(session, SECOND, run(session, "P-0138", 40, die="D-0201"))

@@ -56,7 +56,10 @@ def tuesday(week: Week) -> None:
     week.now("2026-03-03 09:00")
     # 30 parts x 4 holes, and two holes of the next part: 122.
     week.do("log P-0127 122 thru 3/8 A36 with D-0127 job J-1 --by 'bench 2'")
-    week.do("broke P-0127 snapped thru 3/8 A36 --by 'bench 2'")
+    said = week.do("broke P-0127 snapped thru 3/8 A36 --by 'bench 2'").out
+    # The die of its kit is in the same hands: nobody uses it on before it was looked over.
+    assert "D-0127 stood with it: inspect it" in said
+    week.do("look D-0127 --inspected --by keeper")
     week.do("plan --job J-1 --keep --by keeper")
     assert runs(week, "J-1") == [
         ("B1", ["P-0127", "D-0127"], 122, 122),  # what was made stays as it was

@@ -22,6 +22,7 @@ from crib.stock.book.ledger import NewEntry, Stamp
 from crib.stock.book.settings import shop_rules
 from crib.stock.book.subjects import of_damage
 from crib.stock.engine.session import Session
+from crib.stock.queries.jobs import runs_of_pieces
 from crib.stock.queries.pieces import PieceCard, piece_by_tag
 from crib.stock.queries.strokes import came_after, last_work, pieces_at
 from crib.stock.queries.tags import with_joined_tags
@@ -143,12 +144,20 @@ def _require_in_use(session: Session, card: PieceCard, said: BreakSaid) -> None:
 
 
 def _partners(session: Session, card: PieceCard) -> list[PieceCard]:
-    """The die under a punch, or the punch over a die, at the same station."""
+    """The die under a punch, or the punch over a die: at the same station, or in the same hands.
+
+    Who has a kit at the machine rarely says what is mounted: there it is each piece that an open
+    job's runs pair with it.
+    """
     role = _PARTNER.get(card.role)
-    if role is None or card.place_sort != "station" or card.place_id is None:
+    if role is None or card.place_id is None or card.place_sort not in ("station", "person"):
         return []
-    found = pieces_at(session, [card.place_id], role)
-    return [one for one in found.get(card.place_id, []) if one.condition != "locked"]
+    found = pieces_at(session, [card.place_id], role).get(card.place_id, [])
+    if card.place_sort == "person":
+        runs = runs_of_pieces(session, [card.id])
+        paired = {piece_id for run in runs for piece_id in run.piece_ids}
+        found = [one for one in found if one.id in paired]
+    return [one for one in found if one.condition != "locked"]
 
 
 def _entry(card: PieceCard, said: BreakSaid, note: str) -> NewEntry:

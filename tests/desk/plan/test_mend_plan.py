@@ -13,6 +13,7 @@ from hypothesis import strategies as st
 
 from crib.acts import yes_to
 from crib.desk.edges.broke import BreakRequest, report_break
+from crib.desk.edges.look import LookRequest, record_look
 from crib.desk.kit.hand_out import HandOut, hand_out
 from crib.desk.kit.job_kit import show_kit
 from crib.desk.kit.take_back import TakeBack, take_back
@@ -21,6 +22,7 @@ from crib.desk.strokes.log import LogOptions, log_words
 from crib.errors import AskBack
 from crib.stock.engine.session import Session
 from crib.stock.queries.jobs import RunCard, job_called, job_lines, planned_runs
+from crib.stock.queries.pieces import piece_by_tag
 from tests.desk.kitting import held
 from tests.desk.planning import DIE_OVER, hole, kind_of, one_machine, part_list, plan
 from tests.shop import add_piece, made_once
@@ -60,7 +62,9 @@ def again(session: Session, **options: object) -> Plan:
 
 
 def broke(session: Session, tag: str) -> None:
-    report_break(session, BreakRequest(tag, ["snapped"]))
+    """It snaps, and what stood with it is looked over and found sound."""
+    for other in report_break(session, BreakRequest(tag, ["snapped"])).to_inspect:
+        record_look(session, LookRequest(other, inspected=True))
 
 
 def worn(session: Session, run: RunCard, count: int) -> None:
@@ -113,6 +117,18 @@ def test_what_a_break_does_not_touch_stays_as_it_is(
 @pytest.fixture
 def shop(tmp_path: Path) -> Session:
     return running(tmp_path / "shop.crib")
+
+
+def test_what_was_in_hand_with_the_broken_one_waits_for_a_look(shop: Session) -> None:
+    hand_out(shop, JOB, HandOut("window", until="2099-01-01"))
+    first, *rest = runs(shop)
+    found = report_break(shop, BreakRequest(first.tag, ["snapped"]))
+    assert found.to_inspect == (first.with_tag,)
+    others = {tag for run in rest for tag in (run.tag, run.with_tag or "")} - {first.with_tag}
+    assert {piece_by_tag(shop, str(tag)).condition for tag in others} == {"sound"}
+    again(shop)
+    used = {tag for run in runs(shop) if run.left > 0 for tag in (run.tag, run.with_tag)}
+    assert not used & {first.tag, first.with_tag}
 
 
 def test_the_rest_of_a_kit_that_is_out_is_used_on(shop: Session) -> None:
