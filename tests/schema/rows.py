@@ -294,9 +294,12 @@ _FOURTH: list[TableRow] = [
     ),
 ]
 
+_FIFTH: list[TableRow] = []
+
 ROWS: dict[str, list[TableRow]] = {
     "0001": _FIRST,
     "0002": _SECOND,
     "0003": _THIRD,
     "0004": _FOURTH,
+    "0005": _FIFTH,
 }
