@@ -20,6 +20,8 @@ ORDER = (
     "files",
     "stock",
     "desk",
+    "wording",
+    "page",
     "cli",
 )
 
@@ -43,6 +45,8 @@ WINGS: dict[str, tuple[str, ...]] = {
         "tables",
         "book",
     ),
+    "wording": ("parts", "kinds", "edges", "buying", "reach", "rules", "wants", "sayings", "plain"),
+    "page": ("texts", "frame", "guard", "views", "app", "serve"),
     "cli": (
         "command_list",
         "answered_from",
@@ -70,6 +74,11 @@ KEEPERS: dict[str, tuple[str, ...]] = {
     ),
     "typer": ("crib/cli/*",),
     "rich": ("crib/cli/*",),
+    "starlette": ("crib/page/*",),
+    "jinja2": ("crib/page/*",),
+    "uvicorn": ("crib/page/serve.py",),
+    "zxingcpp": ("crib/page/*",),
+    "cryptography": ("crib/page/*",),
     "alembic": ("crib/stock/engine/migrate.py",),
     "sqlmodel": ("crib/stock/*",),
     "sqlalchemy": ("crib/stock/*",),

@@ -16,7 +16,7 @@ from crib.acts import Doubt, act, acts_in, fact, joined, saying
 from crib.cli.command_list import COMMANDS
 from crib.cli.wording import confirmed, short, spelled, worded
 from crib.cli.wording.acts import SPELLINGS, fields_of
-from crib.cli.wording.sayings import codes, words_of
+from crib.wording.sayings import codes, words_of
 from tests.house import sources
 from tests.test_commands import EVERY, made, read_whole
 

@@ -8,9 +8,8 @@ from __future__ import annotations
 
 import os
 import sys
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager, suppress
-from dataclasses import fields, is_dataclass
 from io import StringIO
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any
@@ -18,10 +17,9 @@ from typing import TYPE_CHECKING, Annotated, Any
 import typer
 from typer.exceptions import TyperException
 
-from crib.acts import Act, Fact, Saying, acts_in
 from crib.cli.answered_from import answering_from, crib_facts, crib_lines
 from crib.cli.keyed import Keyed, keyed_now
-from crib.cli.wording import spelled, worded
+from crib.cli.wording import marked, spelled, worded
 from crib.errors import AskBack, BadInput, BadPhrase, BadRows, CribError
 from crib.stock.engine.engine import StoreError
 from crib.unseen import escaped, one_line, unseen_in
@@ -31,6 +29,7 @@ if TYPE_CHECKING:
     from rich.table import Table
 
     from crib.stock.engine.session import Session
+    from crib.wording.plain import Plain
 
 CribOption = Annotated[
     str, typer.Option("--crib", envvar="CRIB", metavar="FILE", help="The crib to use.")
@@ -158,25 +157,14 @@ def _tell(told: dict[str, Any] | None, as_json: bool) -> None:
 
 
 def plain(value: Any) -> Any:
-    """A result as JSON can carry it: a result may say ``as_json`` itself, a dataclass is a dict.
+    """A result as JSON can carry it, its acts as they are typed."""
+    return _plain().value(value)
 
-    What was said is worded, an act is what is typed for it.
-    """
-    if isinstance(value, Saying | Fact):
-        return worded(value)
-    if isinstance(value, Act):
-        return spelled(value)
-    if hasattr(value, "as_json"):
-        return plain(value.as_json())
-    if is_dataclass(value):
-        return {field.name: plain(getattr(value, field.name)) for field in fields(value)}
-    if isinstance(value, Mapping):
-        return {str(key): plain(item) for key, item in value.items()}
-    if isinstance(value, list | tuple | set | frozenset):
-        return [plain(item) for item in value]
-    if value is None or isinstance(value, str | int | float | bool):
-        return value
-    return str(value)
+
+def _plain() -> Plain:
+    from crib.wording.plain import Plain
+
+    return Plain(marked, spelled)
 
 
 def answer(
@@ -338,7 +326,7 @@ def _command_of(error: TyperException, words: Sequence[str]) -> str:
 
 def _say(error: CribError, as_json: bool) -> int:
     if as_json:
-        print(_json({"error": _error_object(error)}, None), file=sys.stderr)
+        print(_json({"error": _plain().error(error)}, None), file=sys.stderr)
     else:
         for line in _error_lines(error):
             print(line, file=sys.stderr)
@@ -363,20 +351,3 @@ def _first_of(told: Sequence[str]) -> list[str]:
     lines = [f"  {one}" for one in told[:MOST_FAULTS_SHOWN]]
     hidden = len(told) - MOST_FAULTS_SHOWN
     return [*lines, f"  ... and {hidden} more (--json lists them all)"] if hidden > 0 else lines
-
-
-def _error_object(error: CribError) -> dict[str, Any]:
-    made: dict[str, Any] = {
-        "code": error.code,
-        "message": error.message,
-        "way_out": worded(error.way_out),
-        "acts": [{"name": one.name, **dict(one.figures)} for one in acts_in(error.way_out)],
-    }
-    if isinstance(error, AskBack):
-        made |= {"confirm": error.confirm, "choose": error.choose}
-        made |= {"readings": list(error.readings), "told": list(error.told)}
-    if isinstance(error, BadPhrase):
-        made |= {"text": error.text, "start": error.start, "end": error.end}
-    if isinstance(error, BadRows):
-        made["faults"] = [plain(fault) for fault in error.faults]
-    return made

@@ -8,7 +8,7 @@ import pytest
 
 from crib.acts import fact
 from crib.cli.wording import short, worded
-from crib.cli.wording.sayings import codes
+from crib.wording.sayings import codes
 
 BESIDE = {"to_look_at": 0, "idle_days": 0}
 SAVED = {"saving_cents": 140.0, "way": "drill", "currency": "USD"}

@@ -8,12 +8,12 @@ from typing import TYPE_CHECKING
 
 from crib.cli.door import say, say_cautions, table
 from crib.cli.wording import worded
-from crib.cli.wording.rules import changed_rules
 from crib.desk.plan.plan_result import Plan, UnservedPhrase
 from crib.desk.plan.runs import Run
 from crib.desk.plan.task_order import OrderedTasks
 from crib.features.common.hole_method import punched_words
 from crib.stock.queries.jobs import RunCard
+from crib.wording.rules import changed_rules
 
 if TYPE_CHECKING:
     from rich.console import Console

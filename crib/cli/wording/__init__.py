@@ -3,7 +3,16 @@
 An act or a fact comes by its name with its figures; only here it becomes a text.
 """
 
-from crib.cli.wording.acts import confirmed, spelled
-from crib.cli.wording.sayings import short, worded
+from __future__ import annotations
 
-__all__ = ["confirmed", "short", "spelled", "worded"]
+from crib.acts import Fact, Said
+from crib.cli.wording.acts import confirmed, marked, spelled
+from crib.wording import sayings
+from crib.wording.sayings import short
+
+__all__ = ["confirmed", "marked", "short", "spelled", "worded"]
+
+
+def worded(said: Said | Fact) -> str:
+    """A saying or a fact in the shell's words."""
+    return sayings.worded(said, marked)

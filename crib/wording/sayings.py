@@ -1,24 +1,23 @@
-"""A saying of the rooms below as the shell puts it, word by word."""
+"""A saying of the rooms below in words; each door spells the acts in it."""
 
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from typing import TYPE_CHECKING
 
-from crib.acts import Act, Fact, Said
-from crib.cli.wording.acts import marked
+from crib.acts import Act, Fact, Said, Spelling
 
 if TYPE_CHECKING:
-    from crib.cli.wording.parts import Words
+    from crib.wording.parts import Words
 
 
-def worded(said: Said | Fact) -> str:
-    """A saying or a fact in the shell's words."""
+def worded(said: Said | Fact, spelled: Spelling) -> str:
+    """A saying or a fact in words, with its acts as a door spells them."""
     if isinstance(said, str):
         return said
     if isinstance(said, Fact):
         return "".join(_words(said))
-    return "".join(_part(part) for part in said.parts)
+    return "".join(_part(part, spelled) for part in said.parts)
 
 
 def short(fact: Fact) -> str:
@@ -36,10 +35,8 @@ def codes() -> set[str]:
     return {code for words in _tables().values() for code in words}
 
 
-def _part(part: str | Act | Fact) -> str:
-    if isinstance(part, str):
-        return part
-    return marked(part) if isinstance(part, Act) else worded(part)
+def _part(part: str | Act | Fact, spelled: Spelling) -> str:
+    return spelled(part) if isinstance(part, Act) else worded(part, spelled)
 
 
 def _words(fact: Fact) -> Words:
@@ -48,10 +45,10 @@ def _words(fact: Fact) -> Words:
 
 def _tables() -> dict[str, Mapping[str, Callable[..., Words]]]:
     """The words of each sort of fact; loaded with the first fact that is put."""
-    from crib.cli.wording.buying import BUYING
-    from crib.cli.wording.edges import EDGES
-    from crib.cli.wording.kinds import KINDS
-    from crib.cli.wording.reach import REACH
-    from crib.cli.wording.wants import WANTS
+    from crib.wording.buying import BUYING
+    from crib.wording.edges import EDGES
+    from crib.wording.kinds import KINDS
+    from crib.wording.reach import REACH
+    from crib.wording.wants import WANTS
 
     return {"buy": BUYING, "edge": EDGES, "kind": KINDS, "reach": REACH, "wants": WANTS}

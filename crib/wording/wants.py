@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 
-from crib.cli.wording.parts import Words
+from crib.wording.parts import Words
 
 
 def _counted(count: int) -> str:

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 
-from crib.cli.wording.parts import Words
 from crib.units import System, format_length
+from crib.wording.parts import Words
 
 
 def _die_lower(*, in_all_mm: float, unit: System) -> Words:

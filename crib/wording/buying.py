@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping, Sequence
 
 from crib.acts import Fact
-from crib.cli.wording.parts import Words, listed, money, ways
+from crib.wording.parts import Words, listed, money, ways
 
 
 def _wanted(
