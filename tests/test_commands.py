@@ -191,7 +191,7 @@ def test_a_command_that_does_not_exist_is_a_wrong_request(
     ("words", "meant"),
     [
         (["fnid"], "did you mean `crib find`?"),
-        (["serch"], "`crib --help` lists the commands"),
+        (["zzserch"], "`crib --help` lists the commands"),
         (["hole", "13/16", "thru", "3/8"], "did you mean `crib find hole 13/16 thru 3/8`?"),
     ],
 )

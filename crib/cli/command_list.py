@@ -50,12 +50,13 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "kit": ("kit", "A job's kit: promise it, hand it out, take it back; who has what."),
     "wrap": ("wrap", "The wrap-around template of a saddle, at full size, as a PDF."),
     "labels": ("labels", "Labels for tools and drawers, as a PDF for sheets of labels."),
+    "serve": ("serve", "The page at the window, for phones, tablets and the shop's PC."),
     "read": ("read", "Read part files: which holes, slots and notches, how many."),
     "cautions": ("cautions", "The cautions, work by work."),
 }
 
 GROUPS: dict[str, str] = {
-    "At the window": "find log broke show stock move count undo history cautions",
+    "At the window": "find log broke show stock move count undo history cautions serve",
     "At the grinder": "due grind turn look measure life chart forecast",
     "Getting a job ready": "read plan jobs kit sheet wrap labels holes",
     "Buying": "buy wants compare order receive",

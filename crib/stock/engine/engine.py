@@ -1,9 +1,10 @@
 """What one database does differently from another, and the few words that all of them share.
 
-A session asks its engine for eight things: to connect, to connect where only reading is possible,
-to begin writing, to hold one moment's view, whether an error only says that somebody else is
-writing, which rule of the tables an error says was broken, what fault of the disk it tells of, and
-how a hint to the planner is written. All else is SQL that every engine reads alike.
+A session asks its engine for nine things: to connect, to connect where only reading is possible,
+to begin writing, to hold one moment's view, whether another has written since, whether an error
+only says that somebody else is writing, which rule of the tables an error says was broken, what
+fault of the disk it tells of, and how a hint to the planner is written. All else is SQL that every
+engine reads alike.
 """
 
 from __future__ import annotations
@@ -138,6 +139,9 @@ class Engine(Protocol):
 
     def begin_moment(self, connection: Connection) -> None:
         """Hold one state of the crib for reading until the next commit."""
+
+    def state(self, connection: Connection) -> int:
+        """A number that is another one once another connection has written."""
 
     def is_locked(self, error: Exception) -> bool:
         """Whether an error only says that somebody else is writing."""

@@ -58,6 +58,10 @@ class SqliteEngine:
         """Begin a transaction that sees one state of the file."""
         connection.execute("BEGIN")
 
+    def state(self, connection: Connection) -> int:
+        """SQLite's own count of what others committed."""
+        return int(connection.execute("PRAGMA data_version").fetchone()[0])
+
     def is_locked(self, error: Exception) -> bool:
         """Whether SQLite says busy or locked."""
         code = getattr(error, "sqlite_errorcode", None)

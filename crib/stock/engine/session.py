@@ -229,6 +229,11 @@ class Session:
             with self._translating():
                 self.connection.execute("COMMIT")
 
+    def state(self) -> int:
+        """A number that is another one once another session has written in the crib."""
+        with self._translating():
+            return self.engine.state(self.connection)
+
     def _begin(self) -> None:
         deadline = time.monotonic() + WAIT_SECONDS
         pause = FIRST_PAUSE_SECONDS

@@ -1,0 +1,145 @@
+"""From a view to what is sent: a page or an object for a program, an act done once, an error."""
+
+from __future__ import annotations
+
+import json
+import secrets
+from typing import Any
+from urllib.parse import quote
+
+from crib.acts import Act
+from crib.desk.common.once import KeyedRequest, once
+from crib.desk.common.which_crib import which_crib
+from crib.errors import AskBack, BadInput, CribBusy, CribError, DiskFault, NoCrib, UnknownName
+from crib.page.frame.acts import act_place, act_words
+from crib.page.frame.drawn import drawn
+from crib.page.frame.kept_answers import KeptAnswer
+from crib.page.frame.reply import Done, Drawing, GoTo, Reply, Shown, View
+from crib.page.frame.request import PageRequest
+from crib.stock.book.kept_keys import kept_key
+from crib.wording.plain import Plain
+
+KEY_MARK = b"@@key@@"
+HTML, JSON = "text/html; charset=utf-8", "application/json"
+
+STATUS: tuple[tuple[type[CribError], int], ...] = (
+    (AskBack, 409),
+    (UnknownName, 404),
+    (BadInput, 422),
+    (CribBusy, 503),
+    (NoCrib, 503),
+    (DiskFault, 507),
+    (CribError, 500),
+)
+"""What each sort of error is to a browser, the first that fits."""
+
+
+def answered(view: View, asked: PageRequest, to_program: bool) -> KeptAnswer:
+    """The answer of a view, or its error, as it is sent."""
+    try:
+        if view.writes:
+            return _told(_done_once(view, asked), asked, to_program)
+        return _sent(view.answer(asked), asked, to_program)
+    except CribError as error:
+        return refused(error, asked, to_program)
+
+
+def refused(error: CribError, asked: PageRequest, to_program: bool) -> KeptAnswer:
+    """An error with its way out; what is asked back comes with a button for each answer."""
+    status = next(number for sort, number in STATUS if isinstance(error, sort))
+    if to_program:
+        return _json({"error": _plain(asked).error(error)}, status)
+    values = {"error": error, "is_asked": isinstance(error, AskBack), "again": _again(asked)}
+    return _html(Shown("refused", values, status=status), asked)
+
+
+def _again(asked: PageRequest) -> dict[str, tuple[str, ...]]:
+    """The fields of the request, to be sent again with an answer to what was asked back."""
+    return dict(asked.every)
+
+
+def _sent(reply: Reply, asked: PageRequest, to_program: bool) -> KeptAnswer:
+    if isinstance(reply, GoTo):
+        return KeptAnswer(b"", 303, HTML, {"location": reply.to})
+    if isinstance(reply, Drawing):
+        named = f"attachment; filename*=UTF-8''{quote(reply.file_name)}"
+        headers = {"content-disposition": named} if reply.file_name else {}
+        return KeptAnswer(reply.body, 200, reply.media_type, headers)
+    if isinstance(reply, Done):
+        return _told({"to": reply.to, "told": reply.told}, asked, to_program)
+    if to_program:
+        return _json(_object(reply.result, asked), reply.status)
+    return _html(reply, asked)
+
+
+def _done_once(view: View, asked: PageRequest) -> dict[str, Any]:
+    """What was answered to this key: done now, or found done before."""
+    means = sorted((name, value) for name, value in asked.every.items() if name not in _NOT_MEANT)
+    text = json.dumps([means, asked.by], ensure_ascii=False)
+    words = f"page {view.path} {' '.join(f'{n}={v}' for n, each in means for v in each)}"
+    request = KeyedRequest(asked.key, f"page {view.path}", text, words, asked.by)
+    kept: dict[str, Any] = json.loads(once(asked.session, request, lambda: _kept(view, asked)))
+    return kept
+
+
+_NOT_MEANT = ("key", "voucher", "pressed_at", "sure")
+
+
+def _kept(view: View, asked: PageRequest) -> str:
+    reply = view.answer(asked)
+    if not isinstance(reply, Done):
+        message = f"{view.path} writes, so it tells what was done"
+        raise TypeError(message)
+    made = {"to": reply.to, "told": asked.texts(reply.told, **reply.slots)}
+    return json.dumps(made | {"result": _plain(asked).value(reply.result)}, ensure_ascii=False)
+
+
+def _told(done: dict[str, Any], asked: PageRequest, to_program: bool) -> KeptAnswer:
+    """An act that is done: a program and the page's script get a receipt, a browser a page."""
+    if to_program:
+        return _json({"done": True, **done, "key": asked.key}, 200)
+    between = "&" if "?" in done["to"] else "?"
+    to = f"{done['to']}{between}done={quote(asked.key)}"
+    return KeptAnswer(b"", 303, HTML, {"location": to})
+
+
+def _object(result: Any, asked: PageRequest) -> Any:
+    said = _plain(asked).value(result)
+    if not isinstance(said, dict):
+        return said
+    which = which_crib(asked.session)
+    facts = {"name": which.name, "file": which.file.name, "demo": which.demo}
+    return {**said, "answered_from": facts | {"cannot_write": which.cannot_write}}
+
+
+def _plain(asked: PageRequest) -> Plain:
+    def words(one: Act) -> str:
+        return act_words(one, asked.texts)
+
+    return Plain(words, lambda one: act_place(one) or words(one))
+
+
+def _told_before(asked: PageRequest) -> str:
+    """What was told of the act that led here: read from the crib, never from the address."""
+    kept = kept_key(asked.session, asked["done"]) if asked["done"] else None
+    if kept is None or not kept.command.startswith("page "):
+        return ""
+    return str(json.loads(kept.answer)["told"])
+
+
+def with_keys(body: bytes) -> bytes:
+    """A page with a new key in each of its forms: an answer may be kept, a key never."""
+    first, *rest = body.split(KEY_MARK)
+    return first + b"".join(f"page-{secrets.token_hex(12)}".encode() + part for part in rest)
+
+
+def _json(said: Any, status: int) -> KeptAnswer:
+    return KeptAnswer(json.dumps(said, ensure_ascii=False).encode(), status, JSON)
+
+
+def _html(page: Shown, asked: PageRequest) -> KeptAnswer:
+    which = which_crib(asked.session)
+    around = {"asked": asked, "visitor": asked.visitor, "crib": which, "place": act_place}
+    around |= {"told": _told_before(asked), "key": KEY_MARK.decode()}
+    text = drawn(page.template, asked.texts, {**around, **page.values})
+    return KeptAnswer(text.encode(), page.status, HTML)

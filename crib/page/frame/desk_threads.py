@@ -1,0 +1,76 @@
+"""The threads at which the desk works: quick questions, slow ones, and writing, a session each.
+
+A session belongs to one thread. Each question looks first whether the crib's file is still the one
+that was opened: after a restore it is another.
+"""
+
+from __future__ import annotations
+
+import asyncio
+import os
+from collections.abc import Callable
+from concurrent.futures import ThreadPoolExecutor
+from pathlib import Path
+from typing import TypeVar
+
+from crib.stock.engine.session import Session, open_crib
+
+Made = TypeVar("Made")
+
+
+class DeskThread:
+    """One thread with its own open crib."""
+
+    def __init__(self, name: str, crib: Path) -> None:
+        self._crib = crib
+        self._pool = ThreadPoolExecutor(1, thread_name_prefix=f"crib-{name}")
+        self._session: Session | None = None
+        self._opened: tuple[int, int] | None = None
+
+    async def run(self, work: Callable[[Session], Made]) -> Made:
+        """Do some work with this thread's session, after what waits before it."""
+        return await asyncio.get_running_loop().run_in_executor(self._pool, self._with, work)
+
+    def close(self) -> None:
+        """Let the crib go, when what is being done is done."""
+        self._pool.submit(self._let_go).result()
+        self._pool.shutdown()
+
+    def _with(self, work: Callable[[Session], Made]) -> Made:
+        return work(self._now())
+
+    def _now(self) -> Session:
+        """The session; opened anew where another file stands in the crib's place."""
+        there = _identity(self._crib)
+        if self._session is None or there != self._opened:
+            self._let_go()
+            self._session = open_crib(self._crib)
+            self._opened = _identity(self._crib)
+        return self._session
+
+    def _let_go(self) -> None:
+        if self._session is not None:
+            self._session.close()
+            self._session = None
+
+
+class DeskThreads:
+    """The page's three threads."""
+
+    def __init__(self, crib: Path) -> None:
+        self.quick = DeskThread("quick", crib)
+        self.slow = DeskThread("slow", crib)
+        self.writing = DeskThread("writing", crib)
+
+    def close(self) -> None:
+        """Let the crib go in all of them."""
+        for thread in (self.quick, self.slow, self.writing):
+            thread.close()
+
+
+def _identity(crib: Path) -> tuple[int, int] | None:
+    try:
+        found = os.stat(crib)
+    except OSError:
+        return None
+    return found.st_dev, found.st_ino

@@ -1,0 +1,59 @@
+"""What a view is asked with."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from datetime import date, datetime
+from typing import Literal
+
+from crib.acts import Confirmed
+from crib.page.texts import Texts
+from crib.stock.engine.session import Session
+
+May = Literal["all", "look"]
+"""What a device may do: everything, or only look."""
+
+
+@dataclass(frozen=True)
+class Visitor:
+    """Who is at the other end: a paired device, or this machine's own screen.
+
+    ``person`` is the badge name that was touched on it last, empty when forgotten; ``voucher`` is
+    what a form carries so that its post is still this person's after that.
+    """
+
+    device: str
+    name: str
+    may: May = "all"
+    person: str = ""
+    voucher: str = ""
+
+
+@dataclass(frozen=True)
+class PageRequest:
+    """One question or one act: the open crib, the fields of the address and the form, who asks."""
+
+    session: Session
+    path: str
+    fields: Mapping[str, str]
+    every: Mapping[str, tuple[str, ...]]
+    texts: Texts
+    visitor: Visitor
+    now: datetime
+    pressed_on: date
+    """The day on which the button was pressed; today for a question."""
+    confirmed: Confirmed = frozenset()
+    key: str = ""
+    files: Mapping[str, bytes] = field(default_factory=dict)
+    origin: str = ""
+    """Where the page is reached, as ``http://crib.local:8321``."""
+
+    def __getitem__(self, name: str) -> str:
+        """A field's text without blanks around it; empty where it was not given."""
+        return self.fields.get(name, "").strip()
+
+    @property
+    def by(self) -> str:
+        """The badge name of who acts; empty means the window."""
+        return self.visitor.person

@@ -1,0 +1,49 @@
+"""Every text in both languages, with the same slots, and none that nobody asks for."""
+
+from __future__ import annotations
+
+import re
+
+import pytest
+
+from crib.page.texts import LANGUAGES, best_language, slots_of, table
+from tests.house import ROOT
+
+PAGE = ROOT / "crib" / "page"
+
+
+@pytest.mark.parametrize("key", table())
+def test_a_text_is_there_in_every_language_with_the_same_slots(key: str) -> None:
+    said = table()[key]
+    assert set(said) == set(LANGUAGES)
+    assert all(text.strip() for text in said.values())
+    assert len({frozenset(slots_of(text)) for text in said.values()}) == 1
+
+
+def _sources() -> str:
+    files = [*PAGE.rglob("*.py"), *PAGE.rglob("*.html")]
+    return "\n".join(file.read_text("utf-8") for file in files)
+
+
+def test_no_text_stands_there_for_nobody() -> None:
+    sources = _sources()
+    made = set(re.findall(r"""["']([a-z.\-]+\.)["'] ?~|f["']([a-z.\-]+\.)\{""", sources))
+    beginnings = tuple(one for pair in made for one in pair if one)
+    unused = [
+        key
+        for key in table()
+        if key.removesuffix(".one") not in sources and not key.startswith(beginnings)
+    ]
+    assert not unused
+
+
+def test_no_template_says_a_word_of_its_own() -> None:
+    words = re.compile(r">[^<>{}]*[A-Za-z]{2,}[^<>{}]*<")
+    for file in PAGE.rglob("*.html"):
+        text = re.sub(r"\{%.*?%\}|\{\{.*?\}\}|\{#.*?#\}", "", file.read_text("utf-8"), flags=re.S)
+        assert not words.findall(text), file.name
+
+
+def test_the_language_is_the_first_that_the_page_speaks() -> None:
+    assert best_language("fr-FR,de-AT;q=0.8,en;q=0.5") == "de"
+    assert best_language("") == "en"
