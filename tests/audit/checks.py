@@ -71,7 +71,10 @@ def adverse_share(material: str) -> float:
 
 @dataclass(frozen=True)
 class Taken:
-    """One answer in rows: the pieces by role, the adapters, the station, and the hits of a plan."""
+    """One answer in rows: the pieces by role, the adapters, the station, and the hits of a plan.
+
+    ``sizes`` are width and length of the punches that the hits are laid out for.
+    """
 
     pieces: dict[str, Row]
     adapters: tuple[Row, ...]
@@ -80,6 +83,7 @@ class Taken:
     hits: tuple[Row, ...] = ()
     cautions: frozenset[str] = frozenset()
     seats: dict[str, Row] = field(default_factory=dict)
+    sizes: tuple[tuple[float, float], ...] = ()
 
 
 def taken(pick: Row, world: World) -> Taken:
@@ -93,6 +97,7 @@ def taken(pick: Row, world: World) -> Taken:
         tuple(pick["plan"]["hits"]) if "plan" in pick else (),
         frozenset(one["rule"] for one in pick["findings"] if one["verdict"] == "caution"),
         world.seat_rows,
+        tuple(pick.get("plan", {}).get("sizes", ())),
     )
 
 

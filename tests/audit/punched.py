@@ -33,23 +33,25 @@ LEAST_BITE = {"chain": 0.6, "bridge": 0.35, "full": 0.999}
 
 def punched_faults(ask: AuditAsk, one: Taken, system: str) -> Iterator[str]:
     """Everything that is wrong with a pair, or with the pairs of a plan."""
-    width, long = ask.sizes["width"], ask.sizes["long"]
-    if not one.hits:
-        wanted = [(one.pieces["punch"], one.pieces["die"])]
-        yield from _size_faults(ask, one)
-    else:
-        wanted = [(one.pieces["punch"], one.pieces["die"])]
-        if "second punch" in one.pieces:
-            wanted.append((one.pieces["second punch"], one.pieces["second die"]))
-        yield from _plan_faults(ask, one)
-    for punch, die in wanted:
+    pairs = [("punch", "die"), ("second punch", "second die")][: len(one.sizes) or 1]
+    sizes = one.sizes or ((ask.sizes["width"], ask.sizes["long"]),)
+    yield from _plan_faults(ask, one) if one.hits else _size_faults(ask, one)
+    for (punch, die), wanted in zip(_rows(one, pairs), sizes, strict=True):
         made = (width_mm(punch), long_mm(punch))
-        if not one.hits and max(abs(made[0] - width), abs(made[1] - long)) <= SAME_MM:
-            made = (width, long)
+        off = max(abs(made[0] - wanted[0]), abs(made[1] - wanted[1]))
+        if off <= SAME_MM:
+            # What the shop calls the same size counts as the wanted one, at every limit.
+            made = wanted
+        elif one.hits:
+            yield f"{punch['tag']} is {off:.3f} mm off what its hits are laid out for"
         yield from _pair_faults(ask, one, punch, die, made, system)
         yield from stack_faults(ask.thickness_mm, one, punch, die)
     yield from _metal_faults(ask)
     yield from _throat_faults(ask, one)
+
+
+def _rows(one: Taken, pairs: list[tuple[str, str]]) -> list[tuple[Row, Row]]:
+    return [(one.pieces[punch], one.pieces[die]) for punch, die in pairs]
 
 
 def _size_faults(ask: AuditAsk, one: Taken) -> Iterator[str]:

@@ -10,8 +10,10 @@ from random import Random
 
 from crib.desk.answer.find import Found, find, find_each, pick_json
 from crib.desk.answer.lookup import Lookup
+from crib.desk.answer.rank import Candidate
 from crib.errors import CribError
 from crib.features.common.case import Circumstances
+from crib.features.holes.punched import Punched
 from crib.stock.engine.session import Session
 from tests.audit.asks import SHOPS, AuditAsk, random_ask
 from tests.audit.checks import Taken, piece_faults, seat_faults, station_faults, taken
@@ -74,7 +76,7 @@ def _audit_world(session: Session, system: str, random: Random, audit: Audit) ->
         audit.faults += [f"{ask.phrase}: {fault}" for fault in _order_faults(answer, world)]
         for pick in answer.picks:
             audit.picks += 1
-            said = pick_json(pick)
+            said = said_of(pick)
             tags = " ".join(piece["tag"] for piece in said["pieces"])
             told = pick_faults(ask, said, world, system)
             audit.faults += [f"{ask.phrase} {ask.facts}: {tags}: {fault}" for fault in told]
@@ -101,6 +103,15 @@ def _one(session: Session, ask: AuditAsk) -> Found | CribError:
         return find(session, ask.phrase, Circumstances(**ask.facts), record=False)
     except CribError as error:
         return error
+
+
+def said_of(pick: Candidate) -> Row:
+    """A pick as programs get it, and the sizes of the punches that the hits of a plan are for."""
+    said: Row = pick_json(pick)
+    if pick.plan and pick.tooling.tool("punch"):
+        outlines = [ask.outline for ask in pick.plan.asks if isinstance(ask, Punched)]
+        said["plan"]["sizes"] = [(one.width_mm, one.length_mm) for one in outlines]
+    return said
 
 
 def pick_faults(ask: AuditAsk, pick: Row, world: World, system: str) -> Iterator[str]:

@@ -9,10 +9,10 @@ from typing import Any
 
 import pytest
 
-from crib.desk.answer.find import find, pick_json
+from crib.desk.answer.find import find
 from tests.audit.asks import INCH, AuditAsk
 from tests.audit.hidden import hidden_pairs
-from tests.audit.run import pick_faults
+from tests.audit.run import pick_faults, said_of
 from tests.audit.world import Row, World, read_world
 from tests.demo_crib import demo_crib
 
@@ -172,6 +172,7 @@ SPOILED: list[tuple[AuditAsk, Spoil]] = [
     (SEVERAL, hits(y_mm=1.0)),
     (SEVERAL, hits(bite=0.99)),
     (SEVERAL, of("second punch", measured_long_mm=27.0)),
+    (SEVERAL, of("punch", measured_width_mm=25.3)),
     (NOTCH, unlisted),
     (NOTCH, of("set", depth_mm=20.0)),
     (NOTCH, shallow),
@@ -199,7 +200,7 @@ def answers(tmp_path_factory: pytest.TempPathFactory) -> Iterator[dict[str, tupl
     session = demo_crib(tmp_path_factory.mktemp("audit") / "demo.crib")
     world = read_world(session)
     found = {ask.phrase: find(session, ask.phrase, record=False) for ask in ASKS}
-    yield {phrase: (pick_json(one.picks[0]), world) for phrase, one in found.items()}
+    yield {phrase: (said_of(one.picks[0]), world) for phrase, one in found.items()}
     session.close()
 
 
