@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from math import pi, sqrt
+from math import pi, prod, sqrt
 
 from tests.audit.asks import AuditAsk
 from tests.audit.checks import NEAR, SAME_MM, SHEAR_MPA, STEELS, Taken, covers, limit_n
@@ -14,11 +14,13 @@ def set_faults(ask: AuditAsk, one: Taken, world: World) -> Iterator[str]:
     """A notch, vee or corner: the set reaches, and lists or ratings bear every hit."""
     tool, profile = one.pieces["set"], ask.sizes["profile"]
     wide, deep = ask.sizes["width"], ask.sizes["depth"]
+    yield from _bite_faults(one, (wide, deep) if profile == "corner" else (wide,))
     if tool["profile"] != profile:
         yield f"{tool['tag']} is a {tool['profile']} set"
     if one.hits:
-        wide = min(wide, width_mm(tool))
-        deep = min(deep, tool["depth_mm"]) if profile == "corner" else deep
+        held = width_mm(tool), tool["depth_mm"]
+        along, inward = held[::-1] if one.hits[0]["turned"] else held
+        wide, deep = min(wide, along), min(deep, inward) if profile == "corner" else deep
     reaches = sorted((width_mm(tool), tool["depth_mm"] or 0.0))
     needs = sorted((wide, deep)) if profile == "corner" else [deep, wide]
     if profile != "corner":
@@ -30,6 +32,15 @@ def set_faults(ask: AuditAsk, one: Taken, world: World) -> Iterator[str]:
     size = max(wide, deep) if profile == "corner" else wide
     cut = {"notch": wide + 2 * deep, "corner": wide + deep, "vee": wide * sqrt(2)}[profile]
     yield from _proof_faults(ask, one, world, (size, deep, cut))
+
+
+def _bite_faults(one: Taken, sides: tuple[float, ...]) -> Iterator[str]:
+    """The shares of this very set that the hits cut are the whole cut together."""
+    tool = one.pieces["set"]
+    own = (width_mm(tool), tool["depth_mm"] or 0.0)[: len(sides)]
+    cut = sum(hit["bite"] for hit in one.hits) * prod(own)
+    if one.hits and abs(cut / prod(sides) - 1) > 0.01:
+        yield f"{tool['tag']} is not of the size that the hits are told for"
 
 
 def _proof_faults(

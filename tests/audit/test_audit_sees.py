@@ -66,6 +66,13 @@ NOTCH = AuditAsk(
     0.25 * INCH,
     {"profile": "notch", "width": 4 * INCH, "depth": 3 * INCH},
 )
+CORNER = AuditAsk(
+    "corner 6in x 5in thru 3/16 A36",
+    "set",
+    "A36",
+    0.1875 * INCH,
+    {"profile": "corner", "width": 6 * INCH, "depth": 5 * INCH},
+)
 CUT = AuditAsk(
     "cut flat 4in x 3/8 A36",
     "cut",
@@ -90,7 +97,7 @@ SADDLE = AuditAsk(
 POINT = AuditAsk(
     "point 3/4 A36", "point", "A36", 0.75 * INCH, {"shape": "square", "width": 0.75 * INCH}
 )
-ASKS = (HOLE, LOOSE, REAMED, SLOT, SEVERAL, NOTCH, CUT, BEND, SADDLE, POINT)
+ASKS = (HOLE, LOOSE, REAMED, SLOT, SEVERAL, NOTCH, CORNER, CUT, BEND, SADDLE, POINT)
 
 
 def of(role: str, **columns: Any) -> Spoil:
@@ -173,6 +180,9 @@ SPOILED: list[tuple[AuditAsk, Spoil]] = [
     (SEVERAL, hits(bite=0.99)),
     (SEVERAL, of("second punch", measured_long_mm=27.0)),
     (SEVERAL, of("punch", measured_width_mm=25.3)),
+    (CORNER, of("set", width_mm=152.4, depth_mm=152.4)),
+    (CORNER, of("set", depth_mm=90.0)),
+    (CORNER, unlisted),
     (NOTCH, unlisted),
     (NOTCH, of("set", depth_mm=20.0)),
     (NOTCH, shallow),

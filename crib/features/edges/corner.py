@@ -7,7 +7,7 @@ several hits, each of them a corner again: the outer one first, the inner one la
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import TYPE_CHECKING, ClassVar
 
 from crib.features.common.ask import FeatureKind, HitPlan, Need, SeveralHits
@@ -18,7 +18,7 @@ from crib.features.common.phrase import Words
 from crib.features.common.plate_phrase import Reading, read_plate
 from crib.features.common.tooling import Tool, ToolingSet
 from crib.features.edges.corner_hits import CornerHits, HeldWay, by_text, ways_of
-from crib.features.edges.set_case import CP, SetCase, SetStroke
+from crib.features.edges.set_case import CP, SHOP, SetCase, SetStroke
 from crib.features.edges.set_checks import corner_finding
 from crib.features.edges.set_features import ANY_MM, SetAnswers, SquareSetFeature, set_need
 from crib.trade.common.verdicts import Verdict, exceeds
@@ -43,16 +43,27 @@ class Corner(SquareSetFeature):
         longer_mm = max(self.width_mm, self.depth_mm)
         return SetStroke("corner", longer_mm, self.width_mm + self.depth_mm)
 
-    def within(self, width_mm: float, depth_mm: float) -> Corner:
-        """The part of it that a set of two sizes cuts in one hit."""
-        return replace(
-            self, width_mm=min(self.width_mm, width_mm), depth_mm=min(self.depth_mm, depth_mm)
-        )
+    def within(self, way: HeldWay) -> CornerHit:
+        """The part of it that a set, held one way, cuts in one hit."""
+        width_mm, depth_mm = min(self.width_mm, way.width_mm), min(self.depth_mm, way.depth_mm)
+        return CornerHit(self.plate, width_mm, depth_mm, way)
 
     def answers(self, rules: Rules, facts: Circumstances) -> CornerAnswers:
         """What there is to say of a corner set for it."""
         case = SetCase(self.plate, rules, facts, self.cut, self.width_mm, self.depth_mm)
         return CornerAnswers(self, case)
+
+
+@dataclass(frozen=True)
+class CornerHit(Corner):
+    """One hit of a corner that takes several, laid out for the very set that makes it."""
+
+    laid_for: HeldWay
+
+    def answers(self, rules: Rules, facts: Circumstances) -> CornerHitAnswers:
+        """What there is to say of a corner set for it."""
+        case = SetCase(self.plate, rules, facts, self.cut, self.width_mm, self.depth_mm)
+        return CornerHitAnswers(self, case)
 
 
 class CornerAnswers(SetAnswers[Corner]):
@@ -120,6 +131,38 @@ class CornerAnswers(SetAnswers[Corner]):
         turned = plan.hits[0].turned if plan else self._best_way(tool).turned
         sizes = (tool.width_mm, tool.depth_mm)
         return sizes[::-1] if turned else sizes
+
+
+class CornerHitAnswers(CornerAnswers):
+    """What there is to say of a set for one hit of several.
+
+    A larger set makes the same hits only as long as nobody takes them at one stroke or out of their
+    order, and no list was asked about that stroke: no other size stands in for the one laid for.
+    """
+
+    ask: CornerHit
+
+    @property
+    def need(self) -> Need:
+        """A set of the size that the hits are laid out for."""
+        laid, slack_mm = self.ask.laid_for, self.case.tolerance_mm
+        least_mm, most_mm = sorted((laid.width_mm, laid.depth_mm))
+        sides_mm = (least_mm - slack_mm, most_mm + slack_mm)
+        return set_need("corner", self.ask.shape, *sides_mm, laid.width_mm, "of that size")
+
+    def set_findings(self, tool: Tool) -> Iterator[Finding]:
+        """Both sizes must be those that the hits are laid out for."""
+        laid, say, slack_mm = self.ask.laid_for, self.case.say, self.case.tolerance_mm
+        off_mm = min(map(self._off_mm, ways_of(tool)), default=0.0)
+        if not exceeds(off_mm, slack_mm):
+            yield from super().set_findings(tool)
+            return
+        text = f"the hits are laid out for a set of {by_text(laid.width_mm, laid.depth_mm, say)}"
+        yield Finding("size", "refuse", text, off_mm, slack_mm, "mm", SHOP)
+
+    def _off_mm(self, way: HeldWay) -> float:
+        laid = self.ask.laid_for
+        return max(abs(way.width_mm - laid.width_mm), abs(way.depth_mm - laid.depth_mm))
 
 
 def read(words: Words, reading: Reading) -> Corner:

@@ -30,11 +30,11 @@ class HeldWay:
 
 @dataclass(frozen=True, slots=True)
 class CornerHits(SeveralHits):
-    """A corner by smaller sets; ``ask_of`` asks for what a set of two sizes cuts in one hit."""
+    """A corner by smaller sets; ``ask_of`` asks for what a set, held one way, cuts in one hit."""
 
     case: SetCase
     shape: str
-    ask_of: Callable[[float, float], Ask]
+    ask_of: Callable[[HeldWay], Ask]
 
     def needs(self) -> tuple[Need, ...]:
         """Corner sets of any size that a few hits could do with."""
@@ -62,7 +62,7 @@ class CornerHits(SeveralHits):
         inward = _far_edges(case.depth_mm, way.depth_mm, case)
         made = tuple(self._hits(across, inward, way))
         said = (_bite(made), *_overlaps(across, inward, way, case))
-        ask = self.ask_of(way.width_mm, way.depth_mm)
+        ask = self.ask_of(way)
         return HitPlan((ask,), made, said, self._text(across, inward, way))
 
     def _hits(self, across: Edges, inward: Edges, way: HeldWay) -> Iterator[Hit]:

@@ -231,3 +231,15 @@ def test_a_set_that_is_locked_is_not_taken(shop: Session) -> None:
     found = ask(shop, "notch 4 x 3 thru 1/4 A36")
     assert not found.picks
     assert stops(found.near_misses[0])["condition"].final
+
+
+def test_the_hits_of_a_corner_are_made_by_the_set_that_they_are_laid_out_for(shop: Session) -> None:
+    """A 6 x 6 set would take 5 x 4 at one stroke, and the station's list ends at 4 in."""
+    add_set(shop, "C-4", "corner", "4", 4, (4, 3 / 16))
+    add_set(shop, "C-6", "corner", "6", 6, (6, 3 / 16))
+    station_listed(shop, "corner", (4, 3 / 16))
+    found = ask(shop, "corner 5 x 4 thru 3/16 A36")
+    assert tags(found) == ["C-4"]
+    assert len(hits(found)) == 2
+    change(shop, "UPDATE piece SET condition = 'broken' WHERE tag = 'C-4'")
+    assert not ask(shop, "corner 5 x 4 thru 3/16 A36").picks

@@ -132,7 +132,8 @@ def test_a_corner_6_x_6_with_a_4_x_4_set_is_four_hits_in_l_order() -> None:
         pytest.approx((1, 1)),
     ]
     assert [hit.bite for hit in plan.hits] == pytest.approx([9 / 16] * 4)
-    assert plan.asks == (corner(4, 4),)
+    (one,) = plan.asks
+    assert one.phrase("in") == corner(4, 4).phrase("in")
     assert "4 hits of a 4 x 4 in set in L order" in plan.text
     assert "stops along one edge 3 in, 6 in" in plan.text
     assert only(plan.findings, "overlap").value == pytest.approx(INCH)
@@ -174,6 +175,25 @@ def test_the_hits_of_a_plan_cut_the_corner_and_nothing_else(
             width_mm * depth_mm
         )
         assert not stops(one, sets[0], STATION) & {"size"}
+
+
+@given(
+    corner_mm=st.tuples(st.floats(60, 300), st.floats(60, 300)),
+    set_mm=st.tuples(st.floats(30, 200), st.floats(30, 200)),
+    other_mm=st.tuples(st.floats(-150, 150), st.floats(-150, 150)),
+)
+def test_only_a_set_of_the_size_that_the_hits_are_laid_out_for_makes_them(
+    corner_mm: tuple[float, float], set_mm: tuple[float, float], other_mm: tuple[float, float]
+) -> None:
+    """A larger one reaches too, and more of it at one stroke than any list was asked about."""
+    ask = Corner(plate(3.0), *corner_mm)
+    laid = set_of("corner", *(side / INCH for side in set_mm))
+    sides = sorted(max(1.0, side + more) for side, more in zip(set_mm, other_mm, strict=True))
+    off_mm = max(abs(one - two) for one, two in zip(sides, sorted(set_mm), strict=True))
+    other = set_of("corner", *(side / INCH for side in sides))
+    for plan in ask.answers(INCH_RULES, FACTS).several_hits.plans([laid]):
+        assert "size" not in stops(plan.asks[0], laid, STATION)
+        assert ("size" in stops(plan.asks[0], other, STATION)) is (off_mm > 0.05)
 
 
 @given(width_mm=st.floats(10, 300), depth_mm=st.floats(10, 300), set_mm=st.floats(10, 200))
