@@ -13,6 +13,7 @@ CribError                     anything the crib says no to
 │   │   ├── UnsureName        a name that several go by, also an UnknownName
 │   │   └── UnsurePhrase      a phrase that may mean several things, also a BadPhrase
 │   └── BadRows               a sheet or folder with faults, all of them listed
+├── ReadingFault              the program lost something of a file while reading it (exit status 1)
 └── CribFault                 the crib's file cannot be used (exit status 1)
     ├── NoCrib                there is no crib at that place
     ├── CribBusy              somebody else is writing and did not finish in time
@@ -205,6 +206,12 @@ class BadRows(BadInput):
         super().__init__(message, way_out=way_out)
         self.faults = tuple(faults)
         self.is_told = is_told
+
+
+class ReadingFault(CribError):
+    """Something of a file was neither counted, merged nor told: the program is at fault."""
+
+    code = "reading-fault"
 
 
 class CribFault(CribError):

@@ -49,6 +49,8 @@ def _tables() -> dict[str, Mapping[str, Callable[..., Words]]]:
     from crib.wording.edges import EDGES
     from crib.wording.kinds import KINDS
     from crib.wording.reach import REACH
+    from crib.wording.reading import READ
     from crib.wording.wants import WANTS
 
-    return {"buy": BUYING, "edge": EDGES, "kind": KINDS, "reach": REACH, "wants": WANTS}
+    tables = {"buy": BUYING, "edge": EDGES, "kind": KINDS, "reach": REACH}
+    return {**tables, "read": READ, "wants": WANTS}

@@ -131,9 +131,10 @@ def read_parts(session: Session | None, request: ReadRequest) -> PartsCount:
         for path, read in named
         for note in read.notes
     )
+    accounts = tuple(account for read in files for account in read.accounts)
     findings = part_findings(parts, told.speaking)
     count = PartsCount(
-        read=PartsRead(parts, (*left_out, *notes)),
+        read=PartsRead(parts, (*left_out, *notes), accounts),
         lines=_lines(parts, told.shown),
         findings=findings,
         to_look_at=tuple(finding_lines(findings, told.speaking)),
@@ -232,7 +233,7 @@ def _completed(read: PartsRead, told: _Told, *, is_list: bool) -> PartsRead:
     """The parts with what the file does not say, and what was told instead of what it does."""
     notes = list(read.notes)
     parts = tuple(_complete(part, told, notes, is_list=is_list) for part in read.parts)
-    return PartsRead(parts, tuple(dict.fromkeys(notes)))
+    return PartsRead(parts, tuple(dict.fromkeys(notes)), read.accounts)
 
 
 def _complete(part: Part, told: _Told, notes: list[ReadNote], *, is_list: bool) -> Part:

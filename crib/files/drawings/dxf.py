@@ -12,8 +12,9 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from crib.acts import act, saying
+from crib.acts import act, fact, saying
 from crib.errors import AskBack, BadInput
+from crib.files.common.reading_ledger import FileAccount, ReadingLedger
 from crib.files.drawings.contour_sides import Bounds
 from crib.files.drawings.dxf_chains import Chains, Source, chained
 from crib.files.drawings.dxf_entities import Collector, Drawn
@@ -46,6 +47,7 @@ _MM_PER_UNIT: dict[int, tuple[float, str]] = {
 }
 _OF_INCHES = (1, 2, 9, 10)
 _CHOSEN: dict[System, int] = {"in": 1, "mm": 4}
+_TWICE = "drawn twice, counted once"
 _SMALLEST_MM, _LARGEST_MM = 5.0, 20_000.0
 
 
@@ -115,10 +117,26 @@ def read_dxf(
     in_inches = code in _OF_INCHES
     stated = Stated(Path(file).stem, facts.thickness_mm, facts.material, facts.quantity, in_inches)
     parts = parts_of(shapes, stated, notes)
-    notes += [*drawn.leftovers.notes(), *drawing.elsewhere()]
+    notes += [*drawn.leftovers.notes(), *drawing.elsewhere(drawn.ledger)]
     if facts.thickness_mm is None:
         notes.append(ReadNote(0, "the drawing does not say the thickness: say it"))
-    return PartsRead(tuple(parts), tuple(sorted(notes, key=lambda note: note.line)))
+    account = _account(drawn, sum(len(part.features) for part in parts))
+    return PartsRead(tuple(parts), tuple(sorted(notes, key=lambda note: note.line)), (account,))
+
+
+def _account(drawn: Drawn, features: int) -> FileAccount:
+    """What became of each entity: what is not left over is counted, the drawing as a whole."""
+    ledger = drawn.ledger
+    for (_kind, layer, why), sources in drawn.leftovers.found.items():
+        for source in sources:
+            if not ledger.is_open(source.item):
+                continue
+            if why == _TWICE:
+                ledger.merge(source.item, fact("read.drawn-twice"))
+            else:
+                ledger.tell(source.item, fact("read.entity-not-read", layer=layer[:60]))
+    ledger.count_rest(features)
+    return ledger.closed(features)
 
 
 @dataclass(frozen=True, slots=True)
@@ -171,11 +189,13 @@ class _Drawing:
         inch, metric = act("say.unit", unit="in"), act("say.unit", unit="mm")
         return AskBack(message, choose="unit", way_out=saying("say ", inch, " or ", metric))
 
-    def elsewhere(self) -> Iterator[ReadNote]:
+    def elsewhere(self, ledger: ReadingLedger) -> Iterator[ReadNote]:
         """What stands on sheets of paper and not in the model."""
         for layout in self.document.layouts:
             count = len(layout) if layout.name != "Model" else 0
             if count:
+                ledger.meet(layout.name, "sheet", 0, layout.name[:60])
+                ledger.tell(layout.name, fact("read.paper-sheet", count=count))
                 text = f"{count} entities on the paper sheet {layout.name[:60]!r} are not read"
                 yield ReadNote(0, text)
 
@@ -193,13 +213,13 @@ def _shapes(drawn: Drawn, notes: list[ReadNote]) -> list[Shape]:
             found.append(shape)
     kept, twins = without_twins(found)
     for twin in twins:
-        drawn.leftovers.add(twin.source, "drawn twice, counted once")
+        drawn.leftovers.add(twin.source, _TWICE)
     return kept
 
 
 def _leave(drawn: Drawn, chains: Chains) -> None:
     reasons = (
-        (chains.twice, "drawn twice, counted once"),
+        (chains.twice, _TWICE),
         (chains.short, "not read: shorter than 0.05 mm"),
         (chains.loose, "not read: part of no closed outline"),
         (chains.branching, "not read: more than two lines meet at one place"),

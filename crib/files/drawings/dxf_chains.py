@@ -17,12 +17,13 @@ _NO_GAP_MM = 1e-9
 
 @dataclass(frozen=True, slots=True)
 class Source:
-    """Where in the drawing something comes from."""
+    """Where in the drawing something comes from; ``item`` is its key in the reading ledger."""
 
     kind: str
     layer: str
     handle: str = ""
     line: int = 0
+    item: int = 0
 
 
 @dataclass(frozen=True, slots=True)

@@ -13,6 +13,7 @@ from itertools import pairwise
 from typing import Any
 
 from crib.errors import BadInput
+from crib.files.common.reading_ledger import ReadingLedger
 from crib.files.drawings.contour_sides import Side
 from crib.files.drawings.dxf_chains import DrawnStroke, Source
 from crib.files.drawings.parts import ReadNote
@@ -58,7 +59,9 @@ class Leftovers:
 
 @dataclass(slots=True)
 class Drawn:
-    """All geometry of a drawing."""
+    """All geometry of a drawing; in the ledger an entity goes by its ``Source.item``."""
+
+    ledger: ReadingLedger
 
     circles: list[DrawnCircle] = field(default_factory=list)
     outlines: list[list[DrawnStroke]] = field(default_factory=list)
@@ -83,9 +86,12 @@ class Collector:
     ignored: Sequence[str]
     hidden: frozenset[str]
     lines: Mapping[str, int]
-    drawn: Drawn = field(default_factory=Drawn)
+    drawn: Drawn = field(init=False)
     _count: int = 0
     _layers: dict[str, str] = field(default_factory=dict)
+
+    def __post_init__(self) -> None:
+        self.drawn = Drawn(ReadingLedger(self.file))
 
     def take(self, entities: Iterable[Any], inside: Source | None = None, depth: int = 0) -> None:
         """Take entities; those of a block count as where the block is inserted."""
@@ -104,12 +110,16 @@ class Collector:
                 self._geometry(entity, source)
 
     def _source(self, entity: Any, inside: Source | None) -> Source:
-        layer = str(entity.dxf.get("layer", "0"))
+        kind, layer = entity.dxftype(), str(entity.dxf.get("layer", "0"))
+        item = len(self.drawn.ledger)
         if inside is not None:
             layer = inside.layer if layer == "0" else layer
-            return Source(entity.dxftype(), layer, inside.handle, inside.line)
-        handle = str(entity.dxf.get("handle", "") or "")
-        return Source(entity.dxftype(), layer, handle, self.lines.get(handle.upper(), 0))
+            handle, line = inside.handle, inside.line
+        else:
+            handle = str(entity.dxf.get("handle", "") or "")
+            line = self.lines.get(handle.upper(), 0)
+        self.drawn.ledger.meet(item, "entity", line, kind)
+        return Source(kind, layer, handle, line, item)
 
     def _left_out(self, layer: str) -> str:
         """Why a layer is left out; a drawing has few layers and very many entities on them."""

@@ -49,6 +49,7 @@ def read_nc1(
     Raises:
         BadInput: for what is no part file: too large, empty, not text, without a header.
         BadRows: for a file with lines that cannot be read, all of them listed.
+        ReadingFault: when a line ended neither counted, merged nor told.
     """
     remarks = Remarks(file)
     conventions = Conventions(slot_centre, y_from)
@@ -61,7 +62,9 @@ def read_nc1(
             remarks.note(_last_line(piece), "the part has no EN line: it may be cut short")
     if remarks.faults:
         raise _refused(remarks)
-    return PartsRead(tuple(parts), tuple(sorted(remarks.notes, key=lambda note: note.line)))
+    account = remarks.ledger.closed(sum(len(part.features) for part in parts))
+    notes = tuple(sorted(remarks.notes, key=lambda note: note.line))
+    return PartsRead(tuple(parts), notes, (account,))
 
 
 def _last_line(piece: Nc1Piece) -> int:

@@ -6,9 +6,10 @@ import re
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 
-from crib.acts import Said
+from crib.acts import Fact, Said, fact
 from crib.errors import BadInput, RowFault
 from crib.files.common.decoded import decoded
+from crib.files.common.reading_ledger import ReadingLedger
 from crib.files.drawings.parts import ReadNote
 
 MOST_BYTES = 20_000_000
@@ -19,6 +20,7 @@ HEADER_FIELDS = 20
 TEXT_LINES = 4
 _FIRST_NUMBER = 9  # from this field of the header on, every line is a number
 _MOST_CHARACTERS = 1_000
+_SHOWN_CHARACTERS = 60
 
 BLOCKS = {
     "ST": "header",
@@ -70,16 +72,35 @@ class Nc1Piece:
 
 @dataclass(slots=True)
 class Remarks:
-    """What is noticed while reading: notes carry on, faults stop the file at its end."""
+    """What is noticed while reading: notes carry on, faults stop the file at its end.
+
+    In the ledger a line goes by its number.
+    """
 
     file: str
     notes: list[ReadNote] = field(default_factory=list)
     faults: list[RowFault] = field(default_factory=list)
     fault_count: int = 0
+    ledger: ReadingLedger = field(init=False)
+
+    def __post_init__(self) -> None:
+        self.ledger = ReadingLedger(self.file)
 
     def note(self, line: int, text: str, way_out: Said = "") -> None:
         """Keep something a person should know."""
         self.notes.append(ReadNote(line, text, way_out))
+
+    def leave(self, line: int, why: Fact, text: str) -> None:
+        """Keep a line that is not used, and why."""
+        self.ledger.tell(line, why)
+        self.note(line, text)
+
+    def leave_word(self, line: int, why: Fact, text: str) -> None:
+        """Keep something on a line that is not used, while the line itself is."""
+        key = (line, len(self.ledger))
+        self.ledger.meet(key, "word", line)
+        self.ledger.tell(key, why)
+        self.note(line, text)
 
     def fault(self, line: int, what: str, text: str) -> None:
         """Keep something that cannot be read; a file of nothing else is not listed in full."""
@@ -139,10 +160,15 @@ def nc1_pieces(text: str, remarks: Remarks) -> list[Nc1Piece]:
         name = head_of(line.text, piece)
         if name == "ST":
             pieces.append(Nc1Piece(line.number))
+            remarks.ledger.count(line.number)
         elif piece is None or piece.ended:
-            if line.text.strip() and told != line.number - 1:
+            if _is_blank(line, remarks):
+                told = line.number if told == line.number - 1 else told
+                continue
+            remarks.ledger.tell(line.number, fact("read.outside-of-a-piece"))
+            if told != line.number - 1:
                 remarks.note(line.number, "text outside of a piece is not read")
-            told = line.number if line.text.strip() or told == line.number - 1 else told
+            told = line.number
         else:
             _put(piece, line, name, remarks)
     if not pieces:
@@ -177,26 +203,41 @@ def _lines(text: str, remarks: Remarks) -> Iterator[FileLine]:
         message = f"{remarks.file} has {len(lines)} lines; a part file has at most {MOST_LINES}"
         raise BadInput(message, way_out="give the NC file of one part")
     for number, line in enumerate(lines, start=1):
+        remarks.ledger.meet(number, "line", number, line.strip()[:_SHOWN_CHARACTERS])
         if len(line) > _MOST_CHARACTERS:
             what = f"it has {len(line)} characters; at most {_MOST_CHARACTERS}"
             remarks.fault(number, "", what)
-        elif not line.lstrip().startswith("**"):
+        elif line.lstrip().startswith("**"):
+            remarks.ledger.blank(number)
+        else:
             yield FileLine(number, line)
 
 
 def _put(piece: Nc1Piece, line: FileLine, name: str, remarks: Remarks) -> None:
     if name == "EN":
         piece.ended = True
+        remarks.ledger.blank(line.number)
     elif name:
         piece.blocks.append(Block(name, line.number, []))
     elif piece.blocks:
-        if line.text.strip():
+        if not _is_blank(line, remarks):
             piece.blocks[-1].lines.append(line)
     elif len(piece.header) < HEADER_FIELDS + TEXT_LINES:
         piece.header.append(line)
-    elif line.text.strip():
+        if not _is_blank(line, remarks):
+            remarks.ledger.count(line.number)
+    elif not _is_blank(line, remarks):
         most = HEADER_FIELDS + TEXT_LINES
-        remarks.note(line.number, f"the header has more than {most} lines: this one is not read")
+        text = f"the header has more than {most} lines: this one is not read"
+        remarks.leave(line.number, fact("read.header-too-long"), text)
+
+
+def _is_blank(line: FileLine, remarks: Remarks) -> bool:
+    """Whether nothing stands on a line, which then ends as blank."""
+    if line.text.strip():
+        return False
+    remarks.ledger.blank(line.number)
+    return True
 
 
 def view_and_rest(text: str) -> tuple[str, str]:
@@ -240,3 +281,16 @@ def _fields(token: str) -> list[Field]:
         found.append(Field(float(match[1]), match[2].lower()))
         at = match.end()
     return found
+
+
+def letter_unknown(one: Field) -> Fact:
+    """Letters behind a number that mean nothing here."""
+    return fact("read.letter-unknown", letters=one.letters[:20])
+
+
+def leave_numbers(line: FileLine, fields: list[Field], most: int, remarks: Remarks) -> None:
+    """Say that the numbers behind the last that means anything are not used."""
+    if len(fields) > most:
+        text = f"{len(fields)} numbers; those after {most} are not read"
+        why = fact("read.numbers-left", count=len(fields) - most)
+        remarks.leave_word(line.number, why, text)

@@ -5,11 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Literal
 
+from crib.acts import fact
 from crib.files.drawings.nc1_blocks import (
     Block,
     Field,
     FileLine,
     Remarks,
+    leave_numbers,
+    letter_unknown,
     read_fields,
     view_and_rest,
 )
@@ -27,21 +30,23 @@ def read_contours(block: Block, remarks: Remarks) -> list[Contour]:
     made: list[Contour] = []
     face, first_line = "", block.line
     points: list[ContourPoint] = []
+    lines: list[int] = []
     for line, view, point in _points(block, remarks):
         if points and view not in ("", face):
             remarks.note(line.number, f"the contour of view {face!r} before this is not closed")
-            made.append(Contour(_KINDS[block.name], face, tuple(points), first_line))
-            points = []
+            made.append(Contour(_KINDS[block.name], face, tuple(points), first_line, tuple(lines)))
+            points, lines = [], []
         if not points:
             face, first_line = view or face or _assumed(line, remarks), line.number
         points.append(point)
+        lines.append(line.number)
         contour = Contour(_KINDS[block.name], face, tuple(points[:1] + points[-1:]), first_line)
         if len(points) > 2 and _meets(contour):
-            made.append(Contour(contour.kind, face, tuple(points), first_line))
-            points = []
+            made.append(Contour(contour.kind, face, tuple(points), first_line, tuple(lines)))
+            points, lines = [], []
     if points:
         remarks.note(first_line, "the contour does not end at its first point")
-        made.append(Contour(_KINDS[block.name], face, tuple(points), first_line))
+        made.append(Contour(_KINDS[block.name], face, tuple(points), first_line, tuple(lines)))
     return made
 
 
@@ -60,7 +65,8 @@ def _points(block: Block, remarks: Remarks) -> Iterator[tuple[FileLine, str, Con
         view, rest = view_and_rest(line.text)
         fields = read_fields(line, rest, remarks)
         if view and view not in FACES:
-            remarks.note(line.number, f"view {view[:20]!r} is not known: this point is not read")
+            text = f"view {view[:20]!r} is not known: this point is not read"
+            remarks.leave(line.number, fact("read.view-unknown", view=view[:20]), text)
         elif fields is not None and len(fields) < 2:
             remarks.fault(line.number, "", "a contour's point needs x and y")
         elif fields is not None:
@@ -71,11 +77,9 @@ def _point(line: FileLine, fields: list[Field], remarks: Remarks) -> ContourPoin
     allowed = (_REFERENCES, _MARKS)
     for number, one in enumerate(fields):
         if one.letters not in (allowed[number] if number < len(allowed) else ("",)):
-            remarks.note(line.number, f"letter {one.letters[:20]!r} is not known and not used")
-    if len(fields) > _MOST_NUMBERS:
-        remarks.note(
-            line.number, f"{len(fields)} numbers; those after {_MOST_NUMBERS} are not read"
-        )
+            text = f"letter {one.letters[:20]!r} is not known and not used"
+            remarks.leave_word(line.number, letter_unknown(one), text)
+    leave_numbers(line, fields, _MOST_NUMBERS, remarks)
     values = [field.value for field in fields[:_MOST_NUMBERS]]
     bevels = tuple(values[3:]) if any(values[3:]) else ()
     if bevels:

@@ -6,6 +6,7 @@ import re
 from dataclasses import dataclass, replace
 from math import pi
 
+from crib.acts import fact
 from crib.files.drawings.nc1_blocks import HEADER_FIELDS, MOST_NUMBER, FileLine, Nc1Piece, Remarks
 
 FIELDS = (
@@ -167,7 +168,8 @@ def _size(line: FileLine, name: str, remarks: Remarks) -> float:
 def _look_at_unused(line: FileLine, name: str, remarks: Remarks) -> None:
     text = line.text.strip()
     if text and not _NUMBER.fullmatch(text):
-        remarks.note(line.number, f"{name} {text[:40]!r} is not a number; it is not used here")
+        what = f"{name} {text[:40]!r} is not a number; it is not used here"
+        remarks.leave_word(line.number, fact("read.header-not-used", name=name), what)
 
 
 def _judged(header: Header, lines: list[FileLine], remarks: Remarks) -> Header:

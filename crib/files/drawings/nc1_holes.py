@@ -8,11 +8,14 @@ from dataclasses import dataclass
 from math import radians
 from typing import Literal
 
+from crib.acts import fact
 from crib.files.drawings.nc1_blocks import (
     Block,
     Field,
     FileLine,
     Remarks,
+    leave_numbers,
+    letter_unknown,
     read_fields,
     view_and_rest,
 )
@@ -77,7 +80,7 @@ def _lines(block: Block, remarks: Remarks) -> Iterator[tuple[FileLine, str, list
         if view and view not in FACES:
             size = f" of {fields[2].value:g} mm" if fields and len(fields) > 2 else ""
             text = f"view {view[:20]!r} is not known: the hole{size} is not read"
-            remarks.note(line.number, text)
+            remarks.leave(line.number, fact("read.view-unknown", view=view[:20]), text)
             continue
         if not view and not face:
             remarks.note(line.number, "the hole names no view: read as v, the front")
@@ -91,10 +94,7 @@ def _hole(line: FileLine, face: str, fields: list[Field], remarks: Remarks) -> H
         text = f"a hole needs x, y and a diameter; {len(fields)} numbers stand there"
         remarks.fault(line.number, "", text)
         return None
-    if len(fields) > _MOST_NUMBERS:
-        remarks.note(
-            line.number, f"{len(fields)} numbers; those after {_MOST_NUMBERS} are not read"
-        )
+    leave_numbers(line, fields, _MOST_NUMBERS, remarks)
     values = [field.value for field in fields[:_MOST_NUMBERS]]
     x_mm, y_mm, diameter_mm, depth_mm, *slot = values + [0.0] * (_MOST_NUMBERS - len(values))
     if diameter_mm <= 0 or depth_mm < 0:
@@ -117,7 +117,7 @@ def _letters(
             kinds.add(one.letters)
         elif one.letters:
             text = f"letter {one.letters[:20]!r} is not known; the hole is read without it"
-            remarks.note(line.number, text)
+            remarks.leave_word(line.number, letter_unknown(one), text)
     # With three numbers behind it the letter l is a slot, or a round hole where they are 0.
     if "l" in kinds and (is_slot or len(fields) == _MOST_NUMBERS):
         kinds.remove("l")
@@ -136,7 +136,7 @@ def hole_feature(
     place = _middle(hole, header, conventions)
     if hole.kind == "m":
         text = f"punch mark at x {place.real:g}, y {place.imag:g} is not a hole"
-        remarks.note(hole.line, text)
+        remarks.leave(hole.line, fact("read.punch-mark"), text)
         return None
     feature, shape, size_mm, long_mm, angle_deg = _shape(hole)
     note = _TYPES.get(hole.kind, "")

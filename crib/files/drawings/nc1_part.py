@@ -6,13 +6,14 @@ import re
 from collections.abc import Iterator
 from dataclasses import replace
 
-from crib.acts import act, saying
+from crib.acts import Fact, act, fact, saying
 from crib.files.drawings.contour_sides import Bounds, box_of, sides_of
 from crib.files.drawings.edge_notches import UNKNOWN, EdgeNotch, edge_reading
 from crib.files.drawings.nc1_blocks import BLOCKS, Block, Nc1Piece, Remarks, view_and_rest
 from crib.files.drawings.nc1_contours import read_contours
 from crib.files.drawings.nc1_header import FACES, PROFILES, Header, read_header
 from crib.files.drawings.nc1_holes import Conventions, HoleLine, hole_feature, read_holes
+from crib.files.drawings.nc1_twins import FoundFeature, once_each
 from crib.files.drawings.openings import Opening, opening_of
 from crib.files.drawings.parts import OUTSIDE, Contour, Part, PartFeature
 
@@ -41,15 +42,18 @@ def read_piece(piece: Nc1Piece, conventions: Conventions, remarks: Remarks) -> P
         elif block.name == "SI":
             stamps += _stamps(block, remarks)
         else:
-            remarks.note(block.line, _skipped(block))
+            _leave_block(block, remarks)
+            continue
+        remarks.ledger.blank(block.line)
     if header is None:
         return None
     boxes = _boxes(contours, header)
-    features = [
+    found = [
         *_hole_features(holes, boxes, header, conventions, remarks),
         *_opening_features(contours, boxes, header, remarks),
         *_edge_features(contours, header, remarks),
     ]
+    features = once_each(found, header.profile, remarks)
     _look_at_stamps(stamps, header, remarks)
     return _part(header, features, contours, [text for _, text in stamps])
 
@@ -76,6 +80,13 @@ def _part(
     )
 
 
+def _leave_block(block: Block, remarks: Remarks) -> None:
+    """A block that says nothing of openings, with every line of it."""
+    remarks.note(block.line, _skipped(block))
+    for line in (block.line, *(line.number for line in block.lines)):
+        remarks.ledger.tell(line, fact("read.block-not-read", block=block.name))
+
+
 def _skipped(block: Block) -> str:
     known = f" ({BLOCKS[block.name]})" if block.name in BLOCKS else ""
     count = len(block.lines)
@@ -89,9 +100,11 @@ def _stamps(block: Block, remarks: Remarks) -> Iterator[tuple[int, str]]:
     for line in block.lines:
         text = _stamped(view_and_rest(line.text)[1])
         if text:
+            remarks.ledger.count(line.number)
             yield line.number, text
         else:
-            remarks.note(line.number, "the stamped text is not read")
+            why = fact("read.stamp-not-read")
+            remarks.leave(line.number, why, "the stamped text is not read")
 
 
 def _stamped(rest: str) -> str:
@@ -115,7 +128,7 @@ def _hole_features(
     header: Header,
     conventions: Conventions,
     remarks: Remarks,
-) -> Iterator[PartFeature]:
+) -> Iterator[FoundFeature]:
     first_slot = next((hole for hole in holes if hole.is_slot), None)
     if first_slot is not None:
         where, other = _SLOT_CENTRES[conventions.slot_centre]
@@ -125,7 +138,8 @@ def _hole_features(
     for hole in holes:
         feature = hole_feature(hole, header, conventions, remarks)
         if feature is not None:
-            yield _placed(feature, boxes.get(hole.face), hole.line, remarks)
+            placed = _placed(feature, boxes.get(hole.face), hole.line, remarks)
+            yield FoundFeature(placed, hole.line, (hole.line,), hole.reference)
 
 
 def _boxes(contours: list[Contour], header: Header) -> dict[str, Bounds]:
@@ -155,16 +169,19 @@ def _placed(feature: PartFeature, box: Bounds | None, line: int, remarks: Remark
 
 def _opening_features(
     contours: list[Contour], boxes: dict[str, Bounds], header: Header, remarks: Remarks
-) -> Iterator[PartFeature]:
+) -> Iterator[FoundFeature]:
     for contour in contours:
         if contour.kind == "inner":
             opening = opening_of(contour)
             if opening is None:
                 text = f"{UNKNOWN}: inner contour of {len(contour.points)} points, cut it"
                 remarks.note(contour.line, text)
+                for line in contour.lines:
+                    remarks.ledger.tell(line, fact("read.opening-unknown"))
             else:
                 feature = _opening_feature(opening, contour.face, header)
-                yield _placed(feature, boxes.get(contour.face), contour.line, remarks)
+                feature = _placed(feature, boxes.get(contour.face), contour.line, remarks)
+                yield FoundFeature(feature, contour.line, contour.lines)
 
 
 def _opening_feature(opening: Opening, face: str, header: Header) -> PartFeature:
@@ -184,20 +201,37 @@ def _opening_feature(opening: Opening, face: str, header: Header) -> PartFeature
 
 def _edge_features(
     contours: list[Contour], header: Header, remarks: Remarks
-) -> Iterator[PartFeature]:
+) -> Iterator[FoundFeature]:
     for contour in contours:
         if contour.kind != "outer":
             continue
         found = edge_reading(contour)
         for text in found.remarks:
-            remarks.note(contour.line, text)
+            _leave_cut(contour, fact("read.edge-not-read"), text, remarks)
+        for line in contour.lines:
+            if found.box is None:
+                remarks.ledger.tell(line, fact("read.outline-not-read"))
+            else:
+                remarks.ledger.count(line)
         if found.box is not None:
             _compare_box(found.box, contour, header, remarks)
-        for notch in found.notches:
+        for number, notch in enumerate(found.notches):
             if contour.face in _NOTCHED.get(header.profile, ()):
-                yield _notch_feature(notch, contour.face, header)
+                key = (contour.line, "notch", number)
+                remarks.ledger.meet(key, "cut", contour.line, notch.feature)
+                feature = _notch_feature(notch, contour.face, header)
+                yield FoundFeature(feature, contour.line, (key,))
             else:
-                remarks.note(contour.line, _cope(notch, contour.face, header))
+                text = _cope(notch, contour.face, header)
+                _leave_cut(contour, fact("read.cope"), text, remarks)
+
+
+def _leave_cut(contour: Contour, why: Fact, text: str, remarks: Remarks) -> None:
+    """Keep a cut into an outline that is not read as a feature, and why."""
+    key = (contour.line, "cut", len(remarks.ledger))
+    remarks.ledger.meet(key, "cut", contour.line)
+    remarks.ledger.tell(key, why)
+    remarks.note(contour.line, text)
 
 
 def _compare_box(box: Bounds, contour: Contour, header: Header, remarks: Remarks) -> None:

@@ -12,9 +12,11 @@ from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
+from crib.acts import fact
 from crib.errors import BadInput, BadRows, RowFault
 from crib.features.common.ask import Ask
 from crib.features.common.plate_phrase import Reading
+from crib.files.common.reading_ledger import ReadingLedger
 from crib.files.drawings.parts import Part, PartFeature, PartsRead, ReadNote
 from crib.files.tables.cells import Units
 from crib.files.tables.rows import Rows, TableRow, read_rows
@@ -26,6 +28,7 @@ from crib.files.tables.workbook_in import WORKBOOK_ENDINGS, pages_of
 MOST_BYTES = 20_000_000
 _MOST_QUANTITY = 1_000_000
 _MOST_EACH = 10_000
+_SHOWN_CHARACTERS = 60
 _TABLE = Table(
     name="parts",
     record="",
@@ -77,7 +80,8 @@ def read_part_list(path: Path, reading: Reading, *, quantity: int = 1) -> PartsR
     """
     _refuse(path)
     notes: list[ReadNote] = []
-    sheets = _sheets(path, notes)
+    ledger = ReadingLedger(path.name)
+    sheets = _sheets(path, notes, ledger)
     if not sheets:
         message = f"{path.name} is empty"
         raise BadInput(message, way_out=_WAY_OUT)
@@ -91,7 +95,18 @@ def read_part_list(path: Path, reading: Reading, *, quantity: int = 1) -> PartsR
         more = len(rows.faults) - 1
         message = f"{rows.faults[0]}{f' and {more} more' if more else ''}"
         raise BadRows(message, rows.faults, way_out=_WAY_OUT, is_told=not more)
-    return PartsRead(tuple(parts), tuple(sorted(notes, key=lambda note: note.line)))
+    _enter(sheets[0], rows, ledger)
+    account = ledger.closed(sum(len(part.features) for part in parts))
+    return PartsRead(tuple(parts), tuple(sorted(notes, key=lambda note: note.line)), (account,))
+
+
+def _enter(sheet: TableLines, rows: Rows, ledger: ReadingLedger) -> None:
+    """Each row that was read, in the ledger by its line."""
+    ledger.meet(sheet.heading_line, "row", sheet.heading_line)
+    ledger.blank(sheet.heading_line)
+    for row in rows.rows:
+        ledger.meet(row.line, "row", row.line, str(row.values["phrase"])[:_SHOWN_CHARACTERS])
+        ledger.count(row.line, features=row.values["each"] or 1)
 
 
 def _refuse(path: Path) -> None:
@@ -104,7 +119,7 @@ def _refuse(path: Path) -> None:
         raise BadInput(message, way_out="give a list of fewer parts")
 
 
-def _sheets(path: Path, notes: list[ReadNote]) -> list[TableLines]:
+def _sheets(path: Path, notes: list[ReadNote], ledger: ReadingLedger) -> list[TableLines]:
     if path.suffix.lower() not in WORKBOOK_ENDINGS:
         data = path.read_bytes()
         if b"\0" in data and data[:2] not in (b"\xff\xfe", b"\xfe\xff"):
@@ -112,7 +127,10 @@ def _sheets(path: Path, notes: list[ReadNote]) -> list[TableLines]:
             raise BadInput(message, way_out="save the list as CSV or XLSX")
         return read_csv(_TABLE, path.name, data)
     pages = pages_of(path)
-    notes += [ReadNote(1, f"only the first sheet is read, not {name!r}") for name, _ in pages[1:]]
+    for number, (name, _) in enumerate(pages[1:]):
+        notes.append(ReadNote(1, f"only the first sheet is read, not {name!r}"))
+        ledger.meet(("sheet", number), "sheet", 0, name[:_SHOWN_CHARACTERS])
+        ledger.tell(("sheet", number), fact("read.sheet-not-read"))
     return [
         sheet
         for name, lines in pages[:1]

@@ -12,6 +12,7 @@ from typing import Any, Literal
 from crib.acts import Said, saying
 from crib.errors import BadValue, Missing
 from crib.features.common.sizes import size_word
+from crib.files.common.reading_ledger import FileAccount
 from crib.units import System
 
 OUTSIDE = "outside the profile"
@@ -97,12 +98,16 @@ class ContourPoint:
 
 @dataclass(frozen=True, slots=True)
 class Contour:
-    """An outline on a face; a closed one ends with the point it began with."""
+    """An outline on a face; a closed one ends with the point it began with.
+
+    ``lines`` are the lines of the file that its points stand on, where each has its own.
+    """
 
     kind: Literal["outer", "inner"]
     face: str
     points: tuple[ContourPoint, ...]
     line: int = 0
+    lines: tuple[int, ...] = ()
 
     @property
     def closed(self) -> bool:
@@ -158,10 +163,14 @@ class SizeCount:
 
 @dataclass(frozen=True, slots=True)
 class PartsRead:
-    """The parts of a file, and what was noticed while reading it."""
+    """The parts of a file, what was noticed while reading it, and what became of all in it.
+
+    A reader gives one account, of its file; parts of several files have one for each.
+    """
 
     parts: tuple[Part, ...]
     notes: tuple[ReadNote, ...] = ()
+    accounts: tuple[FileAccount, ...] = ()
 
     def as_json(self) -> dict[str, Any]:
         """All of it for programs."""

@@ -106,7 +106,7 @@ def test_a_file_that_is_not_there_is_refused(tmp_path: Path) -> None:
 
 def test_many_lines_are_read_quickly_enough_to_finish() -> None:
     text = nc1(
-        holes(*[SLOT] * 5_000),
+        holes(*[f"  v {n % 300}.0u {n // 300}.0 2.00 0.00l 0.50 0.00 0.00" for n in range(5_000)]),
         contour([(x, 0.0) for x in range(5_000)]),
         contour([(0, 0), (1, 0), (1, 1), (0, 0)] * 2_000, name="IK"),
     )

@@ -192,8 +192,9 @@ def test_the_wall_tells_a_round_tube_from_a_round_bar(
 def test_y_may_be_read_from_the_edge_or_axis_that_the_letter_names() -> None:
     text = nc1(holes("  v 10u 30 18", "  v 10o 30 18", "  v 10s 30 18", "  v 10 30 18"))
     found = read_nc1(text, "part.nc1", y_from="letter").parts[0].features
-    assert [one.y_mm for one in found] == [30, 70, 80, 30]
-    assert [one.y_mm for one in only(text).features] == [30, 30, 30, 30]
+    assert [one.y_mm for one in found] == [30, 70, 80]
+    # The last is the first again: y from the lower edge either way.
+    assert [one.y_mm for one in only(text).features] == [30, 30, 30]
 
 
 @pytest.mark.parametrize(

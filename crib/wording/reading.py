@@ -1,0 +1,101 @@
+"""Why something of a part file is not used, or with what it is one."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+
+from crib.wording.parts import Words
+
+
+def _block(block: str) -> Words:
+    return f"block {block} says nothing of openings", ""
+
+
+def _cope() -> Words:
+    return "a cope, not a notch", ""
+
+
+def _drawn_twice() -> Words:
+    return "drawn over another", ""
+
+
+def _edge() -> Words:
+    return "not recognised at the edge", ""
+
+
+def _entity(layer: str) -> Words:
+    return "not read", f", on layer {layer!r}"
+
+
+def _header_long() -> Words:
+    return "beyond the header's last line", ""
+
+
+def _header_not_used(name: str) -> Words:
+    return f"{name}: no number, and not used", ""
+
+
+def _letters(letters: str) -> Words:
+    return f"letter {letters!r} is not known", ""
+
+
+def _numbers(count: int) -> Words:
+    return f"{count} number{'' if count == 1 else 's'} too many", ""
+
+
+def _opening() -> Words:
+    return "an opening that no punch makes", ""
+
+
+def _outline() -> Words:
+    return "an outline that is not recognised", ""
+
+
+def _outside() -> Words:
+    return "outside of a piece", ""
+
+
+def _paper(count: int) -> Words:
+    return "a sheet of paper, not the model", f", {count} entities"
+
+
+def _punch_mark() -> Words:
+    return "a punch mark, no hole", ""
+
+
+def _same(line: int) -> Words:
+    return "the same opening", f" as in line {line}"
+
+
+def _sheet() -> Words:
+    return "another sheet than the first", ""
+
+
+def _stamp() -> Words:
+    return "stamped text that is not read", ""
+
+
+def _view(view: str) -> Words:
+    return f"view {view!r} is not known", ""
+
+
+READ: Mapping[str, Callable[..., Words]] = {
+    "read.block-not-read": _block,
+    "read.cope": _cope,
+    "read.drawn-twice": _drawn_twice,
+    "read.edge-not-read": _edge,
+    "read.entity-not-read": _entity,
+    "read.header-not-used": _header_not_used,
+    "read.header-too-long": _header_long,
+    "read.letter-unknown": _letters,
+    "read.numbers-left": _numbers,
+    "read.opening-unknown": _opening,
+    "read.outline-not-read": _outline,
+    "read.outside-of-a-piece": _outside,
+    "read.paper-sheet": _paper,
+    "read.punch-mark": _punch_mark,
+    "read.same-opening": _same,
+    "read.sheet-not-read": _sheet,
+    "read.stamp-not-read": _stamp,
+    "read.view-unknown": _view,
+}
