@@ -30,13 +30,16 @@ from crib.page.guard.hosts import LOOPBACK_NAMES
 from crib.page.guard.pairing import Device
 from crib.page.guard.people import PeopleAtDevices
 from crib.page.texts import Texts, best_language, texts_of
-from crib.page.views import answer, front, who
+from crib.page.views import answer, front, jobs, kit, wall, who
 from crib.stock.engine.session import Session
 
 VIEW_FILES = (
     front,
     who,
     answer,
+    jobs,
+    kit,
+    wall,
 )
 VIEWS: tuple[View, ...] = tuple(view for file in VIEW_FILES for view in file.VIEWS)
 LANGUAGE_COOKIE = "crib_language"

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
+from io import BytesIO
 from pathlib import Path
 
 from crib.desk.common.caution_page import Work
@@ -105,6 +106,14 @@ def write_sheets(
         write_set_up_sheet(sheet, place, paper)
         written.append(str(place))
     return written
+
+
+def sheet_bytes(plan: Plan, machine: str, rules: Rules, made_on: date, standing: Standing) -> bytes:
+    """The sheet of one machine as a PDF's bytes; as ``write_sheets`` for what is in the plan."""
+    made = BytesIO()
+    sheet = sheet_of(plan, machine, rules, made_on, standing)
+    write_set_up_sheet(sheet, made, usual_paper(plan.system))
+    return made.getvalue()
 
 
 def sheet_of(
