@@ -6,10 +6,14 @@ import re
 
 import pytest
 
+from crib.desk.common.caution_page import WORKS
+from crib.desk.common.cautions import short_cautions
 from crib.page.texts import LANGUAGES, best_language, slots_of, table
 from tests.house import ROOT
 
 PAGE = ROOT / "crib" / "page"
+CAUTIONS = {line for work in WORKS for line in short_cautions([work])}
+"""The cautions come from below, in English; each is its own key."""
 
 
 @pytest.mark.parametrize("key", table())
@@ -18,6 +22,12 @@ def test_a_text_is_there_in_every_language_with_the_same_slots(key: str) -> None
     assert set(said) == set(LANGUAGES)
     assert all(text.strip() for text in said.values())
     assert len({frozenset(slots_of(text)) for text in said.values()}) == 1
+
+
+@pytest.mark.parametrize("line", sorted(CAUTIONS))
+def test_every_caution_is_there_in_every_language(line: str) -> None:
+    assert table()[line]["en"] == line
+    assert table()[line]["de"] != line
 
 
 def _sources() -> str:
@@ -32,7 +42,9 @@ def test_no_text_stands_there_for_nobody() -> None:
     unused = [
         key
         for key in table()
-        if key.removesuffix(".one") not in sources and not key.startswith(beginnings)
+        if key.removesuffix(".one") not in sources
+        and key not in CAUTIONS
+        and not key.startswith(beginnings)
     ]
     assert not unused
 

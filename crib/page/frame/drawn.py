@@ -23,7 +23,6 @@ def templates() -> Environment:
         loader=PackageLoader("crib.page", "templates"),
         autoescape=True,
         undefined=StrictUndefined,
-        trim_blocks=True,
         lstrip_blocks=True,
         auto_reload=bool(os.environ.get("CRIB_DEBUG")),
     )
