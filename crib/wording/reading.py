@@ -35,8 +35,16 @@ def _header_not_used(name: str) -> Words:
     return f"{name}: no number, and not used", ""
 
 
+def _hidden() -> Words:
+    return "hidden", ""
+
+
 def _letters(letters: str) -> Words:
     return f"letter {letters!r} is not known", ""
+
+
+def _merged_cell() -> Words:
+    return "one with the merged cell above", ""
 
 
 def _numbers(count: int) -> Words:
@@ -87,7 +95,9 @@ READ: Mapping[str, Callable[..., Words]] = {
     "read.entity-not-read": _entity,
     "read.header-not-used": _header_not_used,
     "read.header-too-long": _header_long,
+    "read.hidden": _hidden,
     "read.letter-unknown": _letters,
+    "read.merged-cell": _merged_cell,
     "read.numbers-left": _numbers,
     "read.opening-unknown": _opening,
     "read.outline-not-read": _outline,

@@ -15,6 +15,8 @@ if TYPE_CHECKING:
 
 def draw_list(screen: Console, took: TakenList) -> None:
     """How each line was read, why others are left, and what is still to be said."""
+    for note in took.notes:
+        say(screen, f"note: {note}", then="  ")
     for text in took.above:
         say(screen, f"above the tools: {text}", then="  ")
     for line in took.lines:

@@ -7,7 +7,7 @@ crib that was exported, and its totals are proven from the ledger.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import asdict, dataclass
 from datetime import datetime
 from pathlib import Path
@@ -114,7 +114,7 @@ def take_sheets(
                 raise _DryRun
     except _DryRun:
         pass
-    return TakenIn(source, dry_run, tallies, tuple(_notes(found)))
+    return TakenIn(source, dry_run, tallies, (*_told(sheets), *_notes(found)))
 
 
 def _take_all(intake: Intake, found: dict[str, Rows]) -> dict[str, Tally]:
@@ -201,6 +201,12 @@ def _require_no_faults(source: str, faults: list[RowFault]) -> None:
     count = f"{len(faults)} fault{'s' if len(faults) > 1 else ''}"
     message = f"{source} has {count}; nothing of it was taken"
     raise BadRows(message, faults, way_out="put the rows right and take it in again")
+
+
+def _told(sheets: Sequence[TableLines]) -> Iterator[str]:
+    """What the files had that was not read, or read otherwise than it looks."""
+    for sheet in sheets:
+        yield from (f"{sheet.file}: {note}" for note in sheet.notes)
 
 
 def _notes(found: dict[str, Rows]) -> list[str]:

@@ -84,6 +84,7 @@ class TakenList:
     pieces: int
     without_length: int
     to_say: tuple[ToSay, ...] = ()
+    notes: tuple[str, ...] = ()
 
 
 def answers_of(
@@ -140,7 +141,7 @@ def take_list(
     )
     without_length = sum(line.count for line in reading.read if not line.length)
     counts = (len(told) - left, left, pieces, without_length)
-    return TakenList(listed.name, dry_run, above, tuple(told), *counts, to_say)
+    return TakenList(listed.name, dry_run, above, tuple(told), *counts, to_say, listed.notes)
 
 
 _Design = tuple[str, str, str, str, str]

@@ -23,7 +23,8 @@ from crib.files.tables.rows import Rows, TableRow, read_rows
 from crib.files.tables.sheets import read_csv
 from crib.files.tables.table_lines import TableLines, under_heading
 from crib.files.tables.table_shape import Column, Table
-from crib.files.tables.workbook_in import WORKBOOK_ENDINGS, pages_of
+from crib.files.tables.workbook_in import WORKBOOK_ENDINGS, BookPage, pages_of
+from crib.files.tables.workbook_scan import column_letters
 
 MOST_BYTES = 20_000_000
 _MOST_QUANTITY = 1_000_000
@@ -33,6 +34,7 @@ _TABLE = Table(
     name="parts",
     record="",
     help="What parts need, one feature a line.",
+    figures_of="mark",
     columns=(
         Column(
             "phrase",
@@ -127,15 +129,36 @@ def _sheets(path: Path, notes: list[ReadNote], ledger: ReadingLedger) -> list[Ta
             raise BadInput(message, way_out="save the list as CSV or XLSX")
         return read_csv(_TABLE, path.name, data)
     pages = pages_of(path)
-    for number, (name, _) in enumerate(pages[1:]):
-        notes.append(ReadNote(1, f"only the first sheet is read, not {name!r}"))
-        ledger.meet(("sheet", number), "sheet", 0, name[:_SHOWN_CHARACTERS])
+    notes += [ReadNote(0, note) for page in pages[:1] for note in page.notes]
+    for number, page in enumerate(pages[1:]):
+        notes.append(ReadNote(0, f"only the first sheet is read, not {page.title!r}"))
+        ledger.meet(("sheet", number), "sheet", 0, page.title[:_SHOWN_CHARACTERS])
         ledger.tell(("sheet", number), fact("read.sheet-not-read"))
+    for page in pages[:1]:
+        _enter_page(page, ledger)
     return [
         sheet
-        for name, lines in pages[:1]
-        for sheet in under_heading(_TABLE, f"{path.name} [{name}]", iter(lines))
+        for page in pages[:1]
+        for sheet in under_heading(
+            _TABLE, f"{path.name} [{page.title}]", iter(page.lines), (), page.repeated
+        )
     ]
+
+
+def _enter_page(page: BookPage, ledger: ReadingLedger) -> None:
+    """What nobody sees of a workbook, in the ledger as told, and cells that are one as merged."""
+    for line, column in sorted(page.repeated):
+        ledger.meet((line, column), "cell", line, f"column {column_letters(column + 1)}")
+        ledger.merge((line, column), fact("read.merged-cell"))
+    for title in page.hidden_sheets:
+        ledger.meet(("hidden", title), "sheet", 0, title[:_SHOWN_CHARACTERS])
+        ledger.tell(("hidden", title), fact("read.hidden"))
+    for line in page.hidden_lines:
+        ledger.meet(("hidden", line), "row", line)
+        ledger.tell(("hidden", line), fact("read.hidden"))
+    for letters in page.hidden_columns:
+        ledger.meet(("column", letters), "cell", 0, f"column {letters}")
+        ledger.tell(("column", letters), fact("read.hidden"))
 
 
 def _parts(rows: Rows, reading: Reading, quantity: int) -> list[Part]:

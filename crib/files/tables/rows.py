@@ -14,6 +14,7 @@ from crib.files.tables.columns import Column, Table, find_column, plain_word
 from crib.files.tables.table_lines import TableLines
 from crib.files.tables.table_shape import MEANINGS
 
+_FIGURES = ("count", "change", "wear", "money")
 EXAMPLE = "EXAMPLE "
 """What the first cell of a template's example row begins with; such rows are left out."""
 
@@ -57,6 +58,7 @@ def read_rows(sheet: TableLines, crib: Units) -> Rows:
             found.examples += 1
         else:
             row = _Cells(sheet.file, line, columns, cells)
+            found.faults += _shared_figures(sheet, row)
             found.rows.append(_read_row(row, blanks, crib, seen, found.faults))
     return found
 
@@ -107,6 +109,19 @@ def _read_row(
             except BadInput as error:
                 faults.append(row.fault(column.name, _said(error, column)))
     return TableRow(row.line, values, bad=len(faults) > before)
+
+
+def _shared_figures(sheet: TableLines, row: _Cells) -> Iterator[RowFault]:
+    """The figures that a merged cell gives to several lines, which may be one for all of them."""
+    if not sheet.repeated:
+        return
+    shared = [c for at, c in enumerate(row.columns) if c and (row.line, at) in sheet.repeated]
+    if sheet.table.figures_of in (column.name for column in shared):
+        return
+    for column in shared:
+        if column.reader in _FIGURES:
+            text = "one merged cell holds for several lines; write the figure into each"
+            yield row.fault(column.name, text)
 
 
 def expected(column: Column) -> str:

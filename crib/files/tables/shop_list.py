@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from itertools import zip_longest
 from pathlib import Path
 
 from crib.errors import BadInput, UnknownName
@@ -50,6 +51,7 @@ class ShopList:
     name: str
     above: tuple[tuple[int, str], ...]
     lines: tuple[ListLine, ...]
+    notes: tuple[str, ...] = ()
 
 
 def is_shop_list(source: Path) -> bool:
@@ -59,8 +61,8 @@ def is_shop_list(source: Path) -> bool:
         return False
     if ending in WORKBOOK_ENDINGS:
         pages = pages_of(source)
-        names = [title for title, _lines in pages] + [source.stem]
-        return len(pages) == 1 and not any(_is_table(name, pages[0][1]) for name in names)
+        names = [page.title for page in pages] + [source.stem]
+        return len(pages) == 1 and not any(_is_table(name, pages[0].lines) for name in names)
     return not _is_table(source.stem, _csv_lines(source))
 
 
@@ -73,10 +75,11 @@ def read_shop_list(source: Path) -> ShopList:
     """
     is_book = source.suffix.lower() in WORKBOOK_ENDINGS
     pages = pages_of(source) if is_book else []
-    lines = [line for _title, some in pages for line in some] if is_book else _csv_lines(source)
+    lines = [line for page in pages for line in page.lines] if is_book else _csv_lines(source)
     if not lines:
         message = f"{source} is empty"
         raise BadInput(message, way_out="write a line for each tool")
+    shared = frozenset(cell for page in pages for cell in page.repeated)
     at = _heading_at(lines)
     headings = lines[at][1] if at is not None else []
     abouts = _abouts(headings)
@@ -85,7 +88,11 @@ def read_shop_list(source: Path) -> ShopList:
     return ShopList(
         source.name,
         above,
-        tuple(ListLine(number, _cells(cells, abouts), _text(cells)) for number, cells in below),
+        tuple(
+            ListLine(number, _cells(_once(number, cells, abouts, shared), abouts), _text(cells))
+            for number, cells in below
+        ),
+        tuple(note for page in pages for note in page.notes),
     )
 
 
@@ -134,6 +141,16 @@ def _abouts(headings: Sequence[str]) -> list[str]:
         unread = f"{heading.strip()} " if heading.strip() else ""
         abouts.append(about if about and about not in abouts else unread)
     return abouts
+
+
+def _once(
+    number: int, cells: Sequence[str], abouts: Sequence[str], shared: frozenset[tuple[int, int]]
+) -> list[str]:
+    """The cells; a count that a merged cell gives to several lines is none of each line."""
+    return [
+        f"{cell} for several lines" if about == "count" and (number, at) in shared else cell
+        for at, (cell, about) in enumerate(zip_longest(cells, abouts[: len(cells)], fillvalue=""))
+    ]
 
 
 def _cells(cells: Sequence[str], abouts: Sequence[str]) -> dict[str, str]:

@@ -13,17 +13,29 @@ Line = tuple[int, list[str]]
 
 @dataclass(frozen=True, slots=True)
 class TableLines:
-    """One table of a source: where it lies, its heading, and its lines with their numbers."""
+    """One table of a source: where it lies, its heading, and its lines with their numbers.
+
+    ``notes`` say what of the file was not read, or read otherwise than it looks; ``repeated`` are
+    the cells, by line and place, in which only a merged cell's value stands.
+    """
 
     table: Table
     file: str
     heading_line: int
     heading: list[str]
     lines: Iterator[Line]
+    notes: tuple[str, ...] = ()
+    repeated: frozenset[tuple[int, int]] = frozenset()
 
 
-def under_heading(table: Table, file: str, lines: Iterator[Line]) -> list[TableLines]:
+def under_heading(
+    table: Table,
+    file: str,
+    lines: Iterator[Line],
+    notes: tuple[str, ...] = (),
+    repeated: frozenset[tuple[int, int]] = frozenset(),
+) -> list[TableLines]:
     """The table whose heading is the first line with anything on it, or none."""
     for number, heading in lines:
-        return [TableLines(table, file, number, heading, lines)]
+        return [TableLines(table, file, number, heading, lines, notes, repeated)]
     return []

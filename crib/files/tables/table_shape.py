@@ -121,6 +121,8 @@ class Table:
     """Whether a row in the crib may be changed when an update is asked for."""
     only_whole: bool = False
     """Whether it is taken in only as part of a full export, into an empty crib."""
+    figures_of: str = ""
+    """The column that several lines may share with their figures, in merged cells."""
 
     def column(self, name: str) -> Column:
         """The column with exactly this name."""
