@@ -51,10 +51,11 @@ class CribError(Exception):
 
 
 class BadInput(CribError):
-    """The request is wrong."""
+    """The request is wrong; a door may note in ``about`` the field of its form that is."""
 
     code = "bad-input"
     exit_status = 2
+    about = ""
 
 
 class BadQuantity(BadInput):

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import secrets
+from dataclasses import replace
 from typing import Any
 from urllib.parse import quote
 
@@ -12,6 +13,7 @@ from crib.desk.common.once import KeyedRequest, once
 from crib.desk.common.which_crib import which_crib
 from crib.errors import AskBack, BadInput, CribBusy, CribError, DiskFault, NoCrib, UnknownName
 from crib.page.frame.acts import act_place, act_words
+from crib.page.frame.amiss import amiss
 from crib.page.frame.drawn import drawn
 from crib.page.frame.kept_answers import KeptAnswer
 from crib.page.frame.reply import Done, Drawing, GoTo, Reply, Shown, View
@@ -40,13 +42,36 @@ def answered(view: View, asked: PageRequest, to_program: bool) -> KeptAnswer:
         if view.writes:
             return _told(_done_once(view, asked), asked, to_program)
         return _sent(view.answer(asked), asked, to_program)
+    except BadInput as error:
+        again = None if to_program else _drawn_again(view, error, asked)
+        return again or refused(error, asked, to_program)
     except CribError as error:
         return refused(error, asked, to_program)
 
 
+def _drawn_again(view: View, error: BadInput, asked: PageRequest) -> KeptAnswer | None:
+    """The form that was sent, with what is wrong in it; None where it has to be a page of its own.
+
+    A doubt has its own page with a button for each answer.
+    """
+    if view.form is None or (isinstance(error, AskBack) and error.confirm):
+        return None
+    wrong = amiss(error, tuple(one.name for one in view.takes))
+    again = replace(asked, amiss=wrong)
+    try:
+        shown = view.form(again)
+    except BadInput:
+        return None
+    return _html(replace(shown, status=_status(error)), again) if isinstance(shown, Shown) else None
+
+
+def _status(error: CribError) -> int:
+    return next(number for sort, number in STATUS if isinstance(error, sort))
+
+
 def refused(error: CribError, asked: PageRequest, to_program: bool) -> KeptAnswer:
     """An error with its way out; what is asked back comes with a button for each answer."""
-    status = next(number for sort, number in STATUS if isinstance(error, sort))
+    status = _status(error)
     if to_program:
         return _json({"error": _plain(asked).error(error)}, status)
     values = {"error": error, "is_asked": isinstance(error, AskBack), "again": _again(asked)}

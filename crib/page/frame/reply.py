@@ -69,7 +69,8 @@ class View:
 
     ``keeps`` says that an answer holds until the crib changes; ``slow`` that it may take seconds.
     ``writes`` is an act in the crib: its post carries a key and is done once. ``needs_person`` asks
-    for a name first. ``open_to`` is who may ask: a paired device, or anybody.
+    for a name first. ``open_to`` is who may ask: a paired device, or anybody. ``form`` draws the
+    form that was sent: where something in it is wrong, again, with all that was typed.
     """
 
     path: str
@@ -81,3 +82,4 @@ class View:
     writes: bool = False
     needs_person: bool = False
     open_to: Literal["paired", "anybody"] = "paired"
+    form: Callable[[PageRequest], Reply] | None = None

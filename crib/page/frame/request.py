@@ -8,6 +8,7 @@ from datetime import date, datetime
 from typing import Literal
 
 from crib.acts import Confirmed
+from crib.page.frame.amiss import Amiss
 from crib.page.texts import Texts
 from crib.stock.engine.session import Session
 
@@ -48,6 +49,8 @@ class PageRequest:
     files: Mapping[str, bytes] = field(default_factory=dict)
     origin: str = ""
     """Where the page is reached, as ``http://crib.local:8321``."""
+    amiss: Amiss | None = None
+    """What was wrong with the form that is drawn again."""
 
     def __getitem__(self, name: str) -> str:
         """A field's text without blanks around it; empty where it was not given."""
