@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import os
 import socket
 import subprocess
 import sys
 import time
 from collections.abc import Iterator
 from contextlib import contextmanager
+from dataclasses import dataclass
 from pathlib import Path
 from urllib.error import URLError
 from urllib.request import urlopen
@@ -22,9 +24,29 @@ def free_port() -> int:
         return int(tried.getsockname()[1])
 
 
+@dataclass(frozen=True)
+class Server:
+    """A server that runs: its address and its process."""
+
+    address: str
+    pid: int
+
+    def processor_seconds(self) -> float:
+        """What it used of the processor since it began, as the system counts it."""
+        figures = Path(f"/proc/{self.pid}/stat").read_text("ascii").rpartition(")")[2].split()
+        return (int(figures[11]) + int(figures[12])) / os.sysconf("SC_CLK_TCK")
+
+
 @contextmanager
 def served(crib: Path, *options: str, port: int = 0) -> Iterator[str]:
     """The address of a crib that is served until the block ends."""
+    with serving(crib, *options, port=port) as server:
+        yield server.address
+
+
+@contextmanager
+def serving(crib: Path, *options: str, port: int = 0) -> Iterator[Server]:
+    """A server of a crib that runs until the block ends."""
     port = port or free_port()
     words = ["serve", "--crib", str(crib), "--port", str(port), *options]
     with subprocess.Popen(
@@ -33,7 +55,7 @@ def served(crib: Path, *options: str, port: int = 0) -> Iterator[str]:
         try:
             address = f"http://localhost:{port}"
             _await(address, server)
-            yield address
+            yield Server(address, server.pid)
         finally:
             server.terminate()
             server.wait(10)

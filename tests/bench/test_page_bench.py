@@ -1,0 +1,153 @@
+"""What the page costs beside the desk behind it: processor, memory, waiting, and bytes.
+
+A real server in a process of its own; its processor time is read from the system's own table, so
+that what the asking program costs does not count.
+"""
+
+from __future__ import annotations
+
+import http.client
+import time
+from collections.abc import Iterator
+from concurrent.futures import ThreadPoolExecutor
+from dataclasses import dataclass
+from pathlib import Path
+from urllib.parse import urlencode, urlsplit
+
+import pytest
+
+from crib.desk.answer.find import find
+from crib.features.common.case import Circumstances
+from crib.stock.engine.session import open_crib
+from tests.bench.ratios import MEASURED, Ratio, compare
+from tests.browser.serving import Server, serving
+from tests.demo_crib import demo_crib
+
+pytestmark = pytest.mark.bench
+
+PHRASE = "hole 13/16 thru 3/8 A36"
+MOST_IDLE_BYTES = 60_000_000
+MOST_KEPT_MS = 1.0
+CLIENTS = 8
+
+
+@dataclass
+class Asking:
+    """A client of a server; each question it makes up is one that was not asked before."""
+
+    server: Server
+    quantity: int = 1
+
+    def __post_init__(self) -> None:
+        self._line = http.client.HTTPConnection(urlsplit(self.server.address).netloc)
+
+    def get(self, place: str) -> bytes:
+        """The page at an address."""
+        self._line.request("GET", place)
+        answer = self._line.getresponse()
+        body = answer.read()
+        assert answer.status == 200, (place, answer.status)
+        return body
+
+    def __enter__(self) -> Asking:
+        return self
+
+    def __exit__(self, *_error: object) -> None:
+        self._line.close()
+
+    def another(self) -> str:
+        """The address of a find that nobody asked yet, of the same work."""
+        self.quantity += 1
+        return _find_place(self.quantity)
+
+
+def _find_place(quantity: int) -> str:
+    return f"/tool/answer?{urlencode({'phrase': PHRASE, 'quantity': quantity})}"
+
+
+@pytest.fixture(scope="module")
+def demo(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    path = tmp_path_factory.mktemp("page") / "demo.crib"
+    demo_crib(path).close()
+    return path
+
+
+@pytest.fixture(scope="module")
+def server(demo: Path) -> Iterator[Server]:
+    with serving(demo) as started:
+        yield started
+
+
+def test_an_idle_page_fits_beside_other_programs(server: Server) -> None:
+    status = Path(f"/proc/{server.pid}/smaps_rollup").read_text("ascii").splitlines()
+    held = next(int(line.split()[1]) * 1024 for line in status if line.startswith("Pss:"))
+    assert held <= MOST_IDLE_BYTES
+
+
+def test_a_find_page_costs_little_more_than_the_desk(server: Server, demo: Path) -> None:
+    session = open_crib(demo)
+    quantity = 1
+
+    def page() -> float:
+        before = server.processor_seconds()
+        for _one in range(20):
+            client.get(client.another())
+        return (server.processor_seconds() - before) / 20
+
+    def desk() -> float:
+        nonlocal quantity
+        began = time.process_time()
+        for _one in range(20):
+            quantity += 1
+            find(session, PHRASE, Circumstances(quantity), record=False)
+        return (time.process_time() - began) / 20
+
+    against = ("its call of the desk", desk)
+    with Asking(server) as client:
+        found = compare("a page that answers a find", page, against, limit=1.15, rounds=9)
+    session.close()
+    assert found.ratio <= found.limit, found.line
+
+
+def test_a_kept_answer_takes_a_thousandth_of_a_second(server: Server) -> None:
+    with Asking(server) as client:
+        place = client.another()
+        client.get(place)
+        before = server.processor_seconds()
+        for _one in range(1000):
+            client.get(place)
+    each_ms = server.processor_seconds() - before
+    MEASURED.append(Ratio("a kept answer", "1 ms", each_ms / 1000, 0.001, MOST_KEPT_MS))
+    assert each_ms <= MOST_KEPT_MS
+
+
+def test_eight_at_once_wait_little_longer_than_their_turn(server: Server) -> None:
+    with Asking(server, quantity=10_000) as alone:
+        client_seconds = [_seconds(alone, alone.another()) for _one in range(40)]
+    one = sorted(client_seconds)[len(client_seconds) // 2]
+
+    def waits(number: int) -> list[float]:
+        with Asking(server, quantity=20_000 + 1000 * number) as client:
+            return [_seconds(client, client.another()) for _one in range(40)]
+
+    with ThreadPoolExecutor(CLIENTS) as pool:
+        every = sorted(wait for some in pool.map(waits, range(CLIENTS)) for wait in some)
+    slow = every[int(0.99 * len(every))]
+    found = Ratio("8 clients, 99 of 100 finds", "one find alone", slow, one, 12.0)
+    MEASURED.append(found)
+    assert found.ratio <= found.limit, found.line
+
+
+def _seconds(client: Asking, place: str) -> float:
+    began = time.perf_counter()
+    client.get(place)
+    return time.perf_counter() - began
+
+
+def test_memory_stays_when_many_answers_are_kept(server: Server) -> None:
+    with Asking(server, quantity=100_000) as client:
+        for _one in range(600):
+            client.get(client.another())
+    status = Path(f"/proc/{server.pid}/status").read_text("ascii").splitlines()
+    held = next(int(line.split()[1]) * 1024 for line in status if line.startswith("VmRSS:"))
+    assert held <= 2 * MOST_IDLE_BYTES
