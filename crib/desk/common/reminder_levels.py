@@ -7,6 +7,7 @@ from functools import lru_cache
 
 from crib.desk.common.piece_wear import piece_wear
 from crib.features.common.piece_checks import level_limits
+from crib.stock.queries.due_pieces import DueStep, DueSteps
 from crib.stock.queries.pieces import PieceCard
 from crib.trade.common.verdicts import falls_short
 from crib.trade.life.wear import Level, level
@@ -75,6 +76,20 @@ def acknowledged_as(card: PieceCard, rules: Rules) -> str:
 def is_silent(card: PieceCard, rules: Rules) -> bool:
     """Whether the piece was seen at its level, and the time it was put off to is not over."""
     return RANK.get(card.acknowledged, 0) >= RANK[acknowledged_as(card, rules)]
+
+
+def due_steps(rules: Rules) -> DueSteps:
+    """The levels as a query needs them: `is_silent` and `level_of` say the same of one piece."""
+    limits = level_limits(rules)
+    rising = (
+        DueStep(limits.plan, RANK["plan"]),
+        DueStep(limits.after_job, RANK["after_this_job"]),
+        DueStep(limits.before_job, RANK["before_next_job"]),
+        DueStep(rules.number("wear.defer_to"), RANK[PAST_DEFERRAL], deferred=True),
+        DueStep(limits.no_finish, RANK["not_for_finish"]),
+    )
+    ranks = tuple((name, rank) for name, rank in RANK.items() if rank)
+    return DueSteps(rising, ranks, limits.no_finish, _usual_interval(rules))
 
 
 def reminder(card: PieceCard, rules: Rules) -> Reminder:

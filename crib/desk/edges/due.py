@@ -7,22 +7,18 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from crib.desk.common.reminder_levels import Reminder, interval_of, is_silent, reminder
-from crib.features.common.piece_checks import level_limits
+from crib.desk.common.reminder_levels import Reminder, due_steps, reminder
 from crib.stock.book.people import person_called
 from crib.stock.book.settings import shop_rules
 from crib.stock.engine.session import Session
-from crib.stock.queries.pieces import PieceCard
+from crib.stock.queries.due_pieces import due_pieces
 from crib.stock.queries.shop_names import machine_called
-from crib.stock.queries.strokes import Whereabouts, pieces_in_condition, worn_pieces
-from crib.trade.shop.shop_rules import Rules
-
-TO_LOOK_AT = ("inspect", "locked")
+from crib.stock.queries.strokes import Whereabouts
 
 
 @dataclass(frozen=True, slots=True)
 class DueList:
-    """The lines that are shown, and how many more there are.
+    """The lines that are shown, and how many more come after them.
 
     ``silent`` counts the pieces that somebody has seen at their level; ``by`` and ``machine`` are
     the full names of whose pieces these are, empty for the whole shop's.
@@ -37,11 +33,16 @@ class DueList:
 
 @dataclass(frozen=True, slots=True)
 class DueRequest:
-    """Which pieces: all lines or the first few; in one person's hands; at one machine."""
+    """Which pieces: all lines or a few; in one person's hands; at one machine.
+
+    ``first`` lines are left out, ``most`` are shown; 0 is as many as the shop's rule says.
+    """
 
     everything: bool = False
     by: str = ""
     machine: str = ""
+    first: int = 0
+    most: int = 0
 
 
 def list_due(session: Session, request: DueRequest) -> DueList:
@@ -53,21 +54,14 @@ def list_due(session: Session, request: DueRequest) -> DueList:
     rules = shop_rules(session)
     by = person_called(session, request.by) if request.by.strip() else ""
     machine = machine_called(session, request.machine)
-    where = Whereabouts(by, machine)
-    share, interval = rules.number("wear.plan"), rules.number("wear.interval_strokes")
-    worn = worn_pieces(session, share, interval, where)
-    found = {card.id: card for card in worn if not is_silent(card, rules)}
-    silent = len(worn) - len(found)
-    for card in pieces_in_condition(session, TO_LOOK_AT, where):
-        silent -= card.id not in found and any(card.id == one.id for one in worn)
-        found[card.id] = card
-    ordered = sorted(found.values(), key=lambda card: (-_risk(card, rules), card.tag))
-    most = len(ordered) if request.everything else int(rules.number("due.most_lines"))
-    lines = tuple(reminder(card, rules) for card in ordered[:most])
-    return DueList(lines, len(ordered) - len(lines), silent, by, machine)
-
-
-def _risk(card: PieceCard, rules: Rules) -> float:
-    """The used share; a piece to look at counts at least as one that is not for finish work."""
-    used = card.wear / interval_of(card, rules)
-    return max(used, level_limits(rules).no_finish) if card.condition in TO_LOOK_AT else used
+    most = None if request.everything else request.most or int(rules.number("due.most_lines"))
+    found = due_pieces(
+        session,
+        due_steps(rules),
+        first=request.first,
+        most=most,
+        where=Whereabouts(by, machine),
+    )
+    lines = tuple(reminder(card, rules) for card in found.cards)
+    more = max(0, found.count - request.first - len(lines))
+    return DueList(lines, more, found.silent, by, machine)

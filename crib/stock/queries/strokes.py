@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 
 from crib.stock.book.ledger import Stamp
-from crib.stock.engine.in_lists import asked_tables, in_lists, marks
+from crib.stock.engine.in_lists import asked_tables, in_lists
 from crib.stock.engine.session import Session
 from crib.stock.queries.newest_strokes import newest_strokes
 from crib.stock.queries.pieces import PieceCard, pieces_in_places, select_cards
@@ -294,14 +294,4 @@ def worn_pieces(
         " AND worn.wear_milli >= ? * coalesce(sort.learned_strokes, sort.interval_strokes, ?))"
         f"{there}",
         (share * 1000 * (1 - 1e-9), default_interval, *values),
-    )
-
-
-def pieces_in_condition(
-    session: Session, conditions: Sequence[str], where: Whereabouts = ANYWHERE
-) -> list[PieceCard]:
-    """The pieces in one of some conditions."""
-    there, values = where.condition()
-    return select_cards(
-        session, f"piece.condition IN {marks(conditions)}{there}", (*conditions, *values)
     )

@@ -3,17 +3,21 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from itertools import count, product
 from pathlib import Path
+from typing import Any
 
 import pytest
 
+from crib.desk.common.reminder_levels import RANK, is_silent, level_of
 from crib.desk.edges.due import DueList, DueRequest, list_due
 from crib.desk.edges.grind import GrindRequest, record_grind
 from crib.desk.edges.look import LookRequest, record_look
 from crib.desk.strokes.log import LogOptions, log_words
 from crib.errors import UnknownName
+from crib.stock.book.settings import shop_rules
 from crib.stock.engine.session import Session
-from crib.stock.queries.pieces import piece_by_tag
+from crib.stock.queries.pieces import piece_by_tag, select_cards
 from crib.stock.queries.strokes import worn_pieces
 from tests.desk.asks import rule
 from tests.shop import add_kind, add_piece, insert, small_shop
@@ -177,6 +181,16 @@ def test_the_ledger_is_never_asked(shop: Session) -> None:
     assert not [one for one in seen if " entry" in one]
 
 
+def test_the_list_is_found_by_kind_and_by_condition(shop: Session) -> None:
+    with statements_of(shop) as seen:
+        due(shop)
+    listed = next(one for one in seen if "silent" in one)
+    plan = [row[3] for row in shop.rows(f"EXPLAIN QUERY PLAN {listed}")]
+    assert any("ix_piece_kind" in line for line in plan)
+    assert any("ix_piece_condition" in line for line in plan)
+    assert not [line for line in plan if line.startswith("SCAN piece")]
+
+
 def test_worn_pieces_are_found_through_their_kind(shop: Session) -> None:
     with statements_of(shop) as seen:
         worn_pieces(shop, 0.7, 5000)
@@ -193,3 +207,62 @@ def test_the_first_words_of_a_machine_are_enough_while_no_other_begins_so(shop: 
         UnknownName, match=r"'Ironworker' can be Ironworker 1 \(bay\), Ironworker 2"
     ):
         due(shop, machine="Ironworker")
+
+
+SHARES = (0.5, 0.7 - 1e-4, 0.7, 0.9, 1.0, 1.15 - 1e-4, 1.15, 1.2, 1.7)
+
+
+@pytest.fixture
+def every_standing(shop: Session) -> Session:
+    """A piece at each share, acknowledged as each level or not, put off or not, sound or not."""
+    kind, numbers = kind_of(shop, "P-0137"), count()
+    with shop.writing():
+        for share, seen, deferred in product(SHARES, RANK, (False, True)):
+            wear = round(share * 5_000_000)
+            for condition in ("sound", "inspect"):
+                row = {"kind_id": kind, "tag": f"X-{next(numbers):03}", "condition": condition}
+                row |= {"wear_milli": wear, "acknowledged": seen, "deferred": deferred}
+                shop.insert("piece", row)
+    return shop
+
+
+def test_the_list_is_what_the_levels_say_of_each_piece(every_standing: Session) -> None:
+    rules = shop_rules(every_standing)
+    loud, silent = [], 0
+    for card in select_cards(every_standing, "TRUE"):
+        if card.condition == "inspect":
+            loud.append((-max(card.wear / 5000, 1.2), card.tag))
+        elif level_of(card, rules) != "fine":
+            silent += is_silent(card, rules)
+            loud += [] if is_silent(card, rules) else [(-card.wear / 5000, card.tag)]
+    found = due(every_standing, everything=True)
+    assert tags(found) == [tag for _risk, tag in sorted(loud)]
+    assert (found.more, found.silent) == (0, silent)
+    assert silent > 30
+
+
+def test_no_more_is_read_than_is_shown(
+    every_standing: Session, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    shop_rules(every_standing)
+    read: list[int] = []
+    rows = Session.rows
+
+    def counted(self: Session, sql: str, values: Any = ()) -> Any:
+        found = rows(self, sql, values)
+        read.append(len(found))
+        return found
+
+    monkeypatch.setattr(Session, "rows", counted)
+    found = due(every_standing)
+    assert len(found.lines) == 5
+    assert found.more > 100
+    assert sum(read) == 10
+
+
+def test_a_long_list_is_turned_page_by_page(every_standing: Session) -> None:
+    whole = due(every_standing, everything=True).lines
+    for first in (0, 7, len(whole) - 3, len(whole) + 5):
+        some = list_due(every_standing, DueRequest(first=first, most=7))
+        assert some.lines == whole[first : first + 7]
+        assert some.more == max(0, len(whole) - first - 7)
