@@ -39,12 +39,24 @@ def picture_of(found: Found) -> Picture | None:
     chosen = next(iter((*found.picks, *found.near_misses)), None)
     if chosen is None:
         return None
-    picture = found.answers.picture(chosen.tooling, chosen.plan)
+    picture = shape_of(found, chosen)
     told = tuple(dict.fromkeys((*_told(found, chosen), *picture.notes)))
     if found.serves:
         return replace(picture, notes=told)
     title = f"{NOT_A_PICK} (nearest miss): {picture.title}"
     return replace(picture, title=title, notes=told)
+
+
+def shape_of(found: Found, chosen: Candidate) -> Picture:
+    """A pick or a near miss as its bare picture: the pair, the hits or the cut."""
+    return found.answers.picture(chosen.tooling, chosen.plan)
+
+
+def screen_drawing(found: Found, chosen: Candidate) -> bytes:
+    """A pick or a near miss to scale as an SVG for a screen."""
+    from crib.files.paper.picture_svg import picture_svg
+
+    return picture_svg(shape_of(found, chosen))
 
 
 def _told(found: Found, chosen: Candidate) -> Iterator[str]:

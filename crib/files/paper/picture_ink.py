@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
@@ -42,21 +43,26 @@ MEANINGS: dict[Style, str] = {
     "hidden": "hidden, or beneath",
     "centre": "centre",
 }
-_FAMILY = "Helvetica, Arial, Liberation Sans, Nimbus Sans, sans-serif"
-SVG_FONTS = {FONT: {"family": _FAMILY}, BOLD: {"family": _FAMILY, "weight": "bold"}}
+FAMILY = "Helvetica, Arial, Liberation Sans, Nimbus Sans, sans-serif"
+SVG_FONTS = {FONT: {"family": FAMILY}, BOLD: {"family": FAMILY, "weight": "bold"}}
 """What an SVG names for each font, since it carries no letters itself."""
 _ORDER: dict[Style, int] = {"fill": 0, "hatch": 1}
 
 
 def ink(drawing: Drawing, paper: Paper, dx: float, dy: float) -> None:
     """Draw what was laid out, moved to its place: areas first, texts last."""
-    for stroke in sorted(paper.strokes, key=lambda one: _ORDER.get(one.style, 2)):
+    for stroke in in_layers(paper.strokes):
         drawing.add(_line(stroke, dx, dy))
     for arrow in paper.arrows:
         drawing.add(_head(arrow, dx, dy))
     for text in paper.texts:
         for shape in written(text.moved(dx, dy)):
             drawing.add(shape)
+
+
+def in_layers(strokes: Iterable[InkStroke]) -> list[InkStroke]:
+    """The strokes in the order in which they are drawn: areas under lines."""
+    return sorted(strokes, key=lambda one: _ORDER.get(one.style, 2))
 
 
 def _line(stroke: InkStroke, dx: float, dy: float) -> Any:

@@ -110,7 +110,7 @@ def drawn(picture: Picture, block: TitleBlock) -> Drawing:
     drawing.add(_area(Box(0, 0, wide, high), fillColor=grey(WHITE), strokeColor=None))
     drawing.add(_area(sheet, fillColor=None, strokeColor=grey(BLACK), strokeWidth=0.8))
     frame = framed(picture, block, sheet)
-    paper, scale = _fitted(picture, frame.room)
+    paper, scale = fitted(picture, frame.room)
     told = f"Scale {scale} on {block.sheet} at 100 %" if scale else "Not to scale"
     frame.paper.texts.append(Text(*frame.scale_at, told, SMALL, "start"))
     ink(drawing, paper, *_to_middle(paper.box(), frame.room))
@@ -124,7 +124,7 @@ def _area(box: Box, **look: Any) -> Any:
     return Rect(box.left, box.bottom, box.width, box.height, **look)
 
 
-def _fitted(picture: Picture, room: Box) -> tuple[Paper, str]:
+def fitted(picture: Picture, room: Box) -> tuple[Paper, str]:
     """The picture at the largest usual scale that fits, or as large as it can be, not to scale."""
     bare = _bare(picture)
     for scale in (*SCALES, *SMALLER) if picture.to_scale else ():

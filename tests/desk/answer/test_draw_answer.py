@@ -9,7 +9,13 @@ from xml.etree import ElementTree
 
 import pytest
 
-from crib.desk.answer.draw_answer import NOT_A_PICK, draw_found, drawing_place, picture_of
+from crib.desk.answer.draw_answer import (
+    NOT_A_PICK,
+    draw_found,
+    drawing_place,
+    picture_of,
+    screen_drawing,
+)
 from crib.errors import BadInput, Missing, Refused
 from crib.features.common.picture import Dimension
 from crib.features.common.speech import Speech
@@ -119,3 +125,9 @@ def test_a_long_hole_has_no_distances_in_its_picture() -> None:
     slot = Outline("obround", 20.0, 50.0)
     distances = Distances(edge=Distance(40.0))
     assert distance_shapes(slot, distances, Speech(Rules.defaults())) == ()
+
+
+def test_a_screen_shows_the_pick_that_is_looked_at(shop: Session) -> None:
+    found = ask(shop, HOLE)
+    drawing = ElementTree.fromstring(screen_drawing(found, found.picks[0]))
+    assert "dia. 13/16 in" in {one.text for one in drawing.iter()}
