@@ -47,6 +47,7 @@ WINGS: dict[str, tuple[str, ...]] = {
     ),
     "wording": (
         "parts",
+        "tools",
         "kinds",
         "edges",
         "buying",

@@ -6,7 +6,6 @@ from typing import TYPE_CHECKING
 
 from crib.cli.door import say, say_cautions, shown_back, table
 from crib.cli.screens.hits_screen import hits_table, plan_words
-from crib.cli.screens.tool_size import tool_name, tool_size
 from crib.cli.wording import spelled, worded
 from crib.desk.answer.find import Found
 from crib.desk.answer.rank import Candidate
@@ -15,6 +14,7 @@ from crib.features.common.key_checks import pair_ways
 from crib.features.common.sizes import clean_text
 from crib.units import System, format_length
 from crib.wording.rules import changed_rules
+from crib.wording.tools import tool_name, tool_size
 
 if TYPE_CHECKING:
     from rich.console import Console

@@ -6,8 +6,8 @@ from typing import Any
 
 import pytest
 
-from crib.cli.screens.tool_size import tool_name, tool_size
 from crib.units import System
+from crib.wording.tools import tool_name, tool_size
 from tests.features.bench import mm, tool
 
 

@@ -1,0 +1,1 @@
+"""The words that both doors put to facts."""
