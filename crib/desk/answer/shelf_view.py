@@ -20,9 +20,10 @@ from crib.stock.queries.tooling_terms import KindAsk, NeedAsk, Wanted
 MOST_AHEAD = 200
 """Kinds of a need of which the pieces are read before anybody wants them."""
 _FIRST = 12
-"""Kinds of a role beside the leading one of which the pieces are read first."""
-_BLOCK = 50
-"""Kinds of which the pieces are read when the first of them is wanted."""
+"""Kinds of a role beside the leading one of which the pieces are read first.
+
+When they are not enough those of as many again are read, and so on.
+"""
 
 Group = list[Tool]
 KindsOfSize = Callable[[ToolSpec, tuple[float, float]], Sequence[KindSpec]]
@@ -153,7 +154,7 @@ class ShelfView:
                 continue
             asked_of = self.asked_of(source.id, need.role)
             if not self.shelf.usable.knows(asked_of):
-                self._read_block(need, in_turn[place : place + _BLOCK])
+                self._read_block(need, in_turn[place : place + max(place, _FIRST)])
             tools = self.tools(self.shelf.usable.of(asked_of))
             tools += mounted.get(source.id, [])
             if tools:

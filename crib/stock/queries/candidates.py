@@ -8,11 +8,10 @@ any number of asks at once.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from crib.features.common.ask import Need
-from crib.stock.engine.engine import Hint
 from crib.stock.engine.in_lists import asked_tables
 from crib.stock.engine.session import Session
 from crib.stock.queries.pieces import PieceCard, cards_asked
@@ -51,9 +50,20 @@ _BY_LENGTH = (
     "asked.two_sizes AND piece.measured_width_mm IS NULL AND piece.measured_long_mm IS NOT NULL"
     f" AND {WIDTH_IN_RANGE} AND {_LONG_IN_RANGE}"
 )
-_THEN = f"piece.measured_width_mm, piece.id LIMIT {MOST_MEASURED}"
 _FROM = (
     "FROM piece JOIN kind ON kind.id = piece.kind_id LEFT JOIN place ON place.id = piece.place_id"
+)
+_THEN = "piece.measured_width_mm, piece.id"
+_OFF = "abs(coalesce(piece.measured_width_mm, kind.width_mm) - asked.aim)"
+_EVERY = f"SELECT piece.id {_FROM} WHERE {{0}}"
+_FIRST = (
+    f"SELECT id FROM (SELECT piece.id, {LASTING} AS lasts, place.station_id,"
+    f" row_number() OVER (ORDER BY {_OFF}, piece.wear_milli, {_THEN}) AS nearest,"
+    f" row_number() OVER (ORDER BY piece.wear_milli, {_THEN}) AS least_worn,"
+    f" row_number() OVER (PARTITION BY {LASTING} ORDER BY piece.wear_milli DESC, {_THEN})"
+    f" AS most_worn {_FROM} WHERE {{0}}) AS fit"
+    f" WHERE nearest <= {MOST_MEASURED} OR least_worn <= {MOST_MEASURED}"
+    f" OR lasts AND most_worn <= {MOST_MEASURED} OR station_id IS NOT NULL"
 )
 
 
@@ -118,53 +128,27 @@ def measured_pieces(session: Session, asked: Sequence[NeedAsk]) -> list[Measured
     Of more than a few only those that a ranking could put first: the nearest, the least worn, the
     most worn that last, and the mounted.
     """
-    near = _measured(session, asked, _nearest)
-    full = [one for one, cards in zip(asked, near, strict=True) if _is_full(cards)]
-    first = dict(zip(full, _measured(session, full, _first), strict=True))
     return [
-        MeasuredPieces(_least_worn_first(first.get(one, cards)), whole=one not in first)
-        for one, cards in zip(asked, near, strict=True)
+        MeasuredPieces(_least_worn_first(cards), whole=not _is_full(cards))
+        for cards in _measured(session, asked, _FIRST)
     ]
 
 
 def all_measured_pieces(session: Session, asked: Sequence[NeedAsk]) -> list[MeasuredPieces]:
     """For each need every measured piece at hand whose size, measured over nominal, could serve."""
-    every = _measured(session, asked, lambda fit, _hint: (fit,))
+    every = _measured(session, asked, _EVERY)
     return [MeasuredPieces(_least_worn_first(cards), whole=True) for cards in every]
 
 
-Ways = Callable[[str, Hint], tuple[str, ...]]
-"""The queries that pick pieces, from the one that finds all that fit."""
-
-
-def _measured(session: Session, asked: Sequence[NeedAsk], ways: Ways) -> list[list[PieceCard]]:
+def _measured(session: Session, asked: Sequence[NeedAsk], way: str) -> list[list[PieceCard]]:
     """By their measured width, and where only the length was measured by their kind's width."""
     hint, columns = session.engine.hint, {**NEED_COLUMNS, **PIECE_COLUMNS}
-    by_width = ways(_fit(hint, f"{_BY_WIDTH} AND {OF_KIND.format(hint.aside)}"), hint)
-    by_length = ways(_fit(hint, f"{_BY_LENGTH} AND {OF_KIND.format('')}"), hint)
-    if not any(one.need.shape in TWO_SIZES for one in asked):
-        by_length = ()
-    return cards_asked(session, columns, need_rows(asked), (*by_width, *by_length))
-
-
-def _fit(hint: Hint, sizes: str) -> str:
-    off = "abs(coalesce(piece.measured_width_mm, kind.width_mm) - asked.aim) AS off_mm"
-    fit = f"{sizes} AND {at_hand(hint.aside)} AND {LONG_ENOUGH}"
-    return f"SELECT piece.id, {off} {_FROM} WHERE {fit}"
-
-
-def _nearest(fit: str, _hint: Hint) -> tuple[str, ...]:
-    return (f"{fit} ORDER BY off_mm, piece.wear_milli, {_THEN}",)
-
-
-def _first(fit: str, hint: Hint) -> tuple[str, ...]:
-    worn = f"{hint.aside}piece.wear_milli"
-    return (
-        *_nearest(fit, hint),
-        f"{fit} ORDER BY {worn}, {_THEN}",
-        f"{fit} AND {hint.aside}{LASTING} ORDER BY {worn} DESC, {_THEN}",
-        f"{fit} AND place.station_id IS NOT NULL",
-    )
+    sides = [f"{_BY_WIDTH} AND {OF_KIND.format(hint.aside)}"]
+    if any(one.need.shape in TWO_SIZES for one in asked):
+        sides.append(f"{_BY_LENGTH} AND {OF_KIND.format('')}")
+    fit = f"{at_hand(hint.aside)} AND {LONG_ENOUGH}"
+    ways = [way.format(f"{side} AND {fit}") for side in sides]
+    return cards_asked(session, columns, need_rows(asked), ways)
 
 
 def _is_full(cards: Sequence[PieceCard]) -> bool:
@@ -174,5 +158,4 @@ def _is_full(cards: Sequence[PieceCard]) -> bool:
 
 
 def _least_worn_first(cards: Sequence[PieceCard]) -> tuple[PieceCard, ...]:
-    each_once = {card.tag: card for card in cards}.values()
-    return tuple(sorted(each_once, key=lambda card: (card.wear_milli, card.tag)))
+    return tuple(sorted(cards, key=lambda card: (card.wear_milli, card.tag)))
