@@ -98,3 +98,10 @@ HOLD_STATES = ("held", "out", "back", "released")
 
 AWAY = ("grinder", "person", "outside")
 """Sorts of places from which a piece must be fetched back before it can be used."""
+
+DEVICE_SORTS = ("browser", "program")
+DEVICE_RIGHTS = ("all", "look")
+"""What a device at the page may do: everything, or only look."""
+
+PAGE_ACTS = ("strokes", "lend", "broke", "edges", "shelf", "jobs", "buy", "undo")
+"""The sorts of acts that a person may or may not do at the page."""

@@ -18,7 +18,7 @@ from tests.demo_crib import demo_crib
 
 ONLY_READS = frozenset(
     "due forecast chart buy compare stock show history holes export check wrap labels read"
-    " cautions life jobs rules grades kit person machine supplier".split()
+    " cautions life jobs rules grades kit person machine supplier serve".split()
 ) | {"kit show", "kit late", "wants", "wants show"}
 """Commands that write nothing in the crib, or (also in WRITES) only when told to."""
 WHOLE_FILES = frozenset({"demo", "new", "backup", "restore"})

@@ -8,6 +8,12 @@ Change = dict[str, Any]
 
 # The CHECK, its table, one change to a good row that breaks it.
 BROKEN: list[tuple[str, str, Change]] = [
+    ("ck_device_name", "device", {"name": " "}),
+    ("ck_device_sort", "device", {"sort": "parrot"}),
+    ("ck_device_may", "device", {"may": "erase"}),
+    ("ck_pairing_code_may", "pairing_code", {"may": "erase"}),
+    ("ck_pairing_code_tries_left", "pairing_code", {"tries_left": -1}),
+    ("ck_pin_wrong", "pin", {"wrong": -1}),
     ("ck_hold_state", "hold", {"state": "somewhere"}),
     ("ck_job_line_per_part", "job_line", {"per_part": 0}),
     ("ck_job_run_order", "job", {"run_order": 0}),
@@ -156,6 +162,7 @@ BROKEN: list[tuple[str, str, Change]] = [
 
 # Limits that join columns, or close a list of words, stand in the database alone.
 DATABASE_ONLY = {
+    *("ck_device_name", "ck_device_sort", "ck_device_may", "ck_pairing_code_may"),
     *("ck_entry_action", "ck_entry_found", "ck_entry_reverse", "ck_entry_strokes"),
     "ck_envelope_point_owner",
     *("ck_hold_state", "ck_hole_method_job", "ck_hole_method_ruling"),

@@ -294,7 +294,20 @@ _FOURTH: list[TableRow] = [
     ),
 ]
 
-_FIFTH: list[TableRow] = []
+_FIFTH: list[TableRow] = [
+    ("person", {"id": 3, "name": "bench 5", "role": "apprentice", "may": "strokes lend"}),
+    (
+        "device",
+        {"id": 1, "name": "Tablet 1", "sort": "browser", "may": "all", "token_hash": "0" * 64}
+        | {"person_id": 2, "paired_at": AT, "revoked_at": ""},
+    ),
+    (
+        "pairing_code",
+        {"id": 1, "name": "Tablet 2", "may": "look", "code_hash": "scrypt", "tries_left": 5}
+        | {"expires_s": 1772460000.0, "person_id": 2},
+    ),
+    ("pin", {"person_id": 1, "pin_hash": "scrypt", "wrong": 0, "wait_until_s": 0.0}),
+]
 
 ROWS: dict[str, list[TableRow]] = {
     "0001": _FIRST,

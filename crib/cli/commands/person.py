@@ -17,6 +17,10 @@ if TYPE_CHECKING:
 def command(
     name: Annotated[str, typer.Argument(metavar="[NAME]", help="A new badge name.")] = "",
     role: Annotated[str, typer.Option("--role", help="What they do.")] = "",
+    may: Annotated[
+        str,
+        typer.Option("--may", metavar="ACTS", help="What they may do at the page; all lifts it."),
+    ] = "",
     update: Annotated[
         bool, typer.Option("--update", help="Change what the crib has of the name.")
     ] = False,
@@ -31,7 +35,7 @@ def command(
     from crib.cli.screens.kept_screen import draw_kept
     from crib.desk.tables.by_name import keep_person, list_people
 
-    said = {"name": name, "role": role}
+    said = {"name": name, "role": role, "may": may}
     with opened(crib) as session:
         if any(said.values()):
             answer(keep_person(session, said, by=by, update=update), draw_kept, as_json)
@@ -44,4 +48,4 @@ def draw(screen: Console, listed: Listed) -> None:
     from crib.cli.screens.kept_screen import say_row
 
     for row in listed.tables["people"]:
-        say_row(screen, row, ["role"])
+        say_row(screen, row, ["role", "may"])

@@ -19,11 +19,14 @@ from crib.stock.book.people import person_name
 from crib.trade.metal.own_materials import own_material
 from crib.trade.shop.shop_rules import WITHDRAWN, canonical_key, check_rule, is_number
 from crib.units import format_length
+from crib.words import PAGE_ACTS
 
 Values = dict[str, Any]
 Fault = tuple[str, str]
 """A column and what is wrong with it."""
 
+MAY_ALL = "all"
+"""Takes back what was said of a person's rights."""
 _ONE_SIZE = ("round", "square", "hexagon")
 _TWO_SIZES = ("rectangle", "obround")
 
@@ -46,6 +49,9 @@ def complete(table: Table, values: Values, intake: Intake) -> None:
         UnknownName: for a shop rule that does not exist.
         BadValue: for a shop rule outside its limits, or a tag that cannot be stamped.
     """
+    if table.name == "people":
+        said = values["may"].replace(",", " ").replace(";", " ").casefold().split()
+        values["may"] = "" if said == [MAY_ALL] else " ".join(said)
     if table.name == "kinds":
         _complete_kind(values, intake)
     if table.name == "pieces":
@@ -117,6 +123,12 @@ def check(table: Table, values: Values, *, whole: bool) -> Iterator[Fault]:
 
 def _nothing(_values: Values) -> Iterator[Fault]:
     yield from ()
+
+
+def _check_person(values: Values) -> Iterator[Fault]:
+    unknown = [one for one in values["may"].split() if one not in PAGE_ACTS]
+    if unknown:
+        yield "may", f"{unknown[0]!r} is none of {', '.join(PAGE_ACTS)}, or {MAY_ALL}"
 
 
 def _check_seat(values: Values) -> Iterator[Fault]:
@@ -201,6 +213,7 @@ def _check_order(values: Values) -> Iterator[Fault]:
 
 
 _NEEDED: dict[str, Callable[[Values], Iterator[Fault]]] = {
+    "people": _check_person,
     "seats": _check_seat,
     "places": _check_place,
     "kinds": _check_kind,

@@ -154,4 +154,38 @@ DRAFTS = Table(
     ),
 )
 
-PLANS = (RUNS, RUN_PIECES, HOLDS, PAPERS, PAPER_LINES, PAPER_LINE_PIECES, DRAFTS)
+DEVICES = Table(
+    "devices",
+    "device",
+    "Browsers and programs that the page let in; taken in, they must be paired anew.",
+    aliases=("device",),
+    only_whole=True,
+    columns=(
+        Column("name", "name", "What it is called.", "Tablet 1", "name", needed=True),
+        Column(
+            "sort",
+            "sort",
+            "A browser or a program; an empty cell is browser.",
+            "browser",
+            "choice",
+            choices=words.DEVICE_SORTS,
+            blank="browser",
+        ),
+        Column(
+            "may",
+            "may",
+            "Whether it may do all or only look; an empty cell is all.",
+            "all",
+            "choice",
+            choices=words.DEVICE_RIGHTS,
+            blank="all",
+        ),
+        Column(
+            "person", "person_id", "Who let it in.", "lead hand", "reference", True, of="people"
+        ),
+        Column("paired at", "paired_at", "When it was let in.", "", "moment", needed=True),
+        Column("revoked at", "revoked_at", "When it was shut out.", "", "moment", blank=""),
+    ),
+)
+
+PLANS = (RUNS, RUN_PIECES, HOLDS, PAPERS, PAPER_LINES, PAPER_LINE_PIECES, DRAFTS, DEVICES)

@@ -15,6 +15,14 @@ PEOPLE = Table(
     columns=(
         Column("name", "name", "The badge name.", "bench 2", "name", needed=True),
         Column("role", "role", "What they do.", "lead hand", blank="", aliases=("job", "title")),
+        Column(
+            "may",
+            "may",
+            f"What they may do at the page: {', '.join(words.PAGE_ACTS)}; empty is everything.",
+            "strokes lend",
+            blank="",
+            aliases=("rights", "may do"),
+        ),
     ),
 )
 

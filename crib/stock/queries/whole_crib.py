@@ -31,6 +31,9 @@ class LineCount:
     came: int
 
 
+_LOOKED = ("want", "kept_key", "pairing_code")
+
+
 def crib_size(session: Session) -> CribSize:
     """What there is of drawers, pieces and entries."""
     row = session.row(
@@ -56,7 +59,7 @@ def rows_since_noted(session: Session) -> int | None:
 
 def _rows_of_work(session: Session) -> int:
     """All rows but the asks that were missed, which looking around leaves behind."""
-    tables = [table for table in declared_tables() if table not in ("want", "kept_key")]
+    tables = [table for table in declared_tables() if table not in _LOOKED]
     return sum(session.value(f"SELECT count(*) FROM {table}") for table in tables)
 
 

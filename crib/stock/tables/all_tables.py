@@ -20,6 +20,7 @@ from crib.stock.tables.buying import (
     ReceiptRecord,
     SupplierRecord,
 )
+from crib.stock.tables.door import DeviceRecord, PairingCodeRecord, PinRecord
 from crib.stock.tables.ledger import (
     EntryRecord,
     HoleMethodRecord,
@@ -56,6 +57,7 @@ from crib.stock.tables.work import (
 __all__ = [
     "BundleLineRecord",
     "BundleRecord",
+    "DeviceRecord",
     "EntryRecord",
     "EnvelopePointRecord",
     "HoldRecord",
@@ -69,11 +71,13 @@ __all__ = [
     "MaterialRecord",
     "OfferRecord",
     "OrderLineRecord",
+    "PairingCodeRecord",
     "PaperLinePieceRecord",
     "PaperLineRecord",
     "PaperRecord",
     "PersonRecord",
     "PieceRecord",
+    "PinRecord",
     "PlaceRecord",
     "PlannedRunPieceRecord",
     "PlannedRunRecord",

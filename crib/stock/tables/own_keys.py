@@ -5,6 +5,7 @@ from __future__ import annotations
 OWN_KEYS: dict[str, tuple[str, ...]] = {
     "bundle_line": ("bundle_id", "kind_id"),
     "kept_key": ("key",),
+    "pin": ("person_id",),
     "paper_line": ("paper_id", "line"),
     "paper_line_piece": ("paper_id", "line", "piece_id"),
     "planned_run_piece": ("job_id", "sequence", "piece_id"),

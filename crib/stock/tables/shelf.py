@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from typing import Any, ClassVar
 
-from sqlalchemy import CheckConstraint, Index, UniqueConstraint, text
+from sqlalchemy import CheckConstraint, Index, Text, UniqueConstraint, text
 from sqlmodel import Field, SQLModel
 
 from crib import words
-from crib.stock.tables.limits import not_negative, one_of, positive
+from crib.stock.tables.limits import EMPTY, not_negative, one_of, positive
 
 # What can stand in a shop, as a shop rule; a figure beyond it is a slip of unit or finger. They are
 # looked at when a row goes in; rows of before are kept as they are, so that no CHECK repeats them.
@@ -29,7 +29,11 @@ MOST_LEAST_COUNT = 10_000
 
 
 class PersonRecord(SQLModel, table=True):
-    """Somebody who comes to the window: a badge name, no password."""
+    """Somebody who comes to the window: a badge name, no password.
+
+    ``may`` are the sorts of acts that they may do at the page (``words.PAGE_ACTS``), with blanks
+    between; empty is every one.
+    """
 
     __tablename__: ClassVar[Any] = "person"
     __table_args__ = (CheckConstraint("length(trim(name)) > 0", name="ck_person_name"),)
@@ -37,6 +41,7 @@ class PersonRecord(SQLModel, table=True):
     id: int | None = Field(default=None, primary_key=True)
     name: str = Field(unique=True, min_length=1, max_length=60)
     role: str = Field(default="", max_length=60)
+    may: str = Field(default="", max_length=200, sa_type=Text, sa_column_kwargs=EMPTY)
 
 
 class MachineRecord(SQLModel, table=True):

@@ -37,7 +37,9 @@ def session(tmp_path: Path) -> Iterator[Session]:
 def test_a_person_is_known_from_then_on(session: Session) -> None:
     kept = keep_person(session, {"name": "Bench  2", "role": "grinder"}, by="")
     assert kept.took == {"people": Tally(added=1)}
-    assert {"name": "Bench 2", "role": "grinder"} in list_people(session).tables["people"]
+    assert {"name": "Bench 2", "role": "grinder", "may": ""} in list_people(session).tables[
+        "people"
+    ]
     again = keep_person(session, {"name": "bench 2", "role": ""}, by="BENCH 2")
     assert again.took == {"people": Tally(already=1)}
 
@@ -49,6 +51,16 @@ def test_another_role_is_taken_only_as_a_change(session: Session) -> None:
     assert keep_person(session, {"name": "nights", "role": "saw"}, by="", update=True).took == {
         "people": Tally(changed=1)
     }
+
+
+def test_what_somebody_may_do_is_said_in_known_words_and_taken_back(session: Session) -> None:
+    keep_person(session, {"name": "new hand", "role": "", "may": "Strokes, lend"}, by="")
+    assert session.value("SELECT may FROM person WHERE name = 'new hand'") == "strokes lend"
+    with pytest.raises(BadRows) as refused:
+        keep_person(session, {"name": "new hand", "role": "", "may": "steal"}, by="", update=True)
+    assert "none of strokes, lend" in str(refused.value.faults[0].text)
+    keep_person(session, {"name": "new hand", "role": "", "may": "all"}, by="", update=True)
+    assert session.value("SELECT may FROM person WHERE name = 'new hand'") == ""
 
 
 def test_a_machine_comes_with_a_station_and_takes_more(session: Session) -> None:
