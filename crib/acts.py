@@ -23,6 +23,7 @@ Figure: TypeAlias = "str | int | float | tuple[str, ...] | None"
 Doubt = Literal[
     "before-it-came",
     "damage-not-gone",
+    "files-not-read",
     "lengths-disagree",
     "lines-left",
     "many-strokes",
@@ -43,7 +44,9 @@ Doubt = Literal[
 Confirmed: TypeAlias = "frozenset[Doubt]"
 """The doubts that a request says yes to."""
 
-Choice = Literal["dates", "drawer", "edition", "kind", "seat", "strokes-not-logged", "unit"]
+Choice = Literal[
+    "dates", "drawer", "edition", "kind", "same-part", "seat", "strokes-not-logged", "unit"
+]
 """What a request may leave open and be asked back for."""
 
 

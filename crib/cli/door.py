@@ -69,8 +69,14 @@ SlotCentreOption = Annotated[
         help="What an NC slot's x and y are.",
     ),
 ]
+SamePartOption = Annotated[
+    str,
+    typer.Option(
+        "--same-part", metavar="once|each", help="A part in two files: is it one, or each its own?"
+    ),
+]
 
-FOUND, NOTHING_SERVES = 0, 3
+FOUND, WRONG, NOTHING_SERVES = 0, 2, 3
 MOST_FAULTS_SHOWN = 40
 
 

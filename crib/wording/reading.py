@@ -27,6 +27,10 @@ def _entity(layer: str) -> Words:
     return "not read", f", on layer {layer!r}"
 
 
+def _file(code: str) -> Words:
+    return "not read", f" ({code})"
+
+
 def _header_long() -> Words:
     return "beyond the header's last line", ""
 
@@ -45,6 +49,10 @@ def _letters(letters: str) -> Words:
 
 def _merged_cell() -> Words:
     return "one with the merged cell above", ""
+
+
+def _no_part_file() -> Words:
+    return "no part file", ""
 
 
 def _numbers(count: int) -> Words:
@@ -75,6 +83,10 @@ def _same(line: int) -> Words:
     return "the same opening", f" as in line {line}"
 
 
+def _same_part(file: str) -> Words:
+    return "the same part", f" as in {file}"
+
+
 def _sheet() -> Words:
     return "another sheet than the first", ""
 
@@ -93,11 +105,13 @@ READ: Mapping[str, Callable[..., Words]] = {
     "read.drawn-twice": _drawn_twice,
     "read.edge-not-read": _edge,
     "read.entity-not-read": _entity,
+    "read.file-not-read": _file,
     "read.header-not-used": _header_not_used,
     "read.header-too-long": _header_long,
     "read.hidden": _hidden,
     "read.letter-unknown": _letters,
     "read.merged-cell": _merged_cell,
+    "read.no-part-file": _no_part_file,
     "read.numbers-left": _numbers,
     "read.opening-unknown": _opening,
     "read.outline-not-read": _outline,
@@ -105,6 +119,7 @@ READ: Mapping[str, Callable[..., Words]] = {
     "read.paper-sheet": _paper,
     "read.punch-mark": _punch_mark,
     "read.same-opening": _same,
+    "read.same-part": _same_part,
     "read.sheet-not-read": _sheet,
     "read.stamp-not-read": _stamp,
     "read.view-unknown": _view,

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 
 import pytest
@@ -136,7 +137,24 @@ def test_a_folder_with_bad_files_is_answered_once_and_nothing_is_kept(
         (folder / name).write_text("phrase\nhole wide thru 3/8\n")
     said = window.ask("plan", str(folder), "--job", "25-1", "--keep")
     assert (said.status, said.out) == (2, "")
-    assert "2 of 3 files cannot be read: one.csv, two.csv" in said.err
+    assert "2 files cannot be read: one.csv, two.csv" in said.err
     assert "one.csv line 2" in said.err
     assert "two.csv line 2" in said.err
+    assert "--leave" in said.err
     assert window.ask("jobs", "25-1").status == 2
+
+
+def test_the_other_files_of_a_folder_are_planned_when_told_so(
+    window: Window, tmp_path: Path
+) -> None:
+    folder = tmp_path / "job"
+    folder.mkdir()
+    slot_file(folder / "good.nc1")
+    (folder / "one.csv").write_text("phrase\nhole wide thru 3/8\n")
+    said = window.ask("plan", str(folder), "--leave")
+    assert said.status in (0, 3)
+    shown = " ".join(said.out.split())
+    assert "NOT in this plan, as it cannot be read: one.csv line 2" in shown
+    assert re.search(r"\d+ lines, 1 part, 1 file: \d+ counted, 0 merged, 1 told", shown)
+    ledger = window.ask("plan", str(folder), "--leave", "--json").json["ledger"]
+    assert ledger["met"] == sum(ledger[how] for how in ("counted", "merged", "told", "blank"))

@@ -43,10 +43,19 @@ def test_the_screen_counts_by_size_and_says_what_is_not_read(
 
 def test_json_is_parts_and_notes(window: Window, tmp_path: Path) -> None:
     said = window.ask("read", str(tmp_path / "bracket.dxf"), "--json")
-    assert set(said.json) == {"parts", "notes", "findings", "drawing"}
+    own = {"parts", "notes", "lines", "total", "parts_read", "ledger", "not_read"}
+    assert set(said.json) == own | {"findings", "drawing"}
+    assert said.json["lines"] == [
+        {"mark": "bracket", "phrase": "hole 13/16 thru ?", "each": 4, "parts": 1, "total": 4}
+    ]
+    assert (said.json["total"], said.json["parts_read"]) == (4, 1)
+    ledger = said.json["ledger"]
+    assert (ledger["met"], ledger["counted"], ledger["told"]) == (6, 5, 1)
+    assert [item["ended"] for item in ledger["files"][0]["items"]].count("counted") == 5
     (part,) = said.json["parts"]
     assert (part["mark"], part["quantity"], part["material"]) == ("bracket", 1, "A36")
     assert [one["size_mm"] for one in part["features"]] == [20.6375] * 4
+    assert {one["phrase"] for one in part["features"]} == {"hole 13/16 thru ?"}
     assert {"line", "text"} == set(said.json["notes"][0])
 
 
@@ -78,8 +87,8 @@ def test_very_much_to_look_at_is_cut_short(window: Window, tmp_path: Path) -> No
 
 
 def test_the_parts_are_drawn_a_page_each(window: Window, tmp_path: Path) -> None:
-    for name in ("one", "two"):
-        (tmp_path / f"{name}.nc1").write_text(nc1(holes("  v 40 50 22"), mark=name))
+    for name, size in (("one", 22), ("two", 24)):
+        (tmp_path / f"{name}.nc1").write_text(nc1(holes(f"  v 40 50 {size}"), mark=name))
     files = [str(tmp_path / f"{name}.nc1") for name in ("one", "two")]
     said = window.ask("read", *files, "--draw", str(tmp_path / "parts.pdf"))
     assert said.status == 0
@@ -96,8 +105,8 @@ def test_the_parts_are_drawn_a_page_each(window: Window, tmp_path: Path) -> None
 def test_a_drawing_that_cannot_be_is_refused(window: Window, tmp_path: Path) -> None:
     file = str(tmp_path / "one.nc1")
     second = str(tmp_path / "second.nc1")
-    for one in (file, second):
-        Path(one).write_text(nc1(holes("  v 40 50 22")))
+    for one, mark in ((file, "P-1"), (second, "P-2")):
+        Path(one).write_text(nc1(holes(f"  v 40 50 {20 + int(mark[-1])}"), mark=mark))
     (tmp_path / "list.csv").write_text("phrase\nhole 1/2 thru 1/4\n")
     (tmp_path / "there.pdf").write_text("x")
     for words, message in (
@@ -187,3 +196,54 @@ def test_a_list_with_faults_lists_them(window: Window, tmp_path: Path) -> None:
     assert said.status == 2
     assert "list.csv line 2, phrase" in said.err
     assert "list.csv line 3, phrase" in said.err
+
+
+def channel(views: str) -> str:
+    """A channel with three windows in its web, listed in these views."""
+    lines = [f"  {view} {x} 60 27" for view in views for x in (100, 250, 400)]
+    return nc1(holes(*lines), code="U", length=500, height=120, quantity=8, mark="C-1")
+
+
+def test_the_screen_says_in_one_line_how_much_was_counted_merged_and_told(
+    window: Window, tmp_path: Path
+) -> None:
+    (tmp_path / "channel.nc1").write_text(channel("vh"))
+    said = window.ask("read", str(tmp_path / "channel.nc1"))
+    assert "24 in all, 1 part read; compare with the drawing" in said.lines
+    assert "27 lines: 24 counted, 3 merged, 0 told (--all lists them)" in said.lines
+    listed = window.ask("read", str(tmp_path / "channel.nc1"), "--all")
+    assert "h 100 60 27" in listed.out
+    assert "the same opening as in line 27" in listed.out
+    assert max(len(line) for line in listed.lines) <= 80
+
+
+def test_one_broken_file_of_a_folder_is_named_and_stops_no_other(
+    window: Window, tmp_path: Path
+) -> None:
+    folder = tmp_path / "job"
+    folder.mkdir()
+    (folder / "channel.nc1").write_text(channel("v"))
+    (folder / "cut.dxf").write_text((tmp_path / "bracket.dxf").read_text()[:-300])
+    said = window.ask("read", str(folder))
+    assert said.status == 2
+    assert "24 in all, 1 part read, 1 file NOT read; compare with the drawing" in said.lines
+    assert "NOT READ: cut.dxf is cut short: it does not end in EOF" in said.lines
+    made = window.ask("read", str(folder), "--json").json
+    assert [(one["file"], one["code"]) for one in made["not_read"]] == [("cut.dxf", "bad-input")]
+    assert made["total"] == 24
+
+
+def test_a_part_that_stands_in_two_files_is_asked_back(window: Window, tmp_path: Path) -> None:
+    folder = tmp_path / "job"
+    folder.mkdir()
+    for name in ("channel.nc1", "copy.nc1"):
+        (folder / name).write_text(channel("v"))
+    said = window.ask("read", str(folder))
+    assert (said.status, said.out) == (2, "")
+    assert "1 part stands in more than one file" in said.err
+    assert "C-1 in channel.nc1 (8 pieces), C-1 in copy.nc1 (8 pieces): one mark" in said.err
+    totals = [
+        window.ask("read", str(folder), "--same-part", word, "--json").json["total"]
+        for word in ("once", "each")
+    ]
+    assert totals == [24, 48]

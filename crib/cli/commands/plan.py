@@ -15,6 +15,7 @@ from crib.cli.door import (
     JsonOption,
     MaterialOption,
     QuantityOption,
+    SamePartOption,
     SlotCentreOption,
     ThicknessOption,
     answer,
@@ -53,6 +54,10 @@ def command(
     material: MaterialOption = "",
     quantity: QuantityOption = None,
     slot_centre: SlotCentreOption = "",
+    same_part: SamePartOption = "",
+    leave: Annotated[
+        bool, typer.Option("--leave", help="Plan without the files that cannot be read.")
+    ] = False,
     sheet: Annotated[
         str, typer.Option("--set-up-sheet", metavar="FILE.pdf", help="Print how to set up.")
     ] = "",
@@ -70,8 +75,9 @@ def command(
     from crib.cli.screens.plan_screen import draw
     from crib.desk.plan.make_plan import PlanRequest, make_plan
 
-    how = (keep, confirmed(count_earlier=again), in_order, machine, by, unit)
-    asked = PlanRequest(tuple(files or ()), job, due, *how, thickness, material, afresh=afresh)
+    how = (keep, confirmed(count_earlier=again, leave=leave), in_order, machine, by, unit)
+    told = (thickness, material)
+    asked = PlanRequest(tuple(files or ()), job, due, *how, *told, same_part, afresh=afresh)
     with opened(crib) as session:
         plan = make_plan(session, asked.more(quantity, slot_centre, sheet))
         answer(plan, draw, as_json, FOUND if plan.serves else NOTHING_SERVES)

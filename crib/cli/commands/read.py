@@ -4,16 +4,20 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
 import typer
 
 from crib.cli.door import (
+    FOUND,
+    WRONG,
     CribOption,
     JsonOption,
     MaterialOption,
     QuantityOption,
+    SamePartOption,
     SlotCentreOption,
     ThicknessOption,
     answer,
@@ -22,15 +26,16 @@ from crib.cli.door import (
     say,
     table,
 )
+from crib.cli.screens.ledger_screen import draw_ledger, ledger_line
 from crib.cli.wording import worded
 
 if TYPE_CHECKING:
     from rich.console import Console
 
-    from crib.desk.parts.read_parts import PartsCount
+    from crib.desk.parts.parts_count import PartsCount
     from crib.stock.engine.session import Session
 
-MOST_FINDINGS = 20
+MOST_FINDINGS, MOST_FAULTS = 20, 5
 
 
 def command(
@@ -45,9 +50,13 @@ def command(
     material: MaterialOption = "",
     quantity: QuantityOption = None,
     slot_centre: SlotCentreOption = "",
+    same_part: SamePartOption = "",
     draw_to: Annotated[
         str, typer.Option("--draw", metavar="FILE", help="A picture of each part: .svg or .pdf.")
     ] = "",
+    every: Annotated[
+        bool, typer.Option("--all", help="List what became of every line and entity.")
+    ] = False,
     as_json: JsonOption = False,
     crib: CribOption = "",
 ) -> None:
@@ -58,9 +67,11 @@ def command(
     from crib.desk.parts.read_parts import ReadRequest, read_parts
 
     place = Path(draw_to) if draw_to else None
-    request = ReadRequest(tuple(files), unit, thickness, material, quantity, slot_centre, place)
+    told = (unit, thickness, material, quantity, slot_centre, place, same_part)
     with _opened_if_there(crib) as session:
-        answer(read_parts(session, request), draw, as_json)
+        count = read_parts(session, ReadRequest(tuple(files), *told))
+        shown = partial(draw, every=every)
+        answer(count, shown, as_json, WRONG if count.not_read else FOUND)
 
 
 @contextmanager
@@ -73,7 +84,7 @@ def _opened_if_there(crib: str) -> Iterator[Session | None]:
             yield session
 
 
-def draw(screen: Console, count: PartsCount) -> None:
+def draw(screen: Console, count: PartsCount, *, every: bool = False) -> None:
     """How many of each size, part by part, and what a person should look at."""
     rows = table("part", "each", "parts", "total", "phrase", right=("each", "parts", "total"))
     rows.columns[0].max_width = 16
@@ -82,15 +93,30 @@ def draw(screen: Console, count: PartsCount) -> None:
         rows.add_row(line.mark, *figures, line.phrase)
     if count.lines:
         screen.print(rows)
-    total = sum(line.total for line in count.lines)
-    # A list has several lines of one part, and they have its mark.
-    parts = len({part.mark or number for number, part in enumerate(count.read.parts)})
-    word = "part" if parts == 1 else "parts"
-    screen.print(f"{total:,} in all, {parts} {word} read; compare with the drawing")
+    _draw_totals(screen, count)
+    say(screen, ledger_line(count.read.accounts, "--all"), then="  ")
     for note in count.read.notes:
         at = f"line {note.line}: " if note.line else ""
         say(screen, f"Note: {at}{worded(note.said())}", then="  ")
     _draw_findings(screen, count.to_look_at)
+    if every:
+        draw_ledger(screen, count.read.accounts)
+
+
+def _draw_totals(screen: Console, count: PartsCount) -> None:
+    """How much there is to make, and of which files it is not."""
+    word = "part" if count.part_count == 1 else "parts"
+    less = len(count.not_read)
+    but = f", {less} file{'' if less == 1 else 's'} NOT read" if less else ""
+    read = f"{count.total:,} in all, {count.part_count} {word} read{but}"
+    screen.print(f"{read}; compare with the drawing")
+    for one in count.not_read:
+        say(screen, f"NOT READ: {one.message}", then="  ")
+        # The message tells of the only one by itself.
+        for fault in one.faults[:MOST_FAULTS] if len(one.faults) > 1 else ():
+            say(screen, f"  {worded(fault.said())}", then="    ")
+        if one.way_out:
+            say(screen, f"  -> {worded(one.way_out)}", then="     ")
 
 
 def _draw_findings(screen: Console, found: Sequence[str]) -> None:

@@ -7,6 +7,7 @@ from collections.abc import Iterable, Sequence
 from typing import TYPE_CHECKING
 
 from crib.cli.door import say, say_cautions, table
+from crib.cli.screens.ledger_screen import ledger_line
 from crib.cli.wording import worded
 from crib.desk.plan.plan_result import Plan, UnservedPhrase
 from crib.desk.plan.runs import Run
@@ -34,8 +35,10 @@ def draw(screen: Console, plan: Plan) -> None:
     _listed(screen, "Made another way", (_other_line(plan)))
     _listed(screen, "The drawings say", (_told_line(plan)))
     _listed(screen, "With a caution", _caution_lines(plan))
-    if plan.notes or plan.sheets:
+    if plan.notes or plan.sheets or plan.accounts:
         screen.print()
+    if plan.accounts:
+        say(screen, ledger_line(plan.accounts, "`crib read FILE --all`"), then="  ")
     for sheet in plan.sheets:
         say(screen, f"Set-up sheet: {sheet}")
     for note in plan.notes:

@@ -3,12 +3,16 @@
 from __future__ import annotations
 
 import re
+from collections import Counter
 from collections.abc import Callable, Sequence
+from dataclasses import dataclass
 from pathlib import Path
 
 from crib.acts import act, saying
-from crib.errors import BadInput, BadRows, RowFault
+from crib.desk.parts.parts_count import FileNotRead
+from crib.errors import BadInput, BadRows, CribError, ReadingFault, RowFault
 from crib.files.drawings.parts import PartsRead, ReadNote
+from crib.stock.engine.disk import told
 
 _HEAD_BYTES = 4096
 _MOST_NAMED = 5
@@ -26,7 +30,26 @@ _NC_HEAD = re.compile(rb"\s*(?:\*\*[^\n]*\n\s*)*ST\s*\n")
 _DXF_HEAD = re.compile(rb"\s*(?:999\s*\n[^\n]*\n\s*)*0\s*\n\s*SECTION\s*\n")
 
 
-def files_of(named: Sequence[Path]) -> tuple[tuple[Path, ...], tuple[ReadNote, ...]]:
+@dataclass(frozen=True, slots=True)
+class NamedFiles:
+    """The part files that are named, and what else lies in a folder that was."""
+
+    paths: tuple[Path, ...]
+    others: tuple[str, ...] = ()
+    notes: tuple[ReadNote, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class FileRead:
+    """A file that was read, by a name that tells it from the others."""
+
+    path: Path
+    name: str
+    kind: str
+    read: PartsRead
+
+
+def files_of(named: Sequence[Path]) -> NamedFiles:
     """The part files that are named, each folder replaced by those in it; what is left out is said.
 
     Raises:
@@ -34,10 +57,12 @@ def files_of(named: Sequence[Path]) -> tuple[tuple[Path, ...], tuple[ReadNote, .
     """
     found: list[Path] = []
     notes: list[ReadNote] = []
+    left: list[str] = []
     for path in named:
         if path.is_dir():
             own, others = _in_folder(path)
             found += own
+            left += others
             if others:
                 notes.append(ReadNote(0, _left_out(path, others)))
         else:
@@ -50,41 +75,59 @@ def files_of(named: Sequence[Path]) -> tuple[tuple[Path, ...], tuple[ReadNote, .
             quantity = saying(act("say.quantity"), " says how many pieces")
             raise BadInput(message, way_out=saying("name each file once; ", quantity))
         seen.add(place)
-    return tuple(found), tuple(notes)
+    return NamedFiles(tuple(found), tuple(left), tuple(notes))
 
 
-def read_all(paths: Sequence[Path], read: Callable[[Path], PartsRead]) -> list[PartsRead]:
-    """Read every file, or say of all that cannot be read what is wrong with them.
+def read_all(
+    paths: Sequence[Path], read: Callable[[Path, str], PartsRead]
+) -> tuple[list[FileRead], tuple[FileNotRead, ...]]:
+    """Read every file; of several, one that cannot be read stops none of the others.
 
     Raises:
         BadInput: for one file that is bad and was named alone.
-        BadRows: when there are several files and some are bad.
+        BadRows: when there are several files and all are bad.
+        ReadingFault: for one file that was named alone, and was not accounted for.
     """
     if len(paths) == 1:
-        return [read(paths[0])]
-    found: list[PartsRead] = []
-    bad: list[tuple[Path, list[RowFault]]] = []
+        kind = kind_of(paths[0])
+        return [FileRead(paths[0], paths[0].name, kind, read(paths[0], kind))], ()
+    found: list[FileRead] = []
+    bad: list[FileNotRead] = []
+    names = Counter(path.name for path in paths)
     for path in paths:
+        name = path.name if names[path.name] == 1 else str(path)
         try:
-            found.append(read(path))
-        except BadInput as error:
-            bad.append((path, _faults(path, error)))
-    if bad:
-        names = ", ".join(path.name for path, _ in bad[:_MOST_NAMED])
-        more = f" and {len(bad) - _MOST_NAMED} more" if len(bad) > _MOST_NAMED else ""
-        message = f"{len(bad)} of {len(paths)} files cannot be read: {names}{more}"
-        # What only the first lines of a long list of faults show must name every file.
-        faults = [own[0] for _, own in bad] + [one for _, own in bad for one in own[1:]]
-        raise BadRows(message, faults, way_out="nothing was done; put these right, or leave out")
-    return found
+            kind = kind_of(path)
+            found.append(FileRead(path, name, kind, read(path, kind)))
+        except (BadInput, ReadingFault) as error:
+            bad.append(_not_read(name, error))
+        except OSError as error:
+            bad.append(_not_read(name, told(error)))
+    if not found:
+        raise _none_read(bad)
+    return found, tuple(bad)
 
 
-def _faults(path: Path, error: BadInput) -> list[RowFault]:
-    if isinstance(error, BadRows) and error.faults:
-        return list(error.faults)
-    text = error.message.removeprefix(path.name).lstrip(": ")
-    said = saying(text, " (", error.way_out, ")") if error.way_out else text
-    return [RowFault(path.name, 0, "", said)]
+def _not_read(name: str, error: CribError) -> FileNotRead:
+    faults = error.faults if isinstance(error, BadRows) else ()
+    text = error.message if error.message.startswith(name) else f"{name}: {error.message}"
+    return FileNotRead(name, error.code, text, error.way_out, faults)
+
+
+def _none_read(bad: Sequence[FileNotRead]) -> BadRows:
+    names = ", ".join(one.file for one in bad[:_MOST_NAMED])
+    more = f" and {len(bad) - _MOST_NAMED} more" if len(bad) > _MOST_NAMED else ""
+    message = f"none of {len(bad)} files can be read: {names}{more}"
+    # What only the first lines of a long list of faults show must name every file.
+    own = [one.faults or (_fault(one),) for one in bad]
+    faults = [first for first, *_ in own] + [fault for _, *more in own for fault in more]
+    return BadRows(message, faults, way_out="put these right; nothing was done")
+
+
+def _fault(one: FileNotRead) -> RowFault:
+    text = one.message.removeprefix(one.file).lstrip(": ")
+    said = saying(text, " (", one.way_out, ")") if one.way_out else text
+    return RowFault(one.file, 0, "", said)
 
 
 def _in_folder(folder: Path) -> tuple[list[Path], list[str]]:

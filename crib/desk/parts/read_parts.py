@@ -5,17 +5,19 @@ Nothing of it is kept: a person looks at the count first.
 
 from __future__ import annotations
 
-import re
-from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from functools import partial
 from pathlib import Path
 from typing import Any, cast, get_args
 
 from crib.acts import act, joined, saying
-from crib.desk.parts.part_files import files_of, kind_of, read_all
-from crib.desk.parts.what_to_look_at import PartFinding, finding_lines, part_findings
+from crib.desk.parts.files_account import account_of_files, without_counted
+from crib.desk.parts.part_files import FileRead, files_of, read_all
+from crib.desk.parts.parts_count import PartsCount, size_lines
+from crib.desk.parts.same_parts import FilePart, parts_to_leave, read_same_part
+from crib.desk.parts.shown_phrase import shown_phrase
+from crib.desk.parts.what_to_look_at import finding_lines, part_findings
 from crib.errors import BadValue, UnknownName
 from crib.features.common.case import Plate
 from crib.features.common.phrase import Words
@@ -23,21 +25,22 @@ from crib.features.common.plate_phrase import Reading, read_plate
 from crib.features.common.which_unit import plain_thickness_mm
 from crib.features.registry import read_phrase
 from crib.files.drawings.nc1_holes import SlotCentre, YFrom
-from crib.files.drawings.parts import Part, PartFeature, PartsRead, ReadNote, phrase_of
+from crib.files.drawings.parts import Part, PartFeature, PartsRead, ReadNote
 from crib.stock.book.settings import shop_rules
 from crib.stock.engine.session import Session
 from crib.trade.shop.shop_rules import Rules
-from crib.units import MM_PER_INCH, System
+from crib.units import System
 
 MOST_QUANTITY = 1_000_000
 _UNITS: dict[str, System] = {"in": "in", "mm": "mm"}
-_MANY_DECIMALS = re.compile(r"\b(\d+\.\d{5,})(in|mm)?(?![\w.])")
-_NO_DIFFERENCE_MM = 1e-6
 
 
 @dataclass(frozen=True, slots=True)
 class ReadRequest:
-    """The files, and what they may not say themselves, as it was typed."""
+    """The files, and what they may not say themselves, as it was typed.
+
+    ``same_part`` is whether a part that stands in two files counts once or in each of them.
+    """
 
     files: tuple[Path, ...]
     unit: str = ""
@@ -46,38 +49,7 @@ class ReadRequest:
     quantity: int | None = None
     slot_centre: str = ""
     drawing: Path | None = None
-
-
-@dataclass(frozen=True, slots=True)
-class SizeLine:
-    """One feature and size of a part: how many in each, how many parts, how many in all."""
-
-    mark: str
-    phrase: str
-    each: int
-    parts: int
-
-    @property
-    def total(self) -> int:
-        """How many there are to make."""
-        return self.each * self.parts
-
-
-@dataclass(frozen=True, slots=True)
-class PartsCount:
-    """What was read, and its count by size."""
-
-    read: PartsRead
-    lines: tuple[SizeLine, ...]
-    findings: tuple[PartFinding, ...] = ()
-    to_look_at: tuple[str, ...] = ()
-    drawing: str = ""
-
-    def as_json(self) -> dict[str, Any]:
-        """What was read, for programs, and what its drawing gives to look at."""
-        findings = [finding.as_json() for finding in self.findings]
-        drawing = self.drawing or None
-        return {**self.read.as_json(), "findings": findings, "drawing": drawing}
+    same_part: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -107,9 +79,10 @@ def read_parts(session: Session | None, request: ReadRequest) -> PartsCount:
 
     Raises:
         BadInput: for a file that is no part file, or a folder without any.
-        BadRows: for a file with lines that cannot be read, all of them listed; of several files
-            every one that cannot be read.
-        AskBack: for a drawing that does not say its unit.
+        BadRows: for a file with lines that cannot be read, all of them listed; for several files
+            when none of them can be read. One that cannot stops no other and is in the result.
+        ReadingFault: for a file that the program did not account for to its last line.
+        AskBack: for a drawing that does not say its unit, and a part that stands in two files.
         UnknownName: for a material that nobody knows.
         Refused: when something is already where the drawing is to go.
         Missing: when there is no folder for the drawing.
@@ -120,48 +93,63 @@ def read_parts(session: Session | None, request: ReadRequest) -> PartsCount:
         from crib.files.paper.pictures import check_place
 
         check_place(request.drawing)
-    paths, left_out = files_of(request.files)
-    request = replace(request, files=paths)
-    told = replace(told, many=len(paths) > 1)
-    files = read_all(paths, partial(_read_one, told=told))
-    parts = tuple(part for read in files for part in read.parts)
-    named = zip(request.files, files, strict=True)
-    notes = tuple(
-        replace(note, text=f"{path.name}: {note.text}") if len(files) > 1 else note
-        for path, read in named
-        for note in read.notes
-    )
-    accounts = tuple(account for read in files for account in read.accounts)
+    same_part = read_same_part(request.same_part)
+    named = files_of(request.files)
+    told = replace(told, many=len(named.paths) > 1)
+    files, not_read = read_all(named.paths, partial(_read_one, told=told))
+    units = list(_units(files))
+    left = parts_to_leave(units, same_part)
+    files = [without_counted(file, units, left) for file in files]
+    accounts = [account for file in files for account in file.read.accounts]
+    if len(named.paths) > 1 or named.others:
+        accounts.append(account_of_files(units, left, not_read, named.others))
+    parts = tuple(part for file in files for part in file.read.parts)
     findings = part_findings(parts, told.speaking)
     count = PartsCount(
-        read=PartsRead(parts, (*left_out, *notes), accounts),
-        lines=_lines(parts, told.shown),
+        read=PartsRead(parts, (*named.notes, *_notes(files, told)), tuple(accounts)),
+        lines=size_lines(parts, told.shown),
+        shown=told.shown,
         findings=findings,
         to_look_at=tuple(finding_lines(findings, told.speaking)),
+        not_read=not_read,
     )
-    return count if request.drawing is None else _drawn(count, files, request, told)
+    return count if request.drawing is None else _drawn(count, files, request.drawing, told)
 
 
-def _read_one(path: Path, told: _Told) -> PartsRead:
-    kind = kind_of(path)
+def _read_one(path: Path, kind: str, told: _Told) -> PartsRead:
     return _completed(_read_file(path, kind, told), told, is_list=kind == "list")
 
 
-def _drawn(
-    count: PartsCount, files: Sequence[PartsRead], request: ReadRequest, told: _Told
-) -> PartsCount:
+def _units(files: Sequence[FileRead]) -> Iterator[FilePart]:
+    """What each file says of each part, all lines of a list with one mark together."""
+    number = 0
+    for file in files:
+        own: dict[str | int, list[Part]] = {}
+        for place, part in enumerate(file.read.parts):
+            own.setdefault(part.mark or place, []).append(part)
+        for parts in own.values():
+            yield FilePart(file.name, file.kind, number, tuple(parts))
+            number += 1
+
+
+def _notes(files: Sequence[FileRead], told: _Told) -> Iterator[ReadNote]:
+    for file in files:
+        for note in file.read.notes:
+            yield replace(note, text=f"{file.name}: {note.text}") if told.many else note
+
+
+def _drawn(count: PartsCount, files: Sequence[FileRead], place: Path, told: _Told) -> PartsCount:
     """The count with its drawing written, and a note that says where."""
     from crib.desk.parts.part_drawing import PartSheet, draw_parts
 
     sheets = []
-    for path, read in zip(request.files, files, strict=True):
-        for part in read.parts:
+    for file in files:
+        for part in file.read.parts:
             of_part = [finding for finding in count.findings if finding.mark == part.mark]
-            told_of = [note.text for note in read.notes]
+            told_of = [note.text for note in file.read.notes]
             notes = (*finding_lines(of_part, told.speaking), *told_of)
-            phrases = tuple(_asked(feature, part.material, told.shown) for feature in part.features)
-            sheets.append(PartSheet(part, phrases, path.name, notes))
-    place = cast(Path, request.drawing)
+            phrases = tuple(shown_phrase(one, part.material, told.shown) for one in part.features)
+            sheets.append(PartSheet(part, phrases, file.path.name, notes))
     said = draw_parts(sheets, place, told.speaking, told.shown)
     notes_now = (*count.read.notes, *(ReadNote(0, text) for text in said))
     return replace(count, read=replace(count.read, notes=notes_now), drawing=str(place))
@@ -286,40 +274,3 @@ def _material(part: Part, told: _Told, notes: list[ReadNote]) -> str:
         text = f"says {own}; kept: alone it is read as {told.material} if told"
         notes.append(ReadNote(0, text))
     return own
-
-
-def _lines(parts: Sequence[Part], system: System) -> tuple[SizeLine, ...]:
-    """The count of each part, in the order of the parts; equal lines are added up."""
-    found: Counter[tuple[str, str, int]] = Counter()
-    for part in parts:
-        for feature in part.features:
-            found[part.mark, _asked(feature, part.material, system), part.quantity] += 1
-    return tuple(SizeLine(mark, phrase, n, pieces) for (mark, phrase, pieces), n in found.items())
-
-
-def _asked(one: PartFeature, material: str, system: System) -> str:
-    """The phrase, or what it is where no phrase asks for it."""
-    if one.asked:
-        return _MANY_DECIMALS.sub(partial(_short, system), one.asked)
-    if one.can_be_asked:
-        return _MANY_DECIMALS.sub(partial(_short, system), phrase_of(one, material, system))
-    if one.thickness_mm is None and one.through:
-        known = replace(one, thickness_mm=1.0)
-        if known.can_be_asked:
-            head = _asked(known, "", system).partition(" thru ")[0]
-            return f"{head} thru ?"
-    long = f" x {one.long_mm:g}" if one.long_mm else ""
-    blind = "" if one.through else f", {one.depth_mm or 0:g} mm deep"
-    return f"({one.feature} {one.size_mm:g}{long} mm{blind}: not punched)"
-
-
-def _short(system: System, size: re.Match[str]) -> str:
-    """A size without endless decimals; one that is odd in inches is plain in millimetres.
-
-    One without a unit is in that of the phrase.
-    """
-    figure, unit = float(size[1]), size[2] or system
-    factor = MM_PER_INCH if unit == "in" else 1.0
-    if abs(round(figure, 4) - figure) * factor <= _NO_DIFFERENCE_MM:
-        return f"{round(figure, 4):.10g}{size[2] or ''}"
-    return f"{round(figure * factor, 4):.10g}mm"

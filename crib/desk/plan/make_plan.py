@@ -10,6 +10,7 @@ from pathlib import Path
 from crib.acts import Confirmed, Said, act, saying
 from crib.desk.answer.lookup import Lookup
 from crib.desk.common.acting import read_day, today_of
+from crib.desk.parts.parts_count import FileNotRead
 from crib.desk.parts.read_parts import ReadRequest, read_parts
 from crib.desk.plan.drawing_checks import Drawings, Told
 from crib.desk.plan.keep_plan import Keeping, keep
@@ -24,7 +25,8 @@ from crib.desk.plan.set_up_sheets import HELD, sheet_places, standing_tools, wri
 from crib.desk.plan.share_parts import Assigned, Minutes, chunks_of, share_out
 from crib.desk.plan.task_order import SECONDS, OrderedTasks, order_tasks
 from crib.desk.plan.tasks import magazines_of, tasks_of
-from crib.errors import BadInput
+from crib.errors import AskBack, BadInput
+from crib.files.common.reading_ledger import FileAccount
 from crib.stock.engine.session import Session
 from crib.stock.queries.jobs import job_and_runs, lines_of_jobs, open_jobs_and_runs
 from crib.stock.queries.pieces import PieceCard, pieces_by_ids
@@ -32,6 +34,8 @@ from crib.stock.queries.shop_names import machine_called
 from crib.stock.queries.strokes import mounted_pieces
 from crib.stock.writers.holds import HoldCard
 from crib.trade.shop.shop_rules import Rules
+
+_MOST_NAMED = 5
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,6 +57,7 @@ class PlanRequest:
     unit: str = ""
     thickness: str = ""
     material: str = ""
+    same_part: str = ""
     quantity: int | None = None
     slot_centre: str = ""
     sheet: str = ""
@@ -76,6 +81,7 @@ class _Desk:
     told: list[Told] = field(default_factory=list)
     promised: dict[str, str] = field(default_factory=dict)
     standing: KeptPlan | None = None
+    accounts: tuple[FileAccount, ...] = ()
 
     @property
     def session(self) -> Session:
@@ -94,7 +100,8 @@ def make_plan(session: Session, request: PlanRequest, now: datetime | None = Non
     Raises:
         BadInput: for files that cannot be read, or options that do not go together.
         UnknownName: for a job or machine that is not there.
-        AskBack: when strokes of the job's earlier plan are logged.
+        AskBack: when strokes of the job's earlier plan are logged, when a file cannot be read, and
+            when a part stands in two files.
     """
     lookup = Lookup(session)
     rules = lookup.rules
@@ -169,7 +176,7 @@ def _jobs(desk: _Desk) -> list[PlanJob]:
 
 def _job_of_files(desk: _Desk) -> PlanJob:
     request = desk.request
-    read = read_parts(
+    count = read_parts(
         desk.session,
         ReadRequest(
             request.files,
@@ -178,13 +185,33 @@ def _job_of_files(desk: _Desk) -> PlanJob:
             material=request.material,
             quantity=request.quantity,
             slot_centre=request.slot_centre,
+            same_part=request.same_part,
         ),
-    ).read
+    )
+    _look_at_unread(desk, count.not_read)
+    desk.accounts = count.read.accounts
+    read = count.read
     for note in read.notes:
         at = f"line {note.line}: " if note.line else ""
         desk.notes.append(saying(at, note.said()))
     name = " ".join(request.job.split())
     return job_of_parts(name, request.due.strip(), read.parts, desk.phrases)
+
+
+def _look_at_unread(desk: _Desk, not_read: Sequence[FileNotRead]) -> None:
+    """A plan without some of the files is only made when somebody says so, and says it."""
+    if not not_read:
+        return
+    told = [one.message for one in not_read]
+    if "files-not-read" not in desk.request.confirmed:
+        many = f"{len(not_read)} file{'' if len(not_read) == 1 else 's'}"
+        leave = saying("put them right, or say ", act("confirm.files-not-read"))
+        way_out = saying(leave, " to plan the others")
+        names = ", ".join(one.file for one in not_read[:_MOST_NAMED])
+        more = f" and {len(not_read) - _MOST_NAMED} more" if len(not_read) > _MOST_NAMED else ""
+        message = f"{many} cannot be read: {names}{more}"
+        raise AskBack(message, confirm="files-not-read", told=told, way_out=way_out)
+    desk.notes += [f"NOT in this plan, as it cannot be read: {one}" for one in told]
 
 
 def _planned(desk: _Desk, jobs: Sequence[PlanJob], served: dict[str, Served]) -> Plan:
@@ -243,6 +270,7 @@ def _plan(
         rests_on=desk.rules.changed_among(desk.rules.looked_at),
         stands=desk.standing.runs if desk.standing else (),
         lost=desk.standing.lost if desk.standing else (),
+        accounts=desk.accounts,
     )
 
 

@@ -10,6 +10,7 @@ from crib.acts import Said
 from crib.desk.answer.find import Found
 from crib.desk.common.caution_page import Work
 from crib.desk.common.cautions import short_cautions, station_work
+from crib.desk.parts.parts_count import ledger_json
 from crib.desk.plan.drawing_checks import Told
 from crib.desk.plan.phrase_picks import Served
 from crib.desk.plan.planned_parts import OtherWay, PlanJob
@@ -17,6 +18,7 @@ from crib.desk.plan.runs import GivesOut, Run
 from crib.desk.plan.share_parts import Minutes
 from crib.desk.plan.task_order import OrderedTasks
 from crib.features.common.findings import Finding, cautions
+from crib.files.common.reading_ledger import FileAccount
 from crib.stock.queries.jobs import RunCard
 from crib.trade.shop.shop_rules import Rule
 from crib.units import System
@@ -73,6 +75,7 @@ class Plan:
     stands: tuple[RunCard, ...] = ()
     lost: tuple[tuple[str, str], ...] = ()
     sheets: tuple[str, ...] = ()
+    accounts: tuple[FileAccount, ...] = ()
 
     @property
     def serves(self) -> bool:
@@ -143,6 +146,7 @@ class Plan:
             "no_longer_fit": [{"tag": tag, "because": words} for tag, words in self.lost],
             "sheets": list(self.sheets),
             "notes": list(self.notes),
+            "ledger": ledger_json(self.accounts),
             "changed_rules": [rule.as_json() for rule in self.rests_on],
             "cautions": list(self.cautions),
         }

@@ -22,7 +22,7 @@ from crib.errors import ReadingFault
 
 Ending = Literal["counted", "merged", "told", "blank"]
 ENDINGS: tuple[Ending, ...] = ("counted", "merged", "told", "blank")
-ItemKind = Literal["line", "cut", "word", "entity", "row", "cell", "sheet", "file"]
+ItemKind = Literal["line", "cut", "word", "entity", "row", "cell", "sheet", "part", "file"]
 _WAY_OUT = "count this part by hand, and show the file to whoever looks after the program"
 
 

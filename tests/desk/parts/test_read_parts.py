@@ -10,7 +10,8 @@ import pytest
 
 from crib.acts import act, acts_in, saying
 from crib.desk.book.shop_rules import change_rule
-from crib.desk.parts.read_parts import PartsCount, ReadRequest, read_parts
+from crib.desk.parts.parts_count import PartsCount
+from crib.desk.parts.read_parts import ReadRequest, read_parts
 from crib.errors import AskBack, BadInput, BadPhrase, BadRows, BadValue, UnknownName
 from crib.features.common.plate_phrase import Reading
 from crib.features.registry import read_phrase
@@ -61,8 +62,9 @@ def test_several_files_are_read_one_after_the_other(folder: Path) -> None:
 
 
 def test_the_json_is_what_was_read_and_what_to_look_at(folder: Path) -> None:
-    count = read(folder, "bracket.dxf")
-    assert count.as_json() == {**count.read.as_json(), "findings": [], "drawing": None}
+    made = read(folder, "bracket.dxf").as_json()
+    assert (made["findings"], made["drawing"], made["not_read"]) == ([], None, [])
+    assert made["ledger"]["met"] == made["ledger"]["counted"] == 5
 
 
 def test_holes_of_a_drawing_that_are_too_near_each_other_are_found(folder: Path) -> None:
@@ -276,7 +278,7 @@ def test_a_unit_told_of_many_drawings_corrects_none_that_says_its_own(folder: Pa
 
 
 def test_a_material_told_of_many_files_is_for_those_that_say_none(folder: Path) -> None:
-    (folder / "odd.nc1").write_text(nc1(holes("  v 20 20 22"), material="MOONSTONE"))
+    (folder / "odd.nc1").write_text(nc1(holes("  v 20 20 24"), material="MOONSTONE", mark="P-2"))
     (folder / "bare.csv").write_text("phrase\nhole 1/2 thru 1/4\n")
     names = ("part.nc1", "odd.nc1", "bare.csv", "list.csv", "bracket.dxf")
     count = read(folder, *names, material="S355", thickness="10mm")
@@ -296,9 +298,9 @@ def test_a_material_told_of_one_file_replaces_its_own(folder: Path) -> None:
 
 def test_every_file_that_cannot_be_read_is_listed_in_one_answer(folder: Path) -> None:
     (folder / "bad.csv").write_text("phrase\nhole 1/2 thru\nhole wide thru 1/4\n")
-    names = ("part.nc1", "bad.csv", "bare.dxf", "gone.nc1")
+    names = ("bad.csv", "bare.dxf", "gone.nc1")
     with pytest.raises(
-        BadRows, match=r"3 of 4 files cannot be read: bad\.csv, bare\.dxf, gone"
+        BadRows, match=r"none of 3 files can be read: bad\.csv, bare\.dxf, gone"
     ) as bad:
         read(folder, *names, drawing=folder / "parts.svg")
     faults = bad.value.faults
