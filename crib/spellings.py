@@ -44,6 +44,8 @@ _SIZE = re.compile(rf"(?:{_NUMBER})(?: ?{_UNIT})?(?= |$)", re.IGNORECASE)
 _APART = re.compile(rf"[0-9]+ (?:{_FRACTION})(?: ?{_UNIT})?", re.IGNORECASE)
 _OPEN = re.compile(_NUMBER)
 _BARE = re.compile(r"[0-9]+(?:[.,][0-9]*)?|[.,][0-9]+")
+_GROUPED_BY_COMMAS = re.compile(r"[1-9][0-9]{0,2}(,[0-9]{3})+(\.[0-9]+)?")
+_DECIMAL_COMMA = re.compile(r"([0-9]*|[1-9][0-9]{0,2}(\.[0-9]{3})+),[0-9]+")
 
 
 def plain_spelling(word: str) -> str:
@@ -94,12 +96,17 @@ def is_bare(text: str) -> bool:
 
 
 def without_comma(number: str) -> list[str]:
-    """The numbers that one with commas may be: ``20,6`` is 20.6, ``1,200`` is 1200 or 1.200."""
+    """The numbers that one with commas may be, each with a point for its decimals.
+
+    ``20,6`` is 20.6, ``1,200`` is 1200 or 1.200, ``1,234.50`` and ``1.234,50`` are 1234.50; one
+    that is none, such as ``1,2,3``, gives nothing.
+    """
     written = []
-    if re.fullmatch(r"[1-9][0-9]{0,2}(,[0-9]{3})+(\.[0-9]+)?", number):
+    if _GROUPED_BY_COMMAS.fullmatch(number):
         written.append(number.replace(",", ""))
-    if number.count(",") == 1 and "." not in number:
-        written.append(f"{'0' if number[0] == ',' else ''}{number.replace(',', '.')}")
+    if _DECIMAL_COMMA.fullmatch(number):
+        whole, part = number.replace(".", "").split(",")
+        written.append(f"{whole or '0'}.{part}")
     return written
 
 

@@ -12,7 +12,8 @@ What is written is taken as an exact ratio of whole numbers and rounded once, at
 from __future__ import annotations
 
 import re
-from functools import lru_cache
+from collections.abc import Callable, Iterable, Sequence
+from functools import lru_cache, partial
 from typing import TYPE_CHECKING, Any, Literal
 
 from crib.errors import BadQuantity, BadValue, UnsureQuantity
@@ -139,13 +140,17 @@ def looks_like_length(text: str) -> bool:
 
 def read_gauge(text: str) -> int | None:
     """Read a gauge number such as ``10ga`` or ``10 gauge``; None when it is not written as one."""
-    tidy = text.strip()
-    written = re.fullmatch(_GAUGE, tidy, re.IGNORECASE) if len(tidy) <= _MOST_CHARACTERS else None
+    written = _gauge(text)
     if not written:
         return None
     if not re.fullmatch(r"0|[1-9][0-9]{0,2}", written[1]):
         raise _refused(text, "gauge", "a gauge is one whole number")
     return int(written[1])
+
+
+def _gauge(text: str) -> re.Match[str] | None:
+    tidy = text.strip()
+    return re.fullmatch(_GAUGE, tidy, re.IGNORECASE) if len(tidy) <= _MOST_CHARACTERS else None
 
 
 def format_length(
@@ -183,12 +188,14 @@ def read_force_n(text: str) -> float:
     if name in _VAGUE_TONS:
         why = f"{word!r} may be three different forces"
         figure = _shortest(above / below)
-        hint = f"say which: {figure} US tons, {figure} UK tons or {figure} tonnes (or give kN)"
+        ways = [f"{figure} {ton}" for ton in ("US tons", "UK tons", "tonnes", "kN")]
+        hint = _write_one("force", ways, "say which:")
         raise _refused(text, "force", why, hint)
     factor = _FORCE_WORDS.get(name)
     if factor is None and not word:
         figure = _shortest(above / below)
-        hint = f"say which: {figure} US tons, {figure} UK tons, {figure} tonnes or {figure} kN"
+        ways = [f"{figure} {unit}" for unit in _FORCE_UNITS]
+        hint = _write_one("force", ways, "say which:")
         raise _refused(text, "force", "it needs a unit", hint)
     if factor is None:
         raise _unknown_unit(text, "force", word)
@@ -223,7 +230,8 @@ def read_percent(text: str) -> float:
     if word not in ("%", ""):
         raise _unknown_unit(text, "share", word)
     if not word and above > below:
-        hint = f"write {_shortest(above / below)} % or {_shortest(above / below / 100)}"
+        ways = [f"{_shortest(above / below)} %", _shortest(above / (below * 100))]
+        hint = _write_one("share", ways)
         raise _refused(text, "share", "a number over 1 needs its % sign", hint)
     share = above / (below * 100) if word else above / below
     return _within(text, "share", share, MOST_SHARE, "(1000 %)", allow_zero=True)
@@ -285,8 +293,8 @@ def _decimal_mm(text: str, bare: System) -> float:
         return above * 254 / (below * 10)
     if name in _MM_WORDS:
         return above / below
-    if read_gauge(text) is not None:
-        why = "a gauge is a length only together with its material"
+    if _gauge(text):
+        why = "a gauge is one whole number, and a length only together with its material"
         raise _refused(text, "length", why, "give the thickness, such as 0.1345 in or 3.4 mm")
     if not re.fullmatch(_LENGTH_WORD, word):
         raise _unknown_unit(text, "length", word)
@@ -350,9 +358,9 @@ def _unknown_unit(text: str, what: str, word: str) -> BadQuantity:
 
 def _unreadable(text: str, what: str, otherwise: str = _NOT_ONE) -> BadQuantity:
     plain = plain_size(text)
-    if comma := re.search(r"[0-9]*(?:,[0-9]+)+(?:\.[0-9]+)?", plain):
-        figures = [one for one in without_comma(comma[0]) if "." not in one or what != "count"]
-        return _refused(text, what, _COMMA, f"write {' or '.join(figures)}" if figures else "")
+    if comma := re.search(r"[0-9.]*,[0-9.,]*[0-9]", plain):
+        ways = [plain.replace(comma[0], one) for one in without_comma(comma[0])]
+        return _refused(text, what, _COMMA, _write_one(what, ways))
     flags = re.DOTALL | re.IGNORECASE
     why = next((why for fault, why in _FAULTS if re.fullmatch(fault, plain, flags)), otherwise)
     return _refused(text, what, why)
@@ -360,16 +368,40 @@ def _unreadable(text: str, what: str, otherwise: str = _NOT_ONE) -> BadQuantity:
 
 def _with_a_point(text: str, bare: System) -> str:
     """A length with a point for its decimal comma; asked back in inches, and for thousands."""
-    written = re.fullmatch(r"([0-9]*,[0-9]+) ?([^0-9,]*)", _tidy(text, "length"))
-    if not written:
+    comma = re.fullmatch(r"([0-9]*,[0-9]+) ?([^0-9,]*)", _tidy(text, "length"))
+    if not comma:
         return text
-    figures, unit = without_comma(written[1]), written[2]
+    figures, unit = without_comma(comma[1]), comma[2]
     if bare == "mm" and len(figures) == 1:
         return f"{figures[0]}{unit}"
     message = f"length {_shown(text)} cannot be read: {_COMMA}"
     named = (unit,) if unit or bare == "mm" else ("in", "mm")
-    readings = [f"{figure}{name or bare}" for figure in figures for name in named]
-    raise UnsureQuantity(message, readings=readings, way_out=f"write {' or '.join(figures)}")
+    written = [f"{figure}{name or bare}" for figure in figures for name in named]
+    readings = [one for one in written if _reads("length", one)]
+    if not readings:
+        raise _refused(text, "length", _COMMA)
+    raise UnsureQuantity(message, readings=readings, way_out=f"write {_listed(readings)}")
+
+
+def _write_one(what: str, ways: Iterable[str], how: str = "write") -> str:
+    """A hint of those spellings that would be read, since one that is not would mislead."""
+    read = [one for one in ways if _reads(what, one)]
+    return f"{how} {_listed(read)}" if read else ""
+
+
+def _listed(words: Sequence[str]) -> str:
+    """``a``, ``a or b``, ``a, b or c``."""
+    return " or ".join([", ".join(words[:-1]), words[-1]] if words[1:] else words)
+
+
+def _reads(what: str, text: str) -> bool:
+    """Whether a text is a quantity, whatever the crib's unit."""
+    try:
+        for read in _READERS[what]:
+            read(text)
+    except (BadQuantity, BadValue):
+        return False
+    return True
 
 
 def _finite(name: str, value: float) -> None:
@@ -412,3 +444,13 @@ def _fraction_text(sixty_fourths: int) -> str:
     step = above & -above
     part = f"{above // step}/{64 // step}"
     return f"{whole}-{part}" if whole else part
+
+
+_READERS: dict[str, tuple[Callable[[str], object], ...]] = {
+    "length": (partial(read_length_mm, bare="in"), partial(read_length_mm, bare="mm")),
+    "force": (read_force_n,),
+    "stress": (read_stress_mpa,),
+    "share": (read_percent,),
+    "count": (read_count,),
+    "money": (read_money_cents,),
+}

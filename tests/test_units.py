@@ -140,11 +140,11 @@ def test_what_is_not_plainly_one_length_is_refused(text: str, why: str, bare: Sy
 @pytest.mark.parametrize(
     ("text", "hint"),
     [
-        ("0,8125", "write 0.8125"),
-        (",5 in", "write 0.5"),
-        ("1,200 mm", "write 1200 or 1.200"),
-        ("1,200.5 mm", "write 1200.5"),
-        ("1,000,000", "write 1000000"),
+        ("0,8125", "write 0.8125in or 0.8125mm"),
+        (",5 in", "write 0.5in"),
+        ("1,200 mm", "write 1200mm or 1.200mm"),
+        ("1,200.5 mm", "write 1200.5 mm"),
+        ("1,000,000", "write it like 13/16, 1-3/16, 0.8125 in or 20.6 mm"),
         ("1,2,3", "write it like 13/16, 1-3/16, 0.8125 in or 20.6 mm"),
     ],
 )

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 from fractions import Fraction
 
@@ -48,6 +49,39 @@ def _answer(read: Callable[[str], object], text: str) -> object:
 @settings(max_examples=200, deadline=None)
 def test_any_text_is_read_or_refused(name: str, text: str) -> None:
     _answer(READERS[name], text)
+
+
+_FIGURES = st.from_regex(r"[0-9]{0,4}([.,][0-9]{1,4}){0,3}", fullmatch=True)
+_UNITS = st.sampled_from(["", " mm", "in", " cm", " kN", " tons", " t", " ksi", "%", " EUR", " ga"])
+_HINT = re.compile(r"(?:write|write it like|say which:|such as) (?!it\b)(.*)")
+
+
+def _hinted(way_out: str) -> list[str]:
+    """What a way out says that one may write instead."""
+    written = _HINT.search(way_out)
+    return re.split(r", | or ", written[1]) if written else []
+
+
+@pytest.mark.parametrize("name", [name for name in READERS if "looks" not in name])
+@given(figures=_FIGURES, unit=_UNITS, sign=st.sampled_from(["", "$", "Ø", "-"]))
+@settings(max_examples=250, deadline=None)
+@example(figures="1.234,50", unit="", sign="")
+@example(figures="1,200.0", unit="", sign="")
+@example(figures="1,5", unit=" kN", sign="")
+@example(figures="2.000", unit="", sign="")
+@example(figures="0", unit=" tons", sign="")
+def test_what_a_hint_says_to_write_is_read(name: str, figures: str, unit: str, sign: str) -> None:
+    text = f"{sign}{figures}{unit}"
+    try:
+        READERS[name](text)
+    except (BadQuantity, BadValue) as caught:
+        way_out, asked = str(caught.way_out), getattr(caught, "readings", ())
+    else:
+        return
+    is_example = "like" in way_out or "such as" in way_out
+    for hint in (*_hinted(way_out), *asked):
+        READERS[name](hint)
+        assert is_example or set(re.findall("[1-9]", hint)) <= set(re.findall("[1-9]", text))
 
 
 @given(word=st.text(alphabet="abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZµ", max_size=8))

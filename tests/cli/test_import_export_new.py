@@ -172,7 +172,7 @@ def test_faults_are_listed_and_nothing_is_taken(shop: Window) -> None:
     assert said.err.splitlines() == [
         "crib: kinds.csv has 1 fault; nothing of it was taken",
         "  kinds.csv line 2, size: length '20,6' cannot be read: a comma is not part of a number;"
-        " write 20.6",
+        " write 20.6in or 20.6mm",
         "  -> put the rows right and take it in again",
     ]
     error = json.loads(shop.ask("import", "places.csv", "--json").err)["error"]
