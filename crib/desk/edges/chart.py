@@ -14,7 +14,7 @@ from crib.desk.life.learning import Learned, life_of
 from crib.errors import UnknownName
 from crib.files.common.paper_sizes import usual_paper
 from crib.files.paper.chart import Chart
-from crib.files.paper.chart_sheet import ChartSheet, render_chart
+from crib.files.paper.chart_sheet import ChartSheet, chart_svg, render_chart
 from crib.files.paper.pictures import check_place
 from crib.stock.book.settings import shop_rules
 from crib.stock.book.totals import EDGE_ACTIONS
@@ -118,6 +118,17 @@ def _wear_notes(story: WearStory, learned: Learned) -> Iterator[str]:
         yield f"each point takes the shifts of {story.days_together} days together"
 
 
+def drawn_svg(session: Session, charted: Charted) -> bytes:
+    """The chart as an SVG file, as ``place`` would hold it; empty where there is none."""
+    if charted.chart is None:
+        return b""
+    return chart_svg(charted.chart, _sheet(shop_rules(session)))
+
+
+def _sheet(rules: Rules) -> ChartSheet:
+    return ChartSheet(rules.text("crib.name"), usual_paper(rules.system))
+
+
 def _drawn(charted: Charted, rules: Rules, place: Path | None) -> Charted:
     """The same with its drawing written, or a note that there is nothing to draw."""
     told, chart, notes = charted.told, charted.chart, charted.notes
@@ -125,5 +136,5 @@ def _drawn(charted: Charted, rules: Rules, place: Path | None) -> Charted:
         return charted
     if chart is None:
         return Charted(told, None, None, (*notes, "nothing was drawn"))
-    render_chart(chart, place, ChartSheet(rules.text("crib.name"), usual_paper(rules.system)))
+    render_chart(chart, place, _sheet(rules))
     return Charted(told, chart, str(place), (*notes, f"drawn in {place}"))

@@ -26,7 +26,7 @@ from crib.files.paper.picture_paper import (
     printable,
     wrapped,
 )
-from crib.files.paper.pictures import MARGIN, write_drawing
+from crib.files.paper.pictures import MARGIN, drawing_file, write_drawing
 
 if TYPE_CHECKING:
     from reportlab.graphics.shapes import Drawing
@@ -64,6 +64,11 @@ def render_chart(chart: Chart, path: Path, sheet: ChartSheet | None = None) -> N
         Missing: when there is no such folder.
     """
     write_drawing(drawn_chart(chart, sheet or ChartSheet()), chart.title, path)
+
+
+def chart_svg(chart: Chart, sheet: ChartSheet) -> bytes:
+    """A chart as an SVG file."""
+    return drawing_file(drawn_chart(chart, sheet), chart.title, ".svg")
 
 
 def drawn_chart(chart: Chart, sheet: ChartSheet) -> Drawing:

@@ -52,7 +52,7 @@ def write_drawing(drawing: Drawing, title: str, path: Path) -> None:
         Missing: when there is no such folder.
     """
     check_place(path)
-    _write(_file(drawing, title, path.suffix.lower()), path)
+    _write(drawing_file(drawing, title, path.suffix.lower()), path)
 
 
 def render_pages(pages: Iterable[tuple[Picture, TitleBlock]], title: str, path: Path) -> int:
@@ -185,8 +185,8 @@ def _to_middle(box: Box, room: Box) -> tuple[float, float]:
     )
 
 
-def _file(drawing: Drawing, title: str, ending: str) -> bytes:
-    """The file's bytes; the same drawing always gives the same ones."""
+def drawing_file(drawing: Drawing, title: str, ending: str) -> bytes:
+    """A drawing as an SVG or PDF file; the same drawing always gives the same bytes."""
     return _svg(drawing, title) if ending == ".svg" else _pdf([drawing], title)
 
 

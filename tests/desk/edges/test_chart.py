@@ -16,7 +16,7 @@ from pypdf import PdfReader
 
 from crib.cli.door import plain
 from crib.desk.common.reminder_levels import interval_of
-from crib.desk.edges.chart import Charted, ChartRequest, chart_of
+from crib.desk.edges.chart import Charted, ChartRequest, chart_of, drawn_svg
 from crib.desk.edges.chart_life import MOST_PIECES, LifeCurve
 from crib.desk.edges.chart_wear import MOST_LOOKS, MOST_POINTS, WearStory
 from crib.errors import BadInput, Refused, UnknownName
@@ -314,6 +314,20 @@ def test_a_name_that_is_neither_is_refused(shop: Session) -> None:
 def test_a_wrong_place_is_refused_before_anything_is_asked(shop: Session, tmp_path: Path) -> None:
     with pytest.raises(BadInput, match="a drawing ends in"):
         chart_of(shop, ChartRequest("P-9", place=tmp_path / "p.png"))
+
+
+@pytest.mark.parametrize("is_life", [False, True])
+def test_a_chart_without_a_file_is_the_one_in_the_file(
+    shop: Session, tmp_path: Path, is_life: bool
+) -> None:
+    happens(shop, 0, works(1000), GRIND, works(400))
+    chart_of(shop, ChartRequest("P-1", is_life, tmp_path / "p.svg"))
+    made = drawn_svg(shop, chart_of(shop, ChartRequest("P-1", is_life)))
+    assert made == (tmp_path / "p.svg").read_bytes()
+
+
+def test_nothing_is_drawn_of_a_piece_that_did_nothing(shop: Session) -> None:
+    assert drawn_svg(shop, chart_of(shop, ChartRequest("P-1"))) == b""
 
 
 @pytest.mark.parametrize("is_life", [False, True])
