@@ -10,6 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
+from functools import cached_property
 from typing import Any
 
 from crib.features.common.adverse_checks import ADVERSE
@@ -23,7 +24,7 @@ LEAST_LOAD, MOST_LOAD = 0.4, 0.8
 """The share of a station's limit that a good pick loads it to."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Candidate:
     """One choice of pieces in a station, with what the rules say and its figures."""
 
@@ -34,7 +35,12 @@ class Candidate:
     closeness_mm: float = 0.0
     plan: HitPlan | None = None
 
-    @property
+    @cached_property
+    def cautions(self) -> tuple[Finding, ...]:
+        """What allows it with a caution."""
+        return tuple(cautions(self.findings))
+
+    @cached_property
     def tools(self) -> tuple[Tool, ...]:
         """The tools, the leading one first."""
         return tuple(self.tooling.tools.values())
@@ -78,7 +84,7 @@ def _off_size(pick: Candidate) -> float:
 
 def _only_nominal(pick: Candidate) -> int:
     """How many limits hold in the plate as it was asked for, and not in the adverse one."""
-    return sum(finding.rule in ADVERSE for finding in cautions(pick.findings))
+    return sum(finding.rule in ADVERSE for finding in pick.cautions)
 
 
 def _dedicated(pick: Candidate, case: Case) -> int:
@@ -94,7 +100,7 @@ def _younger(pick: Candidate) -> tuple[int, str]:
 
 LINES: tuple[Line, ...] = (
     ("punch and die of one seat", lambda pick, _case: pick.tooling.mixed),
-    ("no cautions", lambda pick, _case: bool(cautions(pick.findings))),
+    ("no cautions", lambda pick, _case: bool(pick.cautions)),
     ("already mounted there", lambda pick, _case: _mounted_elsewhere(pick)),
     ("edge that suits the class of work", _work_class),
     ("edge lasts the whole job", lambda pick, case: not _lasting(pick, case)),

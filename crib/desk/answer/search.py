@@ -78,7 +78,7 @@ class Search(ShelfView):
 
     def _looked_for(self) -> list[Candidate]:
         picks = self.first_look()
-        if not self.needs or any(not cautions(pick.findings) for pick in picks):
+        if not self.needs or any(not pick.cautions for pick in picks):
             return picks
         saw_all = all(self.shelf.saw_all_measured(self.asked(need)) for need in self.needs)
         self.every_measured = True
@@ -124,7 +124,7 @@ class Search(ShelfView):
             ]
             picks += new
             serving += bool(new)
-            clean += any(not cautions(pick.findings) for pick in new)
+            clean += any(not pick.cautions for pick in new)
             plenty = clean >= LEAST_CLEAN and len(picks) >= MOST_FOUND
             if clean >= ENOUGH_CLEAN or serving >= ENOUGH or plenty:
                 break
@@ -245,14 +245,15 @@ class Search(ShelfView):
             sorted(group, key=lambda tool: self._beside_order(tool, tooling, said[tool.tag]))
             for group in fit[1:]
         ]
-        whole = self._candidate(tooling, findings, severities)
+        figures, closeness_mm = self.answers.figures(tooling), self.answers.closeness_mm(tooling)
         for lead in fit[0]:
             together = self._together(lead, beside, tooling)
             if together is None:
                 continue
             chosen, told = together
             of_each = (finding for tool in chosen.tools.values() for finding in said[tool.tag])
-            yield replace(whole, tooling=chosen, findings=(*findings, *of_each, *told))
+            every = (*findings, *of_each, *told)
+            yield Candidate(chosen, every, figures, severities, closeness_mm)
 
     def _together(
         self, lead: Tool, beside: Sequence[Group], tooling: ToolingSet
@@ -289,7 +290,8 @@ class Search(ShelfView):
 
     def _judge_piece(self, tool: Tool, severity_each: float) -> list[Finding]:
         """What the rules say of a piece, worked out once: it stands beside many others."""
-        key = (tool.tag or tool.design, severity_each)
+        # Only of a job of several parts it matters how much each of them wears.
+        key = (tool.tag or tool.design, severity_each if self.case.facts.quantity > 1 else 0.0)
         if key not in self._said:
             said = self.answers.judge_piece(tool, severity_each)
             if tool.tag in self.promised:

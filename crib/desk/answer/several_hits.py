@@ -19,7 +19,7 @@ from crib.desk.answer.search import Search
 from crib.desk.answer.shelf_view import read_ahead
 from crib.features.common.ask import Ask, Hit, HitPlan
 from crib.features.common.case import Case
-from crib.features.common.findings import Finding, cautions, refusals
+from crib.features.common.findings import Finding, refusals
 from crib.features.common.tooling import Adapter, Tool, ToolingSet
 from crib.trade.shop.shop_rules import Rules
 
@@ -44,7 +44,7 @@ def _planned(search: Search) -> tuple[list[Candidate], list[Candidate]]:
     for plan in plans:
         if not refusals(plan.findings):
             picks += _picks(pairs, plan)
-            if any(not cautions(pick.findings) for pick in picks):
+            if any(not pick.cautions for pick in picks):
                 break
     if picks:
         return _each_once(picks), []

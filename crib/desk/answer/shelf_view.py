@@ -22,7 +22,7 @@ MOST_AHEAD = 200
 _FIRST = 12
 """Kinds of a role beside the leading one of which the pieces are read first.
 
-When they are not enough those of as many again are read, and so on.
+When they are not enough those of half as many are read, and so on.
 """
 
 Group = list[Tool]
@@ -154,7 +154,7 @@ class ShelfView:
                 continue
             asked_of = self.asked_of(source.id, need.role)
             if not self.shelf.usable.knows(asked_of):
-                self._read_block(need, in_turn[place : place + max(place, _FIRST)])
+                self._read_block(need, in_turn[place : place + max(place, _FIRST) // 2])
             tools = self.tools(self.shelf.usable.of(asked_of))
             tools += mounted.get(source.id, [])
             if tools:

@@ -13,7 +13,11 @@ from crib.trade.shop.shop_rules import Rules
 
 def key_angles(card: PieceCard) -> tuple[int, ...]:
     """The angles at which a piece's kind is keyed, in degrees to the throat."""
-    return tuple(int(angle) for angle in re.findall(r"[0-9]+", card.key_angles))
+    return _angles(card.key_angles) if card.key_angles else ()
+
+
+def _angles(text: str) -> tuple[int, ...]:
+    return tuple(int(angle) for angle in re.findall(r"[0-9]+", text))
 
 
 def tool_of(

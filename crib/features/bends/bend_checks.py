@@ -13,6 +13,7 @@ from crib.features.common.chain_checks import (
     envelope_points,
     force_finding,
     seat_findings,
+    weakest_link,
 )
 from crib.features.common.findings import Finding
 from crib.features.common.speech import Speech
@@ -41,10 +42,11 @@ def judge_bend(case: BendCase, tooling: ToolingSet) -> Iterator[Finding]:
     yield _length(case, tool)
     yield from _angle(case, tool)
     yield _line(case, tool)
-    yield force_finding(case.force_n(tool.width_mm), tooling, case.rules, case.basis)
+    link = weakest_link(tooling)
+    yield force_finding(case.force_n(tool.width_mm), link, case.rules, case.basis)
     adverse_n = case.adverse_force_n(tool.width_mm)
     if adverse_n is not None:
-        yield from adverse_force(case, case.force_n(tool.width_mm), adverse_n, tooling)
+        yield from adverse_force(case, case.force_n(tool.width_mm), adverse_n, link)
     yield from _lists(case, tool, tooling)
     yield _radius(case, tool)
 

@@ -6,10 +6,9 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from crib.features.common.case import Case
-from crib.features.common.chain_checks import weakest_link
+from crib.features.common.chain_checks import Link
 from crib.features.common.findings import Finding
 from crib.features.common.speech import Speech, Writer
-from crib.features.common.tooling import ToolingSet
 from crib.trade.common.verdicts import Verdict, exceeds
 from crib.trade.metal import force
 
@@ -26,11 +25,9 @@ class InAdverse:
     limit: float
 
 
-def adverse_force(
-    case: Case, nominal_n: float, adverse_n: float, tooling: ToolingSet
-) -> Iterator[Finding]:
+def adverse_force(case: Case, nominal_n: float, adverse_n: float, link: Link) -> Iterator[Finding]:
     """The force against the weakest link; nothing where the nominal one is beyond it already."""
-    limit_n, weakest = weakest_link(tooling)
+    limit_n, weakest = link
     if limit_n is None or exceeds(nominal_n, limit_n):
         return
     share = force.load(adverse_n, limit_n)

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Hashable, Iterable
 from dataclasses import dataclass, replace
 from functools import cached_property
-from typing import Literal
+from typing import Any, Literal, TypeVar
 
 from crib.features.common.adverse_plate import AdversePlate, adverse_plate
 from crib.features.common.certificate import require_certificate
+from crib.features.common.findings import Finding
 from crib.features.common.sizes import size_word
 from crib.features.common.speech import Speech
 from crib.features.common.strength import Strength, shear_strength
@@ -16,6 +18,7 @@ from crib.trade.metal.materials import Material
 from crib.trade.shop.shop_rules import Rules
 from crib.units import System
 
+Made = TypeVar("Made")
 Appearance = Literal["any", "finish", "rough"]
 
 
@@ -79,6 +82,25 @@ class Case:
             )
 
     @cached_property
+    def _made(self) -> dict[tuple[Hashable, ...], Any]:
+        return {}
+
+    def once(self, make: Callable[..., Made], *of: Hashable) -> Made:
+        """What is made of this case and of some things, made but once."""
+        key = (make, *of)
+        if key not in self._made:
+            self._made[key] = make(self, *of)
+        made: Made = self._made[key]
+        return made
+
+    def told(self, rule: Callable[..., Iterable[Finding]], *of: Hashable) -> tuple[Finding, ...]:
+        """What a rule says of this case and of some things, worded but once.
+
+        The same punch stands beside many dies and in many stations.
+        """
+        return self.once(_worded, rule, *of)
+
+    @cached_property
     def say(self) -> Speech:
         """How to write figures."""
         return Speech(self.rules)
@@ -130,3 +152,9 @@ class Case:
     def code(self) -> str:
         """The job's code of practice, else the shop's; empty without one."""
         return self.facts.code or self.rules.text("code.default")
+
+
+def _worded(
+    case: Case, rule: Callable[..., Iterable[Finding]], *of: Hashable
+) -> tuple[Finding, ...]:
+    return tuple(rule(case, *of))

@@ -44,7 +44,11 @@ def _seat(role: str, tool: Tool, tooling: ToolingSet) -> tuple[Verdict, str]:
     return "refuse", text
 
 
-def weakest_link(tooling: ToolingSet) -> tuple[float | None, str]:
+Link = tuple[float | None, str]
+"""What the weakest link of a chain bears [N], None where that is not known, and which it is."""
+
+
+def weakest_link(tooling: ToolingSet) -> Link:
     """The least force in the chain station, adapters, set [N], and which link it is.
 
     A station or adapter without a rating makes the whole chain unknown; a set or brake tool that
@@ -78,7 +82,7 @@ def rating_figures(tooling: ToolingSet, force_n: float | None = None) -> dict[st
 
 
 def force_finding(
-    force_n: float, tooling: ToolingSet, rules: Rules, basis: str, source: str = ""
+    force_n: float, link: Link, rules: Rules, basis: str, source: str = ""
 ) -> Finding:
     """A force against the weakest link of the chain; an unknown rating refuses.
 
@@ -86,7 +90,7 @@ def force_finding(
     more than the basis says.
     """
     say = Speech(rules)
-    limit_n, weakest = weakest_link(tooling)
+    limit_n, weakest = link
     if limit_n is None:
         text = f"{weakest} has no rated force: enter it from the plate before it is used"
         return Finding("force", "refuse", text, force_n / 1000, None, "kN", PLATE)

@@ -89,7 +89,7 @@ def _land(tool: Tool, case: Case) -> Iterator[Finding]:
 def _edge(tool: Tool, case: Case) -> Finding:
     """What the edge may still do; a reminder does not stop rough work, finish work it does."""
     rules = case.rules
-    levels = level_limits(rules)
+    levels = case.once(_levels)
     at = level(tool.used, levels)
     decides = (levels.before_job, levels.no_finish)
     used = case.say.near(Speech.share, tool.used, *decides).share(tool.used)
@@ -171,6 +171,10 @@ def _remedy(tool: Tool, swap_at: int, dull_at: int, part: str) -> str:
     if swap_at:
         return f"{renew} first, or swap at {part} {swap_at:,}"
     return f"{renew} first: it does not last one part" if dull_at else f"{renew} first"
+
+
+def _levels(case: Case) -> LevelLimits:
+    return level_limits(case.rules)
 
 
 def level_limits(rules: Rules) -> LevelLimits:

@@ -100,17 +100,27 @@ class Speech:
         return f"{angle_deg:.{4 + self.more}f}".rstrip("0").rstrip(".") + "°"
 
 
+_STEPS: dict[Writer, float] = {Speech.share: 0.01, Speech.percent: 0.1, Speech.ratio: 0.01}
+"""The steps of ways that write every figure in the same: what lies further apart shows."""
+
+
 def _tells(say: Speech, write: Writer, value: float, limit: float) -> bool:
     """Whether two figures as they are written stand to each other as they are."""
+    step = _STEPS.get(write)
+    if step and abs(value - limit) * 10**say.more > step:
+        return True
+    over = exceeds(value, limit)
+    if not over and not falls_short(value, limit):
+        return True
     written, at = _figure(write(say, value)), _figure(write(say, limit))
-    if exceeds(value, limit):
-        return written > at
-    return written < at if falls_short(value, limit) else True
+    return written > at if over else written < at
 
 
 def _figure(text: str) -> float:
     """The first figure of a text: ``1-3/16 in`` is 1.1875."""
-    first = text.split()[0].rstrip("°")
+    first = text.split(maxsplit=1)[0].rstrip("°")
+    if "/" not in first:
+        return float(first)
     whole, _, part = first.removeprefix("-").partition("-")
     size = sum(_quotient(piece) for piece in (whole, part) if piece)
     return -size if first.startswith("-") else size

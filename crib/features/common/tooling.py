@@ -38,6 +38,10 @@ class Seat:
     nut_diameter_mm: float | None = None
     """The outside of the nut or stripper round the punch, whichever is wider."""
 
+    def __hash__(self) -> int:
+        """By the name alone: seats are looked for by it many thousand times."""
+        return hash(self.name)
+
     def numbers(self, role: str, profile: str = "") -> tuple[tuple[str, float], ...]:
         """The seat's numbers that somebody who makes a tool for it needs; a set has two sides."""
         punch_side = (
@@ -111,6 +115,10 @@ class Tool:
     edge: int = 1
     envelope: tuple[EnvelopeRow, ...] = ()
     ground_mm: float = 0.0
+
+    def __hash__(self) -> int:
+        """By what tells most tools apart: what was said of one is looked for many times."""
+        return hash((self.tag, self.kind_id, self.width_mm))
 
     @property
     def outline(self) -> Outline:

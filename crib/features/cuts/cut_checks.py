@@ -192,10 +192,11 @@ def _force(case: CutCase, tooling: ToolingSet, *, proven: bool) -> Finding:
         text = f"{case.say.force(case.force_n)} on the whole area ({case.strength.basis})"
         text += "; no rated force entered, the list governs"
         return Finding("force", "ok", text, case.force_n / 1000, None, "kN", case.strength.source)
+    link = weakest_link(tooling)
     finding = force_finding(
-        case.force_n, tooling, case.rules, case.strength.basis, case.strength.source
+        case.force_n, link, case.rules, case.strength.basis, case.strength.source
     )
-    limit_n, _weakest = weakest_link(tooling)
+    limit_n, _weakest = link
     if limit_n is None:
         return finding
     if case.raked and finding.verdict == "refuse":
@@ -210,7 +211,7 @@ def _adverse(case: CutCase, tooling: ToolingSet) -> Iterator[Finding]:
     """The adverse plate where the force decides: raked blades go by their list, a lever by both."""
     if case.adverse_force_n is None or case.raked or tooling.station.lever_mm is not None:
         return
-    yield from adverse_force(case, case.force_n, case.adverse_force_n, tooling)
+    yield from adverse_force(case, case.force_n, case.adverse_force_n, weakest_link(tooling))
 
 
 def _at_lever(case: CutCase, finding: Finding, reach_mm: float) -> Finding:

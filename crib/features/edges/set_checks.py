@@ -113,14 +113,14 @@ def _with_lists(
 def _force(case: SetCase, tooling: ToolingSet, listed: ToolingSet, lists: Lists) -> Finding:
     """The force of a flat blade against every rating; where a list governs it mostly cautions."""
     basis = f"flat-blade equivalent, {case.strength.basis}"
-    by_links = force_finding(case.force_n, listed, case.rules, basis)
+    by_links = force_finding(case.force_n, weakest_link(listed), case.rules, basis)
     if by_links.verdict == "refuse":
         return by_links
     every = _every_rating(tooling)
-    limit_n, _weakest = weakest_link(every)
-    if limit_n is None or limit_n >= LISTED_N:
+    link = weakest_link(every)
+    if link[0] is None or link[0] >= LISTED_N:
         return _only_listed(case, basis)
-    by_all = force_finding(case.force_n, every, case.rules, basis)
+    by_all = force_finding(case.force_n, link, case.rules, basis)
     if by_all.verdict != "refuse":
         return by_all
     most = case.rules.number("force.over_list")
@@ -133,9 +133,9 @@ def _force(case: SetCase, tooling: ToolingSet, listed: ToolingSet, lists: Lists)
 
 def _adverse(case: SetCase, listed: ToolingSet) -> Iterator[Finding]:
     """The adverse plate against the ratings that no list stands in for."""
-    limit_n, _weakest = weakest_link(listed)
-    if case.adverse_force_n is not None and limit_n is not None and limit_n < LISTED_N:
-        yield from adverse_force(case, case.force_n, case.adverse_force_n, listed)
+    link = weakest_link(listed)
+    if case.adverse_force_n is not None and link[0] is not None and link[0] < LISTED_N:
+        yield from adverse_force(case, case.force_n, case.adverse_force_n, link)
 
 
 def _ratings(tooling: ToolingSet) -> Iterator[tuple[str, float]]:

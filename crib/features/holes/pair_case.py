@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Hashable
 from dataclasses import dataclass, replace
 from functools import cached_property
 from math import floor
@@ -9,6 +10,7 @@ from typing import cast
 
 from crib import units
 from crib.features.common.case import Case
+from crib.features.common.pair_wear import hit_severity
 from crib.features.common.sizes import natural_system
 from crib.features.common.tolerances import Tolerance
 from crib.features.common.tooling import Tool
@@ -143,6 +145,15 @@ class PairCase(Case):
         return {}
 
     @cached_property
+    def well(self) -> set[Hashable]:
+        """Lengths of pairs that close, of which nothing is to be said."""
+        return set()
+
+    def weight_of_hit(self, gap_mm: float | None) -> float:
+        """How much a full hit with a clearance wears the punch [weighted strokes]."""
+        return self.once(_weight_of_hit, gap_mm)
+
+    @cached_property
     def force_n(self) -> float:
         """The punching force with a flat face."""
         perimeter_mm = shapes.perimeter_mm(self.punched)
@@ -243,6 +254,13 @@ class PairCase(Case):
         if not self.to_ream or self.ruled.subpunch is None or self.outline.shape != "round":
             return None
         return under_size(self)
+
+
+def _weight_of_hit(case: PairCase, gap_mm: float | None) -> float:
+    percent = None
+    if gap_mm is not None and gap_mm > 0:
+        percent = clearance.percent_of_thickness(gap_mm, case.plate.thickness_mm)
+    return hit_severity(case, clearance_pct=percent, stress_mpa=case.stress_mpa).total
 
 
 def _sizes(punch: Tool) -> tuple[float, float]:

@@ -9,9 +9,11 @@ from collections.abc import Iterator
 
 from crib.features.common.adverse_checks import InAdverse, adverse_force, adverse_stress
 from crib.features.common.chain_checks import (
+    Link,
     daylight_findings,
     force_finding,
     seat_findings,
+    weakest_link,
 )
 from crib.features.common.findings import Finding
 from crib.features.common.key_checks import key_findings
@@ -43,29 +45,39 @@ def judge_pair(case: PairCase, tooling: ToolingSet) -> Iterator[Finding]:
     punch, die = tooling.tool("punch"), tooling.tool("die")
     # Before a punch is chosen, what is refused must be refused with every one of them.
     stout, light = (case.stoutest, case.lightest) if punch is None else (case.struck_by(punch),) * 2
-    yield from judge_plate(stout)
+    yield from stout.told(judge_plate)
     if case.to_ream:
         yield from judge_under_size(case, punch, die)
     elif punch is not None:
-        yield from _size(case, punch)
+        yield from case.told(_size, punch)
     yield from seat_findings(tooling)
     yield from key_findings(tooling)
     if punch is not None and die is not None:
-        yield judge_clearance(case, punch, die)
-        yield from judge_code_die(case, punch, die)
+        yield from case.told(_gap, punch, die)
     if punch is not None:
-        yield from _body(case, punch)
-        yield from _face(punch)
-        yield _stress(stout, punch)
-        yield from _adverse_stress(stout, punch)
+        yield from stout.told(_point, punch)
     if die is not None:
-        yield from _wall(case, die)
-    yield force_finding(
-        light.force_n, tooling, case.rules, case.strength.basis, case.strength.source
-    )
-    if light.adverse_force_n is not None:
-        yield from adverse_force(light, light.force_n, light.adverse_force_n, tooling)
+        yield from case.told(_wall, die)
+    yield from light.told(_force, weakest_link(tooling))
     yield from daylight_findings(case.plate.thickness_mm, tooling, case.say)
+
+
+def _gap(case: PairCase, punch: Tool, die: Tool) -> Iterator[Finding]:
+    yield judge_clearance(case, punch, die)
+    yield from judge_code_die(case, punch, die)
+
+
+def _point(case: PairCase, punch: Tool) -> Iterator[Finding]:
+    yield from _body(case, punch)
+    yield from _face(punch)
+    yield _stress(case, punch)
+    yield from _adverse_stress(case, punch)
+
+
+def _force(case: PairCase, link: Link) -> Iterator[Finding]:
+    yield force_finding(case.force_n, link, case.rules, case.strength.basis, case.strength.source)
+    if case.adverse_force_n is not None:
+        yield from adverse_force(case, case.force_n, case.adverse_force_n, link)
 
 
 def _material(case: PairCase) -> Iterator[Finding]:

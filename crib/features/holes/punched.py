@@ -25,7 +25,7 @@ from crib.features.common.case import Case, Circumstances, Plate
 from crib.features.common.chain_checks import rating_figures
 from crib.features.common.findings import Finding, refusals
 from crib.features.common.hole_method import REAM, HoleMethod
-from crib.features.common.pair_wear import hit_severity, on_role
+from crib.features.common.pair_wear import on_role
 from crib.features.common.phrase import Words
 from crib.features.common.plate_phrase import Reading, late_plate
 from crib.features.common.sizes import size_word
@@ -42,7 +42,7 @@ from crib.features.holes.pair_case import PairCase, UnderSize
 from crib.features.holes.pair_checks import judge_pair
 from crib.features.holes.pair_orders import ideal_tool
 from crib.features.holes.pair_workarounds import pair_workarounds
-from crib.features.holes.stack_checks import judge_stack
+from crib.features.holes.stack_checks import judge_stack, plain_lengths
 from crib.trade.common.verdicts import exceeds
 from crib.trade.metal import clearance, force
 from crib.trade.metal.shapes import Outline, Shape
@@ -229,8 +229,17 @@ class PunchedAnswers(Answers[Punched, PairCase]):
             yield from judge_placing(placing, tooling, self.case.say)
 
     def judge_together(self, tooling: ToolingSet) -> list[Finding]:
-        """Whether punch and die close where they stand, and the plate goes between them."""
-        return judge_stack(tooling, self.case.rules, self.case.plate.thickness_mm)
+        """Whether punch and die close where they stand, and the plate goes between them.
+
+        Most pairs are plain and well: of lengths of which nothing was to be said nothing is.
+        """
+        lengths = plain_lengths(tooling)
+        if lengths in self.case.well:
+            return []
+        told = judge_stack(tooling, self.case.rules, self.case.plate.thickness_mm)
+        if lengths is not None and not told:
+            self.case.well.add(lengths)
+        return told
 
     @cached_property
     def feature_findings(self) -> tuple[Finding, ...]:
@@ -296,12 +305,8 @@ class PunchedAnswers(Answers[Punched, PairCase]):
 
     def severity_each(self, tooling: ToolingSet, role: str) -> float:
         """The weight of one hit on the tool in a role."""
-        case, gap_mm = self.case.struck_by(tooling.tool("punch")), _gap_mm(tooling)
-        percent = None
-        if gap_mm is not None and gap_mm > 0:
-            percent = clearance.percent_of_thickness(gap_mm, case.plate.thickness_mm)
-        weight = hit_severity(case, clearance_pct=percent, stress_mpa=case.stress_mpa)
-        return on_role(weight.total, role, case.rules)
+        case = self.case.struck_by(tooling.tool("punch"))
+        return on_role(case.weight_of_hit(_gap_mm(tooling)), role, case.rules)
 
     def workarounds(self, refused: frozenset[str]) -> list[Workaround]:
         """What to do about the hole without the tooling."""

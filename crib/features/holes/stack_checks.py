@@ -6,7 +6,7 @@ them. A punch over a die of another seat, and tools in adapters, must be shown t
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Hashable, Iterator
 
 from crib.acts import act
 from crib.features.common.findings import Finding
@@ -39,6 +39,15 @@ def judge_stack(
     if not stack.unknown:
         return [*_entry(stack, rules), *_opening(stack, say, thickness_mm)]
     return [_not_shown(stack)] if stack.must_show else list(_entry_by_ground(stack, rules))
+
+
+def plain_lengths(tooling: ToolingSet) -> Hashable:
+    """All that decides whether a pair in no adapters closes in a station; None of any other."""
+    punch, die, at = tooling.tool("punch"), tooling.tool("die"), tooling.station
+    if punch is None or die is None or tooling.adapters:
+        return None
+    sides = ((tool.seat, tool.length_mm, tool.ground_mm) for tool in (punch, die))
+    return (*sides, at.daylight_mm, at.stroke_mm)
 
 
 def _not_shown(stack: PairStack) -> Finding:

@@ -10,6 +10,7 @@ from crib.features.common.chain_checks import (
     daylight_findings,
     force_finding,
     seat_findings,
+    weakest_link,
 )
 from crib.features.common.findings import Finding
 from crib.features.common.speech import Speech
@@ -40,9 +41,10 @@ def judge_saddle(case: SaddleCase, tooling: ToolingSet) -> Iterator[Finding]:
     yield from attachment_findings(tooling)
     yield from daylight_findings(case.saddle.branch.outside_mm, tooling, case.say)
     basis = f"each stroke; {case.strength.basis}"
-    yield force_finding(case.force_n, tooling, case.rules, basis, case.strength.source)
+    link = weakest_link(tooling)
+    yield force_finding(case.force_n, link, case.rules, basis, case.strength.source)
     if case.adverse_force_n is not None:
-        yield from adverse_force(case, case.force_n, case.adverse_force_n, tooling)
+        yield from adverse_force(case, case.force_n, case.adverse_force_n, link)
     yield _method(case)
 
 

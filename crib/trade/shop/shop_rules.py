@@ -77,13 +77,14 @@ class Rules:
     It remembers which of the changes were looked at: what an answer rests on.
     """
 
-    __slots__ = ("_changes", "_looked_at", "own")
+    __slots__ = ("_changes", "_looked_at", "_read", "own")
 
     def __init__(self, changes: Mapping[str, str], own: Sequence[Material] = ()) -> None:
         self._changes = dict(changes)
         self.own = tuple(own)
         """The materials that the shop added."""
         self._looked_at: set[str] = set()
+        self._read: dict[str, str] = {}
 
     @classmethod
     def defaults(cls) -> Rules:
@@ -140,6 +141,11 @@ class Rules:
 
     def text(self, key: str) -> str:
         """A setting as text."""
+        if key not in self._read:
+            self._read[key] = self._looked_up(key)
+        return self._read[key]
+
+    def _looked_up(self, key: str) -> str:
         canonical = canonical_key(key)
         if canonical not in self._changes:
             return _default(canonical)
