@@ -12,7 +12,7 @@ from crib.acts import Act, Said, act, saying
 from crib.desk.answer.asked import Asked, read_asked
 from crib.desk.answer.lookup import Lookup, rests_on
 from crib.desk.answer.other_copies import with_copies
-from crib.desk.answer.rank import Candidate, deciding_line, ranked
+from crib.desk.answer.rank import Candidate, deciding_line, few_of_each, ranked
 from crib.desk.answer.search import Search
 from crib.desk.common.cautions import short_cautions, station_work
 from crib.errors import CribBusy, CribError, DiskFault, UnknownName
@@ -35,10 +35,7 @@ if TYPE_CHECKING:
 
 Made = TypeVar("Made")
 
-MOST_PICKS = 24
 _NOT_REMEMBERED = "not remembered as missed before it is asked as it was understood"
-EACH_SET = 3
-"""How many copies of one pair in one station are offered."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -218,7 +215,8 @@ def _or_error(make: Callable[[], Made]) -> Made | CribError:
 
 def _looked_up(search: Search) -> Found:
     """The answer from the shelf: a pick, else a plan of hits, else what is missing."""
-    picks = _few_of_each(ranked(search.candidates(), search.case))
+    search.few = True
+    picks = few_of_each(ranked(search.candidates(), search.case))
     if picks:
         return _answer(search, picks)
     return _not_at_once(search)
@@ -232,7 +230,7 @@ def _not_at_once(search: Search) -> Found:
 
     in_several_hits, refused = planned(search)
     if in_several_hits:
-        picks = _few_of_each(ranked(in_several_hits, search.case))
+        picks = few_of_each(ranked(in_several_hits, search.case))
         return replace(_answer(search, picks), log=line_to_log(picks[0], search.case))
     misses = [*refused, *all_misses(search)]
     order, why_not = what_to_order(search)
@@ -286,7 +284,7 @@ def pick_json(one: Candidate) -> dict[str, Any]:
 def _with_chosen(search: Search, chosen: Sequence[str]) -> Found:
     every = search.chosen(chosen)
     good = [one for one in every if not refusals(one.findings)]
-    picks = _few_of_each(ranked(good, search.case))
+    picks = few_of_each(ranked(good, search.case))
     if picks:
         return _answer(search, picks)
     misses = sorted(every, key=lambda one: len(refusals(one.findings)))
@@ -346,18 +344,6 @@ def _notes(search: Search) -> list[str]:
     if not search.stations:
         notes.append(f"no station in service does {search.ask.work.replace('_', ' ')} work")
     return notes
-
-
-def _few_of_each(picks: Sequence[Candidate]) -> list[Candidate]:
-    """The best copies of each pair in each station, and not more than a program wants to read."""
-    seen: dict[tuple[Any, ...], int] = {}
-    kept = []
-    for pick in picks:
-        same = (pick.tooling.station.id, *(tool.design for tool in pick.tools))
-        seen[same] = seen.get(same, 0) + 1
-        if seen[same] <= EACH_SET:
-            kept.append(pick)
-    return kept[:MOST_PICKS]
 
 
 def _method_kept(session: Session, found: Found, by: str, now: datetime | None) -> Found:

@@ -8,7 +8,8 @@ dedicated tools for their own material, nearest place, the older copy first.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections import Counter
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
 from typing import Any
@@ -20,6 +21,10 @@ from crib.features.common.findings import Finding, cautions
 from crib.features.common.piece_checks import lasts
 from crib.features.common.tooling import Tool, ToolingSet
 
+MOST_PICKS = 24
+"""More than these nobody reads, nor a program."""
+EACH_SET = 3
+"""How many copies of one pair in one station are offered."""
 LEAST_LOAD, MOST_LOAD = 0.4, 0.8
 """The share of a station's limit that a good pick loads it to."""
 
@@ -39,6 +44,11 @@ class Candidate:
     def cautions(self) -> tuple[Finding, ...]:
         """What allows it with a caution."""
         return tuple(cautions(self.findings))
+
+    @cached_property
+    def of_set(self) -> tuple[object, ...]:
+        """Its designs and its station: what the copies of one pair there have in common."""
+        return (self.tooling.station.id, *(tool.design for tool in self.tools))
 
     @cached_property
     def tools(self) -> tuple[Tool, ...]:
@@ -124,6 +134,17 @@ def ranked(picks: Sequence[Candidate], case: Case) -> list[Candidate]:
         return (*(line(pick, case) for _name, line in LINES), station, tags)
 
     return sorted(picks, key=key)
+
+
+def few_of_each(picks: Iterable[Candidate]) -> list[Candidate]:
+    """The first copies of each pair in each station, and not more than anybody wants to read."""
+    seen: Counter[tuple[object, ...]] = Counter()
+    kept = []
+    for pick in picks:
+        seen[pick.of_set] += 1
+        if seen[pick.of_set] <= EACH_SET:
+            kept.append(pick)
+    return kept[:MOST_PICKS]
 
 
 def deciding_line(first: Candidate, second: Candidate, case: Case) -> str:

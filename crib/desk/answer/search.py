@@ -15,7 +15,7 @@ from dataclasses import dataclass, field, replace
 from itertools import islice, product
 from typing import Any, TypeVar
 
-from crib.desk.answer.rank import Candidate
+from crib.desk.answer.rank import MOST_PICKS, Candidate, few_of_each
 from crib.desk.answer.shelf_view import Group, ShelfView, read_needs
 from crib.errors import Refused
 from crib.features.common.ask import Answers, Ask, Need
@@ -45,11 +45,22 @@ LEAST_CLEAN, MOST_FOUND = 2, 600
 has dozens of ways to mount one pair."""
 
 
+@dataclass(frozen=True, slots=True, eq=False)
+class _Set:
+    """Groups of alike pieces in a station, as their first ones stand there, and what is said."""
+
+    groups: list[Group]
+    tooling: ToolingSet
+    findings: list[Finding]
+
+
 @dataclass
 class Search(ShelfView):
     """Everything one search looks at; ``promised`` tags are a caution, each with its words."""
 
     promised: Mapping[str, str] = field(default_factory=dict)
+    few: bool = False
+    """Whether only those are wanted that are shown: the first of each set, and so many at most."""
     _said: dict[tuple[object, float], list[Finding]] = field(init=False, default_factory=dict)
     _made: dict[object, Any] = field(init=False, default_factory=dict)
 
@@ -69,6 +80,7 @@ class Search(ShelfView):
         for worked_out in ("needs", "mounted"):
             vars(smaller).pop(worked_out, None)
         smaller.answers, smaller.named, smaller.every_measured = answers, {}, True
+        smaller.few = False
         smaller._said, smaller._made, smaller._wanted = {}, {}, {}
         return smaller
 
@@ -114,20 +126,26 @@ class Search(ShelfView):
         leads = [group for group in self.groups(lead) if self._could_serve(group[0])]
         if not leads:
             return []
+        wait = _Waiting(self, picks)
         clean = serving = 0
         for groups in self._combinations(others):
-            new = [
-                pick
+            sets = [
+                one
                 for group in leads
                 if is_mixed({one[0].role: one[0] for one in (group, *groups)}) == mixed
-                for pick in self._serving([group, *groups])
+                for one in self._serving([group, *groups])
             ]
+            later = [one for one in sets if self.few and cautions(one.findings)]
+            new = [pick for one in sets if one not in later for pick in self._pieces(one)]
             picks += new
             serving += bool(new)
             clean += any(not pick.cautions for pick in new)
+            serving += wait.put_off(later, serving, served=bool(new))
             plenty = clean >= LEAST_CLEAN and len(picks) >= MOST_FOUND
             if clean >= ENOUGH_CLEAN or serving >= ENOUGH or plenty:
                 break
+        if len(few_of_each(pick for pick in picks if not pick.cautions)) < MOST_PICKS:
+            wait.made()
         return picks
 
     def chosen(self, tags: Sequence[str]) -> list[Candidate]:
@@ -217,8 +235,8 @@ class Search(ShelfView):
             for station in self.stations
         )
 
-    def _serving(self, groups: list[Group]) -> Iterator[Candidate]:
-        """The choices from one group of alike pieces for each role that no rule refuses."""
+    def _serving(self, groups: list[Group]) -> Iterator[_Set]:
+        """The sets of one group of alike pieces for each role that no rule refuses."""
         shown = {group[0].role: group[0] for group in groups}
         for station in self.stations:
             if not all(close_chain(tool, station, self.adapters) for tool in shown.values()):
@@ -226,12 +244,11 @@ class Search(ShelfView):
             tooling = self.tooling(shown, station)
             findings = self.answers.judge(tooling)
             if not refusals(findings):
-                yield from self._pieces(groups, tooling, findings)
+                yield _Set(groups, tooling, findings)
 
-    def _pieces(
-        self, groups: list[Group], tooling: ToolingSet, findings: list[Finding]
-    ) -> Iterator[Candidate]:
-        """Every leading piece, each beside the best piece of the other roles."""
+    def _pieces(self, of: _Set) -> Iterator[Candidate]:
+        """Every leading piece of a set, each beside the best piece of the other roles."""
+        groups, tooling, findings = of.groups, of.tooling, of.findings
         severities = self._severities(tooling)
         said: dict[str, list[Finding]] = {}
         fit: list[Group] = []
@@ -320,3 +337,37 @@ class Search(ShelfView):
             -tool.strokes_total,
             tool.tag,
         )
+
+
+@dataclass
+class _Waiting:
+    """Sets with a caution of which no pieces were looked at yet: clean ones all come before them.
+
+    They are looked at as soon as their number could end a search, or where too few are clean.
+    """
+
+    search: Search
+    picks: list[Candidate]
+    _sets: list[tuple[list[_Set], bool]] = field(init=False, default_factory=list)
+
+    def put_off(self, sets: list[_Set], serving: int, *, served: bool) -> int:
+        """Keep the sets of one design of the second role, others of which may have served.
+
+        How many more designs serve, where it could matter: with them so many designs or picks may
+        be in hand as are enough.
+        """
+        if sets:
+            self._sets.append((sets, served))
+        most = sum(len(one.groups[0]) for some, _served in self._sets for one in some)
+        enough = len(self.picks) + most >= MOST_FOUND or serving + len(self._sets) >= ENOUGH
+        return self.made() if enough else 0
+
+    def made(self) -> int:
+        """Add their picks; how many more designs serve by them."""
+        serving = 0
+        for sets, served in self._sets:
+            new = [pick for one in sets for pick in self.search._pieces(one)]
+            self.picks += new
+            serving += bool(new) and not served
+        self._sets.clear()
+        return serving

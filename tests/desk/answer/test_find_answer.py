@@ -10,7 +10,8 @@ from typing import Any
 import pytest
 
 from crib.desk.answer.asked import read_asked
-from crib.desk.answer.find import EACH_SET, MOST_PICKS, find
+from crib.desk.answer.find import find
+from crib.desk.answer.rank import EACH_SET, MOST_PICKS
 from crib.errors import AskBack, BadPhrase, Refused, UnknownName
 from crib.features.common.case import Circumstances
 from crib.stock.engine.session import Session

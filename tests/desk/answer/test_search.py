@@ -12,18 +12,21 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from crib.desk.answer.find import Found, find
-from crib.desk.answer.rank import LINES, Candidate, ranked
+from crib.desk.answer.lookup import Lookup
+from crib.desk.answer.rank import LINES, Candidate, few_of_each, ranked
 from crib.desk.answer.search import Search
 from crib.features.common.case import Circumstances
 from crib.features.common.findings import cautions, refusals
 from crib.features.common.tooling import Tool
 from crib.features.registry import read_phrase
 from crib.stock.book.settings import shop_rules
-from crib.stock.engine.session import Session
+from crib.stock.engine.session import Session, open_crib
 from crib.stock.queries.candidates import EACH
 from crib.stock.queries.pieces import select_cards
 from crib.stock.queries.tool_shelf import ToolShelf
 from crib.units import N_PER_US_TON
+from tests.bench.big_crib import Size, build
+from tests.demo_crib import demo_crib
 from tests.desk.asks import HOLE, ask, change, first, measure, one_station, pair, tags
 from tests.features.bench import IN
 from tests.shop import add_kind, add_piece, add_seat, add_station, small_shop
@@ -339,3 +342,33 @@ def within(found: Found, punch: Tool) -> bool:
     allowed = made["tolerance"]
     least, most = made["size_mm"] - allowed["minus_mm"], made["size_mm"] + allowed["plus_mm"]
     return bool(least - 1e-6 <= punch.width_mm <= most + 1e-6)
+
+
+@pytest.fixture(scope="module")
+def stocked(tmp_path_factory: pytest.TempPathFactory) -> Iterator[tuple[Session, Session]]:
+    """The demo crib, and one of many kinds of punches and dies, some of them measured."""
+    folder = tmp_path_factory.mktemp("stocked")
+    path = build(folder / "many.crib", Size(6_000, 1_200, 24_000))
+    with closing(demo_crib(folder / "demo.crib")) as demo, closing(open_crib(path)) as many:
+        yield demo, many
+
+
+@given(
+    which=st.sampled_from([0, 1]),
+    width=st.sampled_from(["1/2", "9/16", "3/4", "13/16", "1", "1-1/16"]),
+    thickness=st.sampled_from(["1/8", "3/16", "1/4", "3/8", "1/2", "5/8", "3/4"]),
+    material=st.sampled_from(["A36", "A572-50", "304"]),
+    work=st.sampled_from(["any", "finish", "rough"]),
+    quantity=st.sampled_from([1, 400]),
+)
+@settings(max_examples=40, deadline=None)
+def test_what_is_put_off_for_its_cautions_would_not_be_shown(
+    stocked: tuple[Session, Session], which: int, width: str, thickness: str, **facts: Any
+) -> None:
+    """Whoever wants every choice and takes the first of each set gets what a find shows."""
+    shop, phrase = stocked[which], f"hole {width} thru {thickness} {facts['material']}"
+    around = Circumstances(appearance=facts["work"], quantity=facts["quantity"])
+    found = find(shop, phrase, around, record=False)
+    every = Lookup(shop).search(read_phrase(phrase, IN), around)
+    shown = few_of_each(ranked(every.candidates(), every.case))
+    assert [pick.tooling for pick in found.picks] == [pick.tooling for pick in shown]
