@@ -32,6 +32,7 @@ def _changes() -> tuple[tuple[Callable[[], None], Callable[[], None]], ...]:
         (_make_codes, _drop_codes),
         (_make_pins, _drop_pins),
         (_limit_people, _people_may_all),
+        (_cover_measured, _measured_by_width),
     )
 
 
@@ -116,3 +117,29 @@ def _limit_people() -> None:
 
 def _people_may_all() -> None:
     op.drop_column("person", "may")
+
+
+_BY_WIDTH = ("measured_width_mm",)
+_COVERING = (
+    *("measured_width_mm", "kind_id", "condition", "place_id", "wear_milli"),
+    *("dedicated_to", "length_mm", "ground_um", "measured_long_mm"),
+)
+
+
+def _cover_measured() -> None:
+    """All that decides whether a measured piece could serve, so that no row is read for it."""
+    _index_measured(_COVERING)
+
+
+def _measured_by_width() -> None:
+    _index_measured(_BY_WIDTH)
+
+
+def _index_measured(columns: tuple[str, ...]) -> None:
+    measured = sa.text("measured_width_mm IS NOT NULL")
+    op.drop_index("ix_piece_measured", "piece")
+    op.create_index(
+        *("ix_piece_measured", "piece", columns),
+        sqlite_where=measured,
+        postgresql_where=measured,
+    )

@@ -304,7 +304,8 @@ class PieceRecord(SQLModel, table=True):
         Index("ix_piece_kind", "kind_id", "condition", "wear_milli"),
         Index(
             "ix_piece_measured",
-            "measured_width_mm",
+            *("measured_width_mm", "kind_id", "condition", "place_id", "wear_milli"),
+            *("dedicated_to", "length_mm", "ground_um", "measured_long_mm"),
             sqlite_where=text("measured_width_mm IS NOT NULL"),
         ),
         Index("ix_piece_wear", "wear_milli"),
