@@ -175,8 +175,8 @@ class Search(ShelfView):
             for station in self.stations
         ]
 
-    def _named(self, tags: Sequence[str]) -> dict[str, Group]:
-        named: dict[str, Group] = {}
+    def _named(self, tags: Sequence[str]) -> dict[str, list[Tool]]:
+        named: dict[str, list[Tool]] = {}
         roles = [need.role for need in self.needs]
         takes = " and ".join(roles) or "nothing from the shelf"
         cards = {card.tag: card for card in pieces_named(self.shelf.session, tags)}

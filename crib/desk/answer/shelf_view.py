@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
+from typing import overload
 
 from crib.desk.common.tool_cards import tool_of
 from crib.features.common.ask import Answers, Ask, Need
@@ -25,7 +26,7 @@ _FIRST = 12
 When they are not enough those of half as many are read, and so on.
 """
 
-Group = list[Tool]
+Group = Sequence[Tool]
 KindsOfSize = Callable[[ToolSpec, tuple[float, float]], Sequence[KindSpec]]
 """The kinds of a role and shape whose width is within limits [mm]."""
 
@@ -42,7 +43,7 @@ class ShelfView:
     shelf: ToolShelf
     answers: Answers[Ask, Case]
     stations: list[Station] = field(init=False)
-    named: dict[str, Group] = field(init=False, default_factory=dict)
+    named: dict[str, list[Tool]] = field(init=False, default_factory=dict)
     every_measured: bool = True
     kinds_at_hand: KindsOfSize | None = None
     _wanted: dict[str, Wanted] = field(init=False, default_factory=dict)
@@ -133,13 +134,13 @@ class ShelfView:
             yield from ([tool] for tool in self.named[need.role])
             return
         asked, reachable = self.asked(need), self.reachable_seats()
-        measured: dict[tuple[object, ...], Group] = {}
+        measured: dict[tuple[object, ...], list[Tool]] = {}
         for tool in self.tools(self.shelf.measured(asked, every=self.every_measured)):
             if tool.seat and tool.seat.name in reachable:
                 measured.setdefault(tool.design, []).append(tool)
-        mounted: dict[int, Group] = {}
-        for tool in self.tools(self.shelf.mounted(asked)):
-            mounted.setdefault(tool.kind_id, []).append(tool)
+        mounted: dict[int, list[PieceCard]] = {}
+        for card in self.shelf.mounted(asked):
+            mounted.setdefault(card.kind_id, []).append(card)
         sources: list[tuple[tuple[bool, float], KindRow | Group]] = [
             (_turn(any(tool.station_id for tool in group), need, group[0].width_mm), group)
             for group in measured.values()
@@ -149,16 +150,15 @@ class ShelfView:
         ]
         in_turn = [source for _turn, source in sorted(sources, key=lambda turn: turn[0])]
         for place, source in enumerate(in_turn):
-            if isinstance(source, list):
+            if not isinstance(source, KindRow):
                 yield source
                 continue
             asked_of = self.asked_of(source.id, need.role)
             if not self.shelf.usable.knows(asked_of):
                 self._read_block(need, in_turn[place : place + max(place, _FIRST) // 2])
-            tools = self.tools(self.shelf.usable.of(asked_of))
-            tools += mounted.get(source.id, [])
-            if tools:
-                yield list({tool.tag: tool for tool in tools}.values())
+            cards = [*self.shelf.usable.of(asked_of), *mounted.get(source.id, ())]
+            if cards:
+                yield Alike(self, list({card.tag: card for card in cards}.values()))
 
     def _read_block(self, need: Need, in_turn: Sequence[KindRow | Group]) -> None:
         """Read the pieces of the kinds that come next."""
@@ -184,6 +184,29 @@ class ShelfView:
     def _kinds(self, need: Need) -> list[KindRow]:
         reachable = self.reachable_seats()
         return [kind for kind in self.shelf.kinds.of(need) if kind.seat in reachable]
+
+
+class Alike(Sequence[Tool]):
+    """Pieces of one design, each made of its card when it is looked at: one is often enough."""
+
+    def __init__(self, view: ShelfView, cards: Sequence[PieceCard]) -> None:
+        self._view, self._cards = view, cards
+        self._tools: dict[int, Tool] = {}
+
+    def __len__(self) -> int:
+        return len(self._cards)
+
+    @overload
+    def __getitem__(self, at: int) -> Tool: ...
+    @overload
+    def __getitem__(self, at: slice) -> list[Tool]: ...
+    def __getitem__(self, at: int | slice) -> Tool | list[Tool]:
+        """A piece of them, or some."""
+        if isinstance(at, slice):
+            return [self[one] for one in range(len(self))[at]]
+        if at not in self._tools:
+            self._tools[at] = self._view.tools([self._cards[at]])[0]
+        return self._tools[at]
 
 
 def read_needs(view: ShelfView) -> None:
