@@ -171,60 +171,71 @@ def box_bites(hits: Sequence[Placed]) -> tuple[Bite, ...]:
         >>> [one.share for one in box_bites([Placed(0, 0, 10, 10), Placed(6, 8, 10, 10)])]
         [1.0, 0.92]
     """
-    return tuple(_box_bite(hit, hits[:number]) for number, hit in enumerate(hits))
+    boxes = [_box(hit) for hit in hits]
+    return tuple(
+        _box_bite(box, boxes[:number], hit.area_mm2)
+        for number, (hit, box) in enumerate(zip(hits, boxes, strict=True))
+    )
 
 
-def _box_bite(hit: Placed, earlier: Sequence[Placed]) -> Bite:
-    cells = list(_uncut_cells(hit, earlier))
+_Box = tuple[float, float, float, float]
+"""A box from its left to its right, and from its low side to its high one [mm]."""
+
+
+def _box(hit: Placed) -> _Box:
+    half_x, half_y = hit.along_mm / 2, hit.across_mm / 2
+    return hit.x_mm - half_x, hit.x_mm + half_x, hit.y_mm - half_y, hit.y_mm + half_y
+
+
+def _area_mm2(box: _Box) -> float:
+    left, right, low, high = box
+    return (right - left) * (high - low)
+
+
+def _box_bite(box: _Box, earlier: Sequence[_Box], whole_mm2: float) -> Bite:
+    left, right, low, high = box
+    near = [
+        one
+        for one in earlier
+        if one[0] < right and one[1] > left and one[2] < high and one[3] > low
+    ]
+    if not near:
+        return Bite(_area_mm2(box) / whole_mm2, "full")
+    cells = list(_uncut_cells(box, near))
     if not cells:
         return Bite(0.0, "chain")
-    area_mm2 = sum(cell.area_mm2 for cell in cells)
-    share = area_mm2 / hit.area_mm2
-    return Bite(share, _kind(share, even=_open_evenly(hit, cells, area_mm2)))
+    area_mm2 = sum(map(_area_mm2, cells))
+    share = area_mm2 / whole_mm2
+    return Bite(share, _kind(share, even=_open_evenly(box, cells, area_mm2)))
 
 
-def _open_evenly(hit: Placed, cells: Sequence[Placed], area_mm2: float) -> bool:
+def _open_evenly(box: _Box, cells: Sequence[_Box], area_mm2: float) -> bool:
     """Whether what is uncut lies in the middle, with both ends open along x or along y."""
-    off_x = sum(cell.area_mm2 * (cell.x_mm - hit.x_mm) for cell in cells) / area_mm2
-    off_y = sum(cell.area_mm2 * (cell.y_mm - hit.y_mm) for cell in cells) / area_mm2
+    left, right, low, high = box
+    off_x = sum(_area_mm2(cell) * (cell[0] + cell[1] - left - right) for cell in cells)
+    off_y = sum(_area_mm2(cell) * (cell[2] + cell[3] - low - high) for cell in cells)
     centred = (
-        abs(off_x) <= CENTRED_WITHIN * hit.along_mm + DUST_MM
-        and abs(off_y) <= CENTRED_WITHIN * hit.across_mm + DUST_MM
+        abs(off_x) / (2 * area_mm2) <= CENTRED_WITHIN * (right - left) + DUST_MM
+        and abs(off_y) / (2 * area_mm2) <= CENTRED_WITHIN * (high - low) + DUST_MM
     )
-    if not centred:
-        return False
-    box, boxes = _box(hit), [_box(cell) for cell in cells]
-    return any(
-        min(one[axis][0] for one in boxes) > box[axis][0] + DUST_MM
-        and max(one[axis][1] for one in boxes) < box[axis][1] - DUST_MM
-        for axis in (0, 1)
+    return centred and any(
+        min(cell[near] for cell in cells) > box[near] + DUST_MM
+        and max(cell[far] for cell in cells) < box[far] - DUST_MM
+        for near, far in ((0, 1), (2, 3))
     )
 
 
-def _uncut_cells(hit: Placed, earlier: Sequence[Placed]) -> Iterator[Placed]:
-    """The cells of a hit that no earlier one has cut."""
-    near = [one for one in earlier if _touches(one, hit)]
-    box, boxes = _box(hit), [_box(one) for one in near]
-    rows = _marks([one[1] for one in boxes], box[1])
-    for left, right in pairwise(_marks([one[0] for one in boxes], box[0])):
-        x_mm = (left + right) / 2
-        above = [one for one in near if abs(one.x_mm - x_mm) < one.along_mm / 2]
-        for low, high in pairwise(rows):
-            y_mm = (low + high) / 2
-            if not any(abs(one.y_mm - y_mm) < one.across_mm / 2 for one in above):
-                yield Placed(x_mm, y_mm, right - left, high - low)
-
-
-def _box(hit: Placed) -> tuple[Span, Span]:
-    half_x, half_y = hit.along_mm / 2, hit.across_mm / 2
-    return (hit.x_mm - half_x, hit.x_mm + half_x), (hit.y_mm - half_y, hit.y_mm + half_y)
-
-
-def _touches(one: Placed, other: Placed) -> bool:
-    return (
-        abs(one.x_mm - other.x_mm) < (one.along_mm + other.along_mm) / 2
-        and abs(one.y_mm - other.y_mm) < (one.across_mm + other.across_mm) / 2
-    )
+def _uncut_cells(box: _Box, near: Sequence[_Box]) -> Iterator[_Box]:
+    """The cells of a box that no earlier one has cut."""
+    left, right, low, high = box
+    rows = [*pairwise(_marks([one[2:] for one in near], (low, high)))]
+    for start, end in pairwise(_marks([one[:2] for one in near], (left, right))):
+        x_mm = (start + end) / 2
+        above = [one for one in near if one[0] < x_mm < one[1]]
+        for under, over in rows:
+            y_mm = (under + over) / 2
+            if not any(one[2] < y_mm < one[3] for one in above):
+                yield start, end, under, over
 
 
 def _marks(spans: Sequence[Span], within: Span) -> list[float]:
