@@ -2,20 +2,19 @@
 
 from __future__ import annotations
 
-import secrets
 from collections.abc import AsyncIterator, Mapping
 from contextlib import asynccontextmanager
 from dataclasses import dataclass, field
 from datetime import date, datetime, timedelta
 from pathlib import Path
 from typing import get_args
-from urllib.parse import quote
+from urllib.parse import quote, urlsplit
 
 from starlette.applications import Starlette
 from starlette.datastructures import UploadFile
 from starlette.exceptions import HTTPException
 from starlette.requests import Request
-from starlette.responses import PlainTextResponse, Response
+from starlette.responses import JSONResponse, PlainTextResponse, Response
 from starlette.routing import Mount, Route
 from starlette.staticfiles import StaticFiles
 
@@ -29,8 +28,9 @@ from crib.page.guard.gate import Gate, TooLong
 from crib.page.guard.hosts import LOOPBACK_NAMES
 from crib.page.guard.pairing import Device
 from crib.page.guard.people import PeopleAtDevices
+from crib.page.guard.secret import kept_secret
 from crib.page.texts import Texts, best_language, texts_of
-from crib.page.views import answer, front, jobs, kit, wall, who
+from crib.page.views import answer, front, jobs, kit, wall, who, written
 from crib.stock.engine.session import Session
 
 VIEW_FILES = (
@@ -40,10 +40,11 @@ VIEW_FILES = (
     jobs,
     kit,
     wall,
+    written,
 )
 VIEWS: tuple[View, ...] = tuple(view for file in VIEW_FILES for view in file.VIEWS)
 LANGUAGE_COOKIE = "crib_language"
-OLDEST_PRESS = timedelta(days=31)
+OLDEST_PRESS = timedelta(days=366)
 
 
 @dataclass
@@ -53,11 +54,10 @@ class PageApp:
     crib: Path
     hosts: frozenset[str] = frozenset(LOOPBACK_NAMES)
     threads: DeskThreads = field(init=False)
-    people: PeopleAtDevices = field(
-        default_factory=lambda: PeopleAtDevices(secrets.token_bytes(32))
-    )
+    people: PeopleAtDevices = field(init=False)
 
     def __post_init__(self) -> None:
+        self.people = PeopleAtDevices(kept_secret(self.crib))
         self.threads = DeskThreads(self.crib)
         self._kept = {False: KeptAnswers(), True: KeptAnswers()}
 
@@ -85,10 +85,9 @@ class PageApp:
         texts = texts_of(_language(request))
         fields, sent_files = await _fields(view, request)
         visitor = self._visitor(request, fields)
-        if view.needs_person and not visitor.person:
-            then = request.url.path + (f"?{request.url.query}" if request.url.query else "")
-            return Response(status_code=303, headers={"location": f"/who?then={quote(then)}"})
         to_program = "application/json" in request.headers.get("accept", "")
+        if view.needs_person and not visitor.person:
+            return _who_first(view, request, to_program)
 
         def work(session: Session) -> KeptAnswer:
             asked = _asked(session, request, fields, sent_files, texts, visitor)
@@ -140,6 +139,17 @@ class PageApp:
                 self.people.forget(visitor.device)
 
 
+def _who_first(view: View, request: Request, to_program: bool) -> Response:
+    """A name is asked for first; a form that was sent is gone back to, an outbox keeps its post."""
+    if to_program:
+        error = {"code": "needs-person", "message": "say first who acts"}
+        return JSONResponse({"error": error}, 401)
+    then = request.url.path + (f"?{request.url.query}" if request.url.query else "")
+    if view.method == "POST":
+        then = urlsplit(request.headers.get("referer", "")).path or "/"
+    return Response(status_code=303, headers={"location": f"/who?then={quote(then)}"})
+
+
 async def _fields(
     view: View, request: Request
 ) -> tuple[dict[str, tuple[str, ...]], dict[str, bytes]]:
@@ -155,7 +165,7 @@ async def _fields(
             for name, item in form.multi_items():
                 if isinstance(item, UploadFile):
                     sent[name] = await item.read()
-                else:
+                elif name not in request.path_params:
                     every.setdefault(name, []).append(item)
     return {name: tuple(values) for name, values in every.items()}, sent
 
@@ -183,6 +193,7 @@ def _asked(
         yes_to(*(doubt for doubt in doubts if doubt in sure)),
         every.get("key", ("",))[0],
         sent_files,
+        frozenset(request.path_params),
         str(request.base_url).rstrip("/"),
     )
 

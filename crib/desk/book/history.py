@@ -5,12 +5,20 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import datetime
 
+from crib.acts import act, saying
 from crib.desk.common.acting import read_day
-from crib.errors import BadValue
+from crib.errors import BadValue, UnknownName
 from crib.stock.book.people import person_id
 from crib.stock.book.settings import shop_rules
 from crib.stock.engine.session import Session
-from crib.stock.queries.history import EntryCard, EntryFilter, count_entries, entries
+from crib.stock.queries.history import (
+    EntryCard,
+    EntryFilter,
+    count_entries,
+    entries,
+    entries_numbered,
+    numbers_beside,
+)
 from crib.stock.queries.pieces import piece_by_tag
 from crib.units import System, format_length
 
@@ -73,6 +81,34 @@ def read_history(
     chosen = EntryFilter(piece, person, day.isoformat() if day else "")
     found = lines(session, entries(session, chosen, most))
     return History(found, count_entries(session, chosen) - len(found))
+
+
+@dataclass(frozen=True, slots=True)
+class ReadAct:
+    """Everything that was written in one act; ``holds`` is whether any of it still does."""
+
+    act: str
+    who: str
+    at: str
+    shift_on: str
+    lines: tuple[HistoryLine, ...]
+    holds: bool
+
+
+def read_act(session: Session, entry: int) -> ReadAct:
+    """The act that an entry was written in, its entries in their order.
+
+    Raises:
+        UnknownName: for a number that is not in the ledger.
+    """
+    numbers = numbers_beside(session, entry)
+    if not numbers:
+        message = f"there is no entry {entry}"
+        raise UnknownName(message, way_out=saying(act("history"), " lists the entries"))
+    found = lines(session, entries_numbered(session, numbers))[::-1]
+    first = found[0]
+    holds = any(one.taken_back_by is None and one.reverses is None for one in found)
+    return ReadAct(first.act, first.who, first.at, first.shift_on, found, holds)
 
 
 def lines(session: Session, cards: list[EntryCard]) -> tuple[HistoryLine, ...]:

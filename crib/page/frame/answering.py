@@ -5,24 +5,35 @@ from __future__ import annotations
 import json
 import secrets
 from dataclasses import replace
+from datetime import datetime
 from typing import Any
 from urllib.parse import quote
 
-from crib.acts import Act
+from crib.acts import Act, acts_in
 from crib.desk.common.once import KeyedRequest, once
 from crib.desk.common.which_crib import which_crib
-from crib.errors import AskBack, BadInput, CribBusy, CribError, DiskFault, NoCrib, UnknownName
+from crib.errors import (
+    AskBack,
+    BadInput,
+    CribBusy,
+    CribError,
+    DiskFault,
+    NoCrib,
+    Refused,
+    UnknownName,
+)
 from crib.page.frame.acts import act_place, act_words
 from crib.page.frame.amiss import amiss
 from crib.page.frame.drawn import drawn
 from crib.page.frame.kept_answers import KeptAnswer
 from crib.page.frame.reply import Done, Drawing, GoTo, Reply, Shown, View
 from crib.page.frame.request import PageRequest
-from crib.stock.book.kept_keys import kept_key
+from crib.stock.book.kept_keys import KeptKey, kept_key
 from crib.wording.plain import Plain
 
 KEY_MARK = b"@@key@@"
 HTML, JSON = "text/html; charset=utf-8", "application/json"
+_WRONG = 400
 
 STATUS: tuple[tuple[type[CribError], int], ...] = (
     (AskBack, 409),
@@ -45,6 +56,8 @@ def answered(view: View, asked: PageRequest, to_program: bool) -> KeptAnswer:
     except BadInput as error:
         again = None if to_program else _drawn_again(view, error, asked)
         return again or refused(error, asked, to_program)
+    except _SentAlready as error:
+        return _sent_already(error, asked, to_program)
     except CribError as error:
         return refused(error, asked, to_program)
 
@@ -75,12 +88,42 @@ def refused(error: CribError, asked: PageRequest, to_program: bool) -> KeptAnswe
     if to_program:
         return _json({"error": _plain(asked).error(error)}, status)
     values = {"error": error, "is_asked": isinstance(error, AskBack), "again": _again(asked)}
+    values["answers"] = [one for one in _answers(error) if asked.texts.has(f"answer.{one[0]}")]
     return _html(Shown("refused", values, status=status), asked)
 
 
 def _again(asked: PageRequest) -> dict[str, tuple[str, ...]]:
-    """The fields of the request, to be sent again with an answer to what was asked back."""
-    return dict(asked.every)
+    """The fields of the form, to be sent again with an answer to what was asked back."""
+    return {name: said for name, said in asked.every.items() if name not in asked.in_path}
+
+
+def _answers(error: CribError) -> tuple[tuple[str, str], ...]:
+    """The fields with what may be said in them, as the way out of a doubt names them."""
+    if not isinstance(error, AskBack):
+        return ()
+    said = (one for one in acts_in(error.way_out) if one.name.startswith("say."))
+    return tuple((name, str(value)) for one in said for name, value in one.figures if value)
+
+
+class _SentAlready(Exception):
+    """A form that was sent already, and says something else now."""
+
+    def __init__(self, refusal: Refused, before: KeptKey) -> None:
+        super().__init__(refusal.message)
+        self.refusal = refusal
+        self.before = before
+
+
+def _sent_already(error: _SentAlready, asked: PageRequest, to_program: bool) -> KeptAnswer:
+    """What the form did the first time, and a button to send it as something new."""
+    if to_program:
+        return refused(error.refusal, asked, to_program)
+    before = error.before
+    did = json.loads(before.answer) if before.command.startswith("page ") else {}
+    moment = datetime.fromisoformat(before.made_at).astimezone().strftime("%Y-%m-%d %H:%M")
+    again = {name: said for name, said in _again(asked).items() if name not in _NOT_MEANT}
+    values = {"did": did, "who": before.person, "moment": moment, "again": again}
+    return _html(Shown("sent_already", values, status=422), replace(asked, key=""))
 
 
 def _sent(reply: Reply, asked: PageRequest, to_program: bool) -> KeptAnswer:
@@ -100,10 +143,18 @@ def _sent(reply: Reply, asked: PageRequest, to_program: bool) -> KeptAnswer:
 def _done_once(view: View, asked: PageRequest) -> dict[str, Any]:
     """What was answered to this key: done now, or found done before."""
     means = sorted((name, value) for name, value in asked.every.items() if name not in _NOT_MEANT)
-    text = json.dumps([means, asked.by], ensure_ascii=False)
+    # Not who asks: the same form sent again is the same act, whoever stands there by then.
+    text = json.dumps(means, ensure_ascii=False)
     words = f"page {view.path} {' '.join(f'{n}={v}' for n, each in means for v in each)}"
     request = KeyedRequest(asked.key, f"page {view.path}", text, words, asked.by)
-    kept: dict[str, Any] = json.loads(once(asked.session, request, lambda: _kept(view, asked)))
+    try:
+        answer = once(asked.session, request, lambda: _kept(view, asked))
+    except Refused as refusal:
+        before = kept_key(asked.session, asked.key.strip())
+        if before is None:
+            raise
+        raise _SentAlready(refusal, before) from refusal
+    kept: dict[str, Any] = json.loads(answer)
     return kept
 
 
@@ -165,6 +216,8 @@ def _json(said: Any, status: int) -> KeptAnswer:
 def _html(page: Shown, asked: PageRequest) -> KeptAnswer:
     which = which_crib(asked.session)
     around = {"asked": asked, "visitor": asked.visitor, "crib": which, "place": act_place}
-    around |= {"told": _told_before(asked), "key": KEY_MARK.decode()}
+    # What was not done goes on under its own key, so that an outbox knows it again.
+    key = asked.key if page.status >= _WRONG else ""
+    around |= {"told": _told_before(asked), "key": key or KEY_MARK.decode()}
     text = drawn(page.template, asked.texts, {**around, **page.values})
     return KeptAnswer(text.encode(), page.status, HTML)

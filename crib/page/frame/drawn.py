@@ -34,10 +34,15 @@ def drawn(template: str, texts: Texts, values: Mapping[str, Any]) -> str:
     """A template of ``views`` with its values in a language."""
 
     def said(what: Said | Fact) -> str:
-        return worded(what, lambda one: act_words(one, texts))
+        return worded_in(what, texts)
 
     page = templates().get_template(f"views/{template}.html")
     return page.render(t=texts, said=said, language=texts.language, **values)
+
+
+def worded_in(what: Said | Fact, texts: Texts) -> str:
+    """What the rooms below say, in words, with its acts as the page names them."""
+    return worded(what, lambda one: act_words(one, texts))
 
 
 def _svg(picture: bytes | str) -> Markup:

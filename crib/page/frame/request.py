@@ -47,6 +47,8 @@ class PageRequest:
     confirmed: Confirmed = frozenset()
     key: str = ""
     files: Mapping[str, bytes] = field(default_factory=dict)
+    in_path: frozenset[str] = frozenset()
+    """The fields that stand in the address itself, which a form cannot say otherwise."""
     origin: str = ""
     """Where the page is reached, as ``http://crib.local:8321``."""
     amiss: Amiss | None = None

@@ -95,6 +95,16 @@ def count_entries(session: Session, chosen: EntryFilter) -> int:
     return int(session.value(f"SELECT count(*) FROM entry {where}", values))
 
 
+def numbers_beside(session: Session, entry: int) -> list[int]:
+    """The numbers of all entries that were written in the same act as one; none for no entry."""
+    rows = session.rows(
+        "SELECT entry.id FROM entry JOIN entry AS named ON named.act = entry.act"
+        " WHERE named.id = ? ORDER BY entry.id",
+        (entry,),
+    )
+    return [int(row[0]) for row in rows]
+
+
 def entries_numbered(session: Session, numbers: Iterable[int]) -> list[EntryCard]:
     """The entries of these numbers, newest first."""
     cards = [

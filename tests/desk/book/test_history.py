@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from crib.desk.book.history import read_history
+from crib.desk.book.history import read_act, read_history
 from crib.desk.common.acting import read_day, require_reason, stamp_for
 from crib.errors import BadValue, CribError, Refused, UnknownName
 from crib.stock.book import ledger
@@ -82,6 +82,24 @@ def test_a_counter_entry_is_shown_and_the_entry_is_marked(shop: Session) -> None
     counter, turned, *_rest = read_history(shop).lines
     assert (counter.what, counter.reverses) == ("takes back 6, wrong blade", 6)
     assert turned.taken_back_by == counter.entry
+
+
+def test_an_act_is_read_back_whole_from_any_of_its_entries(shop: Session) -> None:
+    both = [NewEntry("move", number(shop, tag), place_id=4) for tag in ("D-0301", "P-0140")]
+    stamp = ledger.new_stamp(person_id(shop, "nights"), shift_on=date(2026, 1, 5))
+    ledger.write(shop, stamp, both)
+    second, first = (line.entry for line in read_history(shop, most=2).lines)
+    read = read_act(shop, second)
+    assert read == read_act(shop, first)
+    assert [one.tag for one in read.lines] == ["D-0301", "P-0140"]
+    assert (read.act, read.who, read.shift_on, read.holds) == (
+        *(stamp.act, "nights", "2026-01-05"),
+        True,
+    )
+    ledger.reverse(shop, ledger.new_stamp(person_id(shop, "")), [first, second], "slip")
+    assert not read_act(shop, first).holds
+    with pytest.raises(UnknownName, match="there is no entry 999"):
+        read_act(shop, 999)
 
 
 def test_only_one_person_or_only_shifts_since_a_day(shop: Session) -> None:
