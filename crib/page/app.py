@@ -30,7 +30,7 @@ from crib.page.guard.pairing import Device
 from crib.page.guard.people import PeopleAtDevices
 from crib.page.guard.secret import kept_secret
 from crib.page.texts import Texts, best_language, texts_of
-from crib.page.views import answer, front, jobs, kit, wall, who, written
+from crib.page.views import answer, front, jobs, kit, strokes, wall, who, written
 from crib.stock.engine.session import Session
 
 VIEW_FILES = (
@@ -40,6 +40,7 @@ VIEW_FILES = (
     jobs,
     kit,
     wall,
+    strokes,
     written,
 )
 VIEWS: tuple[View, ...] = tuple(view for file in VIEW_FILES for view in file.VIEWS)
