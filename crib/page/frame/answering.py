@@ -123,6 +123,7 @@ def _sent_already(error: _SentAlready, asked: PageRequest, to_program: bool) -> 
     moment = datetime.fromisoformat(before.made_at).astimezone().strftime("%Y-%m-%d %H:%M")
     again = {name: said for name, said in _again(asked).items() if name not in _NOT_MEANT}
     values = {"did": did, "who": before.person, "moment": moment, "again": again}
+    values["used"] = asked.key
     return _html(Shown("sent_already", values, status=422), replace(asked, key=""))
 
 

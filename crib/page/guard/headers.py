@@ -23,5 +23,6 @@ HEADERS: dict[str, str] = {
     "referrer-policy": "same-origin",
     "cross-origin-opener-policy": "same-origin",
     "cross-origin-resource-policy": "same-origin",
+    "service-worker-allowed": "/",
     "permissions-policy": "camera=(self), geolocation=(), microphone=()",
 }

@@ -1,3 +1,3 @@
 "use strict";
-// The board on the wall looks again each minute, and keeps what it shows while there is no network.
-setInterval(() => fetch(location.href, { method: "HEAD" }).then((found) => found.ok && location.reload(), () => {}), 60000);
+// Looks again each minute, and keeps what it shows while there is no network.
+setInterval(() => fetch(location, { method: "HEAD" }).then((found) => found.ok && location.reload(), () => 0), 60000);

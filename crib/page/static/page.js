@@ -1,1 +1,90 @@
 "use strict";
+// Forms work without this; with it no tap counts twice and no post is lost.
+const words = document.body.dataset;
+const each = (what, act, place = document) => place.querySelectorAll(what).forEach(act);
+const made = (name, text, facts) =>
+	Object.assign(document.createElement(name), { textContent: text, ...facts });
+const strip = made("p", "", { className: "unsent", hidden: true, role: "status" });
+document.body.append(strip);
+
+// As a browser sends it, to see the answer.
+const browse = ({ to, body }) => {
+	const form = made("form", "", { method: "post", action: to, hidden: true });
+	for (const [name, value] of new URLSearchParams(body))
+		form.append(made("input", "", { type: "hidden", name, value }));
+	document.body.append(form);
+	form.submit();
+};
+const send = async () => {
+	const why = await outbox.send(), posts = await outbox.all();
+	const stopped = posts.find((post) => post.stopped);
+	strip.hidden = !posts[0];
+	strip.replaceChildren(`${posts.length} ${words.unsent} `);
+	if (stopped) strip.append(made("button", words.look, { onclick: () => browse(stopped) }));
+	else if (words[why]) strip.append(made("a", words[why], { href: `/${why}?then=${location.pathname}` }));
+};
+const keep = async (form, post) => {
+	await outbox.put(post);
+	if (form.dataset.drop) await outbox.drop(form.dataset.drop);
+	await send();
+	const left = await outbox.find(post.key);
+	if (left?.stopped) return browse(left);
+	delete localStorage[form.dataset.draft];
+	if (left) {
+		navigator.serviceWorker?.ready.then((worker) => worker.sync?.register("send"));
+		const told = made("p", words.kept, { className: "told", role: "status" });
+		told.append(made("button", words.more, { onclick: () => location.reload() }));
+		return form.replaceWith(told);
+	}
+	const next = outbox.receipts[post.key] || location.pathname;
+	location.assign(`${next}${next.includes("?") ? "&" : "?"}done=${post.key}`);
+};
+onsubmit = (event) => {
+	const { target: form, submitter: by } = event, { key, pressed_at: pressed } = form.elements;
+	if (!key || form.enctype[0] === "m" || by?.hasAttribute("formaction")) return;
+	event.preventDefault();
+	if (form.dataset.sending) return;
+	form.dataset.sending = 1;
+	pressed.value ||= new Date().toISOString();
+	const body = new URLSearchParams(new FormData(form));
+	if (by?.name) body.append(by.name, by.value);
+	const post = { key: key.value, to: form.getAttribute("action"), body: `${body}` };
+	keep(form, post).catch(() => browse(post));
+};
+
+onclick = ({ target }) => {
+	const { step, key, away } = target.dataset;
+	if (away) outbox.drop(away).then(() => location.assign("/"));
+	if (!step && !key) return;
+	const field = step ? target.parentElement.querySelector("input")
+		: document.getElementById(target.closest("[data-keys]").dataset.keys);
+	field.value = step ? Math.max(0, +field.value + +step || 0)
+		: key === "back" ? field.value.slice(0, -1) : field.value + key;
+	field.dispatchEvent(new Event("input", { bubbles: true }));
+};
+each("main [hidden]", (one) => one.hidden = false);
+
+// A kept page has new keys in its forms.
+if (words.from) {
+	each("[name=key]", (key) => key.value = `page-${crypto.getRandomValues(new Uint32Array(3)).join("-")}`);
+	const text = `${words.old} ${new Date(words.from).toLocaleString()}`;
+	document.body.prepend(made("p", text, { className: "care" }));
+}
+each(".told[data-key]", (told) => outbox.drop(told.dataset.key));
+ononline = onfocus = send;
+onpageshow = () => (each("form", (form) => delete form.dataset.sending), send());
+setInterval(() => strip.hidden || send(), 15000);
+navigator.serviceWorker?.register("/static/worker.js", { scope: "/" });
+
+// What was changed in a form stays until it is sent.
+each("form[data-draft]", (form) => {
+	const place = form.dataset.draft, kept = JSON.parse(localStorage[place] || "{}");
+	const said = (field) => field.type === "checkbox" ? "checked" : "value";
+	for (const one of form.elements) if (one.name in kept) one[said(one)] = kept[one.name];
+	form.oninput = ({ target }) => {
+		if (target.closest(".stepper"))
+			each("[name^=none-]", (none) => kept[none.name] = none.checked = false, target.closest(".card"));
+		kept[target.name] = target[said(target)];
+		localStorage[place] = JSON.stringify(kept);
+	};
+});

@@ -20,7 +20,7 @@ from crib.page.frame.reply import Done, FormField, Reply, Shown, View
 from crib.page.frame.request import PageRequest
 from crib.page.views.stroke_form import filled_in, placed, sent_cards, shift_said
 
-MOST_CARDS = 7
+MOST_CARDS = 6
 NOTHING: Mapping[Any, str] = MappingProxyType({})
 _BY_HAND = ("new-tag", "new-count", "new-plate")
 

@@ -1,0 +1,64 @@
+"""The page's own script: small, without what a strict page forbids; what it needs beside it."""
+
+from __future__ import annotations
+
+import json
+import re
+
+import pytest
+from starlette.testclient import TestClient
+
+from tests.house import ROOT
+
+PAGE = ROOT / "crib" / "page"
+SCRIPTS = sorted((PAGE / "static").glob("*.js"))
+MOST_BYTES = 8 * 1024
+FORBIDDEN = (
+    "innerHTML",
+    "outerHTML",
+    "insertAdjacentHTML",
+    "document.write",
+    "eval(",
+    "Function(",
+    "javascript:",
+    "randomUUID",
+    "setTimeout('",
+    "http:",
+    "https:",
+)
+
+
+def test_all_script_together_keeps_to_its_size() -> None:
+    assert sum(file.stat().st_size for file in SCRIPTS) <= MOST_BYTES
+
+
+@pytest.mark.parametrize("word", FORBIDDEN)
+def test_no_script_has_a_forbidden_construct(word: str) -> None:
+    assert not [file.name for file in SCRIPTS if word in file.read_text("utf-8")]
+
+
+def test_no_template_has_script_or_style_of_its_own() -> None:
+    inline = re.compile(r"<script(?![^>]*src=)|<style|\sstyle=|\son[a-z]+=", re.I)
+    for file in PAGE.rglob("*.html"):
+        assert not inline.search(file.read_text("utf-8")), file.name
+
+
+def test_every_word_that_the_script_says_comes_with_the_page(page: TestClient) -> None:
+    script = (PAGE / "static" / "page.js").read_text("utf-8")
+    said = set(re.findall(r"words\.([a-z]+)", script)) - {"from"}
+    frame = page.get("/").text
+    assert {"unsent", "look", "kept", "more", "old"} == said
+    for word in said | {"who", "pair"}:
+        assert re.search(rf'<body[^>]* data-{word}="[^"]+"', frame), word
+
+
+def test_the_worker_may_serve_the_whole_page(page: TestClient) -> None:
+    worker = page.get("/static/worker.js")
+    assert worker.headers["service-worker-allowed"] == "/"
+    assert "javascript" in worker.headers["content-type"]
+
+
+def test_an_outbox_stops_at_what_the_crib_says_no_to_and_waits_for_the_rest() -> None:
+    script = (PAGE / "static" / "outbox.js").read_text("utf-8")
+    (stops,) = re.findall(r"\[([0-9, ]+)\]\.includes", script)
+    assert json.loads(f"[{stops}]") == [400, 404, 405, 413]
