@@ -23,6 +23,10 @@ _FORKS.set_forkserver_preload(
     [
         __name__,
         *(f"crib.cli.commands.{file}" for file, _line in COMMANDS.values()),
+        "crib.page.serve",
+        "uvicorn.lifespan.on",
+        "uvicorn.loops.auto",
+        "uvicorn.protocols.http.auto",
         "pydantic.types",  # what Typer loads when the first command is called
         "pydantic.type_adapter",
     ]

@@ -13,7 +13,7 @@ from urllib.parse import quote, urlsplit
 from starlette.applications import Starlette
 from starlette.datastructures import UploadFile
 from starlette.exceptions import HTTPException
-from starlette.requests import Request
+from starlette.requests import ClientDisconnect, Request
 from starlette.responses import JSONResponse, PlainTextResponse, Response
 from starlette.routing import Mount, Route
 from starlette.staticfiles import StaticFiles
@@ -66,7 +66,7 @@ class PageApp:
         """The application behind its gate."""
         static = StaticFiles(directory=Path(__file__).parent / "static")
         routes = [*(self._route(view) for view in VIEWS), Mount("/static", static)]
-        handlers = {HTTPException: _plainly, TooLong: _too_long}
+        handlers = {HTTPException: _plainly, TooLong: _too_long, ClientDisconnect: _gone}
         return Gate(
             Starlette(routes=routes, exception_handlers=handlers, lifespan=self._life), self.hosts
         )
@@ -217,6 +217,11 @@ def _language(request: Request) -> str:
 async def _plainly(_request: Request, error: Exception) -> Response:
     status = error.status_code if isinstance(error, HTTPException) else 500
     return PlainTextResponse({404: "no such page", 405: "not this way"}.get(status, "no"), status)
+
+
+async def _gone(_request: Request, _error: Exception) -> Response:
+    """Who asked is gone before the whole of it came: nothing is done, and nobody to be told."""
+    return Response(status_code=400)
 
 
 async def _too_long(_request: Request, _error: Exception) -> Response:
