@@ -56,6 +56,8 @@ def test_json_is_one_object(window: Window, tmp_path: Path) -> None:
         "pages": 2,
         "skipped": 0,
         "shortened": said.json["shortened"],
+        "address": "",
+        "short_codes": [],
     }
 
 
@@ -63,3 +65,23 @@ def test_a_request_that_is_wrong_says_the_way_out(window: Window, tmp_path: Path
     said = window.ask("labels", str(tmp_path / "a.pdf"))
     assert (said.status, said.out) == (2, "")
     assert "name tags, or say --drawer NAME, --all or --drawers" in said.err
+
+
+def test_the_screen_says_which_page_the_codes_open(window: Window, tmp_path: Path) -> None:
+    window.ask(
+        "rules",
+        "page.address",
+        "http://crib.north-bay.local:8321",
+        "--why",
+        "shop",
+        "--by",
+        "nights",
+    )
+    sheet = ("--sheet", "letter 4x20")
+    said = window.ask("labels", str(tmp_path / "a.pdf"), "P-0137", *sheet)
+    assert said.lines[1:3] == [
+        "the codes open http://crib.north-bay.local:8321",
+        "Note: too low for that, 1 code of the name alone",
+    ]
+    said = window.ask("labels", str(tmp_path / "b.pdf"), "P-0137", *sheet, "--plain")
+    assert "the codes open" not in said.out

@@ -39,6 +39,9 @@ def command(
     frames: Annotated[
         bool, typer.Option("--frames", help="A line round each, to try it on plain paper.")
     ] = False,
+    plain: Annotated[
+        bool, typer.Option("--plain", help="Codes of the tag alone, without the page's address.")
+    ] = False,
     overwrite: Annotated[bool, typer.Option("--overwrite", help="Write over a file.")] = False,
     as_json: JsonOption = False,
     crib: CribOption = "",
@@ -51,7 +54,7 @@ def command(
     """
     chosen = (tuple(tags or ()), tuple(drawer or ()), every, drawers)
     request = LabelsRequest(
-        Path(file), *chosen, sheet, skip, frames, confirmed(overwrite=overwrite)
+        Path(file), *chosen, sheet, skip, frames, confirmed(overwrite=overwrite), plain
     )
     with opened(crib) as session:
         answer(make_labels(session, request), draw, as_json)
@@ -64,6 +67,13 @@ def draw(screen: Console, made: Labels) -> None:
         screen.print(f"Note: too long for its label: {words}")
     if len(made.shortened) > MOST_NOTES:
         screen.print(f"Note: and {len(made.shortened) - MOST_NOTES} more (--json lists them all)")
+    if made.address:
+        screen.print(f"the codes open {made.address}", soft_wrap=True)
+    if made.short_codes:
+        count = len(made.short_codes)
+        screen.print(
+            f"Note: too low for that, {count:,} code{'' if count == 1 else 's'} of the name alone"
+        )
     pages = "1 page" if made.pages == 1 else f"{made.pages:,} pages"
     skipped = f", after {made.skipped} used labels" if made.skipped else ""
     screen.print(f"{made.file}: {pages} of {made.sheet} mm{skipped}", soft_wrap=True)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from crib.acts import Confirmed, act, saying
@@ -16,6 +16,7 @@ from crib.files.common.whole_file import write_whole
 from crib.files.paper.label_marks import Ground
 from crib.files.paper.label_sheets import LabelSheet, read_label_sheet
 from crib.files.paper.labels import DrawerLabel, Label, LabelsMade, ToolLabel, labels_pdf
+from crib.stock.book.label_codes import CodeSort, written_code
 from crib.stock.book.settings import shop_rules
 from crib.stock.engine.session import Session
 from crib.stock.queries.labelled import PunchSize, punch_sizes, tools_here, tools_in_drawers
@@ -41,7 +42,8 @@ class LabelsRequest:
     """What to print and on what.
 
     ``drawers`` prints one label for each kind in each drawer, instead of one for each tool; with
-    ``places`` only of these. ``on`` empty takes the usual sheet of the crib's unit.
+    ``places`` only of these. ``on`` empty takes the usual sheet of the crib's unit. ``plain`` keeps
+    the page's address out of the codes.
     """
 
     file: Path
@@ -53,11 +55,16 @@ class LabelsRequest:
     skip: int = 0
     frames: bool = False
     confirmed: Confirmed = frozenset()
+    plain: bool = False
 
 
 @dataclass(frozen=True, slots=True)
 class Labels:
-    """What was printed; ``shortened`` are words that had to be cut off or left out."""
+    """What was printed; ``shortened`` are words that had to be cut off or left out.
+
+    ``address`` is the page's in the codes; ``short_codes`` the tags and drawers whose label has no
+    room for it, so that their code holds no more than them.
+    """
 
     file: str
     sheet: str
@@ -68,6 +75,8 @@ class Labels:
     pages: int
     skipped: int
     shortened: tuple[str, ...]
+    address: str = ""
+    short_codes: tuple[str, ...] = ()
 
 
 def make_labels(session: Session, request: LabelsRequest) -> Labels:
@@ -86,16 +95,19 @@ def make_labels(session: Session, request: LabelsRequest) -> Labels:
     labels = chosen_labels(session, request, unit)
     made = labels_pdf(labels, sheet, skip=request.skip, frames=request.frames)
     write_whole(made.data, request.file)
-    return _told(request, sheet, labels, made)
+    return replace(_told(request, sheet, labels, made), address=_address(session, request))
 
 
 def chosen_labels(session: Session, request: LabelsRequest, unit: System) -> list[Label]:
     """The labels that a request asks for: tags as they were said, else in the order of the walk."""
     labels: list[Label] = []
+    address = _address(session, request)
     if request.drawers:
-        labels += _of_drawers(session, request, unit)
+        for drawer in _of_drawers(session, request, unit):
+            labels.append(replace(drawer, code=_code(address, "drawer", drawer.drawer)))
     else:
-        labels += [_of_tool(card, unit) for card in _cards(session, request)]
+        for tool in (_of_tool(card, unit) for card in _cards(session, request)):
+            labels.append(replace(tool, code=_code(address, "piece", tool.tag)))
     if not labels:
         message = "there is nothing to label"
         raise Missing(message, way_out=_HOW)
@@ -104,6 +116,15 @@ def chosen_labels(session: Session, request: LabelsRequest, unit: System) -> lis
         way_out = saying("print them drawer by drawer: ", act("say.label-drawer"))
         raise BadValue(message, way_out=way_out)
     return labels
+
+
+def _address(session: Session, request: LabelsRequest) -> str:
+    return "" if request.plain else shop_rules(session).text("page.address")
+
+
+def _code(address: str, sort: CodeSort, name: str) -> str:
+    """What a code holds besides the name; empty for the name alone."""
+    return written_code(address, sort, name) if address else ""
 
 
 def _cards(session: Session, request: LabelsRequest) -> list[PieceCard]:
@@ -224,4 +245,5 @@ def _told(
         pages=made.pages,
         skipped=request.skip,
         shortened=made.shortened,
+        short_codes=made.short_codes,
     )

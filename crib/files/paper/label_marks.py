@@ -1,6 +1,7 @@
 """The marks on labels: a picture of the tool's shape, and a code that a phone reads.
 
-The code holds the tag and nothing else, as plain text: it stays right wherever the crib is kept.
+The code holds the tag as plain text, which stays right wherever the crib is kept; or, where the
+page has an address, the page of the piece there, of which the tag is still read.
 """
 
 from __future__ import annotations
@@ -94,14 +95,14 @@ def _fill(canvas: Canvas, shape: str, x: float, y: float, side: float, grey: int
         canvas.drawPath(path, stroke=0, fill=1)
 
 
-def code_matrix(tag: str) -> tuple[tuple[int, ...], ...]:
-    """The modules of a tag's code, row by row from above, 1 is black, without the quiet zone.
+def code_matrix(text: str) -> tuple[tuple[int, ...], ...]:
+    """The modules of a code, row by row from above, 1 is black, without the quiet zone.
 
     The best error correction that the code's size holds: a label gets scratched and oiled.
     """
     from segno import make
 
-    code = make(tag, micro=False, error="m", boost_error=True)
+    code = make(text, micro=False, error="m", boost_error=True)
     return tuple(tuple(int(bool(one)) for one in row) for row in code.matrix)
 
 

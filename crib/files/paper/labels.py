@@ -46,11 +46,15 @@ _STEP, _LEADING = 0.5, 1.18
 
 @dataclass(frozen=True, slots=True)
 class ToolLabel:
-    """One tool; ``size`` may be empty; of the wordings of ``what`` the first that fits is used."""
+    """One tool; ``size`` may be empty; of the wordings of ``what`` the first that fits is used.
+
+    ``code`` is what its code holds; the tag, where it is empty or too fine for the label.
+    """
 
     tag: str
     size: str
     what: tuple[str, ...]
+    code: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,7 +62,8 @@ class DrawerLabel:
     """One kind in one drawer; ``shape`` picks the picture, ``clearance`` is said of dies only.
 
     ``ground`` is what the shape is an opening in; of the wordings of ``family`` and ``clearance``
-    the first that fits is used.
+    the first that fits is used. ``code`` is what its code holds; the name, where it is empty or too
+    fine for the label.
     """
 
     drawer: str
@@ -67,6 +72,7 @@ class DrawerLabel:
     size: str
     family: tuple[str, ...]
     clearance: tuple[str, ...] = ()
+    code: str = ""
 
 
 Label = ToolLabel | DrawerLabel
@@ -74,11 +80,15 @@ Label = ToolLabel | DrawerLabel
 
 @dataclass(frozen=True, slots=True)
 class LabelsMade:
-    """The PDF, how many sheets it takes, and the words that had to be cut off."""
+    """The PDF, how many sheets it takes, and the words that had to be cut off.
+
+    ``short_codes`` are the tags and names whose code holds no more: the rest was too fine.
+    """
 
     data: bytes
     pages: int
     shortened: tuple[str, ...]
+    short_codes: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,7 +110,10 @@ class _Row(NamedTuple):
 
 @dataclass(frozen=True, slots=True)
 class _Place:
-    """Where one label goes, in points; what was cut off is collected in ``shortened``."""
+    """Where one label goes, in points; what was cut off is collected in ``shortened``.
+
+    ``short_codes`` collects what had to have a code of its name alone.
+    """
 
     canvas: Canvas
     left: float
@@ -108,6 +121,7 @@ class _Place:
     width: float
     height: float
     shortened: list[str]
+    short_codes: list[str]
 
     @property
     def pad(self) -> float:
@@ -138,6 +152,7 @@ def labels_pdf(
     canvas = Canvas(file, pagesize=(width, height), invariant=1)
     canvas.setTitle(f"Labels on {sheet.name}")
     shortened: list[str] = []
+    short_codes: list[str] = []
     on_page = 0
     for label, (page, left_mm, top_mm) in zip(
         labels, places(sheet, len(labels), skip), strict=True
@@ -149,9 +164,10 @@ def labels_pdf(
         box = (points(left_mm), low, points(sheet.width_mm), points(sheet.height_mm))
         if frames:
             _draw_frame(canvas, *box)
-        _draw(_Place(canvas, *_off_edge(box, width, height), shortened), label)
+        _draw(_Place(canvas, *_off_edge(box, width, height), shortened, short_codes), label)
     canvas.save()
-    return LabelsMade(file.getvalue(), on_page + 1, tuple(dict.fromkeys(shortened)))
+    told = (tuple(dict.fromkeys(words)) for words in (shortened, short_codes))
+    return LabelsMade(file.getvalue(), on_page + 1, *told)
 
 
 def _draw_frame(canvas: Canvas, *box: float) -> None:
@@ -181,9 +197,23 @@ def _draw_tool(place: _Place, label: ToolLabel) -> None:
     if printable(label.tag) != label.tag:
         message = f"the tag {label.tag!r} has signs that the label's font lacks"
         raise BadValue(message, way_out="print the others by their tags")
-    from_left = _draw_code_of(place, label.tag, min(place.height, place.width / 2))
+    room = min(place.height, place.width / 2)
+    from_left = _draw_code_of(place, _code_in(place, label.code, label.tag, room), room)
     tag = _Line((label.tag,), 0.36, "whole", BOLD)
     _stack(place, from_left, [tag, *_sized(label.size, label.what, 0.36, 0.2)])
+
+
+def _code_in(place: _Place, code: str, name: str, room: float) -> str:
+    """What a code in a room can hold: all that it should, or the name alone."""
+    if not code or _least_room(code) <= room:
+        return code or name
+    place.short_codes.append(name)
+    return name
+
+
+def _least_room(text: str) -> float:
+    """The room that a code needs to be read, in points."""
+    return points(LEAST_MODULE_MM) * (len(code_matrix(text)) + 2 * QUIET)
 
 
 def _draw_code_of(place: _Place, text: str, room: float) -> float:
@@ -199,12 +229,14 @@ def _draw_code_of(place: _Place, text: str, room: float) -> float:
 def _draw_drawer(place: _Place, label: DrawerLabel) -> None:
     """The drawer's name first, beside its code; the picture at the right where there is room."""
     from_left = place.pad
-    least = points(LEAST_MODULE_MM) * (len(code_matrix(label.drawer)) + 2 * QUIET)
-    if least > min(place.height, place.width / 2):
+    most = min(place.height, place.width / 2)
+    code = _code_in(place, label.code, label.drawer, most)
+    least = _least_room(code)
+    if least > most:
         place.shortened.append(label.drawer)
     else:
         room = min(max(place.width * CODE_SHARE, least * 1.001), place.height)
-        from_left = _draw_code_of(place, label.drawer, room)
+        from_left = _draw_code_of(place, code, room)
     side = min(place.height - 2 * place.pad, place.width * PICTURE_SHARE)
     from_right = place.pad
     if label.shape in DRAWN and from_left + side <= place.width * MARKS_SHARE:

@@ -10,7 +10,7 @@ from crib.errors import UnknownName, UnsureName
 from crib.stock.engine.engine import Row
 from crib.stock.engine.in_lists import Value, asked_tables, in_lists
 from crib.stock.engine.session import Session
-from crib.stock.queries.tags import tag_meant, with_joined_tags
+from crib.stock.queries.tags import tag_meant, tag_said, with_joined_tags
 
 _COLUMNS = """
     piece.id, piece.tag, piece.kind_id, kind.name AS kind_name, kind.role, kind.shape,
@@ -157,7 +157,7 @@ def piece_by_tag(session: Session, tag: str) -> PieceCard:
         UnsureName: when several tags may be meant.
         UnknownName: when no piece has it; names the nearest tags.
     """
-    found = piece_called(session, tag.strip().upper())
+    found = piece_called(session, tag_said(tag).upper())
     return found or select_cards(session, "piece.tag = ?", (tag_meant(session, tag),))[0]
 
 

@@ -8,6 +8,7 @@ from difflib import get_close_matches
 
 from crib.acts import act, saying
 from crib.errors import BadValue, Refused, UnknownName
+from crib.stock.book.label_codes import read_code
 from crib.stock.engine.engine import Row
 from crib.stock.engine.in_lists import in_lists
 from crib.stock.engine.session import Session
@@ -57,11 +58,12 @@ class MountedAdapter:
 
 
 def place_by_name(session: Session, name: str) -> PlaceCard:
-    """The place of that name, whatever the case, the blanks and the slash.
+    """The place of that name, whatever the case, the blanks and the slash; or of a label's address.
 
     Raises:
         UnknownName: when there is none; names the nearest ones.
     """
+    name = read_code(name).name
     wanted = plain_name(name)
     rows = session.rows("SELECT id, name, sort, station_id FROM place ORDER BY walk_order, name")
     for row in rows:

@@ -1,6 +1,7 @@
 """Which piece is meant by a tag as it is typed: ``P-0120`` is also ``p-120``, ``P120``, ``p 120``.
 
-A number alone is meant where one tag has it. A tag that is typed exactly is always that one.
+A number alone is meant where one tag has it. A tag that is typed exactly is always that one; an
+address of the page, as a scanner types it from a label, is the tag in it.
 """
 
 from __future__ import annotations
@@ -11,6 +12,7 @@ from difflib import get_close_matches
 
 from crib.acts import Said, act, saying
 from crib.errors import UnknownName, UnsureName
+from crib.stock.book.label_codes import read_code
 from crib.stock.engine.session import Session
 
 _SIGNS = " ._/+-"
@@ -26,7 +28,8 @@ def tag_meant(session: Session, text: str) -> str:
         UnsureName: when several tags are alike but for signs, blanks and leading zeros.
         UnknownName: when no tag is; names the nearest.
     """
-    wanted = text.strip().upper()
+    text = tag_said(text)
+    wanted = text.upper()
     if session.row("SELECT tag FROM piece WHERE tag = ?", (wanted,)) is not None:
         return wanted
     found = meant_among(text, _like(session, wanted))
@@ -34,6 +37,12 @@ def tag_meant(session: Session, text: str) -> str:
         message = f"no piece with tag {text[:40]!r}"
         raise UnknownName(message, way_out=_near(session, wanted))
     return found
+
+
+def tag_said(text: str) -> str:
+    """What was typed for a tag, of a label's address only the tag."""
+    code = read_code(text)
+    return text.strip() if code.sort == "drawer" else code.name
 
 
 def meant_among(text: str, tags: Iterable[str]) -> str | None:
@@ -53,6 +62,7 @@ def meant_among(text: str, tags: Iterable[str]) -> str | None:
 
 def with_joined_tags(session: Session, words: Sequence[str]) -> list[str]:
     """Words in which a tag that was typed as two, ``p 120``, is one."""
+    words = [tag_said(word) for word in words]
     joined: list[str] = []
     at = 0
     while at < len(words):

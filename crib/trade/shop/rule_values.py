@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from math import isfinite
 
@@ -9,6 +10,9 @@ from crib.errors import BadValue
 from crib.trade.shop.workdays import tidy_closed_days, tidy_work_days
 
 _LONGEST_TEXT = 60
+_PAGE_ADDRESS = re.compile(
+    r"https?://(?:[a-z0-9][a-z0-9.-]{0,60}|\[[0-9a-f:]{2,39}\])(?::[0-9]{1,5})?"
+)
 _LONGEST_NAMES = 200
 
 
@@ -39,6 +43,8 @@ def kept_value(row: Mapping[str, str], key: str, value: str) -> str:
         return _currency(key, value)
     if kind == "text":
         return _short_text(key, value)
+    if kind == "address":
+        return _address(key, value)
     if kind == "names":
         return _names(key, value)
     if kind == "work_days":
@@ -97,6 +103,15 @@ def _short_text(key: str, value: str) -> str:
         return text
     message = f"{key}={value!r} must be 1 to {_LONGEST_TEXT} letters on one line"
     raise BadValue(message)
+
+
+def _address(key: str, value: str) -> str:
+    """Where the page is reached, without a path; none at all where there is no page."""
+    text = value.strip().rstrip("/").lower()
+    if not text or _PAGE_ADDRESS.fullmatch(text):
+        return text
+    message = f"{key}={value[:60]!r} must be an address without a path"
+    raise BadValue(message, way_out="such as https://crib.local:8321 or http://192.168.1.20:8321")
 
 
 def _names(key: str, value: str) -> str:

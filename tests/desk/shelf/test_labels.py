@@ -15,6 +15,7 @@ from crib.desk.shelf.labels import Labels, LabelsRequest, chosen_labels, make_la
 from crib.errors import AskBack, BadInput, BadValue, Missing, Refused, UnknownName
 from crib.files.paper.labels import DrawerLabel, ToolLabel
 from crib.stock.engine.session import Session
+from tests.desk.asks import rule
 from tests.shop import add_kind, add_piece, new_crib, small_shop
 
 FILE = Path("labels.pdf")
@@ -183,6 +184,17 @@ def test_it_says_how_many_of_what_were_printed(shop: Session, tmp_path: Path) ->
     assert len(PdfReader(tmp_path / "a.pdf").pages) == 2
     said = made(shop, tmp_path / "b.pdf", drawers=True, on="a4 4x12")
     assert (said.sheet, said.tools, said.drawers) == ("a4 4x12 45.7x21.2", 0, 5)
+
+
+def test_codes_open_the_page_where_it_has_an_address(shop: Session, tmp_path: Path) -> None:
+    assert {one.code for one in tools(shop, every=True)} == {""}
+    assert {one.code for one in drawers(shop)} == {""}
+    rule(shop, "page.address", "HTTP://Crib.North-Bay.local:8321/")
+    assert tools(shop, tags=("P-0137",))[0].code == "http://crib.north-bay.local:8321/piece/P-0137"
+    assert drawers(shop, "A1")[0].code == "http://crib.north-bay.local:8321/drawer/A1"
+    assert tools(shop, tags=("P-0137",), plain=True)[0].code == ""
+    low = made(shop, tmp_path / "a.pdf", tags=("P-0137",), on="letter 4x20")
+    assert (low.address, low.short_codes) == ("http://crib.north-bay.local:8321", ("P-0137",))
 
 
 def test_a_metric_crib_prints_on_a4_in_mm(tmp_path: Path) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from io import BytesIO
 from typing import Any
 
@@ -85,6 +86,24 @@ def test_the_printed_code_is_the_code_module_by_module(tag: str) -> None:
     matrix = printed_matrix(sheets(made(ToolLabel(tag, "", ("punch",)), sheet=sheet))[0])
     wanted = segno.make_qr(tag, error="m").matrix
     assert matrix == [[int(bool(one)) for one in row] for row in wanted]
+
+
+ADDRESS = "http://192.168.100.200:8321/piece/P-0137"
+
+
+def test_a_code_holds_more_than_the_tag_where_that_is_said() -> None:
+    done = made(replace(TOOL, code=ADDRESS))
+    wanted = segno.make_qr(ADDRESS, error="m").matrix
+    assert printed_matrix(sheets(done)[0]) == [[int(bool(one)) for one in row] for row in wanted]
+    assert (words(done), done.short_codes) == (words(made(TOOL)), ())
+
+
+def test_where_that_is_too_fine_the_code_holds_the_tag_alone_and_that_is_told() -> None:
+    low = read_label_sheet("letter 4x20")
+    for label, name in ((TOOL, "P-0137"), (DIE, "L5")):
+        done = made(replace(label, code=ADDRESS * 2), sheet=low)
+        assert read_code(printed_matrix(sheets(done)[0])) == name
+        assert done.short_codes == (name,)
 
 
 @pytest.mark.parametrize("sheet", LABEL_SHEETS, ids=lambda sheet: sheet.name)

@@ -15,6 +15,7 @@ from crib.trade.shop.shop_rules import Rules
 _DEFAULTS = {
     "crib.name": "Tool crib",
     "crib.address": "",
+    "page.address": "",
     "crib.unit": "in",
     "crib.currency": "USD",
     "crib.force_unit": "US tons",

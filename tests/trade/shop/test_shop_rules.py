@@ -35,7 +35,16 @@ def test_every_default_stands_as_it_would_be_kept(key: str) -> None:
 @pytest.mark.parametrize("row", _ROWS, ids=_KEYS)
 def test_every_setting_is_described(row: dict[str, str]) -> None:
     assert row["tag"] in {"J", "C", "CP", "HB", "STD"}
-    words = {"choice", "text", "currency", "material", "names", "work_days", "closed_days"}
+    words = {
+        "choice",
+        "text",
+        "currency",
+        "material",
+        "names",
+        "address",
+        "work_days",
+        "closed_days",
+    }
     assert row["kind"] in {"number", "whole"} | words
     assert row["meaning"]
     assert row["unit"]
@@ -298,3 +307,24 @@ def test_a_withdrawn_setting_is_told_of_and_changes_nothing(key: str) -> None:
     with pytest.raises(UnknownName, match="was withdrawn"):
         canonical_key(key)
     assert Rules.defaults().with_changes({key: "0.2"}).rows() == Rules.defaults().rows()
+
+
+@pytest.mark.parametrize(
+    ("said", "kept"),
+    [
+        ("https://Crib.local:8321/", "https://crib.local:8321"),
+        ("http://192.168.1.20", "http://192.168.1.20"),
+        ("http://[fe80::1]:8321", "http://[fe80::1]:8321"),
+        (" ", ""),
+    ],
+)
+def test_a_page_is_reached_at_an_address_without_a_path(said: str, kept: str) -> None:
+    assert Rules.defaults().with_changes({"page.address": said}).text("page.address") == kept
+
+
+@pytest.mark.parametrize(
+    "said", ["crib.local", "http://crib/x", "http://", "http://a b", "http://u@c"]
+)
+def test_what_is_no_address_of_a_page_is_refused(said: str) -> None:
+    with pytest.raises(BadValue, match="must be an address without a path"):
+        Rules.defaults().with_changes({"page.address": said})
