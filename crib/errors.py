@@ -51,11 +51,11 @@ class CribError(Exception):
 
 
 class BadInput(CribError):
-    """The request is wrong; a door may note in ``about`` the field of its form that is."""
+    """The request is wrong; a door may note in ``about`` the fields of its form that are."""
 
     code = "bad-input"
     exit_status = 2
-    about = ""
+    about: tuple[str, ...] = ()
 
 
 class BadQuantity(BadInput):

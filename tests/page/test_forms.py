@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 from crib.acts import act, saying
-from crib.errors import AskBack, BadInput, BadValue
+from crib.errors import AskBack, BadInput, BadRows, BadValue, RowFault
 from crib.page.frame.amiss import about, amiss
 from crib.page.frame.answering import answered
 from crib.page.frame.drawn import templates
@@ -79,7 +79,15 @@ def test_a_program_is_told_the_error_and_no_form(crib: Path) -> None:
 def test_an_error_stands_at_the_field_it_asks_for(error: BadInput, field: str) -> None:
     with pytest.raises(BadInput), about("length"):
         raise error
-    assert amiss(error, ("length", "why", "unit")).field == field
+    assert list(amiss(error, ("length", "why", "unit")).beside) == [field]
+
+
+def test_the_faults_of_lines_stand_each_at_its_own_field() -> None:
+    faults = [RowFault("list", 2, "", "too long"), RowFault("list", 0, "", "the whole")]
+    error = BadRows("2 faults", faults)
+    with pytest.raises(BadRows), about("one", "two"):
+        raise error
+    assert amiss(error, ()).beside == {"two": "too long"}
 
 
 def test_a_field_keeps_what_was_typed_and_names_its_error(crib: Path) -> None:
@@ -92,7 +100,7 @@ def test_a_field_keeps_what_was_typed_and_names_its_error(crib: Path) -> None:
         "{{ field('length', 'Length', hint='as measured') }}"
         "{{ choice('why', 'Why', [('worn', 'it is worn'), ('odd', 'it is odd')]) }}"
     )
-    drawn = templates().from_string(source).render(asked=wrong, t=asked.texts)
+    drawn = templates().from_string(source).render(asked=wrong, t=asked.texts, said=str)
     assert 'value="&lt;b&gt;2.6&#34;"' in drawn
     assert 'aria-describedby="length-hint length-error" aria-invalid="true"' in drawn
     assert '<p class="error" id="length-error">Not right: too long</p>' in drawn
