@@ -30,7 +30,16 @@ from crib.page.guard.pairing import Device
 from crib.page.guard.people import PeopleAtDevices
 from crib.page.guard.secret import kept_secret
 from crib.page.texts import Texts, best_language, texts_of
-from crib.page.views import answer, front, jobs, kit, strokes, wall, who, written
+from crib.page.views import (
+    answer,
+    front,
+    jobs,
+    kit,
+    strokes,
+    wall,
+    who,
+    written,
+)
 from crib.stock.engine.session import Session
 
 VIEW_FILES = (
