@@ -35,6 +35,8 @@ from crib.page.views import (
     front,
     jobs,
     kit,
+    piece,
+    piece_acts,
     strokes,
     wall,
     who,
@@ -51,6 +53,8 @@ VIEW_FILES = (
     wall,
     strokes,
     written,
+    piece_acts,
+    piece,
 )
 VIEWS: tuple[View, ...] = tuple(view for file in VIEW_FILES for view in file.VIEWS)
 LANGUAGE_COOKIE = "crib_language"

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from functools import lru_cache
 
-from crib.desk.common.piece_wear import piece_wear
+from crib.desk.common.piece_wear import PieceWear, piece_wear
 from crib.features.common.piece_checks import level_limits
 from crib.stock.queries.due_pieces import DueStep, DueSteps
 from crib.stock.queries.pieces import PieceCard
@@ -36,7 +36,10 @@ _WHEN: dict[Level, str] = {
 
 @dataclass(frozen=True, slots=True)
 class Reminder:
-    """One piece that wants attention. Wear and interval are weighted strokes."""
+    """One piece that wants attention. Wear and interval are weighted strokes.
+
+    ``do`` is grind, turn or replace.
+    """
 
     tag: str
     kind: str
@@ -49,6 +52,7 @@ class Reminder:
     level: Level
     words: str
     grinds_left: int | None
+    do: str = "grind"
 
 
 @lru_cache(maxsize=4)
@@ -106,8 +110,9 @@ def reminder(card: PieceCard, rules: Rules) -> Reminder:
         wear=card.wear,
         interval=stands.interval,
         level=at,
-        words=_words(card, at, stands.edges_left, stands.grinds_left),
+        words=_words(card, at, stands),
         grinds_left=stands.grinds_left,
+        do=_do(stands),
     )
 
 
@@ -116,17 +121,21 @@ def _past_deferral(card: PieceCard, rules: Rules) -> bool:
     return card.deferred and not falls_short(used, rules.number("wear.defer_to"))
 
 
-def _words(card: PieceCard, at: Level, edges_left: int, grinds_left: int | None) -> str:
-    said = []
+def _do(stands: PieceWear) -> str:
+    """What renews an edge: a fresh one where there is one, a grind while one is left."""
+    return "turn" if stands.edges_left else "replace" if stands.grinds_left == 0 else "grind"
+
+
+def _words(card: PieceCard, at: Level, stands: PieceWear) -> str:
+    said, grinds_left = [], stands.grinds_left
     if card.condition == "locked":
         # When to grind it is no question before somebody has unlocked it.
         return "locked: do not use; repair or retire it"
     if card.condition == "inspect":
         said.append("inspect before use")
     if at != "fine":
-        do = "turn it" if edges_left else "replace it" if grinds_left == 0 else "grind it"
-        said.append(_WHEN[at].format(do=do))
-    if at != "fine" and not edges_left and grinds_left is not None and grinds_left < 2:
+        said.append(_WHEN[at].format(do=f"{_do(stands)} it"))
+    if at != "fine" and not stands.edges_left and grinds_left is not None and grinds_left < 2:
         last = "last grind" if grinds_left else "no grind left"
         said.append(f"{last}: order a replacement")
     return "; ".join(said) or "fine"

@@ -11,8 +11,14 @@ _PLACES: dict[str, str] = {
     "broke": "/broke/{tag}",
     "due": "/grinding",
     "grind": "/grinding/{tag}",
+    "grind.length": "/grinding/{tag}",
+    "grind.off": "/grinding/{tag}",
+    "history": "/piece/{tag}",
     "kit.hold": "/kit/{job}",
     "jobs": "/jobs",
+    "look.inspected": "/piece/{tag}/look",
+    "look.sharp": "/piece/{tag}/look",
+    "measure": "/piece/{tag}/measure",
     "wants": "/friday",
 }
 """The pages where an act is done, by its name."""
