@@ -28,8 +28,7 @@ def act_place(act: Act) -> str:
     """The address where an act is done; empty where the page has none."""
     given = {key: "" if value is None else str(value) for key, value in act.figures}
     if act.name == "find":
-        names = ("phrase", "quantity", "per_part", "job")
-        asked = {name: given[name] for name in names if given.get(name)}
+        asked = {name: value for name, value in given.items() if value}
         return f"/tool/answer?{urlencode(asked)}"
     place = _PLACES.get(act.name, "")
     try:
