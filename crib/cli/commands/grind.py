@@ -131,7 +131,7 @@ def draw_list(screen: Console, listed: GroundList) -> None:
 
 
 def _short(length_mm: float | None, unit: System) -> str:
-    return "" if length_mm is None else format_length(length_mm, unit)
+    return "" if length_mm is None else format_length(length_mm, unit, digits=4)
 
 
 def draw_pair(screen: Console, ground: GroundTogether) -> None:

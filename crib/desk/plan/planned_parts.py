@@ -6,7 +6,6 @@ parts, so that nobody takes a plan for the whole of the work.
 
 from __future__ import annotations
 
-import re
 from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, replace
@@ -20,13 +19,11 @@ from crib.features.common.plate_phrase import Reading
 from crib.files.drawings.parts import Part, PartFeature, phrase_of
 from crib.stock.queries.jobs import JobCard, JobLineRow, RunCard
 from crib.trade.shop.shop_rules import Rules
-from crib.units import System
 
 _OTHER_MATERIAL = saying(
     *("say ", act("say.material"), " with one of these;"),
     " it is for files that say none that is known",
 )
-_ENDLESS = re.compile(r"\d\.\d{5,}")
 
 
 @dataclass(frozen=True, slots=True)
@@ -110,18 +107,11 @@ class Phrases:
                     end=error.end,
                     way_out=error.way_out,
                 ) from error
-            phrase = _written(asked.ask, reading.system)
+            phrase = asked.ask.phrase(reading.system)
             self.asks.setdefault(phrase, asked.ask)
             self.facts.setdefault(phrase, asked.facts)
             self._read[text] = phrase
         return self._read[text]
-
-
-def _written(ask: Ask, system: System) -> str:
-    """The ask in the crib's own unit, or in the other where that takes endless decimals."""
-    own = ask.phrase(system)
-    other = ask.phrase("in" if system == "mm" else "mm")
-    return other if _ENDLESS.search(own) and not _ENDLESS.search(other) else own
 
 
 def _require_material(mark: str, material: str, rules: Rules) -> None:

@@ -14,6 +14,7 @@ from crib.desk.strokes.log_book import KnownLine, StrokeLine
 from crib.desk.strokes.log_words import read_lines
 from crib.desk.strokes.manner_words import words_of
 from crib.errors import BadInput
+from crib.features.common.sizes import size_word
 from crib.stock.book.settings import shop_rules
 from crib.stock.engine.session import Session
 from crib.stock.queries.jobs import RunCard, open_runs_at
@@ -21,7 +22,7 @@ from crib.stock.queries.pieces import PieceCard, pieces_by_ids
 from crib.stock.queries.shop_names import machine_called, station_places
 from crib.stock.queries.strokes import last_work, mounted_pieces
 from crib.trade.shop.shop_rules import Rules
-from crib.units import System, format_length
+from crib.units import System
 
 ASKED = ("punch", "blade", "set")
 """The roles that strike; a die's strokes are those of the punch over it."""
@@ -162,8 +163,7 @@ def line_text(line: StrokeLine, system: System) -> str:
 
 def plate_text(thickness_mm: float, material: str, system: System) -> str:
     """A plate as it is said behind ``thru``."""
-    thickness = format_length(thickness_mm, system, with_unit=system == "mm").replace(" ", "")
-    return f"{thickness} {material}".strip()
+    return f"{size_word(thickness_mm, system)} {material}".strip()
 
 
 @dataclass(frozen=True, slots=True)

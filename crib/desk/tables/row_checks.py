@@ -35,7 +35,9 @@ def kind_name(values: Values, crib: Units) -> str:
     """A name made from what a kind is: ``round punch 13/16 in, seat A``."""
     sizes = [values[name] for name in ("size", "long") if values[name]]
     words = [values["shape"], values["role"].replace("_", " ")]
-    words.append(" x ".join(format_length(size, crib.system, with_unit=False) for size in sizes))
+    words.append(
+        " x ".join(format_length(size, crib.system, with_unit=False, digits=4) for size in sizes)
+    )
     if sizes:
         words.append(crib.system)
     name = " ".join(word for word in words if word)

@@ -13,7 +13,7 @@ _TENTH_MM = 0.1
 _THOUSANDTH_MM = units.mm_from_inches(0.001)
 _SIXTY_FOURTH_MM = units.mm_from_inches(1 / 64)
 _EXACT_MM = 1e-6
-_MOST_DECIMALS = 4
+_MOST_DECIMALS, _LEAST_MM = 4, 0.0001
 
 
 def natural_system(length_mm: float, system: System) -> System:
@@ -33,12 +33,23 @@ def natural_system(length_mm: float, system: System) -> System:
 
 
 def size_word(size_mm: float, system: System) -> str:
-    """A size as a phrase has it, to be read back equal: ``13/16``, ``0.8200in``, ``25mm``."""
-    own = _word(size_mm, system, system)
-    if len(own.removesuffix(system).partition(".")[2]) <= _MOST_DECIMALS:
-        return own
-    made = _word(size_mm, natural_system(size_mm, system), system)
-    return min(own, made, key=len)
+    """A size as a phrase has it, with four decimals at most: ``13/16``, ``0.8200in``, ``20.64mm``.
+
+    It reads back equal where either unit has it so, which a size that a person or a file wrote has;
+    a finer one is rounded to a tenth of a thousandth of a millimetre.
+    """
+    other: System = "in" if system == "mm" else "mm"
+    for written in (system, other):
+        word = _word(size_mm, written, system)
+        if _decimals(word) <= _MOST_DECIMALS:
+            return word
+    # Dust of reckoning is no figure: 0.1345 in is that again.
+    sixty_fourth_mm = round(size_mm / _SIXTY_FOURTH_MM) * 254 / 640
+    thin_mm = round(units.inches_from_mm(size_mm) * 10_000) * 254 / 100_000
+    for clean_mm in (sixty_fourth_mm, thin_mm):
+        if clean_mm and abs(clean_mm - size_mm) <= _EXACT_MM:
+            return _word(clean_mm, "in", system)
+    return _word(max(round(size_mm, _MOST_DECIMALS), _LEAST_MM), "mm", system)
 
 
 def clean_text(
@@ -81,6 +92,10 @@ def _off(length_mm: float, pitch_mm: float) -> float:
     """How far a length is from a whole number of pitches, of which there is at least one."""
     off_mm = abs(length_mm - max(1, round(length_mm / pitch_mm)) * pitch_mm)
     return round(off_mm, 9)
+
+
+def _decimals(word: str) -> int:
+    return sum(letter.isdigit() for letter in word.partition(".")[2])
 
 
 def _word(size_mm: float, written: System, system: System) -> str:

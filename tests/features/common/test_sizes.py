@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 import pytest
 from hypothesis import example, given
 from hypothesis import strategies as st
@@ -97,6 +99,9 @@ def test_two_sizes_share_a_unit_only_where_both_are_made_in_it(
         (mm("0.82in"), "in", "0.82in"),
         (mm("63/64"), "mm", "63/64"),
         (20.6375, "mm", "20.6375mm"),
+        (20.64, "in", "20.64mm"),
+        (mm("0.333333in"), "in", "8.4667mm"),
+        (3.41630000001, "mm", "0.1345in"),
     ],
 )
 def test_a_phrase_takes_the_other_unit_only_to_avoid_endless_decimals(
@@ -107,14 +112,21 @@ def test_a_phrase_takes_the_other_unit_only_to_avoid_endless_decimals(
 
 @given(
     size_mm=st.one_of(
-        st.floats(min_value=0.01, max_value=5000.0),
         st.integers(min_value=1, max_value=9999).map(lambda n: n / 2),
         st.integers(min_value=1, max_value=99_999).map(lambda n: n / 1000),
+        st.integers(min_value=1, max_value=99_999).map(lambda n: mm(f"{n / 10_000:.4f}in")),
         st.integers(min_value=1, max_value=9999).map(lambda n: n * 254 / 640),
     ),
     system=SYSTEMS,
 )
 @example(size_mm=25.003, system="in")
 @example(size_mm=mm("3"), system="mm")
-def test_a_size_in_a_phrase_reads_back_equal(size_mm: float, system: System) -> None:
+def test_a_size_that_somebody_wrote_reads_back_equal(size_mm: float, system: System) -> None:
     assert read_length_mm(size_word(size_mm, system), system) == size_mm
+
+
+@given(size_mm=st.floats(min_value=0.00001, max_value=5000.0), system=SYSTEMS)
+def test_no_size_in_a_phrase_has_more_than_four_decimals(size_mm: float, system: System) -> None:
+    word = size_word(size_mm, system)
+    assert not re.search(r"\.[0-9]{5}", word)
+    assert abs(read_length_mm(word, system) - size_mm) <= 0.0001
