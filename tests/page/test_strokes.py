@@ -176,6 +176,20 @@ def test_a_program_is_asked_back_by_the_doubts_code(page: TestClient) -> None:
     assert done["result"]["lines"][0]["count"] == 9000
 
 
+def test_a_program_counts_lines_in_words_and_reads_the_cards(
+    page: TestClient, session: Session
+) -> None:
+    headers = {"accept": "application/json"}
+    lines = ["P-0137 40 about thru 3/8 A36 with D-0201", "B-0601 12"]
+    done = page.post("/strokes", data={"key": "robot-1", "line": lines}, headers=headers).json()
+    assert [one["tag"] for one in done["result"]["lines"]] == [
+        *("P-0137", "D-0201", "B-0601", "B-0603")
+    ]
+    shown = page.get("/strokes", params={"machine": MACHINE}, headers=headers).json()
+    assert [one["line"]["tag"] for one in shown["cards"]][:2] == ["P-0139", "B-0601"]
+    assert strokes(session)[0][:3] == ("P-0137", 40, 1)
+
+
 def test_strokes_that_only_one_job_needs_are_asked_whose_they_are(
     page: TestClient, session: Session
 ) -> None:

@@ -45,7 +45,7 @@ onsubmit = (event) => {
 	event.preventDefault();
 	if (form.dataset.sending) return;
 	form.dataset.sending = 1;
-	pressed.value ||= new Date().toISOString();
+	if (pressed) pressed.value ||= new Date().toISOString();
 	const body = new URLSearchParams(new FormData(form));
 	if (by?.name) body.append(by.name, by.value);
 	const post = { key: key.value, to: form.getAttribute("action"), body: `${body}` };

@@ -48,10 +48,11 @@ def filled_in(
 
 
 def shift_said(asked: PageRequest) -> SaidShift:
-    """What was filled in on the cards, and the tool that was added by hand."""
-    words = [*asked["new-tag"].split(), *asked["new-count"].split()]
+    """What was filled in on the cards, and in words: lines of a program, a tool added by hand."""
+    lines = [word for line in asked.every.get("line", ()) for word in line.split()]
+    words = [*lines, *asked["new-tag"].split(), *asked["new-count"].split()]
     plate = asked["new-plate"].split()
-    words += ["thru", *plate] if plate and words else []
+    words += ["thru", *plate] if plate and asked["new-tag"] else []
     return SaidShift([_said(asked, facts) for facts in sent_cards(asked)], words)
 
 

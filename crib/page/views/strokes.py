@@ -32,7 +32,7 @@ def cards(asked: PageRequest) -> Reply:
     every = stroke_cards(asked.session, asked["machine"])
     machines = machines_of(asked.session)
     if len(every) > MOST_CARDS and not asked["machine"] and len(machines) > 1:
-        return Shown("strokes_where", {"machines": machines}, every)
+        return Shown("strokes_where", {"machines": machines}, {"cards": every})
     return _drawn(asked, every)
 
 
@@ -78,7 +78,7 @@ def _drawn(
     rest = len(own) > start + MOST_CARDS
     plain = {name: fields.get(name, "") for name in (*_BY_HAND, "on", "job", "machine")}
     values = {"cards": drawn, "fields": plain}
-    return Shown("strokes", {**values, "then": start + MOST_CARDS if rest else 0}, own)
+    return Shown("strokes", {**values, "then": start + MOST_CARDS if rest else 0}, {"cards": own})
 
 
 def _told(asked: PageRequest, result: LogResult) -> dict[str, str]:
@@ -97,6 +97,7 @@ def _told(asked: PageRequest, result: LogResult) -> dict[str, str]:
 
 ON_CARDS = (
     FormField("card", many=True),
+    FormField("line", many=True),
     *(FormField(name) for name in ("on", "job", "machine", *_BY_HAND)),
 )
 VIEWS = (
