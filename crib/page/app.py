@@ -33,6 +33,7 @@ from crib.page.texts import Texts, best_language, texts_of
 from crib.page.views import (
     answer,
     front,
+    grinding,
     jobs,
     kit,
     piece,
@@ -57,6 +58,7 @@ VIEW_FILES = (
     written,
     piece_acts,
     piece,
+    grinding,
 )
 VIEWS: tuple[View, ...] = tuple(view for file in VIEW_FILES for view in file.VIEWS)
 LANGUAGE_COOKIE = "crib_language"

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from functools import lru_cache
 
-from crib.desk.common.piece_wear import PieceWear, piece_wear
+from crib.desk.common.piece_wear import PieceWear, length_now_mm, piece_wear
 from crib.features.common.piece_checks import level_limits
 from crib.stock.queries.due_pieces import DueStep, DueSteps
 from crib.stock.queries.pieces import PieceCard
@@ -38,7 +38,7 @@ _WHEN: dict[Level, str] = {
 class Reminder:
     """One piece that wants attention. Wear and interval are weighted strokes.
 
-    ``do`` is grind, turn or replace.
+    ``do`` is grind, turn or replace; lengths are as known now and as they may be at least [mm].
     """
 
     tag: str
@@ -53,6 +53,8 @@ class Reminder:
     words: str
     grinds_left: int | None
     do: str = "grind"
+    length_mm: float | None = None
+    least_length_mm: float | None = None
 
 
 @lru_cache(maxsize=4)
@@ -113,6 +115,8 @@ def reminder(card: PieceCard, rules: Rules) -> Reminder:
         words=_words(card, at, stands),
         grinds_left=stands.grinds_left,
         do=_do(stands),
+        length_mm=length_now_mm(card),
+        least_length_mm=stands.least_length_mm,
     )
 
 
