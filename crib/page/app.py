@@ -32,6 +32,7 @@ from crib.page.guard.secret import kept_secret
 from crib.page.texts import Texts, best_language, texts_of
 from crib.page.views import (
     answer,
+    broke,
     front,
     grinding,
     jobs,
@@ -59,6 +60,7 @@ VIEW_FILES = (
     piece_acts,
     piece,
     grinding,
+    broke,
 )
 VIEWS: tuple[View, ...] = tuple(view for file in VIEW_FILES for view in file.VIEWS)
 LANGUAGE_COOKIE = "crib_language"

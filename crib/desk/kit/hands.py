@@ -14,6 +14,7 @@ from crib.stock.book.people import person_called
 from crib.stock.engine.session import Session
 from crib.stock.queries.pieces import PieceCard, pieces_by_ids, pieces_in_places, pieces_named
 from crib.stock.queries.places import home_drawers, place_by_name
+from crib.stock.queries.strokes import mounted_pieces
 from crib.stock.writers.holds import HoldCard, hold_of_pieces
 
 NOT_THERE = ("lost", "retired")
@@ -40,6 +41,15 @@ class Hands:
 
     person: str
     pieces: tuple[InHand, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Standing:
+    """A piece that stands at a station."""
+
+    tag: str
+    kind: str
+    place: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,6 +86,12 @@ def in_hands(session: Session, by: str) -> Hands:
 def _in_hand(card: PieceCard, home: str, hold: HoldCard | None) -> InHand:
     job, due = ((hold.job or ""), hold.due_back) if hold else ("", "")
     return InHand(card.tag, card.kind_name, card.condition, home, job, due)
+
+
+def at_machines(session: Session) -> tuple[Standing, ...]:
+    """What stands at the machines, station by station."""
+    cards = mounted_pieces(session)
+    return tuple(Standing(card.tag, card.kind_name, card.place or "") for card in cards)
 
 
 def home_of(session: Session, piece_id: int) -> str:

@@ -198,10 +198,22 @@ def _plain(asked: PageRequest) -> Plain:
 
 def _told_before(asked: PageRequest) -> str:
     """What was told of the act that led here: read from the crib, never from the address."""
+    done = _done_before(asked)
+    return str(done["told"]) if done else ""
+
+
+def told_result(asked: PageRequest) -> Any:
+    """The result of the act that led here, as a program is told it; None where there is none."""
+    done = _done_before(asked)
+    return done["result"] if done else None
+
+
+def _done_before(asked: PageRequest) -> dict[str, Any] | None:
     kept = kept_key(asked.session, asked["done"]) if asked["done"] else None
     if kept is None or not kept.command.startswith("page "):
-        return ""
-    return str(json.loads(kept.answer)["told"])
+        return None
+    done: dict[str, Any] = json.loads(kept.answer)
+    return done
 
 
 def with_keys(body: bytes) -> bytes:

@@ -9,7 +9,7 @@ import pytest
 
 from crib.desk.edges.broke import BreakRequest, report_break
 from crib.desk.kit.hand_out import HandOut, hand_out, lend
-from crib.desk.kit.hands import BroughtBack, InHand, bring_back, home_of, in_hands
+from crib.desk.kit.hands import BroughtBack, InHand, at_machines, bring_back, home_of, in_hands
 from crib.desk.shelf.move import Move, move_pieces
 from crib.errors import AskBack, Refused, UnknownName
 from crib.stock.engine.session import Session
@@ -106,3 +106,9 @@ def test_a_kit_comes_back_whole_by_its_job(tmp_path: Path) -> None:
 def test_nobody_has_nothing(shop: Session) -> None:
     with pytest.raises(UnknownName, match="nobody is called"):
         in_hands(shop, "stranger")
+
+
+def test_what_stands_at_the_machines_can_be_chosen(shop: Session) -> None:
+    move_pieces(shop, Move(("D-0201", "P-0137"), "Ironworker 1 / punch"))
+    found = [(one.tag, one.place) for one in at_machines(shop)]
+    assert found == [("D-0201", "Ironworker 1 / punch"), ("P-0137", "Ironworker 1 / punch")]
