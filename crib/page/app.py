@@ -39,6 +39,7 @@ from crib.page.views import (
     kit,
     piece,
     piece_acts,
+    scan,
     strokes,
     take,
     wall,
@@ -61,6 +62,7 @@ VIEW_FILES = (
     piece,
     grinding,
     broke,
+    scan,
 )
 VIEWS: tuple[View, ...] = tuple(view for file in VIEW_FILES for view in file.VIEWS)
 LANGUAGE_COOKIE = "crib_language"

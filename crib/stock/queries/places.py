@@ -82,10 +82,23 @@ def all_places(session: Session) -> list[PlaceCard]:
 
 def places_like(session: Session, name: str) -> str:
     """The places whose names come nearest to one that is not known, or some that are."""
-    rows = session.rows("SELECT name FROM place ORDER BY walk_order, name")
-    known = {plain_name(row["name"]): row["name"] for row in rows}
-    near = [known[one] for one in get_close_matches(plain_name(name), known, n=4, cutoff=0.5)]
+    known = _known_places(session)
+    near = _near(known, name)
     return f"{'nearest' if near else 'known'}: {', '.join(near or list(known.values())[:6])}"
+
+
+def places_near(session: Session, name: str) -> list[str]:
+    """The places whose names come nearest to one that is not known."""
+    return _near(_known_places(session), name)
+
+
+def _known_places(session: Session) -> dict[str, str]:
+    rows = session.rows("SELECT name FROM place ORDER BY walk_order, name")
+    return {plain_name(row["name"]): row["name"] for row in rows}
+
+
+def _near(known: dict[str, str], name: str) -> list[str]:
+    return [known[one] for one in get_close_matches(plain_name(name), known, n=4, cutoff=0.5)]
 
 
 def plain_name(name: str) -> str:

@@ -113,7 +113,7 @@ def _like(session: Session, wanted: str) -> list[str]:
     ]
 
 
-def _near(session: Session, wanted: str) -> Said:
+def tags_near(session: Session, wanted: str) -> list[str]:
     """Tags that look like the one wanted, among those that begin alike."""
     tags = [
         row[0]
@@ -122,5 +122,9 @@ def _near(session: Session, wanted: str) -> Said:
             (wanted[:1], wanted[:1] + "\uffff"),
         )
     ]
-    near = get_close_matches(wanted, tags, n=4, cutoff=0.6)
+    return get_close_matches(wanted, tags, n=4, cutoff=0.6)
+
+
+def _near(session: Session, wanted: str) -> Said:
+    near = tags_near(session, wanted)
     return f"did you mean {', '.join(near)}?" if near else saying(act("stock"), " lists the tags")

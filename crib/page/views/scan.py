@@ -1,0 +1,73 @@
+"""A scanned label or a photo of one: to the tool or the drawer that it names."""
+
+from __future__ import annotations
+
+from urllib.parse import quote
+
+from crib.desk.shelf.scanned import Scanned, printed, scanned
+from crib.errors import Missing, UnknownName
+from crib.page.frame.amiss import about
+from crib.page.frame.photo import codes_in
+from crib.page.frame.reply import FormField, GoTo, Reply, Shown, View
+from crib.page.frame.request import PageRequest
+
+
+def scan(asked: PageRequest) -> Reply:
+    """Where a code leads; a strip to scan into where there is none yet."""
+    if not asked["code"]:
+        return scanner(asked)
+    found = scanned(asked.session, asked["code"])
+    if found.sort:
+        return GoTo(place_of(found))
+    message = f"no tool and no drawer is called {found.code[:60]!r}"
+    with about("code"):
+        raise UnknownName(message)
+
+
+def scanner(asked: PageRequest) -> Shown:
+    """The strip, the photo, and what came near to a code that was misread."""
+    near = scanned(asked.session, asked["code"]) if asked["code"] else Scanned("", "")
+    choices = [Scanned(tag, "piece", tag) for tag in near.near_pieces]
+    choices += [Scanned(name, "drawer", name) for name in near.near_places]
+    return _page(choices, near)
+
+
+def _page(choices: list[Scanned], result: object) -> Shown:
+    return Shown("scan", {"choices": [(one, place_of(one)) for one in choices]}, result)
+
+
+def photo(asked: PageRequest) -> Reply:
+    """What the codes in a photo name, to the letter: never what only comes near."""
+    sent = asked.files.get("photo", b"")
+    with about("photo"):
+        if not sent:
+            message = "no photo came with it"
+            raise Missing(message)
+        said = codes_in(sent)
+        if not said:
+            message = "no code can be read in the photo"
+            raise Missing(message, way_out="closer, square on, without glare; or type the tag")
+        found = {one: None for text in said if (one := printed(asked.session, text))}
+        if not found:
+            message = f"the code says {said[0][:60]!r}, which is no label of this crib"
+            raise UnknownName(message)
+    first, *others = found
+    return _page(list(found), found) if others else GoTo(place_of(first))
+
+
+def place_of(found: Scanned) -> str:
+    """The page of a tool or a drawer."""
+    return f"/{found.sort}/{quote(found.name, safe='')}"
+
+
+VIEWS = (
+    View("/scan", scan, takes=(FormField("code"),), form=scanner),
+    View(
+        "/scan/photo",
+        photo,
+        "POST",
+        (FormField("photo", "file", needed=True),),
+        slow=True,
+        form=scanner,
+    ),
+)
