@@ -33,10 +33,12 @@ from crib.page.texts import Texts, best_language, texts_of
 from crib.page.views import (
     answer,
     broke,
+    count,
     front,
     grinding,
     jobs,
     kit,
+    lend,
     piece,
     piece_acts,
     scan,
@@ -63,6 +65,8 @@ VIEW_FILES = (
     grinding,
     broke,
     scan,
+    count,
+    lend,
 )
 VIEWS: tuple[View, ...] = tuple(view for file in VIEW_FILES for view in file.VIEWS)
 LANGUAGE_COOKIE = "crib_language"

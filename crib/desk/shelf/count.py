@@ -17,7 +17,7 @@ from crib.stock.book.ledger import NewEntry, write
 from crib.stock.book.settings import shop_rules
 from crib.stock.engine.session import Session
 from crib.stock.queries.pieces import PieceCard, expected_at, pieces_by_tags, pieces_meant
-from crib.stock.queries.places import PlaceCard, place_by_name
+from crib.stock.queries.places import PlaceCard, all_places, place_by_name
 from crib.stock.queries.tags import with_joined_tags
 
 BLANK_LINES = 10
@@ -77,6 +77,11 @@ def expected_list(session: Session, name: str, *, blind: bool = False) -> Count:
     lines = BLANK_LINES * (len(expected) // BLANK_LINES + 1)
     shown = () if blind else _counted(session, expected)
     return Count(place.name, blind, False, shown, lines if blind else 0)
+
+
+def drawer_names(session: Session) -> tuple[str, ...]:
+    """Every drawer, in the order of a walk."""
+    return tuple(place.name for place in all_places(session) if place.sort == "drawer")
 
 
 def count_place(session: Session, name: str, found: Sequence[str]) -> Count:
