@@ -67,10 +67,10 @@ def test_what_the_drawing_gives_to_look_at_is_shown_and_in_the_json(
     said = window.ask("read", str(tmp_path / "plate.nc1"))
     shown = " ".join(said.out.split())
     assert "To look at:" in shown
-    two = "2 x hole 0.8661 in, the first at x 5.9055 in, y 0.5512 in"
-    assert f"STOP, P-1: {two}: 0.1181 in of metal to the edge = 0.25 t" in shown
-    one = "hole 0.8661 in, at x 0.7874 in, y 1.9685 in"
-    assert f"STOP, P-1: {one}: 0.3543 in of metal to the edge = 0.75 t" in shown
+    two = "2 x hole 22 mm, the first at x 150 mm, y 14 mm"
+    assert f"STOP, P-1: {two}: 3 mm of metal to the edge = 0.25 t" in shown
+    one = "hole 22 mm, at x 20 mm, y 50 mm"
+    assert f"STOP, P-1: {one}: 9 mm of metal to the edge = 0.75 t" in shown
     assert max(len(line) for line in said.lines) <= 80
     found = window.ask("read", str(tmp_path / "plate.nc1"), "--json").json["findings"]
     assert {(one["mark"], one["rule"], one["verdict"]) for one in found} == {

@@ -1,4 +1,7 @@
-"""The phrase of a feature as people are shown it, or what it is where no phrase asks for it."""
+"""The phrase of a feature as people are shown it, or what it is where no phrase asks for it.
+
+A part is spoken of in the unit in which its sizes are shown.
+"""
 
 from __future__ import annotations
 
@@ -6,7 +9,8 @@ import re
 from dataclasses import replace
 from functools import partial
 
-from crib.files.drawings.parts import PartFeature, phrase_of
+from crib.features.common.sizes import size_word
+from crib.files.drawings.parts import Part, PartFeature, phrase_of
 from crib.units import MM_PER_INCH, System
 
 _MANY_DECIMALS = re.compile(r"\b(\d+\.\d{5,})(in|mm)?(?![\w.])")
@@ -27,6 +31,14 @@ def shown_phrase(one: PartFeature, material: str, system: System) -> str:
     long = f" x {one.long_mm:g}" if one.long_mm else ""
     blind = "" if one.through else f", {one.depth_mm or 0:g} mm deep"
     return f"({one.feature} {one.size_mm:g}{long} mm{blind}: not punched)"
+
+
+def part_system(part: Part, system: System) -> System:
+    """The unit in which most sizes of a part are shown: what is said of it is in that one too."""
+    sizes = {(one.size_mm, one.thickness_mm) for one in part.features}
+    every = {mm for pair in sizes for mm in pair if mm}
+    metric = sum(size_word(mm, system).endswith("mm") for mm in every)
+    return "mm" if system == "mm" or 2 * metric > len(every) else "in"
 
 
 def _short(system: System, size: re.Match[str]) -> str:

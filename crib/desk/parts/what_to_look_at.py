@@ -7,19 +7,22 @@ from dataclasses import dataclass
 from typing import Any
 
 from crib.desk.parts.opening_checks import check_part
+from crib.desk.parts.shown_phrase import part_system
 from crib.features.common.findings import Finding
 from crib.features.common.speech import Speech
 from crib.files.drawings.parts import Part, PartFeature
 from crib.trade.shop.shop_rules import Rules
+from crib.units import System
 
 
 @dataclass(frozen=True, slots=True)
 class PartFinding:
-    """A finding with the part and the feature that it is of."""
+    """A finding with the part and the feature that it is of, and the unit that it speaks in."""
 
     mark: str
     feature: PartFeature
     finding: Finding
+    system: System
 
     def as_json(self) -> dict[str, Any]:
         """The finding for programs, with where on the part it is."""
@@ -35,9 +38,10 @@ def part_findings(parts: Sequence[Part], rules: Rules) -> tuple[PartFinding, ...
 
 
 def _of(part: Part, rules: Rules) -> list[PartFinding]:
+    speaking = rules.speaking(part_system(part, rules.system))
     found = [
-        PartFinding(part.mark, feature, finding)
-        for feature, findings in zip(part.features, check_part(part, rules), strict=True)
+        PartFinding(part.mark, feature, finding, speaking.system)
+        for feature, findings in zip(part.features, check_part(part, speaking), strict=True)
         for finding in findings
         if finding.verdict != "ok"
     ]
@@ -46,16 +50,17 @@ def _of(part: Part, rules: Rules) -> list[PartFinding]:
 
 def finding_lines(found: Sequence[PartFinding], rules: Rules) -> Iterator[str]:
     """The findings in words, those of features alike in one line with the first one's place."""
-    alike: dict[tuple[str, str, float, float | None, str, str], list[PartFeature]] = {}
+    alike: dict[tuple[object, ...], list[PartFinding]] = {}
     for one in found:
         feature, finding = one.feature, one.finding
         size = (feature.feature, feature.size_mm, feature.long_mm)
-        alike.setdefault((one.mark, *size, finding.verdict, finding.text), []).append(feature)
-    say = Speech(rules)
-    for (mark, *_, verdict, text), features in alike.items():
-        word = "STOP" if verdict == "refuse" else "CAUTION"
-        lead = f"{mark}: " if mark else ""
-        yield f"{word}, {lead}{_named(features, say)}: {text}"
+        alike.setdefault((one.mark, *size, finding.verdict, finding.text), []).append(one)
+    say = {system: Speech(rules.speaking(system)) for system in {one.system for one in found}}
+    for first, *others in alike.values():
+        word = "STOP" if first.finding.verdict == "refuse" else "CAUTION"
+        lead = f"{first.mark}: " if first.mark else ""
+        features = [one.feature for one in (first, *others)]
+        yield f"{word}, {lead}{_named(features, say[first.system])}: {first.finding.text}"
 
 
 def _named(features: Sequence[PartFeature], say: Speech) -> str:

@@ -12,6 +12,7 @@ from dataclasses import dataclass, field, replace
 from math import inf
 
 from crib.desk.parts.opening_checks import PartPlan, check_part, reach_findings
+from crib.desk.parts.shown_phrase import part_system
 from crib.desk.plan.phrase_picks import Option
 from crib.desk.plan.planned_parts import PlanFeature, PlanJob, PlanPart
 from crib.features.common.findings import Finding
@@ -60,7 +61,8 @@ class Drawings:
     def _judged(self, part: PlanPart, told: list[Told]) -> PlanPart:
         if part.drawn is None:
             return part
-        found = check_part(self._plan(part), self.rules)
+        plan = self._plan(part)
+        found = check_part(plan, self._speaking(plan))
         features = []
         for feature in part.features:
             said = [[f for f in found[number] if f.verdict != "ok"] for number in feature.drawn]
@@ -150,7 +152,7 @@ class Drawings:
             self._findings[key] = reach_findings(
                 plan,
                 plan.part.features[number],
-                self.rules,
+                self._speaking(plan),
                 throat_mm=throat_mm,
                 die_diameter_mm=die_mm,
                 above_diameter_mm=nut_mm,
@@ -158,6 +160,10 @@ class Drawings:
                 hits=hits,
             )
         return self._findings[key]
+
+    def _speaking(self, plan: PartPlan) -> Rules:
+        """The shop's rules in the unit in which the part's sizes are shown."""
+        return self.rules.speaking(part_system(plan.part, self.rules.system))
 
     def _plan(self, part: PlanPart) -> PartPlan:
         assert part.drawn is not None

@@ -46,10 +46,12 @@ def size_word(size_mm: float, system: System) -> str:
     # Dust of reckoning is no figure: 0.1345 in is that again.
     sixty_fourth_mm = round(size_mm / _SIXTY_FOURTH_MM) * 254 / 640
     thin_mm = round(units.inches_from_mm(size_mm) * 10_000) * 254 / 100_000
-    for clean_mm in (sixty_fourth_mm, thin_mm):
+    plain_mm = round(size_mm, _MOST_DECIMALS)
+    is_metric = system == "mm" and abs(plain_mm - size_mm) <= _EXACT_MM
+    for clean_mm in () if is_metric else (sixty_fourth_mm, thin_mm):
         if clean_mm and abs(clean_mm - size_mm) <= _EXACT_MM:
             return _word(clean_mm, "in", system)
-    return _word(max(round(size_mm, _MOST_DECIMALS), _LEAST_MM), "mm", system)
+    return _word(max(plain_mm, _LEAST_MM), "mm", system)
 
 
 def clean_text(

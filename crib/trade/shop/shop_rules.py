@@ -103,6 +103,14 @@ class Rules:
         rules._require_rising()
         return rules
 
+    def speaking(self, system: System) -> Rules:
+        """The same settings, written in this unit; what is looked at is remembered here too."""
+        if system == self.system:
+            return self
+        rules = self.with_changes({"crib.unit": system})
+        rules._looked_at = self._looked_at
+        return rules
+
     @classmethod
     def of_crib(cls, changes: Mapping[str, str], own: Sequence[Material] = ()) -> Rules:
         """The settings of a crib: a number beyond today's limits counts as the nearest within.

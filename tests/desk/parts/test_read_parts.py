@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
+import re
 from contextlib import closing
 from pathlib import Path
+from tempfile import TemporaryDirectory
 from typing import Any
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from crib.acts import act, acts_in, saying
 from crib.desk.book.shop_rules import change_rule
@@ -314,3 +318,32 @@ def test_every_file_that_cannot_be_read_is_listed_in_one_answer(folder: Path) ->
     units = (act("say.unit", unit="in"), act("say.unit", unit="mm"))
     assert acts_in(faults[1].text) == units
     assert not (folder / "parts.svg").exists()
+
+
+@pytest.mark.parametrize("unit", ["in", "mm"])
+def test_what_is_said_of_a_part_is_in_the_unit_of_its_sizes(folder: Path, unit: Any) -> None:
+    near = nc1(holes("  v 20 50 22", "  v 50 50 22", "  v 150 14 22"), length=290)
+    (folder / "near.nc1").write_text(near)
+    with closing(new_crib(folder / "shop.crib", unit)) as session:
+        metric = read_parts(session, ReadRequest((folder / "near.nc1",)))
+        inch = read_parts(session, ReadRequest((folder / "bracket.dxf",), thickness="3/8in"))
+    assert {line.phrase for line in metric.lines} == {"hole 22mm thru 12mm S275"}
+    assert metric.to_look_at
+    assert not any(re.search(r"\d in\b", line) for line in metric.to_look_at)
+    # An inch drawing is shown in the crib's own unit, and so is what is said of it.
+    other = "mm" if unit == "in" else "in"
+    assert inch.to_look_at
+    assert not any(re.search(rf"\d {other}\b", line) for line in inch.to_look_at)
+
+
+@given(sizes=st.lists(st.integers(40, 400).map(lambda n: n / 10), min_size=1, max_size=6))
+@settings(max_examples=30, deadline=None)
+def test_nothing_that_is_shown_of_a_part_has_endless_decimals(sizes: list[float]) -> None:
+    lines = [f"  v {40 + 23.7 * n:.2f} 30.11 {size:.2f}" for n, size in enumerate(sizes)]
+    with TemporaryDirectory() as made:
+        file = Path(made) / "a.nc1"
+        file.write_text(nc1(holes(*lines), length=290.0))
+        for unit in ("in", "mm"):
+            count = read_parts(None, ReadRequest((file,), unit=unit))
+            shown = [*(line.phrase for line in count.lines), *count.to_look_at]
+            assert not [text for text in shown if re.search(r"\.\d{5,}", text)]

@@ -101,7 +101,8 @@ def test_two_sizes_share_a_unit_only_where_both_are_made_in_it(
         (20.6375, "mm", "20.6375mm"),
         (20.64, "in", "20.64mm"),
         (mm("0.333333in"), "in", "8.4667mm"),
-        (3.41630000001, "mm", "0.1345in"),
+        (3.41630000001, "mm", "3.4163mm"),
+        (3.41630000001, "in", "0.1345in"),
     ],
 )
 def test_a_phrase_takes_the_other_unit_only_to_avoid_endless_decimals(
