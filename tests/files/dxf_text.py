@@ -32,6 +32,7 @@ class Wanted:
     way: str
     mirrored: bool = False
     scale: float = 1.0
+    columns: int = 1
 
 
 def corners(one: Wanted) -> list[Corner]:
