@@ -26,6 +26,7 @@ from crib.features.common.which_unit import plain_thickness_mm
 from crib.features.registry import read_phrase
 from crib.files.drawings.nc1_holes import SlotCentre, YFrom
 from crib.files.drawings.parts import Part, PartFeature, PartsRead, ReadNote
+from crib.spellings import same_words
 from crib.stock.book.settings import shop_rules
 from crib.stock.engine.session import Session
 from crib.trade.shop.shop_rules import Rules
@@ -270,6 +271,8 @@ def _material(part: Part, told: _Told, notes: list[ReadNote]) -> str:
         else:
             notes.append(ReadNote(0, text, saying("say ", act("say.material"))))
         return told.material or part.material
+    if not any(map(str.isdigit, part.material)) and not same_words(part.material, own):
+        notes.append(ReadNote(0, f"material {part.material[:40]!r} is read as {own}"))
     if told.material not in ("", own):
         text = f"says {own}; kept: alone it is read as {told.material} if told"
         notes.append(ReadNote(0, text))

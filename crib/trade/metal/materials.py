@@ -43,12 +43,28 @@ _NEAR: dict[str, tuple[float, float]] = {
 }
 
 _BODY_NAMES = ("astm", "aisi", "sae")
+_STEELS: tuple[Family, ...] = (
+    "mild",
+    "hsla",
+    "high_carbon",
+    "quenched",
+    "wear_plate",
+    "stainless",
+)
 _VAGUE: dict[str, tuple[Family, ...]] = {
     **dict.fromkeys(("aluminium", "alu"), ("aluminium",)),
-    "steel": ("mild", "hsla", "high_carbon", "quenched", "wear_plate", "stainless"),
-    **dict.fromkeys(("ss", "stainless"), ("stainless",)),
+    **dict.fromkeys(("steel", "stahl"), _STEELS),
+    **dict.fromkeys(("hr", "hot rolled", "carbon steel", "structural steel"), ("mild", "hsla")),
+    **dict.fromkeys(("baustahl", "schwarzstahl"), ("mild", "hsla")),
+    "ms": ("mild",),
+    **dict.fromkeys(("high carbon", "high carbon steel"), ("high_carbon",)),
+    **dict.fromkeys(("q&t", "quenched and tempered", "feinkornstahl"), ("quenched",)),
+    **dict.fromkeys(("wear plate", "abrasion resistant", "verschleissblech"), ("wear_plate",)),
+    **dict.fromkeys(("ss", "stainless", "stainless steel", "edelstahl", "va"), ("stainless",)),
 }
 """Words that people say for families, and that do not tell which of them."""
+_SEVERAL = {"v2a": ("304", "304L"), "v4a": ("316", "316L")}
+"""Words for a few materials (from memory), of which none is meant alone."""
 _BODY = re.compile(rf"({'|'.join(_BODY_NAMES)})(?=[^a-z])", re.IGNORECASE)
 _ONLY_SIGNS = re.compile(r"(?<!\S)(?!&(?!\S))[^\w\s]+(?!\S)")
 _GAP = re.compile(r"(?<=[0-9])[\W_]+(?=[0-9])")
@@ -132,8 +148,10 @@ def find_material(name: str, own: Sequence[Material] = ()) -> Material:
     found = _own_named(name, own) or _named(name)
     if found is not None:
         return found
-    families = _VAGUE.get(plain_spelling(name.strip()), ())
-    several = [one for one in _materials() if one.family in families] or _of_standard(name)
+    said = plain_spelling(" ".join(name.split()))
+    families, names = _VAGUE.get(said, ()), _SEVERAL.get(said, ())
+    several = [one for one in _materials() if one.family in families or one.name in names]
+    several = several or _of_standard(name)
     raise _which(name, several) if len(several) > 1 else _unknown(name, own)
 
 

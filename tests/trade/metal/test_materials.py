@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from contextlib import suppress
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -20,6 +22,12 @@ from crib.trade.metal.materials import (
     yield_at_mpa,
 )
 
+_ONE_GRADE = {"mild", "duplex", "gi", "galv", "titan"}
+"""Words without figures, short enough to be made up, that stand for one grade of the table."""
+_NO_GRADE = (
+    "MS, HR, CS, HRPO, CRS, plate, Blech, Stahl, Baustahl, Edelstahl, VA, V2A, V4A, stainless, Q&T,"
+    " hot rolled, carbon steel, stainless steel, wear plate, high carbon, n/a"
+)
 _MATERIALS = st.sampled_from(known_materials())
 
 
@@ -50,7 +58,10 @@ _MATERIALS = st.sampled_from(known_materials())
         ("ss304", "304"),
         ("SS 304", "304"),
         ("AISI 304", "304"),
-        ("stainless", "304"),
+        ("304 stainless steel", "304"),
+        ("St 37-2", "S235"),
+        ("1.0570", "S355"),
+        ("verzinkt", "Galvanized"),
         ("SAE 1045", "1045"),
         ("1018 cd", "1018-CD"),
         ("6061", "6061-T6"),
@@ -120,6 +131,35 @@ def test_a_word_for_several_names_the_strongest_first(family: str) -> None:
     strengths = [find_material(name).upper_tensile_mpa or 0.0 for name in caught.value.readings]
     assert strengths == sorted(strengths, reverse=True)
     assert len(strengths) > 3
+
+
+@given(
+    word=st.one_of(
+        st.sampled_from(_NO_GRADE.split(", ")),
+        st.from_regex(r"[A-Za-z]{1,3}[ -]?[0-9]{0,3}[A-Za-z]{0,2}", fullmatch=True),
+    )
+)
+def test_a_word_that_names_no_grade_is_never_taken_for_one(word: str) -> None:
+    """What is found has the figures of the word in its names, or is its family's only one."""
+    found = None
+    with suppress(UnknownName, UnsureName):
+        found = find_material(word)
+    if found is None:
+        return
+    figures = "".join(sign for sign in word if sign.isdigit())
+    known = ["".join(filter(str.isdigit, one)) for one in (found.name, *found.aliases)]
+    assert figures in known
+    assert figures or word.casefold() in _ONE_GRADE
+
+
+@pytest.mark.parametrize(
+    ("word", "among"),
+    [("MS", "A36"), ("hot rolled", "S355"), ("stainless", "2205"), ("wear plate", "AR500")],
+)
+def test_a_word_for_several_grades_is_asked_back(word: str, among: str) -> None:
+    with pytest.raises(UnsureName, match="may be one of several materials") as caught:
+        find_material(word)
+    assert among in caught.value.readings
 
 
 def test_no_two_materials_share_a_name() -> None:
