@@ -11,6 +11,10 @@ def _block(block: str) -> Words:
     return f"block {block} says nothing of openings", ""
 
 
+def _column_unknown() -> Words:
+    return "a column that is not known", ""
+
+
 def _cope() -> Words:
     return "a cope, not a notch", ""
 
@@ -95,12 +99,17 @@ def _stamp() -> Words:
     return "stamped text that is not read", ""
 
 
+def _title() -> Words:
+    return "above the heading", ""
+
+
 def _view(view: str) -> Words:
     return f"view {view!r} is not known", ""
 
 
 READ: Mapping[str, Callable[..., Words]] = {
     "read.block-not-read": _block,
+    "read.column-unknown": _column_unknown,
     "read.cope": _cope,
     "read.drawn-twice": _drawn_twice,
     "read.edge-not-read": _edge,
@@ -122,5 +131,6 @@ READ: Mapping[str, Callable[..., Words]] = {
     "read.same-part": _same_part,
     "read.sheet-not-read": _sheet,
     "read.stamp-not-read": _stamp,
+    "read.title": _title,
     "read.view-unknown": _view,
 }

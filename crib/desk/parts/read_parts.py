@@ -215,7 +215,7 @@ def _read_file(path: Path, kind: str, told: _Told) -> PartsRead:
         return read_nc1_file(path, slot_centre=told.slot_centre, y_from=y_from)
     from crib.files.drawings.part_list import read_part_list
 
-    return read_part_list(path, told.reading, quantity=told.quantity or 1)
+    return read_part_list(path, told.reading, quantity=told.quantity)
 
 
 def _completed(read: PartsRead, told: _Told, *, is_list: bool) -> PartsRead:

@@ -3,26 +3,35 @@
 Any phrase will do: what is cut into a part, and what is cut off, bent or saddled.
 
 ``quantity`` counts pieces, and ``each`` how often the feature is in one of them: 24 of a part with
-4 holes are 96 holes. A list without ``each`` just counts features.
+4 holes are 96 holes. A list without ``each`` just counts features. Instead of a phrase a line may
+have its size, thickness and material in columns, under the headings of shops here and in Germany.
 """
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Mapping
 from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
-from crib.acts import fact
+from crib.acts import Said, act, fact, saying
 from crib.errors import BadInput, BadRows, RowFault
 from crib.features.common.ask import Ask
 from crib.features.common.plate_phrase import Reading
+from crib.files.common.decoded import code_page
 from crib.files.common.reading_ledger import ReadingLedger
+from crib.files.drawings.part_columns import (
+    PARTS,
+    SIZED_PARTS,
+    NoPhrase,
+    phrase_of_row,
+    understood,
+)
 from crib.files.drawings.parts import Part, PartFeature, PartsRead, ReadNote
 from crib.files.tables.cells import Units
+from crib.files.tables.list_tables import ListTable, tables_in
 from crib.files.tables.rows import Rows, TableRow, read_rows
-from crib.files.tables.sheets import read_csv
-from crib.files.tables.table_lines import TableLines, under_heading
-from crib.files.tables.table_shape import Column, Table
+from crib.files.tables.sheets import csv_lines
 from crib.files.tables.workbook_in import WORKBOOK_ENDINGS, BookPage, pages_of
 from crib.files.tables.workbook_scan import column_letters
 
@@ -30,85 +39,47 @@ MOST_BYTES = 20_000_000
 _MOST_QUANTITY = 1_000_000
 _MOST_EACH = 10_000
 _SHOWN_CHARACTERS = 60
-_TABLE = Table(
-    name="parts",
-    record="",
-    help="What parts need, one feature a line.",
-    figures_of="mark",
-    columns=(
-        Column(
-            "phrase",
-            "phrase",
-            "the feature, as one asks for it",
-            "hole 13/16 thru 3/8 A36",
-            needed=True,
-            aliases=("feature", "ask", "what"),
-        ),
-        Column(
-            "quantity",
-            "quantity",
-            "how many of it",
-            "24",
-            "count",
-            aliases=("qty", "count", "number", "pieces"),
-        ),
-        Column(
-            "each",
-            "each",
-            "how often it is in each piece",
-            "4",
-            "count",
-            aliases=("per piece", "per part", "in each"),
-        ),
-        Column("mark", "mark", "the part", "P-7", aliases=("part", "piece mark", "part mark")),
-    ),
-)
 _NO_OPENING = ("cut", "saddle", "bend", "point")
 """What is done to a piece without cutting an opening into it; its size is its thickness."""
-_WAY_OUT = "columns: phrase, quantity, each, mark; nothing was read"
+_WAY_OUT = "columns: phrase (or size, thickness, material), quantity, each, mark; nothing was read"
 
 
-def read_part_list(path: Path, reading: Reading, *, quantity: int = 1) -> PartsRead:
+def read_part_list(
+    path: Path,
+    reading: Reading,
+    *,
+    quantity: int | None = None,
+    named: Mapping[str, str] | None = None,
+) -> PartsRead:
     """Read a list: each line is one feature, and its quantity how many of it.
 
     Args:
         path: A CSV file or a workbook, whose first sheet is read.
         reading: What a bare number and a phrase without a material mean.
-        quantity: How many, where a line does not say it.
+        quantity: How many, where a line does not say it; of a list that says no quantity, one.
+        named: What was said of headings: each, in small letters, with the name of its column.
 
     Raises:
         BadInput: when the file is no list, too large, or not there.
-        BadRows: for lines that cannot be read, all of them listed.
+        BadRows: for lines that cannot be read, and quantities that are left empty, all of them.
     """
     _refuse(path)
     notes: list[ReadNote] = []
     ledger = ReadingLedger(path.name)
-    sheets = _sheets(path, notes, ledger)
-    if not sheets:
+    tables = _tables(path, reading, notes, ledger, named or {})
+    if not tables:
         message = f"{path.name} is empty"
         raise BadInput(message, way_out=_WAY_OUT)
-    rows = read_rows(sheets[0], Units(reading.system))
-    parts: list[Part] = []
-    if not rows.faults or rows.rows:
-        parts = _parts(rows, reading, quantity)
-    if not parts and not rows.faults and not notes:
-        rows.faults.append(RowFault(rows.file, 1, "", "no line under the heading"))
-    if rows.faults:
-        more = len(rows.faults) - 1
-        message = f"{rows.faults[0]}{f' and {more} more' if more else ''}"
-        raise BadRows(message, rows.faults, way_out=_WAY_OUT, is_told=not more)
-    _enter(sheets[0], rows, ledger)
+    listed = _Listed(reading, quantity)
+    parts = [part for table in tables for part in listed.parts(table, notes, ledger)]
+    if not parts and not listed.faults and not notes:
+        listed.faults.append(RowFault(tables[0].lines.file, 1, "", "no line under the heading"))
+    if listed.faults:
+        more = len(listed.faults) - 1
+        message = f"{listed.faults[0]}{f' and {more} more' if more else ''}"
+        raise BadRows(message, listed.faults, way_out=_WAY_OUT, is_told=not more)
     account = ledger.closed(sum(len(part.features) for part in parts))
     return PartsRead(tuple(parts), tuple(sorted(notes, key=lambda note: note.line)), (account,))
-
-
-def _enter(sheet: TableLines, rows: Rows, ledger: ReadingLedger) -> None:
-    """Each row that was read, in the ledger by its line."""
-    ledger.meet(sheet.heading_line, "row", sheet.heading_line)
-    ledger.blank(sheet.heading_line)
-    for row in rows.rows:
-        ledger.meet(row.line, "row", row.line, str(row.values["phrase"])[:_SHOWN_CHARACTERS])
-        ledger.count(row.line, features=row.values["each"] or 1)
 
 
 def _refuse(path: Path) -> None:
@@ -121,28 +92,41 @@ def _refuse(path: Path) -> None:
         raise BadInput(message, way_out="give a list of fewer parts")
 
 
-def _sheets(path: Path, notes: list[ReadNote], ledger: ReadingLedger) -> list[TableLines]:
+def _tables(
+    path: Path,
+    reading: Reading,
+    notes: list[ReadNote],
+    ledger: ReadingLedger,
+    named: Mapping[str, str],
+) -> list[ListTable]:
+    page = _page(path, notes, ledger)
+    name = f"{path.name} [{page.title}]" if page.title else path.name
+    for table in (PARTS, SIZED_PARTS):
+        found = tables_in(table, name, page.lines, reading.system, page.repeated, named)
+        if not found or "size" not in found[0].lines.heading:
+            break
+    return found
+
+
+def _page(path: Path, notes: list[ReadNote], ledger: ReadingLedger) -> BookPage:
+    """The sheet that is read, what was done to read it told and entered."""
     if path.suffix.lower() not in WORKBOOK_ENDINGS:
         data = path.read_bytes()
         if b"\0" in data and data[:2] not in (b"\xff\xfe", b"\xfe\xff"):
             message = f"{path.name} is not text"
             raise BadInput(message, way_out="save the list as CSV or XLSX")
-        return read_csv(_TABLE, path.name, data)
-    pages = pages_of(path)
-    notes += [ReadNote(0, note) for page in pages[:1] for note in page.notes]
-    for number, page in enumerate(pages[1:]):
-        notes.append(ReadNote(0, f"only the first sheet is read, not {page.title!r}"))
-        ledger.meet(("sheet", number), "sheet", 0, page.title[:_SHOWN_CHARACTERS])
-        ledger.tell(("sheet", number), fact("read.sheet-not-read"))
-    for page in pages[:1]:
-        _enter_page(page, ledger)
-    return [
-        sheet
-        for page in pages[:1]
-        for sheet in under_heading(
-            _TABLE, f"{path.name} [{page.title}]", iter(page.lines), (), page.repeated
-        )
-    ]
+        told = () if code_page(data) != "cp1252" else ("not UTF-8: its letters are read as cp1252",)
+        page = BookPage("", csv_lines(PARTS, path.name, data), told)
+    else:
+        pages = pages_of(path)
+        for number, other in enumerate(pages[1:]):
+            notes.append(ReadNote(1, f"only the first sheet is read, not {other.title!r}"))
+            ledger.meet(("sheet", number), "sheet", 0, other.title[:_SHOWN_CHARACTERS])
+            ledger.tell(("sheet", number), fact("read.sheet-not-read"))
+        page = pages[0] if pages else BookPage("", [], ())
+    notes += [ReadNote(0, note) for note in page.notes]
+    _enter_page(page, ledger)
+    return page
 
 
 def _enter_page(page: BookPage, ledger: ReadingLedger) -> None:
@@ -161,36 +145,84 @@ def _enter_page(page: BookPage, ledger: ReadingLedger) -> None:
         ledger.tell(("column", letters), fact("read.hidden"))
 
 
-def _parts(rows: Rows, reading: Reading, quantity: int) -> list[Part]:
-    parts = []
-    for row in rows.rows:
-        ask = None if row.bad else _ask(row, rows, reading)
-        if ask is not None:
-            wanted = row.values["quantity"]
-            parts.append(_part(row, ask, quantity if wanted is None else wanted))
-    return parts
+class _Listed:
+    """The tables of a list on their way to parts: every different phrase is read once."""
 
+    def __init__(self, reading: Reading, quantity: int | None) -> None:
+        self._reading, self._quantity = reading, quantity
+        self._read: dict[str, tuple[Ask, PartFeature] | BadInput] = {}
+        self.faults: list[RowFault] = []
 
-def _ask(row: TableRow, rows: Rows, reading: Reading) -> Ask | None:
-    """The feature of a line; what cannot be read becomes a fault."""
-    from crib.features.registry import read_phrase
+    def parts(
+        self, table: ListTable, notes: list[ReadNote], ledger: ReadingLedger
+    ) -> Iterator[Part]:
+        """The parts of a table, one a line."""
+        line = table.lines.heading_line
+        for number, cells in table.titles:
+            text = " ".join(" ".join(cells).split())[:_SHOWN_CHARACTERS]
+            notes.append(ReadNote(number, f"set aside above the heading: {text}"))
+            ledger.meet(number, "row", number, text)
+            ledger.tell(number, fact("read.title"))
+        for heading in table.unread:
+            ledger.meet((line, heading), "cell", line, heading[:_SHOWN_CHARACTERS])
+            ledger.tell((line, heading), fact("read.column-unknown"))
+        if text := understood(table):
+            notes.append(ReadNote(line, text))
+        rows = read_rows(table.lines, Units(self._reading.system))
+        self.faults += rows.faults
+        ledger.meet(line, "row", line)
+        ledger.blank(line)
+        for row in rows.rows:
+            part = None if row.bad else self._part(row, rows)
+            if part is not None:
+                ledger.meet(row.line, "row", row.line, part.text_lines[0][:_SHOWN_CHARACTERS])
+                ledger.count(row.line, features=len(part.features))
+                yield part
 
-    for column, most in (("quantity", _MOST_QUANTITY), ("each", _MOST_EACH)):
-        count = row.values[column]
-        if count is not None and not 1 <= count <= most:
-            text = f"{count} must be 1 to {most}"
-            rows.faults.append(RowFault(rows.file, row.line, column, text))
+    def _part(self, row: TableRow, rows: Rows) -> Part | None:
+        """The part of a line; what cannot be read becomes a fault."""
+        faults = list(self._bad_counts(row, rows))
+        phrase = ""
+        try:
+            phrase = phrase_of_row(row.values)
+        except NoPhrase as error:
+            faults.append((error.column, error.text))
+        read = self._phrase(phrase) if phrase and not faults else None
+        if isinstance(read, BadInput):
+            faults.append(("phrase" if row.values["phrase"] else "size", read.said("; ")))
+        self.faults += [RowFault(rows.file, row.line, column, text) for column, text in faults]
+        if faults or read is None or isinstance(read, BadInput):
             return None
-    try:
-        return read_phrase(str(row.values["phrase"]), reading, typed=True)
-    except BadInput as error:
-        rows.faults.append(RowFault(rows.file, row.line, "phrase", error.said("; ")))
-        return None
+        wanted = row.values["quantity"] or self._quantity or 1
+        return _part(row, phrase, read, wanted)
+
+    def _bad_counts(self, row: TableRow, rows: Rows) -> Iterator[tuple[str, Said]]:
+        """Counts beyond their limits, and those left empty, which could be any."""
+        for column, most in (("quantity", _MOST_QUANTITY), ("each", _MOST_EACH)):
+            count = row.values[column]
+            if count is not None and not 1 <= count <= most:
+                yield column, f"{count} must be 1 to {most}"
+            elif count is None and rows.has(column) and column == "each":
+                yield column, "it is empty; write 1 where it is once in a piece"
+            elif count is None and rows.has(column) and self._quantity is None:
+                say = act("say.quantity")
+                yield column, saying("it is empty; write how many, or say it of all with ", say)
+
+    def _phrase(self, phrase: str) -> tuple[Ask, PartFeature] | BadInput:
+        from crib.features.registry import read_phrase
+
+        if phrase not in self._read:
+            try:
+                ask = read_phrase(phrase, self._reading, typed=True)
+                self._read[phrase] = ask, replace(_feature(ask), asked=phrase)
+            except BadInput as error:
+                self._read[phrase] = error
+        return self._read[phrase]
 
 
-def _part(row: TableRow, ask: Ask, quantity: int) -> Part:
+def _part(row: TableRow, phrase: str, read: tuple[Ask, PartFeature], quantity: int) -> Part:
+    ask, feature = read
     plate = ask.plate
-    phrase = " ".join(str(row.values["phrase"]).split())
     return Part(
         mark=str(row.values["mark"] or ""),
         quantity=quantity,
@@ -203,9 +235,9 @@ def _part(row: TableRow, ask: Ask, quantity: int) -> Part:
         flange_thickness_mm=0.0,
         web_thickness_mm=plate.thickness_mm,
         radius_mm=0.0,
-        features=(replace(_feature(ask), asked=phrase),) * (row.values["each"] or 1),
+        features=(feature,) * (row.values["each"] or 1),
         contours=(),
-        text_lines=(str(row.values["phrase"]),),
+        text_lines=(phrase,),
     )
 
 

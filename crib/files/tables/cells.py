@@ -15,6 +15,7 @@ from typing import Any
 
 from crib import units
 from crib.errors import BadQuantity, BadValue
+from crib.files.tables.dialect import plain_count, plain_date, plain_length, plain_money
 from crib.files.tables.table_shape import Column, Reader, plain_word
 from crib.unseen import one_line
 
@@ -83,7 +84,8 @@ def _read_tag(text: str, _column: Column, _crib: Units) -> str:
 
 def _read_length(text: str, column: Column, crib: Units) -> float:
     try:
-        return units.read_length_mm(text, crib.system, allow_zero=column.zero)
+        plain = plain_length(text, None, crib.system)
+        return units.read_length_mm(plain, crib.system, allow_zero=column.zero)
     except BadQuantity as error:
         if not _LIKE_A_DATE.fullmatch(text):
             raise
@@ -110,7 +112,7 @@ def _read_percent(text: str, _column: Column, _crib: Units) -> float:
 
 
 def _read_count(text: str, column: Column, _crib: Units) -> int:
-    count = units.read_count(text)
+    count = units.read_count(plain_count(text))
     if column.most is not None and count > column.most:
         message = f"{column.name} {count} must be at most {column.most:g}"
         raise BadValue(message)
@@ -135,12 +137,13 @@ def _read_wear(text: str, column: Column, _crib: Units) -> int:
 def _read_money(text: str, _column: Column, crib: Units) -> int:
     sign = rf"({re.escape(crib.currency)}|[€£¥])"
     bare = re.sub(rf"^{sign}\s*|\s*{sign}$", "", text, flags=re.IGNORECASE)
-    return units.read_money_cents(bare)
+    return units.read_money_cents(plain_money(bare))
 
 
 def _read_date(text: str, column: Column, _crib: Units) -> str:
+    plain = plain_date(text)
     try:
-        written = date.fromisoformat(text) if len(text) == 10 else None
+        written = date.fromisoformat(plain) if len(plain) == 10 else None
     except ValueError:
         written = None
     if written is None:

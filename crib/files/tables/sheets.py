@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import csv
 import io
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from pathlib import Path
 
 from crib.acts import act, saying
@@ -17,6 +17,8 @@ from crib.files.tables.workbook_in import WORKBOOK_ENDINGS, read_workbook
 CSV_ENDINGS = (".csv", ".tsv", ".txt")
 TAKEN_FROM_FOLDERS = (".csv", ".tsv", *WORKBOOK_ENDINGS)
 _SEPARATORS = ",;\t"
+_HEADING_WITHIN = 12
+_HEAD_CHARACTERS = 8000
 
 
 def read_source(source: Path) -> list[TableLines]:
@@ -78,17 +80,22 @@ def _read_file(path: Path, faults: list[RowFault]) -> list[TableLines]:
 
 def read_csv(table: Table, file: str, content: bytes) -> list[TableLines]:
     """The sheet in the bytes of a CSV file, or none when it has no line with anything on it."""
+    return under_heading(table, file, iter(csv_lines(table, file, content)))
+
+
+def csv_lines(table: Table, file: str, content: bytes) -> list[Line]:
+    """The lines of a CSV file that have anything on them, cut where a table's headings need it."""
     text = decoded(content)
     separator = ""
     if text[:4].casefold() == "sep=" and text[4:5] in _SEPARATORS:
         separator = text[4]
         # The line stays, as an empty one, so that the numbers of the lines stay right.
         text = text[5:]
-    first_line = next((line for line in text.splitlines() if line.strip(_SEPARATORS + " ")), "")
-    if not first_line:
+    head = text[:_HEAD_CHARACTERS].splitlines()
+    first = [line for line in head if line.strip(_SEPARATORS + " ")][:_HEADING_WITHIN]
+    if not first:
         return []
-    lines = with_numbers(file, text, separator or _separator(table, first_line))
-    return under_heading(table, file, lines)
+    return list(with_numbers(file, text, separator or _separator(table, first)))
 
 
 def with_numbers(file: str, text: str, separator: str) -> Iterator[Line]:
@@ -111,12 +118,13 @@ def with_numbers(file: str, text: str, separator: str) -> Iterator[Line]:
         raise BadRows(message, [fault], way_out=hint) from error
 
 
-def _separator(table: Table, first_line: str) -> str:
-    """The separator under which the first line names the most columns of the table."""
+def _separator(table: Table, first: Sequence[str]) -> str:
+    """The separator under which one of the first lines names the most columns of the table."""
 
     def score(separator: str) -> tuple[int, int]:
-        cells = cells_of(first_line, separator)
-        return sum(find_column(table, cell) is not None for cell in cells), len(cells)
+        lines = [cells_of(line, separator) for line in first]
+        known = [sum(find_column(table, cell) is not None for cell in cells) for cells in lines]
+        return max(known), len(lines[0])
 
     return max(_SEPARATORS, key=score)
 

@@ -123,6 +123,8 @@ class Table:
     """Whether it is taken in only as part of a full export, into an empty crib."""
     figures_of: str = ""
     """The column that several lines may share with their figures, in merged cells."""
+    sizes: tuple[str, ...] = ()
+    """The columns of sizes in a shop's own list, whose headings may say a unit."""
 
     def column(self, name: str) -> Column:
         """The column with exactly this name."""

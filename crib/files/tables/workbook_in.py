@@ -21,7 +21,7 @@ from crib.files.tables.workbook_scan import (
     MOST_CELLS,
     NOT_A_WORKBOOK,
     Merged,
-    Scanned,
+    BookScan,
     SheetFacts,
     column_letters,
     scan,
@@ -84,7 +84,7 @@ def pages_of(path: Path) -> list[BookPage]:
             raise BadInput(message, way_out=way_out) from error
 
 
-def _pages(file: Any, name: str, scanned: Scanned) -> list[BookPage]:
+def _pages(file: Any, name: str, scanned: BookScan) -> list[BookPage]:
     from openpyxl import load_workbook
 
     book = load_workbook(file, read_only=True, data_only=True, keep_links=False)
@@ -108,7 +108,7 @@ def _pages(file: Any, name: str, scanned: Scanned) -> list[BookPage]:
     return [*first, *pages[1:]]
 
 
-def _require_all(opened: Sequence[str], name: str, scanned: Scanned) -> None:
+def _require_all(opened: Sequence[str], name: str, scanned: BookScan) -> None:
     """The library passes over a sheet whose part is not there."""
     if len(opened) != scanned.sheets:
         message = f"{name} names {scanned.sheets} sheets, of which {len(opened)} are in it"

@@ -63,14 +63,14 @@ class SheetFacts:
 
 
 @dataclass(frozen=True, slots=True)
-class Scanned:
+class BookScan:
     """How many sheets a workbook names, and the facts of its parts by their paths."""
 
     sheets: int
     facts: dict[str, SheetFacts]
 
 
-def scan(file: BinaryIO, name: str) -> Scanned:
+def scan(file: BinaryIO, name: str) -> BookScan:
     """Walk a workbook's parts and keep what a stream of rows does not tell.
 
     Raises:
@@ -86,7 +86,7 @@ def scan(file: BinaryIO, name: str) -> Scanned:
             )
         walks = {one.filename: _walk(archive, one.filename, name) for one in parts}
     sheets = sum(walk.sheets for walk in walks.values())
-    return Scanned(sheets, {path: walk.facts for path, walk in walks.items()})
+    return BookScan(sheets, {path: walk.facts for path, walk in walks.items()})
 
 
 def _walk(archive: ZipFile, path: str, name: str) -> _Walk:

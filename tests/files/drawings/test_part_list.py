@@ -31,14 +31,16 @@ PHRASES = (
 )
 
 
-def listed(folder: Path, text: str | bytes, name: str = "list.csv", quantity: int = 1) -> PartsRead:
+def listed(
+    folder: Path, text: str | bytes, name: str = "list.csv", quantity: int | None = None
+) -> PartsRead:
     path = folder / name
     path.write_bytes(text if isinstance(text, bytes) else text.encode())
     return read_part_list(path, INCH, quantity=quantity)
 
 
 def test_a_line_is_a_feature_with_its_quantity_and_mark(tmp_path: Path) -> None:
-    text = "mark;Qty;Phrase\nP-7;24;hole 13/16 thru 3/8 A36\n;;slot 22mm x 50mm thru 12mm\n"
+    text = "mark;Qty;Phrase\nP-7;24;hole 13/16 thru 3/8 A36\n;1;slot 22mm x 50mm thru 12mm\n"
     result = listed(tmp_path, text)
     assert [(part.mark, part.quantity, part.material) for part in result.parts] == [
         ("P-7", 24, "A36"),
@@ -107,7 +109,7 @@ def test_a_phrase_comes_back_as_it_was_written(tmp_path: Path, phrase: str) -> N
 
 
 def test_each_is_how_often_it_is_in_one_piece(tmp_path: Path) -> None:
-    text = "phrase,qty,per piece\nhole 1/2 thru 1/4,24,4\nhole 1/2 thru 1/4,3,\n"
+    text = "phrase,qty,per piece\nhole 1/2 thru 1/4,24,4\nhole 1/2 thru 1/4,3,1\n"
     parts = listed(tmp_path, text).parts
     assert [(part.quantity, len(part.features)) for part in parts] == [(24, 4), (3, 1)]
 
@@ -134,7 +136,9 @@ def test_a_line_without_a_quantity_has_the_one_given(tmp_path: Path) -> None:
     ],
 )
 def test_what_cuts_no_opening_is_a_line_like_any_other(tmp_path: Path, phrase: str) -> None:
-    result = listed(tmp_path, f"phrase,quantity,each,mark\nhole 1/2 thru 1/4,,,A\n{phrase},8,2,B\n")
+    result = listed(
+        tmp_path, f"phrase,quantity,each,mark\nhole 1/2 thru 1/4,1,1,A\n{phrase},8,2,B\n"
+    )
     assert result.notes == ()
     _hole, part = result.parts
     assert (part.mark, part.quantity, [one.asked for one in part.features]) == (
@@ -195,3 +199,114 @@ def test_a_list_that_is_too_large_or_not_there_is_refused(
     monkeypatch.setattr(part_list, "MOST_BYTES", 10)
     with pytest.raises(BadInput, match="a list has at most"):
         listed(tmp_path, "phrase\nhole 1/2 thru 1/4\n")
+
+
+_HEADINGS = {
+    "mark": ["mark", "Pos", "Part", "Teil"],
+    "size": ["Dia (mm)", "Ø mm", "Durchmesser [mm]", "size mm"],
+    "thickness": ["Thk (mm)", "t mm", "Blechdicke [mm]", "Dicke mm"],
+    "material": ["Grade", "Material", "Werkstoff", "Güte"],
+    "quantity": ["Qty", "Anzahl", "Stück", "Menge"],
+    "weight": ["Weight kg", "Gewicht"],
+}
+
+
+@given(data=st.data())
+@settings(max_examples=40, deadline=None)
+def test_a_list_in_the_shops_own_dialect_is_read_whole(
+    tmp_path_factory: pytest.TempPathFactory, data: st.DataObject
+) -> None:
+    """Whatever its titles, headings, signs and code page: the same parts, all lines in the sums."""
+    names = data.draw(st.permutations(list(_HEADINGS)))
+    headings = [data.draw(st.sampled_from(_HEADINGS[name])) for name in names]
+    rows = data.draw(
+        st.lists(st.tuples(st.integers(60, 400), st.integers(1, 999)), min_size=1, max_size=5)
+    )
+    comma, word = data.draw(st.sampled_from([",", "."])), data.draw(st.sampled_from(["", " Stk"]))
+    titles = data.draw(st.integers(0, 2))
+    lines = [["Stückliste", "", "", "", "", ""]] * titles + [headings]
+    for number, (tenths, quantity) in enumerate(rows):
+        cells = {
+            "mark": f"P-{number}",
+            "size": f"Ø{tenths // 10}{comma}{tenths % 10}",
+            "thickness": f"10{comma}0",
+            "material": "S355",
+            "quantity": f"{quantity}{word}",
+            "weight": "7,5",
+        }
+        lines.append([cells[name] for name in names])
+    path = tmp_path_factory.mktemp("list") / f"list{data.draw(st.sampled_from(['.csv', '.xlsx']))}"
+    if path.suffix == ".csv":
+        code = data.draw(st.sampled_from(["utf-8", "utf-16", "cp1252"]))
+        sign = data.draw(st.sampled_from([";", "\t"]))
+        path.write_bytes("\n".join(sign.join(cells) for cells in lines).encode(code))
+    else:
+        book = Workbook()
+        for cells_of_line in lines:
+            book.worksheets[0].append(cells_of_line)
+        book.save(path)
+    read = read_part_list(path, INCH)
+    assert [(part.mark, part.quantity, part.material) for part in read.parts] == [
+        (f"P-{number}", quantity, "S355") for number, (_tenths, quantity) in enumerate(rows)
+    ]
+    assert [part.features[0].size_mm for part in read.parts] == [tenths / 10 for tenths, _ in rows]
+    sums = read.accounts[0].sums()
+    assert (sums["counted"], sums["told"]) == (len(rows), titles + 1)
+    assert any("is not read" in note.text for note in read.notes)
+
+
+def test_tables_under_each_other_are_read_by_their_own_headings(tmp_path: Path) -> None:
+    text = "mark,phrase,qty\nA,hole 1/2 thru 1/4,2\nPlate 2,,\n"
+    text += "qty,phrase,mark\n3,hole 5/8 thru 1/4,B\n"
+    read = listed(tmp_path, text)
+    assert [(part.mark, part.quantity) for part in read.parts] == [("A", 2), ("B", 3)]
+    assert [note.text for note in read.notes] == ["set aside above the heading: Plate 2"]
+
+
+@pytest.mark.parametrize("ending", [".csv", ".xlsx"])
+@pytest.mark.parametrize(("column", "help_"), [("quantity", "say.quantity"), ("each", "write 1")])
+def test_a_count_that_is_left_empty_is_asked_for(
+    tmp_path: Path, ending: str, column: str, help_: str
+) -> None:
+    path = tmp_path / f"list{ending}"
+    rows = [["phrase", column], ["hole 1/2 thru 1/4", ""], ["hole 1/2 thru 1/4", "5"]]
+    if ending == ".csv":
+        path.write_text("\n".join(",".join(row) for row in rows))
+    else:
+        book = Workbook()
+        for row in rows:
+            book.worksheets[0].append(row)
+        book.save(path)
+    with pytest.raises(BadRows, match=f"line 2, {column}: it is empty") as caught:
+        read_part_list(path, INCH)
+    assert help_ in str(caught.value.faults[0])
+
+
+@pytest.mark.parametrize(
+    ("row", "message"),
+    [
+        ("18mm,50mm,,1/4,A36", "long: two sizes: say slot or rectangle"),
+        (",,,1/4,A36", "size: it is empty; write a size, or a phrase"),
+        (",50mm,hole 1/2,1/4,A36", "long: the other size stands here, and no size"),
+        ("18mm,,hole 1/2,1/4,A36", "phrase: 'hole 1/2' beside a size must be hole, slot"),
+        ("18mm,,,1/4,MS", "size: .*'MS' may be one of several materials"),
+        ("18,,,10mm,A36", "size: "),
+    ],
+)
+def test_what_a_row_lacks_or_says_twice_is_told(tmp_path: Path, row: str, message: str) -> None:
+    with pytest.raises(BadRows, match=message):
+        listed(tmp_path, f"size,long,what,thk,grade,qty\n{row},1\n")
+
+
+def test_a_phrase_takes_thickness_and_grade_from_their_columns(tmp_path: Path) -> None:
+    (part,) = listed(tmp_path, "what,thk,grade,qty\nslot 13/16 x 2,3/8,A572-50,4\n").parts
+    assert part.features[0].asked == "slot 13/16 x 2 thru 3/8 A572-50"
+    with pytest.raises(BadRows, match="thickness: 1/2 stands here, and the phrase says"):
+        listed(tmp_path, "what,thk\nhole 13/16 thru 3/8,1/2\n")
+
+
+def test_a_heading_that_is_not_known_can_be_named(tmp_path: Path) -> None:
+    path = tmp_path / "list.csv"
+    path.write_text("hole,Los,qty\nhole 1/2 thru 1/4,P-7,3\n")
+    read = read_part_list(path, INCH, named={"hole": "phrase", "los": "mark"})
+    assert [(part.mark, part.quantity) for part in read.parts] == [("P-7", 3)]

@@ -168,7 +168,7 @@ def test_a_cell_is_read_as_people_write_it(table: str, name: str, text: str, val
         ("stations", "derate", "12", "needs its % sign", "12 %"),
         ("machines", "in service", "maybe", "is not yes or no", "write yes or no"),
         ("pieces", "wear", "1.2345", "at most three decimals", "1200.5"),
-        ("pieces", "bought on", "2.3.2026", "is not a date", "YYYY-MM-DD"),
+        ("pieces", "bought on", "2/3/2026", "is not a date", "YYYY-MM-DD"),
         ("pieces", "bought on", "2026-02-30", "is not a date", "YYYY-MM-DD"),
         ("wants", "first at", "yesterday", "is not a moment", "T14:30"),
         ("entries", "severity", "heavy", "is not a number", "decimal point"),
