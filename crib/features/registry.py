@@ -14,6 +14,7 @@ from crib import features
 from crib.features.common.ask import Ask, FeatureKind
 from crib.features.common.asked_tool import AskedTool
 from crib.features.common.phrase import Words
+from crib.features.common.phrase_form import PhraseForm
 from crib.features.common.plate_phrase import Reading, late_plate
 from crib.features.common.spoken import feature_to_front, sizes_in_front
 from crib.features.common.which_unit import ask_which_unit
@@ -34,6 +35,12 @@ def asked_tools() -> tuple[AskedTool, ...]:
     """Every sort of tool that some feature asks for, each once."""
     kinds = {kind.word: kind for kind in feature_kinds().values()}
     return tuple(dict.fromkeys(tool for kind in kinds.values() for tool in kind.tools))
+
+
+def phrase_forms() -> dict[str, tuple[PhraseForm, FeatureKind]]:
+    """Every form of a phrase by its name, with its kind."""
+    kinds = {kind.word: kind for kind in feature_kinds().values()}
+    return {form.name: (form, kind) for kind in kinds.values() for form in kind.forms}
 
 
 def feature_called(word: str) -> FeatureKind | None:

@@ -25,6 +25,7 @@ from crib.features.common.case import Circumstances, Plate
 from crib.features.common.chain_checks import rating_figures
 from crib.features.common.findings import Finding
 from crib.features.common.phrase import Words
+from crib.features.common.phrase_form import PhraseForm
 from crib.features.common.piece_checks import piece_findings
 from crib.features.common.plate_phrase import Reading
 from crib.features.common.tooling import Seat, Tool, ToolingSet
@@ -185,4 +186,5 @@ FEATURE = FeatureKind(
     read,
     "a bend over a vee: length x thickness at an angle",
     tools=(AskedTool("brake_tool", "brake", ("special",), "vee die", ("work_length_mm",)),),
+    forms=(PhraseForm("bend", "bend {bend_long} x {thickness} at {angle} {material}"),),
 )

@@ -18,6 +18,7 @@ from crib.features.common.findings import Finding
 from crib.features.common.hole_method import HoleMethod
 from crib.features.common.pair_wear import hit_severity
 from crib.features.common.phrase import Words
+from crib.features.common.phrase_form import PhraseForm
 from crib.features.common.piece_checks import piece_findings
 from crib.features.common.plate_phrase import Reading
 from crib.features.common.tool_spec import ToolSpec, spec_of_tool
@@ -278,7 +279,8 @@ class Answers(ABC, Generic[AskT, CaseT]):
 class FeatureKind:
     """How one kind of feature is written: its first word, a right example, its reader.
 
-    ``tools`` are the sorts of tools that its asks need or want mounted.
+    ``tools`` are the sorts of tools that its asks need or want mounted; ``forms`` the usual ways
+    to say it, with places to fill in.
     """
 
     word: str
@@ -287,3 +289,4 @@ class FeatureKind:
     meaning: str
     also: tuple[str, ...] = ()
     tools: tuple[AskedTool, ...] = ()
+    forms: tuple[PhraseForm, ...] = ()

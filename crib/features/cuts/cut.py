@@ -18,6 +18,7 @@ from crib.features.common.case import Circumstances, Plate
 from crib.features.common.chain_checks import rating_figures
 from crib.features.common.findings import Finding
 from crib.features.common.phrase import Words
+from crib.features.common.phrase_form import PhraseForm
 from crib.features.common.plate_phrase import Reading
 from crib.features.common.tooling import Seat, Tool, ToolingSet
 from crib.features.cuts.cut_case import CutCase
@@ -142,6 +143,15 @@ TOOLS = (
 )
 """Blades of the section's own word; a tube is cut by a matched set."""
 
+FORMS = (
+    PhraseForm("cut-flat", "cut flat {flat} x {thickness} {material}"),
+    PhraseForm("cut-angle", "cut angle {leg} x {other_leg} x {thickness} {material}"),
+    PhraseForm("cut-channel", "cut channel {height} x {flange} x {thickness} {material}"),
+    PhraseForm("cut-round", "cut round {bar} {material}"),
+    PhraseForm("cut-square", "cut square {bar} {material}"),
+    PhraseForm("cut-tube", "cut tube {width} x {wall} {material}", "square"),
+)
+
 FEATURE = FeatureKind(
-    "cut", EXAMPLE, read, "a cut across a bar, a plate or a section", ("shear",), TOOLS
+    "cut", EXAMPLE, read, "a cut across a bar, a plate or a section", ("shear",), TOOLS, FORMS
 )

@@ -25,6 +25,7 @@ from crib.features.common.chain_checks import (
 )
 from crib.features.common.findings import Finding
 from crib.features.common.phrase import Words
+from crib.features.common.phrase_form import PhraseForm
 from crib.features.common.plate_phrase import Reading
 from crib.features.common.tooling import Seat, Tool, ToolingSet
 from crib.trade.common.verdicts import Verdict, exceeds
@@ -237,4 +238,5 @@ FEATURE = FeatureKind(
     "a pointed picket end on a solid bar",
     ("picket",),
     tools=(AskedTool("set", "picket", BARS, "picket"),),
+    forms=(PhraseForm("point", "point {width} {material}", BARS[0]),),
 )

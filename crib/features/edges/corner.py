@@ -15,6 +15,7 @@ from crib.features.common.asked_tool import AskedTool
 from crib.features.common.case import Circumstances
 from crib.features.common.findings import Finding
 from crib.features.common.phrase import Words
+from crib.features.common.phrase_form import plate_form
 from crib.features.common.plate_phrase import Reading, read_plate
 from crib.features.common.tooling import Tool, ToolingSet
 from crib.features.edges.corner_hits import CornerHits, HeldWay, by_text, ways_of
@@ -179,4 +180,5 @@ FEATURE = FeatureKind(
     read,
     "a corner off a plate: along its two edges",
     tools=(AskedTool("set", "corner_notch", ("rectangle",), "corner", ("depth_mm",)),),
+    forms=plate_form("corner", "{width} x {depth}", "rectangle"),
 )

@@ -14,6 +14,7 @@ from crib.features.common.asked_tool import AskedTool
 from crib.features.common.case import Circumstances
 from crib.features.common.findings import Finding
 from crib.features.common.phrase import Words
+from crib.features.common.phrase_form import plate_form
 from crib.features.common.plate_phrase import Reading, read_plate
 from crib.features.common.tooling import Tool, ToolingSet
 from crib.features.edges.notch_hits import NotchHits
@@ -110,4 +111,5 @@ FEATURE = FeatureKind(
     read,
     "a notch in an edge: width along it x depth",
     tools=(AskedTool("set", "notch", ("rectangle",), "notch", ("depth_mm",)),),
+    forms=plate_form("notch", "{width} x {depth}", "rectangle"),
 )

@@ -17,6 +17,7 @@ from crib.features.common.asked_tool import AskedTool
 from crib.features.common.case import Circumstances
 from crib.features.common.findings import Finding
 from crib.features.common.phrase import Words
+from crib.features.common.phrase_form import plate_form
 from crib.features.common.plate_phrase import Reading, read_plate
 from crib.features.common.sizes import size_word
 from crib.features.common.tooling import Seat, Tool, ToolingSet
@@ -147,4 +148,5 @@ FEATURE = FeatureKind(
     read,
     "a vee in an edge: its opening, and its angle",
     tools=(AskedTool("set", "vee_notch", ("special",), "vee", ("angle_deg",)),),
+    forms=plate_form("vee", shape="special"),
 )

@@ -139,4 +139,6 @@ def _bolt(hole: BoltHole, plate: Plate) -> Bolt:
     return Bolt(Outline("obround", hole.width_mm, hole.length_mm), plate, hole)
 
 
-FEATURE = punched_kind("bolt", EXAMPLE, read, "the hole for a bolt, by standard", shape="round")
+FEATURE = punched_kind(
+    "bolt", EXAMPLE, read, "the hole for a bolt, by standard", shape="round", sizes="{bolt}"
+)

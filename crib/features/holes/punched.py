@@ -27,6 +27,7 @@ from crib.features.common.findings import Finding, refusals
 from crib.features.common.hole_method import REAM, HoleMethod
 from crib.features.common.pair_wear import on_role
 from crib.features.common.phrase import Words
+from crib.features.common.phrase_form import plate_form
 from crib.features.common.plate_phrase import Reading, late_plate
 from crib.features.common.sizes import size_word
 from crib.features.common.spoken import take_out
@@ -356,6 +357,7 @@ def punched_kind(
     also: tuple[str, ...] = (),
     *,
     shape: Shape,
+    sizes: str = "",
 ) -> FeatureKind:
     """A kind of punched hole of a shape; distances to edge, end and next hole may follow."""
 
@@ -381,7 +383,10 @@ def punched_kind(
         return replace(made, to_ream=reamed is not None)
 
     pair = tuple(AskedTool(role, "punch", (shape,)) for role in ("punch", "die"))
-    return FeatureKind(word, example, read_placed, meaning, also, pair)
+    said = sizes or ("{width} x {long}" if shape in ("rectangle", "obround") else "{width}")
+    return FeatureKind(
+        word, example, read_placed, meaning, also, pair, plate_form(word, said, shape)
+    )
 
 
 def _gap_mm(tooling: ToolingSet) -> float | None:

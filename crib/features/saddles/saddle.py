@@ -13,6 +13,7 @@ from crib.features.common.case import Circumstances, Plate
 from crib.features.common.chain_checks import rating_figures
 from crib.features.common.findings import Finding
 from crib.features.common.phrase import Words
+from crib.features.common.phrase_form import PhraseForm
 from crib.features.common.plate_phrase import Reading, read_material
 from crib.features.common.sizes import decimal_text, size_word
 from crib.features.common.tool_match import NEST_RULE
@@ -229,4 +230,8 @@ FEATURE = FeatureKind(
     read,
     "the end of a pipe or tube cut to sit on another",
     tools=(AskedTool("set", "saddle", ("round",), "saddle", ("header_mm", "most_wall_mm")),),
+    forms=(
+        PhraseForm("saddle-pipe", "saddle {pipe} pipe sch {schedule} {material}"),
+        PhraseForm("saddle-tube", "saddle {width} tube {wall} wall {material}", "round"),
+    ),
 )

@@ -13,6 +13,7 @@ from crib.page.frame.reply import Drawing, Reply, Shown, View
 from crib.page.frame.request import PageRequest
 from crib.page.frame.speaking import Speaking
 from crib.page.views.asked_work import ASKS, PICK, address_of, found_for, pick_of
+from crib.page.views.tool import phrase_again
 
 MOST_OTHERS = 5
 
@@ -77,8 +78,9 @@ def _stands_there(pick: Candidate) -> bool:
     return all(tool.station_id == pick.tooling.station.id for tool in pick.tools)
 
 
+_TAKES = (*ASKS, PICK)
 VIEWS = (
-    View("/tool/answer", answer, takes=(*ASKS, PICK)),
-    View("/tool/why", why, takes=(*ASKS, PICK)),
-    View("/tool/drawing", drawing, takes=(*ASKS, PICK)),
+    View("/tool/answer", answer, takes=_TAKES, form=phrase_again),
+    View("/tool/why", why, takes=_TAKES, form=phrase_again),
+    View("/tool/drawing", drawing, takes=_TAKES),
 )

@@ -81,6 +81,30 @@ def known_standards() -> tuple[str, ...]:
     return (_AISC, *dict.fromkeys(row["standard"] for row in read_table("bolt_holes")))
 
 
+def bolts_of(standard: str) -> tuple[str, ...]:
+    """The bolts that a standard prints holes for, in its order.
+
+    Source: table bolt_holes.csv.
+
+    Args:
+        standard: One of ``known_standards()``; ``AISC 360`` stands for any edition of it [text].
+
+    Returns:
+        Their sizes as they are printed [text].
+
+    Raises:
+        UnknownName: When the standard is not known to the tables.
+
+    Example:
+        >>> bolts_of("EN 1090-2")[:2]
+        ('M12', 'M14')
+    """
+    wanted = _standard(standard)
+    editions = _editions() if wanted == _AISC else [wanted]
+    rows = read_table("bolt_holes")
+    return tuple(dict.fromkeys(row["bolt"] for row in rows if row["standard"] in editions))
+
+
 def _editions() -> list[str]:
     return [name for name in known_standards() if name.startswith(f"{_AISC}-")]
 
