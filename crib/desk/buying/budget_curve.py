@@ -9,7 +9,7 @@ from crib.desk.buying.buy import BuyPlan
 from crib.errors import Refused
 from crib.files.common.paper_sizes import usual_paper
 from crib.files.paper.chart import Chart, Series, number_axis
-from crib.files.paper.chart_sheet import ChartSheet, render_chart
+from crib.files.paper.chart_sheet import ChartSheet, chart_svg, render_chart
 from crib.files.paper.pictures import check_place
 from crib.stock.book.settings import shop_rules
 from crib.stock.engine.session import Session
@@ -59,9 +59,21 @@ def write_curve(session: Session, plan: BuyPlan, place: Path) -> None:
         Missing: when there is no such folder.
     """
     check_place(place)
+    render_chart(curve_chart(plan), place, _sheet(session))
+
+
+def curve_svg(session: Session, plan: BuyPlan) -> bytes:
+    """The curve of a plan as an SVG file, as it is written to a place.
+
+    Raises:
+        Refused: when there is nothing to draw.
+    """
+    return chart_svg(curve_chart(plan), _sheet(session))
+
+
+def _sheet(session: Session) -> ChartSheet:
     rules = shop_rules(session)
-    sheet = ChartSheet(rules.text("crib.name"), usual_paper(rules.system))
-    render_chart(curve_chart(plan), place, sheet)
+    return ChartSheet(rules.text("crib.name"), usual_paper(rules.system))
 
 
 def _notes(plan: BuyPlan) -> tuple[str, ...]:

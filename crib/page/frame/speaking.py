@@ -12,12 +12,14 @@ from crib.features.common.findings import Finding
 from crib.features.common.speech import Speech, Writer
 from crib.features.common.tooling import Tool
 from crib.page.texts import Texts
+from crib.units import System
 from crib.wording.tools import tool_name, tool_size
 
 _POINT = re.compile(r"(?<=\d)\.(?=\d)")
 _NAME = re.compile(r"[A-Za-z]+( [a-z]+)?")
 _SHARE_RULES = ("edge",)
 _KN = 1000.0
+_SWAPPED = str.maketrans(",.", ".,")
 
 
 def _counted(say: Speech, value: float) -> str:
@@ -37,6 +39,24 @@ _WRITERS: dict[str, Writer] = {
     "kN/m": Speech.line_force,
     "": Speech.ratio,
 }
+
+
+@dataclass(frozen=True)
+class Money:
+    """Amounts of money in the shop's currency, as the reader's language writes them."""
+
+    texts: Texts
+    currency: str
+    system: System
+
+    def __call__(self, cents: int | None) -> str:
+        """An amount with its currency; a dash for a price that nobody knows."""
+        if cents is None:
+            return "–"
+        text = f"{cents / 100:,.2f}"
+        if self.texts.language == "de" and self.system == "mm":
+            text = text.translate(_SWAPPED)
+        return f"{self.currency} {text}"
 
 
 @dataclass(frozen=True)

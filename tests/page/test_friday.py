@@ -1,0 +1,144 @@
+"""Friday on the page: what to buy, ordered and received; wants kept or struck out."""
+
+from __future__ import annotations
+
+import re
+from contextlib import closing
+from pathlib import Path
+
+import pytest
+from starlette.testclient import TestClient
+
+from crib.page.texts import table
+from crib.stock.engine.session import open_crib
+from crib.wording.buying import BUYING
+
+JSON = {"accept": "application/json"}
+
+
+@pytest.fixture
+def at_window(page: TestClient) -> TestClient:
+    page.post("/who", data={"person": "window", "then": "/"})
+    return page
+
+
+def fields(text: str, action: str) -> dict[str, list[str]]:
+    """What a form of the page sends when it is left as it is."""
+    inside = text.split(f'action="{action}"')[1].split("</form>")[0]
+    made: dict[str, list[str]] = {}
+    for tag in re.findall(r"<input[^>]*>", inside):
+        name, value = re.findall(r'name="([^"]*)"', tag), re.findall(r'value="([^"]*)"', tag)
+        left = "checkbox" in tag or "radio" in tag
+        if name and (not left or " checked" in tag):
+            made.setdefault(name[0], []).extend(value)
+    return made
+
+
+def count_of(crib: Path, what: str) -> int:
+    with closing(open_crib(crib)) as session:
+        return int(session.rows(f"SELECT count(*) FROM {what}")[0][0])
+
+
+def test_lines_stand_under_their_suppliers_with_totals_and_reasons(page: TestClient) -> None:
+    plan = page.get("/friday?budget=500", headers=JSON).json()
+    shown = page.get("/friday?budget=500")
+    assert len(shown.content) < 10_000
+    inside = [line for line in plan["lines"] if line["within_budget"]]
+    assert inside
+    for line in inside:
+        assert f'name="line" value="{line["name"]}"' in shown.text
+    totals: dict[str, int] = {}
+    for line in inside:
+        totals[line["supplier"]] = totals.get(line["supplier"], 0) + line["price_cents"]
+    for supplier, cents in totals.items():
+        assert f"{supplier} · USD {cents / 100:,.2f}" in shown.text
+    assert f"USD {plan['spent_cents'] / 100:,.2f} in all" in shown.text
+
+
+def test_every_reason_has_its_words() -> None:
+    reasons = {key for key in table() if key.startswith("reason.")}
+    assert reasons == {f"reason.{code}" for code in BUYING}
+
+
+def test_a_budget_that_cannot_be_read_is_kept_in_its_field(page: TestClient) -> None:
+    shown = page.get("/friday?budget=plenty")
+    assert shown.status_code == 422
+    assert 'value="plenty"' in shown.text
+    assert 'aria-invalid="true"' in shown.text
+
+
+def test_a_german_reader_of_a_metric_crib_types_and_reads_a_comma(metric_page: TestClient) -> None:
+    shown = metric_page.get("/friday?budget=500,50", headers={"accept-language": "de"})
+    assert shown.status_code == 200
+    assert "Freitag" in shown.text
+    assert re.search(r"EUR [\d.]*,\d\d", shown.text)
+
+
+def test_one_line_is_told_in_full(page: TestClient) -> None:
+    first = page.get("/friday", headers=JSON).json()["lines"][0]
+    shown = page.get("/friday/line", params={"name": first["name"]})
+    assert first["what"] in shown.text
+    assert page.get("/friday/line?name=K99999").status_code == 404
+
+
+def test_the_curve_is_drawn(page: TestClient) -> None:
+    shown = page.get("/friday/curve")
+    assert shown.headers["content-type"].startswith("image/svg")
+    assert "what a tooling budget brings" in shown.text
+
+
+def test_looking_orders_nothing(page: TestClient, crib: Path) -> None:
+    before = [count_of(crib, one) for one in ("want", "purchase", "entry")]
+    for place in ("/friday", "/friday/wants", "/friday/orders"):
+        assert page.get(place).status_code == 200
+    assert [count_of(crib, one) for one in ("want", "purchase", "entry")] == before
+
+
+def test_ticked_lines_are_ordered_once_and_received(at_window: TestClient, crib: Path) -> None:
+    page = at_window
+    form = fields(page.get("/friday?budget=120").text, "/friday/order")
+    assert form["line"]
+    for _press in range(2):
+        moved = page.post("/friday/order", data=form)
+        assert moved.status_code == 303, moved.text
+    assert "Ordered:" in page.get(moved.headers["location"]).text
+    assert sum(
+        len(one["lines"]) for one in page.get("/friday/orders", headers=JSON).json()["orders"]
+    ) == len(form["line"])
+    number = re.findall(r"/friday/orders/(\d{4}-\d+)", page.get("/friday/orders").text)[0]
+    form = fields(page.get(f"/friday/orders/{number}").text, f"/friday/orders/{number}/came")
+    wrong = page.post(f"/friday/orders/{number}/came", data={**form, "came-1": "many"})
+    assert wrong.status_code == 422
+    assert 'value="many"' in wrong.text
+    moved = page.post(f"/friday/orders/{number}/came", data={**form, "drawer": "K1"})
+    assert moved.status_code == 303, moved.text
+    assert "they lie in K1" in page.get(moved.headers["location"]).text
+
+
+def test_nothing_ticked_is_said_so(at_window: TestClient) -> None:
+    form = fields(at_window.get("/friday").text, "/friday/order")
+    form.pop("line")
+    shown = at_window.post("/friday/order", data={**form, "supplier": "<script>"})
+    assert shown.status_code == 422
+    assert "nothing said to be ordered" in shown.text
+    assert 'name="supplier" value="&lt;script&gt;"' in shown.text
+
+
+def test_a_want_is_struck_out_with_its_reason_and_the_others_are_kept(
+    at_window: TestClient, crib: Path
+) -> None:
+    page = at_window
+    wants = page.get("/friday/wants", headers=JSON).json()["lines"]
+    form = fields(page.get("/friday/wants").text, "/friday/strike")
+    number = str(wants[0]["card"]["id"])
+    refused = page.post("/friday/strike", data={**form, "want": number})
+    assert refused.status_code == 422, refused.text
+    assert f'value="{number}" checked' in refused.text
+    moved = page.post("/friday/strike", data={**form, "want": number, "why": "mistyped"})
+    assert moved.status_code == 303
+    assert "1 want struck out." in page.get(moved.headers["location"]).text
+    assert len(page.get("/friday/wants", headers=JSON).json()["lines"]) == len(wants) - 1
+
+
+def test_an_order_that_is_none_is_not_found(page: TestClient) -> None:
+    assert page.get("/friday/orders/2026-9999").status_code == 404
