@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 from starlette.testclient import TestClient
 
 
@@ -23,3 +25,12 @@ def test_after_a_name_nobody_is_sent_elsewhere(page: TestClient) -> None:
     for elsewhere in ("https://elsewhere.example/", "//elsewhere.example", "/\\elsewhere.example"):
         moved = page.post("/who", data={"person": "window", "then": elsewhere})
         assert moved.headers["location"] == "/"
+
+
+def test_every_door_of_the_front_page_opens(page: TestClient) -> None:
+    page.post("/who", data={"person": "window", "then": "/"})
+    shown = page.get("/", headers={"accept-language": "de"})
+    doors = set(re.findall(r'href="(/[a-z]+)"', shown.text))
+    assert {"/tool", "/strokes", "/friday", "/wall", "/count", "/scan"} <= doors
+    for door in doors:
+        assert page.get(door).status_code == 200, door

@@ -6,11 +6,12 @@ from crib.page.frame.reply import Reply, Shown, View
 from crib.page.frame.request import PageRequest
 
 TILES = ("tool", "strokes", "broke", "lend", "grinding", "jobs")
+PLACES = ("count", "kit", "friday", "wall")
 
 
 def front(asked: PageRequest) -> Reply:
-    """Six big tiles and the strip for a scanned label."""
-    return Shown("front", {"tiles": TILES})
+    """Six big tiles, the strip for a scanned label, and doors to what comes up less often."""
+    return Shown("front", {"tiles": TILES, "places": PLACES})
 
 
 VIEWS = (View("/", front),)
