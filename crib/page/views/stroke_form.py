@@ -7,8 +7,10 @@ from typing import Any
 from urllib.parse import parse_qs, urlencode
 
 from crib.desk.strokes.cards import SaidCard, SaidShift, StrokeCard
+from crib.desk.strokes.log import LogResult
 from crib.desk.strokes.log_book import KnownLine
 from crib.errors import BadValue
+from crib.page.frame.drawn import worded_in
 from crib.page.frame.request import PageRequest
 
 _BY_TENS_FROM = 100
@@ -54,6 +56,23 @@ def shift_said(asked: PageRequest) -> SaidShift:
     plate = asked["new-plate"].split()
     words += ["thru", *plate] if plate and asked["new-tag"] else []
     return SaidShift([_said(asked, facts) for facts in sent_cards(asked)], words)
+
+
+def what_was_counted(
+    asked: PageRequest, result: LogResult
+) -> tuple[str, dict[str, str], LogResult]:
+    """What is told of an act of counting: how much, what became due, what is to be seen to."""
+    mine = [line for line in result.lines if not line.under and not line.beside]
+    due = ", ".join(f"{one.tag} ({100 * one.used:.0f} %)" for one in result.became_due)
+    notes = ". ".join(worded_in(note, asked.texts) for note in result.notes)
+    slots = {
+        "lines": asked.texts("strokes.lines", n=len(mine)),
+        "strokes": f"{sum(line.count for line in mine):,}",
+        "day": result.shift_on,
+        "due": f" {asked.texts('strokes.due', tags=due)}" if due else "",
+        "notes": f" {notes}." if notes else "",
+    }
+    return "strokes.told", slots, result
 
 
 def _facts(text: str) -> dict[str, Any]:

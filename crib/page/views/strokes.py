@@ -14,11 +14,17 @@ from crib.desk.strokes.cards import (
     shift_lines,
     stroke_cards,
 )
-from crib.desk.strokes.log import LogOptions, LogResult, log_lines
-from crib.page.frame.drawn import worded_in
+from crib.desk.strokes.log import LogOptions, log_lines
 from crib.page.frame.reply import Done, FormField, Reply, Shown, View
 from crib.page.frame.request import PageRequest
-from crib.page.views.stroke_form import filled_in, placed, sent_cards, shift_said
+from crib.page.views.stroke_drafts import drafts_of, kept_for_later
+from crib.page.views.stroke_form import (
+    filled_in,
+    placed,
+    sent_cards,
+    shift_said,
+    what_was_counted,
+)
 
 MOST_CARDS = 6
 NOTHING: Mapping[Any, str] = MappingProxyType({})
@@ -32,18 +38,21 @@ def cards(asked: PageRequest) -> Reply:
     every = stroke_cards(asked.session, asked["machine"])
     machines = machines_of(asked.session)
     if len(every) > MOST_CARDS and not asked["machine"] and len(machines) > 1:
-        return Shown("strokes_where", {"machines": machines}, {"cards": every})
+        values = {"machines": machines, "drafts": drafts_of(asked)}
+        return Shown("strokes_where", values, {"cards": every})
     return _drawn(asked, every)
 
 
 def counted(asked: PageRequest) -> Done:
-    """Count what the cards say, in one act."""
+    """Count what the cards say, in one act; or keep it for later."""
     lines = shift_lines(asked.session, shift_said(asked))
+    if asked["later"]:
+        return kept_for_later(asked, lines)
     pressed = asked.pressed_on
     day = asked["on"] or ("" if pressed == asked.now.date() else pressed.isoformat())
     options = LogOptions(by=asked.by, on=day, job=asked["job"], confirmed=asked.confirmed)
     result = log_lines(asked.session, lines, options, asked.now)
-    return Done(f"/written/{result.entries[0]}", "strokes.told", _told(asked, result), result)
+    return Done(f"/written/{result.entries[0]}", *what_was_counted(asked, result))
 
 
 def more(asked: PageRequest) -> Reply:
@@ -77,28 +86,15 @@ def _drawn(
     ]
     rest = len(own) > start + MOST_CARDS
     plain = {name: fields.get(name, "") for name in (*_BY_HAND, "on", "job", "machine")}
-    values = {"cards": drawn, "fields": plain}
+    values = {"cards": drawn, "fields": plain, "drafts": drafts_of(asked)}
     return Shown("strokes", {**values, "then": start + MOST_CARDS if rest else 0}, {"cards": own})
-
-
-def _told(asked: PageRequest, result: LogResult) -> dict[str, str]:
-    """What is told of an act of counting: how much, what became due, what is to be seen to."""
-    mine = [line for line in result.lines if not line.under and not line.beside]
-    due = ", ".join(f"{one.tag} ({100 * one.used:.0f} %)" for one in result.became_due)
-    notes = ". ".join(worded_in(note, asked.texts) for note in result.notes)
-    return {
-        "lines": asked.texts("strokes.lines", n=len(mine)),
-        "strokes": f"{sum(line.count for line in mine):,}",
-        "day": result.shift_on,
-        "due": f" {asked.texts('strokes.due', tags=due)}" if due else "",
-        "notes": f" {notes}." if notes else "",
-    }
 
 
 ON_CARDS = (
     FormField("card", many=True),
     FormField("line", many=True),
     *(FormField(name) for name in ("on", "job", "machine", *_BY_HAND)),
+    FormField("later", "flag"),
 )
 VIEWS = (
     View("/strokes", cards, takes=(FormField("machine"), FormField("from")), needs_person=True),
