@@ -19,29 +19,27 @@ const outbox = (() => {
 		const at = (await find(post.key))?.at ?? 1 + ((await all()).pop()?.at ?? 0);
 		return store((posts) => posts.put({ ...post, at }));
 	};
-	const receipts = {};
+	const STOPS = [400, 404, 405, 409, 413, 422], receipts = {};
 	const sendAll = async () => {
 		for (const post of await all()) {
 			if (post.stopped) continue;
-			let status = 0, said = {};
+			let status, said = {};
 			try {
 				const reply = await fetch(post.to, {
 					method: "POST",
 					body: new URLSearchParams(post.body),
 					headers: { accept: "application/json" },
 					redirect: "manual",
-					signal: AbortSignal.timeout?.(20000),
+					signal: AbortSignal.timeout?.(2e4),
 				});
 				status = reply.status || 401;
 				said = await reply.json();
 			} catch { /* away */ }
 			const wrong = said.error?.code;
-			if (said.done && said.key === post.key) {
-				receipts[post.key] = said.to;
-				if ((await find(post.key))?.body === post.body) await drop(post.key);
-			} else if (wrong ? status < 500 && status !== 401 : [400, 404, 405, 413].includes(status))
-				await put({ ...post, stopped: status });
-			else return status !== 401 ? "away" : wrong ? "who" : "pair";
+			if (said.done && said.key === post.key) receipts[post.key] = said.to;
+			else if (STOPS.includes(status) || wrong && status === 403) post.stopped = status;
+			else return status !== 401 ? "away" : wrong === "needs-person" ? "who" : "pair";
+			if ((await find(post.key))?.body === post.body) await (post.stopped ? put(post) : drop(post.key));
 		}
 	};
 	// One turn at a time; says what keeps the first that waits.

@@ -1,5 +1,5 @@
 "use strict";
-// Forms work without this; with it no tap counts twice and no post is lost.
+// Forms work without this; with it no post is lost.
 const words = document.body.dataset;
 const each = (what, act, place = document) => place.querySelectorAll(what).forEach(act);
 const made = (name, text, facts) =>
@@ -7,7 +7,7 @@ const made = (name, text, facts) =>
 const strip = made("p", "", { className: "unsent", hidden: true, role: "status" });
 document.body.append(strip);
 
-// As a browser sends it, to see the answer.
+// As a browser sends, to see the answer.
 const browse = ({ to, body }) => {
 	const form = made("form", "", { method: "post", action: to, hidden: true });
 	for (const [name, value] of new URLSearchParams(body))
@@ -63,8 +63,9 @@ onclick = ({ target }) => {
 	field.dispatchEvent(new Event("input", { bubbles: true }));
 };
 each("main [hidden]", (one) => one.hidden = false);
+each("[data-keep]", (one) => fetch(one).catch(() => 0));
 
-// A kept page has new keys in its forms.
+// A kept page: new keys in its forms.
 if (words.from) {
 	each("[name=key]", (key) => key.value = `page-${crypto.getRandomValues(new Uint32Array(3)).join("-")}`);
 	const text = `${words.old} ${new Date(words.from).toLocaleString()}`;
@@ -73,10 +74,10 @@ if (words.from) {
 each(".told[data-key]", (told) => outbox.drop(told.dataset.key));
 ononline = onfocus = send;
 onpageshow = () => (each("form", (form) => delete form.dataset.sending), send());
-setInterval(() => strip.hidden || send(), 15000);
+setInterval(() => strip.hidden || send(), 1e4);
 navigator.serviceWorker?.register("/static/worker.js", { scope: "/" });
 
-// What was changed in a form stays until it is sent.
+// What is typed stays until it is sent.
 each("form[data-draft]", (form) => {
 	const place = form.dataset.draft, kept = JSON.parse(localStorage[place] || "{}");
 	const said = (field) => field.type === "checkbox" ? "checked" : "value";

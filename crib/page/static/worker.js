@@ -11,20 +11,20 @@ const kept = async (request) => {
 	const isPage = request.mode === "navigate";
 	const reply = await caches.match(request) || isPage && await caches.match("/");
 	if (!reply || !isPage) return reply;
-	const from = `<body data-from="${reply.headers.get("date")}"`;
+	const from = `$& data-from="${reply.headers.get("date")}"`;
 	return new Response((await reply.text()).replace("<body", from), reply);
 };
 const answer = async (request) => {
 	const asked = fetch(request);
-	asked.then((reply) => reply.ok && keep(request, reply.clone()), () => 0);
-	const late = new Promise((tell) => setTimeout(tell, 6000));
+	asked.then((reply) => reply.ok && !reply.redirected && keep(request, reply.clone()), () => 0);
+	const late = new Promise((tell) => setTimeout(tell, 6e3));
 	return await Promise.race([asked.catch(() => 0), late]) || await kept(request) || asked;
 };
 oninstall = () => skipWaiting();
 onactivate = (event) => event.waitUntil(clients.claim());
 onfetch = (event) => {
 	const { request } = event, { origin, pathname } = new URL(request.url);
-	const shown = ["document", "style", "script", "image"].includes(request.destination);
+	const shown = ["", "document", "style", "script", "image"].includes(request.destination);
 	if (request.method !== "GET" || origin !== location.origin || !shown) return;
 	// Who is to pair anew sees nothing old.
 	if (pathname === "/pair") event.waitUntil(caches.delete("pages"));
