@@ -55,3 +55,9 @@ def test_the_worker_may_serve_the_whole_page(page: TestClient) -> None:
     worker = page.get("/static/worker.js")
     assert worker.headers["service-worker-allowed"] == "/"
     assert "javascript" in worker.headers["content-type"]
+
+
+def test_no_two_hooks_go_by_one_name() -> None:
+    templates = "".join(file.read_text("utf-8") for file in PAGE.rglob("*.html"))
+    keys = re.findall(r"<(\w+)[^>]* data-key=", templates)
+    assert set(keys) <= {"button"}

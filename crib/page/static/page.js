@@ -71,7 +71,7 @@ if (words.from) {
 	const text = `${words.old} ${new Date(words.from).toLocaleString()}`;
 	document.body.prepend(made("p", text, { className: "care" }));
 }
-each(".told[data-key]", (told) => outbox.drop(told.dataset.key));
+each("[data-sent]", (told) => outbox.drop(told.dataset.sent));
 ononline = onfocus = send;
 onpageshow = () => (each("form", (form) => delete form.dataset.sending), send());
 setInterval(() => strip.hidden || send(), 1e4);
