@@ -50,7 +50,7 @@ def test_the_form_comes_again_with_the_error_on_top(crib: Path) -> None:
     page = said.body.decode()
     assert said.status == 422
     assert "<title>Not right:" in page
-    assert '<a href="#length">2.6 is &lt;too&gt; long</a>' in page
+    assert '<a class="target" href="#length">2.6 is &lt;too&gt; long</a>' in page
     assert "drawn again" in page
 
 
@@ -83,7 +83,7 @@ def test_an_error_stands_at_the_field_it_asks_for(error: BadInput, field: str) -
 
 
 def test_the_faults_of_lines_stand_each_at_its_own_field() -> None:
-    faults = [RowFault("list", 2, "", "too long"), RowFault("list", 0, "", "the whole")]
+    faults = [RowFault("list", 2, "two", "too long"), RowFault("list", 3, "", "the whole")]
     error = BadRows("2 faults", faults)
     with pytest.raises(BadRows), about("one", "two"):
         raise error

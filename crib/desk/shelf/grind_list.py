@@ -36,11 +36,15 @@ HOME = "home"
 
 @dataclass(frozen=True, slots=True)
 class GrindLine:
-    """One piece of a list: its line in a file or 0, its grind, and the drawer it goes to or ''."""
+    """One piece of a list: its line in a file or 0, its grind, and the drawer it goes to or ''.
+
+    ``field`` is where it was typed, in a form.
+    """
 
     line: int
     request: GrindRequest
     to: str = ""
+    field: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -141,8 +145,8 @@ class _Taking:
     stamp: Stamp
     ground: list[Ground]
     moves: list[tuple[PieceCard, PlaceCard]]
-    faults: list[tuple[int, BadInput]]
-    asked: list[tuple[int, AskBack]]
+    faults: list[tuple[GrindLine, BadInput]]
+    asked: list[tuple[GrindLine, AskBack]]
 
     def take(self, line: GrindLine) -> None:
         try:
@@ -154,9 +158,9 @@ class _Taking:
             request = replace(line.request, tag=card.tag)
             self.ground.append(record_within(self.session, request, self.stamp))
         except AskBack as error:
-            self.asked.append((line.line, error))
+            self.asked.append((line, error))
         except BadInput as error:
-            self.faults.append((line.line, error))
+            self.faults.append((line, error))
         else:
             if place is not None and place.id != card.place_id:
                 self.moves.append((card, place))
@@ -184,12 +188,14 @@ def _require_sound(name: str, taking: _Taking) -> None:
     if taking.faults:
         count = len(taking.faults)
         message = f"{name}: {count} fault{'s' if count > 1 else ''}; nothing of it was taken"
-        rows = [RowFault(name, line, "", error.said("; ")) for line, error in taking.faults]
+        rows = [
+            RowFault(name, line.line, line.field, error.said("; ")) for line, error in taking.faults
+        ]
         raise BadRows(message, rows, way_out="put them right and take it in again")
     if taking.asked:
         first = taking.asked[0][1]
         told = [
-            str(RowFault(name, line, "", one.message)) if line else one.message
+            str(RowFault(name, line.line, "", one.message)) if line.line else one.message
             for line, one in taking.asked
             if one.confirm == first.confirm
         ]

@@ -24,7 +24,7 @@ class Amiss:
 def about(*fields: str) -> Iterator[None]:
     """Whatever is refused inside is about this field, unless the error names another.
 
-    With several fields the faults of lines are about the field of their number, the first is 1.
+    With several fields the faults of lines are each about the field that is their column.
     """
     try:
         yield
@@ -36,8 +36,8 @@ def about(*fields: str) -> Iterator[None]:
 def amiss(error: BadInput, fields: Sequence[str]) -> Amiss:
     """Which of a form's fields an error is about: what it asks to say, else what the view knows."""
     if isinstance(error, BadRows):
-        lines = [one for one in error.faults if 0 < one.line <= len(error.about)]
-        return Amiss(error, {error.about[one.line - 1]: one.text for one in lines})
+        lines = [one for one in error.faults if one.column in error.about]
+        return Amiss(error, {one.column: one.text for one in lines})
     chosen = (error.choose,) if isinstance(error, AskBack) else ()
     said = [one.name.removeprefix(_SAY) for one in acts_in(error.way_out) if _SAY in one.name]
     named = [name for name in (*chosen, *said) if name and name in fields]

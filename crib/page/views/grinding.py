@@ -68,9 +68,10 @@ def _typed(asked: PageRequest) -> tuple[list[str], list[GrindLine]]:
     typed = [tag for tag in tags if asked[LENGTH + tag] or asked[OFF + tag]] or tags[:1]
     usual, to = _usual(asked), HOME if asked["home"] else ""
     lines = []
-    for number, tag in enumerate(typed, 1):
+    for tag in typed:
         length, off = asked[LENGTH + tag], asked[OFF + tag]
-        lines.append(GrindLine(number, replace(usual, tag=tag, length=length, off=off), to))
+        request = replace(usual, tag=tag, length=length, off=off)
+        lines.append(GrindLine(0, request, to, LENGTH + tag))
     return [LENGTH + tag for tag in typed], lines
 
 
