@@ -153,3 +153,18 @@ def test_metric_lengths_take_a_comma(tmp_path: Path) -> None:
         assert sent(page, length_P_1="69,7")[0] == 303
     assert card(made, "P-1").length_mm == pytest.approx(69.7)
     made.close()
+
+
+def test_its_keypad_has_the_signs_of_its_unit(
+    at_window: TestClient, metric_page: TestClient
+) -> None:
+    """Script only: without one the device's own keys come up."""
+    inch = at_window.get("/grinding/P-0137").text
+    assert '<div class="keys" data-keys="length:P-0137" hidden>' in inch
+    assert 'data-key="/"' in inch
+    metric_page.post("/who", data={"person": "window"})
+    json = {"accept": "application/json"}
+    tag = metric_page.get("/grinding", headers=json).json()["lines"][0]["tag"]
+    metric = metric_page.get(f"/grinding/{tag}").text
+    assert 'data-key=","' in metric
+    assert 'data-key="/"' not in metric
