@@ -11,7 +11,7 @@ import pytest
 from PIL import Image
 from starlette.testclient import TestClient
 
-from crib.desk.shelf.scanned import Scanned, printed, scanned
+from crib.desk.shelf.scanned import ScannedCode, printed, scanned
 from crib.errors import BadValue
 from crib.page.frame.photo import codes_in
 from crib.page.guard.gate import MOST_PHOTO_BYTES
@@ -152,7 +152,7 @@ def test_other_formats_are_read_too(file_format: str) -> None:
 
 
 def test_a_code_in_a_photo_is_taken_to_the_letter(shop: Session, at_window: TestClient) -> None:
-    assert printed(shop, "p-0137") == Scanned("p-0137", "piece", "P-0137")
+    assert printed(shop, "p-0137") == ScannedCode("p-0137", "piece", "P-0137")
     assert printed(shop, "P-137") is None
     status, page = sent(at_window, photo_of("P-137", Shot()))
     assert status == 404

@@ -15,7 +15,7 @@ LONGEST_CODE = 300
 
 
 @dataclass(frozen=True, slots=True)
-class Scanned:
+class ScannedCode:
     """What a code means. ``sort`` is piece, drawer (any place), or empty with what comes near."""
 
     code: str
@@ -25,42 +25,42 @@ class Scanned:
     near_places: tuple[str, ...] = ()
 
 
-def scanned(session: Session, text: str) -> Scanned:
+def scanned(session: Session, text: str) -> ScannedCode:
     """What somebody scanned or typed, read as people write tags and places."""
     code = read_code(text[:LONGEST_CODE])
     return _piece(session, code) or _place(session, code) or _near(session, code)
 
 
-def printed(session: Session, text: str) -> Scanned | None:
+def printed(session: Session, text: str) -> ScannedCode | None:
     """What a code in a photo says, to the letter; None for what no label of this crib says."""
     code = read_code(text)
     card = piece_called(session, code.name.upper()) if code.sort != "drawer" else None
     if card is not None:
-        return Scanned(code.name, "piece", card.tag)
+        return ScannedCode(code.name, "piece", card.tag)
     return _place(session, code)
 
 
-def _piece(session: Session, code: LabelCode) -> Scanned | None:
+def _piece(session: Session, code: LabelCode) -> ScannedCode | None:
     if code.sort == "drawer" or not code.name:
         return None
     try:
-        return Scanned(code.name, "piece", piece_by_tag(session, code.name).tag)
+        return ScannedCode(code.name, "piece", piece_by_tag(session, code.name).tag)
     except UnsureName as error:
-        return Scanned(code.name, "", near_pieces=error.readings)
+        return ScannedCode(code.name, "", near_pieces=error.readings)
     except UnknownName:
         return None
 
 
-def _place(session: Session, code: LabelCode) -> Scanned | None:
+def _place(session: Session, code: LabelCode) -> ScannedCode | None:
     if code.sort == "piece" or not code.name:
         return None
     try:
-        return Scanned(code.name, "drawer", place_by_name(session, code.name).name)
+        return ScannedCode(code.name, "drawer", place_by_name(session, code.name).name)
     except UnknownName:
         return None
 
 
-def _near(session: Session, code: LabelCode) -> Scanned:
+def _near(session: Session, code: LabelCode) -> ScannedCode:
     pieces = () if code.sort == "drawer" else tags_near(session, code.name.upper())
     places = () if code.sort == "piece" else places_near(session, code.name)
-    return Scanned(code.name, "", near_pieces=tuple(pieces), near_places=tuple(places))
+    return ScannedCode(code.name, "", near_pieces=tuple(pieces), near_places=tuple(places))

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from urllib.parse import quote
 
-from crib.desk.shelf.scanned import Scanned, printed, scanned
+from crib.desk.shelf.scanned import ScannedCode, printed, scanned
 from crib.errors import Missing, UnknownName
 from crib.page.frame.amiss import about
 from crib.page.frame.photo import codes_in
@@ -26,13 +26,13 @@ def scan(asked: PageRequest) -> Reply:
 
 def scanner(asked: PageRequest) -> Shown:
     """The strip, the photo, and what came near to a code that was misread."""
-    near = scanned(asked.session, asked["code"]) if asked["code"] else Scanned("", "")
-    choices = [Scanned(tag, "piece", tag) for tag in near.near_pieces]
-    choices += [Scanned(name, "drawer", name) for name in near.near_places]
+    near = scanned(asked.session, asked["code"]) if asked["code"] else ScannedCode("", "")
+    choices = [ScannedCode(tag, "piece", tag) for tag in near.near_pieces]
+    choices += [ScannedCode(name, "drawer", name) for name in near.near_places]
     return _page(choices, near)
 
 
-def _page(choices: list[Scanned], result: object) -> Shown:
+def _page(choices: list[ScannedCode], result: object) -> Shown:
     return Shown("scan", {"choices": [(one, place_of(one)) for one in choices]}, result)
 
 
@@ -55,7 +55,7 @@ def photo(asked: PageRequest) -> Reply:
     return _page(list(found), found) if others else GoTo(place_of(first))
 
 
-def place_of(found: Scanned) -> str:
+def place_of(found: ScannedCode) -> str:
     """The page of a tool or a drawer."""
     return f"/{found.sort}/{quote(found.name, safe='')}"
 
