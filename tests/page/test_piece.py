@@ -105,6 +105,10 @@ def test_taken_and_put_back_each_once(at_window: TestClient, shop: Session) -> N
     assert card(shop, "P-0137").place == "nights"
     shown = at_window.get("/piece/P-0137").text
     assert "Belongs in A1" in shown
+    assert "nights has it until " in shown
+    entry = shop.value("SELECT max(id) FROM entry")
+    assert f'href="/written/{entry}"' in shown
+    assert at_window.get(f"/written/{entry}").status_code == 200
     for _twice in range(2):
         assert "P-0137 is back in A1." in posted(at_window, "/piece/P-0137/back", "back-1")
     assert card(shop, "P-0137").place == "A1"
