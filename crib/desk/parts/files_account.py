@@ -63,4 +63,4 @@ def without_counted(
 def _merged(item: ReadItem, file: str) -> ReadItem:
     if item.ending != "counted":
         return item
-    return replace(item, ending="merged", why=fact("read.same-part", file=file), features=0)
+    return item._replace(ending="merged", why=fact("read.same-part", file=file), features=0)

@@ -13,9 +13,9 @@ items. An item that ends twice is refused at once: these are faults of the progr
 
 from __future__ import annotations
 
-from collections.abc import Hashable, Iterator
+from collections.abc import Hashable
 from dataclasses import dataclass, field
-from typing import Any, Literal
+from typing import Any, Literal, NamedTuple
 
 from crib.acts import Fact
 from crib.errors import ReadingFault
@@ -26,8 +26,7 @@ ItemKind = Literal["line", "cut", "word", "entity", "row", "cell", "sheet", "par
 _WAY_OUT = "count this part by hand, and show the file to whoever looks after the program"
 
 
-@dataclass(frozen=True, slots=True)
-class ReadItem:
+class ReadItem(NamedTuple):
     """One item and how it ended: ``why`` says with what it was merged, or why it is not used.
 
     ``line`` is 0 where it stands on none. ``features`` is how many features of the parts it gives.
@@ -80,10 +79,6 @@ class _Met:
     ending: Ending | None = None
     why: Fact | None = None
     features: int = 0
-
-    def ended(self) -> Iterator[ReadItem]:
-        if self.ending:
-            yield ReadItem(self.kind, self.line, self.name, self.ending, self.why, self.features)
 
 
 @dataclass(slots=True)
@@ -158,9 +153,12 @@ class ReadingLedger:
             message = f"{self.file}: its items give {given} features, its parts have {features};"
             message = f"{message} nothing of it is taken"
             raise ReadingFault(message, way_out=_WAY_OUT)
-        return FileAccount(
-            self.file, tuple(one for met in self._met.values() for one in met.ended())
-        )
+        items = [
+            ReadItem(one.kind, one.line, one.name, one.ending, one.why, one.features)
+            for one in self._met.values()
+            if one.ending
+        ]
+        return FileAccount(self.file, tuple(items))
 
     def _end(self, key: Hashable, ending: Ending) -> _Met:
         item = self._met[key]

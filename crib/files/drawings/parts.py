@@ -176,7 +176,7 @@ class PartsRead:
         """All of it for programs."""
         return {
             "parts": [part.as_json() for part in self.parts],
-            "notes": [{"line": note.line, "text": note.text} for note in self.notes],
+            "notes": [note.as_json() for note in self.notes],
         }
 
     def counts_by_size(self) -> tuple[SizeCount, ...]:
