@@ -45,6 +45,8 @@ def without_counted(
     file: FileRead, units: Sequence[FilePart], left: Mapping[int, FilePart]
 ) -> FileRead:
     """A file without the parts that another file counts; when none is left, all of it is merged."""
+    if not left:
+        return file
     own = [one for one in units if one.file == file.name]
     gone = [one for one in own if one.number in left]
     if not gone:

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from crib.acts import act, saying
+from crib.desk.parts.shown_phrase import part_system
 from crib.errors import BadInput
 from crib.features.common.picture import Picture
 from crib.files.common.paper_sizes import usual_paper
@@ -42,7 +43,8 @@ def draw_parts(
     """
     pages = []
     for sheet in sheets:
-        picture = part_picture(sheet.part, sheet.phrases, system, sheet.notes)
+        own = part_system(sheet.part, system)
+        picture = part_picture(sheet.part, sheet.phrases, own, sheet.notes)
         if picture is not None:
             pages.append((picture, _block(sheet, rules, system)))
     if not pages:

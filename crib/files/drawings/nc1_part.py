@@ -13,7 +13,7 @@ from crib.files.drawings.nc1_blocks import BLOCKS, Block, Nc1Piece, Remarks, vie
 from crib.files.drawings.nc1_contours import read_contours
 from crib.files.drawings.nc1_header import FACES, PROFILES, Header, read_header
 from crib.files.drawings.nc1_holes import Conventions, HoleLine, hole_feature, read_holes
-from crib.files.drawings.nc1_twins import FoundFeature, once_each
+from crib.files.drawings.nc1_twins import FoundFeature, contours_once, once_each
 from crib.files.drawings.openings import Opening, opening_of
 from crib.files.drawings.parts import OUTSIDE, Contour, Part, PartFeature
 
@@ -53,7 +53,8 @@ def read_piece(piece: Nc1Piece, conventions: Conventions, remarks: Remarks) -> P
         *_opening_features(contours, boxes, header, remarks),
         *_edge_features(contours, header, remarks),
     ]
-    features = once_each(found, header.profile, remarks)
+    features, merged = once_each(found, header.profile, remarks)
+    contours = contours_once(contours, merged, header.profile)
     _look_at_stamps(stamps, header, remarks)
     return _part(header, features, contours, [text for _, text in stamps])
 

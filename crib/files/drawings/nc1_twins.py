@@ -8,7 +8,7 @@ an angle or a special shape shows in them: there it is only remarked.
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Hashable, Iterator, Sequence
+from collections.abc import Collection, Hashable, Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from itertools import product
 
@@ -16,7 +16,7 @@ from crib.acts import fact
 from crib.files.drawings.contour_sides import SAME_MM
 from crib.files.drawings.nc1_blocks import Remarks
 from crib.files.drawings.nc1_header import PROFILES
-from crib.files.drawings.parts import PartFeature
+from crib.files.drawings.parts import Contour, PartFeature
 
 _ONE_WALL = ("B", "I", "U", "C", "T")
 _PERHAPS_ONE_WALL = ("L", "SO")
@@ -82,9 +82,15 @@ class _Kept:
         return "v" if face == "h" and self.profile in _ONE_WALL + _PERHAPS_ONE_WALL else face
 
 
-def once_each(found: Sequence[FoundFeature], profile: str, remarks: Remarks) -> list[PartFeature]:
-    """Every opening once, in the order of the file; each item of the ledger ends here."""
+def once_each(
+    found: Sequence[FoundFeature], profile: str, remarks: Remarks
+) -> tuple[list[PartFeature], set[int]]:
+    """Every opening once, in the order of the file; each item of the ledger ends here.
+
+    Returns the features, and the lines of those that were merged.
+    """
     kept = _Kept(profile)
+    merged: set[int] = set()
     for one in found:
         number = kept.twin(one)
         if number is None or not kept.is_sure(kept.found[number], one):
@@ -94,12 +100,28 @@ def once_each(found: Sequence[FoundFeature], profile: str, remarks: Remarks) -> 
             _count(one, remarks)
             continue
         other = kept.found[number]
+        merged.add(one.line)
         kept.remark(one, other, merged=True)
         kept.found[number] = _with_finish(other, one)
         for key in one.keys:
             remarks.ledger.merge(key, fact("read.same-opening", line=other.line))
     _say(kept, remarks)
-    return [one.feature for one in kept.found]
+    return [one.feature for one in kept.found], merged
+
+
+def contours_once(
+    contours: Sequence[Contour], merged: Collection[int], profile: str
+) -> list[Contour]:
+    """The contours without those of merged openings, and without an outline seen from behind."""
+    made: list[Contour] = []
+    for contour in contours:
+        behind = contour.face == "h" and profile in _ONE_WALL and contour.kind == "outer"
+        if contour.kind == "inner" and contour.line in merged:
+            continue
+        if behind and any(one.face == "v" and one.points == contour.points for one in made):
+            continue
+        made.append(contour)
+    return made
 
 
 def _count(one: FoundFeature, remarks: Remarks) -> None:

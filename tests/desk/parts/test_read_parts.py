@@ -16,9 +16,18 @@ from crib.acts import act, acts_in, saying
 from crib.desk.book.shop_rules import change_rule
 from crib.desk.parts.parts_count import PartsCount
 from crib.desk.parts.read_parts import ReadRequest, read_parts
-from crib.errors import AskBack, BadInput, BadPhrase, BadRows, BadValue, UnknownName
+from crib.errors import (
+    AskBack,
+    BadInput,
+    BadPhrase,
+    BadRows,
+    BadValue,
+    ReadingFault,
+    UnknownName,
+)
 from crib.features.common.plate_phrase import Reading
 from crib.features.registry import read_phrase
+from crib.files.common.reading_ledger import FileAccount, ReadingLedger
 from crib.stock.book.settings import shop_rules
 from crib.stock.engine.session import Session
 from crib.trade.shop.shop_rules import Rules
@@ -347,3 +356,21 @@ def test_nothing_that_is_shown_of_a_part_has_endless_decimals(sizes: list[float]
             count = read_parts(None, ReadRequest((file,), unit=unit))
             shown = [*(line.phrase for line in count.lines), *count.to_look_at]
             assert not [text for text in shown if re.search(r"\.\d{5,}", text)]
+
+
+def test_a_file_that_is_not_accounted_for_stops_no_other_and_is_named(
+    folder: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def lose(self: ReadingLedger, features: int) -> FileAccount:
+        if self.file == "part.nc1":
+            message = "part.nc1: line v 20 20 22 of line 28 was lost"
+            raise ReadingFault(message)
+        return closed(self, features)
+
+    closed = ReadingLedger.closed
+    monkeypatch.setattr(ReadingLedger, "closed", lose)
+    count = read(folder, "part.nc1", "list.csv", unit="mm")
+    assert [(one.file, one.code) for one in count.not_read] == [("part.nc1", "reading-fault")]
+    assert count.total == 6
+    with pytest.raises(ReadingFault, match="of line 28 was lost"):
+        read(folder, "part.nc1")

@@ -7,6 +7,7 @@ from pathlib import Path
 import pytest
 
 from crib.files.drawings.nc1 import read_nc1
+from crib.files.drawings.part_faces import odd_openings
 from tests.files.nc1_text import contour, holes, nc1, only, read
 
 DATA = Path(__file__).parents[1] / "data" / "nc1"
@@ -45,7 +46,13 @@ def test_a_window_and_a_notch_in_two_views_are_one_each() -> None:
     views = [contour(ring, face=f) for f in "vh"] + [
         contour(window, name="IK", face=f) for f in "vh"
     ]
-    assert [one.feature for one in only(nc1(*views)).features] == ["rectangle", "notch"]
+    part = only(nc1(*views))
+    assert [one.feature for one in part.features] == ["rectangle", "notch"]
+    # What was merged is no opening of its own in the picture, nor seen from behind.
+    assert [(one.kind, one.face) for one in part.contours] == [("outer", "v"), ("inner", "v")]
+    assert not odd_openings(part)
+    two = only(nc1(*views, code="M"))
+    assert len(two.contours) == 4
 
 
 def test_a_blind_hole_from_each_side_is_two() -> None:
