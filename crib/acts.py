@@ -45,7 +45,15 @@ Confirmed: TypeAlias = "frozenset[Doubt]"
 """The doubts that a request says yes to."""
 
 Choice = Literal[
-    "dates", "drawer", "edition", "kind", "same-part", "seat", "strokes-not-logged", "unit"
+    "dates",
+    "drawer",
+    "edition",
+    "kind",
+    "same-part",
+    "seat",
+    "strokes-not-logged",
+    "take",
+    "unit",
 ]
 """What a request may leave open and be asked back for."""
 

@@ -69,6 +69,14 @@ SlotCentreOption = Annotated[
         help="What an NC slot's x and y are.",
     ),
 ]
+TakeOption = Annotated[
+    str,
+    typer.Option(
+        "--take",
+        metavar="WHAT,...",
+        help="Of a drawing: dashed, invisible, gaps, frame; views, or one-view of them.",
+    ),
+]
 SamePartOption = Annotated[
     str,
     typer.Option(

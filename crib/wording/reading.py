@@ -27,8 +27,41 @@ def _edge() -> Words:
     return "not recognised at the edge", ""
 
 
-def _entity(layer: str) -> Words:
-    return "not read", f", on layer {layer!r}"
+_WHY_LEFT = {
+    "dashed": "drawn with gaps",
+    "gap": "not quite closed",
+    "hidden": "on a layer that is off",
+    "invisible": "invisible",
+    "layer": "on a layer left out",
+}
+
+
+def _balloon() -> Words:
+    return "a balloon, no hole", ""
+
+
+def _broken() -> Words:
+    return "broken", ""
+
+
+def _entity(layer: str, why: str) -> Words:
+    return _WHY_LEFT.get(why, "not read"), f", on layer {layer!r}"
+
+
+def _frame() -> Words:
+    return "the frame of the sheet", ""
+
+
+def _title_block() -> Words:
+    return "a field of the title block", ""
+
+
+def _projection() -> Words:
+    return "another view of the part", ""
+
+
+def _words(words: str) -> Words:
+    return "words, which count nothing", f": {words!r}"
 
 
 def _file(code: str) -> Words:
@@ -108,13 +141,16 @@ def _view(view: str) -> Words:
 
 
 READ: Mapping[str, Callable[..., Words]] = {
+    "read.balloon": _balloon,
     "read.block-not-read": _block,
     "read.column-unknown": _column_unknown,
     "read.cope": _cope,
     "read.drawn-twice": _drawn_twice,
     "read.edge-not-read": _edge,
+    "read.entity-broken": _broken,
     "read.entity-not-read": _entity,
     "read.file-not-read": _file,
+    "read.frame": _frame,
     "read.header-not-used": _header_not_used,
     "read.header-too-long": _header_long,
     "read.hidden": _hidden,
@@ -132,5 +168,8 @@ READ: Mapping[str, Callable[..., Words]] = {
     "read.sheet-not-read": _sheet,
     "read.stamp-not-read": _stamp,
     "read.title": _title,
+    "read.title-block": _title_block,
+    "read.view": _projection,
     "read.view-unknown": _view,
+    "read.words": _words,
 }

@@ -5,12 +5,15 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
+from ezdxf.filemanagement import readfile
 
 from crib.cli.main import main
 from tests.cli.asking import Window
 from tests.files.dxf_text import plate, text_of
 from tests.files.nc1_text import holes, nc1
 from tests.shop import new_crib
+
+DAMAGES = ("cut short", "binary", "50 MB")
 
 
 @pytest.fixture
@@ -37,7 +40,7 @@ def test_the_screen_counts_by_size_and_says_what_is_not_read(
     (row,) = [line.split() for line in said.lines if line.split()[:1] == ["bracket"]]
     assert row == "bracket 4 3 12 hole 13/16 thru 3/8 A36".split()
     assert "12 in all, 1 part read; compare with the drawing" in said.lines
-    assert "1 x TEXT on layer '0'" in said.out
+    assert "TEXT on layer '0': 'see the other sheet'" in said.out
     assert max(len(line) for line in said.lines) <= 80
 
 
@@ -122,8 +125,40 @@ def test_a_drawing_that_cannot_be_is_refused(window: Window, tmp_path: Path) -> 
     assert not list(tmp_path.glob("*.svg"))
 
 
-@pytest.mark.parametrize("name", ["bracket.dxf", "plate.nc1"])
-@pytest.mark.parametrize("damage", ["cut short", "wrong number", "binary", "50 MB"])
+def test_a_broken_entity_of_a_drawing_is_named_and_the_rest_counted(
+    window: Window, tmp_path: Path
+) -> None:
+    path = tmp_path / "bracket.dxf"
+    path.write_bytes(path.read_bytes().replace(b"\n12.0\n", b"\nabc\n"))
+    said = window.ask("read", str(path))
+    assert said.status == 0
+    assert "3 in all, 1 part read" in said.out
+    assert "1 x CIRCLE" in said.out
+    assert "broken, not read: 'abc' is no number" in " ".join(said.out.split())
+
+
+def test_what_is_set_aside_is_taken_by_its_name(window: Window, tmp_path: Path) -> None:
+    path = tmp_path / "bracket.dxf"
+    document = readfile(path)
+    document.modelspace().query("CIRCLE").first.dxf.linetype = "HIDDEN"
+    document.saveas(path)
+    said = window.ask("read", str(path))
+    assert "3 in all" in said.out
+    assert "1 x hole 20.637 mm; to take it say --take dashed" in " ".join(said.out.split())
+    assert "4 in all" in window.ask("read", str(path), "--take", "dashed, gaps").out
+    for words, error in (("dots", "unknown to take: 'dots'"), ("views,one-view", "not both")):
+        refused = window.ask("read", str(path), "--take", words)
+        assert refused.status == 2
+        assert error in refused.err
+
+
+@pytest.mark.parametrize(
+    ("name", "damage"),
+    [
+        *((name, damage) for name in ("bracket.dxf", "plate.nc1") for damage in DAMAGES),
+        ("plate.nc1", "wrong number"),
+    ],
+)
 def test_a_damaged_file_is_one_clear_error(
     window: Window, tmp_path: Path, name: str, damage: str
 ) -> None:
@@ -133,7 +168,7 @@ def test_a_damaged_file_is_one_clear_error(
     if damage == "cut short":
         path.write_bytes(good[: len(good) // 3])
     elif damage == "wrong number":
-        path.write_bytes(good.replace(b"\n9.0\n", b"\nabc\n").replace(b"  v 40", b"  v abc"))
+        path.write_bytes(good.replace(b"  v 40", b"  v abc"))
     elif damage == "binary":
         path.write_bytes(good[:200] + b"\0\xff\0" + good[200:])
     else:

@@ -101,7 +101,8 @@ def plate(width: float, height: float, *, unit: int = 4, version: str = "R2010")
     if unit == 0:
         document.header["$INSUNITS"] = 0
     box = [(7.0, 3.0), (7.0 + width, 3.0), (7.0 + width, 3.0 + height), (7.0, 3.0 + height)]
-    draw_outline(document.modelspace(), [(complex(*p), 0.0) for p in box], "polyline")
+    way = "old polyline" if version == "R12" else "polyline"
+    draw_outline(document.modelspace(), [(complex(*p), 0.0) for p in box], way)
     return document
 
 

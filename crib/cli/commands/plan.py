@@ -17,6 +17,7 @@ from crib.cli.door import (
     QuantityOption,
     SamePartOption,
     SlotCentreOption,
+    TakeOption,
     ThicknessOption,
     answer,
     opened,
@@ -55,6 +56,7 @@ def command(
     quantity: QuantityOption = None,
     slot_centre: SlotCentreOption = "",
     same_part: SamePartOption = "",
+    take: TakeOption = "",
     leave: Annotated[
         bool, typer.Option("--leave", help="Plan without the files that cannot be read.")
     ] = False,
@@ -79,5 +81,5 @@ def command(
     told = (thickness, material)
     asked = PlanRequest(tuple(files or ()), job, due, *how, *told, same_part, afresh=afresh)
     with opened(crib) as session:
-        plan = make_plan(session, asked.more(quantity, slot_centre, sheet))
+        plan = make_plan(session, asked.more(quantity, slot_centre, sheet, take))
         answer(plan, draw, as_json, FOUND if plan.serves else NOTHING_SERVES)

@@ -19,6 +19,7 @@ from crib.cli.door import (
     QuantityOption,
     SamePartOption,
     SlotCentreOption,
+    TakeOption,
     ThicknessOption,
     answer,
     chosen_path,
@@ -51,6 +52,7 @@ def command(
     quantity: QuantityOption = None,
     slot_centre: SlotCentreOption = "",
     same_part: SamePartOption = "",
+    take: TakeOption = "",
     draw_to: Annotated[
         str, typer.Option("--draw", metavar="FILE", help="A picture of each part: .svg or .pdf.")
     ] = "",
@@ -67,7 +69,7 @@ def command(
     from crib.desk.parts.read_parts import ReadRequest, read_parts
 
     place = Path(draw_to) if draw_to else None
-    told = (unit, thickness, material, quantity, slot_centre, place, same_part)
+    told = (unit, thickness, material, quantity, slot_centre, place, same_part, take)
     with _opened_if_there(crib) as session:
         count = read_parts(session, ReadRequest(tuple(files), *told))
         shown = partial(draw, every=every)

@@ -24,6 +24,7 @@ from crib.features.common.phrase import Words
 from crib.features.common.plate_phrase import Reading, read_plate
 from crib.features.common.which_unit import plain_thickness_mm
 from crib.features.registry import read_phrase
+from crib.files.drawings.dxf_looks import Takeable
 from crib.files.drawings.nc1_holes import SlotCentre, YFrom
 from crib.files.drawings.parts import Part, PartFeature, PartsRead, ReadNote
 from crib.spellings import same_words
@@ -40,7 +41,8 @@ _UNITS: dict[str, System] = {"in": "in", "mm": "mm"}
 class ReadRequest:
     """The files, and what they may not say themselves, as it was typed.
 
-    ``same_part`` is whether a part that stands in two files counts once or in each of them.
+    ``same_part`` is whether a part that stands in two files counts once or in each of them, and
+    ``take`` what is taken of drawings that would be set aside, with commas between.
     """
 
     files: tuple[Path, ...]
@@ -51,6 +53,7 @@ class ReadRequest:
     slot_centre: str = ""
     drawing: Path | None = None
     same_part: str = ""
+    take: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,6 +68,7 @@ class _Told:
     quantity: int | None
     slot_centre: SlotCentre
     speaking: Rules
+    take: frozenset[Takeable] = frozenset()
     many: bool = False
 
     @property
@@ -180,6 +184,7 @@ def _told(request: ReadRequest, rules: Rules, *, has_crib: bool) -> _Told:
         quantity=request.quantity,
         slot_centre=slot_centre,
         speaking=rules if has_crib else reading.rules,
+        take=_taken(request.take),
     )
 
 
@@ -191,6 +196,19 @@ def _slot_centre(word: str) -> SlotCentre:
         way_out = saying("say ", joined(" or ", [saying(one) for one in either]))
         raise BadValue(message, way_out=way_out)
     return cast(SlotCentre, plain)
+
+
+def _taken(words: str) -> frozenset[Takeable]:
+    plain = {word.strip().casefold() for word in words.split(",") if word.strip()}
+    known: tuple[Takeable, ...] = get_args(Takeable)
+    for word in sorted(plain - set(known)):
+        message = f"unknown to take: {word[:40]!r}; known: {', '.join(known)}"
+        raise BadValue(message, way_out=saying("say ", act("say.take", take="dashed")))
+    if {"views", "one-view"} <= plain:
+        message = "views are parts of their own, or one view is read: not both"
+        either = act("say.take", take="views"), act("say.take", take="one-view")
+        raise BadValue(message, way_out=saying("say ", either[0], " or ", either[1]))
+    return frozenset(word for word in known if word in plain)
 
 
 def _plate(request: ReadRequest, reading: Reading) -> Plate:
@@ -206,7 +224,7 @@ def _read_file(path: Path, kind: str, told: _Told) -> PartsRead:
         from crib.files.drawings.dxf import DrawingFacts, read_dxf_file
 
         ignored = told.reading.rules.names("read.ignore_layers")
-        facts = DrawingFacts(told.unit, told.thickness_mm, own_unit_first=told.many)
+        facts = DrawingFacts(told.unit, told.thickness_mm, own_unit_first=told.many, take=told.take)
         return read_dxf_file(path, facts, ignore_layers=ignored)
     if kind == "nc":
         from crib.files.drawings.nc1 import read_nc1_file

@@ -61,12 +61,13 @@ class PlanRequest:
     quantity: int | None = None
     slot_centre: str = ""
     sheet: str = ""
+    take: str = ""
     seconds: float = SECONDS
     afresh: bool = False
 
-    def more(self, quantity: int | None, slot_centre: str, sheet: str) -> PlanRequest:
+    def more(self, quantity: int | None, slot_centre: str, sheet: str, take: str) -> PlanRequest:
         """The request with what else the files may not say, and where the sheet goes."""
-        return replace(self, quantity=quantity, slot_centre=slot_centre, sheet=sheet)
+        return replace(self, quantity=quantity, slot_centre=slot_centre, sheet=sheet, take=take)
 
 
 @dataclass
@@ -186,6 +187,7 @@ def _job_of_files(desk: _Desk) -> PlanJob:
             quantity=request.quantity,
             slot_centre=request.slot_centre,
             same_part=request.same_part,
+            take=request.take,
         ),
     )
     _look_at_unread(desk, count.not_read)

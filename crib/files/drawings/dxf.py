@@ -7,53 +7,45 @@ and the unit not always: they are asked for.
 
 from __future__ import annotations
 
+import gc
 from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Any
 
-from crib.acts import act, fact, saying
-from crib.errors import AskBack, BadInput
+from crib.acts import fact
+from crib.errors import BadInput
 from crib.files.common.reading_ledger import FileAccount, ReadingLedger
-from crib.files.drawings.contour_sides import Bounds
-from crib.files.drawings.dxf_chains import Chains, Source, chained
+from crib.files.drawings.dxf_callouts import callout_notes
+from crib.files.drawings.dxf_closing import closed_shapes, set_aside
 from crib.files.drawings.dxf_entities import Collector, Drawn
-from crib.files.drawings.dxf_load import (
-    drawing_text,
-    handle_lines,
-    loaded,
-    refuse_large_drawing,
-    sound,
-)
+from crib.files.drawings.dxf_groups import groups_of
+from crib.files.drawings.dxf_load import LoadedDrawing, loaded, refuse_large_drawing, sound
+from crib.files.drawings.dxf_looks import Takeable, looks_of
 from crib.files.drawings.dxf_part import Stated, parts_of
-from crib.files.drawings.dxf_shapes import Shape, circle_shape, loop_shape, without_twins
+from crib.files.drawings.dxf_shapes import Shape
+from crib.files.drawings.dxf_units import (
+    MM_PER_UNIT,
+    OF_INCHES,
+    ask_unit,
+    doubt_unit,
+    size_note,
+    unit_code,
+)
+from crib.files.drawings.dxf_words import word_notes
 from crib.files.drawings.parts import PartsRead, ReadNote
 from crib.trade.shop.shop_rules import Rules
-from crib.units import MM_PER_INCH, System
+from crib.units import System
 
 IGNORED_LAYERS = Rules.defaults().names("read.ignore_layers")
 """Layers that hold no edges of the part, as patterns; capitals do not matter."""
-
-_MM_PER_UNIT: dict[int, tuple[float, str]] = {
-    1: (MM_PER_INCH, "inches"),
-    2: (12 * MM_PER_INCH, "feet"),
-    4: (1.0, "mm"),
-    5: (10.0, "cm"),
-    6: (1000.0, "m"),
-    9: (MM_PER_INCH / 1000, "thousandths of an inch"),
-    10: (36 * MM_PER_INCH, "yards"),
-    13: (0.001, "micrometres"),
-    14: (100.0, "dm"),
-}
-_OF_INCHES = (1, 2, 9, 10)
-_CHOSEN: dict[System, int] = {"in": 1, "mm": 4}
-_TWICE = "drawn twice, counted once"
-_SMALLEST_MM, _LARGEST_MM = 5.0, 20_000.0
 
 
 @dataclass(frozen=True, slots=True)
 class DrawingFacts:
     """What is said beside a drawing: its unit, the thickness, the material, how many.
+
+    ``take`` names what is taken though it would be set aside (``dxf_looks.Takeable``).
 
     With ``own_unit_first`` the unit is for a drawing that does not say its own: one that was said
     of many drawings at once corrects none of them.
@@ -64,6 +56,7 @@ class DrawingFacts:
     material: str = ""
     quantity: int = 1
     own_unit_first: bool = False
+    take: frozenset[Takeable] = frozenset()
 
 
 def read_dxf_file(
@@ -103,21 +96,54 @@ def read_dxf(
         BadInput: for what is no sound drawing: too large, binary, cut short, or with nothing in it.
         AskBack: when the drawing does not say its unit, and ``facts`` do not either.
     """
-    facts = facts or DrawingFacts()
-    text = drawing_text(data, file)
-    drawing = _Drawing(loaded(text, file), file, ignore_layers, handle_lines(text))
-    notes: list[ReadNote] = []
-    code = drawing.unit_code(facts, notes)
-    scale, word = _MM_PER_UNIT[code]
+    with _undisturbed():
+        return _read(data, file, facts or DrawingFacts(), ignore_layers)
+
+
+@contextmanager
+def _undisturbed() -> Iterator[None]:
+    """Without the search for circular garbage: all that is made here lives until the end.
+
+    It would go over the whole drawing again and again, and takes a quarter of the time.
+    """
+    was_on = gc.isenabled()
+    gc.disable()
+    try:
+        yield
+    finally:
+        if was_on:
+            gc.enable()
+
+
+def _read(
+    data: bytes | str, file: str, facts: DrawingFacts, ignore_layers: Sequence[str]
+) -> PartsRead:
+    drawing = _Drawing(loaded(data, file), file, ignore_layers, facts)
+    notes = list(drawing.loaded.notes)
+    code = drawing.unit_code(notes)
+    scale, word = MM_PER_UNIT[code]
     drawn = drawing.drawn(scale)
-    shapes = _shapes(drawn, notes)
+    shapes = closed_shapes(drawn, facts.take)
+    set_aside(drawn)
     if not shapes:
-        raise _nothing(file, drawn)
-    _look_at_size(drawn, word, notes)
-    in_inches = code in _OF_INCHES
+        raise _nothing(file, [*drawing.elsewhere(drawn.ledger), *drawn.leftovers.notes()])
+    doubt = doubt_unit(file, code, _hole_sizes(shapes))
+    if doubt and drawing.says(code):
+        raise doubt
+    in_inches = code in OF_INCHES
+    system: System = "in" if in_inches else "mm"
     stated = Stated(Path(file).stem, facts.thickness_mm, facts.material, facts.quantity, in_inches)
-    parts = parts_of(shapes, stated, notes)
-    notes += [*drawn.leftovers.notes(), *drawing.elsewhere(drawn.ledger)]
+    groups = groups_of(shapes, file, [text.at for text in drawn.texts], facts.take)
+    parts, endings = parts_of(groups, stated, notes)
+    endings.end(drawn.ledger)
+    notes += [
+        *filter(None, [size_note(drawn.model.box, word)]),
+        *groups.notes,
+        *drawn.leftovers.notes(),
+        *word_notes(drawn.texts, system, facts.thickness_mm),
+        *callout_notes(drawn.texts, groups, system),
+        *drawing.elsewhere(drawn.ledger),
+    ]
     if facts.thickness_mm is None:
         notes.append(ReadNote(0, "the drawing does not say the thickness: say it"))
     account = _account(drawn, sum(len(part.features) for part in parts))
@@ -125,132 +151,84 @@ def read_dxf(
 
 
 def _account(drawn: Drawn, features: int) -> FileAccount:
-    """What became of each entity: what is not left over is counted, the drawing as a whole."""
-    ledger = drawn.ledger
-    for (_kind, layer, why), sources in drawn.leftovers.found.items():
-        for source in sources:
-            if not ledger.is_open(source.item):
-                continue
-            if why == _TWICE:
-                ledger.merge(source.item, fact("read.drawn-twice"))
-            else:
-                ledger.tell(source.item, fact("read.entity-not-read", layer=layer[:60]))
-    ledger.count_rest(features)
-    return ledger.closed(features)
+    """What became of each entity; the shapes have ended theirs."""
+    drawn.leftovers.end(drawn.ledger)
+    for text in drawn.texts:
+        words = text.words[:60]
+        drawn.ledger.tell(text.source.item, fact("read.words", words=words))
+    for block in drawn.blocks:
+        drawn.ledger.blank(block.item)
+    return drawn.ledger.closed(features)
 
 
 @dataclass(frozen=True, slots=True)
 class _Drawing:
-    document: Any
+    loaded: LoadedDrawing
     file: str
     ignored: Sequence[str]
-    lines: dict[str, int]
+    facts: DrawingFacts
 
     def drawn(self, scale: float) -> Drawn:
         """All geometry of the model, by so many mm for each unit."""
-        hidden = frozenset(
-            str(layer.dxf.name).casefold()
-            for layer in self.document.layers
-            if layer.is_off() or layer.is_frozen()
-        )
-        collector = Collector(self.file, scale, self.ignored, hidden, self.lines)
+        looks = looks_of(self.loaded.document, self.ignored, self.facts.take)
+        collector = Collector(self.file, scale, looks, self.loaded.lines)
         with sound(self.file):
-            collector.take(self.document.modelspace())
+            collector.take(self.loaded.document.modelspace())
         return collector.drawn
 
-    def unit_code(self, facts: DrawingFacts, notes: list[ReadNote]) -> int:
-        """The unit of the file, or the one chosen."""
-        chosen = facts.unit
-        said = self.document.header.get("$INSUNITS", 0)
-        known = said if said in _MM_PER_UNIT else None
-        if chosen is None:
-            if known is None:
-                raise self._ask_unit(said)
-            return int(known)
-        code = _CHOSEN[chosen]
-        if known is not None and known != code:
-            word = _MM_PER_UNIT[said][1]
-            if facts.own_unit_first:
-                text = f"read in {word}, as the drawing says: alone it is read in {chosen} if told"
-                notes.append(ReadNote(0, text))
-                return int(known)
-            notes.append(ReadNote(0, f"the drawing says it is in {word}; read in {chosen} as told"))
+    def unit_code(self, notes: list[ReadNote]) -> int:
+        """The code of the unit to read in.
+
+        Raises:
+            AskBack: when neither the drawing nor anybody says one.
+        """
+        said = self.loaded.document.header.get("$INSUNITS", 0)
+        code = unit_code(said, self.facts.unit, notes, own_first=self.facts.own_unit_first)
+        if not code:
+            drawn = self.drawn(1.0)
+            sizes = _hole_sizes(closed_shapes(drawn, self.facts.take))
+            raise ask_unit(self.file, said, drawn.model.box, sizes)
         return code
 
-    def _ask_unit(self, said: object) -> AskBack:
-        box = _box(self.drawn(1.0))
-        width, height = (box.width_mm, box.height_mm) if box else (0.0, 0.0)
-        why = "does not say its unit" if not said else f"has a unit of its own ({said})"
-        inches = f"{width * MM_PER_INCH:.5g} x {height * MM_PER_INCH:.5g} mm"
-        message = (
-            f"{self.file} {why}: it is {width:.5g} x {height:.5g} over all, "
-            f"in inches that would be {inches}"
-        )
-        inch, metric = act("say.unit", unit="in"), act("say.unit", unit="mm")
-        return AskBack(message, choose="unit", way_out=saying("say ", inch, " or ", metric))
+    def says(self, code: int) -> bool:
+        """Whether the drawing itself says this unit, and nobody else settled it."""
+        is_own = self.loaded.document.header.get("$INSUNITS", 0) == code
+        return is_own and (self.facts.unit is None or self.facts.own_unit_first)
 
     def elsewhere(self, ledger: ReadingLedger) -> Iterator[ReadNote]:
-        """What stands on sheets of paper and not in the model."""
-        for layout in self.document.layouts:
+        """What stands on sheets of paper and not in the model, and what could not be read."""
+        for layout in self.loaded.document.layouts:
             count = len(layout) if layout.name != "Model" else 0
             if count:
                 ledger.meet(layout.name, "sheet", 0, layout.name[:60])
                 ledger.tell(layout.name, fact("read.paper-sheet", count=count))
                 text = f"{count} entities on the paper sheet {layout.name[:60]!r} are not read"
                 yield ReadNote(0, text)
+        for number, record in enumerate(self.loaded.broken):
+            ledger.meet(("broken", number), "entity", record.line, record.kind)
+            ledger.tell(("broken", number), fact("read.entity-broken"))
+            handle = f" (handle {record.handle})" if record.handle else ""
+            text = f"1 x {record.kind}{handle}: broken, not read: {record.value.strip()[:40]!r}"
+            yield ReadNote(record.line, f"{text} is no number")
+        for kind, count in self.loaded.lost().items():
+            for number in range(count):
+                ledger.meet((kind, number), "entity", 0, kind)
+                ledger.tell((kind, number), fact("read.entity-broken"))
+            yield ReadNote(0, f"{count} x {kind[:40]}: broken, not read")
 
 
-def _shapes(drawn: Drawn, notes: list[ReadNote]) -> list[Shape]:
-    """Every closed shape once; what closes nothing is left over."""
-    chains = chained(drawn.strokes)
-    _leave(drawn, chains)
-    found = [circle_shape(circle) for circle in drawn.circles]
-    for loop in (*drawn.outlines, *chains.loops):
-        shape = loop_shape(loop)
-        if shape is None:
-            drawn.leftovers.add(loop[0].source, "not read: it encloses nothing")
-        else:
-            found.append(shape)
-    kept, twins = without_twins(found)
-    for twin in twins:
-        drawn.leftovers.add(twin.source, _TWICE)
-    return kept
+def _hole_sizes(shapes: Sequence[Shape]) -> list[float]:
+    """The diameters of the circles that are not the largest shape, as that may be a disc."""
+    most_mm2 = max((shape.area_mm2 for shape in shapes), default=0.0)
+    return [
+        2 * shape.radius_mm
+        for shape in shapes
+        if shape.is_circle and (shape.area_mm2 < most_mm2 or len(shapes) == 1)
+    ]
 
 
-def _leave(drawn: Drawn, chains: Chains) -> None:
-    reasons = (
-        (chains.twice, _TWICE),
-        (chains.short, "not read: shorter than 0.05 mm"),
-        (chains.loose, "not read: part of no closed outline"),
-        (chains.branching, "not read: more than two lines meet at one place"),
-    )
-    for strokes, why in reasons:
-        for source in dict.fromkeys(_each(strokes)):
-            drawn.leftovers.add(source, why)
-
-
-def _each(strokes: Sequence[Any]) -> Iterator[Source]:
-    return (stroke.source for stroke in strokes)
-
-
-def _box(drawn: Drawn) -> Bounds | None:
-    points = list(drawn.points())
-    if not points:
-        return None
-    xs, ys = [p.real for p in points], [p.imag for p in points]
-    return Bounds(min(xs), min(ys), max(xs), max(ys))
-
-
-def _look_at_size(drawn: Drawn, word: str, notes: list[ReadNote]) -> None:
-    box = _box(drawn)
-    largest_mm = max(box.width_mm, box.height_mm) if box else 0.0
-    if not _SMALLEST_MM <= largest_mm <= _LARGEST_MM:
-        text = f"the drawing is {largest_mm:.5g} mm over all, read in {word}: is that its unit?"
-        notes.append(ReadNote(0, text))
-
-
-def _nothing(file: str, drawn: Drawn) -> BadInput:
-    left = [note.text for note in drawn.leftovers.notes()][:3]
+def _nothing(file: str, notes: Sequence[ReadNote]) -> BadInput:
+    left = [note.text for note in notes][:3]
     message = f"{file} holds no closed outline and no circle"
     if left:
         message = f"{message}; {'; '.join(left)}"

@@ -1,5 +1,7 @@
 """Loose lines and arcs to closed loops: ends within 0.05 mm of each other are one place.
 
+What closes only over a wider gap is nearly closed; a person says whether it is meant to.
+
 What hangs loose is cut back until only loops are left; where more than two lines still meet, nobody
 can tell which way the outline goes, and it is left to a person.
 """
@@ -11,19 +13,27 @@ from dataclasses import dataclass, field, replace
 from math import copysign, floor
 
 from crib.files.drawings.contour_sides import SAME_MM, Side
+from crib.files.drawings.dxf_looks import Aside
 
+NEARLY_MM = 1.0
+"""The widest gap over which lines may be meant to meet: about a thick pen stroke (*shop rule*)."""
 _NO_GAP_MM = 1e-9
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(slots=True)
 class Source:
-    """Where in the drawing something comes from; ``item`` is its key in the reading ledger."""
+    """Where in the drawing something comes from; ``item`` is its key in the reading ledger.
+
+    ``linetype`` is how it is drawn, ``aside`` why it is no edge of the part, where it is none.
+    """
 
     kind: str
     layer: str
     handle: str = ""
     line: int = 0
     item: int = 0
+    linetype: str = ""
+    aside: Aside | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,11 +49,21 @@ class DrawnStroke:
         return DrawnStroke(side, self.source)
 
 
+@dataclass(frozen=True, slots=True)
+class NearlyClosed:
+    """A loop that closes over a gap [mm], and where the widest is."""
+
+    loop: list[DrawnStroke]
+    gap_mm: float
+    at: complex
+
+
 @dataclass(slots=True)
 class Chains:
     """The loops that strokes make, and the strokes that make none, by what is wrong with them."""
 
     loops: list[list[DrawnStroke]] = field(default_factory=list)
+    nearly: list[NearlyClosed] = field(default_factory=list)
     twice: list[DrawnStroke] = field(default_factory=list)
     short: list[DrawnStroke] = field(default_factory=list)
     loose: list[DrawnStroke] = field(default_factory=list)
@@ -61,9 +81,26 @@ class _Edge:
 
 
 def chained(strokes: Iterable[DrawnStroke]) -> Chains:
-    """Chain strokes by their ends."""
+    """Chain strokes by their ends, and what is loose once more over wider gaps."""
+    found = _chained(strokes, SAME_MM)
+    wider = _chained(found.loose, NEARLY_MM) if len(found.loose) > 1 else Chains()
+    found.nearly = [_nearly(loop) for loop in wider.loops]
+    closing = {id(stroke.source) for near in found.nearly for stroke in near.loop}
+    found.loose = [stroke for stroke in found.loose if id(stroke.source) not in closing]
+    return found
+
+
+def _nearly(loop: list[DrawnStroke]) -> NearlyClosed:
+    """A loop with its widest gap, still open."""
+    ends = zip([loop[-1], *loop], loop, strict=False)
+    gaps = [(abs(one.side.end - two.side.start), one.side.end) for one, two in ends]
+    gap_mm, at = max(gaps, key=lambda gap: gap[0])
+    return NearlyClosed(closed_up(loop), gap_mm, at)
+
+
+def _chained(strokes: Iterable[DrawnStroke], same_mm: float) -> Chains:
     found = Chains()
-    edges = _without_twins(_edges(strokes, found), found)
+    edges = _without_twins(_edges(strokes, found, same_mm), found)
     meeting: dict[int, set[int]] = {}
     for number, edge in enumerate(edges):
         for node in (edge.first, edge.last):
@@ -73,6 +110,8 @@ def chained(strokes: Iterable[DrawnStroke]) -> Chains:
     for number, edge in enumerate(edges):
         if number not in done and number in meeting[edge.first]:
             _follow(number, edges, meeting, done, found)
+    if same_mm == SAME_MM:
+        found.loops = [closed_up(loop) for loop in found.loops]
     return found
 
 
@@ -89,17 +128,17 @@ def middle_of(side: Side) -> complex:
     return side.centre + away * copysign(radius_mm, side.radius_mm)
 
 
-def _edges(strokes: Iterable[DrawnStroke], found: Chains) -> list[_Edge]:
+def _edges(strokes: Iterable[DrawnStroke], found: Chains, same_mm: float) -> list[_Edge]:
     places: dict[tuple[int, int], list[tuple[complex, int]]] = {}
     count = 0
 
     def node(point: complex) -> int:
         nonlocal count
-        across, up = floor(point.real / SAME_MM), floor(point.imag / SAME_MM)
+        across, up = floor(point.real / same_mm), floor(point.imag / same_mm)
         for x in (across, across - 1, across + 1):
             for y in (up, up - 1, up + 1):
                 for place, number in places.get((x, y), ()):
-                    if abs(place - point) <= SAME_MM:
+                    if abs(place - point) <= same_mm:
                         return number
         count += 1
         places.setdefault((across, up), []).append((point, count))
@@ -167,10 +206,10 @@ def _follow(
         edge = edges[number]
         loop.append(edge.stroke if edge.first == at else edge.stroke.turned())
         at = edge.other(at)
-    found.loops.append(_closed_up(loop))
+    found.loops.append(loop)
 
 
-def _closed_up(loop: Sequence[DrawnStroke]) -> list[DrawnStroke]:
+def closed_up(loop: Sequence[DrawnStroke]) -> list[DrawnStroke]:
     """The loop with every gap closed, so that each stroke begins where the one before ends."""
     sides = [stroke.side for stroke in loop]
     places = [
@@ -185,13 +224,15 @@ def _closed_up(loop: Sequence[DrawnStroke]) -> list[DrawnStroke]:
 
 def _meeting_place(one: Side, two: Side) -> complex:
     """Where one side goes over into the next: lines where they cross, others half-way."""
-    half_way = (one.end + two.start) / 2
+    half_way, gap_mm = (one.end + two.start) / 2, abs(one.end - two.start)
+    if gap_mm <= _NO_GAP_MM:
+        return two.start
     cross = (one.step.conjugate() * two.step).imag
-    if abs(one.end - two.start) <= _NO_GAP_MM or one.radius_mm or two.radius_mm or not cross:
-        return two.start if abs(one.end - two.start) <= _NO_GAP_MM else half_way
+    if one.radius_mm or two.radius_mm or not cross:
+        return half_way
     along = ((two.start - one.start).conjugate() * two.step).imag / cross
     place = one.start + one.step * along
-    return place if abs(place - half_way) <= SAME_MM else half_way
+    return place if abs(place - half_way) <= max(SAME_MM, 2 * gap_mm) else half_way
 
 
 def _together(

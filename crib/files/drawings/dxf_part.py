@@ -3,17 +3,22 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, field, replace
+from functools import lru_cache
 
+from crib.acts import Fact, fact
+from crib.files.common.reading_ledger import ReadingLedger
+from crib.files.drawings.chord_fits import FIT_MM, Fit
 from crib.files.drawings.contour_sides import Bounds, undusted
-from crib.files.drawings.dxf_shapes import Shape, containers, opening_in, shape_contour
-from crib.files.drawings.edge_notches import UNKNOWN, EdgeNotch, edge_reading
-from crib.files.drawings.openings import Opening
-from crib.files.drawings.parts import OUTSIDE, Part, PartFeature, ReadNote
+from crib.files.drawings.dxf_groups import Group, Groups
+from crib.files.drawings.dxf_nesting import named
+from crib.files.drawings.dxf_shapes import Shape, opening_in, shape_contour
+from crib.files.drawings.edge_notches import OPEN_SLOT, UNKNOWN, EdgeNotch, edge_reading
+from crib.files.drawings.parts import Part, PartFeature, ReadNote
 
 _SAME_AS_INCH_MM = 1e-4
-_INSIDE = "inside another opening"
+_TENTH_MM = 0.1
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,76 +31,75 @@ class Stated:
     quantity: int = 1
     in_inches: bool = False
 
-    def size(self, size_mm: float) -> float:
-        """A size without dust; in a drawing in inches a 64th is exactly that again."""
-        sixty_fourths = round(size_mm * 640 / 254)
-        exact_mm = sixty_fourths * 254 / 640
-        if self.in_inches and abs(exact_mm - size_mm) <= _SAME_AS_INCH_MM:
-            return exact_mm
-        return undusted(size_mm)
+    def size(self, size_mm: float, off_mm: float = 0.0) -> float:
+        """A size without dust; in a drawing in inches a 64th is exactly that again.
+
+        One that was fitted, and may be off by so much, is also a whole tenth of a millimetre.
+        """
+        return _clean_size(size_mm, off_mm, self.in_inches)
+
+
+@lru_cache(maxsize=1_000)
+def _clean_size(size_mm: float, off_mm: float, in_inches: bool) -> float:
+    """The size that was meant; a drawing has few sizes and very many holes."""
+    sixty_fourths = round(size_mm * 640 / 254)
+    exact_mm = sixty_fourths * 254 / 640
+    if in_inches and abs(exact_mm - size_mm) <= max(_SAME_AS_INCH_MM, off_mm):
+        return exact_mm
+    tenth_mm = undusted(round(size_mm / _TENTH_MM) * _TENTH_MM)
+    if not in_inches and off_mm and abs(tenth_mm - size_mm) <= off_mm:
+        return tenth_mm
+    return undusted(size_mm)
 
 
 @dataclass(slots=True)
-class _Group:
-    """A part being made: its outline, if it has one, and the shapes that belong to it."""
+class Endings:
+    """How the keys of the reading ledger end: with how many features, or as told and why."""
 
-    outline: Shape | None
-    inner: list[tuple[Shape, str]]
+    features: dict[int, int] = field(default_factory=dict)
+    told: list[tuple[Shape, Fact]] = field(default_factory=list)
+
+    def count(self, shape: Shape, features: int) -> None:
+        """A shape is in the parts and gives so many features."""
+        if not shape.sources:
+            # What drew a circle drew nothing else, and there may be ten thousand of them.
+            self.features[shape.source.item] = features
+            return
+        for number, source in enumerate(shape.drawn_by):
+            given = 0 if number else features
+            self.features[source.item] = self.features.get(source.item, 0) + given
+
+    def end(self, ledger: ReadingLedger) -> None:
+        """Write it down; what draws something that counts is counted."""
+        for item, features in self.features.items():
+            ledger.count(item, features)
+        for shape, why in self.told:
+            for source in shape.drawn_by:
+                if ledger.is_open(source.item):
+                    ledger.tell(source.item, why)
 
 
-def parts_of(shapes: Sequence[Shape], stated: Stated, notes: list[ReadNote]) -> list[Part]:
-    """Every outline with what lies in it; what lies in none belongs to the first."""
-    groups = _groups(shapes, stated.mark, notes)
+def parts_of(groups: Groups, stated: Stated, notes: list[ReadNote]) -> tuple[list[Part], Endings]:
+    """Every group as a part, and what became of the shapes."""
+    endings = Endings(told=list(groups.aside))
     parts = []
-    for number, group in enumerate(groups, start=1):
-        mark = stated.mark if len(groups) == 1 else f"{stated.mark}-{number}"
-        parts.append(_part(group, replace(stated, mark=mark), notes))
-    if len(groups) > 1:
-        line = min(group.outline.source.line for group in groups if group.outline)
-        notes.append(ReadNote(line, f"{len(groups)} outlines: read as {len(groups)} parts"))
-    return parts
+    for number, group in enumerate(groups.parts, start=1):
+        mark = stated.mark if len(groups.parts) == 1 else f"{stated.mark}-{number}"
+        parts.append(_part(group, replace(stated, mark=mark), notes, endings))
+    if len(parts) > 1:
+        line = min(group.outline.source.line for group in groups.parts if group.outline)
+        notes.append(ReadNote(line, f"{len(parts)} outlines: read as {len(parts)} parts"))
+    return parts, endings
 
 
-def _groups(shapes: Sequence[Shape], file: str, notes: list[ReadNote]) -> list[_Group]:
-    within = containers(shapes, file)
-    holding = {outers[0] for outers in within if outers}
-    groups: dict[int, _Group] = {}
-    for n, shape in enumerate(shapes):
-        # A circle with nothing in it is a hole, wherever it is; with something in it, a disc.
-        if not within[n] and (not shape.radius_mm or n in holding):
-            groups[n] = _Group(shape, [])
-    strays = [n for n in range(len(shapes)) if not within[n] and n not in groups]
-    if not groups and strays:
-        groups[strays[0]] = _Group(None, [])
-        text = "no outline: the places are counted from the leftmost and lowest hole"
-        notes.append(ReadNote(shapes[strays[0]].source.line, text))
-    for n in strays:
-        first = next(iter(groups.values()))
-        first.inner.append((shapes[n], OUTSIDE if first.outline else ""))
-    for n, outers in enumerate(within):
-        if outers:
-            note = _INSIDE if len(outers) > 1 else ""
-            groups[outers[0]].inner.append((shapes[n], note))
-    return list(groups.values())
-
-
-def _part(group: _Group, stated: Stated, notes: list[ReadNote]) -> Part:
+def _part(group: Group, stated: Stated, notes: list[ReadNote], endings: Endings) -> Part:
     box = _frame(group)
     corner = complex(box.left, box.bottom)
-    features = []
-    for shape, remark in group.inner:
-        opening = opening_in(shape)
-        if opening is None:
-            corners = len(shape.sides)
-            text = f"{UNKNOWN}: {_where(shape)}, {corners} sides, cut it"
-            notes.append(ReadNote(shape.source.line, text))
-            continue
-        feature = _opening_feature(opening, corner, remark, stated)
-        features.append(feature)
-        if remark:
-            notes.append(ReadNote(shape.source.line, _remarked(feature, remark)))
+    features = _openings(group, corner, stated, notes, endings)
     if group.outline is not None:
-        features += _edge_features(group.outline, corner, stated, notes)
+        cut = _edge_features(group.outline, corner, stated, notes)
+        endings.count(group.outline, len(cut))
+        features += cut
     notes += _small_holes(features, stated)
     # A round hole is a feature and needs no contour; there may be ten thousand of them.
     odd = [shape for shape, _ in group.inner if not shape.radius_mm]
@@ -121,7 +125,44 @@ def _part(group: _Group, stated: Stated, notes: list[ReadNote]) -> Part:
     )
 
 
-def _frame(group: _Group) -> Bounds:
+def _openings(
+    group: Group, corner: complex, stated: Stated, notes: list[ReadNote], endings: Endings
+) -> list[PartFeature]:
+    """What lies in an outline, as features; what no one punch makes is told."""
+    features = []
+    fits: dict[tuple[str, float], list[Fit]] = {}
+    for shape, remark in group.inner:
+        line = shape.source.line
+        feature = _opening_feature(shape, corner, remark, stated)
+        if feature is None:
+            corners = len(shape.sides)
+            notes.append(ReadNote(line, f"{UNKNOWN}: {named(shape)}, {corners} sides, cut it"))
+            endings.told.append((shape, fact("read.opening-unknown")))
+            continue
+        features.append(feature)
+        endings.count(shape, 1)
+        if remark:
+            notes.append(ReadNote(line, _remarked(feature, remark)))
+        if shape.fit:
+            fits.setdefault((feature.feature, feature.size_mm), []).append(shape.fit)
+    notes += _fit_notes(fits)
+    return features
+
+
+def _fit_notes(fits: dict[tuple[str, float], list[Fit]]) -> Iterator[ReadNote]:
+    """How well what was drawn as chords fits what it was read as."""
+    for (feature, size_mm), found in fits.items():
+        chords = max(fit.chords for fit in found)
+        off_mm = max(max(fit.off_mm for fit in found), 0.001)
+        inside_mm = max(max(fit.inside_mm for fit in found), 0.001)
+        text = (
+            f"{len(found)} x {feature} of {size_mm:g} mm drawn as {chords} chords: corners within "
+            f"{off_mm:.3f} mm of the arcs, chords up to {inside_mm:.3f} mm inside"
+        )
+        yield ReadNote(0, text)
+
+
+def _frame(group: Group) -> Bounds:
     """The outline's box; without one that of the middles of the holes."""
     if group.outline is not None:
         return group.outline.box
@@ -130,25 +171,39 @@ def _frame(group: _Group) -> Bounds:
     return Bounds(min(xs), min(ys), max(xs), max(ys))
 
 
-def _where(shape: Shape) -> str:
-    source = shape.source
-    handle = f", handle {source.handle}" if source.handle else ""
-    size = f"{shape.box.width_mm:.5g} x {shape.box.height_mm:.5g} mm"
-    return f"{source.kind} on layer {source.layer[:60]!r}{handle}, {size}"
-
-
 def _remarked(feature: PartFeature, remark: str) -> str:
     where = f"x {feature.x_mm:g}, y {feature.y_mm:g}"
     return f"{feature.feature} of {feature.size_mm:g} mm at {where} is {remark}"
 
 
-def _opening_feature(opening: Opening, corner: complex, remark: str, stated: Stated) -> PartFeature:
+def _opening_feature(
+    shape: Shape, corner: complex, remark: str, stated: Stated
+) -> PartFeature | None:
+    """A shape as a feature; None when no one punch makes it."""
+    off_mm = 2 * FIT_MM if shape.fit else 0.0
+    if shape.is_circle:
+        # There may be ten thousand of them, so nothing is made in between.
+        place = shape.middle - corner
+        return PartFeature(
+            "hole",
+            "round",
+            _clean_size(2 * shape.radius_mm, off_mm, stated.in_inches),
+            None,
+            stated.thickness_mm,
+            "v",
+            undusted(place.real),
+            undusted(place.imag),
+            note=remark,
+        )
+    opening = opening_in(shape)
+    if opening is None:
+        return None
     place = opening.middle - corner
     return PartFeature(
         feature=opening.feature,
         shape=opening.shape,
-        size_mm=stated.size(opening.size_mm),
-        long_mm=None if opening.long_mm is None else stated.size(opening.long_mm),
+        size_mm=stated.size(opening.size_mm, off_mm),
+        long_mm=None if opening.long_mm is None else stated.size(opening.long_mm, off_mm),
         thickness_mm=stated.thickness_mm,
         face="v",
         x_mm=undusted(place.real),
@@ -172,7 +227,7 @@ def _notch_feature(notch: EdgeNotch, corner: complex, stated: Stated) -> PartFea
         feature=notch.feature,
         shape=notch.shape,
         size_mm=stated.size(notch.size_mm),
-        long_mm=None,
+        long_mm=stated.size(notch.depth_mm) if notch.feature == OPEN_SLOT else None,
         thickness_mm=stated.thickness_mm,
         face="v",
         x_mm=undusted(place.real),

@@ -1,14 +1,14 @@
-"""Closed shapes of a drawing: each once, and which lies inside which."""
+"""Closed shapes of a drawing: each once, and what it is as an opening."""
 
 from __future__ import annotations
 
 from cmath import phase
 from collections.abc import Sequence
-from dataclasses import dataclass
-from itertools import compress, pairwise, product
+from dataclasses import dataclass, replace
+from itertools import product
 from math import floor, pi, sin
 
-from crib.errors import BadInput
+from crib.files.drawings.chord_fits import Fit, fitted
 from crib.files.drawings.contour_sides import (
     MOST_POINTS,
     SAME_MM,
@@ -25,37 +25,53 @@ from crib.files.drawings.contour_sides import (
     undusted,
 )
 from crib.files.drawings.dxf_chains import DrawnStroke, Source, middle_of
-from crib.files.drawings.dxf_entities import DrawnCircle
 from crib.files.drawings.openings import Opening, opening_of
 from crib.files.drawings.parts import Contour, ContourPoint
 
 _HEXAGON_SIDES = 6
-_CELL_MM = 4 * SAME_MM
-_CELLS_ACROSS = 128
-_MOST_LOOKS = 3_000_000
+_AROUND = 2 * SAME_MM * (1 + 1j)
+_CELL_MM = 1.0
 
 
 @dataclass(slots=True)
 class Shape:
-    """A closed shape; ``radius_mm`` is over 0 for a circle, which has no sides."""
+    """A closed shape; ``radius_mm`` is over 0 for a circle, which has no sides.
+
+    ``sources`` are all that drew it where they are several; ``fit`` is how well its arcs fit the
+    chords that were drawn.
+    """
 
     source: Source
-    box: Bounds
     middle: complex
     area_mm2: float
     radius_mm: float = 0.0
     sides: tuple[Side, ...] = ()
+    sources: tuple[Source, ...] = ()
+    fit: Fit | None = None
 
-    def held(self, points: Sequence[complex]) -> list[bool]:
-        """Whether points lie inside; by its box alone where it has very many corners."""
-        if self.radius_mm:
-            middle, radius_mm = self.middle, self.radius_mm
-            return [abs(point - middle) < radius_mm for point in points]
-        box = self.box
-        if len(self.sides) > MOST_POINTS:
-            return [box.holds(point.real, point.imag) for point in points]
-        corners = [p for s in self.sides for p in _along(s)]
-        return [box.holds(p.real, p.imag) and _is_inside(p, corners) for p in points]
+    @property
+    def is_circle(self) -> bool:
+        """Whether it is a whole circle."""
+        return self.radius_mm > 0
+
+    @property
+    def drawn_by(self) -> tuple[Source, ...]:
+        """All that drew it, each once."""
+        return self.sources or (self.source,)
+
+    @property
+    def box(self) -> Bounds:
+        """The box around it."""
+        if not self.radius_mm:
+            return box_of(self.sides)
+        reach = complex(self.radius_mm, self.radius_mm)
+        low, high = self.middle - reach, self.middle + reach
+        return Bounds(low.real, low.imag, high.real, high.imag)
+
+    @property
+    def place(self) -> complex:
+        """A point of it that stays where it is when it is drawn once more."""
+        return self.middle if self.radius_mm else complex(self.box.left, self.box.bottom)
 
     def same_as(self, other: Shape) -> bool:
         """Whether one is drawn over the other."""
@@ -70,36 +86,30 @@ class Shape:
         )
 
 
-def circle_shape(circle: DrawnCircle) -> Shape:
+def circle_shape(middle: complex, radius_mm: float, source: Source) -> Shape:
     """The shape of a circle."""
-    return _disc(circle.middle, circle.radius_mm, circle.source)
-
-
-def _disc(middle: complex, radius_mm: float, source: Source) -> Shape:
-    box = Bounds(
-        middle.real - radius_mm,
-        middle.imag - radius_mm,
-        middle.real + radius_mm,
-        middle.imag + radius_mm,
-    )
-    return Shape(source, box, middle, pi * radius_mm**2, radius_mm)
+    return Shape(source, middle, pi * radius_mm * radius_mm, radius_mm)
 
 
 def loop_shape(loop: Sequence[DrawnStroke]) -> Shape | None:
     """The shape of a closed chain; None where it encloses nothing."""
-    sides = [stroke.side for stroke in loop]
-    sides = sides_of(contour_of(sides, "inner", loop[0].source.line))
+    source, sides = loop[0].source, [stroke.side for stroke in loop]
+    sources = tuple({stroke.source.item: stroke.source for stroke in loop}.values())
+    sides = sides_of(contour_of(sides, "inner", source.line))
     if len(sides) < 2:
         return None
+    fit = None
+    if source.kind != "ELLIPSE":
+        sides, fit = fitted(counter_clockwise(sides))
     sides = _ccw(sides)
     circle = full_circle(sides)
     if circle:
-        return _disc(*circle, loop[0].source)
+        return replace(circle_shape(*circle, source), sources=sources, fit=fit)
     area = _area(sides)
     if area <= SAME_MM**2:
         return None
     middle = sum(side.start for side in sides) / len(sides)
-    return Shape(loop[0].source, box_of(sides), middle, area, 0.0, tuple(sides))
+    return Shape(source, middle, area, 0.0, tuple(sides), sources, fit)
 
 
 def contour_of(sides: Sequence[Side], kind: str, line: int, corner: complex = 0j) -> Contour:
@@ -152,78 +162,25 @@ def without_twins(shapes: Sequence[Shape]) -> tuple[list[Shape], list[Shape]]:
     kept: list[Shape] = []
     twins: list[Shape] = []
     for shape in shapes:
-        across, up = floor(shape.box.left / _CELL_MM), floor(shape.box.bottom / _CELL_MM)
-        around = product((across - 1, across, across + 1), (up - 1, up, up + 1))
-        others = (other for cell in around for other in near.get(cell, ()))
-        if any(_boxes_alike(shape, other) and shape.same_as(other) for other in others):
+        place = shape.place
+        others = near.get((floor(place.real / _CELL_MM), floor(place.imag / _CELL_MM)), ())
+        if any(shape.same_as(other) for other in others):
             twins.append(shape)
-        else:
-            kept.append(shape)
-            near.setdefault((across, up), []).append(shape)
+            continue
+        kept.append(shape)
+        for cell in _cells_at(place):
+            near.setdefault(cell, []).append(shape)
     return kept, twins
 
 
-def containers(shapes: Sequence[Shape], file: str) -> list[list[int]]:
-    """For each shape the numbers of those it lies in, the largest first.
-
-    Raises:
-        BadInput: when so many lie within one another that it is no drawing of parts.
-    """
-    found: list[list[int]] = [[] for _ in shapes]
-    cells = _cells(shapes)
-    areas_mm2 = [shape.area_mm2 for shape in shapes]
-    middles = [shape.middle for shape in shapes]
-    looks = 0
-    for outer in sorted(range(len(shapes)), key=areas_mm2.__getitem__, reverse=True):
-        shape, area_mm2 = shapes[outer], areas_mm2[outer]
-        near = cells.within(shape.box)
-        looks += len(near)
-        near = [inner for inner in near if areas_mm2[inner] < area_mm2]
-        held = shape.held([middles[inner] for inner in near]) if near else []
-        for inner in compress(near, held):
-            found[inner].append(outer)
-        if looks > _MOST_LOOKS:
-            message = f"{file} has {len(shapes)} closed shapes, too many of them in one another"
-            raise BadInput(message, way_out="give the drawing of one part")
-    return found
-
-
-@dataclass(frozen=True, slots=True)
-class _Cells:
-    """Shapes by the square in which their middle lies."""
-
-    size_mm: float
-    numbers: dict[tuple[int, int], list[int]]
-
-    def within(self, box: Bounds) -> list[int]:
-        """The numbers of the shapes whose middle may lie in a box."""
-        left, right = floor(box.left / self.size_mm), floor(box.right / self.size_mm)
-        low, high = floor(box.bottom / self.size_mm), floor(box.top / self.size_mm)
-        found: list[int] = []
-        for x in range(left, right + 1):
-            for y in range(low, high + 1):
-                found += self.numbers.get((x, y), ())
-        return found
-
-
-def _cells(shapes: Sequence[Shape]) -> _Cells:
-    reach_mm = max(max(abs(s.middle), s.box.width_mm, s.box.height_mm) for s in shapes)
-    numbers: dict[tuple[int, int], list[int]] = {}
-    size_mm = 2 * max(reach_mm, 1.0) / _CELLS_ACROSS
-    for n, shape in enumerate(shapes):
-        place = shape.middle / size_mm
-        numbers.setdefault((floor(place.real), floor(place.imag)), []).append(n)
-    return _Cells(size_mm, numbers)
-
-
-def _boxes_alike(one: Shape, two: Shape) -> bool:
-    pairs = (
-        (one.box.left, two.box.left),
-        (one.box.bottom, two.box.bottom),
-        (one.box.right, two.box.right),
-        (one.box.top, two.box.top),
-    )
-    return all(abs(a - b) <= 2 * SAME_MM for a, b in pairs)
+def _cells_at(place: complex) -> Sequence[tuple[int, int]]:
+    """The squares that a place is in or so near to that another may be in them."""
+    low, high = place - _AROUND, place + _AROUND
+    left, right = floor(low.real / _CELL_MM), floor(high.real / _CELL_MM)
+    bottom, top = floor(low.imag / _CELL_MM), floor(high.imag / _CELL_MM)
+    if left == right and bottom == top:
+        return ((left, bottom),)
+    return tuple(product({left, right}, {bottom, top}))
 
 
 def _along(side: Side) -> tuple[complex, ...]:
@@ -244,13 +201,3 @@ def _ccw(sides: Sequence[Side]) -> list[Side]:
     if abs(enclosed_mm2([s.start for s in tidied])) <= SAME_SHARE and turn < 0:
         return [Side(s.end, s.start, -s.radius_mm) for s in reversed(tidied)]
     return tidied
-
-
-def _is_inside(point: complex, corners: Sequence[complex]) -> bool:
-    """Whether a line from the point to the right meets the outline an odd number of times."""
-    inside = False
-    for one, two in pairwise([*corners, corners[0]]):
-        if (one.imag > point.imag) != (two.imag > point.imag):
-            share = (point.imag - one.imag) / (two.imag - one.imag)
-            inside ^= point.real < one.real + share * (two.real - one.real)
-    return inside

@@ -28,12 +28,14 @@ from crib.files.drawings.contour_sides import (
 from crib.files.drawings.parts import Contour
 
 UNKNOWN = "contour not recognised"
+OPEN_SLOT = "open slot"
+"""What a slot is called that is open at the edge; no phrase asks for one."""
 _EDGES = ("left", "bottom", "right", "top")
 
 
 @dataclass(frozen=True, slots=True)
 class EdgeNotch:
-    """A cut into the edge: notch, corner or vee, where it opens, and the angle that goes with it.
+    """A cut into the edge: notch, corner, vee or open slot, where it opens, and its angle.
 
     The angle is the edge's from x for a notch, the included one for a vee.
     """
@@ -185,6 +187,8 @@ def _cuts(sides: list[Side], box: Bounds) -> list[_Cut] | None:
 
 
 def _notch(cut: _Cut, rounded: dict[complex, float]) -> EdgeNotch | None:
+    if cut.edge and len(cut.sides) == 3 and cut.sides[1].half_circle:
+        return _open_slot(cut)
     if any(side.radius_mm for side in cut.sides):
         return None
     radii = sorted({rounded[s.end] for s in cut.sides[:-1] if s.end in rounded})
@@ -206,6 +210,24 @@ def _rectangular(cut: _Cut, note: str) -> EdgeNotch | None:
     sizes = (undusted(abs(opening)), undusted(into.length_mm))
     angle_deg = 90.0 if cut.edge in ("left", "right") else 0.0
     return EdgeNotch("notch", "rectangle", *sizes, _middle(cut), angle_deg, note)
+
+
+def _open_slot(cut: _Cut) -> EdgeNotch | None:
+    """Two sides alike straight into the edge and between them a half circle that turns inwards."""
+    into, arc, back = cut.sides
+    opening = cut.end - cut.start
+    is_alike = abs(into.step + back.step) <= SAME_MM and abs(arc.step - opening) <= SAME_MM
+    if arc.radius_mm > 0 or into.radius_mm or back.radius_mm or not is_alike:
+        return None
+    if not _upright(into, opening):
+        return None
+    sizes = (undusted(abs(opening)), undusted(into.length_mm + abs(arc.radius_mm)))
+    angle_deg = 90.0 if cut.edge in ("left", "right") else 0.0
+    return EdgeNotch(OPEN_SLOT, "obround", *sizes, _middle(cut), angle_deg)
+
+
+def _upright(side: Side, along: complex) -> bool:
+    return abs((side.step.conjugate() * along).real) <= SAME_MM * (side.length_mm + abs(along))
 
 
 def _vee(cut: _Cut, note: str) -> EdgeNotch | None:

@@ -164,9 +164,9 @@ def test_what_is_drawn_twice_counts_once_and_is_said() -> None:
     model.add_line((7, 3), (207, 3))
     draw_outline(model, [(p, 0.0) for p in (7 + 3j, 207 + 3j, 207 + 103j, 7 + 103j)], "loose")
     assert [one.feature for one in only(document).features] == ["hole", "slot"]
-    said = [f"{kind} on layer '0'" for kind in ("1 x CIRCLE", "1 x LWPOLYLINE", "3 x LINE")]
-    assert all(text in notes(document) for text in said)
-    assert notes(document).count("drawn twice, counted once") == 3
+    said = ("1 x CIRCLE", "1 x LWPOLYLINE", "7 x LINE", "2 x ARC")
+    assert all(f"{text} on layer '0'" in notes(document) for text in said)
+    assert notes(document).count("drawn twice, counted once") == 4
 
 
 def test_slots_that_cross_are_two() -> None:
@@ -236,11 +236,13 @@ def test_what_is_not_read_is_said_with_type_layer_handle_and_line() -> None:
     model.add_circle((50, 50, 0), 5, dxfattribs={"extrusion": (0, 1, 0)})
     handle = spline.dxf.handle
     (note,) = [one for one in read(document).notes if "SPLINE" in one.text]
-    assert note.text == f"1 x SPLINE on layer '0' (handle {handle}): not read"
+    assert note.text == (
+        f"1 x SPLINE on layer '0' (handle {handle}): not read: part of no closed outline"
+    )
     assert text_of(document).splitlines()[note.line - 1] == handle
     said = notes(document)
-    assert "TEXT on layer 'A'" in said
-    assert "an ellipse" in said
+    assert "TEXT on layer 'A': '3/8'" in said
+    assert "contour not recognised: ELLIPSE on layer '0'" in said
     assert "does not lie flat" in said
     assert only(document).features == ()
 
@@ -360,13 +362,12 @@ GOOD = text_of(plate(200.0, 100.0))
     [
         (b"", "is empty"),
         (b"hello", "is not a DXF drawing"),
-        (b"Binary DXF\r\n\x1a\x00SECTION", "is not text"),
+        (b"Binary DXF\r\n\x1a\x00SECTION", "is neither text nor a binary DXF drawing"),
+        (dxf_load.BINARY_HEAD + b"\x00SECTION", "is not a sound DXF drawing"),
         (GOOD[: len(GOOD) // 2], "is cut short"),
         (GOOD[:200] + "\n  0\nEOF\n", "is not a sound DXF drawing|holds no closed"),
-        (GOOD.replace("  2\nLAYER\n", "", 1), "is not a sound DXF drawing|holds no closed"),
-        (GOOD.replace("  0\nENDTAB\n", "  0\nENDSEC\n"), "is not a sound DXF drawing"),
         (GOOD.replace("LWPOLYLINE", "POINT"), "holds no closed outline"),
-        (GOOD.replace(" 10\n207.0", " 10\nabc"), "is not a sound DXF drawing"),
+        (GOOD.replace(" 10\n207.0", " 10\nabc"), "1 x LWPOLYLINE .*: broken, not read: 'abc'"),
         (GOOD.replace(" 10\n207.0", " 10\n1e999"), "holds no closed outline"),
         (GOOD.replace(" 10\n207.0", " 10\nnan"), "holds no closed outline"),
         (GOOD.replace("  2\nENTITIES", "  2\nNOTHING"), "holds no closed outline|not a sound"),
