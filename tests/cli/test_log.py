@@ -127,7 +127,10 @@ def test_a_faulty_sheet_lists_its_lines(window: Window, tmp_path: Path) -> None:
 
 @pytest.mark.parametrize(
     ("name", "words"),
-    [("none.csv", "there is no sheet at none.csv"), ("shift.xlsx", "shift.xlsx is a workbook")],
+    [
+        ("none.csv", "there is no sheet at none.csv"),
+        ("shift.ods", "shift.ods is a workbook of another kind"),
+    ],
 )
 def test_no_sheet_is_said_so(window: Window, name: str, words: str) -> None:
     said = window.ask("log", name)

@@ -216,7 +216,7 @@ def test_lines_of_a_list_with_one_mark_are_one_part(window: Window, tmp_path: Pa
     lines = (
         "hole 1/2 thru 1/4,24,4,P-7",
         "slot 1/2 x 2 thru 1/4,24,2,P-7",
-        "hole 1/2 thru 1/4,1,,",
+        "hole 1/2 thru 1/4,1,1,",
     )
     (tmp_path / "list.csv").write_text("\n".join(["phrase,quantity,each,mark", *lines]))
     said = window.ask("read", str(tmp_path / "list.csv"))

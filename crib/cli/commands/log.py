@@ -17,14 +17,15 @@ from crib.desk.strokes.stroke_sheet import take_sheet
 from crib.errors import BadInput
 
 SHEET_ENDINGS = (".csv", ".tsv", ".txt")
-WORKBOOK_ENDINGS = (".xlsx", ".xlsm", ".xls", ".ods")
+WORKBOOK_ENDINGS = (".xlsx", ".xlsm")
+NOT_READ_ENDINGS = (".xls", ".ods")
 
 
 def command(
     words: Annotated[
         list[str] | None,
         typer.Argument(
-            metavar="[TAG|CODE COUNT [thru ...]]... | SHEET.csv",
+            metavar="[TAG|CODE COUNT [thru ...]]... | SHEET",
             show_default=False,
             help="What was punched, a sheet of it, or nothing to be asked.",
         ),
@@ -80,21 +81,25 @@ def is_sheet(words: list[str]) -> bool:
         return False
     name = words[0]
     ending = Path(name).suffix.lower()
-    return name == "-" or ending in SHEET_ENDINGS + WORKBOOK_ENDINGS or Path(name).is_file()
+    return (
+        name == "-"
+        or ending in SHEET_ENDINGS + WORKBOOK_ENDINGS + NOT_READ_ENDINGS
+        or Path(name).is_file()
+    )
 
 
 def read_file(name: str) -> tuple[bytes, str]:
     """What is in a sheet's file, and the name to call it by.
 
     Raises:
-        BadInput: when there is no such file, or it is a workbook.
+        BadInput: when there is no such file, or it is a workbook other than XLSX.
     """
     if name == "-":
         return sys.stdin.buffer.read(), "standard input"
     path = Path(name)
-    if path.suffix.lower() in WORKBOOK_ENDINGS:
-        message = f"{path.name} is a workbook"
-        raise BadInput(message, way_out="save the sheet as CSV and take that: crib log SHEET.csv")
+    if path.suffix.lower() in NOT_READ_ENDINGS:
+        message = f"{path.name} is a workbook of another kind than XLSX"
+        raise BadInput(message, way_out="save it as XLSX or CSV and take that: crib log SHEET.xlsx")
     if not path.is_file():
         message = f"there is no sheet at {name}"
         raise BadInput(message, way_out="check the path; a line is like: P-0137 400 thru 3/8 A36")

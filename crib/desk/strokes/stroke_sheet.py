@@ -260,6 +260,7 @@ class _Taking:
         if self._without_thickness:
             lines = "1 line" if self._without_thickness == 1 else f"{self._without_thickness} lines"
             yield f"{lines} without a thickness: counted at 1.00 a stroke"
+        yield from self._sheet.notes
         if self._sheet.not_read:
             yield f"columns not read: {', '.join(self._sheet.not_read)}"
         yield from self._book.notes

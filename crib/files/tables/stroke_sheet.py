@@ -1,7 +1,8 @@
-"""A stroke sheet as it comes from a spreadsheet: CSV text to plain lines, and a fingerprint of it.
+"""A stroke sheet as it comes from a spreadsheet: CSV or XLSX to plain lines, and a fingerprint.
 
 Tolerant of what does not matter: a byte-order mark, commas, semicolons or tabs, line ends, blank
-lines, capitals in the heading. What cannot be read is listed with its line number.
+lines, capitals in the heading, titles above it. What cannot be read is listed with its line number.
+A sheet has the same fingerprint as CSV and as XLSX.
 """
 
 from __future__ import annotations
@@ -11,22 +12,37 @@ import hashlib
 import re
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
-from io import StringIO
+from io import BytesIO, StringIO
+from itertools import chain, islice
 from operator import itemgetter
 from typing import NamedTuple
 
-from crib.errors import BadRows, RowFault
+from crib.errors import BadInput, BadRows, RowFault
+from crib.files.common.decoded import code_page
+from crib.files.tables.dialect import plain_count, plain_date
+from crib.files.tables.workbook_in import BookPage, pages_in
 
 COLUMNS: dict[str, tuple[str, ...]] = {
-    "tag": ("tag", "punch", "piece", "tool", "blade"),
-    "count": ("count", "strokes", "qty", "quantity", "hits", "holes"),
-    "thru": ("thru", "through", "thickness", "thick", "plate", "t"),
-    "material": ("material", "grade", "steel", "mat"),
-    "with": ("with", "die", "die tag", "over"),
-    "job": ("job", "order", "work order"),
+    "tag": ("tag", "punch", "piece", "tool", "blade", "werkzeug", "stempel"),
+    "count": (
+        "count",
+        "strokes",
+        "qty",
+        "quantity",
+        "hits",
+        "holes",
+        "anzahl",
+        "hübe",
+        "stück",
+        "menge",
+    ),
+    "thru": ("thru", "through", "thickness", "thick", "plate", "t", "thk", "dicke", "blechdicke"),
+    "material": ("material", "grade", "steel", "mat", "werkstoff", "güte"),
+    "with": ("with", "die", "die tag", "over", "matrize"),
+    "job": ("job", "order", "work order", "auftrag"),
     "by": ("by", "who", "person", "operator"),
-    "on": ("on", "date", "day", "shift date"),
-    "note": ("note", "notes", "remark", "remarks", "comment"),
+    "on": ("on", "date", "day", "shift date", "datum"),
+    "note": ("note", "notes", "remark", "remarks", "comment", "bemerkung"),
     "hit": ("hit", "kind of hit"),
     "dry": ("dry", "oil", "lubrication"),
     "about": ("about", "estimate", "estimated"),
@@ -39,6 +55,8 @@ _ORDER = tuple(COLUMNS)
 _DELIMITERS = (";", "\t", ",", "|")
 _SEPARATOR_LINE = "sep="  # some spreadsheets write the delimiter above the heading
 _HEADING_WITHIN = 4000
+_TITLES_WITHIN = 12
+_ARCHIVE = b"PK\x03\x04"
 _MOST_BYTES = 200_000_000
 
 
@@ -68,6 +86,8 @@ class StrokeSheet:
     rows: tuple[tuple[int, SheetRow], ...]
     digest: str
     not_read: tuple[str, ...]
+    notes: tuple[str, ...] = ()
+    """What of the file was set aside, or read otherwise than it looks."""
 
 
 def read_stroke_sheet(data: bytes, name: str) -> StrokeSheet:
@@ -76,19 +96,58 @@ def read_stroke_sheet(data: bytes, name: str) -> StrokeSheet:
     Raises:
         BadRows: when it is no such sheet, or some lines do not fit the heading; all are listed.
     """
-    text = _text(data, name)
-    reader = csv.reader(StringIO(text, newline=""), delimiter=_delimiter(text))
-    numbered = _numbered(reader, name)
-    line, heading = next(numbered, (1, []))
-    if heading and heading[0].casefold().startswith(_SEPARATOR_LINE):
-        line, heading = next(numbered, (2, []))
+    numbered, repeated, notes = _lines(data, name)
+    above = list(islice(numbered, _TITLES_WITHIN))
+    at = next((at for at, (_n, cells) in enumerate(above) if _is_heading(cells)), 0)
+    line, heading = above[at] if above else (1, [])
+    notes += [f"line {number} is above the heading" for number, _cells in above[:at]]
     places, not_read = _places(heading, name, line)
-    rows, faults = _rows(numbered, places, len(heading), name)
+    below = chain(above[at + 1 :], numbered)
+    rows, faults = _rows(below, places, len(heading), name)
+    faults += _shared(rows, places, repeated, name)
     if faults:
         raise _bad(name, faults)
     if not rows:
         raise _bad(name, [RowFault(name, line, "", "no line under the heading")])
-    return StrokeSheet(name, tuple(rows), digest(row for _line, row in rows), not_read)
+    told = digest(row for _line, row in rows)
+    return StrokeSheet(name, tuple(rows), told, not_read, tuple(notes))
+
+
+_Numbered = Iterator[tuple[int, list[str]]]
+
+
+def _lines(data: bytes, name: str) -> tuple[_Numbered, frozenset[tuple[int, int]], list[str]]:
+    """The lines, the cells in which only a merged cell's value stands, and what is to be told."""
+    if data.startswith(_ARCHIVE):
+        pages = pages_in(BytesIO(data), name)
+        others = [f"only the first sheet is read, not {page.title!r}" for page in pages[1:]]
+        page = pages[0] if pages else BookPage("", [], ())
+        return iter(page.lines), page.repeated, [*page.notes, *others]
+    text = _text(data, name)
+    reader = csv.reader(StringIO(text, newline=""), delimiter=_delimiter(text))
+    numbered = _numbered(reader, name)
+    first = next(numbered, None)
+    if first and not first[1][0].casefold().startswith(_SEPARATOR_LINE):
+        numbered = chain([first], numbered)
+    told = ["its letters are read as cp1252"] if code_page(data) == "cp1252" else []
+    return numbered, frozenset(), told
+
+
+def _is_heading(cells: list[str]) -> bool:
+    columns = {_NAMES.get(_plain(cell)) for cell in cells}
+    return "count" in columns and bool(columns & {"tag", "line"})
+
+
+def _shared(
+    rows: list[tuple[int, SheetRow]],
+    places: list[int],
+    repeated: frozenset[tuple[int, int]],
+    name: str,
+) -> list[RowFault]:
+    """The counts that a merged cell gives to several lines, which may be one for all of them."""
+    at = places[_ORDER.index("count")]
+    text = "one merged cell holds for several lines; write the strokes into each"
+    return [RowFault(name, line, "count", text) for line, _row in rows if (line, at) in repeated]
 
 
 def digest(rows: Iterable[SheetRow]) -> str:
@@ -116,7 +175,7 @@ def _text(data: bytes, name: str) -> str:
 
 def _delimiter(text: str) -> str:
     """The sign between columns: the one that makes the most known columns of the heading."""
-    lines = [line for line in text[:_HEADING_WITHIN].splitlines() if line.strip()][:2]
+    lines = [line for line in text[:_HEADING_WITHIN].splitlines() if line.strip()][:_TITLES_WITHIN]
 
     def known(sign: str) -> int:
         return max((_known(line.split(sign)) for line in lines), default=0)
@@ -182,7 +241,11 @@ def _rows(
         tidy = [cell.strip() for cell in cells[:width]]
         # The last cell, always empty, stands for every column that is not there (place -1).
         tidy += [""] * (width + 1 - len(tidy))
-        rows.append((line, _without_row_number(SheetRow._make(chosen(tidy)))))
+        row = _without_row_number(SheetRow._make(chosen(tidy)))
+        try:
+            rows.append((line, _in_plain_figures(row)))
+        except BadInput as error:
+            faults.append(RowFault(name, line, "count", error.said("; ")))
     return rows, faults
 
 
@@ -191,6 +254,13 @@ def _without_row_number(row: SheetRow) -> SheetRow:
     if row.line and row.tag and not _CODE.fullmatch(row.line):
         return row._replace(line="")
     return row
+
+
+def _in_plain_figures(row: SheetRow) -> SheetRow:
+    """The row with its count and day as they are written here."""
+    if row.strokes.isdecimal() and "." not in row.on:
+        return row
+    return row._replace(strokes=plain_count(row.strokes), on=plain_date(row.on))
 
 
 def _bad(name: str, faults: list[RowFault]) -> BadRows:

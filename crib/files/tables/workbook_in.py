@@ -12,7 +12,7 @@ from dataclasses import dataclass, replace
 from datetime import date, datetime, time
 from decimal import Decimal
 from pathlib import Path
-from typing import Any
+from typing import Any, BinaryIO
 
 from crib.errors import BadInput, BadRows, RowFault, UnknownName
 from crib.files.tables.columns import Table, find_table
@@ -20,8 +20,8 @@ from crib.files.tables.table_lines import Line, TableLines, under_heading
 from crib.files.tables.workbook_scan import (
     MOST_CELLS,
     NOT_A_WORKBOOK,
-    Merged,
     BookScan,
+    Merged,
     SheetFacts,
     column_letters,
     scan,
@@ -70,18 +70,23 @@ def pages_of(path: Path) -> list[BookPage]:
         BadRows: for formulas that are not worked out, and cells that hold an error.
     """
     with path.open("rb") as file:
-        try:
-            scanned = scan(file, path.name)
-            with warnings.catch_warnings():
-                # What a library leaves out of rules and drawings has no figure in it.
-                warnings.simplefilter("ignore")
-                return _pages(file, path.name, scanned)
-        except BadInput:
-            raise
-        except _NOT_OPENED as error:
-            message = f"{path.name} is not a workbook that can be read"
-            way_out = "save it as XLSX without a password, or as CSV"
-            raise BadInput(message, way_out=way_out) from error
+        return pages_in(file, path.name)
+
+
+def pages_in(file: BinaryIO, name: str) -> list[BookPage]:
+    """What ``pages_of`` gives, of an open file, with its errors."""
+    try:
+        scanned = scan(file, name)
+        with warnings.catch_warnings():
+            # What a library leaves out of rules and drawings has no figure in it.
+            warnings.simplefilter("ignore")
+            return _pages(file, name, scanned)
+    except BadInput:
+        raise
+    except _NOT_OPENED as error:
+        message = f"{name} is not a workbook that can be read"
+        way_out = "save it as XLSX without a password, or as CSV"
+        raise BadInput(message, way_out=way_out) from error
 
 
 def _pages(file: Any, name: str, scanned: BookScan) -> list[BookPage]:

@@ -116,7 +116,7 @@ def test_every_wrong_line_is_named_and_nothing_is_taken(shop: Session) -> None:
         "P-0137,5,3/8,AR400,,,,,\n"
         "P-0140,5,3/8,A36,D-0202,,,,\n"
         "P-0137,5,,,,somebody,,,\n"
-        "P-0137,5,,,,,31.12.2026,,\n"
+        "P-0137,5,,,,,31/12/2026,,\n"
         "P-0137,5,,,,,2099-01-01,,\n"
         "P-0137,5,,,,,,half,\n"
         "P-0137,5,,,,,,,wet\n"

@@ -2,7 +2,12 @@
 
 from __future__ import annotations
 
+from io import BytesIO
+
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from openpyxl import Workbook
 
 from crib.errors import BadRows
 from crib.files.tables.stroke_sheet import SheetRow, StrokeSheet, read_stroke_sheet
@@ -97,7 +102,7 @@ def test_a_cell_over_two_lines_keeps_the_numbers_right() -> None:
         (b"tag,count\n", "line 1: no line under the heading"),
         (b"tag,count,punch\nP-1,5,P-2\n", "line 1, punch: a second column for tag"),
         (b"tag,count\nP-1,5,7\nP-2,6\n", "line 2: 3 columns, the heading has 2"),
-        (b"PK\x03\x04\0\0", "line 1: it is not text: save it as CSV"),
+        (b"tag\0\0", "line 1: it is not text: save it as CSV"),
         (b'tag,count\n"' + b"x" * 140_000 + b'",5\n', "line 2: not to be read"),
     ],
 )
@@ -111,3 +116,64 @@ def test_every_line_that_does_not_fit_is_listed() -> None:
     with pytest.raises(BadRows, match="2 faults") as caught:
         read("tag,count\nP-1,5,7\nP-2,6\nP-3,6,8\n")
     assert [fault.line for fault in caught.value.faults] == [2, 4]
+
+
+@given(
+    rows=st.lists(
+        st.tuples(
+            st.sampled_from(["P-0137", "D-0201"]),
+            st.integers(1, 999),
+            st.sampled_from(["", "3/8", "10 mm"]),
+            st.sampled_from(["", "2024-03-15"]),
+        ),
+        min_size=1,
+        max_size=6,
+    ),
+    titles=st.integers(0, 2),
+)
+@settings(max_examples=30, deadline=None)
+def test_a_workbook_is_the_same_sheet_as_csv(
+    rows: list[tuple[str, int, str, str]], titles: int
+) -> None:
+    """Cell by cell, whatever its heading is called, so that it counts once in either form."""
+    plain = "\n".join(",".join(map(str, row)) for row in [("tag", "count", "thru", "on"), *rows])
+    book = Workbook()
+    for _title in range(titles):
+        book.worksheets[0].append(["Nachtschicht"])
+    book.worksheets[0].append(["Werkzeug", "Anzahl", "Dicke", "Datum"])
+    for tag, count, thru, on in rows:
+        book.worksheets[0].append([tag, f"{count} Stk", thru, "15.3.2024" if on else ""])
+    saved = BytesIO()
+    book.save(saved)
+    sheet = read_stroke_sheet(saved.getvalue(), "crib log sheet.xlsx")
+    assert sheet.digest == read(plain.encode()).digest
+    assert len(sheet.notes) == titles
+
+
+@pytest.mark.parametrize(
+    ("cells", "message"),
+    [
+        ([["P-1", None]], "count"),
+        ([["P-1", "=12*2"]], "cells without a value"),
+        ([["P-1", "1.000"]], "may be 1 or 1000"),
+        ([["P-1", 5], ["P-2", None]], "one merged cell holds"),
+    ],
+)
+def test_strokes_that_nobody_said_are_never_a_figure(
+    cells: list[list[str | int | None]], message: str
+) -> None:
+    book = Workbook()
+    book.worksheets[0].append(["tag", "count"])
+    for row in cells:
+        book.worksheets[0].append(row)
+    if len(cells) > 1:
+        book.worksheets[0].merge_cells("B2:B3")
+    saved = BytesIO()
+    book.save(saved)
+    try:
+        sheet = read_stroke_sheet(saved.getvalue(), "sheet.xlsx")
+        told = f"count {[row.strokes for _line, row in sheet.rows]}"
+    except BadRows as error:
+        told = f"{error.message} {error.faults[0]}"
+    assert message in told
+    assert "count ['0']" not in told
