@@ -107,6 +107,20 @@ def test_a_screenful_is_shown_in_a_quarter_of_the_time_of_reading_every_piece(
     assert found.ratio <= found.limit, found.line
 
 
+def test_due_is_shown_in_half_of_the_time_of_reading_every_piece(many_pieces: Session) -> None:
+    found = compare(
+        "due, 100,000 pieces",
+        lambda: timed(lambda: due(many_pieces)),
+        (
+            "reading every piece's row",
+            lambda: timed(lambda: many_pieces.rows("SELECT * FROM piece")),
+        ),
+        limit=0.5,
+        rounds=ROUNDS,
+    )
+    assert found.ratio <= found.limit, found.line
+
+
 def test_due_is_as_quick_behind_ten_million_entries(small: Session) -> None:
     with opened(LONG_LEDGER) as session:
         found = side_by_side("due, 1,000 pieces, 10,000,000 entries", due, session, small)
