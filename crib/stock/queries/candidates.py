@@ -8,7 +8,7 @@ any number of asks at once.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 from crib.features.common.ask import Need
@@ -53,20 +53,7 @@ _BY_LENGTH = (
 _FROM = (
     "FROM piece JOIN kind ON kind.id = piece.kind_id LEFT JOIN place ON place.id = piece.place_id"
 )
-_THEN = "piece.measured_width_mm, piece.id"
 _OFF = "abs(coalesce(piece.measured_width_mm, kind.width_mm) - asked.aim)"
-_EVERY = f"SELECT piece.id {_FROM} WHERE {{0}}"
-_FIRST = (
-    "SELECT id FROM (SELECT id, lasts, station_id,"
-    " row_number() OVER (ORDER BY off_mm, wear_milli, width_mm, id) AS nearest,"
-    " row_number() OVER (ORDER BY wear_milli, width_mm, id) AS least_worn,"
-    " row_number() OVER (PARTITION BY lasts ORDER BY wear_milli DESC, width_mm, id) AS most_worn"
-    f" FROM (SELECT piece.id, {_OFF} AS off_mm, piece.wear_milli,"
-    f" piece.measured_width_mm AS width_mm, {LASTING} AS lasts, place.station_id"
-    f" {_FROM} WHERE {{0}}) AS fit) AS in_turn"
-    f" WHERE nearest <= {MOST_MEASURED} OR least_worn <= {MOST_MEASURED}"
-    f" OR lasts AND most_worn <= {MOST_MEASURED} OR station_id IS NOT NULL"
-)
 
 
 @dataclass(frozen=True, slots=True)
@@ -132,25 +119,45 @@ def measured_pieces(session: Session, asked: Sequence[NeedAsk]) -> list[Measured
     """
     return [
         MeasuredPieces(_least_worn_first(cards), whole=not _is_full(cards))
-        for cards in _measured(session, asked, _FIRST)
+        for cards in _measured(session, asked, _first)
     ]
 
 
 def all_measured_pieces(session: Session, asked: Sequence[NeedAsk]) -> list[MeasuredPieces]:
     """For each need every measured piece at hand whose size, measured over nominal, could serve."""
-    every = _measured(session, asked, _EVERY)
+    every = _measured(session, asked, _every)
     return [MeasuredPieces(_least_worn_first(cards), whole=True) for cards in every]
 
 
-def _measured(session: Session, asked: Sequence[NeedAsk], way: str) -> list[list[PieceCard]]:
+def _measured(
+    session: Session, asked: Sequence[NeedAsk], way: Callable[[str], str]
+) -> list[list[PieceCard]]:
     """By their measured width, and where only the length was measured by their kind's width."""
     hint, columns = session.engine.hint, {**NEED_COLUMNS, **PIECE_COLUMNS}
     sides = [f"{_BY_WIDTH} AND {OF_KIND.format(hint.aside)}"]
     if any(one.need.shape in TWO_SIZES for one in asked):
         sides.append(f"{_BY_LENGTH} AND {OF_KIND.format('')}")
     fit = f"{at_hand(hint.aside)} AND {LONG_ENOUGH}"
-    ways = [way.format(f"{side} AND {fit}") for side in sides]
+    ways = [way(f"{side} AND {fit}") for side in sides]
     return cards_asked(session, columns, need_rows(asked), ways)
+
+
+def _every(where: str) -> str:
+    return f"SELECT piece.id {_FROM} WHERE {where}"
+
+
+def _first(where: str) -> str:
+    return (
+        "SELECT id FROM (SELECT id, lasts, station_id,"
+        " row_number() OVER (ORDER BY off_mm, wear_milli, width_mm, id) AS nearest,"
+        " row_number() OVER (ORDER BY wear_milli, width_mm, id) AS least_worn,"
+        " row_number() OVER (PARTITION BY lasts ORDER BY wear_milli DESC, width_mm, id)"
+        f" AS most_worn FROM (SELECT piece.id, {_OFF} AS off_mm, piece.wear_milli,"
+        f" piece.measured_width_mm AS width_mm, {LASTING} AS lasts, place.station_id"
+        f" {_FROM} WHERE {where}) AS fit) AS in_turn"
+        f" WHERE nearest <= {MOST_MEASURED} OR least_worn <= {MOST_MEASURED}"
+        f" OR lasts AND most_worn <= {MOST_MEASURED} OR station_id IS NOT NULL"
+    )
 
 
 def _is_full(cards: Sequence[PieceCard]) -> bool:
