@@ -1,8 +1,8 @@
 """One part in two files: an NC file beside its drawing, or a copy; it would be counted twice.
 
 Two files hold the same part when they give it one mark, or the same openings in the same outline,
-wherever and however turned it lies. Nobody can tell from that alone whether it is to be made once
-or twice, so it is asked back.
+wherever and however turned it lies; two lists without marks, when all their lines are the same.
+Nobody can tell from that alone whether it is to be made once or twice, so it is asked back.
 """
 
 from __future__ import annotations
@@ -131,7 +131,7 @@ def _groups(found: Sequence[FilePart]) -> Iterator[list[FilePart]]:
         return number
 
     places = {one.number: place for place, one in enumerate(found)}
-    for one, two in (*_same_marks(found), *_same_shapes(found)):
+    for one, two in (*_same_marks(found), *_same_shapes(found), *_same_lists(found)):
         a, b = sorted((first(places[one.number]), first(places[two.number])))
         leader[b] = a
     groups: dict[int, list[FilePart]] = {}
@@ -159,6 +159,18 @@ def _same_shapes(found: Sequence[FilePart]) -> Iterator[tuple[FilePart, FilePart
                 break
             if one.file != other.file and look.same_as(other_look):
                 yield one, other
+
+
+def _same_lists(found: Sequence[FilePart]) -> Iterator[tuple[FilePart, FilePart]]:
+    """The lines without a mark of two lists that have all of them the same."""
+    files: dict[str, list[FilePart]] = {}
+    for one in found:
+        if one.kind == "list" and not one.mark:
+            files.setdefault(one.file, []).append(one)
+    known: dict[tuple[object, ...], list[FilePart]] = {}
+    for own in files.values():
+        said = tuple((part.quantity, part.features) for one in own for part in one.parts)
+        yield from zip(known.setdefault(said, own), own, strict=True)
 
 
 @dataclass(frozen=True, slots=True)

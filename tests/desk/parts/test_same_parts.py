@@ -116,3 +116,14 @@ def test_another_word_than_once_or_each_is_refused(tmp_path: Path) -> None:
     write_nc1(tmp_path / "P-1.nc1", PLACES)
     with pytest.raises(BadValue, match="same part 'twice' must be once or each"):
         read(tmp_path, "twice")
+
+
+def test_a_copy_of_a_list_without_marks_is_asked_about(tmp_path: Path) -> None:
+    lines = "phrase,quantity\nhole 18mm thru 12mm,6\nhole 20mm thru 12mm,2\n"
+    for name in ("list.csv", "copy.csv"):
+        (tmp_path / name).write_text(lines)
+    with pytest.raises(AskBack, match="2 parts stand in more than one file"):
+        read(tmp_path)
+    assert [read(tmp_path, said).total for said in ("once", "each")] == [8, 16]
+    (tmp_path / "copy.csv").write_text(lines + "hole 22mm thru 12mm,1\n")
+    assert read(tmp_path).total == 17
