@@ -8,28 +8,29 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 
-from crib.errors import BadQuantity
+from crib.errors import BadQuantity, UnsureQuantity
 from crib.features.common.tool_spec import ONE_SIZE
+from crib.files.tables.dialect import plain_count, plain_length
 from crib.files.tables.shop_list import ListLine
 from crib.spellings import plain_size, size_words, whole_and_fraction
 from crib.units import System, looks_like_length, read_length_mm
 
 MOST_OF_A_LINE = 200
 ROLES = {
-    **dict.fromkeys(("punch", "punches", "pch", "pn"), "punch"),
-    **dict.fromkeys(("die", "dies"), "die"),
-    **dict.fromkeys(("stripper", "strippers"), "stripper"),
-    **dict.fromkeys(("nut", "nuts"), "nut"),
+    **dict.fromkeys(("punch", "punches", "pch", "pn", "stempel", "lochstempel"), "punch"),
+    **dict.fromkeys(("die", "dies", "matrize", "matrizen"), "die"),
+    **dict.fromkeys(("stripper", "strippers", "abstreifer"), "stripper"),
+    **dict.fromkeys(("nut", "nuts", "überwurfmutter"), "nut"),
 }
 OTHER_TOOLS = frozenset(
     "blade blades notch vee adapter adapters saddle brake coper shear set".split()
 )
 SHAPES = {
-    **dict.fromkeys(("round", "rd", "rnd", "dia", "diameter", "ø", "circular"), "round"),
-    **dict.fromkeys(("square", "sq"), "square"),
-    **dict.fromkeys(("rectangle", "rectangular", "rect"), "rectangle"),
-    **dict.fromkeys(("hexagon", "hex"), "hexagon"),
-    **dict.fromkeys(("obround", "oblong", "oval", "slot", "slotted"), "obround"),
+    **dict.fromkeys(("round", "rd", "rnd", "dia", "diameter", "ø", "circular", "rund"), "round"),
+    **dict.fromkeys(("square", "sq", "quadrat", "vierkant"), "square"),
+    **dict.fromkeys(("rectangle", "rectangular", "rect", "rechteck"), "rectangle"),
+    **dict.fromkeys(("hexagon", "hex", "sechskant"), "hexagon"),
+    **dict.fromkeys(("obround", "oblong", "oval", "slot", "slotted", "langloch"), "obround"),
 }
 CONDITIONS = {
     **dict.fromkeys("good ok okay fine sharp new sound great used".split(), "sound"),
@@ -54,6 +55,7 @@ _DRAWER = re.compile(
 _SEAT = re.compile(r"\b(?:seat|fits)\s+([A-Za-z0-9]+)\b", re.IGNORECASE)
 _TAG = re.compile(r"#?\s*([A-Za-z]{1,3}-?[0-9]{1,6}|[0-9]{1,6}\))(?=[\s,:])[\s,:]*")
 _TIMES = re.compile(r"(?<=[0-9\"”″mn])\s*[xX×*]\s*(?=[.0-9])")
+_DIAMETER = re.compile(r"[Øø⌀]\s*(?=[.,]?[0-9])|(?<=[0-9m])\s*[Øø⌀](?=\s|$)")
 _SIGNS = re.compile(r"[,;:()]+(?=\s|$)|(?<=\s)[(]|^[(]|(?<=\s)-(?=\s)")
 
 
@@ -101,11 +103,17 @@ def read_line(line: ListLine, system: System) -> ReadLine:
     cells = line.cells
     said = _Said(" ".join(cells[name] for name in ("what", "shape", "size") if cells[name]))
     tag = cells["tag"] or said.out(_TAG).rstrip(")")
-    count = _count(cells["count"] or said.out(_COUNT))
+    counted = cells["count"] or said.out(_COUNT)
+    if line.has_count and not counted:
+        message = "how many is left empty: write 1, or what is there"
+        raise NotRead(message)
+    count = _count(counted)
     drawer = cells["drawer"] or said.out(_DRAWER)
     seat = cells["seat"] or said.out(_SEAT)
     is_out = _is_at_grinder(said.out(_AT_GRINDER), cells["condition"], drawer)
-    sizes, words = _sizes(_SIGNS.sub(" ", _TIMES.sub(" x ", said.text)).split(), system)
+    sizes, words = _sizes(
+        _SIGNS.sub(" ", _DIAMETER.sub(" round ", _TIMES.sub(" x ", said.text))).split(), system
+    )
     role, shape, condition, rest = _sorted_words(words)
     if not cells["size"] and count == 1 and any(map(whole_and_fraction, sizes)):
         message = f"{sizes[0]}: write it {sizes[0].replace(' ', '-')}, or how many with qty"
@@ -162,10 +170,12 @@ class _Said:
 
 
 def _count(text: str) -> int:
-    plain = re.sub(r"\s*(?:pcs?|pieces|ea|off|each|x)\.?$", "", text.strip(), flags=re.IGNORECASE)
-    plain = plain.removesuffix(".0")
-    if not plain:
+    if not text.strip():
         return 1
+    try:
+        plain = plain_count(text)
+    except UnsureQuantity as error:
+        raise NotRead(error.message) from error
     if not (plain.isascii() and plain.isdigit()):
         message = f"how many is {text!r}?"
         raise NotRead(message)
@@ -203,7 +213,7 @@ def _length(text: str, system: System) -> str:
 
 
 def _size(text: str, system: System) -> str:
-    size = plain_size(text)
+    size = plain_length(plain_size(text), None, system)
     try:
         read_length_mm(size, system)
     except BadQuantity as error:

@@ -20,6 +20,7 @@ _WHOLE = re.compile(r"([0-9]+)[.,](0+)")
 _THOUSANDS = re.compile(r"[1-9][0-9]{0,2}([.,])[0-9]{3}(?:\1[0-9]{3})*")
 _BOTH_SIGNS = re.compile(r"[1-9][0-9]{0,2}(?:(?:\.[0-9]{3})+,|(?:,[0-9]{3})+\.)([0-9]+)")
 _DOTTED = re.compile(r"([0-9]{1,2})\.\s?([0-9]{1,2})\.\s?([0-9]{4}|[0-9]{2})")
+_WITH_UNIT = re.compile(r"([0-9.]*,[0-9]+)(\s*(?:mm|cm|in|inch|inches|zoll|\"))", re.IGNORECASE)
 _ROUND = re.compile(r"(?:[Øø⌀∅]|dia\.?|d\s*=|t\s*=)\s*(?=[.,]?[0-9])", re.IGNORECASE)
 
 
@@ -71,6 +72,9 @@ def plain_length(text: str, unit: System | None, crib: System) -> str:
     """
     figure = _ROUND.sub("", text.strip(), count=1) if _ROUND.match(text.strip()) else text.strip()
     figure = re.sub(r"(?<=[0-9])\s*[Øø⌀∅]$", "", figure)
+    if said := _WITH_UNIT.fullmatch(figure):
+        ways = without_comma(said[1])
+        return f"{ways[0]}{said[2]}" if len(ways) == 1 else figure
     if is_bare(figure):
         ways = without_comma(figure)
         if len(ways) == 1 and (unit or crib == "mm"):

@@ -16,21 +16,27 @@ from crib.files.tables.table_lines import Line
 from crib.files.tables.workbook_in import WORKBOOK_ENDINGS, pages_of
 
 HEADINGS = {
-    "tag": "tag tool# toolno toolnumber toolid id # no number tag# tagno item# itemno code",
-    "what": "what tool description desc item type name kind tooling",
-    "shape": "shape form outline",
-    "size": "size dia diameter dim dims dimension dimensions sizeacross width",
-    "count": "qty quantity count pcs pieces howmany onhand amount stk",
-    "drawer": "drawer place location loc where bin shelf cabinet home",
-    "condition": "condition cond state status",
-    "date": "date bought boughton purchased datebought",
-    "seat": "seat fits station family holder",
-    "length": "length oal overalllength height",
-    "note": "note notes remark remarks comment comments",
+    "tag": "tag tool# toolno toolnumber toolid id # no number tag# tagno item# itemno code"
+    " nr werkzeugnr",
+    "what": "what tool description desc item type name kind tooling"
+    " werkzeug bezeichnung beschreibung art",
+    "shape": "shape form outline kontur",
+    "size": "size dia diameter dim dims dimension dimensions sizeacross width"
+    " ø durchmesser größe maß abmessung",
+    "count": "qty quantity count pcs pieces howmany onhand amount stk stück anzahl menge bestand",
+    "drawer": "drawer place location loc where bin shelf cabinet home"
+    " fach lagerort ort platz schublade",
+    "condition": "condition cond state status zustand",
+    "date": "date bought boughton purchased datebought datum gekauft",
+    "seat": "seat fits station family holder aufnahme sitz",
+    "length": "length oal overalllength height länge höhe",
+    "note": "note notes remark remarks comment comments bemerkung notiz",
 }
 """What a column is about, and the headings it goes by, without blanks and points."""
 
-_BY_HEADING = {name: about for about, names in HEADINGS.items() for name in names.split()}
+_BY_HEADING = {
+    name.casefold(): about for about, names in HEADINGS.items() for name in names.split()
+}
 _HEADING_WITHIN = 12
 _SEPARATORS = ",;\t|"
 
@@ -42,6 +48,8 @@ class ListLine:
     number: int
     cells: dict[str, str]
     text: str
+    has_count: bool = False
+    """Whether the list has a column that says how many."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,7 +97,12 @@ def read_shop_list(source: Path) -> ShopList:
         source.name,
         above,
         tuple(
-            ListLine(number, _cells(_once(number, cells, abouts, shared), abouts), _text(cells))
+            ListLine(
+                number,
+                _cells(_once(number, cells, abouts, shared), abouts),
+                _text(cells),
+                "count" in abouts,
+            )
             for number, cells in below
         ),
         tuple(note for page in pages for note in page.notes),

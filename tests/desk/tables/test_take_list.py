@@ -29,7 +29,7 @@ Tool #,What,Size,Qty,Drawer,Condition,Bought,Vendor
 14,oblong punch,13/16 x 1-1/8,2,,at the grinder,,
 15,shear blade,12 in,1,,,,
 16,punch,"1/2 x 3/4",1,B1,ok,,
-17,SQ DIE,.5,,B1,lost,,
+17,SQ DIE,.5,1,B1,lost,,
 18,Hex punch,5/8,0,B1,good,,
 19,round die,27/32,2,A3,needs a look,,
 """
@@ -305,7 +305,7 @@ HEADINGS = {
     "drawer": ["Drawer", "Location", "bin"],
     "extra": ["Vendor", "PO", "??"],
 }
-COUNTS = {1: ["1", "", "1 pc", "1.0"], 2: ["2", "2 pcs"], 3: ["3", "3 ea"], 0: ["0", "few", "-1"]}
+COUNTS = {1: ["1", "1 pc", "1.0"], 2: ["2", "2 Stk"], 3: ["3", "3 ea"], 0: ["0", "few", "-1", ""]}
 
 
 @st.composite
@@ -362,3 +362,21 @@ def _read_again(took: TakenList) -> Counter[tuple[str, str, str]]:
             inches = read_length_mm(line.read.size, "in") / 25.4
             found[line.read.role, line.read.shape, f"{inches:g}"] += len(line.tags)
     return found
+
+
+def test_a_list_in_german_is_taken_and_what_it_leaves_open_is_told(
+    crib: Session, tmp_path: Path
+) -> None:
+    text = "Werkzeugliste;;;\nBezeichnung;Größe;Anzahl;Fach\nStempel;Ø18 mm;2 Stk;A1\n"
+    text += "Matrize rund;18,5mm;1,0;A1\nStempel rund;20mm;;A2\nMatrize rund;20mm;1.000;A2\n"
+    took = take_list(crib, written(tmp_path, text), ALL_A, dry_run=True)
+    require_sums(took)
+    read = [line.read for line in took.lines if line.read]
+    assert [(one.role, one.shape, one.size, one.count) for one in read] == [
+        ("punch", "round", "18 mm", 2),
+        ("die", "round", "18.5mm", 1),
+    ]
+    assert [line.left.split(":")[0] for line in took.lines if line.left] == [
+        "how many is left empty",
+        "count '1.000' may be 1 or 1000",
+    ]

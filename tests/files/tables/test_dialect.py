@@ -95,6 +95,14 @@ def test_a_size_has_the_unit_of_its_heading_and_a_comma_where_it_can_be_one(
 
 
 @pytest.mark.parametrize(
+    ("text", "plain"),
+    [("18,5 mm", "18.5 mm"), ("1,200 mm", "1,200 mm"), ("0,5in", "0.5in"), ("18,5", "18,5")],
+)
+def test_a_comma_before_a_unit_is_read_where_it_can_be_one(text: str, plain: str) -> None:
+    assert plain_length(text, None, "in") == plain
+
+
+@pytest.mark.parametrize(
     ("table", "column", "text", "value"),
     [
         ("pieces", "bought on", "15.03.2024", "2024-03-15"),
