@@ -282,3 +282,14 @@ def test_a_part_that_stands_in_two_files_is_asked_back(window: Window, tmp_path:
         for word in ("once", "each")
     ]
     assert totals == [24, 48]
+
+
+def test_of_a_long_list_the_first_lines_are_shown_and_all_are_counted(
+    window: Window, tmp_path: Path
+) -> None:
+    lines = [f"hole 1/2 thru 1/4,2,P-{number}" for number in range(205)]
+    (tmp_path / "list.csv").write_text("\n".join(["phrase,quantity,mark", *lines]))
+    said = window.ask("read", str(tmp_path / "list.csv"))
+    assert "... and 5 lines more with 10 features: --json has them all" in said.lines
+    assert "410 in all, 205 parts read; compare with the drawing" in said.lines
+    assert [line.split()[0] for line in said.lines if line.startswith("P-")][-1] == "P-199"

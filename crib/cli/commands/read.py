@@ -36,7 +36,7 @@ if TYPE_CHECKING:
     from crib.desk.parts.parts_count import PartsCount
     from crib.stock.engine.session import Session
 
-MOST_FINDINGS, MOST_FAULTS = 20, 5
+MOST_FINDINGS, MOST_FAULTS, MOST_LINES = 20, 5, 200
 
 
 def command(
@@ -90,11 +90,17 @@ def draw(screen: Console, count: PartsCount, *, every: bool = False) -> None:
     """How many of each size, part by part, and what a person should look at."""
     rows = table("part", "each", "parts", "total", "phrase", right=("each", "parts", "total"))
     rows.columns[0].max_width = 16
-    for line in count.lines:
+    for line in count.lines[:MOST_LINES]:
         figures = (f"{line.each:,}", f"{line.parts:,}", f"{line.total:,}")
         rows.add_row(line.mark, *figures, line.phrase)
     if count.lines:
         screen.print(rows)
+    if len(count.lines) > MOST_LINES:
+        rest = count.lines[MOST_LINES:]
+        made = sum(line.total for line in rest)
+        screen.print(
+            f"... and {len(rest):,} lines more with {made:,} features: --json has them all"
+        )
     _draw_totals(screen, count)
     say(screen, ledger_line(count.read.accounts, "--all"), then="  ")
     for note in count.read.notes:

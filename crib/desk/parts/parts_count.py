@@ -106,9 +106,11 @@ def size_lines(parts: Sequence[Part], system: System) -> tuple[SizeLine, ...]:
     """The count of each part, in the order of the parts; equal lines are added up."""
     found: Counter[tuple[str, str, int]] = Counter()
     for part in parts:
-        for feature in part.features:
+        # A line of a list has one feature many times over.
+        alike = Counter(map(id, part.features))
+        for feature in {id(one): one for one in part.features}.values():
             phrase = shown_phrase(feature, part.material, system)
-            found[part.mark, phrase, part.quantity] += 1
+            found[part.mark, phrase, part.quantity] += alike[id(feature)]
     return tuple(SizeLine(mark, phrase, n, pieces) for (mark, phrase, pieces), n in found.items())
 
 

@@ -251,8 +251,14 @@ def _complete(part: Part, told: _Told, notes: list[ReadNote], *, is_list: bool) 
             text = f"{part.mark}: the file says {quantity} pieces; counted {told.quantity} as told"
             notes.append(ReadNote(0, text))
         quantity = told.quantity
-    features = tuple(_feature(feature, told) for feature in part.features)
+    # A line of a list has one feature many times over.
+    made = {
+        id(one): _feature(one, told) for one in {id(one): one for one in part.features}.values()
+    }
+    features = tuple(made[id(feature)] for feature in part.features)
     material = _material(part, told, notes)
+    if (quantity, material) == (part.quantity, part.material) and features == part.features:
+        return part
     return replace(part, quantity=quantity, features=features, material=material)
 
 

@@ -87,7 +87,9 @@ def _known(table: Table, cells: Sequence[str], said: Mapping[str, str]) -> int:
 
 
 def _is_heading(table: Table, cells: Sequence[str], said: Mapping[str, str]) -> bool:
-    """Whether half its cells at least are headings, two of them or all."""
+    """Whether half its cells at least are headings, two of them or all, and none is a figure."""
+    if any(cell[:1].isdigit() for cell in cells):
+        return False
     known, filled = _known(table, cells, said), _filled(cells)
     return 2 * known >= filled and (known >= 2 or known == filled)
 
@@ -135,7 +137,9 @@ class _Block:
         passes = any(one.column and one.column.reader == "count" for one in self._places)
         self._kept = [one for one in self._places if one.column or (one.heading and not passes)]
         self._left = [one for one in self._places if one not in self._kept and one.heading]
+        self._headed = {one.at for one in self._places if one.heading}
         self._repeated = repeated
+        self._sizes: dict[tuple[str, System | None], str] = {}
 
     def read(self, lines: Sequence[Line], titles: tuple[Line, ...]) -> ListTable:
         """The lines with the columns that are known."""
@@ -159,9 +163,14 @@ class _Block:
         for one in self._kept:
             cell = cells[one.at] if one.at < len(cells) else ""
             is_size = one.column is not None and one.column.name in self._table.sizes
-            yield plain_length(cell, one.unit, self._system) if is_size and cell.strip() else cell
-        known = {one.at for one in self._places if one.heading}
-        yield from (c for at, c in enumerate(cells) if at not in known and c.strip())
+            yield self._size(cell, one.unit) if is_size and cell.strip() else cell
+        yield from (c for at, c in enumerate(cells) if at not in self._headed and c.strip())
+
+    def _size(self, cell: str, unit: System | None) -> str:
+        found = self._sizes.get((cell, unit))
+        if found is None:
+            found = self._sizes[cell, unit] = plain_length(cell, unit, self._system)
+        return found
 
     def _meanings(self) -> Iterator[tuple[str, str, str]]:
         for one in self._kept:
