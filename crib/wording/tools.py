@@ -34,6 +34,8 @@ def _sizes(tool: Tool, system: System) -> Iterator[str]:
         yield ways
     if tool.angle_deg is not None and tool.profile not in ("saddle", "corner"):
         yield f"{tool.angle_deg:g}°"
+    if tool.corner_radius_mm is not None:
+        yield f"radius {clean_text(tool.corner_radius_mm, system)}"
     if tool.work_length_mm is not None:
         yield f"{clean_text(tool.work_length_mm, system)} long"
 

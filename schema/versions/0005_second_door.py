@@ -33,6 +33,7 @@ def _changes() -> tuple[tuple[Callable[[], None], Callable[[], None]], ...]:
         (_make_pins, _drop_pins),
         (_limit_people, _people_may_all),
         (_cover_measured, _measured_by_width),
+        (_round_corners, _corners_are_sharp),
     )
 
 
@@ -143,3 +144,16 @@ def _index_measured(columns: tuple[str, ...]) -> None:
         sqlite_where=measured,
         postgresql_where=measured,
     )
+
+
+def _round_corners() -> None:
+    """The radius of a tool's corners; those of the rows before are sharp."""
+    with op.batch_alter_table("kind", recreate="always") as batch:
+        batch.add_column(sa.Column("corner_radius_mm", sa.Float(), nullable=True))
+        batch.create_check_constraint("ck_kind_corner_radius_mm", "corner_radius_mm > 0")
+
+
+def _corners_are_sharp() -> None:
+    with op.batch_alter_table("kind", recreate="always") as batch:
+        batch.drop_constraint("ck_kind_corner_radius_mm", type_="check")
+        batch.drop_column("corner_radius_mm")

@@ -75,6 +75,7 @@ BROKEN: list[tuple[str, str, Change]] = [
     ("ck_kind_most_wall_mm", "kind", {"most_wall_mm": -1, "least_wall_mm": None}),
     ("ck_kind_profile", "kind", {"profile": "star"}),
     ("ck_kind_walls", "kind", {"most_wall_mm": 1}),
+    ("ck_kind_corner_radius_mm", "kind", {"corner_radius_mm": 0}),
     ("ck_kind_work_length_mm", "kind", {"work_length_mm": 0}),
     ("ck_kind_adapter", "kind", {"role": "die_adapter"}),
     ("ck_kind_adapter", "kind", {"role": "punch_adapter", "seat_id": None, "presents_seat_id": 1}),

@@ -306,6 +306,11 @@ _FIFTH: list[TableRow] = [
         {"id": 1, "name": "Tablet 2", "may": "look", "code_hash": "scrypt", "tries_left": 5}
         | {"expires_s": 1772460000.0, "person_id": 2},
     ),
+    (
+        "kind",
+        {"id": 4, "name": "square punch 1/2 r 1/8", "role": "punch", **_KIND}
+        | {"shape": "square", "width_mm": 12.7, "corner_radius_mm": 3.175},
+    ),
     ("pin", {"person_id": 1, "pin_hash": "scrypt", "wrong": 0, "wait_until_s": 0.0}),
 ]
 

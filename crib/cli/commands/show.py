@@ -70,6 +70,8 @@ def _what(report: PieceReport) -> list[tuple[str, str]]:
     if piece.measured_width_mm is not None or piece.measured_long_mm is not None:
         text = _sides([piece.measured_width_mm, piece.measured_long_mm], unit)
         facts.append(("measured", f"{text}; this counts"))
+    if piece.corner_radius_mm is not None:
+        facts.append(("corners", f"radius {format_length_both(piece.corner_radius_mm, unit)}"))
     if keys := key_angles(piece):
         facts.append(("key", keyed_words(piece.shape, keys)))
     if piece.face != "flat":

@@ -21,6 +21,7 @@ _FIGURES = (
     *("role", "shape", "width_mm", "long_mm", "profile", "depth_mm", "angle_deg", "header_mm"),
     *("least_wall_mm", "most_wall_mm", "work_length_mm", "punch_width_mm", "punch_long_mm"),
     *("line_limit_n_mm", "rated_force_n", "seat_name", "presents_seat", "key_angles", "face"),
+    "corner_radius_mm",
 )
 _NAME = re.compile(rf"(?:[KP][1-9][0-9]*|N[{_LETTERS}]{{{_SHOWN},{_WHOLE}}})\+*")
 _DIGITS = 3

@@ -71,4 +71,5 @@ def tool_of(
         edge=card.edge,
         envelope=tuple(envelope),
         ground_mm=card.ground_um / 1000,
+        corner_radius_mm=card.corner_radius_mm,
     )

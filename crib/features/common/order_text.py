@@ -11,7 +11,14 @@ from crib.features.common.order_sizes import counted_tools, ordered_size, writte
 from crib.features.common.sizes import natural_system
 from crib.features.common.speech import Speech
 from crib.features.common.tool_spec import ToolSpec
-from crib.features.common.tool_words import PAIR, name_of, sizes_in_short, thing_words, work_words
+from crib.features.common.tool_words import (
+    PAIR,
+    corner_words,
+    name_of,
+    sizes_in_short,
+    thing_words,
+    work_words,
+)
 from crib.trade.common.verdicts import exceeds
 from crib.units import System
 
@@ -38,7 +45,7 @@ def short_text(spec: ToolSpec, say: Speech) -> str:
     """The thing in a few words: role, outline, size, seat, how it is keyed."""
     if spec.role in PAIR or not spec.profile:
         sizes = ordered_size(spec.width_mm, spec.long_mm, say.system, made=_made(spec, say.system))
-        parts = [name_of(spec), spec.shape, sizes]
+        parts = [name_of(spec), spec.shape, sizes, corner_words(spec, say.system, short=True)]
     else:
         parts = [name_of(spec), sizes_in_short(spec, say)]
     seat = f", seat {spec.seat_name}" if spec.seat_name else ""
@@ -60,7 +67,7 @@ def particulars(spec: ToolSpec, say: Speech) -> str:
     """All that a supplier needs beside what ``bold_text`` says, without whom and when it is for."""
     if spec.role in PAIR:
         clearance = _clearance(spec, say.system) if spec.role == "die" and spec.width_mm else ""
-        head: list[str] = [clearance]
+        head: list[str] = [clearance, corner_words(spec, say.system)]
     else:
         head = list(thing_words(spec, say))[1:]
     parts = [
@@ -107,9 +114,10 @@ def _pair_size(spec: ToolSpec, system: System) -> str:
     if not size:
         return spec.shape
     overall = " overall" if spec.shape in LONG_SHAPES else ""
+    corners = f", {corner_words(spec, system)}" if spec.corner_radius_mm else ""
     if spec.role != "die":
-        return f"{spec.shape} {size}{overall}".strip()
-    return f"{spec.shape} {size} opening{overall} ({_clearance(spec, system)})"
+        return f"{spec.shape} {size}{overall}".strip() + corners
+    return f"{spec.shape} {size} opening{overall} ({_clearance(spec, system)}){corners}"
 
 
 def _clearance(spec: ToolSpec, system: System) -> str:

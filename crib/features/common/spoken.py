@@ -16,6 +16,9 @@ from crib.units import looks_like_length
 PLATE_WORDS = ("plate", "sheet", "thick")
 """Words behind a thickness or a material that say what it is of, and nothing more."""
 
+RADIUS_WORDS = ("radius", "rad", "r")
+"""Words before the radius of rounded corners."""
+
 _METRIC_BOLT = re.compile(r"m[0-9]+(?:\.[0-9]+)?", re.IGNORECASE)
 
 

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from math import inf
 
 from crib.features.common.tool_spec import ToolSpec
+from crib.features.common.tooling import CORNER_RULE
 from crib.trade.common.verdicts import exceeds, falls_short
 from crib.trade.metal.key_angles import keys_that_line_up
 from crib.trade.shop.shop_rules import Rules
@@ -36,6 +37,7 @@ _DESIGN = (
     "face",
     "bevel_mm",
     "length_mm",
+    "corner_radius_mm",
 )
 
 
@@ -45,11 +47,14 @@ class Limits:
 
     size_mm: float
     nest_mm: float
+    corner_mm: float = 0.0
 
 
 def limits_of(rules: Rules) -> Limits:
     """The shop's own limits."""
-    return Limits(rules.number("size.tolerance_mm"), rules.number(NEST_RULE))
+    return Limits(
+        rules.number("size.tolerance_mm"), rules.number(NEST_RULE), rules.number(CORNER_RULE)
+    )
 
 
 def width_range_mm(wanted: ToolSpec, limits: Limits) -> tuple[float, float]:
@@ -73,6 +78,7 @@ def does_for(made: ToolSpec, wanted: ToolSpec, limits: Limits) -> bool:
         and _is_of_size(made, wanted, limits)
         and _has_angle(made, wanted)
         and _takes_walls(made, wanted)
+        and not exceeds(_off_corner_mm(made, wanted), limits.corner_mm)
         and _reaches(made.work_length_mm, wanted.work_length_mm, limits.size_mm)
         and all(_bears(getattr(made, name), getattr(wanted, name)) for name in _LIMITED)
     )
@@ -159,6 +165,10 @@ def _has_angle(made: ToolSpec, wanted: ToolSpec) -> bool:
     if wanted.role == "brake_tool":
         return made.angle_deg is None or not exceeds(made.angle_deg, wanted.angle_deg)
     return made.angle_deg is not None and abs(made.angle_deg - wanted.angle_deg) < SAME_DEG
+
+
+def _off_corner_mm(made: ToolSpec, wanted: ToolSpec) -> float:
+    return abs((made.corner_radius_mm or 0.0) - (wanted.corner_radius_mm or 0.0))
 
 
 def _takes_walls(made: ToolSpec, wanted: ToolSpec) -> bool:

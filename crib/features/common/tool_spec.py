@@ -32,7 +32,8 @@ class ToolSpec:
     nests a tube ``width_mm`` is its nest and ``header_mm`` the outside that it is cut for.
     ``punch_width_mm`` and ``punch_long_mm`` are of the punch that a die serves, ``ream_to_mm`` is
     the hole that is reamed after it, ``hole_plus_mm`` and ``hole_minus_mm`` how far the drawing
-    lets the hole be off. ``seat_numbers`` are names with figures, such as ``("die OD", 54.0)``;
+    lets the hole be off. ``corner_radius_mm`` is of rounded corners,
+    None of sharp ones. ``seat_numbers`` are names with figures, such as ``("die OD", 54.0)``;
     ``envelope`` are the sizes and thicknesses that it must be proven for.
     """
 
@@ -62,6 +63,7 @@ class ToolSpec:
     face: str = "flat"
     bevel_mm: float | None = None
     length_mm: float | None = None
+    corner_radius_mm: float | None = None
     nest_for: str = ""
     header_for: str = ""
     strokes: int = 1
@@ -152,6 +154,7 @@ _ALIKE = (
     "key_angles",
     "face",
     "length_mm",
+    "corner_radius_mm",
     "dedicated_to",
 )
 """What a tool and its specification call by the same name."""

@@ -9,6 +9,7 @@ from crib.features.common.sizes import clean_pair, decimal_text
 from crib.features.common.speech import Speech
 from crib.features.common.tool_spec import ToolSpec
 from crib.features.common.tooling import CUT_FROM_AN_EDGE, EnvelopeRow
+from crib.units import System
 
 PAIR = ("punch", "die")
 _MATCHED = {
@@ -54,7 +55,16 @@ def sizes_in_short(spec: ToolSpec, say: Speech) -> str:
     angle = f"{spec.angle_deg:g}°" if spec.angle_deg else ""
     long = f"{written_size(spec.work_length_mm, say.system)} long" if spec.work_length_mm else ""
     first = " ".join(part for part in (shape, size) if part)
-    return ", ".join(part for part in (first, deep, angle, long) if part)
+    corners = corner_words(spec, say.system, short=True)
+    return ", ".join(part for part in (first, deep, angle, long, corners) if part)
+
+
+def corner_words(spec: ToolSpec, system: System, *, short: bool = False) -> str:
+    """The radius of its corners; nothing for sharp ones."""
+    if spec.corner_radius_mm is None:
+        return ""
+    radius = f"radius {written_size(spec.corner_radius_mm, system)}"
+    return radius if short else f"corners of {radius}"
 
 
 def work_words(spec: ToolSpec, say: Speech) -> Iterator[str]:
@@ -103,16 +113,18 @@ def _notch(spec: ToolSpec, say: Speech) -> Iterator[str]:
     width = f", {say.length(spec.width_mm)} along the edge" if spec.width_mm else ""
     yield f"rectangular{width}"
     yield f"at least {say.length(spec.depth_mm)} deep" if spec.depth_mm else ""
+    yield corner_words(spec, say.system)
 
 
 def _vee(spec: ToolSpec, say: Speech) -> Iterator[str]:
     yield f"{_degrees(spec.angle_deg)}° included angle" if spec.angle_deg else ""
     deep = f" ({say.length(spec.depth_mm)} deep)" if spec.depth_mm else ""
     yield f"opening at least {say.length(spec.width_mm)} at the edge{deep}" if spec.width_mm else ""
+    yield corner_words(spec, say.system)
 
 
 def _corner(spec: ToolSpec, say: Speech) -> Iterator[str]:
-    yield "square corner"
+    yield corner_words(spec, say.system) or "square corner"
     if spec.width_mm and spec.depth_mm:
         yield f"at least {clean_pair(spec.width_mm, spec.depth_mm, say.system)}"
 

@@ -18,6 +18,9 @@ SIDE_OF_ROLE = {
 }
 """Which sort of adapter a role can sit in."""
 
+CORNER_RULE = "corner.tolerance_mm"
+"""The setting that says how far two corner radii may differ and still be the same."""
+
 CUT_FROM_AN_EDGE = ("notch", "vee", "corner")
 """What a set of a punch side and a die side cuts; it is proven by a list of sizes."""
 
@@ -115,6 +118,8 @@ class Tool:
     edge: int = 1
     envelope: tuple[EnvelopeRow, ...] = ()
     ground_mm: float = 0.0
+    corner_radius_mm: float | None = None
+    """Of its corners, or of the inner corners that a set leaves; None is sharp."""
 
     def __hash__(self) -> int:
         """By what tells most tools apart: what was said of one is looked for many times."""
@@ -124,7 +129,14 @@ class Tool:
     def outline(self) -> Outline:
         """The tool's working outline, measured over nominal."""
         shape: Shape = self.shape  # type: ignore[assignment]
-        return Outline(shape, self.width_mm, self.long_mm)
+        return Outline(shape, self.width_mm, self.long_mm, self.corner_mm)
+
+    @property
+    def corner_mm(self) -> float:
+        """The radius of a punch's or die's own corners, no more than its width has room for."""
+        if self.corner_radius_mm is None or self.shape not in ("square", "rectangle"):
+            return 0.0
+        return min(self.corner_radius_mm, self.width_mm / 2)
 
     @property
     def used(self) -> float:

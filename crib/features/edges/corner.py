@@ -19,9 +19,15 @@ from crib.features.common.phrase_form import plate_form
 from crib.features.common.plate_phrase import Reading, read_plate
 from crib.features.common.tooling import Tool, ToolingSet
 from crib.features.edges.corner_hits import CornerHits, HeldWay, by_text, ways_of
-from crib.features.edges.set_case import CP, SHOP, SetCase, SetStroke
+from crib.features.edges.set_case import CP, SHOP, SetStroke
 from crib.features.edges.set_checks import corner_finding
-from crib.features.edges.set_features import ANY_MM, SetAnswers, SquareSetFeature, set_need
+from crib.features.edges.set_features import (
+    ANY_MM,
+    SetAnswers,
+    SquareSetFeature,
+    set_need,
+    take_inner_radius,
+)
 from crib.trade.common.verdicts import Verdict, exceeds
 from crib.trade.shop.shop_rules import Rules
 
@@ -29,6 +35,7 @@ if TYPE_CHECKING:
     from crib.features.common.picture import Shape
 
 EXAMPLE = "corner 3 x 3 thru 1/4"
+RADIUS_EXAMPLE = "corner 3 x 3 radius 1/2 thru 1/4"
 
 
 @dataclass(frozen=True)
@@ -51,7 +58,7 @@ class Corner(SquareSetFeature):
 
     def answers(self, rules: Rules, facts: Circumstances) -> CornerAnswers:
         """What there is to say of a corner set for it."""
-        case = SetCase(self.plate, rules, facts, self.cut, self.width_mm, self.depth_mm)
+        case = self.case(rules, facts)
         return CornerAnswers(self, case)
 
 
@@ -63,7 +70,7 @@ class CornerHit(Corner):
 
     def answers(self, rules: Rules, facts: Circumstances) -> CornerHitAnswers:
         """What there is to say of a corner set for it."""
-        case = SetCase(self.plate, rules, facts, self.cut, self.width_mm, self.depth_mm)
+        case = self.case(rules, facts)
         return CornerHitAnswers(self, case)
 
 
@@ -85,6 +92,8 @@ class CornerAnswers(SetAnswers[Corner]):
     @property
     def several_hits(self) -> SeveralHits:
         """How smaller sets make it."""
+        if self.case.corner_radius_mm:
+            return SeveralHits()
         return CornerHits(self.case, self.ask.shape, self.ask.within)
 
     def set_findings(self, tool: Tool) -> Iterator[Finding]:
@@ -168,10 +177,13 @@ class CornerHitAnswers(CornerAnswers):
 
 def read(words: Words, reading: Reading) -> Corner:
     """Read ``SIZE x SIZE thru THICKNESS [MATERIAL]``."""
+    radius = take_inner_radius(words, reading, RADIUS_EXAMPLE)
     width_mm = words.take_length_mm(reading.system, "the corner's size along one edge", EXAMPLE)
     words.expect("x", EXAMPLE)
     depth_mm = words.take_length_mm(reading.system, "its size along the other edge", EXAMPLE)
-    return Corner(read_plate(words, reading, EXAMPLE), width_mm, depth_mm)
+    radius_mm = radius.within(min(width_mm, depth_mm))
+    plate = read_plate(words, reading, EXAMPLE)
+    return Corner(plate, width_mm, depth_mm, corner_radius_mm=radius_mm)
 
 
 FEATURE = FeatureKind(

@@ -18,9 +18,14 @@ from crib.features.common.phrase_form import plate_form
 from crib.features.common.plate_phrase import Reading, read_plate
 from crib.features.common.tooling import Tool, ToolingSet
 from crib.features.edges.notch_hits import NotchHits
-from crib.features.edges.set_case import SHOP, SetCase, SetStroke
+from crib.features.edges.set_case import SHOP, SetStroke
 from crib.features.edges.set_checks import corner_finding, reach_finding
-from crib.features.edges.set_features import SetAnswers, SquareSetFeature, set_need
+from crib.features.edges.set_features import (
+    SetAnswers,
+    SquareSetFeature,
+    set_need,
+    take_inner_radius,
+)
 from crib.trade.common.verdicts import exceeds
 from crib.trade.shop.shop_rules import Rules
 
@@ -28,6 +33,7 @@ if TYPE_CHECKING:
     from crib.features.common.picture import Shape
 
 EXAMPLE = "notch 2 x 3 thru 1/4"
+RADIUS_EXAMPLE = "notch 2 x 3 radius 1/4 thru 1/4"
 
 
 @dataclass(frozen=True)
@@ -48,7 +54,7 @@ class Notch(SquareSetFeature):
 
     def answers(self, rules: Rules, facts: Circumstances) -> NotchAnswers:
         """What there is to say of a notch set for it."""
-        case = SetCase(self.plate, rules, facts, self.cut, self.width_mm, self.depth_mm)
+        case = self.case(rules, facts)
         return NotchAnswers(self, case)
 
 
@@ -70,6 +76,8 @@ class NotchAnswers(SetAnswers[Notch]):
     @property
     def several_hits(self) -> SeveralHits:
         """How sets narrower than the notch make it."""
+        if self.case.corner_radius_mm:
+            return SeveralHits()
         return NotchHits(self.case, self.ask.shape, self.ask.narrower)
 
     def set_findings(self, tool: Tool) -> Iterator[Finding]:
@@ -97,12 +105,15 @@ class NotchAnswers(SetAnswers[Notch]):
 
 def read(words: Words, reading: Reading) -> Notch:
     """Read ``WIDTH x DEPTH thru THICKNESS [MATERIAL]``."""
+    radius = take_inner_radius(words, reading, RADIUS_EXAMPLE)
     width_mm = words.take_length_mm(reading.system, "the notch's width along the edge", EXAMPLE)
     words.take_if("wide")
     words.expect("x", EXAMPLE)
     depth_mm = words.take_length_mm(reading.system, "the notch's depth into the plate", EXAMPLE)
     words.take_if("deep")
-    return Notch(read_plate(words, reading, EXAMPLE), width_mm, depth_mm)
+    radius_mm = radius.within(min(width_mm / 2, depth_mm))
+    plate = read_plate(words, reading, EXAMPLE)
+    return Notch(plate, width_mm, depth_mm, corner_radius_mm=radius_mm)
 
 
 FEATURE = FeatureKind(

@@ -28,6 +28,7 @@ class SetCase(Case):
     cut: SetStroke
     width_mm: float
     depth_mm: float
+    corner_radius_mm: float = 0.0
 
     @cached_property
     def force_n(self) -> float:

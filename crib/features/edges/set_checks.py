@@ -26,7 +26,7 @@ from crib.features.common.speech import Speech
 from crib.features.common.tooling import Tool, ToolingSet
 from crib.features.edges.set_case import CP, SHOP, SetCase
 from crib.features.edges.set_lists import SET, Lists, lists_of
-from crib.trade.common.verdicts import Verdict, exceeds
+from crib.trade.common.verdicts import Verdict, exceeds, falls_short
 from crib.trade.metal import force
 
 LISTED_N = 1e12
@@ -174,12 +174,14 @@ def _only_listed(case: SetCase, basis: str) -> Finding:
 def corner_finding(case: SetCase) -> Finding:
     """What a set leaves sharp should be curved; a code or moving loads make that a caution."""
     say, dynamic = case.say, case.facts.dynamic
+    radius_mm = case.corner_radius_mm
     strict = dynamic or "aisc" in case.code.casefold()
-    text = (
-        f"re-entrant corners come out sharp: curve them, {say.length(9.525)} to {say.length(12.7)}"
-    )
-    text += " radius serves static work"
+    curved = radius_mm and not falls_short(radius_mm, 9.525)
+    text = "re-entrant corners come out sharp: curve them,"
+    if radius_mm:
+        text = f"re-entrant corners have a radius of {say.size(radius_mm)}:"
+    text += f" {say.length(9.525)} to {say.length(12.7)} radius serves static work"
     if dynamic:
         text += "; this is not static, so ask the engineer"
-    verdict: Verdict = "caution" if strict else "ok"
+    verdict: Verdict = "caution" if dynamic or (strict and not curved) else "ok"
     return Finding("corners", verdict, text, None, 9.525, "mm", "ANSI/AISC 360-22, M2.2, user note")

@@ -8,14 +8,18 @@ from __future__ import annotations
 
 from abc import ABC, abstractmethod
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING, Any, ClassVar, TypeVar
 
 from crib.features.common.ask import Answers, HitPlan, Need, Workaround
 from crib.features.common.case import Circumstances, Plate
 from crib.features.common.chain_checks import rating_figures
 from crib.features.common.findings import Finding
+from crib.features.common.phrase import Words
+from crib.features.common.plate_phrase import Reading
 from crib.features.common.sizes import size_word
+from crib.features.common.speech import Speech
+from crib.features.common.spoken import RADIUS_WORDS
 from crib.features.common.tool_spec import ToolSpec
 from crib.features.common.tooling import EnvelopeRow, Seat, Tool, ToolingSet
 from crib.features.edges.set_case import SetCase, SetStroke
@@ -24,6 +28,7 @@ from crib.trade.shop.shop_rules import Rules
 from crib.units import System
 
 if TYPE_CHECKING:
+    from crib.features.common.corner_radius import SaidRadius
     from crib.features.common.picture import Picture, Shape
 
 ANY_MM = 1e6
@@ -38,6 +43,7 @@ class SetFeature(ABC):
     """Something cut from the edge of a plate by a matched set."""
 
     plate: Plate
+    corner_radius_mm: float = field(default=0.0, kw_only=True)
 
     feature: ClassVar[str] = ""
     work: ClassVar[str] = ""
@@ -58,7 +64,9 @@ class SetFeature(ABC):
 
     def phrase(self, system: System) -> str:
         """The ask written the one canonical way."""
-        return f"{self.feature} {self.sizes_phrase(system)} {self.plate.phrase(system)}"
+        radius_mm = self.corner_radius_mm
+        rounded = f" radius {size_word(radius_mm, system)}" if radius_mm else ""
+        return f"{self.feature} {self.sizes_phrase(system)}{rounded} {self.plate.phrase(system)}"
 
     def as_json(self) -> dict[str, Any]:
         """The ask for programs, SI."""
@@ -66,6 +74,7 @@ class SetFeature(ABC):
             "feature": self.feature,
             "shape": self.shape,
             **self.sizes_json(),
+            **({"corner_radius_mm": self.corner_radius_mm} if self.corner_radius_mm else {}),
             "thickness_mm": self.plate.thickness_mm,
             "material": self.plate.material.name,
             "material_assumed": self.plate.assumed,
@@ -86,6 +95,11 @@ class SquareSetFeature(SetFeature):
     def sizes_phrase(self, system: System) -> str:
         """Along one edge x along the other, or into the plate."""
         return f"{size_word(self.width_mm, system)} x {size_word(self.depth_mm, system)}"
+
+    def case(self, rules: Rules, facts: Circumstances) -> SetCase:
+        """What the rules look at."""
+        sizes_mm = (self.width_mm, self.depth_mm, self.corner_radius_mm)
+        return SetCase(self.plate, rules, facts, self.cut, *sizes_mm)
 
     def sizes_json(self) -> dict[str, Any]:
         """Along the edge as the size, and the depth."""
@@ -125,8 +139,19 @@ class SetAnswers(Answers[SetAsk, SetCase], ABC):
         tool = tooling.tool("set")
         if tool is not None:
             said += self.set_findings(tool)
+            if tool.corner_radius_mm or self.case.corner_radius_mm:
+                said += self._corners(tool)
         said += chain_findings(self.case, tooling)
         return [*said, *self.feature_findings]
+
+    def _corners(self, tool: Tool) -> Iterator[Finding]:
+        """Whether the set leaves the inner corners that are wanted."""
+        from crib.features.common.corner_radius import radius_finding
+
+        own_mm = tool.corner_radius_mm or 0.0
+        found = radius_finding("the set", own_mm, self.case.corner_radius_mm, self.case.say)
+        if found is not None:
+            yield found
 
     def closeness_mm(self, tooling: ToolingSet) -> float:
         """How much larger the set is than it need be."""
@@ -155,6 +180,7 @@ class SetAnswers(Answers[SetAsk, SetCase], ABC):
             to_order=True,
             profile=self.ask.feature,
             depth_mm=self.case.depth_mm,
+            corner_radius_mm=self.case.corner_radius_mm or None,
         )
 
     def order_spec(self, tool: Tool, tooling: ToolingSet) -> ToolSpec:
@@ -171,6 +197,10 @@ class SetAnswers(Answers[SetAsk, SetCase], ABC):
             text = f"the next machine: one whose plate lists this {feature}"
             ways.append(Workaround(text, None, 20))
         if "material" not in refused:
+            if self.case.corner_radius_mm:
+                from crib.features.edges.rounded_ways import rounded_ways
+
+                ways += rounded_ways(self.ask, self.case)
             text = f"drill the inner corners and saw the {feature} between them"
             if feature == "vee":
                 text = "saw the vee along its two legs"
@@ -203,3 +233,38 @@ def set_need(
 ) -> Need:
     """A need for a set by its width only: its other sizes are for the rules."""
     return Need("set", shape, least_mm, most_mm, 0.0, ANY_MM, aim_mm, text, feature)
+
+
+@dataclass(frozen=True, slots=True)
+class InnerRadius:
+    """The radius of inner corners as a phrase says it; none said is sharp."""
+
+    said: SaidRadius | None
+    reading: Reading
+    example: str
+
+    def within(self, most_mm: float) -> float:
+        """The radius [mm], 0 for sharp corners.
+
+        Raises:
+            BadPhrase: for one above the most that fits.
+        """
+        if self.said is None:
+            return 0.0
+        too_large = self.said.too_large(most_mm, Speech(self.reading.rules), self.example)
+        if too_large is not None:
+            raise too_large
+        return self.said.radius_mm
+
+
+def take_inner_radius(words: Words, reading: Reading, example: str) -> InnerRadius:
+    """Take the radius of the inner corners out of a phrase; most are sharp and say none.
+
+    Raises:
+        BadPhrase: for a radius that cannot be read.
+    """
+    if not any(word.plain in RADIUS_WORDS for word in words.rest()):
+        return InnerRadius(None, reading, example)
+    from crib.features.common.corner_radius import take_radius
+
+    return InnerRadius(take_radius(words, reading, example), reading, example)

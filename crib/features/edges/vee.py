@@ -8,7 +8,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
-from math import radians, sin, tan
+from math import cos, radians, sin, tan
 from typing import TYPE_CHECKING, Any, ClassVar
 
 from crib.errors import BadQuantity
@@ -23,7 +23,13 @@ from crib.features.common.sizes import size_word
 from crib.features.common.tooling import Seat, Tool, ToolingSet
 from crib.features.edges.set_case import SHOP, SetCase, SetStroke
 from crib.features.edges.set_checks import reach_finding
-from crib.features.edges.set_features import ANY_MM, SetAnswers, SetFeature, set_need
+from crib.features.edges.set_features import (
+    ANY_MM,
+    SetAnswers,
+    SetFeature,
+    set_need,
+    take_inner_radius,
+)
 from crib.trade.common.verdicts import Verdict
 from crib.trade.shop.shop_rules import Rules
 from crib.units import System
@@ -32,6 +38,7 @@ if TYPE_CHECKING:
     from crib.features.common.picture import Shape
 
 EXAMPLE = "vee 2 thru 1/4 at 90"
+RADIUS_EXAMPLE = "vee 2 radius 1/8 thru 1/4 at 90"
 USUAL_DEG = 90.0
 SAME_DEG = 0.5
 _ANGLE = re.compile(r"(\d{1,3}(?:\.\d{1,6})?)(?:°|deg)?")
@@ -72,7 +79,8 @@ class Vee(SetFeature):
 
     def answers(self, rules: Rules, facts: Circumstances) -> VeeAnswers:
         """What there is to say of a vee set for it."""
-        case = SetCase(self.plate, rules, facts, self.cut, self.opening_mm, self.depth_mm)
+        sizes_mm = (self.opening_mm, self.depth_mm, self.corner_radius_mm)
+        case = SetCase(self.plate, rules, facts, self.cut, *sizes_mm)
         return VeeAnswers(self, case)
 
 
@@ -133,13 +141,16 @@ def _read_degrees(text: str) -> float:
 
 def read(words: Words, reading: Reading) -> Vee:
     """Read ``OPENING thru THICKNESS [MATERIAL] [at DEGREES]``."""
+    radius = take_inner_radius(words, reading, RADIUS_EXAMPLE)
     opening_mm = words.take_length_mm(reading.system, "the vee's opening at the edge", EXAMPLE)
     plate = read_plate(words, reading, EXAMPLE)
     angle_deg = USUAL_DEG
     if words.take_if("at"):
         angle_deg = words.take_quantity(_read_degrees, "the vee's included angle", EXAMPLE)
         words.take_if("deg", "degrees", "°")
-    return Vee(plate, opening_mm, angle_deg)
+    made = Vee(plate, opening_mm, angle_deg)
+    most_mm = opening_mm / 2 / cos(radians(angle_deg) / 2)
+    return replace(made, corner_radius_mm=radius.within(most_mm))
 
 
 FEATURE = FeatureKind(

@@ -71,6 +71,9 @@ def needs_for_plans(case: PairCase) -> tuple[Need, ...]:
     does not count, a closer one does.
     """
     outline, slack_mm = case.outline, case.rules.number("size.tolerance_mm")
+    if outline.corner_mm:
+        # Side by side, rounded tools leave cusps along the sides and sharp ones sharp corners.
+        return ()
     width_mm, long_mm = outline.width_mm, outline.length_mm
     exact = (
         max(width_mm - slack_mm, case.least_mm[0]),
@@ -104,7 +107,7 @@ def _need(
 
 def plans_for(case: PairCase, smaller: Sequence[Tool], ask_of: AskOf) -> list[HitPlan]:
     """The plans for an outline, those that no limit refuses first, the best of them first."""
-    tools = list(dict.fromkeys(_snapped(tool, case) for tool in smaller))
+    tools = list(dict.fromkeys(_snapped(tool, case) for tool in smaller if not tool.corner_mm))
     slot = case.outline.shape == "obround"
     every = _slot_ways(case, tools) if slot else _box_ways(case, tools)
     ways = [way for way in every if 1 < len(way.layout.hits) <= MOST_HITS]

@@ -132,7 +132,8 @@ class PairCase(Case):
 
     def _of_size(self, sizes_mm: tuple[float, float]) -> PairCase:
         width_mm, long_mm = (max(size, TENTH_MM) for size in sizes_mm)
-        outline = Outline(self.outline.shape, width_mm, long_mm)
+        corner_mm = min(self.outline.corner_mm, width_mm / 2)
+        outline = Outline(self.outline.shape, width_mm, long_mm, corner_mm)
         return self if self._is_wanted(outline) else self._with(outline)
 
     def _with(self, struck: Outline) -> PairCase:

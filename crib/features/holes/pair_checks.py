@@ -50,6 +50,11 @@ def judge_pair(case: PairCase, tooling: ToolingSet) -> Iterator[Finding]:
         yield from judge_under_size(case, punch, die)
     elif punch is not None:
         yield from case.told(_size, punch)
+    if case.outline.corner_mm or any(tool.corner_radius_mm for tool in (punch, die) if tool):
+        # Most holes and tools are sharp: they do without the rules for rounded corners.
+        from crib.features.holes.corner_checks import judge_corners
+
+        yield from judge_corners(case, punch, die)
     yield from seat_findings(tooling)
     yield from key_findings(tooling)
     if punch is not None and die is not None:

@@ -37,4 +37,5 @@ def ideal_tool(case: PairCase, seat: Seat, role: str, beside: Mapping[str, Tool]
         key_angles=angles if keyed else (),
         length_mm=seat.punch_length_mm if role == "punch" else seat.die_height_mm,
         to_order=True,
+        corner_radius_mm=outline.corner_mm or None,
     )

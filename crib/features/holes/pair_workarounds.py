@@ -39,6 +39,10 @@ def pair_workarounds(
     if round_hole:
         ways.append(Workaround(f"drill {width}, or cut it with an annular cutter", None, 40))
     else:
+        if case.outline.corner_mm:
+            from crib.features.holes.corner_checks import rounded_ways
+
+            ways += rounded_ways(case)
         ways.append(Workaround("drill the ends or corners and saw or file between", None, 45))
         ways.append(
             Workaround(

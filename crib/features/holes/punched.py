@@ -30,7 +30,8 @@ from crib.features.common.phrase import Words
 from crib.features.common.phrase_form import plate_form
 from crib.features.common.plate_phrase import Reading, late_plate
 from crib.features.common.sizes import size_word
-from crib.features.common.spoken import take_out
+from crib.features.common.speech import Speech
+from crib.features.common.spoken import RADIUS_WORDS, take_out
 from crib.features.common.tolerances import EXAMPLE as TOLERANCE_EXAMPLE
 from crib.features.common.tolerances import Tolerance, take_tolerance
 from crib.features.common.tool_spec import ToolSpec
@@ -44,17 +45,20 @@ from crib.features.holes.pair_checks import judge_pair
 from crib.features.holes.pair_orders import ideal_tool
 from crib.features.holes.pair_workarounds import pair_workarounds
 from crib.features.holes.stack_checks import judge_stack, plain_lengths
-from crib.trade.common.verdicts import exceeds
+from crib.trade.common.verdicts import exceeds, falls_short
 from crib.trade.metal import clearance, force
 from crib.trade.metal.shapes import Outline, Shape
 from crib.trade.shop.shop_rules import Rules
 from crib.units import System
 
 if TYPE_CHECKING:
+    from crib.features.common.corner_radius import SaidRadius
     from crib.features.common.picture import Picture
     from crib.features.holes.distance_checks import DistanceCase
     from crib.trade.metal.hole_tolerances import HoleTolerance
 
+
+RADIUS_EXAMPLE = "rectangle 2 x 1 radius 1/8 thru 1/4"
 
 DUST_MM = 1e-6
 """What two sizes that are the same may differ by when one of them is worked out."""
@@ -91,13 +95,18 @@ class Punched:
             sizes.append(self.outline.length_mm)
         return " x ".join(size_word(size_mm, system) for size_mm in sizes)
 
+    def corners_phrase(self, system: System) -> str:
+        """The radius of its corners behind the sizes; nothing where they are sharp."""
+        corner_mm = self.outline.corner_mm
+        return f" radius {size_word(corner_mm, system)}" if corner_mm else ""
+
     def phrase(self, system: System) -> str:
         """The ask written the one canonical way."""
         lying = f" {self.lying}" if self.lying else ""
         reamed = f" {REAM}" if self.to_ream else ""
         tail = f"{lying}{self.distances.phrase(system)}{reamed}"
         allowed = self.tolerance.phrase(system) if self.tolerance else ""
-        sizes = f"{self.sizes_phrase(system)}{allowed}"
+        sizes = f"{self.sizes_phrase(system)}{allowed}{self.corners_phrase(system)}"
         return f"{self.feature} {sizes} {self.plate.phrase(system)}{tail}"
 
     def as_json(self) -> dict[str, Any]:
@@ -109,6 +118,8 @@ class Punched:
         }
         if self.outline.shape in ("rectangle", "obround"):
             made["length_mm"] = self.outline.length_mm
+        if self.outline.corner_mm:
+            made["corner_radius_mm"] = self.outline.corner_mm
         return made | {
             "thickness_mm": self.plate.thickness_mm,
             "material": self.plate.material.name,
@@ -364,7 +375,10 @@ def punched_kind(
     def read_placed(words: Words, reading: Reading) -> Punched:
         tolerance = take_tolerance(words, reading)
         said, reamed = take_lying(words), take_out(words, REAM)
+        radius = _take_radius(words, reading)
         hole = read(words, reading)
+        if radius is not None:
+            hole = _rounded(hole, radius, reading)
         if tolerance is not None and exceeds(2 * tolerance.minus_mm, hole.outline.width_mm):
             message = "the tolerance would let the hole shrink to less than half its size"
             raise words.wrong(0, len(words.text), message, TOLERANCE_EXAMPLE)
@@ -387,6 +401,34 @@ def punched_kind(
     return FeatureKind(
         word, example, read_placed, meaning, also, pair, plate_form(word, said, shape)
     )
+
+
+def _take_radius(words: Words, reading: Reading) -> SaidRadius | None:
+    """The radius of its corners; most holes are round or sharp and do without the module."""
+    if not any(word.plain in RADIUS_WORDS for word in words.rest()):
+        return None
+    from crib.features.common.corner_radius import take_radius
+
+    return take_radius(words, reading, RADIUS_EXAMPLE)
+
+
+def _rounded(hole: Punched, radius: SaidRadius, reading: Reading) -> Punched:
+    """The hole with its corners rounded.
+
+    Raises:
+        BadPhrase: for a hole without corners, and for a radius that leaves nothing straight.
+    """
+    outline = hole.outline
+    if outline.shape not in ("square", "rectangle"):
+        message = f"a radius is for the corners of a square or rectangle, this is {outline.shape}"
+        raise radius.words.wrong(radius.start, radius.end, message, RADIUS_EXAMPLE)
+    too_large = radius.too_large(outline.width_mm / 2, Speech(reading.rules), RADIUS_EXAMPLE)
+    if too_large is not None:
+        raise too_large
+    if not falls_short(radius.radius_mm, outline.width_mm / 2):
+        message = "ends that are round all over make a slot, or a round hole"
+        raise radius.words.wrong(radius.start, radius.end, message, "slot 1 x 2 thru 1/4")
+    return replace(hole, outline=replace(outline, corner_mm=radius.radius_mm))
 
 
 def _gap_mm(tooling: ToolingSet) -> float | None:

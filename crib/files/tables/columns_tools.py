@@ -162,6 +162,14 @@ KINDS = Table(
             blank="flat",
         ),
         Column(
+            "corner radius",
+            "corner_radius_mm",
+            "Of a square or rectangular punch or die, or of what a set leaves; empty: sharp.",
+            "",
+            "length",
+            aliases=("radius", "corner r"),
+        ),
+        Column(
             "bevel",
             "bevel_mm",
             "How deep the bevel or roof is, to order it; no force is taken off.",

@@ -29,6 +29,7 @@ KIND_COLUMNS = (
     "rated_force_n",
     "edges",
     "face",
+    "corner_radius_mm",
 )
 """What the record and the specification call by the same name."""
 

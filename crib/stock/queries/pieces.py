@@ -24,7 +24,8 @@ _COLUMNS = """
     piece.ground_um, piece.acknowledged, piece.deferred, piece.dedicated_to, piece.bought_on,
     piece.note, coalesce(place.walk_order, 0) AS walk_order,
     kind.profile, kind.depth_mm, kind.angle_deg, kind.header_mm, kind.least_wall_mm,
-    kind.most_wall_mm, kind.work_length_mm, kind.line_limit_n_mm, kind.rated_force_n
+    kind.most_wall_mm, kind.work_length_mm, kind.line_limit_n_mm, kind.rated_force_n,
+    kind.corner_radius_mm
 """
 _BESIDE = """
     JOIN kind ON kind.id = piece.kind_id
@@ -87,6 +88,7 @@ class PieceCard:
     work_length_mm: float | None
     line_limit_n_mm: float | None
     rated_force_n: float | None
+    corner_radius_mm: float | None
 
     @property
     def wear(self) -> float:

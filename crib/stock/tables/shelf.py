@@ -209,6 +209,7 @@ class KindRecord(SQLModel, table=True):
             "interval_strokes",
             "rated_force_n",
             "learned_strokes",
+            "corner_radius_mm",
         ),
         CheckConstraint("angle_deg > 0 AND angle_deg <= 180", name="ck_kind_angle_deg"),
         CheckConstraint("most_wall_mm >= least_wall_mm", name="ck_kind_walls"),
@@ -262,6 +263,7 @@ class KindRecord(SQLModel, table=True):
     least_count: int = Field(default=0, ge=0, le=MOST_LEAST_COUNT)
     note: str = Field(default="", max_length=400)
     learned_strokes: int | None = Field(default=None, gt=0)
+    corner_radius_mm: float | None = Field(default=None, gt=0, le=MOST_TOOL_MM)
 
 
 class EnvelopePointRecord(SQLModel, table=True):

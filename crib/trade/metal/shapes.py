@@ -13,6 +13,7 @@ from crib.trade.common.verdicts import exceeds, falls_short
 Shape = Literal["round", "square", "rectangle", "hexagon", "obround"]
 
 SHAPES: tuple[Shape, ...] = ("round", "square", "rectangle", "hexagon", "obround")
+_CORNERED = ("square", "rectangle")
 _ONE_SIZE = ("round", "square", "hexagon")
 
 
@@ -22,12 +23,13 @@ class Outline:
 
     ``width_mm`` is the diameter, the side, the short side, the size across flats or the slot width;
     ``length_mm`` equals it for round, square and hexagon, and is the long side or the overall slot
-    length otherwise.
+    length otherwise. ``corner_mm`` is the radius of the corners of a square or rectangle.
     """
 
     shape: Shape
     width_mm: float
     length_mm: float
+    corner_mm: float = 0.0
 
     def __post_init__(self) -> None:
         """Refuse what is not an outline."""
@@ -36,6 +38,8 @@ class Outline:
             raise UnknownName(message)
         require_positive(width_mm=self.width_mm, length_mm=self.length_mm)
         self._require_fitting_length()
+        if self.corner_mm:
+            self._require_fitting_corner()
 
     def _require_fitting_length(self) -> None:
         if falls_short(self.length_mm, self.width_mm):
@@ -48,11 +52,21 @@ class Outline:
             )
             raise BadValue(message, way_out="a longer one is a rectangle or an obround")
 
+    def _require_fitting_corner(self) -> None:
+        if self.shape not in _CORNERED:
+            message = f"corner_mm={self.corner_mm:g} is for a square or rectangle only"
+            raise BadValue(message)
+        most_mm = self.width_mm / 2
+        if falls_short(self.corner_mm, 0.0) or exceeds(self.corner_mm, most_mm):
+            message = f"corner_mm={self.corner_mm:g} must be 0 to {most_mm:g}, half the width"
+            raise BadValue(message, way_out="an opening with half round ends is a slot")
+
 
 def perimeter_mm(outline: Outline) -> float:
     """The length of the cut all round an outline.
 
-    Source: plane geometry; obround 2(L - W) + pi W and hexagon 3.464 A as in public shop charts.
+    Source: plane geometry; obround 2(L - W) + pi W and hexagon 3.464 A as in public shop charts;
+    each rounded corner takes (2 - pi/2) R off.
 
     Args:
         outline: The outline that is cut [mm].
@@ -71,7 +85,7 @@ def perimeter_mm(outline: Outline) -> float:
         return 2 * sqrt(3) * width
     if outline.shape == "obround":
         return 2 * (length - width) + pi * width
-    return 2 * (width + length)
+    return 2 * (width + length) - (8 - 2 * pi) * outline.corner_mm
 
 
 def area_mm2(outline: Outline) -> float:
@@ -96,7 +110,7 @@ def area_mm2(outline: Outline) -> float:
         return sqrt(3) / 2 * width**2
     if outline.shape == "obround":
         return (length - width) * width + pi * width**2 / 4
-    return width * length
+    return width * length - (4 - pi) * outline.corner_mm**2
 
 
 def diagonal_mm(outline: Outline) -> float:
@@ -117,7 +131,8 @@ def diagonal_mm(outline: Outline) -> float:
     if outline.shape == "hexagon":
         return 2 / sqrt(3) * outline.width_mm
     if outline.shape in ("square", "rectangle"):
-        return hypot(outline.width_mm, outline.length_mm)
+        off_mm = 2 * outline.corner_mm
+        return hypot(outline.width_mm - off_mm, outline.length_mm - off_mm) + off_mm
     return outline.length_mm
 
 
@@ -142,6 +157,8 @@ def narrowest_mm(outline: Outline) -> float:
 def grown(outline: Outline, by_mm: float) -> Outline:
     """The same shape with every dimension larger: the die for a punch and a total clearance.
 
+    Rounded corners keep their centres, so that the gap is the same all round.
+
     Source: common practice (clearance belongs on every dimension: die = (W + c) x (L + c)).
 
     Args:
@@ -156,6 +173,8 @@ def grown(outline: Outline, by_mm: float) -> Outline:
 
     Example:
         >>> grown(Outline("obround", 20.0, 50.0), 0.5)
-        Outline(shape='obround', width_mm=20.5, length_mm=50.5)
+        Outline(shape='obround', width_mm=20.5, length_mm=50.5, corner_mm=0.0)
     """
-    return Outline(outline.shape, outline.width_mm + by_mm, outline.length_mm + by_mm)
+    width_mm, length_mm = outline.width_mm + by_mm, outline.length_mm + by_mm
+    corner_mm = max(outline.corner_mm + by_mm / 2, 0.0) if outline.corner_mm else 0.0
+    return Outline(outline.shape, width_mm, length_mm, corner_mm)

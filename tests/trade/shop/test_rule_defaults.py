@@ -33,6 +33,7 @@ _DEFAULTS = {
     "clearance.wide_above_pct": "25",
     "clearance.refuse_above_pct": "40",
     "size.tolerance_mm": "0.05",
+    "corner.tolerance_mm": "0.4",
     "die.wall_thin_mm": "5",
     "die.wall_thick_mm": "6",
     "die.wall_step_mm": "6.35",
