@@ -126,6 +126,13 @@ def test_what_nothing_serves_says_why_and_what_to_do(page: TestClient) -> None:
     assert "1 punch, hexagon 3/8 in" in text
 
 
+def test_what_to_do_instead_is_said_in_german(page: TestClient) -> None:
+    german = {"accept-language": "de"}
+    text = page.get("/tool/answer", params={"phrase": MISSED}, headers=german).text
+    assert "Dafür ist nichts im Lager" in text
+    assert "thermisch schneiden und schleifen" in text
+
+
 def test_it_is_ordered_once_however_often_it_is_pressed(page: TestClient, crib: Path) -> None:
     page.post("/who", data={"person": "window", "then": "/"})
     fields = form(asked(page, MISSED, quantity="40"), "/tool/order")

@@ -16,6 +16,7 @@ from crib.page.texts import table
 from crib.trade.life.edge_state import EdgeState
 from crib.trade.life.wear import Hit
 from tests.house import ROOT
+from tests.page.said_below import FILES, calls_of
 
 MADE_OF = {
     "f'{hit.kind} bite'": {f"{kind} bite" for kind in get_args(Hit)},
@@ -27,11 +28,9 @@ MADE_OF = {
 
 
 def _calls(file: Path) -> Iterator[tuple[ast.expr, str]]:
-    tree = ast.parse(file.read_text("utf-8"))
     module = ".".join(file.relative_to(ROOT).with_suffix("").parts)
-    for call in (one for one in ast.walk(tree) if isinstance(one, ast.Call) and one.args):
-        if isinstance(call.func, ast.Name) and call.func.id == Finding.__name__:
-            yield call.args[0], module
+    for rule in calls_of(ast.parse(file.read_text("utf-8")), Finding.__name__):
+        yield rule, module
 
 
 def _named(rule: ast.expr, module: str) -> set[str]:
@@ -46,8 +45,7 @@ def _named(rule: ast.expr, module: str) -> set[str]:
 
 
 def _rules() -> set[str]:
-    files = [*(ROOT / "crib" / "features").rglob("*.py"), *(ROOT / "crib" / "desk").rglob("*.py")]
-    found = {rule for file in files for call in _calls(file) for rule in _named(*call)}
+    found = {rule for file in FILES for call in _calls(file) for rule in _named(*call)}
     return found | {rule for made in MADE_OF.values() for rule in made}
 
 

@@ -10,10 +10,13 @@ from crib.desk.common.caution_page import WORKS
 from crib.desk.common.cautions import short_cautions
 from crib.page.texts import LANGUAGES, best_language, slots_of, table
 from tests.house import ROOT
+from tests.page.said_below import fixed_workarounds
 
 PAGE = ROOT / "crib" / "page"
 CAUTIONS = {line for work in WORKS for line in short_cautions([work])}
 """The cautions come from below, in English; each is its own key."""
+WAYS = fixed_workarounds()
+"""What to do instead comes from below too."""
 
 
 @pytest.mark.parametrize("key", table())
@@ -30,6 +33,11 @@ def test_every_caution_is_there_in_every_language(line: str) -> None:
     assert table()[line]["de"] != line
 
 
+@pytest.mark.parametrize("way", sorted(WAYS))
+def test_every_fixed_workaround_is_there_in_every_language(way: str) -> None:
+    assert table()[way]["de"] != way
+
+
 def _sources() -> str:
     files = [*PAGE.rglob("*.py"), *PAGE.rglob("*.html")]
     return "\n".join(file.read_text("utf-8") for file in files)
@@ -44,6 +52,7 @@ def test_no_text_stands_there_for_nobody() -> None:
         for key in table()
         if key.removesuffix(".one") not in sources
         and key not in CAUTIONS
+        and key not in WAYS
         and not key.startswith(beginnings)
     ]
     assert not unused
