@@ -49,6 +49,7 @@ from crib.page.views import (
     take,
     tool,
     wall,
+    wants,
     who,
     written,
 )
@@ -61,6 +62,7 @@ VIEW_FILES = (
     take,
     tool,
     friday,
+    wants,
     orders,
     jobs,
     kit,

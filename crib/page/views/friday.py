@@ -1,4 +1,4 @@
-"""Friday: what to buy and why, within a budget; lines ordered; wants kept or struck out."""
+"""Friday: what to buy and why, within a budget; the lines that are ticked are ordered."""
 
 from __future__ import annotations
 
@@ -10,18 +10,15 @@ from crib.desk.buying.budget_curve import curve_svg
 from crib.desk.buying.buy import BuyLine, BuyPlan, plan_buying
 from crib.desk.buying.chosen_lines import OrderRequest
 from crib.desk.buying.place_orders import make_orders
-from crib.desk.buying.want_list import list_wants, strike_out
 from crib.errors import UnknownName
 from crib.page.frame.amiss import about
 from crib.page.frame.reply import Done, Drawing, FormField, Reply, Shown, View
 from crib.page.frame.request import PageRequest
 from crib.page.frame.speaking import Money
 from crib.stock.book.settings import shop_rules
-from crib.units import read_count, read_money_cents
+from crib.units import read_money_cents
 
-MOST_LINES = 20
-WHY = ("mistyped", "not-needed", "done-otherwise")
-"""Why a want is struck out, as a key."""
+MOST_LINES = 16
 
 
 def friday(asked: PageRequest) -> Reply:
@@ -72,28 +69,6 @@ def order(asked: PageRequest) -> Reply:
     return Done("/friday/orders", "friday.told.ordered", {"numbers": numbers}, done)
 
 
-def wants(asked: PageRequest) -> Reply:
-    """What was missed and is still wanted."""
-    found = list_wants(asked.session)
-    shown = found.lines if asked["all"] else found.lines[:MOST_LINES]
-    hidden = len(found.lines) - len(shown)
-    return Shown("wants", {"wants": shown, "hidden": hidden, "whys": WHY}, found)
-
-
-def strike(asked: PageRequest) -> Reply:
-    """Strike the ticked wants out; the others are kept."""
-    with about("want"):
-        numbers = [read_count(one) for one in asked.every.get("want", ())]
-    why = asked["why_else"] or _why(asked)
-    with about("why_else" if numbers else "want"):
-        done = strike_out(asked.session, numbers, why, by=asked.by, now=asked.now)
-    return Done("/friday/wants", "friday.told.struck", {"n": len(numbers)}, done)
-
-
-def _why(asked: PageRequest) -> str:
-    return asked.texts(f"why.{asked['why']}") if asked["why"] in WHY else ""
-
-
 def _plan(asked: PageRequest, *, curve: bool = False) -> BuyPlan:
     budget = _budget(asked)
     return plan_buying(asked.session, budget, around=not curve, curve=curve, now=asked.now)
@@ -123,13 +98,10 @@ _ORDER = (
     FormField("supplier"),
     FormField("needed_by"),
 )
-_STRIKE = (FormField("want", needed=True, many=True), FormField("why"), FormField("why_else"))
 VIEWS = (
     View("/friday", friday, takes=(_BUDGET, _ALL), slow=True, form=friday),
     View("/friday/line", line, takes=(FormField("name", needed=True), _BUDGET), slow=True),
     View("/friday/curve", curve, takes=(_BUDGET,), slow=True),
-    View("/friday/wants", wants, takes=(_ALL,)),
-    View("/friday/strike", strike, "POST", _STRIKE, writes=True, needs_person=True, form=wants),
     View(
         "/friday/order",
         order,
