@@ -16,7 +16,6 @@ from starlette.exceptions import HTTPException
 from starlette.requests import ClientDisconnect, Request
 from starlette.responses import JSONResponse, PlainTextResponse, Response
 from starlette.routing import Mount, Route
-from starlette.staticfiles import StaticFiles
 
 from crib.acts import Doubt, yes_to
 from crib.page.frame.answering import answered, with_keys
@@ -24,6 +23,7 @@ from crib.page.frame.desk_threads import DeskThreads
 from crib.page.frame.kept_answers import KeptAnswer, KeptAnswers
 from crib.page.frame.reply import View
 from crib.page.frame.request import PageRequest, Visitor
+from crib.page.frame.scripts import STATIC, PageFiles
 from crib.page.guard.gate import Gate, TooLong
 from crib.page.guard.hosts import LOOPBACK_NAMES
 from crib.page.guard.pairing import Device
@@ -99,8 +99,8 @@ class PageApp:
 
     def asgi(self) -> Gate:
         """The application behind its gate."""
-        static = StaticFiles(directory=Path(__file__).parent / "static")
-        routes = [*(self._route(view) for view in VIEWS), Mount("/static", static)]
+        static = Mount("/static", PageFiles(directory=STATIC))
+        routes = [*(self._route(view) for view in VIEWS), static]
         handlers = {HTTPException: _plainly, TooLong: _too_long, ClientDisconnect: _gone}
         return Gate(
             Starlette(routes=routes, exception_handlers=handlers, lifespan=self._life), self.hosts

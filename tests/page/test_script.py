@@ -27,8 +27,24 @@ FORBIDDEN = (
 )
 
 
-def test_all_script_together_keeps_to_its_size() -> None:
-    assert sum(file.stat().st_size for file in SCRIPTS) <= MOST_BYTES
+def test_all_script_together_keeps_to_its_size(page: TestClient) -> None:
+    sent = [page.get(f"/static/{file.name}") for file in SCRIPTS]
+    assert {one.status_code for one in sent} == {200}
+    assert sum(len(one.content) for one in sent) <= MOST_BYTES
+
+
+def test_a_script_is_sent_without_its_comments_and_once(page: TestClient) -> None:
+    sent = page.get("/static/outbox.js")
+    assert b"\n//" not in sent.content
+    assert b"\n\t" not in sent.content
+    again = page.get("/static/outbox.js", headers={"if-none-match": sent.headers["etag"]})
+    assert (again.status_code, again.content) == (304, b"")
+    assert page.get("/static/none.js").status_code == 404
+
+
+def test_no_script_breaks_a_text_over_lines() -> None:
+    for file in SCRIPTS:
+        assert all(line.count("`") % 2 == 0 for line in file.read_text("utf-8").splitlines())
 
 
 @pytest.mark.parametrize("word", FORBIDDEN)
@@ -46,7 +62,7 @@ def test_every_word_that_the_script_says_comes_with_the_page(page: TestClient) -
     script = (PAGE / "static" / "page.js").read_text("utf-8")
     said = set(re.findall(r"words\.([a-z]+)", script)) - {"from"}
     frame = page.get("/").text
-    assert {"unsent", "look", "kept", "more", "old"} == said
+    assert {"unsent", "look", "kept", "old"} == said
     for word in said | {"who", "pair"}:
         assert re.search(rf'<body[^>]* data-{word}="[^"]+"', frame), word
 

@@ -19,7 +19,7 @@ const outbox = (() => {
 		const at = (await find(post.key))?.at ?? 1 + ((await all()).pop()?.at ?? 0);
 		return store((posts) => posts.put({ ...post, at }));
 	};
-	const STOPS = [400, 404, 405, 409, 413, 422], receipts = {};
+	const STOPS = [400, 404, 405, 409, 413, 422], told = {};
 	const sendAll = async () => {
 		for (const post of await all()) {
 			if (post.stopped) continue;
@@ -36,7 +36,7 @@ const outbox = (() => {
 				said = await reply.json();
 			} catch { /* away */ }
 			const wrong = said.error?.code;
-			if (said.done && said.key === post.key) receipts[post.key] = said.to;
+			if (said.done && said.key === post.key) told[post.key] = said.to;
 			else if (STOPS.includes(status) || wrong && status === 403) post.stopped = status;
 			else return status !== 401 ? "away" : wrong === "needs-person" ? "who" : "pair";
 			if ((await find(post.key))?.body === post.body) await (post.stopped ? put(post) : drop(post.key));
@@ -46,5 +46,5 @@ const outbox = (() => {
 	let turn;
 	const send = () => turn ??= (navigator.locks?.request("crib", sendAll) ?? sendAll())
 		.finally(() => turn = null);
-	return { all, find, put, drop, send, receipts };
+	return { all, find, put, drop, send, told };
 })();

@@ -32,11 +32,9 @@ const keep = async (form, post) => {
 	delete localStorage[form.dataset.draft];
 	if (left) {
 		navigator.serviceWorker?.ready.then((worker) => worker.sync?.register("send"));
-		const told = made("p", words.kept, { className: "told", role: "status" });
-		told.append(made("button", words.more, { onclick: () => location.reload() }));
-		return form.replaceWith(told);
+		return form.replaceWith(made("p", words.kept, { className: "told", role: "status" }));
 	}
-	const next = outbox.receipts[post.key] || location.pathname;
+	const next = outbox.told[post.key] || location.pathname;
 	location.assign(`${next}${next.includes("?") ? "&" : "?"}done=${post.key}`);
 };
 onsubmit = (event) => {
@@ -52,8 +50,25 @@ onsubmit = (event) => {
 	keep(form, post).catch(() => browse(post));
 };
 
+// A label before the camera: one picture after another, until the crib knows what it shows.
+const read = async (form) => {
+	const video = made("video", "", { playsInline: true });
+	video.srcObject = await navigator.mediaDevices.getUserMedia({ video: { facingMode: "environment" } });
+	form.prepend(video);
+	await video.play();
+	for (let reply; !reply?.redirected;) {
+		await new Promise((tell) => setTimeout(tell, 500));
+		const shot = made("canvas", "", { width: video.videoWidth, height: video.videoHeight });
+		shot.getContext("2d").drawImage(video, 0, 0);
+		const body = new FormData();
+		body.set("photo", await new Promise((taken) => shot.toBlob(taken, "image/jpeg")));
+		reply = await fetch(form.action, { method: "POST", body });
+		if (reply.redirected) location = reply.url;
+	}
+};
 onclick = ({ target }) => {
-	const { step, key, away } = target.dataset;
+	const { step, key, away, camera } = target.dataset;
+	if (camera) read(target.form).catch(() => target.remove());
 	if (away) outbox.drop(away).then(() => location.assign("/"));
 	if (!step && !key) return;
 	const field = step ? target.parentElement.querySelector("input")
@@ -62,14 +77,14 @@ onclick = ({ target }) => {
 		: key === "back" ? field.value.slice(0, -1) : field.value + key;
 	field.dispatchEvent(new Event("input", { bubbles: true }));
 };
-each("main [hidden]", (one) => one.hidden = false);
+each("main [hidden]", (one) => one.hidden = !navigator.mediaDevices && one.dataset.camera);
 each("[data-keep]", (one) => fetch(one).catch(() => 0));
 
 // A kept page: new keys in its forms.
 if (words.from) {
 	each("[name=key]", (key) => key.value = `page-${crypto.getRandomValues(new Uint32Array(3)).join("-")}`);
-	const text = `${words.old} ${new Date(words.from).toLocaleString()}`;
-	document.body.prepend(made("p", text, { className: "care" }));
+	const when = new Date(words.from).toLocaleString();
+	document.body.prepend(made("p", `${words.old} ${when}`, { className: "care" }));
 }
 each("[data-sent]", (told) => outbox.drop(told.dataset.sent));
 ononline = onfocus = send;
