@@ -92,6 +92,13 @@ def test_an_unknown_tag_is_no_page(at_window: TestClient, place: str) -> None:
     assert at_window.get(f"/piece/P-9999{place}").status_code == 404
 
 
+def test_a_misread_tag_offers_those_that_come_near(at_window: TestClient) -> None:
+    shown = at_window.get("/piece/P-0138")
+    assert shown.status_code == 404
+    assert 'href="/piece/P-0137"' in shown.text
+    assert 'action="/scan/photo"' in shown.text
+
+
 @pytest.mark.parametrize("place", ["", "/turn", "/measure", "/look"])
 def test_looking_writes_nothing(at_window: TestClient, shop: Session, place: str) -> None:
     before = entries(shop)

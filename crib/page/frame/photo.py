@@ -10,23 +10,30 @@ from collections.abc import Iterator
 from io import BytesIO
 from typing import TYPE_CHECKING
 
-from crib.errors import BadValue
-
 if TYPE_CHECKING:
     from PIL.Image import Image
 
 MOST_PIXELS = 60_000_000
 """More than a phone's camera gives; a picture that says it is larger is not opened."""
 FORMATS = ("JPEG", "PNG", "WEBP", "GIF", "BMP")
+TOO_LARGE, UNREADABLE = "scan.photo.too-large", "scan.photo.no-photo"
 SIDE = 2400
 """A label that fills a fifth of a photo of this side has some six points for each module."""
+
+
+class NotAPhoto(Exception):
+    """What was sent is no photo that is read; ``text`` is the key of what is told."""
+
+    def __init__(self, text: str) -> None:
+        super().__init__(text)
+        self.text = text
 
 
 def codes_in(photo: bytes) -> tuple[str, ...]:
     """What the codes in a photo say, each once.
 
     Raises:
-        BadValue: for what is no photo, or one larger than a camera's.
+        NotAPhoto: for what is none, or one larger than a camera's.
     """
     from zxingcpp import BarcodeFormat, BarcodeFormats, read_barcodes
 
@@ -51,20 +58,14 @@ def _opened(photo: bytes) -> Image:
         image.thumbnail((SIDE, SIDE))
         return image.convert("L")
     except (Image.DecompressionBombError, Image.DecompressionBombWarning):
-        raise _too_large() from None
+        raise NotAPhoto(TOO_LARGE) from None
     except (OSError, SyntaxError, ValueError, EOFError, MemoryError):
-        message = "this is no photo that can be read"
-        raise BadValue(message, way_out="take it as JPEG or PNG") from None
+        raise NotAPhoto(UNREADABLE) from None
 
 
 def _require_bounded(image: Image) -> None:
     if image.width * image.height > MOST_PIXELS:
-        raise _too_large()
-
-
-def _too_large() -> BadValue:
-    message = f"the photo has more than {MOST_PIXELS // 1_000_000} million points"
-    return BadValue(message, way_out="take it smaller")
+        raise NotAPhoto(TOO_LARGE)
 
 
 def _views(image: Image) -> Iterator[Image]:

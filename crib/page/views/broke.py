@@ -12,6 +12,7 @@ from crib.page.frame.amiss import about
 from crib.page.frame.answering import told_result
 from crib.page.frame.reply import Done, FormField, GoTo, Reply, Shown, View
 from crib.page.frame.request import PageRequest
+from crib.page.views.piece import near
 from crib.stock.queries.pieces import piece_by_tag
 
 
@@ -68,6 +69,6 @@ _SAID = (_TAG, FormField("happened", needed=True), FormField("plate"), FormField
 VIEWS = (
     View("/broke", which, takes=(FormField("code"),), form=choices),
     View("/broke/{tag:path}/next", after, takes=(_TAG,)),
-    View("/broke/{tag:path}", what, takes=(_TAG,), needs_person=True),
+    View("/broke/{tag:path}", what, takes=(_TAG,), needs_person=True, form=near),
     View("/broke/{tag:path}", broke, "POST", _SAID, writes=True, needs_person=True, form=what),
 )

@@ -11,6 +11,7 @@ from crib.desk.kit.hand_out import HandOut, lend
 from crib.desk.kit.hands import bring_back, home_of
 from crib.page.frame.reply import Done, Drawing, FormField, Reply, Shown, View
 from crib.page.frame.request import PageRequest
+from crib.page.views.scan import near_to
 from crib.stock.book.settings import shop_rules
 from crib.units import format_length
 
@@ -25,6 +26,11 @@ def piece(asked: PageRequest) -> Reply:
     acts = _acts(found, home)
     values = {"report": found, "piece": found.piece, "home": home, "due": due, "acts": acts}
     return Shown("piece", {**values, "lengths": _lengths(found)}, found)
+
+
+def near(asked: PageRequest) -> Reply:
+    """Where no tool has the tag: those that come near, and the scanner."""
+    return near_to(asked, asked["tag"])
 
 
 def _acts(found: PieceReport, home: str) -> list[str]:
@@ -76,5 +82,5 @@ VIEWS = (
     View("/piece/{tag:path}/chart.svg", chart, takes=(TAG,)),
     View("/piece/{tag:path}/take", take, "POST", (TAG,), writes=True, needs_person=True),
     View("/piece/{tag:path}/back", back, "POST", (TAG,), writes=True, needs_person=True),
-    View("/piece/{tag:path}", piece, takes=(TAG,)),
+    View("/piece/{tag:path}", piece, takes=(TAG,), form=near),
 )

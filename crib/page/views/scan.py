@@ -5,9 +5,9 @@ from __future__ import annotations
 from urllib.parse import quote
 
 from crib.desk.shelf.scanned import ScannedCode, printed, scanned
-from crib.errors import Missing, UnknownName
+from crib.errors import BadValue, Missing, UnknownName
 from crib.page.frame.amiss import about
-from crib.page.frame.photo import codes_in
+from crib.page.frame.photo import MOST_PIXELS, NotAPhoto, codes_in
 from crib.page.frame.reply import FormField, GoTo, Reply, Shown, View
 from crib.page.frame.request import PageRequest
 
@@ -19,14 +19,18 @@ def scan(asked: PageRequest) -> Reply:
     found = scanned(asked.session, asked["code"])
     if found.sort:
         return GoTo(place_of(found))
-    message = f"no tool and no drawer is called {found.code[:60]!r}"
     with about("code"):
-        raise UnknownName(message)
+        raise UnknownName(asked.texts("scan.unknown", code=found.code[:60]))
 
 
 def scanner(asked: PageRequest) -> Shown:
     """The strip, the photo, and what came near to a code that was misread."""
-    near = scanned(asked.session, asked["code"]) if asked["code"] else ScannedCode("", "")
+    return near_to(asked, asked["code"])
+
+
+def near_to(asked: PageRequest, code: str) -> Shown:
+    """The scanner, with what comes near to a code that names nothing."""
+    near = scanned(asked.session, code) if code else ScannedCode("", "")
     choices = [ScannedCode(tag, "piece", tag) for tag in near.near_pieces]
     choices += [ScannedCode(name, "drawer", name) for name in near.near_places]
     return _page(choices, near)
@@ -41,18 +45,23 @@ def photo(asked: PageRequest) -> Reply:
     sent = asked.files.get("photo", b"")
     with about("photo"):
         if not sent:
-            message = "no photo came with it"
-            raise Missing(message)
-        said = codes_in(sent)
+            raise Missing(asked.texts("scan.photo.none"))
+        said = _codes(asked, sent)
         if not said:
-            message = "no code can be read in the photo"
-            raise Missing(message, way_out="closer, square on, without glare; or type the tag")
+            raise Missing(asked.texts("scan.photo.unread"), way_out=asked.texts("scan.photo.hint"))
         found = {one: None for text in said if (one := printed(asked.session, text))}
         if not found:
-            message = f"the code says {said[0][:60]!r}, which is no label of this crib"
-            raise UnknownName(message)
+            raise UnknownName(asked.texts("scan.photo.strange", code=said[0][:60]))
     first, *others = found
     return _page(list(found), found) if others else GoTo(place_of(first))
+
+
+def _codes(asked: PageRequest, sent: bytes) -> tuple[str, ...]:
+    try:
+        return codes_in(sent)
+    except NotAPhoto as wrong:
+        most = MOST_PIXELS // 1_000_000
+        raise BadValue(asked.texts(wrong.text, most=most)) from None
 
 
 def place_of(found: ScannedCode) -> str:
