@@ -79,6 +79,10 @@ WINGS: dict[str, tuple[str, ...]] = {
 # A library, and the only files that may import it at all.
 KEEPERS: dict[str, tuple[str, ...]] = {
     "pint": ("crib/units.py",),
+    "psycopg": (
+        "crib/stock/engine/engine_postgres.py",
+        "crib/stock/engine/tables_postgres.py",
+    ),
     "sqlite3": (
         "crib/stock/engine/engine_sqlite.py",
         "crib/stock/engine/backup.py",
@@ -113,8 +117,16 @@ HEAVY = (
     "sqlalchemy",
     "sqlmodel",
 )
-HEAVY_FILES = ("crib/stock/tables/*.py", "crib/stock/engine/migrate.py")
-HEAVY_MODULES = ("crib.stock.tables", "crib.stock.engine.migrate")
+HEAVY_FILES = (
+    "crib/stock/tables/*.py",
+    "crib/stock/engine/migrate.py",
+    "crib/stock/engine/tables_postgres.py",
+)
+HEAVY_MODULES = (
+    "crib.stock.tables",
+    "crib.stock.engine.migrate",
+    "crib.stock.engine.tables_postgres",
+)
 LIGHT_MODULES = ("crib.stock.tables.own_keys", "crib.stock.tables.row_check")
 
 # What only stock may ask of a session; the others hold its transactions and nothing else.

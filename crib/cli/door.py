@@ -28,6 +28,7 @@ if TYPE_CHECKING:
     from rich.console import Console
     from rich.table import Table
 
+    from crib.stock.engine.place import Place
     from crib.stock.engine.session import Session
     from crib.wording.plain import Plain
 
@@ -108,10 +109,17 @@ def home_folder() -> Path:
 
 
 def chosen_path(place: str) -> Path:
-    """The crib file named by ``--crib``, or the default one."""
+    """The crib file named by ``--crib``, or the default one; for what only a file can do."""
     from crib.stock.engine.session import crib_path
 
     return crib_path(place) if place else default_crib()
+
+
+def chosen_place(place: str) -> Place:
+    """The crib named by ``--crib``, a file or a server's, or the default one."""
+    from crib.stock.engine.session import crib_place
+
+    return crib_place(place) if place else default_crib()
 
 
 @contextmanager
@@ -121,9 +129,9 @@ def opened(place: str) -> Iterator[Session]:
 
     call = keyed_now()
     if call is not None:
-        yield call.stack.enter_context(_done_once(call, chosen_path(place)))
+        yield call.stack.enter_context(_done_once(call, chosen_place(place)))
         return
-    session = open_crib(chosen_path(place))
+    session = open_crib(chosen_place(place))
     answering_from(session)
     try:
         yield session
@@ -132,7 +140,7 @@ def opened(place: str) -> Iterator[Session]:
 
 
 @contextmanager
-def _done_once(call: Keyed, path: Path) -> Iterator[Session]:
+def _done_once(call: Keyed, path: Place) -> Iterator[Session]:
     """Open the crib for a command with a key: one transaction till it has answered, then tell."""
     import json
 

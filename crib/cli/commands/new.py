@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from crib.cli.door import CribOption, JsonOption, answer, chosen_path, shop_crib
+from crib.cli.door import CribOption, JsonOption, answer, chosen_place, shop_crib
 
 if TYPE_CHECKING:
     from rich.console import Console
@@ -38,7 +38,7 @@ def command(
     """
     from crib.desk.book.new_crib import new_crib
 
-    path = chosen_path(crib) if crib else shop_crib()
+    path = chosen_place(crib) if crib else shop_crib()
     made = new_crib(path, unit=unit, name=name, currency=currency, force_unit=force_unit)
     answer(made, draw, as_json)
 

@@ -11,7 +11,8 @@ from crib.acts import act, saying
 from crib.errors import Refused
 from crib.files.common.whole_file import put_in_place
 from crib.stock.book.people import WINDOW, add_person, person_id
-from crib.stock.engine.session import Session, open_crib
+from crib.stock.engine.place import Place, ServerPlace
+from crib.stock.engine.session import Session, open_crib, server_engine
 from crib.trade.shop.shop_rules import check_rule
 
 _WHY = "set when the crib was made"
@@ -31,7 +32,7 @@ class NewCrib:
 
 
 def new_crib(
-    path: Path,
+    path: Place,
     *,
     unit: str = "in",
     name: str = "",
@@ -46,6 +47,9 @@ def new_crib(
         BadValue: for a unit, a currency or a name that cannot stand.
     """
     rules = _first_rules(unit, name, currency, force_unit)
+    if isinstance(path, ServerPlace):
+        _make_on_server(path, rules, now)
+        return NewCrib(str(path), rules)
     _require_free(path)
     begun = path.with_name(f"{path.name}.{os.getpid()}.begun")
     try:
@@ -77,15 +81,32 @@ def _first_rules(unit: str, name: str, currency: str, force_unit: str) -> dict[s
     return {key: check_rule(key, value) for key, value in wanted.items()}
 
 
+def _make_on_server(place: ServerPlace, rules: dict[str, str], now: datetime | None) -> None:
+    """The tables in one transaction, then what every crib begins with in another."""
+    from crib.stock.engine.tables_postgres import create_server_tables
+
+    server_engine()
+    create_server_tables(place)
+    session = open_crib(place)
+    try:
+        _begin(session, rules, now)
+    finally:
+        session.close()
+
+
+def _begin(session: Session, rules: dict[str, str], now: datetime | None) -> None:
+    with session.writing():
+        add_person(session, WINDOW)
+        _set_rules(session, rules, now)
+
+
 def _make(path: Path, rules: dict[str, str], now: datetime | None) -> None:
     from crib.stock.engine.migrate import create_tables
 
     create_tables(path)
     session = open_crib(path)
     try:
-        with session.writing():
-            add_person(session, WINDOW)
-            _set_rules(session, rules, now)
+        _begin(session, rules, now)
     finally:
         session.close()
 

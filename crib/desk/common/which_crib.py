@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from pathlib import Path
 
 from crib.stock.book.settings import kept_rule
 from crib.stock.engine.engine import StoreError
+from crib.stock.engine.place import Place
 from crib.stock.engine.session import Session
 from crib.units import System
 
@@ -22,7 +22,7 @@ class WhichCrib:
     """The crib that was asked: its name and file, and why nothing can be written, if so."""
 
     name: str
-    file: Path
+    file: Place
     demo: bool
     cannot_write: str = ""
 
@@ -35,5 +35,5 @@ def which_crib(session: Session) -> WhichCrib:
         name = ""
     cannot = session.cannot_write
     return WhichCrib(
-        name, session.path, name in DEMO_SHOPS.values(), cannot.message if cannot else ""
+        name, session.place, name in DEMO_SHOPS.values(), cannot.message if cannot else ""
     )

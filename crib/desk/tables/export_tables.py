@@ -58,7 +58,7 @@ def give_template(session: Session, folder: Path, worded: Wording = str) -> Temp
         Refused: when one of them is there already.
     """
     return Template(
-        str(session.path), str(folder), write_template(folder, units_of(session).system, worded)
+        str(session.place), str(folder), write_template(folder, units_of(session).system, worded)
     )
 
 

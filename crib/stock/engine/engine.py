@@ -11,11 +11,11 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from pathlib import Path
 from typing import Any, Protocol
 
 from crib.acts import act, saying
 from crib.errors import CribBusy, CribDamaged, DiskFault
+from crib.stock.engine.place import Place
 
 Values = Sequence[Any] | Mapping[str, Any]
 """What stands for the marks of a statement, in order or by name."""
@@ -70,11 +70,26 @@ class Hint:
     """What a planner is told where it cannot know how few rows a condition leaves.
 
     ``aside`` stands before a column by which no index is to be entered; ``then_join`` joins a table
-    that is to be read after those before it. Neither changes an answer.
+    that is to be read after those before it. ``lateral`` says that a query which looks at the rows
+    before it is asked once for each of them only where it is joined. None changes an answer.
     """
 
     aside: str = ""
     then_join: str = "JOIN"
+    lateral: bool = False
+
+    def join_each(self, table: str, numbers: str) -> str:
+        """Join the rows of a table whose numbers a query gives for each row that stands before.
+
+        The query is for distinct ``id`` and may look at those rows.
+        """
+        if not self.lateral:
+            return f"{self.then_join} {table} ON {table}.id IN ({numbers})"
+        picked = f"{table}_of"
+        return (
+            f"CROSS JOIN LATERAL ({numbers}) AS {picked} (id)"
+            f" JOIN {table} ON {table}.id = {picked}.id"
+        )
 
 
 @dataclass(frozen=True, slots=True)
@@ -121,7 +136,7 @@ class Engine(Protocol):
     def hint(self) -> Hint:
         """How its planner is told what it cannot know."""
 
-    def connect(self, path: Path) -> Connection:
+    def connect(self, path: Any) -> Connection:
         """Open what is there, with the settings that every connection of a crib must have.
 
         Raises:
@@ -131,7 +146,7 @@ class Engine(Protocol):
             DiskFault: when the disk or the rights do not allow it.
         """
 
-    def connect_to_read(self, path: Path) -> Connection | None:
+    def connect_to_read(self, path: Any) -> Connection | None:
         """Open what is there where it cannot be written, else None."""
 
     def begin_writing(self, connection: Connection) -> None:
@@ -149,17 +164,17 @@ class Engine(Protocol):
     def broken_rule(self, error: Exception) -> BrokenRule | None:
         """The rule that an error says was broken; None for any other error."""
 
-    def disk_fault(self, error: Exception, path: Path) -> DiskFault | None:
+    def disk_fault(self, error: Exception, path: Any) -> DiskFault | None:
         """What an error says of the disk or the rights; None for any other error."""
 
 
-def held(path: Path) -> CribBusy:
+def held(path: Place) -> CribBusy:
     """Somebody else holds the crib shut."""
     message = f"{path}: another program holds the crib"
     return CribBusy(message, way_out="try again in a moment")
 
 
-def not_a_crib(path: Path) -> CribDamaged:
+def not_a_crib(path: Place) -> CribDamaged:
     """What stands there is no crib, or no crib any more."""
     message = f"{path} is not a crib, or it is damaged"
     bring_back = act("restore", backup=None)

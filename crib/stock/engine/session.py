@@ -19,7 +19,7 @@ from pathlib import Path
 from typing import Any
 
 from crib.acts import act, saying
-from crib.errors import BadInput, CribBusy, DiskFault
+from crib.errors import BadInput, CribBusy, CribDamaged, DiskFault, Refused
 from crib.stock.engine import revision
 from crib.stock.engine.disk import looked_at, not_writable
 from crib.stock.engine.engine import (
@@ -33,6 +33,7 @@ from crib.stock.engine.engine import (
     not_a_crib,
 )
 from crib.stock.engine.engine_sqlite import SqliteEngine
+from crib.stock.engine.place import Place, ServerPlace, is_server
 
 WAIT_SECONDS = 60.0
 FIRST_PAUSE_SECONDS = 0.002
@@ -53,16 +54,28 @@ class Session:
         self,
         engine: Engine,
         connection: Connection,
-        path: Path,
+        path: Place,
         cannot_write: DiskFault | None = None,
     ) -> None:
         self.engine = engine
         self.connection = connection
-        self.path = path
+        self.place = path
         self.cannot_write = cannot_write
         """Why nothing can be written, where that is known."""
         self._depth = 0
         self._failed = False
+
+    @property
+    def path(self) -> Path:
+        """The crib's file.
+
+        Raises:
+            Refused: for a crib on a server, which has none.
+        """
+        if isinstance(self.place, ServerPlace):
+            message = f"{self.place} lies on a server, and this is done to a file"
+            raise Refused(message, way_out="use the server's own tools for it")
+        return self.place
 
     def rows(self, sql: str, values: Values = ()) -> list[Row]:
         """All rows of a query."""
@@ -244,7 +257,7 @@ class Session:
                 if not self.engine.is_locked(error):
                     raise self._translated(error) from error
                 if time.monotonic() > deadline:
-                    message = f"{self.path}: another writer held the crib for {WAIT_SECONDS:.0f} s"
+                    message = f"{self.place}: another writer held the crib for {WAIT_SECONDS:.0f} s"
                     raise CribBusy(
                         message, way_out="try again; nothing of this was written"
                     ) from error
@@ -273,7 +286,7 @@ class Session:
         rule = self.engine.broken_rule(error)
         if rule is not None:
             return RuleBroken(rule)
-        return self.engine.disk_fault(error, self.path) or StoreError(str(error))
+        return self.engine.disk_fault(error, self.place) or StoreError(str(error))
 
     @contextmanager
     def refusing(self, table: str) -> Iterator[None]:
@@ -308,10 +321,25 @@ def crib_path(place: str) -> Path:
     Raises:
         BadInput: for a URL of another kind.
     """
+    found = crib_place(place)
+    if isinstance(found, Path):
+        return found
+    message = f"{found} is a server's crib, and this wants a file"
+    raise BadInput(message, way_out=saying("name the file with ", act("say.crib")))
+
+
+def crib_place(place: str) -> Place:
+    """What a crib is named by: a path, a ``sqlite:///`` URL, or a ``postgresql://`` one.
+
+    Raises:
+        BadInput: for a URL of another kind.
+    """
+    if is_server(place):
+        return ServerPlace(place)
     if place.startswith("sqlite:///"):
         return _at_home(place.removeprefix("sqlite:///"))
     if "://" in place:
-        message = f"crib {place!r} is not a file and not a sqlite:/// URL"
+        message = f"crib {place!r} is not a file, nor a sqlite:/// or postgresql:// URL"
         example = act("say.crib", crib="shop.crib")
         raise BadInput(message, way_out=saying("give a file, such as ", example))
     return _at_home(place)
@@ -322,14 +350,16 @@ def _at_home(place: str) -> Path:
     return Path(place).expanduser() if place == "~" or place.startswith("~/") else Path(place)
 
 
-def open_crib(path: Path) -> Session:
+def open_crib(path: Place) -> Session:
     """Open an existing crib, and bring an older one up to this program's tables first.
 
     Raises:
-        NoCrib: when there is no such file.
+        NoCrib: when there is no such file, or no crib in the database.
         CribDamaged: when the file is not a crib.
         DiskFault: when it cannot be read, or is an older crib and cannot be written.
     """
+    if isinstance(path, ServerPlace):
+        return _open_server(path)
     engine = SqliteEngine()
     connection, cannot_write = _connect(engine, path)
     try:
@@ -345,6 +375,32 @@ def open_crib(path: Path) -> Session:
         connection.close()
         raise
     return Session(engine, connection, path, cannot_write)
+
+
+def _open_server(place: ServerPlace) -> Session:
+    """Open a crib on a server; its tables must be this program's."""
+    engine = server_engine()
+    connection = engine.connect(place)
+    found = _revision(engine, connection, place)
+    if found != head_revision():
+        connection.close()
+        message = f"{place} has tables of revision {found}, this program {head_revision()}"
+        raise CribDamaged(message, way_out="use the program of the same revision")
+    return Session(engine, connection, place)
+
+
+def server_engine() -> Engine:
+    """The engine of a server; its driver is loaded only for one.
+
+    Raises:
+        BadInput: where the driver is not installed.
+    """
+    try:
+        from crib.stock.engine.engine_postgres import PostgresEngine
+    except ImportError:
+        message = "a crib on a server needs the driver psycopg"
+        raise BadInput(message, way_out="pip install 'crib[postgresql]'") from None
+    return PostgresEngine()
 
 
 def open_to_read(path: Path) -> Session:
@@ -376,7 +432,7 @@ def head_revision() -> str:
     return revision.HEAD_REVISION
 
 
-def _revision(engine: Engine, connection: Connection, path: Path) -> str:
+def _revision(engine: Engine, connection: Connection, path: Place) -> str:
     try:
         found = connection.execute("SELECT version_num FROM alembic_version").fetchone()
     except engine.error as error:

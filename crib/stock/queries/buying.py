@@ -123,16 +123,16 @@ def _months_of_pieces(
     session: Session, kind_ids: Iterable[int], first: date, end: date
 ) -> Iterator[tuple[int, dict[str, float], int]]:
     """Of each piece of some kinds: its kind, what it did in each month, and how many entries."""
-    join, since = session.engine.hint.then_join, first.isoformat()
+    hint, since = session.engine.hint, first.isoformat()
     rows = [(kind_id, since, end.isoformat()) for kind_id in kind_ids]
     columns = {"kind_id": "INTEGER", "since": "TEXT", "until": "TEXT"}
     for asked, values in asked_tables(columns, rows):
         entries = session.each(
             f"{asked} SELECT piece.kind_id, piece.id, substr(entry.shift_on, 1, 7), count(*),"
             " coalesce(sum(entry.weighted_milli) FILTER (WHERE entry.shift_on < asked.until), 0)"
-            f" FROM asked {join} piece ON piece.kind_id = asked.kind_id"
+            f" FROM asked {hint.then_join} piece ON piece.kind_id = asked.kind_id"
             " AND piece.strokes_total > 0"
-            f" {join} entry ON entry.id IN ({newest_strokes('asked.since', _MOST_ENTRIES)})"
+            f" {hint.join_each('entry', newest_strokes('asked.since', _MOST_ENTRIES))}"
             " GROUP BY piece.kind_id, piece.id, substr(entry.shift_on, 1, 7)"
             " ORDER BY piece.kind_id, piece.id, substr(entry.shift_on, 1, 7)",
             values,

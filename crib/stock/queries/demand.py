@@ -230,14 +230,14 @@ def recent_use(session: Session, kind_ids: Iterable[int], today: date) -> dict[i
 
 def _strokes(session: Session, kind_ids: Iterable[int], since: str) -> Iterator[Row]:
     """The newest entries of the pieces of some kinds, piece by piece."""
-    join, rows = session.engine.hint.then_join, [(kind_id, since) for kind_id in kind_ids]
+    hint, rows = session.engine.hint, [(kind_id, since) for kind_id in kind_ids]
     for asked, values in asked_tables({"kind_id": "INTEGER", "since": "TEXT"}, rows):
         yield from session.each(
             f"{asked} SELECT piece.kind_id, piece.id AS piece_id, entry.quantity,"
             " entry.weighted_milli, entry.shift_on, entry.thickness_mm, entry.material"
-            f" FROM asked {join} piece ON piece.kind_id = asked.kind_id"
+            f" FROM asked {hint.then_join} piece ON piece.kind_id = asked.kind_id"
             " AND piece.strokes_total > 0 AND piece.latest_on >= asked.since"
-            f" {join} entry ON entry.id IN ({newest_strokes('asked.since', MOST_ENTRIES)})"
+            f" {hint.join_each('entry', newest_strokes('asked.since', MOST_ENTRIES))}"
             " ORDER BY piece.kind_id, piece.condition, piece.wear_milli, piece.id,"
             " entry.made_at DESC, entry.id DESC",
             values,

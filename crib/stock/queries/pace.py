@@ -25,11 +25,11 @@ class WornLately:
 
 def worn_lately(session: Session, since: str) -> list[WornLately]:
     """The pieces with strokes of a shift since a day, by tag; walks pieces, never the ledger."""
-    join = session.engine.hint.then_join
+    hint = session.engine.hint
     rows = session.rows(
         "SELECT piece.id, piece.kind_id, count(*) AS lines, sum(entry.weighted_milli) AS milli,"
         " min(entry.shift_on) AS first_on, max(entry.shift_on) AS last_on FROM piece"
-        f" {join} entry ON entry.id IN ({newest_strokes(':since', MOST_ENTRIES)})"
+        f" {hint.join_each('entry', newest_strokes(':since', MOST_ENTRIES))}"
         " WHERE piece.latest_on >= :since AND piece.strokes_total > 0"
         " GROUP BY piece.id, piece.kind_id, piece.tag ORDER BY piece.tag",
         {"since": since},

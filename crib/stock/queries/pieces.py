@@ -139,12 +139,12 @@ def cards_asked(
     A way is a query for the numbers of pieces that may look at the row, ``asked``, and stop early.
     """
     picked = " UNION ".join(f"SELECT id FROM ({way}) AS way_{at}" for at, way in enumerate(ways))
-    join = session.engine.hint.then_join
+    hint = session.engine.hint
     cards: list[list[PieceCard]] = [[] for _row in rows]
     numbered = [(number, *row) for number, row in enumerate(rows)]
     for asked, values in asked_tables({"n": "INTEGER", **columns}, numbered):
         sql = (
-            f"{asked} SELECT asked.n, {_COLUMNS} FROM asked {join} piece ON piece.id IN ({picked})"
+            f"{asked} SELECT asked.n, {_COLUMNS} FROM asked {hint.join_each('piece', picked)}"
             f" {_BESIDE} ORDER BY asked.n, piece.id"
         )
         for number, *row in session.rows(sql, values):

@@ -116,11 +116,11 @@ def _minutes_before(stamp: Stamp, minutes: float) -> str:
 def last_counts(session: Session, piece_ids: Iterable[int]) -> dict[int, list[int]]:
     """The counts of the last standing stroke entries of some pieces, the newest first."""
     counts: dict[int, list[int]] = {piece_id: [] for piece_id in piece_ids}
-    newest = newest_strokes("''", _USUAL_OF)
+    hint, newest = session.engine.hint, newest_strokes("''", _USUAL_OF)
     for wanted, some in in_lists(counts):
         for piece_id, count in session.rows(
             "SELECT piece.id, entry.quantity FROM piece"
-            f" {session.engine.hint.then_join} entry ON entry.id IN ({newest})"
+            f" {hint.join_each('entry', newest)}"
             f" WHERE piece.id IN {wanted} ORDER BY entry.made_at DESC, entry.id DESC",
             some,
         ):

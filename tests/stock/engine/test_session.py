@@ -188,8 +188,10 @@ def test_a_crib_is_named_by_a_path_or_a_url(place: str, path: str) -> None:
 
 
 def test_another_kind_of_url_is_refused() -> None:
-    with pytest.raises(BadInput, match="not a file and not a sqlite"):
-        crib_path("postgres://shop")
+    with pytest.raises(BadInput, match="is not a file, nor a sqlite"):
+        crib_path("mysql://shop")
+    with pytest.raises(BadInput, match="a server's crib, and this wants a file"):
+        crib_path("postgresql://shop")
 
 
 def test_a_crib_that_is_not_there_says_how_to_make_one(tmp_path: Path) -> None:

@@ -1,0 +1,31 @@
+"""The marks of a statement as PostgreSQL's driver writes them, outside texts and remarks."""
+
+from __future__ import annotations
+
+import re
+from functools import lru_cache
+
+_TOKEN = re.compile(
+    r"'(?:[^']|'')*'"  # a text
+    r'|"(?:[^"]|"")*"'  # a name in quotes
+    r"|--[^\n]*"  # a remark
+    r"|::\w+"  # a cast
+    r"|(?<![\w:]):([a-z_]\w*)"
+    r"|\?"
+    r"|%"
+)
+
+
+@lru_cache(maxsize=2_000)
+def with_driver_marks(sql: str) -> str:
+    """The same statement with ``%s`` for ``?``, ``%(name)s`` for ``:name`` and ``%%`` for ``%``."""
+
+    def marked(token: re.Match[str]) -> str:
+        text = token[0]
+        if text == "?":
+            return "%s"
+        if token[1]:
+            return f"%({token[1]})s"
+        return text.replace("%", "%%")
+
+    return _TOKEN.sub(marked, sql)

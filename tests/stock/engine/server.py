@@ -1,0 +1,96 @@
+"""A PostgreSQL server of the tests' own, and databases in it.
+
+It is started from the machine's own programs in a folder that goes away again, as a user that is
+not root, and listens on this machine only. Without these programs the tests are skipped with a
+word; where ``CRIB_SERVER`` is ``must``, as on the machine that proves a change, they fail instead.
+"""
+
+from __future__ import annotations
+
+import os
+import shutil
+import socket
+import subprocess
+import tempfile
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
+from dataclasses import dataclass
+from itertools import count
+from pathlib import Path
+
+import pytest
+
+from crib.stock.engine.place import ServerPlace
+
+_USER = "postgres"
+_numbers = count(1)
+
+
+@dataclass(frozen=True)
+class TestServer:
+    """A server that runs: its port, its folder, its programs."""
+
+    __test__ = False
+
+    port: int
+    folder: Path
+    programs: Path
+
+    def place(self, database: str) -> ServerPlace:
+        """A database of it."""
+        return ServerPlace(f"postgresql://owner@127.0.0.1:{self.port}/{database}")
+
+    def new_database(self) -> ServerPlace:
+        """An empty database."""
+        import psycopg
+
+        name = f"crib_{os.getpid()}_{next(_numbers)}"
+        with psycopg.connect(self.place("postgres").url, autocommit=True) as connection:
+            connection.execute(f"CREATE DATABASE {name}".encode())
+        return self.place(name)
+
+    def control(self, *words: str) -> None:
+        """Stop it, start it, as its own program does."""
+        _run([str(self.programs / "pg_ctl"), "-D", str(self.folder / "data"), "-w", *words])
+
+
+def _run(words: Sequence[str]) -> None:
+    """Run a server's program; as root they refuse to, so another user does it."""
+    switch = ["runuser", "-u", _USER, "--"] if os.geteuid() == 0 else []
+    subprocess.run([*switch, *words], check=True, capture_output=True, cwd="/")
+
+
+def _programs() -> Path:
+    found = shutil.which("pg_ctl")
+    folders = sorted(Path("/usr/lib/postgresql").glob("*/bin"), reverse=True)
+    for folder in (*folders, *([Path(found).parent] if found else [])):
+        if (folder / "initdb").is_file():
+            return folder
+    text = "no PostgreSQL server: install Debian's package postgresql"
+    if os.environ.get("CRIB_SERVER") == "must":
+        pytest.fail(text)
+    pytest.skip(text)
+
+
+@contextmanager
+def running_server() -> Iterator[TestServer]:
+    """A new server with nothing in it, until the block ends."""
+    programs = _programs()
+    folder = Path(tempfile.mkdtemp(prefix="crib-server-"))
+    try:
+        if os.geteuid() == 0:
+            shutil.chown(folder, _USER)
+        with socket.socket() as tried:
+            tried.bind(("127.0.0.1", 0))
+            port = int(tried.getsockname()[1])
+        server = TestServer(port, folder, programs)
+        made = ["-A", "trust", "-U", "owner", "--encoding", "UTF8", "--locale", "C", "--no-sync"]
+        _run([str(programs / "initdb"), "-D", str(folder / "data"), *made])
+        options = f"-p {port} -k {folder} -c listen_addresses=127.0.0.1"
+        server.control("-o", options, "-l", str(folder / "log"), "start")
+        try:
+            yield server
+        finally:
+            server.control("-m", "immediate", "stop")
+    finally:
+        shutil.rmtree(folder, ignore_errors=True)
