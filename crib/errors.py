@@ -8,6 +8,7 @@ CribError                     anything the crib says no to
 │   ├── UnknownName           a material, tag, seat, machine ... that is not known
 │   ├── Missing               something needed was never told to the crib (a rating, a seat)
 │   ├── Refused               understood, and not done: it would hurt somebody or lose a record
+│   │   └── NotAllowed       somebody may not do that sort of act
 │   ├── AskBack               a likely mistake, or a choice to make: ask, and do it as answered
 │   │   ├── UnsureQuantity    a quantity that may be one of several, also a BadQuantity
 │   │   ├── UnsureName        a name that several go by, also an UnknownName
@@ -18,6 +19,7 @@ CribError                     anything the crib says no to
     ├── NoCrib                there is no crib at that place
     ├── CribBusy              somebody else is writing and did not finish in time
     ├── CribDamaged           the file is not a crib, or fails its own checks
+    │   └── NewerCrib         a newer program wrote it
     └── DiskFault             the disk failed; the crib itself may be whole
         ├── DiskFull          there is no room left
         └── NoRight           a right is lacking, or the disk is read-only
@@ -105,6 +107,12 @@ class Refused(BadInput):
     """Understood, and not done: it would hurt somebody or lose a record."""
 
     code = "refused"
+
+
+class NotAllowed(Refused):
+    """Somebody may not do that sort of act."""
+
+    code = "not-allowed"
 
 
 class AskBack(BadInput):
@@ -237,6 +245,12 @@ class CribDamaged(CribFault):
     """The file is not a crib, or fails its own checks."""
 
     code = "crib-damaged"
+
+
+class NewerCrib(CribDamaged):
+    """A newer program wrote it."""
+
+    code = "newer-crib"
 
 
 class DiskFault(CribFault):

@@ -101,7 +101,7 @@ KEEPERS: dict[str, tuple[str, ...]] = {
     "pydantic": ("crib/stock/*", "crib/desk/*"),
     "importlib": ("crib/cli/*", "crib/features/registry.py"),
     "pkgutil": ("crib/features/registry.py",),
-    "logging": (),
+    "logging": ("crib/page/guard/write_log.py",),
 }
 
 # Libraries that cost more than a question at the window: inside functions, or in these files.

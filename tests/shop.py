@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import sqlite3
 from collections.abc import Callable
 from contextlib import closing
 from datetime import date
@@ -206,3 +207,9 @@ def add_piece(
         )
         ledger.write(session, ledger.new_stamp(person_id(session, "")), [entry])
     return piece_id
+
+
+def kept_in(path: Path) -> str:
+    """Everything that a crib's file holds, as text."""
+    with closing(sqlite3.connect(path)) as connection:
+        return "\n".join(connection.iterdump())

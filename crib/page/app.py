@@ -2,34 +2,40 @@
 
 from __future__ import annotations
 
-from collections.abc import AsyncIterator, Mapping
+from collections.abc import AsyncIterator
 from contextlib import asynccontextmanager
-from dataclasses import dataclass, field
-from datetime import date, datetime, timedelta
+from dataclasses import dataclass, field, replace
 from pathlib import Path
-from typing import get_args
 from urllib.parse import quote, urlsplit
 
 from starlette.applications import Starlette
-from starlette.datastructures import UploadFile
 from starlette.exceptions import HTTPException
 from starlette.requests import ClientDisconnect, Request
-from starlette.responses import JSONResponse, PlainTextResponse, Response
+from starlette.responses import JSONResponse, Response
 from starlette.routing import Mount, Route
 
-from crib.acts import Doubt, yes_to
-from crib.page.frame.answering import answered, with_keys
-from crib.page.frame.desk_threads import DeskThreads
+from crib.desk.book.pins import has_pin
+from crib.desk.book.rights import require_right
+from crib.errors import CribError, Missing, Refused
+from crib.page.frame.answering import answered, refused, status_of, with_keys
+from crib.page.frame.asking import Fields, asked_of, fields_of
+from crib.page.frame.desk_threads import DeskThread, DeskThreads
 from crib.page.frame.kept_answers import KeptAnswer, KeptAnswers
 from crib.page.frame.reply import View
 from crib.page.frame.request import PageRequest, Visitor
 from crib.page.frame.scripts import STATIC, PageFiles
 from crib.page.guard.gate import Gate, TooLong
+from crib.page.guard.body_limit import TooLong
+from crib.page.guard.gate import Gate
 from crib.page.guard.hosts import LOOPBACK_NAMES
-from crib.page.guard.pairing import Device
+from crib.page.guard.pairing import Credential, Device, device_behind
 from crib.page.guard.people import PeopleAtDevices
+from crib.page.guard.plain_page import language_of, plain_page, wants_json
+from crib.page.guard.rights import act_of
 from crib.page.guard.secret import kept_secret
-from crib.page.texts import Texts, best_language, texts_of
+from crib.page.guard.wellformed import is_text
+from crib.page.guard.write_log import note_write
+from crib.page.texts import texts_of
 from crib.page.views import (
     answer,
     broke,
@@ -41,6 +47,7 @@ from crib.page.views import (
     kit,
     lend,
     orders,
+    pair,
     piece,
     piece_acts,
     scan,
@@ -53,10 +60,12 @@ from crib.page.views import (
     who,
     written,
 )
+from crib.stock.book.people import person_called
 from crib.stock.engine.session import Session
 
 VIEW_FILES = (
     front,
+    pair,
     who,
     answer,
     take,
@@ -79,8 +88,6 @@ VIEW_FILES = (
     lend,
 )
 VIEWS: tuple[View, ...] = tuple(view for file in VIEW_FILES for view in file.VIEWS)
-LANGUAGE_COOKIE = "crib_language"
-OLDEST_PRESS = timedelta(days=366)
 
 
 @dataclass
@@ -105,41 +112,79 @@ class PageApp:
         return Gate(
             Starlette(routes=routes, exception_handlers=handlers, lifespan=self._life), self.hosts
         )
+        static = StaticFiles(directory=Path(__file__).parent / "static")
+        routes = [*(self._route(path) for path in _places()), Mount("/static", static)]
+        handlers = {
+            HTTPException: _plainly,
+            TooLong: _plainly,
+            Exception: _plainly,
+            ClientDisconnect: _gone,
+        }
+        inside = Starlette(routes=routes, exception_handlers=handlers, lifespan=self._life)
+        inside.router.redirect_slashes = False
+        return Gate(inside, self.hosts, self._device)
 
     @asynccontextmanager
     async def _life(self, _app: Starlette) -> AsyncIterator[None]:
         yield
         self.threads.close()
 
-    def _route(self, view: View) -> Route:
-        async def endpoint(request: Request) -> Response:
-            return await self._reply(view, request)
+    async def _device(self, shown: Credential) -> Device | None:
+        return await self.threads.door.run(lambda session: device_behind(session, shown))
 
-        return Route(view.path, endpoint, methods=[view.method], name=f"{view.method} {view.path}")
+    def _route(self, path: str) -> Route:
+        views: dict[str, View] = {view.method: view for view in VIEWS if view.path == path}
+
+        async def endpoint(request: Request) -> Response:
+            method = "GET" if request.method == "HEAD" else request.method
+            return await self._reply(views[method], request)
+
+        return Route(path, endpoint, methods=list(views), name=path)
 
     async def _reply(self, view: View, request: Request) -> Response:
-        texts = texts_of(_language(request))
-        fields, sent_files = await _fields(view, request)
+        texts = texts_of(language_of(request.headers))
+        fields, sent_files = await fields_of(request)
+        if not all(is_text(value) for values in fields.values() for value in values):
+            return plain_page(400, request.headers)
         visitor = self._visitor(request, fields)
-        to_program = "application/json" in request.headers.get("accept", "")
-        if view.needs_person and not visitor.person:
+        device: Device | None = request.scope["device"]
+        is_program = device is not None and device.is_program
+        to_program = wants_json(request.headers)
+        if view.needs_person and not visitor.person and not is_program:
             return _who_first(view, request, to_program)
 
         def work(session: Session) -> KeptAnswer:
-            asked = _asked(session, request, fields, sent_files, texts, visitor)
+            asked = asked_of(session, request, fields, sent_files, texts, visitor)
+            try:
+                asked = replace(asked, visitor=_named(asked)) if is_program else asked
+                _require_right(view, asked)
+            except CribError as error:
+                return refused(error, asked, to_program)
             return self._kept_or_answered(view, asked, to_program)
 
-        thread = self.threads.writing if view.writes else self.threads.quick
-        made = await (self.threads.slow if view.slow else thread).run(work)
-        self._after(view, request, fields, visitor)
+        try:
+            made = await self._thread(view).run(work)
+        except CribError as error:
+            return plain_page(status_of(error), request.headers, message=error.message)
+        if made.person is not None:
+            self.people.at_device(visitor.device, made.person)
+        if view.writes or view.guards:
+            note_write(view, fields, visitor, made.status)
         return Response(with_keys(made.body), made.status, made.headers, made.media_type)
+
+    def _thread(self, view: View) -> DeskThread:
+        # A thread does not see as a change what it wrote itself, and would answer from before it.
+        if view.method == "POST" and (view.writes or not view.slow):
+            return self.threads.writing
+        return self.threads.slow if view.slow else self.threads.quick
 
     def _kept_or_answered(self, view: View, asked: PageRequest, to_program: bool) -> KeptAnswer:
         """A question's answer, worked out once a state of the crib, day, person and language."""
         if view.method != "GET" or not view.keeps:
             return answered(view, asked, to_program)
         kept = self._kept[view.slow]
-        state = (asked.session.state(), asked.now.date(), id(asked.session))
+        # The session itself, not its id: another one may get that when this one is gone.
+        state = (asked.session.state(), asked.now.date(), asked.session)
         same = (
             asked.path,
             tuple(asked.every.items()),
@@ -153,26 +198,16 @@ class PageApp:
             kept.keep(state, same, found)
         return found
 
-    def _visitor(self, request: Request, fields: Mapping[str, tuple[str, ...]]) -> Visitor:
+    def _visitor(self, request: Request, fields: Fields) -> Visitor:
         device: Device | None = request.scope["device"]
         if device is None:
             return Visitor("", "", "look")
-        voucher = fields.get("voucher", ("",))[0]
+        voucher = fields.get("voucher", ("",))[0] if request.method == "POST" else ""
         person = self.people.vouched(device.key, voucher) if voucher else ""
         person = person or self.people.at(device.key)
         return Visitor(
             device.key, device.name, device.may, person, self.people.voucher(device.key, person)
         )
-
-    def _after(
-        self, view: View, request: Request, fields: Mapping[str, tuple[str, ...]], visitor: Visitor
-    ) -> None:
-        if (view.path, view.method) == ("/who", "POST"):
-            person = fields.get("person", ("",))[0]
-            if person:
-                self.people.touched(visitor.device, person)
-            else:
-                self.people.forget(visitor.device)
 
 
 def _who_first(view: View, request: Request, to_program: bool) -> Response:
@@ -186,78 +221,50 @@ def _who_first(view: View, request: Request, to_program: bool) -> Response:
     return Response(status_code=303, headers={"location": f"/who?then={quote(then)}"})
 
 
-async def _fields(
-    view: View, request: Request
-) -> tuple[dict[str, tuple[str, ...]], dict[str, bytes]]:
-    """Every field of the address and the form, and the files that came with it."""
-    every: dict[str, list[str]] = {
-        name: [str(value)] for name, value in request.path_params.items()
-    }
-    sent: dict[str, bytes] = {}
-    for name, value in request.query_params.multi_items():
-        every.setdefault(name, []).append(value)
-    if view.method == "POST":
-        async with request.form() as form:
-            for name, item in form.multi_items():
-                if isinstance(item, UploadFile):
-                    sent[name] = await item.read()
-                elif name not in request.path_params:
-                    every.setdefault(name, []).append(item)
-    return {name: tuple(values) for name, values in every.items()}, sent
+def _places() -> list[str]:
+    """Every address once, in the order of the views."""
+    return list(dict.fromkeys(view.path for view in VIEWS))
 
 
-def _asked(
-    session: Session,
-    request: Request,
-    every: Mapping[str, tuple[str, ...]],
-    sent_files: Mapping[str, bytes],
-    texts: Texts,
-    visitor: Visitor,
-) -> PageRequest:
-    now = datetime.now().astimezone()
-    doubts: tuple[Doubt, ...] = get_args(Doubt)
-    sure = every.get("sure", ())
-    return PageRequest(
-        session,
-        request.url.path,
-        {name: values[-1] for name, values in every.items()},
-        every,
-        texts,
-        visitor,
-        now,
-        _pressed_on(every.get("pressed_at", ("",))[0], now),
-        yes_to(*(doubt for doubt in doubts if doubt in sure)),
-        every.get("key", ("",))[0],
-        sent_files,
-        frozenset(request.path_params),
-        str(request.base_url).rstrip("/"),
-    )
+def _named(asked: PageRequest) -> Visitor:
+    """A program says by itself for whom it acts.
+
+    Raises:
+        UnknownName: when nobody has that name.
+        Refused: for somebody whose name is behind a PIN.
+    """
+    if not asked["by"]:
+        return asked.visitor
+    person = person_called(asked.session, asked["by"])
+    if has_pin(asked.session, person):
+        message = f"{person} has a PIN: a program cannot act for them"
+        raise Refused(message, way_out="let it act for a name of its own")
+    return replace(asked.visitor, person=person)
 
 
-def _pressed_on(text: str, now: datetime) -> date:
-    """The day of the press, as the page says it; today where it says none that can be."""
-    try:
-        pressed = datetime.fromisoformat(text)
-    except ValueError:
-        return now.date()
-    moment = pressed if pressed.tzinfo else pressed.astimezone()
-    return moment.astimezone().date() if now - OLDEST_PRESS < moment <= now else now.date()
+def _require_right(view: View, asked: PageRequest) -> None:
+    """Nothing, where somebody may do what a view writes.
+
+    Raises:
+        NotAllowed: as ``require_right``.
+        Missing: where a program does not say for whom it acts, and must.
+    """
+    if view.needs_person and not asked.by:
+        message = "for whom that is was not said"
+        raise Missing(message, way_out="give a badge name in the field `by`")
+    if view.writes:
+        require_right(asked.session, asked.by, act_of(view.path))
 
 
-def _language(request: Request) -> str:
-    chosen = request.cookies.get(LANGUAGE_COOKIE, "")
-    return chosen or best_language(request.headers.get("accept-language", ""))
-
-
-async def _plainly(_request: Request, error: Exception) -> Response:
-    status = error.status_code if isinstance(error, HTTPException) else 500
-    return PlainTextResponse({404: "no such page", 405: "not this way"}.get(status, "no"), status)
+async def _plainly(request: Request, error: Exception) -> Response:
+    if isinstance(error, TooLong):
+        return plain_page(413, request.headers)
+    if not isinstance(error, HTTPException):
+        return plain_page(500, request.headers)
+    known = error.status_code in (404, 405)
+    return plain_page(error.status_code if known else 400, request.headers, more=error.headers)
 
 
 async def _gone(_request: Request, _error: Exception) -> Response:
     """Who asked is gone before the whole of it came: nothing is done, and nobody to be told."""
     return Response(status_code=400)
-
-
-async def _too_long(_request: Request, _error: Exception) -> Response:
-    return PlainTextResponse("more than the crib takes at once", 413)

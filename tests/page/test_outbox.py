@@ -12,7 +12,7 @@ import pytest
 from starlette.testclient import TestClient
 
 from crib.errors import CribBusy, DiskFull
-from crib.page.guard.gate import MOST_BYTES
+from crib.page.guard.body_limit import MOST_BYTES
 from tests.house import ROOT
 from tests.page.test_strokes import cards, page, ran
 

@@ -13,7 +13,7 @@ from starlette.testclient import TestClient
 
 from crib.desk.shelf.scanned import ScannedCode, printed, scanned
 from crib.page.frame.photo import TOO_LARGE, NotAPhoto, codes_in
-from crib.page.guard.gate import MOST_PHOTO_BYTES
+from crib.page.guard.body_limit import MOST_PHOTO_BYTES
 from crib.stock.book.label_codes import written_code
 from crib.stock.engine.session import Session
 from tests.page.conftest import opened_page

@@ -57,6 +57,8 @@ SPELLINGS: dict[str, str] = {
     "order": "crib order [{order}]",
     "order.cancel": "crib order {order} --cancel [--why {why:TEXT}]",
     "order.lines": "crib order {lines:LINE...}",
+    "serve.devices": "crib serve --devices",
+    "serve.revoke": "crib serve --revoke {device}",
     "person": "crib person {person:NAME}",
     "plan": "crib plan",
     "plan.files": "crib plan {files:FILE} [--job {job:NAME}]",

@@ -18,7 +18,9 @@ from crib.errors import (
     CribBusy,
     CribError,
     DiskFault,
+    NewerCrib,
     NoCrib,
+    NotAllowed,
     Refused,
     UnknownName,
 )
@@ -38,9 +40,11 @@ _WRONG = 400
 STATUS: tuple[tuple[type[CribError], int], ...] = (
     (AskBack, 409),
     (UnknownName, 404),
+    (NotAllowed, 403),
     (BadInput, 422),
     (CribBusy, 503),
     (NoCrib, 503),
+    (NewerCrib, 503),
     (DiskFault, 507),
     (CribError, 500),
 )
@@ -75,16 +79,19 @@ def _drawn_again(view: View, error: BadInput, asked: PageRequest) -> KeptAnswer 
         shown = view.form(again)
     except BadInput:
         return None
-    return _html(replace(shown, status=_status(error)), again) if isinstance(shown, Shown) else None
+    return (
+        _html(replace(shown, status=status_of(error)), again) if isinstance(shown, Shown) else None
+    )
 
 
-def _status(error: CribError) -> int:
+def status_of(error: CribError) -> int:
+    """What an error is to a browser."""
     return next(number for sort, number in STATUS if isinstance(error, sort))
 
 
 def refused(error: CribError, asked: PageRequest, to_program: bool) -> KeptAnswer:
     """An error with its way out; what is asked back comes with a button for each answer."""
-    status = _status(error)
+    status = status_of(error)
     if to_program:
         return _json({"error": _plain(asked).error(error)}, status)
     values = {"error": error, "is_asked": isinstance(error, AskBack), "again": _again(asked)}
@@ -129,7 +136,7 @@ def _sent_already(error: _SentAlready, asked: PageRequest, to_program: bool) -> 
 
 def _sent(reply: Reply, asked: PageRequest, to_program: bool) -> KeptAnswer:
     if isinstance(reply, GoTo):
-        return KeptAnswer(b"", 303, HTML, {"location": reply.to})
+        return KeptAnswer(b"", 303, HTML, {"location": reply.to, **reply.headers}, reply.person)
     if isinstance(reply, Drawing):
         named = f"attachment; filename*=UTF-8''{quote(reply.file_name)}"
         headers = {"content-disposition": named} if reply.file_name else {}
@@ -209,7 +216,8 @@ def told_result(asked: PageRequest) -> Any:
 
 
 def _done_before(asked: PageRequest) -> dict[str, Any] | None:
-    kept = kept_key(asked.session, asked["done"]) if asked["done"] else None
+    is_known = asked["done"] and asked.visitor.device
+    kept = kept_key(asked.session, asked["done"]) if is_known else None
     if kept is None or not kept.command.startswith("page "):
         return None
     done: dict[str, Any] = json.loads(kept.answer)

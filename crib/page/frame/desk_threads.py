@@ -1,7 +1,8 @@
 """The threads at which the desk works: quick questions, slow ones, and writing, a session each.
 
 A session belongs to one thread. Each question looks first whether the crib's file is still the one
-that was opened: after a restore it is another.
+that was opened: after a restore it is another,
+and whether its tables are still this program's.
 """
 
 from __future__ import annotations
@@ -11,11 +12,16 @@ import os
 from collections.abc import Callable
 from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
+from threading import Lock
 from typing import TypeVar
 
-from crib.stock.engine.session import Session, open_crib
+from crib.stock.engine.engine import StoreError
+from crib.stock.engine.session import Session, head_revision, open_crib
+from crib.stock.queries.whole_crib import table_revision
 
 Made = TypeVar("Made")
+_OPENING = Lock()
+"""One thread at a time opens the crib, since that may mean to upgrade it."""
 
 
 class DeskThread:
@@ -26,6 +32,7 @@ class DeskThread:
         self._pool = ThreadPoolExecutor(1, thread_name_prefix=f"crib-{name}")
         self._session: Session | None = None
         self._opened: tuple[int, int] | None = None
+        self._state: int | None = None
 
     async def run(self, work: Callable[[Session], Made]) -> Made:
         """Do some work with this thread's session, after what waits before it."""
@@ -40,13 +47,25 @@ class DeskThread:
         return work(self._now())
 
     def _now(self) -> Session:
-        """The session; opened anew where another file stands in the crib's place."""
+        """The session; opened anew where the crib is another file, or has other tables now."""
         there = _identity(self._crib)
-        if self._session is None or there != self._opened:
+        if self._session is None or there != self._opened or self._has_other_tables(self._session):
             self._let_go()
-            self._session = open_crib(self._crib)
+            with _OPENING:
+                self._session = open_crib(self._crib)
             self._opened = _identity(self._crib)
         return self._session
+
+    def _has_other_tables(self, session: Session) -> bool:
+        """Whether a restore or a newer program brought other tables into the file meanwhile."""
+        state = session.state()
+        if state == self._state:
+            return False
+        self._state = state
+        try:
+            return table_revision(session) != head_revision()
+        except StoreError:
+            return True
 
     def _let_go(self) -> None:
         if self._session is not None:
@@ -55,16 +74,17 @@ class DeskThread:
 
 
 class DeskThreads:
-    """The page's three threads."""
+    """The page's threads; the one at the door opens the crib when the first device comes."""
 
     def __init__(self, crib: Path) -> None:
         self.quick = DeskThread("quick", crib)
         self.slow = DeskThread("slow", crib)
         self.writing = DeskThread("writing", crib)
+        self.door = DeskThread("door", crib)
 
     def close(self) -> None:
         """Let the crib go in all of them."""
-        for thread in (self.quick, self.slow, self.writing):
+        for thread in (self.quick, self.slow, self.writing, self.door):
             thread.close()
 
 

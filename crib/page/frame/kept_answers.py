@@ -18,6 +18,8 @@ class KeptAnswer:
     status: int
     media_type: str
     headers: dict[str, str] = field(default_factory=dict)
+    person: str | None = None
+    """Who is at the device from now on; empty for nobody, None where that stays."""
 
 
 class KeptAnswers:

@@ -31,10 +31,11 @@ class Done:
 
 @dataclass(frozen=True)
 class GoTo:
-    """Another address to look at; nothing was written. ``person`` is who is at the device now."""
+    """Another address to look at. ``person`` is who is at the device now."""
 
     to: str
     person: str | None = None
+    headers: Mapping[str, str] = field(default_factory=dict)
 
 
 @dataclass(frozen=True)
@@ -68,9 +69,10 @@ class View:
     """One address of the page: how it is asked, what takes it, and what it may take.
 
     ``keeps`` says that an answer holds until the crib changes; ``slow`` that it may take seconds.
-    ``writes`` is an act in the crib: its post carries a key and is done once. ``needs_person`` asks
-    for a name first. ``open_to`` is who may ask: a paired device, or anybody. ``form`` draws the
-    form that was sent: where something in it is wrong, again, with all that was typed.
+    ``writes`` is an act in the crib: its post carries a key and is done once. ``guards`` lets
+    somebody in, and is logged as a write is. ``needs_person`` asks for a name first. ``open_to`` is
+    who may ask: a paired device, or anybody. ``form`` draws the form that was sent: where something
+    in it is wrong, again, with all that was typed.
     """
 
     path: str
@@ -80,6 +82,7 @@ class View:
     keeps: bool = True
     slow: bool = False
     writes: bool = False
+    guards: bool = False
     needs_person: bool = False
     open_to: Literal["paired", "anybody"] = "paired"
     form: Callable[[PageRequest], Reply] | None = None

@@ -2,92 +2,134 @@
 
 from __future__ import annotations
 
-from collections.abc import Awaitable, Callable, Mapping, MutableMapping
+from collections.abc import Awaitable, Callable, MutableMapping
 from dataclasses import dataclass, field
 from typing import Any
+from urllib.parse import quote
 
 from starlette.datastructures import Headers
-from starlette.responses import PlainTextResponse, RedirectResponse, Response
+from starlette.responses import RedirectResponse, Response
 
-from crib.page.guard.headers import HEADERS
+from crib.errors import CribError
+from crib.page.guard.body_limit import bounded, most_bytes, stated_bytes
+from crib.page.guard.headers import HEADERS, NOT_KEPT
 from crib.page.guard.hosts import LOOPBACK_NAMES, SAFE_METHODS, is_known_host, is_own_post
-from crib.page.guard.pairing import device_of
+from crib.page.guard.pairing import OWN_SCREEN, Credential, Device, credential_in, is_own_screen
+from crib.page.guard.plain_page import plain_page, wants_json
+from crib.page.guard.rates import DEVICE, PAIRING, PIN, STRANGER, Rates
+from crib.page.guard.wellformed import is_well_formed
+from crib.page.guard.write_log import note_fault
 
 Scope = MutableMapping[str, Any]
 Receive = Callable[[], Awaitable[MutableMapping[str, Any]]]
 Send = Callable[[MutableMapping[str, Any]], Awaitable[None]]
 Asgi = Callable[[Scope, Receive, Send], Awaitable[None]]
+LookUp = Callable[[Credential], Awaitable[Device | None]]
 
-MOST_BYTES = 64 * 1024
-MOST_PHOTO_BYTES = 12 * 1024 * 1024
-OPEN_PLACES = ("/pair", "/static/", "/language")
-PHOTO_PLACES = ("/scan/photo",)
+STATIC = "/static/"
+OPEN_PLACES = ("/pair", STATIC, "/language", "/trust")
+LOOKERS_PLACES = ("/pair", "/language")
+PAIR, PIN_PLACE = "/pair", "/who/pin"
+
+
+async def _nobody(_shown: Credential) -> Device | None:
+    return None
 
 
 @dataclass
 class Gate:
-    """Host, origin, size, pairing; then the page. ``scope["device"]`` is the device that asks."""
+    """Bytes, host, size, origin, device, rate; then the page.
+
+    ``scope["device"]`` is the device that asks, None for a stranger at an open place.
+    """
 
     app: Asgi
     hosts: frozenset[str] = field(default_factory=lambda: frozenset(LOOPBACK_NAMES))
+    look_up: LookUp = _nobody
+    rates: Rates = field(default_factory=Rates)
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
         """Let a request through, or answer it with the refusal that meets it first."""
         if scope["type"] != "http":
             await self.app(scope, receive, send)
             return
+        begun = False
 
         async def sent(message: MutableMapping[str, Any]) -> None:
+            nonlocal begun
             if message["type"] == "http.response.start":
-                carried = [(name.encode(), text.encode()) for name, text in HEADERS.items()]
-                message["headers"] = [*message.get("headers", ()), *carried]
+                begun = True
+                message["headers"] = [*message.get("headers", ()), *_carried(scope["path"])]
             await send(message)
 
-        refusal = self._refusal(scope, Headers(scope=scope))
-        if refusal is not None:
-            await refusal(scope, receive, sent)
-            return
-        await self.app(scope, _bounded(receive, scope["path"]), sent)
+        headers = Headers(scope=scope)
+        try:
+            refusal = await self._refusal(scope, headers)
+            answer: Asgi = self.app if refusal is None else refusal
+            await answer(scope, bounded(receive, scope["path"]), sent)
+        except Exception:
+            note_fault(scope["method"], scope["path"])
+            if not begun:
+                await plain_page(500, headers)(scope, receive, sent)
 
-    def _refusal(self, scope: Scope, headers: Mapping[str, str]) -> Response | None:
-        path = scope["path"]
-        if not is_known_host(headers, self.hosts):
-            return PlainTextResponse("this is not a name of the crib", 421)
-        if _length(headers) > _most_bytes(path):
-            return PlainTextResponse("more than the crib takes at once", 413)
-        if not is_own_post(scope["method"], scope["scheme"], headers):
-            return PlainTextResponse("sent from another page", 403)
-        device = device_of(scope["client"][0] if scope["client"] else "", headers)
+    async def _refusal(self, scope: Scope, headers: Headers) -> Response | None:
+        return _unfit(scope, headers, self.hosts) or await self._from_stranger(scope, headers)
+
+    async def _from_stranger(self, scope: Scope, headers: Headers) -> Response | None:
+        """The refusal of a request from nobody that was let in, or too many of one's own."""
+        path, peer = scope["path"], scope["client"][0] if scope["client"] else ""
+        try:
+            device = await self._device(scope, headers, peer)
+        except CribError as error:
+            return plain_page(503, headers, message=error.message)
         scope["device"] = device
-        if device is not None or path.startswith(OPEN_PLACES):
-            return None
-        if scope["method"] in SAFE_METHODS and "application/json" not in headers.get("accept", ""):
-            return RedirectResponse("/pair", 303)
-        return PlainTextResponse("this device is not paired with the crib", 401)
+        wait_s = self._wait_s(scope["method"], path, peer, device)
+        if wait_s:
+            return plain_page(429, headers, more={"retry-after": str(wait_s)})
+        if device is None:
+            return None if path.startswith(OPEN_PLACES) else _to_pairing(scope, headers)
+        looks = device.may == "look" and scope["method"] not in SAFE_METHODS
+        if looks and not path.startswith(LOOKERS_PLACES):
+            return plain_page(403, headers, why="looks-only")
+        return None
+
+    async def _device(self, scope: Scope, headers: Headers, peer: str) -> Device | None:
+        if is_own_screen(peer, headers):
+            return OWN_SCREEN
+        shown = credential_in(headers, scope["scheme"])
+        return await self.look_up(shown) if shown else None
+
+    def _wait_s(self, method: str, path: str, peer: str, device: Device | None) -> int:
+        who = device.key if device else peer
+        if method == "POST" and path in (PAIR, PIN_PLACE):
+            return self.rates.wait_s(who, PAIRING if path == PAIR else PIN)
+        if device is OWN_SCREEN:
+            return 0
+        return self.rates.wait_s(who, DEVICE if device else STRANGER)
 
 
-class TooLong(Exception):
-    """A body that went on after what it said, or never said, its length was."""
+def _unfit(scope: Scope, headers: Headers, hosts: frozenset[str]) -> Response | None:
+    """The refusal of a request that nobody may send."""
+    reached = (scope.get("server") or ("",))[0]
+    if not is_well_formed(scope):
+        return plain_page(400, headers)
+    if not is_known_host(headers, hosts, reached):
+        return plain_page(421, headers)
+    if stated_bytes(headers) > most_bytes(scope["path"]):
+        return plain_page(413, headers)
+    if not is_own_post(scope["method"], scope["scheme"], headers):
+        return plain_page(403, headers)
+    return None
 
 
-def _bounded(receive: Receive, path: str) -> Receive:
-    left = _most_bytes(path)
-
-    async def bounded() -> MutableMapping[str, Any]:
-        nonlocal left
-        message = await receive()
-        left -= len(message.get("body", b""))
-        if left < 0:
-            raise TooLong
-        return message
-
-    return bounded
+def _to_pairing(scope: Scope, headers: Headers) -> Response:
+    if scope["method"] in SAFE_METHODS and not wants_json(headers):
+        query = scope["query_string"].decode()
+        then = quote(scope["path"] + (f"?{query}" if query else ""))
+        return RedirectResponse(f"/pair?then={then}", 303)
+    return plain_page(401, headers, more={"www-authenticate": "Bearer"})
 
 
-def _most_bytes(path: str) -> int:
-    return MOST_PHOTO_BYTES if path in PHOTO_PLACES else MOST_BYTES
-
-
-def _length(headers: Mapping[str, str]) -> int:
-    text = headers.get("content-length", "0")
-    return int(text) if text.isdecimal() else 0
+def _carried(path: str) -> list[tuple[bytes, bytes]]:
+    carried = HEADERS if path.startswith(STATIC) else HEADERS | NOT_KEPT
+    return [(name.encode(), text.encode()) for name, text in carried.items()]

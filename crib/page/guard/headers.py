@@ -26,3 +26,5 @@ HEADERS: dict[str, str] = {
     "service-worker-allowed": "/",
     "permissions-policy": "camera=(self), geolocation=(), microphone=()",
 }
+NOT_KEPT: dict[str, str] = {"cache-control": "no-store"}
+"""What all carries beside, but a file that is the same for everybody."""

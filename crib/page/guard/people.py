@@ -23,6 +23,13 @@ class PeopleAtDevices:
     clock: Callable[[], float] = monotonic
     _seen: dict[str, tuple[str, float]] = field(default_factory=dict)
 
+    def at_device(self, device: str, person: str) -> None:
+        """Somebody is at a device from now on, or, without a name, nobody."""
+        if person:
+            self.touched(device, person)
+        else:
+            self.forget(device)
+
     def touched(self, device: str, person: str) -> None:
         """Somebody touched their name."""
         self._seen[device] = (person, self.clock())

@@ -15,7 +15,7 @@ from alembic.script import ScriptDirectory
 from sqlalchemy.exc import SQLAlchemyError
 
 from crib.acts import act, saying
-from crib.errors import CribDamaged, CribError, Refused
+from crib.errors import CribDamaged, CribError, NewerCrib, Refused
 from crib.files.common.whole_file import put_in_place
 from crib.stock.engine.backup import copy_whole
 from crib.stock.engine.engine_sqlite import APPLICATION_ID, SqliteEngine, bare_file
@@ -86,7 +86,7 @@ def upgrade_with_backup(path: Path) -> Path:
     revision = revision_of(path)
     if revision not in known_revisions(path):
         message = f"{path} has tables of revision {revision}, which this program does not know"
-        raise CribDamaged(message, way_out="use the newer program that wrote it")
+        raise NewerCrib(message, way_out="use the newer program that wrote it")
     copy = _copy_of(path, revision)
     try:
         _run_revisions(path)

@@ -9,7 +9,7 @@ import time
 from pathlib import Path
 
 from crib.acts import act, saying
-from crib.errors import CribBusy, CribDamaged, NoCrib, Refused
+from crib.errors import CribBusy, CribDamaged, NewerCrib, NoCrib, Refused
 from crib.files.common.whole_file import put_in_place, whole_file
 from crib.stock.engine.backup import CopyReport, copy_whole, verify
 from crib.stock.engine.disk import COMPANIONS
@@ -125,7 +125,7 @@ def _require_known_revision(backup: Path) -> None:
     revision = row[0] if row else "none"
     if revision not in known_revisions(backup):
         message = f"{backup} has tables of revision {revision}, which this program does not know"
-        raise CribDamaged(message, way_out="use the newer program that wrote it")
+        raise NewerCrib(message, way_out="use the newer program that wrote it")
 
 
 def _is_foreign(path: Path) -> bool:

@@ -1,0 +1,76 @@
+"""From what came over the wire to what a view is asked: fields, files, the day of the press."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from datetime import date, datetime, timedelta
+from typing import get_args
+
+from starlette.datastructures import UploadFile
+from starlette.requests import Request
+
+from crib.acts import Doubt, yes_to
+from crib.page.frame.request import PageRequest, Visitor
+from crib.page.texts import Texts
+from crib.stock.engine.session import Session
+
+OLDEST_PRESS = timedelta(days=366)
+Fields = dict[str, tuple[str, ...]]
+
+
+async def fields_of(request: Request) -> tuple[Fields, dict[str, bytes]]:
+    """Every field of the address and the form, and the files that came with it."""
+    every: dict[str, list[str]] = {
+        name: [str(value)] for name, value in request.path_params.items()
+    }
+    sent: dict[str, bytes] = {}
+    for name, value in request.query_params.multi_items():
+        if name not in request.path_params:
+            every.setdefault(name, []).append(value)
+    if request.method == "POST":
+        async with request.form() as form:
+            for name, item in form.multi_items():
+                if isinstance(item, UploadFile):
+                    sent[name] = await item.read()
+                elif name not in request.path_params:
+                    every.setdefault(name, []).append(item)
+    return {name: tuple(values) for name, values in every.items()}, sent
+
+
+def asked_of(
+    session: Session,
+    request: Request,
+    every: Mapping[str, tuple[str, ...]],
+    sent_files: Mapping[str, bytes],
+    texts: Texts,
+    visitor: Visitor,
+) -> PageRequest:
+    """What a view is asked."""
+    now = datetime.now().astimezone()
+    doubts: tuple[Doubt, ...] = get_args(Doubt)
+    sure = every.get("sure", ())
+    return PageRequest(
+        session,
+        request.url.path,
+        {name: values[-1] for name, values in every.items()},
+        every,
+        texts,
+        visitor,
+        now,
+        pressed_on(every.get("pressed_at", ("",))[0], now),
+        yes_to(*(doubt for doubt in doubts if doubt in sure)),
+        every.get("key", ("",))[0],
+        sent_files,
+        frozenset(request.path_params),
+        str(request.base_url).rstrip("/"),
+    )
+
+
+def pressed_on(text: str, now: datetime) -> date:
+    """The day of the press, as the page says it; today where it says none that can be."""
+    try:
+        pressed = datetime.fromisoformat(text)
+        moment = (pressed if pressed.tzinfo else pressed.astimezone()).astimezone()
+    except (ValueError, OverflowError):
+        return now.date()
+    return moment.date() if now - OLDEST_PRESS < moment <= now else now.date()
