@@ -24,8 +24,8 @@ from crib.page.frame.kept_answers import KeptAnswer, KeptAnswers
 from crib.page.frame.reply import View
 from crib.page.frame.request import PageRequest, Visitor
 from crib.page.frame.scripts import STATIC, PageFiles
-from crib.page.guard.gate import Gate, TooLong
 from crib.page.guard.body_limit import TooLong
+from crib.page.guard.certificate import TlsFiles
 from crib.page.guard.gate import Gate
 from crib.page.guard.hosts import LOOPBACK_NAMES
 from crib.page.guard.pairing import Credential, Device, device_behind
@@ -55,6 +55,7 @@ from crib.page.views import (
     strokes,
     take,
     tool,
+    trust,
     wall,
     wants,
     who,
@@ -66,6 +67,7 @@ from crib.stock.engine.session import Session
 VIEW_FILES = (
     front,
     pair,
+    trust,
     who,
     answer,
     take,
@@ -96,6 +98,7 @@ class PageApp:
 
     crib: Path
     hosts: frozenset[str] = frozenset(LOOPBACK_NAMES)
+    tls: TlsFiles | None = None
     threads: DeskThreads = field(init=False)
     people: PeopleAtDevices = field(init=False)
 
@@ -107,13 +110,7 @@ class PageApp:
     def asgi(self) -> Gate:
         """The application behind its gate."""
         static = Mount("/static", PageFiles(directory=STATIC))
-        routes = [*(self._route(view) for view in VIEWS), static]
-        handlers = {HTTPException: _plainly, TooLong: _too_long, ClientDisconnect: _gone}
-        return Gate(
-            Starlette(routes=routes, exception_handlers=handlers, lifespan=self._life), self.hosts
-        )
-        static = StaticFiles(directory=Path(__file__).parent / "static")
-        routes = [*(self._route(path) for path in _places()), Mount("/static", static)]
+        routes = [*(self._route(path) for path in _places()), static]
         handlers = {
             HTTPException: _plainly,
             TooLong: _plainly,
@@ -155,6 +152,7 @@ class PageApp:
 
         def work(session: Session) -> KeptAnswer:
             asked = asked_of(session, request, fields, sent_files, texts, visitor)
+            asked = replace(asked, authority=self.tls.authority if self.tls else None)
             try:
                 asked = replace(asked, visitor=_named(asked)) if is_program else asked
                 _require_right(view, asked)

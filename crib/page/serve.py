@@ -6,16 +6,19 @@ import socket
 from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
+from threading import Event, Thread
 
 import uvicorn
 
 from crib.errors import BadValue
 from crib.page.app import PageApp
 from crib.page.guard.addresses import hosts_of, places
+from crib.page.guard.certificate import TlsFiles, tls_files
 from crib.page.guard.write_log import note_in
 
 PORT = 8321
 MOST_AT_ONCE = 200
+LOOKED_AFTER_S = 12 * 3600.0
 
 
 @dataclass(frozen=True)
@@ -26,10 +29,21 @@ class Serving:
     port: int = PORT
     names: tuple[str, ...] = ()
     log: Path | None = None
+    tls_folder: Path | None = None
+    """Where the certificate and its authority lie; None for plain HTTP."""
 
     def places(self) -> tuple[str, ...]:
         """The addresses to type."""
-        return places(self.listen, self.port, "http", self.names)
+        scheme = "https" if self.tls_folder else "http"
+        return places(self.listen, self.port, scheme, self.names)
+
+    def hosts(self) -> frozenset[str]:
+        """Every name that the page answers to."""
+        return hosts_of(self.listen, self.names)
+
+    def tls(self) -> TlsFiles | None:
+        """The certificate for those names, made or renewed where that is due."""
+        return tls_files(self.tls_folder, self.hosts()) if self.tls_folder else None
 
 
 def serve(crib: Path, serving: Serving) -> None:
@@ -40,13 +54,20 @@ def serve(crib: Path, serving: Serving) -> None:
     """
     require_free(serving)
     note_in(serving.log)
-    app = PageApp(crib, hosts_of(serving.listen, serving.names))
-    server_of(app, serving).run()
+    config = config_of(crib, serving)
+    ended = Event()
+    Thread(target=_renew_in_time, args=(config, serving, ended), daemon=True).start()
+    try:
+        uvicorn.Server(config).run()
+    finally:
+        ended.set()
 
 
-def server_of(app: PageApp, serving: Serving) -> uvicorn.Server:
+def config_of(crib: Path, serving: Serving) -> uvicorn.Config:
     """The server of a page; it trusts no header that says who asks, and does not name itself."""
-    config = uvicorn.Config(
+    tls = serving.tls()
+    app = PageApp(crib, serving.hosts(), tls)
+    return uvicorn.Config(
         app.asgi(),
         host=serving.listen,
         port=serving.port,
@@ -55,8 +76,21 @@ def server_of(app: PageApp, serving: Serving) -> uvicorn.Server:
         proxy_headers=False,
         limit_concurrency=MOST_AT_ONCE,
         timeout_graceful_shutdown=3,
+        ssl_certfile=tls.certificate if tls else None,
+        ssl_keyfile=tls.key if tls else None,
     )
-    return uvicorn.Server(config)
+
+
+def renew(config: uvicorn.Config, serving: Serving) -> None:
+    """Let connections from now on have the certificate that is due, without a new start."""
+    tls = serving.tls()
+    if tls is not None and config.ssl is not None:
+        config.ssl.load_cert_chain(tls.certificate, tls.key)
+
+
+def _renew_in_time(config: uvicorn.Config, serving: Serving, ended: Event) -> None:
+    while not ended.wait(LOOKED_AFTER_S):
+        renew(config, serving)
 
 
 def require_free(serving: Serving) -> None:

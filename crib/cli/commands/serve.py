@@ -23,6 +23,9 @@ def command(
     host_name: Annotated[
         str, typer.Option("--host-name", metavar="NAMES", help="What else the network calls it.")
     ] = "",
+    https: Annotated[
+        bool, typer.Option("--https", help="With a certificate of the shop's own authority.")
+    ] = False,
     log: Annotated[
         str, typer.Option("--log", metavar="FILE", help="Note each write there, not on the screen.")
     ] = "",
@@ -54,7 +57,7 @@ def command(
             answer(told, draw, as_json)
             return
         code = make_code(session, name, look_only=look_only, by=by) if pair else None
-    serving = serving_at(listen, port, host_name, log)
+    serving = serving_at(listen, port, host_name, log, https=https)
     start(chosen_path(crib), serving, code, as_json=as_json)
 
 

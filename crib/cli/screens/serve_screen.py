@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from crib.cli.door import say
+from crib.cli.door import home_folder, say
 
 if TYPE_CHECKING:
     from rich.console import Console
@@ -47,12 +47,13 @@ def draw_token(screen: Console, made: LetIn) -> None:
     say(screen, "it goes into the header: Authorization: Bearer TOKEN", then="  ")
 
 
-def serving_at(listen: str, port: int, host_names: str, log: str) -> Serving:
+def serving_at(listen: str, port: int, host_names: str, log: str, *, https: bool) -> Serving:
     """Where the page is to be served."""
     from crib.page.serve import Serving
 
     names = tuple(host_names.replace(",", " ").split())
-    return Serving(listen, port, names, Path(log) if log else None)
+    tls_folder = home_folder() / "page-tls" if https else None
+    return Serving(listen, port, names, Path(log) if log else None, tls_folder)
 
 
 def announce(serving: Serving, code: NewCode | None, *, as_json: bool) -> None:
@@ -72,6 +73,12 @@ def announce(serving: Serving, code: NewCode | None, *, as_json: bool) -> None:
         print("only this machine reaches it; others with --listen 0.0.0.0")
     else:
         print("whoever is in this network reaches it; only paired devices see anything of the crib")
+    tls = serving.tls()
+    if tls is not None:
+        from crib.page.guard.certificate import fingerprint
+
+        print(f"how a tablet trusts it: {at}trust; the authority's fingerprint (SHA-256):")
+        print(fingerprint(tls.authority).replace(":", " "))
     if code is not None:
         _show_code(code, at)
     sys.stdout.flush()

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import date, datetime
+from pathlib import Path
 from typing import Literal
 
 from crib.acts import Confirmed
@@ -51,6 +52,8 @@ class PageRequest:
     """The fields that stand in the address itself, which a form cannot say otherwise."""
     origin: str = ""
     """Where the page is reached, as ``http://crib.local:8321``."""
+    authority: Path | None = None
+    """The certificate of the authority behind the page's own, where it is served over TLS."""
     amiss: Amiss | None = None
     """What was wrong with the form that is drawn again."""
 
