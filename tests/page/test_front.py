@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from html import unescape
 
 from starlette.testclient import TestClient
 
@@ -34,3 +35,13 @@ def test_every_door_of_the_front_page_opens(page: TestClient) -> None:
     assert {"/tool", "/strokes", "/friday", "/wall", "/count", "/scan"} <= doors
     for door in doors:
         assert page.get(door).status_code == 200, door
+
+
+def test_who_says_their_name_comes_back_to_the_question(page: TestClient) -> None:
+    question = "/tool/answer?phrase=hole+13%2F16+thru+3%2F8+A36&quantity=40"
+    shown = page.get(question)
+    person = re.findall(r'class="person" href="([^"]*)"', shown.text)[0]
+    form = page.get(unescape(person)).text
+    then = unescape(re.findall(r'name="then" value="([^"]*)"', form)[0])
+    moved = page.post("/who", data={"person": "window", "then": then})
+    assert moved.headers["location"] == question

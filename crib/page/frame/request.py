@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from datetime import date, datetime
 from pathlib import Path
 from typing import Literal
+from urllib.parse import urlencode
 
 from crib.acts import Confirmed
 from crib.page.frame.amiss import Amiss
@@ -60,6 +61,17 @@ class PageRequest:
     def __getitem__(self, name: str) -> str:
         """A field's text without blanks around it; empty where it was not given."""
         return self.fields.get(name, "").strip()
+
+    @property
+    def place(self) -> str:
+        """The address of this page with its question, to come back to; of a form only the path."""
+        asked = [
+            (name, value)
+            for name, values in self.every.items()
+            if name not in self.in_path and name != "done"
+            for value in values
+        ]
+        return f"{self.path}?{urlencode(asked)}" if asked and not self.key else self.path
 
     @property
     def by(self) -> str:

@@ -27,7 +27,6 @@ def answer(asked: PageRequest) -> Reply:
         "found": found,
         "pick": pick,
         "speak": speak,
-        "here": address_of(asked, asked.path),
         "why": address_of(asked, "/tool/why"),
         "drawing": address_of(asked, "/tool/drawing"),
     }
