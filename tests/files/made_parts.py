@@ -9,11 +9,13 @@ from __future__ import annotations
 from cmath import rect
 from collections import Counter
 from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
 from dataclasses import dataclass, field, replace
 from math import atan, degrees, radians
 from random import Random
 from typing import Any
 
+from ezdxf._options import options
 from ezdxf.document import Drawing
 from ezdxf.filemanagement import new
 from ezdxf.math import OCS
@@ -186,6 +188,11 @@ def _nc1_opening(one: Wanted, view: str) -> list[str]:
 
 def as_dxf(part: MadePart, chance: Random) -> Written:
     """The part as a drawing in any version, its openings drawn in any of the ways."""
+    with _same_each_time():
+        return _as_dxf(part, chance)
+
+
+def _as_dxf(part: MadePart, chance: Random) -> Written:
     document = new(chance.choice(VERSIONS), units=4)
     model = document.modelspace()
     away = complex(chance.randint(-400, 400), chance.randint(-400, 400))
@@ -201,6 +208,17 @@ def as_dxf(part: MadePart, chance: Random) -> Written:
     for number in range(told):
         model.add_text(f"see {number}", dxfattribs={"insert": (away.real, away.imag)})
     return Written(text_of(document), twins, told)
+
+
+@contextmanager
+def _same_each_time() -> Iterator[None]:
+    """Files are written without the hour and the names that the library makes up."""
+    before = options.write_fixed_meta_data_for_testing
+    options.write_fixed_meta_data_for_testing = True
+    try:
+        yield
+    finally:
+        options.write_fixed_meta_data_for_testing = before
 
 
 def _draw(document: Drawing, one: Wanted, away: complex) -> None:
@@ -265,8 +283,3 @@ def as_list(part: MadePart, chance: Random) -> str:
         own = [count] if chance.random() < 0.5 else [1] * count
         lines += [f"P-1,{phrase},{part.pieces},{each}" for each in own]
     return "\n".join(lines) + "\n"
-
-
-def numbered(count: int, first: int = 0) -> Iterator[Random]:
-    """So many sources of chance, each by its number: what fails can be made again."""
-    return (Random(first + number) for number in range(count))

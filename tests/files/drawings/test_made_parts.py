@@ -103,3 +103,12 @@ def test_every_part_that_is_written_is_read_back_to_the_same_account(tmp_path: P
 @pytest.mark.parametrize("first", range(FEW, MANY, 450))
 def test_two_thousand_parts_are_read_back(first: int, tmp_path: Path) -> None:
     check_all(first, 450, tmp_path)
+
+
+def test_a_number_makes_the_same_files_again() -> None:
+    def made(number: int) -> list[str]:
+        chance = Random(number)
+        part = made_part(chance)
+        return [as_dxf(part, chance).text, as_list(part, chance)]
+
+    assert [made(number) for number in range(12)] == [made(number) for number in range(12)]
