@@ -148,7 +148,6 @@ class Collector:
             path = str(block.block.dxf.get("xref_path", "") or name)[:80]
             leftovers.add(source, f"not read: it refers to another file, {path!r}")
         else:
-            self.drawn.blocks.append(source)
             for attribute in entity.attribs:
                 self._entity(attribute, self._source(attribute, source), depth)
 
@@ -158,6 +157,8 @@ class Collector:
             for insert in entity.multi_insert() if copies > 1 else (entity,):
                 parts = insert.virtual_entities(skipped_entity_callback=skipped)
                 self.take(parts, source, depth + 1)
+            # Only now: one that breaks off on the way is told, not blank as one taken apart is.
+            self.drawn.blocks.append(source)
 
     def _geometry(self, entity: Any, source: Source, into: Geometry) -> str:
         """Put an entity where it belongs; why not, where it cannot be read."""

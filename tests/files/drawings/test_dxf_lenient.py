@@ -162,3 +162,15 @@ def test_a_polyline_with_a_fitted_curve_is_read_without_its_control_points() -> 
     polyline.append_vertex((500, 500), dxfattribs={"flags": 16})
     (opening,) = only(document).features
     assert (opening.feature, opening.size_mm) == ("square", 40.0)
+
+
+def test_a_block_that_breaks_off_while_it_is_taken_apart_is_told() -> None:
+    document = plate(200, 100)
+    document.blocks.new("B").add_circle((0, 0), 5)
+    document.modelspace().add_blockref("B", (60, 50), dxfattribs={"xscale": 1e300})
+    document.modelspace().add_circle((30, 30), 10)
+    found = read(document)
+    (account,) = found.accounts
+    assert [item.name for item in account.ended("told")] == ["INSERT"]
+    assert "broken, not read" in "; ".join(note.text for note in found.notes)
+    assert [one.size_mm for one in found.parts[0].features] == [20.0]
