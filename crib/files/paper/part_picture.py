@@ -28,6 +28,8 @@ _ORDER = ("h", "u", "v", "o")
 _ROUND_POINTS = 18
 _GAP = 0.25
 _LEAST_GAP_MM = 12.0
+_SIZE_ROOM = 2.5
+"""Times how far a size stands off: as far again and half of that for its text."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,7 +100,15 @@ def _reached(features: Sequence[PartFeature], odd: Sequence[Region]) -> Iterator
 
 
 def _gap_mm(views: Sequence[_View]) -> float:
-    return max(_GAP * max(view.top - view.low for view in views), _LEAST_GAP_MM)
+    """Room between two views: for the size below the upper one, its text and some air."""
+    high_mm = max(view.top - view.low for view in views)
+    sizes_mm = _SIZE_ROOM * max(_size_off_mm(view) for view in views)
+    return max(_GAP * high_mm, sizes_mm, _LEAST_GAP_MM)
+
+
+def _size_off_mm(view: _View) -> float:
+    """How far from a view its sizes stand."""
+    return 0.04 * max(view.right - view.left, view.top - view.low)
 
 
 def _drawn(part: Part, view: _View, letters: dict[int, str], system: System) -> Iterator[Shape]:
@@ -192,7 +202,7 @@ def _sizes(view: _View, system: System) -> Iterator[Shape]:
     if not view.face.corners:
         return
     left, low, right, top = view.left, view.low, view.right, view.top
-    off_mm = 0.04 * max(right - left, top - low)
+    off_mm = _size_off_mm(view)
     long, high = (units.format_length(mm, system, digits=3) for mm in (right - left, top - low))
     yield Dimension(right, low, left, low, off_mm, long)
     yield Dimension(left, low, left, top, off_mm, high)

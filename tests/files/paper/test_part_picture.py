@@ -8,6 +8,8 @@ from math import hypot
 from pathlib import Path
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from crib.errors import BadInput
 from crib.features.common.picture import Circle, Dimension, Label, Line, Picture
@@ -165,3 +167,18 @@ def test_an_svg_has_no_pages_and_a_file_without_a_picture_is_not_written(tmp_pat
     with pytest.raises(BadInput, match="there is no picture to write"):
         render_pages([], "Parts", tmp_path / "parts.pdf")
     assert list(tmp_path.iterdir()) == []
+
+
+@given(length=st.integers(100, 12_000), height=st.integers(60, 1_000), width=st.integers(40, 400))
+@settings(max_examples=20, deadline=None)
+def test_no_size_of_a_view_runs_through_the_next(length: int, height: int, width: int) -> None:
+    lines = ("  v 40 30 9", "  o 40 20 9", "  u 40 20 9")
+    text = nc1(holes(*lines), code="I", length=length, height=height, width=width, web=8.0)
+    shapes = picture(only_nc(text)).shapes
+    outlines = [one.points for one in shapes if isinstance(one, Line) and one.closed]
+    below = [one for one in shapes if isinstance(one, Dimension) and one.y1_mm == one.y2_mm]
+    assert len(below) == len(outlines) == 3
+    for size in below:
+        tops = [max(y for _, y in points) for points in outlines]
+        under = max((top for top in tops if top < size.y1_mm), default=-1e9)
+        assert size.y1_mm - 2 * size.off_mm > under
