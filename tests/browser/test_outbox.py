@@ -219,7 +219,7 @@ def test_while_nobody_is_known_a_post_waits_and_says_so(tablet: Tablet) -> None:
     other.close()
     button.click()
     tablet.unsent(1)
-    tablet.page.get_by_role("link", name="Say who you are").click()
+    tablet.page.get_by_role("link", name="Look at it").click()
     tablet.page.get_by_role("button", name="nights", exact=True).click()
     tablet.unsent(0)
     assert tablet.counted() == 1

@@ -38,7 +38,7 @@ const outbox = (() => {
 			const wrong = said.error?.code;
 			if (said.done && said.key === post.key) told[post.key] = said.to;
 			else if (STOPS.includes(status) || wrong && status === 403) post.stopped = status;
-			else return status !== 401 ? "away" : wrong === "needs-person" ? "who" : "pair";
+			else return status !== 401 ? "away" : wrong === "needs-person" ? "/who" : "/pair";
 			if ((await find(post.key))?.body === post.body) await (post.stopped ? put(post) : drop(post.key));
 		}
 	};

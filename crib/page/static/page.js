@@ -1,6 +1,7 @@
 "use strict";
 // Forms work without this; with it no post is lost.
-const words = document.body.dataset;
+const { words, from } = document.body.dataset;
+const [unsent, look, kept, old] = words.split("|");
 const each = (what, act, place = document) => place.querySelectorAll(what).forEach(act);
 const made = (name, text, facts) =>
 	Object.assign(document.createElement(name), { textContent: text, ...facts });
@@ -9,7 +10,7 @@ document.body.append(strip);
 
 // As a browser sends, to see the answer.
 const browse = ({ to, body }) => {
-	const form = made("form", "", { method: "post", action: to, hidden: true });
+	const form = made("form", "", { method: "post", action: to });
 	for (const [name, value] of new URLSearchParams(body))
 		form.append(made("input", "", { type: "hidden", name, value }));
 	document.body.append(form);
@@ -19,9 +20,9 @@ const send = async () => {
 	const why = await outbox.send(), posts = await outbox.all();
 	const stopped = posts.find((post) => post.stopped);
 	strip.hidden = !posts[0];
-	strip.replaceChildren(`${posts.length} ${words.unsent} `);
-	if (stopped) strip.append(made("button", words.look, { onclick: () => browse(stopped) }));
-	else if (words[why]) strip.append(made("a", words[why], { href: `/${why}?then=${location.pathname}` }));
+	strip.replaceChildren(`${posts.length} ${unsent} `);
+	if (stopped) strip.append(made("button", look, { onclick: () => browse(stopped) }));
+	else if (why?.[0] === "/") strip.append(made("a", look, { href: `${why}?then=${location.pathname}` }));
 };
 const keep = async (form, post) => {
 	await outbox.put(post);
@@ -32,7 +33,7 @@ const keep = async (form, post) => {
 	delete localStorage[form.dataset.draft];
 	if (left) {
 		navigator.serviceWorker?.ready.then((worker) => worker.sync?.register("send"));
-		return form.replaceWith(made("p", words.kept, { className: "told", role: "status" }));
+		return form.replaceWith(made("p", kept, { className: "told", role: "status" }));
 	}
 	const next = outbox.told[post.key] || location.pathname;
 	location.assign(`${next}${next.includes("?") ? "&" : "?"}done=${post.key}`);
@@ -81,10 +82,10 @@ each("main [hidden]", (one) => one.hidden = !navigator.mediaDevices && one.datas
 each("[data-keep]", (one) => fetch(one).catch(() => 0));
 
 // A kept page: new keys in its forms.
-if (words.from) {
+if (from) {
 	each("[name=key]", (key) => key.value = `page-${crypto.getRandomValues(new Uint32Array(3)).join("-")}`);
-	const when = new Date(words.from).toLocaleString();
-	document.body.prepend(made("p", `${words.old} ${when}`, { className: "care" }));
+	const when = new Date(from).toLocaleString();
+	document.body.prepend(made("p", `${old} ${when}`, { className: "care" }));
 }
 each("[data-sent]", (told) => outbox.drop(told.dataset.sent));
 ononline = onfocus = send;
@@ -94,13 +95,13 @@ navigator.serviceWorker?.register("/static/worker.js", { scope: "/" });
 
 // What is typed stays until it is sent.
 each("form[data-draft]", (form) => {
-	const place = form.dataset.draft, kept = JSON.parse(localStorage[place] || "{}");
+	const place = form.dataset.draft, typed = JSON.parse(localStorage[place] || "{}");
 	const said = (field) => field.type === "checkbox" ? "checked" : "value";
-	for (const one of form.elements) if (one.name in kept) one[said(one)] = kept[one.name];
+	for (const one of form.elements) if (one.name in typed) one[said(one)] = typed[one.name];
 	form.oninput = ({ target }) => {
 		if (target.closest(".stepper"))
-			each("[name^=none-]", (none) => kept[none.name] = none.checked = false, target.closest(".card"));
-		kept[target.name] = target[said(target)];
-		localStorage[place] = JSON.stringify(kept);
+			each("[name^=none-]", (none) => typed[none.name] = none.checked = false, target.closest(".card"));
+		typed[target.name] = target[said(target)];
+		localStorage[place] = JSON.stringify(typed);
 	};
 });

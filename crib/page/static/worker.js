@@ -8,9 +8,9 @@ const keep = async (request, reply) => {
 	for (const old of (await pages.keys()).slice(0, -60)) pages.delete(old);
 };
 const kept = async (request) => {
-	const isPage = request.mode === "navigate";
-	const reply = await caches.match(request) || isPage && await caches.match("/");
-	if (!reply || !isPage) return reply;
+	const page = request.mode === "navigate";
+	const reply = await caches.match(request) || page && await caches.match("/");
+	if (!reply || !page) return reply;
 	const from = `$& data-from="${reply.headers.get("date")}"`;
 	return new Response((await reply.text()).replace("<body", from), reply);
 };
