@@ -24,6 +24,7 @@ from crib.features.common.tool_spec import ToolSpec
 from crib.features.common.tooling import EnvelopeRow, Seat, Tool, ToolingSet
 from crib.features.edges.set_case import SetCase, SetStroke
 from crib.features.edges.set_checks import chain_findings, material_findings
+from crib.trade.common.verdicts import exceeds
 from crib.trade.shop.shop_rules import Rules
 from crib.units import System
 
@@ -80,6 +81,11 @@ class SetFeature(ABC):
             "material_assumed": self.plate.assumed,
         }
 
+    def rounded_ways(self, case: SetCase) -> Iterator[Workaround]:
+        """What does instead of a set with a rounded point: drill it, and saw."""
+        drilled = case.say.size(2 * case.corner_radius_mm)
+        yield Workaround(f"drill its point {drilled} first, then saw both legs", None)
+
     @abstractmethod
     def answers(self, rules: Rules, facts: Circumstances) -> SetAnswers[SetFeature]:
         """What there is to say of a set for it."""
@@ -104,6 +110,24 @@ class SquareSetFeature(SetFeature):
     def sizes_json(self) -> dict[str, Any]:
         """Along the edge as the size, and the depth."""
         return {"size_mm": self.width_mm, "depth_mm": self.depth_mm}
+
+    def rounded_ways(self, case: SetCase) -> Iterator[Workaround]:
+        """Drill the inner corners, then two cuts of sharp sets that leave the rounds whole.
+
+        One is as wide and less deep by the radius, the other as deep and narrower.
+        """
+        radius_mm, say = case.corner_radius_mm, case.say
+        sides = 2 if self.feature == "notch" else 1
+        narrow_mm, low_mm = self.width_mm - sides * radius_mm, self.depth_mm - radius_mm
+        if not (exceeds(narrow_mm, 0.0) and exceeds(low_mm, 0.0)):
+            return
+        wide = replace(self, depth_mm=low_mm, corner_radius_mm=0.0)
+        deep = replace(self, width_mm=narrow_mm, corner_radius_mm=0.0)
+        two = " and ".join(one.sizes_phrase(say.system) for one in (wide, deep))
+        corners = "both inner corners" if sides == 2 else "the inner corner"
+        drilled = say.size(2 * radius_mm)
+        text = f"drill {corners} {drilled} first, then cut {two}: no sharp one is left"
+        yield Workaround(text, wide.phrase(say.system), 30)
 
 
 SetAsk = TypeVar("SetAsk", bound=SetFeature, covariant=True)
@@ -198,9 +222,7 @@ class SetAnswers(Answers[SetAsk, SetCase], ABC):
             ways.append(Workaround(text, None, 20))
         if "material" not in refused:
             if self.case.corner_radius_mm:
-                from crib.features.edges.rounded_ways import rounded_ways
-
-                ways += rounded_ways(self.ask, self.case)
+                ways += self.ask.rounded_ways(self.case)
             text = f"drill the inner corners and saw the {feature} between them"
             if feature == "vee":
                 text = "saw the vee along its two legs"
