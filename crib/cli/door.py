@@ -78,6 +78,12 @@ TakeOption = Annotated[
         help="Of a drawing: dashed, invisible, gaps, frame; views, or one-view of them.",
     ),
 ]
+ColumnsOption = Annotated[
+    str,
+    typer.Option(
+        "--columns", metavar="HEADING=COLUMN,...", help="Of a list: what its headings mean."
+    ),
+]
 SamePartOption = Annotated[
     str,
     typer.Option(

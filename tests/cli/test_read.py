@@ -293,3 +293,13 @@ def test_of_a_long_list_the_first_lines_are_shown_and_all_are_counted(
     assert "... and 5 lines more with 10 features: --json has them all" in said.lines
     assert "410 in all, 205 parts read; compare with the drawing" in said.lines
     assert [line.split()[0] for line in said.lines if line.startswith("P-")][-1] == "P-199"
+
+
+def test_a_heading_of_a_list_can_be_named(window: Window, tmp_path: Path) -> None:
+    (tmp_path / "list.csv").write_text("Los,what,qty\nP-7,hole 1/2 thru 1/4,3\n")
+    plain = window.ask("read", str(tmp_path / "list.csv"))
+    assert "'Los' is not read" in plain.out
+    said = window.ask("read", str(tmp_path / "list.csv"), "--columns", "Los=mark")
+    assert [line.split()[0] for line in said.lines if "hole" in line] == ["P-7"]
+    for wrong, told in (("Los=lot", "does not name a column"), ("Lot=mark", "no column headed")):
+        assert told in window.ask("read", str(tmp_path / "list.csv"), "--columns", wrong).err

@@ -11,6 +11,7 @@ from crib.cli.door import (
     FOUND,
     NOTHING_SERVES,
     ByOption,
+    ColumnsOption,
     CribOption,
     JsonOption,
     MaterialOption,
@@ -57,6 +58,7 @@ def command(
     slot_centre: SlotCentreOption = "",
     same_part: SamePartOption = "",
     take: TakeOption = "",
+    columns: ColumnsOption = "",
     leave: Annotated[
         bool, typer.Option("--leave", help="Plan without the files that cannot be read.")
     ] = False,
@@ -81,5 +83,5 @@ def command(
     told = (thickness, material)
     asked = PlanRequest(tuple(files or ()), job, due, *how, *told, same_part, afresh=afresh)
     with opened(crib) as session:
-        plan = make_plan(session, asked.more(quantity, slot_centre, sheet, take))
+        plan = make_plan(session, asked.more(quantity, slot_centre, sheet, take, columns))
         answer(plan, draw, as_json, FOUND if plan.serves else NOTHING_SERVES)

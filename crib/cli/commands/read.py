@@ -13,6 +13,7 @@ import typer
 from crib.cli.door import (
     FOUND,
     WRONG,
+    ColumnsOption,
     CribOption,
     JsonOption,
     MaterialOption,
@@ -53,6 +54,7 @@ def command(
     slot_centre: SlotCentreOption = "",
     same_part: SamePartOption = "",
     take: TakeOption = "",
+    columns: ColumnsOption = "",
     draw_to: Annotated[
         str, typer.Option("--draw", metavar="FILE", help="A picture of each part: .svg or .pdf.")
     ] = "",
@@ -69,7 +71,7 @@ def command(
     from crib.desk.parts.read_parts import ReadRequest, read_parts
 
     place = Path(draw_to) if draw_to else None
-    told = (unit, thickness, material, quantity, slot_centre, place, same_part, take)
+    told = (unit, thickness, material, quantity, slot_centre, place, same_part, take, columns)
     with _opened_if_there(crib) as session:
         count = read_parts(session, ReadRequest(tuple(files), *told))
         shown = partial(draw, every=every)

@@ -124,6 +124,7 @@ SPELLINGS: dict[str, str] = {
     "say.slot-centre": "--slot-centre {slot_centre}",
     "say.strokes": "--strokes",
     "say.supplier": "--from NAME",
+    "say.columns": "--columns '{heading}={column}'",
     "say.take": "--take {take}",
     "say.thickness": "--thickness {thickness}",
     "say.update": "--update",

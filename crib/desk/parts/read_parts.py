@@ -5,8 +5,8 @@ Nothing of it is kept: a person looks at the count first.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, field, replace
 from functools import partial
 from pathlib import Path
 from typing import Any, cast, get_args
@@ -42,7 +42,8 @@ class ReadRequest:
     """The files, and what they may not say themselves, as it was typed.
 
     ``same_part`` is whether a part that stands in two files counts once or in each of them, and
-    ``take`` what is taken of drawings that would be set aside, with commas between.
+    ``take`` what is taken of drawings that would be set aside, with commas between. ``columns``
+    are the headings of a list that mean another column than they say: ``Los=mark, D=size``.
     """
 
     files: tuple[Path, ...]
@@ -54,6 +55,7 @@ class ReadRequest:
     drawing: Path | None = None
     same_part: str = ""
     take: str = ""
+    columns: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,6 +71,7 @@ class _Told:
     slot_centre: SlotCentre
     speaking: Rules
     take: frozenset[Takeable] = frozenset()
+    columns: Mapping[str, str] = field(default_factory=dict)
     many: bool = False
 
     @property
@@ -185,6 +188,7 @@ def _told(request: ReadRequest, rules: Rules, *, has_crib: bool) -> _Told:
         slot_centre=slot_centre,
         speaking=rules if has_crib else reading.rules,
         take=_taken(request.take),
+        columns=_columns(request.columns),
     )
 
 
@@ -211,6 +215,28 @@ def _taken(words: str) -> frozenset[Takeable]:
     return frozenset(word for word in known if word in plain)
 
 
+def _columns(told: str) -> dict[str, str]:
+    """What was said of headings, each in small letters with the name of its column.
+
+    Raises:
+        UnknownName: for a column that no list has.
+    """
+    from crib.files.drawings.part_columns import PARTS
+    from crib.files.tables.columns import find_column
+
+    named = {}
+    for one in filter(str.strip, told.split(",")):
+        heading, _sign, word = one.rpartition("=")
+        column = find_column(PARTS, word)
+        if column is None or not heading.strip():
+            names = ", ".join(known.name for known in PARTS.columns)
+            message = f"{one.strip()[:40]!r} does not name a column; columns: {names}"
+            say = act("say.columns", heading=heading.strip() or "Los", column="mark")
+            raise UnknownName(message, way_out=saying("say it like ", say))
+        named[" ".join(heading.split()).casefold()] = column.name
+    return named
+
+
 def _plate(request: ReadRequest, reading: Reading) -> Plate:
     words = Words(f"thru {request.thickness} {request.material}")
     plate = read_plate(words, reading, "thru 3/8 A36")
@@ -233,7 +259,7 @@ def _read_file(path: Path, kind: str, told: _Told) -> PartsRead:
         return read_nc1_file(path, slot_centre=told.slot_centre, y_from=y_from)
     from crib.files.drawings.part_list import read_part_list
 
-    return read_part_list(path, told.reading, quantity=told.quantity)
+    return read_part_list(path, told.reading, quantity=told.quantity, named=told.columns)
 
 
 def _completed(read: PartsRead, told: _Told, *, is_list: bool) -> PartsRead:

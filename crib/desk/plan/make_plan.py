@@ -62,12 +62,16 @@ class PlanRequest:
     slot_centre: str = ""
     sheet: str = ""
     take: str = ""
+    columns: str = ""
     seconds: float = SECONDS
     afresh: bool = False
 
-    def more(self, quantity: int | None, slot_centre: str, sheet: str, take: str) -> PlanRequest:
+    def more(
+        self, quantity: int | None, slot_centre: str, sheet: str, take: str, columns: str
+    ) -> PlanRequest:
         """The request with what else the files may not say, and where the sheet goes."""
-        return replace(self, quantity=quantity, slot_centre=slot_centre, sheet=sheet, take=take)
+        asked = replace(self, quantity=quantity, slot_centre=slot_centre, sheet=sheet)
+        return replace(asked, take=take, columns=columns)
 
 
 @dataclass
@@ -188,6 +192,7 @@ def _job_of_files(desk: _Desk) -> PlanJob:
             slot_centre=request.slot_centre,
             same_part=request.same_part,
             take=request.take,
+            columns=request.columns,
         ),
     )
     _look_at_unread(desk, count.not_read)

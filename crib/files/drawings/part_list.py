@@ -101,6 +101,11 @@ def _tables(
 ) -> list[ListTable]:
     page = _page(path, notes, ledger)
     name = f"{path.name} [{page.title}]" if page.title else path.name
+    written = {" ".join(cell.split()).casefold() for _n, cells in page.lines for cell in cells}
+    for heading in named:
+        if heading not in written:
+            message = f"{name} has no column headed {heading!r}"
+            raise BadInput(message, way_out="write the heading as it stands in the list")
     for table in (PARTS, SIZED_PARTS):
         found = tables_in(table, name, page.lines, reading.system, page.repeated, named)
         if not found or "size" not in found[0].lines.heading:
