@@ -168,9 +168,10 @@ class _Listed:
             notes.append(ReadNote(number, f"set aside above the heading: {text}"))
             ledger.meet(number, "row", number, text)
             ledger.tell(number, fact("read.title"))
-        for heading in table.unread:
-            ledger.meet((line, heading), "cell", line, heading[:_SHOWN_CHARACTERS])
-            ledger.tell((line, heading), fact("read.column-unknown"))
+        for at, heading in enumerate(table.unread):
+            key = ("unread", line, at)
+            ledger.meet(key, "cell", line, heading[:_SHOWN_CHARACTERS])
+            ledger.tell(key, fact("read.column-unknown"))
         if text := understood(table):
             notes.append(ReadNote(line, text))
         rows = read_rows(table.lines, Units(self._reading.system))

@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 from openpyxl import Workbook
 
@@ -310,3 +310,49 @@ def test_a_heading_that_is_not_known_can_be_named(tmp_path: Path) -> None:
     path.write_text("hole,Los,qty\nhole 1/2 thru 1/4,P-7,3\n")
     read = read_part_list(path, INCH, named={"hole": "phrase", "los": "mark"})
     assert [(part.mark, part.quantity) for part in read.parts] == [("P-7", 3)]
+
+
+_PIECES_OF_LISTS = st.sampled_from(
+    [
+        "phrase",
+        "qty",
+        "Ø mm",
+        "Pos",
+        "Thk",
+        "kg",
+        "hole 1/2 thru 1/4",
+        "24 Stk",
+        "1.000",
+        "P-7",
+        "18",
+        ",",
+        ";",
+        "\n",
+        "\n",
+        ",",
+        '"',
+        "",
+        "S355",
+        "10,5",
+        "=1+1",
+        "Total",
+    ]
+)
+
+
+@given(pieces=st.lists(_PIECES_OF_LISTS, min_size=1, max_size=40))
+@settings(max_examples=200, deadline=None)
+@example(pieces=["phrase", ",", "kg", ",", "kg", ",", "qty", "\n"])
+def test_any_list_is_one_error_or_all_its_lines_are_accounted_for(
+    tmp_path_factory: pytest.TempPathFactory, pieces: list[str]
+) -> None:
+    """A fault of the reader itself, such as a row that is met twice, is no answer."""
+    path = tmp_path_factory.mktemp("list") / "list.csv"
+    path.write_text("".join(pieces))
+    try:
+        read = read_part_list(path, INCH)
+    except BadInput:
+        return
+    sums = read.accounts[0].sums()
+    assert sums["met"] == sums["counted"] + sums["merged"] + sums["told"] + sums["blank"]
+    assert sums["counted"] == len(read.parts)
