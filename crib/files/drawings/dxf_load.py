@@ -66,8 +66,17 @@ class LoadedDrawing:
         if not self.written:
             return Counter()
         known = Counter(record.kind for record in self.broken if not record.in_block)
-        known.update(entity.dxftype() for entity in self.document.entities)
+        known.update(entity.dxftype() for entity in self._held())
         return self.written - known
+
+    def _held(self) -> list[Any]:
+        """What the library holds of the section; it may have lost the sheet that is shown."""
+        from ezdxf.lldxf.const import DXFStructureError
+
+        try:
+            return list(self.document.entities)
+        except DXFStructureError:
+            return list(self.document.modelspace())
 
 
 @contextmanager

@@ -68,8 +68,10 @@ def overlap_error(shapes: Sequence[Shape], one: int, two: int, file: str) -> Bad
     """Two shapes that run over each other where it matters which of them is the part."""
     import shapely
 
-    shared = shapely.intersection(_polygon(shapes[one]), _polygon(shapes[two]))
-    at = shapely.point_on_surface(shared)
+    # One may run over itself by dust, of which alone no common area can be told.
+    areas = [shapely.make_valid(_polygon(shapes[number])) for number in (one, two)]
+    shared = shapely.intersection(*areas)
+    at = shapely.point_on_surface(areas[0] if shared.is_empty else shared)
     message = f"{file}: {named(shapes[one])} and {named(shapes[two])} run over each other"
     return BadInput(f"{message} at x {at.x:.4g}, y {at.y:.4g} mm", way_out=_WAY_OUT)
 

@@ -8,7 +8,7 @@ import sys
 
 import pytest
 
-from tests.files.mutated import MOST_MB, MOST_SECONDS
+from tests.files.mutated import MOST_MB, MOST_SECONDS, went
 
 FEW, MANY, AT_ONCE = 500, 20_000, 4_000
 
@@ -29,6 +29,12 @@ def check(count: int, first: int) -> None:
 
 def test_five_hundred_spoiled_files_are_refused_or_accounted_for() -> None:
     check(FEW, 0)
+
+
+@pytest.mark.parametrize("number", [1576, 2654, 3050, 3283])
+def test_a_spoiled_file_that_once_came_out_otherwise_does_not_any_more(number: int) -> None:
+    """An insert that breaks off, a sheet that is lost, an outline that runs over itself by dust."""
+    assert went(1, number).faults == []
 
 
 @pytest.mark.audit
