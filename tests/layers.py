@@ -99,7 +99,7 @@ KEEPERS: dict[str, tuple[str, ...]] = {
     "sqlmodel": ("crib/stock/*",),
     "sqlalchemy": ("crib/stock/*",),
     "pydantic": ("crib/stock/*", "crib/desk/*"),
-    "importlib": ("crib/cli/*", "crib/features/registry.py"),
+    "importlib": ("crib/cli/*", "crib/features/registry.py", "crib/page/views/programs.py"),
     "pkgutil": ("crib/features/registry.py",),
     "logging": ("crib/page/guard/write_log.py",),
 }

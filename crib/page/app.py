@@ -50,6 +50,7 @@ from crib.page.views import (
     pair,
     piece,
     piece_acts,
+    programs,
     scan,
     stroke_drafts,
     strokes,
@@ -89,7 +90,8 @@ VIEW_FILES = (
     count,
     lend,
 )
-VIEWS: tuple[View, ...] = tuple(view for file in VIEW_FILES for view in file.VIEWS)
+PAGES: tuple[View, ...] = tuple(view for file in VIEW_FILES for view in file.VIEWS)
+VIEWS = (*PAGES, *programs.views_of(PAGES))
 
 
 @dataclass
