@@ -99,7 +99,7 @@ def start(crib: Path, serving: Serving, code: NewCode | None, *, as_json: bool) 
     if not runs:
         serve(crib, serving)
     elif not as_json:
-        print("the page runs already, and takes the code")
+        print("that port is taken: if by the page, it takes the code as it runs")
 
 
 def _show_code(code: NewCode, place: str) -> None:
