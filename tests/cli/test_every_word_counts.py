@@ -95,6 +95,8 @@ LINES = (
     "wants strike 1 --why slip",
     "wants merge 2 --into 1",
     "wants reopen 1",
+    "serve",
+    "serve --devices",
 )
 
 
