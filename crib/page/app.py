@@ -154,7 +154,11 @@ class PageApp:
 
         def work(session: Session) -> KeptAnswer:
             asked = asked_of(session, request, fields, sent_files, texts, visitor)
-            asked = replace(asked, authority=self.tls.authority if self.tls else None)
+            asked = replace(
+                asked,
+                authority=self.tls.authority if self.tls else None,
+                is_posted=request.method == "POST",
+            )
             try:
                 asked = replace(asked, visitor=_named(asked)) if is_program else asked
                 _require_right(view, asked)

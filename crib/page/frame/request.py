@@ -57,6 +57,8 @@ class PageRequest:
     """The certificate of the authority behind the page's own, where it is served over TLS."""
     amiss: Amiss | None = None
     """What was wrong with the form that is drawn again."""
+    is_posted: bool = False
+    """Whether its fields came in a form, so that none of them may stand in an address."""
 
     def __getitem__(self, name: str) -> str:
         """A field's text without blanks around it; empty where it was not given."""
@@ -71,7 +73,7 @@ class PageRequest:
             if name not in self.in_path and name != "done"
             for value in values
         ]
-        return f"{self.path}?{urlencode(asked)}" if asked and not self.key else self.path
+        return f"{self.path}?{urlencode(asked)}" if asked and not self.is_posted else self.path
 
     @property
     def by(self) -> str:
