@@ -125,8 +125,10 @@ def _read(
     drawn = drawing.drawn(scale)
     shapes = closed_shapes(drawn, facts.take)
     set_aside(drawn)
+    with sound(file):
+        elsewhere = list(drawing.elsewhere(drawn.ledger))
     if not shapes:
-        raise _nothing(file, [*drawing.elsewhere(drawn.ledger), *drawn.leftovers.notes()])
+        raise _nothing(file, [*elsewhere, *drawn.leftovers.notes()])
     doubt = doubt_unit(file, code, _hole_sizes(shapes))
     if doubt and drawing.says(code):
         raise doubt
@@ -142,7 +144,7 @@ def _read(
         *drawn.leftovers.notes(),
         *word_notes(drawn.texts, system, facts.thickness_mm),
         *callout_notes(drawn.texts, groups, system),
-        *drawing.elsewhere(drawn.ledger),
+        *elsewhere,
     ]
     if facts.thickness_mm is None:
         notes.append(ReadNote(0, "the drawing does not say the thickness: say it"))

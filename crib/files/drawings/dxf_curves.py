@@ -8,9 +8,13 @@ from typing import Any, NamedTuple
 
 from crib.files.drawings.contour_sides import Side
 
-FLATTENED_MM = 0.005
-"""How far the chords of a spline or an ellipse may be off the curve: a tenth of what counts as the
-same place (``SAME_MM``), so that the fitting of arcs sees the curve and not the chords."""
+_CHORDS_EACH, _MOST_CHORDS = 32, 1_500
+"""Chords of a spline for each of its control points, and the most; their ends lie on the curve.
+
+So many that the roundings of a part are fitted, and never without end: to halve chords until they
+are near enough does not end for a curve with a coordinate that is no number."""
+_ELLIPSE_CHORDS = 128
+_SAME_END_MM = 0.005
 MOST_COORDINATE_MM = 1_000_000.0
 TOO_FAR = f"not read: a coordinate beyond {MOST_COORDINATE_MM / 1000:g} m"
 TILTED = "not read: it does not lie flat in the drawing"
@@ -19,7 +23,6 @@ _STRAIGHT_MM = 1e-4
 _FULL_TURN_DEG = 360.0
 _FULL_TURN = 6.28
 """Radians, less what programs round off."""
-_MOST_CHORDS_ACROSS = 20_000
 _IN_SPACE, _MESHES, _CONTROL_POINT = 8, 16 | 64, 16
 
 
@@ -121,8 +124,10 @@ def _spline(entity: Any, scale: float) -> Strokes | str:
     heights = [point.z for point in tool.control_points]
     if max(heights) - min(heights) > _FLAT * max(1.0, *map(abs, heights)):
         return TILTED
-    points = list(tool.flattening(_fineness(tool.control_points, scale)))
-    return _chords(points, scale)
+    if not is_within(*(complex(p.x, p.y) * scale for p in tool.control_points), *tool.knots()):
+        return TOO_FAR
+    count = min(_CHORDS_EACH * len(heights), _MOST_CHORDS)
+    return _chords(list(tool.approximate(count)), scale)
 
 
 def _ellipse(entity: Any, scale: float) -> WholeCircle | Strokes | str:
@@ -132,20 +137,12 @@ def _ellipse(entity: Any, scale: float) -> WholeCircle | Strokes | str:
     if abs(abs(entity.dxf.ratio) - 1) <= _FLAT and span >= _FULL_TURN:
         centre = _point(entity.dxf.center, scale)
         return WholeCircle(centre, entity.dxf.major_axis.magnitude * scale)
-    reach = entity.dxf.center, entity.dxf.center + entity.dxf.major_axis
-    return _chords(list(entity.flattening(_fineness(reach, scale))), scale)
-
-
-def _fineness(points: Sequence[Any], scale: float) -> float:
-    """How far chords may be off the curve, in the unit of the drawing, without endless chords."""
-    xs, ys = [point.x for point in points], [point.y for point in points]
-    across = max(max(xs) - min(xs), max(ys) - min(ys))
-    return float(max(FLATTENED_MM / scale, across / _MOST_CHORDS_ACROSS))
+    return _chords(list(entity.vertices(entity.params(_ELLIPSE_CHORDS + 1))), scale)
 
 
 def _chords(points: Sequence[Any], scale: float) -> Strokes | str:
     flat = [_point(point, scale) for point in points]
-    closed = len(flat) > 2 and abs(flat[0] - flat[-1]) <= FLATTENED_MM
+    closed = len(flat) > 2 and abs(flat[0] - flat[-1]) <= _SAME_END_MM
     return _sides(flat[:-1] if closed else flat, [], closed)
 
 

@@ -13,7 +13,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from crib.errors import BadInput
+from crib.files.drawings import dxf_load
 from crib.files.drawings.dxf import DrawingFacts, read_dxf, read_dxf_file
+from crib.files.drawings.dxf_load import LoadedDrawing
+from crib.files.drawings.dxf_records import Pairs
 from crib.files.drawings.parts import PartsRead
 from tests.files.dxf_text import THICK, Wanted, draw, notes, only, plate, read, text_of
 
@@ -85,16 +88,25 @@ def test_repairs_of_the_library_are_counted_aloud() -> None:
 
 
 def test_what_the_library_drops_is_told(monkeypatch: pytest.MonkeyPatch) -> None:
-    from ezdxf.sections.entities import EntitySection
+    read_strictly = dxf_load._strict
 
-    everything = EntitySection.__iter__
-    monkeypatch.setattr(
-        EntitySection,
-        "__iter__",
-        lambda self: (one for one in everything(self) if one.dxftype() != "INSERT"),
-    )
-    said = notes(mixed())
-    assert "1 x INSERT: broken, not read" in said
+    def dropping(pairs: Pairs) -> LoadedDrawing | None:
+        found = read_strictly(pairs)
+        assert found is not None
+        model = found.document.modelspace()
+        model.delete_entity(model.query("INSERT").first)
+        return found
+
+    monkeypatch.setattr(dxf_load, "_strict", dropping)
+    assert "1 x INSERT: broken, not read" in notes(mixed())
+
+
+@pytest.mark.parametrize("number", ["nan", "1e308", "-1e308", "inf"])
+def test_a_spline_with_an_impossible_number_ends_at_once(number: str) -> None:
+    document = mixed()
+    document.modelspace().add_open_spline([(50, 40, 0), (73.5, 60, 0), (90, 40, 0), (99, 41, 0)])
+    text = text_of(document).replace(" 10\n73.5\n", f" 10\n{number}\n", 1)
+    assert sizes(read_dxf(text, "P-7.dxf", THICK)) == [10.0, 11.0, 12.0, 13.0]
 
 
 def test_lines_after_the_end_are_counted_and_not_read() -> None:
