@@ -10,6 +10,7 @@ from math import radians, tan
 
 from crib.features.common.ask import Hit, HitPlan
 from crib.features.common.picture import Dimension, Label, Line, Shape
+from crib.features.common.rounding import rounded_ring
 from crib.features.common.speech import Speech
 from crib.features.common.tooling import ToolingSet
 from crib.features.edges.set_case import SetCase
@@ -28,9 +29,10 @@ def notch_shapes(case: SetCase, tooling: ToolingSet, plan: HitPlan | None) -> li
     tool_mm = case.width_mm if tool is None else tool.width_mm
     reach_mm = depth_mm if tool is None or tool.depth_mm is None else tool.depth_mm
     made = plan.hits if plan else (Hit(1, 0.0, depth_mm / 2, 1.0),)
+    radius_mm = case.corner_radius_mm
     shapes: list[Shape] = [
-        Line((*plate, (-beyond_mm, 0.0)), "outline", closed=True),
-        Line(opening, "cut", closed=True),
+        Line(rounded_ring((*plate, (-beyond_mm, 0.0)), radius_mm, (1, 2)), "outline", closed=True),
+        Line(rounded_ring(opening, radius_mm, (1, 2)), "cut", closed=True),
     ]
     for hit in made:
         box = (hit.x_mm - tool_mm / 2, depth_mm - reach_mm, hit.x_mm + tool_mm / 2, depth_mm)
@@ -58,9 +60,10 @@ def corner_shapes(
     width_mm, depth_mm = case.width_mm, case.depth_mm
     far_mm, back_mm = width_mm + _margin(width_mm), depth_mm + _margin(depth_mm)
     inner = ((width_mm, 0.0), (width_mm, depth_mm), (0.0, depth_mm))
+    plate = (*inner, (0.0, back_mm), (far_mm, back_mm), (far_mm, 0.0))
     shapes: list[Shape] = [
-        Line((*inner, (0.0, back_mm), (far_mm, back_mm), (far_mm, 0.0)), "outline", closed=True),
-        Line(((0.0, 0.0), *inner), "cut", closed=True),
+        Line(rounded_ring(plate, case.corner_radius_mm, (1,)), "outline", closed=True),
+        Line(rounded_ring(((0.0, 0.0), *inner), case.corner_radius_mm, (2,)), "cut", closed=True),
     ]
     (wide_mm, deep_mm), (reach_x_mm, reach_y_mm) = held_mm, reach_mm
     made = plan.hits if plan else (Hit(1, 0.0, 0.0, 1.0),)
@@ -87,10 +90,10 @@ def vee_shapes(case: SetCase, angle_deg: float, tooling: ToolingSet) -> tuple[Sh
     tool = tooling.tool("set")
     open_mm = case.width_mm if tool is None else tool.width_mm
     below_mm = depth_mm - open_mm / 2 / tan(radians(angle_deg) / 2)
-    off_mm = _margin(case.width_mm) / 2
+    off_mm, radius_mm = _margin(case.width_mm) / 2, case.corner_radius_mm
     return (
-        Line((*plate, (-beyond_mm, 0.0)), "outline", closed=True),
-        Line(vee, "cut", closed=True),
+        Line(rounded_ring((*plate, (-beyond_mm, 0.0)), radius_mm, (1,)), "outline", closed=True),
+        Line(rounded_ring(vee, radius_mm, (1,)), "cut", closed=True),
         Line(
             ((-open_mm / 2, below_mm), (0.0, depth_mm), (open_mm / 2, below_mm)),
             "tool",

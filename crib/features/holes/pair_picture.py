@@ -99,4 +99,9 @@ def _corners(outline: Outline) -> list[tuple[float, float]]:
         turns = [pi * (step / ARC - 0.5) for step in range(ARC + 1)]
         right = [(centre_mm + half_y * cos(turn), half_y * sin(turn)) for turn in turns]
         return [*right, *((-x, -y) for x, y in right)]
-    return [(-half_x, -half_y), (half_x, -half_y), (half_x, half_y), (-half_x, half_y)]
+    box = [(-half_x, -half_y), (half_x, -half_y), (half_x, half_y), (-half_x, half_y)]
+    if not outline.corner_mm:
+        return box
+    from crib.features.common.rounding import rounded_ring
+
+    return list(rounded_ring(box, outline.corner_mm))

@@ -6,7 +6,7 @@ Points are complex numbers here, x + y·j in mm: turning and intersecting are th
 from __future__ import annotations
 
 from cmath import phase
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
 from math import hypot, inf, pi, sqrt, tau
@@ -186,6 +186,15 @@ def sharpened(sides: Sequence[Side]) -> tuple[list[Side], dict[complex, float]]:
         made[(at + 1) % len(made)] = replace(after, start=corner)
         del made[at]
     return made, rounded
+
+
+def corner_radius_mm(rounded: Iterable[float], corners: int) -> float | None:
+    """The radius of so many corners [mm], 0 where all are sharp; None where they are not alike."""
+    radii = list(rounded)
+    if not radii:
+        return 0.0
+    alike = len(radii) == corners and max(radii) - min(radii) <= SAME_MM
+    return undusted(max(radii)) if alike else None
 
 
 def _corner(before: Side, arc: Side, after: Side) -> complex | None:

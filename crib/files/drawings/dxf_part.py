@@ -210,6 +210,7 @@ def _opening_feature(
         y_mm=undusted(place.imag),
         angle_deg=opening.angle_deg,
         note="; ".join(filter(None, (remark, opening.note))),
+        corner_radius_mm=stated.size(opening.corner_radius_mm),
     )
 
 
@@ -234,7 +235,7 @@ def _notch_feature(notch: EdgeNotch, corner: complex, stated: Stated) -> PartFea
         y_mm=undusted(place.imag),
         angle_deg=notch.angle_deg,
         depth_mm=stated.size(notch.depth_mm),
-        note=notch.note,
+        corner_radius_mm=stated.size(notch.corner_radius_mm),
     )
 
 

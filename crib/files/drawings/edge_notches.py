@@ -6,7 +6,7 @@ The contour is walked round; whatever leaves the rectangle's edge and comes back
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from math import atan2, degrees
 
 from crib.files.drawings.contour_sides import (
@@ -15,6 +15,7 @@ from crib.files.drawings.contour_sides import (
     Bounds,
     Side,
     box_of,
+    corner_radius_mm,
     counter_clockwise,
     dusted,
     enclosed_mm2,
@@ -46,7 +47,7 @@ class EdgeNotch:
     depth_mm: float
     at: complex
     angle_deg: float = 0.0
-    note: str = ""
+    corner_radius_mm: float = 0.0
 
 
 @dataclass(slots=True)
@@ -130,7 +131,7 @@ def _walk(
     for cut in cuts:
         notch = _notch(cut, rounded)
         if notch is None:
-            found.remarks.append(f"{UNKNOWN}: {_described(cut)}")
+            found.remarks.append(f"{UNKNOWN}: {_described(cut)}{_radii(cut, rounded)}")
         else:
             found.notches.append(notch)
         used |= {side.end for side in cut.sides[:-1]}
@@ -191,16 +192,23 @@ def _notch(cut: _Cut, rounded: dict[complex, float]) -> EdgeNotch | None:
         return _open_slot(cut)
     if any(side.radius_mm for side in cut.sides):
         return None
-    radii = sorted({rounded[s.end] for s in cut.sides[:-1] if s.end in rounded})
-    note = f"inner corner rounded {' and '.join(f'{r:g}' for r in radii)} mm" if radii else ""
+    inner = [side.end for side in cut.sides[:-1]]
+    radius_mm = corner_radius_mm((rounded[at] for at in inner if at in rounded), len(inner))
+    if radius_mm is None:
+        return None
+    made = _shaped(cut)
+    return made and replace(made, corner_radius_mm=radius_mm)
+
+
+def _shaped(cut: _Cut) -> EdgeNotch | None:
     if not cut.edge:
-        return _corner(cut, note)
+        return _corner(cut)
     if len(cut.sides) == 2:
-        return _vee(cut, note)
-    return _rectangular(cut, note) if len(cut.sides) == 3 else None
+        return _vee(cut)
+    return _rectangular(cut) if len(cut.sides) == 3 else None
 
 
-def _rectangular(cut: _Cut, note: str) -> EdgeNotch | None:
+def _rectangular(cut: _Cut) -> EdgeNotch | None:
     into, along, back = cut.sides
     opening = cut.end - cut.start
     if abs(into.step + back.step) > SAME_MM or not right_angled([into, along]):
@@ -209,7 +217,7 @@ def _rectangular(cut: _Cut, note: str) -> EdgeNotch | None:
         return None
     sizes = (undusted(abs(opening)), undusted(into.length_mm))
     angle_deg = 90.0 if cut.edge in ("left", "right") else 0.0
-    return EdgeNotch("notch", "rectangle", *sizes, _middle(cut), angle_deg, note)
+    return EdgeNotch("notch", "rectangle", *sizes, _middle(cut), angle_deg)
 
 
 def _open_slot(cut: _Cut) -> EdgeNotch | None:
@@ -230,7 +238,7 @@ def _upright(side: Side, along: complex) -> bool:
     return abs((side.step.conjugate() * along).real) <= SAME_MM * (side.length_mm + abs(along))
 
 
-def _vee(cut: _Cut, note: str) -> EdgeNotch | None:
+def _vee(cut: _Cut) -> EdgeNotch | None:
     """Two legs alike; a lopsided one is not made by a vee set."""
     into, back = cut.sides
     if abs(into.length_mm - back.length_mm) > SAME_MM:
@@ -239,16 +247,16 @@ def _vee(cut: _Cut, note: str) -> EdgeNotch | None:
     depth_mm = abs(into.end - (cut.start + cut.end) / 2)
     included_deg = round(2 * degrees(atan2(opening_mm / 2, depth_mm)), 2)
     sizes = (undusted(opening_mm), undusted(depth_mm))
-    return EdgeNotch("vee", "special", *sizes, _middle(cut), included_deg, note)
+    return EdgeNotch("vee", "special", *sizes, _middle(cut), included_deg)
 
 
-def _corner(cut: _Cut, note: str) -> EdgeNotch | None:
+def _corner(cut: _Cut) -> EdgeNotch | None:
     corner = cut.corner
     if corner is None or len(cut.sides) != 2 or not right_angled(_closed(cut, corner)):
         return None
     away = cut.sides[0].end - corner
     sizes = (undusted(abs(away.real)), undusted(abs(away.imag)))
-    return EdgeNotch("corner", "rectangle", *sizes, dusted(corner), 0.0, note)
+    return EdgeNotch("corner", "rectangle", *sizes, dusted(corner))
 
 
 def _closed(cut: _Cut, corner: complex) -> list[Side]:
@@ -266,6 +274,11 @@ def _described(cut: _Cut) -> str:
         sizes = f"{abs(span.real):g} x {abs(span.imag):g} mm"
         return f"corner at {_place(cut.corner)} cut off slanting, {sizes}, is not a notch"
     return f"cut round the corner at {_place(cut.corner)}"
+
+
+def _radii(cut: _Cut, rounded: dict[complex, float]) -> str:
+    radii = sorted({undusted(rounded[side.end]) for side in cut.sides if side.end in rounded})
+    return f", inner corners rounded {' and '.join(f'{r:g}' for r in radii)} mm" if radii else ""
 
 
 def _place(point: complex) -> str:

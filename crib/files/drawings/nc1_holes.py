@@ -9,6 +9,7 @@ from math import radians
 from typing import Literal
 
 from crib.acts import fact
+from crib.files.drawings.contour_sides import SAME_MM
 from crib.files.drawings.nc1_blocks import (
     Block,
     Field,
@@ -140,11 +141,6 @@ def hole_feature(
         return None
     feature, shape, size_mm, long_mm, angle_deg = _shape(hole)
     note = _TYPES.get(hole.kind, "")
-    if feature == "opening":
-        note = (
-            f"opening {size_mm:g} x {long_mm:g} mm with corners rounded {hole.diameter_mm / 2:g} mm"
-        )
-        remarks.note(hole.line, f"{note}: no single punch is asked for")
     if hole.kind in ("g", "l"):
         feature = "tapped"
     thickness_mm = header.thickness_mm(hole.face)
@@ -162,11 +158,15 @@ def hole_feature(
         depth_mm=None if through else hole.depth_mm,
         through=through,
         note=note,
+        corner_radius_mm=hole.diameter_mm / 2 if hole.along_x_mm and hole.along_y_mm else 0.0,
     )
 
 
 def _shape(hole: HoleLine) -> tuple[str, str, float, float | None, float]:
-    """Feature, shape, the two sizes, and the angle of the long one."""
+    """Feature, shape, the two sizes, and the angle of the long one.
+
+    What reaches along both x and y is a rectangle whose corners the diameter rounds.
+    """
     along_x_mm, along_y_mm = abs(hole.along_x_mm), abs(hole.along_y_mm)
     if not hole.is_slot:
         return "hole", "round", hole.diameter_mm, None, 0.0
@@ -174,8 +174,10 @@ def _shape(hole: HoleLine) -> tuple[str, str, float, float | None, float]:
     if along_x_mm and along_y_mm:
         short_mm, long_mm = sorted((along_x_mm, along_y_mm))
         upright_deg = turned_deg if along_x_mm >= along_y_mm else (turned_deg + 90) % 180
+        if long_mm - short_mm <= SAME_MM:
+            return "square", "square", hole.diameter_mm + long_mm, None, upright_deg % 90
         sizes = (hole.diameter_mm + short_mm, hole.diameter_mm + long_mm)
-        return "opening", "special", *sizes, upright_deg
+        return "rectangle", "rectangle", *sizes, upright_deg
     angle_deg = turned_deg if along_x_mm else (turned_deg + 90) % 180
     return (
         "slot",

@@ -197,6 +197,7 @@ def _opening_feature(opening: Opening, face: str, header: Header) -> PartFeature
         y_mm=opening.middle.imag,
         angle_deg=opening.angle_deg,
         note=opening.note,
+        corner_radius_mm=opening.corner_radius_mm,
     )
 
 
@@ -255,7 +256,7 @@ def _notch_feature(notch: EdgeNotch, face: str, header: Header) -> PartFeature:
         y_mm=notch.at.imag,
         angle_deg=notch.angle_deg,
         depth_mm=notch.depth_mm,
-        note=notch.note,
+        corner_radius_mm=notch.corner_radius_mm,
     )
 
 

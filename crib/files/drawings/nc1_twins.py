@@ -131,9 +131,10 @@ def _count(one: FoundFeature, remarks: Remarks) -> None:
 
 def _with_finish(kept: FoundFeature, twin: FoundFeature) -> FoundFeature:
     """What only the twin says of the opening is not lost with it."""
-    if kept.feature.note or not twin.feature.note:
-        return kept
-    return replace(kept, feature=replace(kept.feature, note=twin.feature.note))
+    own, other = kept.feature, twin.feature
+    radius_mm = max(own.corner_radius_mm, other.corner_radius_mm)
+    finished = replace(own, note=own.note or other.note, corner_radius_mm=radius_mm)
+    return kept if finished == own else replace(kept, feature=finished)
 
 
 def _say(kept: _Kept, remarks: Remarks) -> None:

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from crib.files.drawings.contour_sides import (
     MOST_POINTS,
     SAME_MM,
     Side,
+    corner_radius_mm,
     counter_clockwise,
     degrees_of,
     dusted,
@@ -33,6 +34,7 @@ class Opening:
     middle: complex
     angle_deg: float = 0.0
     note: str = ""
+    corner_radius_mm: float = 0.0
 
 
 def opening_of(contour: Contour) -> Opening | None:
@@ -78,12 +80,17 @@ def _rectangle(sides: Sequence[Side]) -> Opening | None:
         return None
     short, long = sorted(sharp[:2], key=lambda side: side.length_mm)
     middle = dusted(sum(side.start for side in sharp) / 4)
-    note = ""
-    if rounded:
-        radii = sorted({undusted(radius_mm) for radius_mm in rounded.values()})
-        note = f"corners rounded {' and '.join(f'{radius_mm:g}' for radius_mm in radii)} mm"
-    if long.length_mm - short.length_mm <= SAME_MM:
-        angle_deg = degrees_of(long.step) % 90
-        return Opening("square", "square", undusted(long.length_mm), None, middle, angle_deg, note)
+    angle_deg = degrees_of(long.step)
     sizes = (undusted(short.length_mm), undusted(long.length_mm))
-    return Opening("rectangle", "rectangle", *sizes, middle, degrees_of(long.step), note)
+    radius_mm = corner_radius_mm(rounded.values(), 4)
+    if radius_mm is None:
+        radii = " and ".join(
+            f"{radius:g}" for radius in sorted(set(map(undusted, rounded.values())))
+        )
+        note = f"corners not alike: {len(rounded)} of 4 rounded {radii} mm"
+        return Opening("opening", "special", *sizes, middle, angle_deg, note)
+    if long.length_mm - short.length_mm <= SAME_MM:
+        square = Opening("square", "square", sizes[1], None, middle, angle_deg % 90)
+        return replace(square, corner_radius_mm=radius_mm)
+    rectangle = Opening("rectangle", "rectangle", *sizes, middle, angle_deg)
+    return replace(rectangle, corner_radius_mm=radius_mm)

@@ -31,6 +31,10 @@ _ASKED = {
 """The features that a phrase can ask for; ``tapped`` and ``opening`` are made otherwise."""
 
 
+_FINISHES = ("corner_radius_mm",)
+"""What most features have not; their JSON says nothing of it."""
+
+
 @dataclass(frozen=True, slots=True)
 class PartFeature:
     """One hole, opening or notch of a part.
@@ -42,6 +46,7 @@ class PartFeature:
     from x, or a vee's included angle. ``x_mm`` and ``y_mm`` are the middle of it; of a notch or vee
     the middle of its opening at the edge, of a corner the corner that is gone. ``asked`` is the
     phrase of a list as it was written: it may name a bolt, a standard or distances.
+    ``corner_radius_mm`` is of all its corners, or the inner ones of a cut into an edge; 0 is sharp.
     """
 
     feature: str
@@ -57,6 +62,7 @@ class PartFeature:
     through: bool = True
     note: str = ""
     asked: str = ""
+    corner_radius_mm: float = 0.0
 
     @property
     def can_be_asked(self) -> bool:
@@ -65,7 +71,8 @@ class PartFeature:
 
     def as_json(self) -> dict[str, Any]:
         """The feature for programs, SI."""
-        return {name: getattr(self, name) for name in self.__slots__}
+        said = {name: getattr(self, name) for name in self.__slots__}
+        return {name: value for name, value in said.items() if value or name not in _FINISHES}
 
 
 @dataclass(frozen=True, slots=True)
@@ -158,6 +165,7 @@ class SizeCount:
     long_mm: float | None
     depth_mm: float | None
     thickness_mm: float | None
+    corner_radius_mm: float = 0.0
     count: int = 0
 
 
@@ -217,6 +225,8 @@ def phrase_of(feature: PartFeature, material: str, system: System) -> str:
         second_mm = feature.depth_mm
     sizes = [feature.size_mm, *([second_mm] if second_mm is not None else [])]
     asked = " x ".join(_size(size_mm, system) for size_mm in sizes)
+    if feature.corner_radius_mm:
+        asked = f"{asked} radius {_size(feature.corner_radius_mm, system)}"
     angle = f" at {feature.angle_deg:g}" if feature.feature == "vee" else ""
     plate = " ".join(f"thru {_size(feature.thickness_mm, system)} {material}".split())
     return f"{_ASKED[feature.feature]} {asked} {plate}{angle}"
@@ -228,13 +238,14 @@ def _size(size_mm: float, system: System) -> str:
     return f"{text.removesuffix('in').rstrip('0')}in" if "." in text and "in" in text else text
 
 
-_Size = tuple[str, str, float, float | None, float | None, float | None]
+_Size = tuple[str, str, float, float | None, float | None, float | None, float]
 
 
 def _size_of(one: PartFeature) -> _Size:
-    return (one.feature, one.shape, one.size_mm, one.long_mm, one.depth_mm, one.thickness_mm)
+    sizes = (one.size_mm, one.long_mm, one.depth_mm, one.thickness_mm, one.corner_radius_mm)
+    return (one.feature, one.shape, *sizes)
 
 
 def _in_order(size: SizeCount) -> tuple[Any, ...]:
-    sizes = (size.size_mm, size.long_mm, size.depth_mm, size.thickness_mm)
+    sizes = (size.size_mm, size.long_mm, size.depth_mm, size.thickness_mm, size.corner_radius_mm)
     return (size.feature, size.shape, *(-1.0 if mm is None else mm for mm in sizes))

@@ -14,6 +14,7 @@ from math import copysign, isfinite
 from crib import units
 from crib.errors import CribError
 from crib.features.common.picture import Circle, Dimension, Label, Line, Picture, Shape
+from crib.features.common.rounding import rounded_ring
 from crib.files.drawings.nc1_header import FACES, PROFILES
 from crib.files.drawings.part_faces import Face, faces_of, odd_openings, region_of, section_of
 from crib.files.drawings.parts import Part, PartFeature
@@ -156,6 +157,9 @@ def _opening(one: PartFeature) -> Iterator[Shape]:
         yield Circle(one.x_mm, one.y_mm, region.radius_mm, "outline")
     elif region.radius_mm:
         yield Line(_points(_stadium(region)), "outline", closed=True)
+    elif one.corner_radius_mm:
+        rounded = rounded_ring(_points(region.core), one.corner_radius_mm)
+        yield Line(rounded, "outline", closed=True)
     else:
         yield Line(_points(region.core), "outline", closed=True)
 

@@ -6,8 +6,8 @@ from math import cos, radians, sin
 
 import pytest
 
-from crib.files.drawings.parts import PartFeature
-from tests.files.nc1_text import Points, contour, nc1, notes, only
+from crib.files.drawings.parts import PartFeature, phrase_of
+from tests.files.nc1_text import Points, contour, nc1, notes, only, read
 
 # The plate of all these tests is 300 x 100.
 SHEET = ((0, 0), (300, 0), (300, 100), (0, 100), (0, 0))
@@ -74,7 +74,7 @@ def test_an_inner_rectangle_is_a_rectangle_at_its_angle(angle_deg: float) -> Non
     assert hole.angle_deg == pytest.approx(angle_deg, abs=0.05)
 
 
-def test_an_inner_rectangle_with_rounded_corners_says_so() -> None:
+def test_an_inner_rectangle_keeps_the_radius_of_its_corners() -> None:
     points = (
         (85, 40),
         (115, 40, 5),
@@ -89,7 +89,18 @@ def test_an_inner_rectangle_with_rounded_corners_says_so() -> None:
     for way in (points, backwards(points)):
         (hole,) = inner(way)
         assert (hole.feature, hole.size_mm, hole.long_mm) == ("rectangle", 20, 40)
-        assert hole.note == "corners rounded 5 mm"
+        assert hole.corner_radius_mm == 5
+        phrase = "rectangle 20mm x 40mm radius 5mm thru 12mm S275"
+        assert phrase_of(hole, "S275", "mm") == phrase
+
+
+def test_an_inner_rectangle_whose_corners_are_not_alike_is_made_another_way() -> None:
+    points = ((85, 40), (120, 40), (120, 60), (80, 60), (80, 45, 5), (85, 40))
+    for way in (points, backwards(points)):
+        (opening,) = inner(way)
+        assert (opening.feature, opening.size_mm, opening.long_mm) == ("opening", 20, 40)
+        assert opening.note == "corners not alike: 1 of 4 rounded 5 mm"
+        assert not opening.can_be_asked
 
 
 @pytest.mark.parametrize(
@@ -182,11 +193,21 @@ def test_a_notch_that_the_contour_begins_in_is_found() -> None:
         assert [(one.size_mm, one.depth_mm) for one in outer(moved)] == [(50, 20)]
 
 
-def test_a_notch_with_rounded_inner_corners_says_so() -> None:
+def test_a_notch_keeps_the_radius_of_its_inner_corners() -> None:
     points = [(0, 0), (100, 0), (100, 15, -5), (105, 20), (145, 20, -5), (150, 15), (150, 0)]
     (notch,) = outer([*points, *SHEET[1:]])
     assert (notch.size_mm, notch.depth_mm) == (50, 20)
-    assert notch.note == "inner corner rounded 5 mm"
+    assert notch.corner_radius_mm == 5
+
+
+def test_a_notch_whose_inner_corners_are_not_alike_is_told() -> None:
+    points = [(0, 0), (100, 0), (100, 15, -5), (105, 20), (150, 20), (150, 0), *SHEET[1:]]
+    text = nc1(contour(points))
+    assert only(text).features == ()
+    assert (
+        "cut into the bottom edge, 50 mm wide, at x 125, y 0, inner corners rounded 5 mm"
+        in "".join(note.text for note in read(text).notes)
+    )
 
 
 @pytest.mark.parametrize(
@@ -206,10 +227,10 @@ def test_a_corner_is_along_x_by_along_y(points: Points, place: tuple[float, floa
     assert (corner.x_mm, corner.y_mm) == place
 
 
-def test_a_corner_with_a_radius_is_a_corner_that_says_so() -> None:
+def test_a_corner_keeps_its_radius() -> None:
     ring = [(30, 0), (30, 15, 5), (25, 20), (0, 20), (0, 100), (300, 100), (300, 0), (30, 0)]
     (corner,) = outer(ring)
-    assert (corner.size_mm, corner.depth_mm, corner.note) == (30, 20, "inner corner rounded 5 mm")
+    assert (corner.size_mm, corner.depth_mm, corner.corner_radius_mm) == (30, 20, 5)
 
 
 def test_a_vee_has_its_opening_depth_and_included_angle() -> None:

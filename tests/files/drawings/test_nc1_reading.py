@@ -73,12 +73,8 @@ def test_several_pieces_in_one_file_are_several_parts() -> None:
         ("  v 50u 40 18 0.00l 0 0 0", "hole", True, ""),
         ("  v 50u 40s 18 0.00", "hole", True, "countersunk"),
         ("  v 50u 40 18 0.00s", "hole", True, "countersunk"),
-        (
-            "  v 50u 40 18 0 10 20 0",
-            "opening",
-            True,
-            "opening 28 x 38 mm with corners rounded 9 mm",
-        ),
+        ("  v 50u 40 18 0 10 20 0", "rectangle", True, ""),
+        ("  v 50u 40 18 0 10 10 0", "square", True, ""),
     ],
 )
 def test_the_letter_of_a_hole_says_what_it_is(
