@@ -79,6 +79,11 @@ class Words:
         """Whether every word is read."""
         return self._at >= len(self._words)
 
+    @property
+    def first(self) -> Word:
+        """The first word, read or not; an empty one of an empty phrase."""
+        return self._words[0] if self._words else Word("", 0, 0)
+
     def peek(self) -> str:
         """The next word in lower case, or empty at the end."""
         return "" if self.done else self._words[self._at].plain

@@ -16,6 +16,10 @@ from crib.units import looks_like_length
 PLATE_WORDS = ("plate", "sheet", "thick")
 """Words behind a thickness or a material that say what it is of, and nothing more."""
 
+COUNTERSUNK, TAPPED = "countersunk", "tapped"
+SECOND_WORDS = (COUNTERSUNK, "csk", "countersink", TAPPED)
+"""Words for what is done to a hole after it is punched."""
+
 RADIUS_WORDS = ("radius", "rad", "r")
 """Words before the radius of rounded corners."""
 

@@ -28,5 +28,5 @@ def read(words: Words, reading: Reading) -> Hole:
 
 
 FEATURE = punched_kind(
-    "hole", EXAMPLE, read, "a round hole by its diameter", also=("round",), shape="round"
+    "hole", EXAMPLE, read, "a round hole by its diameter", also=("round", "tapped"), shape="round"
 )

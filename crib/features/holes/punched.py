@@ -31,7 +31,7 @@ from crib.features.common.phrase_form import plate_form
 from crib.features.common.plate_phrase import Reading, late_plate
 from crib.features.common.sizes import size_word
 from crib.features.common.speech import Speech
-from crib.features.common.spoken import RADIUS_WORDS, take_out
+from crib.features.common.spoken import RADIUS_WORDS, SECOND_WORDS, take_out
 from crib.features.common.tolerances import EXAMPLE as TOLERANCE_EXAMPLE
 from crib.features.common.tolerances import Tolerance, take_tolerance
 from crib.features.common.tool_spec import ToolSpec
@@ -54,6 +54,7 @@ from crib.units import System
 if TYPE_CHECKING:
     from crib.features.common.corner_radius import SaidRadius
     from crib.features.common.picture import Picture
+    from crib.features.common.second_operation import SecondOperation
     from crib.features.holes.distance_checks import DistanceCase
     from crib.trade.metal.hole_tolerances import HoleTolerance
 
@@ -74,6 +75,7 @@ class Punched:
     lying: Lying | None = field(default=None, kw_only=True)
     to_ream: bool = field(default=False, kw_only=True)
     tolerance: Tolerance | None = field(default=None, kw_only=True)
+    second: SecondOperation | None = field(default=None, kw_only=True)
 
     feature: ClassVar[str] = ""
     work: ClassVar[str] = "punch"
@@ -107,7 +109,16 @@ class Punched:
         tail = f"{lying}{self.distances.phrase(system)}{reamed}"
         allowed = self.tolerance.phrase(system) if self.tolerance else ""
         sizes = f"{self.sizes_phrase(system)}{allowed}{self.corners_phrase(system)}"
+        if self.second is not None:
+            sizes = self._seconded(sizes, system, self.second)
         return f"{self.feature} {sizes} {self.plate.phrase(system)}{tail}"
+
+    def _seconded(self, sizes: str, system: System, second: SecondOperation) -> str:
+        """The sizes with what is done afterwards; a thread stands for its usual drill."""
+        thread = second.thread
+        usual = thread is not None and thread.drill_mm == self.outline.width_mm
+        bare = usual and self.tolerance is None
+        return f"{'' if bare else sizes}{second.phrase(system)}".strip()
 
     def as_json(self) -> dict[str, Any]:
         """The ask for programs, SI."""
@@ -127,6 +138,7 @@ class Punched:
             **({"lying": self.lying} if self.lying else {}),
             **({"to_ream": True} if self.to_ream else {}),
             **({"tolerance": self.tolerance.as_json()} if self.tolerance else {}),
+            **({"second_operation": self.second.as_json()} if self.second else {}),
             **self.distances.as_json(),
         }
 
@@ -256,11 +268,13 @@ class PunchedAnswers(Answers[Punched, PairCase]):
     @cached_property
     def feature_findings(self) -> tuple[Finding, ...]:
         """What the tooling and the code say of the hole's distances."""
+        second = self.ask.second
+        later = (second.finding(self.case.say),) if second else ()
         if not self.ask.distances.named():
-            return ()
+            return later
         from crib.features.holes.distance_checks import distance_findings
 
-        return distance_findings(self.ask.placed(self.case))
+        return (*distance_findings(self.ask.placed(self.case)), *later)
 
     def method(self, tooling: ToolingSet | None) -> HoleMethod | None:
         """How the job's code wants the hole made, and how a pair makes it."""
@@ -336,7 +350,9 @@ class PunchedAnswers(Answers[Punched, PairCase]):
 
             pair = pair_picture(self.case, tooling)
             beside = distance_shapes(self.case.outline, self.ask.distances, self.case.say)
-            return replace(pair, shapes=(*pair.shapes, *beside))
+            pair = replace(pair, shapes=(*pair.shapes, *beside))
+            second = self.ask.second
+            return second.drawn(pair, self.case.say) if second else pair
         from crib.features.holes.hit_picture import hit_picture
 
         return hit_picture(self.case, plan, tooling)
@@ -375,7 +391,7 @@ def punched_kind(
     def read_placed(words: Words, reading: Reading) -> Punched:
         tolerance = take_tolerance(words, reading)
         said, reamed = take_lying(words), take_out(words, REAM)
-        radius = _take_radius(words, reading)
+        radius, second = _take_radius(words, reading), _take_second(words, reading)
         hole = read(words, reading)
         if radius is not None:
             hole = _rounded(hole, radius, reading)
@@ -393,6 +409,8 @@ def punched_kind(
         plate = late_plate(hole.plate, words, reading, example)
         distances = read_distances(words, reading, long=long, before=distances)
         lying = said[0] if said else None
+        if second is not None:
+            hole = _finished(hole, second, words, reading)
         made = replace(hole, plate=plate, distances=distances, lying=lying, tolerance=tolerance)
         return replace(made, to_ream=reamed is not None)
 
@@ -410,6 +428,23 @@ def _take_radius(words: Words, reading: Reading) -> SaidRadius | None:
     from crib.features.common.corner_radius import take_radius
 
     return take_radius(words, reading, RADIUS_EXAMPLE)
+
+
+def _take_second(words: Words, reading: Reading) -> SecondOperation | None:
+    """What is done to the hole afterwards; most need nothing and do without the module."""
+    if not any(word.plain in SECOND_WORDS for word in (words.first, *words.rest())):
+        return None
+    from crib.features.common.second_operation import take_second
+
+    return take_second(words, reading)
+
+
+def _finished(hole: Punched, second: SecondOperation, words: Words, reading: Reading) -> Punched:
+    """The hole with what is done to it afterwards, where that suits it."""
+    from crib.features.common.second_operation import checked
+
+    say = Speech(reading.rules)
+    return replace(hole, second=checked(second, hole.outline, hole.plate, words, say))
 
 
 def _rounded(hole: Punched, radius: SaidRadius, reading: Reading) -> Punched:

@@ -11,6 +11,7 @@ from crib.acts import Fact, fact
 from crib.files.common.reading_ledger import ReadingLedger
 from crib.files.drawings.chord_fits import FIT_MM, Fit
 from crib.files.drawings.contour_sides import Bounds, undusted
+from crib.files.drawings.dxf_countersinks import countersunk
 from crib.files.drawings.dxf_groups import Group, Groups
 from crib.files.drawings.dxf_nesting import named
 from crib.files.drawings.dxf_shapes import Shape, opening_in, shape_contour
@@ -131,14 +132,25 @@ def _openings(
     """What lies in an outline, as features; what no one punch makes is told."""
     features = []
     fits: dict[tuple[str, float], list[Fit]] = {}
-    for shape, remark in group.inner:
-        line = shape.source.line
+    sinks = countersunk(group.inner)
+    rings = set(sinks.values())
+    told: dict[tuple[float, float], list[int]] = {}
+    for number, (shape, said) in enumerate(group.inner):
+        line, remark = shape.source.line, "" if number in sinks else said
+        if number in rings:
+            endings.count(shape, 0)
+            continue
         feature = _opening_feature(shape, corner, remark, stated)
         if feature is None:
             corners = len(shape.sides)
             notes.append(ReadNote(line, f"{UNKNOWN}: {named(shape)}, {corners} sides, cut it"))
             endings.told.append((shape, fact("read.opening-unknown")))
             continue
+        if number in sinks:
+            ring = group.inner[sinks[number]][0]
+            across_mm = _clean_size(2 * ring.radius_mm, 0.0, stated.in_inches)
+            feature = replace(feature, countersink_mm=across_mm)
+            told.setdefault((feature.size_mm, across_mm), []).append(line)
         features.append(feature)
         endings.count(shape, 1)
         if remark:
@@ -146,7 +158,18 @@ def _openings(
         if shape.fit:
             fits.setdefault((feature.feature, feature.size_mm), []).append(shape.fit)
     notes += _fit_notes(fits)
+    notes += _sink_notes(told)
     return features
+
+
+def _sink_notes(told: dict[tuple[float, float], list[int]]) -> Iterator[ReadNote]:
+    """What two circles round one middle are read as, and what else they may be."""
+    for (size_mm, across_mm), lines in told.items():
+        text = (
+            f"{len(lines)} x hole of {size_mm:g} mm with a circle of {across_mm:g} mm round it:"
+            " read as countersunk; a counterbore, or a disc with a hole in it, looks the same"
+        )
+        yield ReadNote(lines[0], text)
 
 
 def _fit_notes(fits: dict[tuple[str, float], list[Fit]]) -> Iterator[ReadNote]:

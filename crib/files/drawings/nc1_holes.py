@@ -158,6 +158,7 @@ def hole_feature(
         depth_mm=None if through else hole.depth_mm,
         through=through,
         note=note,
+        countersink_mm=0.0 if hole.kind == "s" else None,
         corner_radius_mm=hole.diameter_mm / 2 if hole.along_x_mm and hole.along_y_mm else 0.0,
     )
 

@@ -31,7 +31,7 @@ _ASKED = {
 """The features that a phrase can ask for; ``tapped`` and ``opening`` are made otherwise."""
 
 
-_FINISHES = ("corner_radius_mm",)
+_PLAIN: dict[str, float | None] = {"corner_radius_mm": 0.0, "countersink_mm": None}
 """What most features have not; their JSON says nothing of it."""
 
 
@@ -47,6 +47,7 @@ class PartFeature:
     the middle of its opening at the edge, of a corner the corner that is gone. ``asked`` is the
     phrase of a list as it was written: it may name a bolt, a standard or distances.
     ``corner_radius_mm`` is of all its corners, or the inner ones of a cut into an edge; 0 is sharp.
+    ``countersink_mm`` is how wide a hole is countersunk, 0 where its file only says that it is.
     """
 
     feature: str
@@ -63,6 +64,7 @@ class PartFeature:
     note: str = ""
     asked: str = ""
     corner_radius_mm: float = 0.0
+    countersink_mm: float | None = None
 
     @property
     def can_be_asked(self) -> bool:
@@ -72,7 +74,8 @@ class PartFeature:
     def as_json(self) -> dict[str, Any]:
         """The feature for programs, SI."""
         said = {name: getattr(self, name) for name in self.__slots__}
-        return {name: value for name, value in said.items() if value or name not in _FINISHES}
+        plain = {name: value for name, value in _PLAIN.items() if said[name] == value}
+        return {name: value for name, value in said.items() if name not in plain}
 
 
 @dataclass(frozen=True, slots=True)
@@ -166,6 +169,7 @@ class SizeCount:
     depth_mm: float | None
     thickness_mm: float | None
     corner_radius_mm: float = 0.0
+    countersink_mm: float | None = None
     count: int = 0
 
 
@@ -227,6 +231,9 @@ def phrase_of(feature: PartFeature, material: str, system: System) -> str:
     asked = " x ".join(_size(size_mm, system) for size_mm in sizes)
     if feature.corner_radius_mm:
         asked = f"{asked} radius {_size(feature.corner_radius_mm, system)}"
+    if feature.countersink_mm is not None:
+        across = _size(feature.countersink_mm, system) if feature.countersink_mm else ""
+        asked = f"{asked} countersunk {across}".rstrip()
     angle = f" at {feature.angle_deg:g}" if feature.feature == "vee" else ""
     plate = " ".join(f"thru {_size(feature.thickness_mm, system)} {material}".split())
     return f"{_ASKED[feature.feature]} {asked} {plate}{angle}"
@@ -238,14 +245,15 @@ def _size(size_mm: float, system: System) -> str:
     return f"{text.removesuffix('in').rstrip('0')}in" if "." in text and "in" in text else text
 
 
-_Size = tuple[str, str, float, float | None, float | None, float | None, float]
+_Size = tuple[str, str, float, float | None, float | None, float | None, float, float | None]
 
 
 def _size_of(one: PartFeature) -> _Size:
-    sizes = (one.size_mm, one.long_mm, one.depth_mm, one.thickness_mm, one.corner_radius_mm)
-    return (one.feature, one.shape, *sizes)
+    sizes = (one.size_mm, one.long_mm, one.depth_mm, one.thickness_mm)
+    return (one.feature, one.shape, *sizes, one.corner_radius_mm, one.countersink_mm)
 
 
 def _in_order(size: SizeCount) -> tuple[Any, ...]:
     sizes = (size.size_mm, size.long_mm, size.depth_mm, size.thickness_mm, size.corner_radius_mm)
-    return (size.feature, size.shape, *(-1.0 if mm is None else mm for mm in sizes))
+    finished = (*sizes, size.countersink_mm)
+    return (size.feature, size.shape, *(-1.0 if mm is None else mm for mm in finished))

@@ -155,6 +155,8 @@ def _opening(one: PartFeature) -> Iterator[Shape]:
         return
     if len(region.core) == 1:
         yield Circle(one.x_mm, one.y_mm, region.radius_mm, "outline")
+        if one.countersink_mm:
+            yield Circle(one.x_mm, one.y_mm, one.countersink_mm / 2, "outline")
     elif region.radius_mm:
         yield Line(_points(_stadium(region)), "outline", closed=True)
     elif one.corner_radius_mm:
