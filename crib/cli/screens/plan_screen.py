@@ -174,10 +174,7 @@ def _missing(screen: Console, missing: Sequence[UnservedPhrase]) -> None:
 
 
 def _other_line(plan: Plan) -> list[str]:
-    return [
-        f"{other.mark}: {other.each} x {other.text} on each of {other.pieces}: drill, tap or cut"
-        for other in plan.others
-    ]
+    return [f"{other.mark}: {other.to_do}" for other in plan.others]
 
 
 def _told_line(plan: Plan) -> list[str]:

@@ -12,8 +12,9 @@ from crib.desk.common.caution_page import Work
 from crib.desk.common.cautions import short_cautions, station_work
 from crib.desk.parts.parts_count import ledger_json
 from crib.desk.plan.drawing_checks import Told
+from crib.desk.plan.other_ways import OtherWay
 from crib.desk.plan.phrase_picks import Served
-from crib.desk.plan.planned_parts import OtherWay, PlanJob
+from crib.desk.plan.planned_parts import PlanJob
 from crib.desk.plan.runs import GivesOut, Run
 from crib.desk.plan.share_parts import Minutes
 from crib.desk.plan.task_order import OrderedTasks

@@ -12,6 +12,7 @@ from dataclasses import dataclass, field, replace
 from fractions import Fraction
 
 from crib.acts import Said, act, saying
+from crib.desk.plan.other_ways import OtherWay, others_of
 from crib.errors import BadPhrase, Missing, UnknownName
 from crib.features.common.ask import Ask
 from crib.features.common.case import Circumstances
@@ -47,17 +48,6 @@ class PlanPart:
     pieces: int
     features: tuple[PlanFeature, ...]
     drawn: Part | None = None
-
-
-@dataclass(frozen=True, slots=True)
-class OtherWay:
-    """A feature that is made another way than at these stations; listed, never dropped."""
-
-    job: str
-    mark: str
-    text: str
-    each: int
-    pieces: int
 
 
 @dataclass(frozen=True, slots=True)
@@ -143,7 +133,7 @@ def job_of_parts(name: str, due_on: str, parts: Sequence[Part], phrases: Phrases
         if any(feature.can_be_asked and not feature.asked for feature in group[0].features):
             _require_material(mark, group[0].material, phrases.rules)
         asked = list(_asked(group, mark, phrases))
-        others += _others(name, mark, group)
+        others += others_of(name, mark, group)
         if asked:
             drawn = group[0] if len(group) == 1 and group[0].length_mm > 0 else None
             features = _counted(asked, drawn)
@@ -180,23 +170,6 @@ def _counted(
         PlanFeature(phrase, len(where), tuple(where) if drawn else ())
         for phrase, where in found.items()
     )
-
-
-def _others(job: str, mark: str, group: Sequence[Part]) -> Iterator[OtherWay]:
-    counted = Counter(
-        _in_words(feature)
-        for part in group
-        for feature in part.features
-        if not feature.can_be_asked and not feature.asked
-    )
-    for text, each in counted.items():
-        yield OtherWay(job, mark, text, each, group[0].quantity)
-
-
-def _in_words(one: PartFeature) -> str:
-    long = f" x {one.long_mm:g}" if one.long_mm else ""
-    deep = "" if one.through else f", {one.depth_mm or 0:g} mm deep"
-    return f"{one.feature} {one.size_mm:g}{long} mm{deep}"
 
 
 def job_of_lines(

@@ -8,6 +8,7 @@ from datetime import date
 from io import BytesIO
 from pathlib import Path
 
+from crib.desk.answer.find import Found
 from crib.desk.common.caution_page import Work
 from crib.desk.common.cautions import (
     all_cautions,
@@ -24,6 +25,8 @@ from crib.features.common.findings import Finding, cautions
 from crib.features.common.hole_method import punched_words
 from crib.features.common.key_words import key_way
 from crib.features.common.speech import Speech
+from crib.features.common.spoken import LATER
+from crib.features.holes.pair_workarounds import WHICH_BOLT
 from crib.files.common.paper_sizes import usual_paper
 from crib.files.paper.pictures import check_place
 from crib.files.paper.set_up_sheet import (
@@ -280,7 +283,8 @@ def _hold_points(plan: Plan, numbered: Sequence[tuple[int, Run]]) -> Iterator[st
     for number, run in numbered:
         if run.swapped:
             yield f"Before run {number}: swap to {' and '.join(tool.tag for tool in run.tools)}"
-        rules = dict.fromkeys(finding.rule for finding in _weighty(run))
+        weighty = dict.fromkeys(finding.rule for finding in _weighty(run))
+        rules = [rule for rule in weighty if rule != LATER]
         if rules:
             yield f"Run {number}: {', '.join(rules)}, see notes; stand aside for the first hit"
     marks = set(marks_of([run for _number, run in numbered]))
@@ -315,9 +319,18 @@ def _notes(plan: Plan, machine: str) -> Iterator[str]:
         if told.mark in marks:
             word = "STOP" if told.verdict == "refuse" else "Caution"
             yield f"{word}, {told.mark}, {told.each} x {told.phrase}: {told.text}"
+    planned = set(marks_of(plan.runs))
     for other in plan.others:
-        if other.mark in marks:
-            yield f"{other.mark}: {other.each} x {other.text} on each is made another way"
+        if other.mark in marks or other.mark not in planned:
+            yield f"{other.mark}: {other.to_do}"
     for missing in plan.missing:
-        if marks & set(missing.marks):
-            yield f"Not made here, tooling is missing: {missing.quantity} x {missing.phrase}"
+        if marks & set(missing.marks) or not planned & set(missing.marks):
+            lacking = f"{missing.quantity} x {missing.phrase}{_meanwhile(missing.found)}"
+            yield f"Not made here, tooling is missing: {lacking}"
+
+
+def _meanwhile(found: Found) -> str:
+    """What is done instead: where it can be drilled that, else what comes first."""
+    ways = [way.text for way in found.workarounds if way.text != WHICH_BOLT]
+    drilled = [text for text in ways if text.startswith("drill")]
+    return f"; or {(drilled or ways)[0]}" if ways else ""

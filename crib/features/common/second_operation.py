@@ -18,7 +18,7 @@ from crib.features.common.phrase import SizeRead, Word, Words
 from crib.features.common.plate_phrase import Reading
 from crib.features.common.sizes import size_word
 from crib.features.common.speech import Speech
-from crib.features.common.spoken import COUNTERSUNK, SECOND_WORDS, TAPPED
+from crib.features.common.spoken import COUNTERSUNK, LATER, SECOND_WORDS, TAPPED
 from crib.spellings import size_words
 from crib.trade.common.verdicts import exceeds
 from crib.trade.metal.shapes import Outline
@@ -28,7 +28,6 @@ from crib.units import System, looks_like_length, read_length_mm
 if TYPE_CHECKING:
     from crib.features.common.picture import Picture
 
-RULE = "second operation"
 EXAMPLE = "hole 13/16 countersunk 1-1/4 at 82 thru 3/8 A36"
 TAPPED_EXAMPLE = "tapped 1/2-13 thru 1/4 A36"
 _ANGLE = re.compile(r"(\d{1,3}(?:\.\d{1,3})?)(?:°|deg)?")
@@ -91,7 +90,7 @@ class SecondOperation:
                 " drill it where the thread must bear"
             )
             source = self.thread.source
-        return Finding(RULE, "caution", text, source=source)
+        return Finding(LATER, "caution", text, source=source)
 
 
 def take_second(words: Words, reading: Reading) -> SecondOperation | None:

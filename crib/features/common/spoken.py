@@ -17,6 +17,9 @@ PLATE_WORDS = ("plate", "sheet", "thick")
 """Words behind a thickness or a material that say what it is of, and nothing more."""
 
 COUNTERSUNK, TAPPED = "countersunk", "tapped"
+LATER = "second operation"
+"""The rule that says what is done to a hole after it is punched."""
+
 SECOND_WORDS = (COUNTERSUNK, "csk", "countersink", TAPPED)
 """Words for what is done to a hole after it is punched."""
 

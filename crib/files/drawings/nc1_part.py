@@ -22,6 +22,7 @@ _STAMP_TEXT = re.compile(r"[0-9]+(?:\.[0-9]*)?r?(.*)", re.IGNORECASE)
 _NOTCHED = {"B": ("v", "h"), "L": tuple(FACES)}
 """Profiles and faces whose edge cuts are notches; elsewhere they are copes, made otherwise."""
 _SAME_SIZE_MM = 1.0
+_MARKING = ("PU", "KO")
 _SLOT_CENTRES = {
     "first_end": ("the middle of its first end", "middle"),
     "middle": ("its own middle", "first_end"),
@@ -56,11 +57,16 @@ def read_piece(piece: Nc1Piece, conventions: Conventions, remarks: Remarks) -> P
     features, merged = once_each(found, header.profile, remarks)
     contours = contours_once(contours, merged, header.profile)
     _look_at_stamps(stamps, header, remarks)
-    return _part(header, features, contours, [text for _, text in stamps])
+    marking = [_marking(block) for block in piece.blocks if block.name in _MARKING]
+    return _part(header, features, contours, [text for _, text in stamps], marking)
 
 
 def _part(
-    header: Header, features: list[PartFeature], contours: list[Contour], stamps: list[str]
+    header: Header,
+    features: list[PartFeature],
+    contours: list[Contour],
+    stamps: list[str],
+    marking: list[str],
 ) -> Part:
     return Part(
         mark=header.mark,
@@ -78,6 +84,7 @@ def _part(
         contours=tuple(contours),
         text_lines=header.text_lines,
         stamps=tuple(stamps),
+        marking=tuple(marking),
     )
 
 
@@ -86,6 +93,12 @@ def _leave_block(block: Block, remarks: Remarks) -> None:
     remarks.note(block.line, _skipped(block))
     for line in (block.line, *(line.number for line in block.lines)):
         remarks.ledger.tell(line, fact("read.block-not-read", block=block.name))
+
+
+def _marking(block: Block) -> str:
+    """What marks the part: done at another machine or by hand."""
+    count = len(block.lines)
+    return f"{BLOCKS[block.name]}, {count} line{'' if count == 1 else 's'} of block {block.name}"
 
 
 def _skipped(block: Block) -> str:

@@ -145,6 +145,7 @@ class Part:
     contours: tuple[Contour, ...]
     text_lines: tuple[str, ...]
     stamps: tuple[str, ...] = ()
+    marking: tuple[str, ...] = ()
 
     def as_json(self) -> dict[str, Any]:
         """The part for programs: one entry for each feature of one piece."""

@@ -111,6 +111,9 @@ def test_holes_of_one_size_are_shared_by_the_stations_that_come_to_them(tmp_path
 def test_a_blind_and_a_tapped_hole_are_listed_beside_the_plan(tmp_path: Path) -> None:
     extra = ["  v  150.00u  50.00  20.00  5.00", "  v  250.00u  50.00g  16.00  0.00"]
     made = plan(shop(tmp_path), plate(tmp_path / "p.nc1", (100, 50), extra=extra))
-    assert sorted(one.text for one in made.others) == ["hole 20 mm, 5 mm deep", "tapped 16 mm"]
+    assert sorted((one.how, one.text) for one in made.others) == [
+        ("drilled", "hole 20 mm, 5 mm deep"),
+        ("drilled and tapped", "hole 16 mm thru 9.525, right-hand thread"),
+    ]
     assert {one.pieces for one in made.others} == {10}
     assert made.strokes == 10

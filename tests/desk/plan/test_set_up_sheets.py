@@ -25,6 +25,7 @@ from tests.desk.planning import (
     slot_file,
     two_machines,
 )
+from tests.files.nc1_text import contour, holes, nc1
 from tests.files.paper_samples import pages
 
 
@@ -168,3 +169,37 @@ def test_nothing_goes_into_a_station_that_is_not_empty(
             there = (there - out) | tools
             assert there == tools
         shop.close()
+
+
+def test_what_is_made_another_way_stands_on_the_sheet_with_how(tmp_path: Path) -> None:
+    """Nothing of a part is dropped: drilled, tapped, cut, bevelled, stamped, marked, sunk."""
+    bevelled = [
+        "AK",
+        "  v 0 0 0",
+        "  v 300 0 0 45 2 0 0",
+        "  v 300 100 0",
+        "  v 0 100 0",
+        "  v 0 0 0",
+    ]
+    uneven = [(200, 40), (240, 40), (240, 60), (205, 60, 5), (200, 55), (200, 40)]
+    bored = holes("  v 50u 50s 22 0", "  v 90u 50g 12 0", "  v 130u 50 30 6", "  v 170u 50 8 0")
+    marks = [["SI", "  v 20.00u 20.00 0.00 10r P-1"], ["KO", "  v 10.00u 10.00"]]
+    file = tmp_path / "p.nc1"
+    file.write_text(nc1(bevelled, contour(uneven, name="IK"), bored, *marks), "utf-8")
+    shop = metric_shop(tmp_path / "m.crib", "50", 700)
+    slot = slot_file(tmp_path / "p1.nc1")
+    made = plan(shop, slot, file, sheet=str(tmp_path / "s.pdf"))
+    said = " ".join(text(tmp_path / "s.pdf").split())
+    for words in (
+        "to be drilled and tapped: 1 x hole 12 mm thru 12, right-hand thread; on each of 1",
+        "to be drilled: 1 x hole 30 mm, 6 mm deep",
+        "to be cut: 1 x opening 20 x 40 mm thru 12, corners not alike: 1 of 4 rounded 5 mm",
+        "to be bevelled: 1 x edge of 100 mm (bevel 45 2 in its file)",
+        "to be stamped: 1 x text 'P-1'",
+        "to be marked: 1 x punch marks, 1 line of block KO",
+        "tooling is missing: 1 x hole 8mm thru 12mm S275; or drill 8 mm",
+        "1 x hole 22mm countersunk thru 12mm S275",
+    ):
+        assert words in said, words
+    every = {one.how for one in made.others}
+    assert every == {"drilled", "drilled and tapped", "cut", "bevelled", "stamped", "marked"}
