@@ -192,6 +192,12 @@ def _sets(session: Session, random: Random) -> None:
     _set(session, "kind", _some(session, random, "kind", 0.8, role), what)
 
 
+def _corners(session: Session, random: Random) -> None:
+    radius = random.choice(["NULL", "0.3", "1", "3.2"])
+    ids = _some(session, random, "kind", 0.7, "role IN ('punch', 'die', 'set')")
+    _set(session, "kind", ids, f"corner_radius_mm = {radius}")
+
+
 _CHANGES: tuple[Callable[[Session, Random], None], ...] = (
     _conditions,
     _places,
@@ -212,4 +218,5 @@ _CHANGES: tuple[Callable[[Session, Random], None], ...] = (
     _punches,
     _stress_limits,
     _sets,
+    _corners,
 )

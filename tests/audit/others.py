@@ -17,6 +17,8 @@ def set_faults(ask: AuditAsk, one: Taken, world: World) -> Iterator[str]:
     yield from _bite_faults(one, (wide, deep) if profile == "corner" else (wide,))
     if tool["profile"] != profile:
         yield f"{tool['tag']} is a {tool['profile']} set"
+    if abs(tool["corner_radius_mm"] - ask.sizes.get("corner", 0.0)) > 0.4 + 1e-6:
+        yield f"{tool['tag']} leaves corners of {tool['corner_radius_mm']:.2f}"
     if one.hits:
         held = width_mm(tool), tool["depth_mm"]
         along, inward = held[::-1] if one.hits[0]["turned"] else held

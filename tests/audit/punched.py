@@ -91,6 +91,8 @@ def _pair_faults(
             yield f"clearance {gap:.3f} in {thick:.2f}"
     if shape != "round":
         yield from _key_faults(punch, die)
+    if shape in ("square", "rectangle"):
+        yield from _corner_faults(ask.sizes.get("corner", 0.0), punch, die)
     body = max(punch["body_diameter_mm"] or 0.0, punch["nut_bore_mm"] or 0.0)
     if (
         punch["body_diameter_mm"] is None
@@ -129,6 +131,18 @@ def _on_step(gap_mm: float, thickness_mm: float, system: str) -> bool:
         if thickness_mm >= start * unit - 1e-6
     )
     return low - 0.0501 <= gap_mm <= high + 0.0501
+
+
+def _corner_faults(wanted: float, punch: Row, die: Row) -> Iterator[str]:
+    """The punch has the corners that are asked for, and the die's do not close on them."""
+    own, around = (min(one["corner_radius_mm"], width_mm(one) / 2) for one in (punch, die))
+    if abs(own - wanted) > 0.4 + 1e-6:
+        yield f"{punch['tag']} leaves corners of {own:.2f}, wanted {wanted:.2f}"
+    gap = min(width_mm(die) - width_mm(punch), long_mm(die) - long_mm(punch)) / 2
+    if gap * 2**0.5 - (around - own) * (2**0.5 - 1) < gap / 2 - 1e-6:
+        yield f"{die['tag']} closes on the corners of {punch['tag']}"
+    if own - around > 0.4 + 1e-6:
+        yield f"{die['tag']} is sharp under the corners of {punch['tag']}"
 
 
 def _key_faults(punch: Row, die: Row) -> Iterator[str]:

@@ -97,7 +97,14 @@ SADDLE = AuditAsk(
 POINT = AuditAsk(
     "point 3/4 A36", "point", "A36", 0.75 * INCH, {"shape": "square", "width": 0.75 * INCH}
 )
-ASKS = (HOLE, LOOSE, REAMED, SLOT, SEVERAL, NOTCH, CORNER, CUT, BEND, SADDLE, POINT)
+SQUARE = AuditAsk(
+    "square 1/2 thru 1/4 A36",
+    "punch",
+    "A36",
+    0.25 * INCH,
+    {"shape": "square", "width": 0.5 * INCH, "long": 0.5 * INCH},
+)
+ASKS = (SQUARE, HOLE, LOOSE, REAMED, SLOT, SEVERAL, NOTCH, CORNER, CUT, BEND, SADDLE, POINT)
 
 
 def of(role: str, **columns: Any) -> Spoil:
@@ -144,6 +151,10 @@ def hits(**columns: Any) -> Spoil:
 
 
 SPOILED: list[tuple[AuditAsk, Spoil]] = [
+    (SQUARE, of("punch", corner_radius_mm=3.0)),
+    (SQUARE, of("die", corner_radius_mm=3.0)),
+    (NOTCH, of("set", corner_radius_mm=3.0)),
+    (CORNER, of("set", corner_radius_mm=3.0)),
     *((HOLE, of("punch", **{name: value})) for name, value in {
         "condition": "inspect", "place_sort": "grinder", "dedicated_to": "stainless",
         "length_mm": 20.0, "measured_width_mm": 20.4, "shape": "square", "seat": "C",

@@ -14,6 +14,7 @@ _PIECES = """
         kind.work_length_mm, kind.line_limit_n_mm, kind.key_angles, kind.length_mm AS new_mm,
         kind.least_length_mm, kind.regrind_mm, kind.stress_limit_mpa, kind.rated_force_n,
         kind.interval_strokes, kind.learned_strokes, kind.added_height_mm,
+        coalesce(kind.corner_radius_mm, 0) AS corner_radius_mm,
         seat.name AS seat, presents.name AS presents,
         seat.body_diameter_mm, seat.nut_bore_mm, seat.die_diameter_mm, seat.keyed,
         seat.punch_length_mm, seat.die_height_mm,
