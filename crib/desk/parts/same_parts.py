@@ -16,7 +16,7 @@ from crib.acts import Saying, act, saying
 from crib.errors import AskBack, BadInput, BadValue
 from crib.files.drawings.contour_sides import enclosed_mm2
 from crib.files.drawings.part_faces import corners_of
-from crib.files.drawings.parts import Part
+from crib.files.drawings.parts import Part, PartFeature
 
 SamePart = Literal["once", "each"]
 _SAME_MM = 0.1
@@ -216,17 +216,22 @@ def _look_of(one: FilePart) -> _Look | None:
     features = part.features
     places = [complex(feature.x_mm, feature.y_mm) for feature in features]
     middle = sum(places) / len(places)
-    sizes = [(f.size_mm, f.long_mm or 0.0, f.depth_mm or 0.0) for f in features]
+    sizes = [(f.size_mm, f.long_mm or 0.0, f.depth_mm or 0.0, f.corner_radius_mm) for f in features]
     thick = {f.thickness_mm for f in features}
     area_mm2, around_mm = _outline(part)
     return _Look(
-        kinds=tuple(sorted(f.feature for f in features)),
+        kinds=tuple(sorted(_kind_of(f) for f in features)),
         sizes_mm=tuple(size for column in zip(*sizes, strict=True) for size in sorted(column)),
         away_mm=tuple(sorted(abs(place - middle) for place in places)),
         area_mm2=area_mm2,
         around_mm=around_mm,
         thickness_mm=thick.pop() if len(thick) == 1 else None,
     )
+
+
+def _kind_of(one: PartFeature) -> str:
+    """What it is, and whether it is countersunk: one that only one file says must not be lost."""
+    return one.feature if one.countersink_mm is None else f"{one.feature}, countersunk"
 
 
 def _outline(part: Part) -> tuple[float, float]:

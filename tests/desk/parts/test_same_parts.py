@@ -127,3 +127,20 @@ def test_a_copy_of_a_list_without_marks_is_asked_about(tmp_path: Path) -> None:
     assert [read(tmp_path, said).total for said in ("once", "each")] == [8, 16]
     (tmp_path / "copy.csv").write_text(lines + "hole 22mm thru 12mm,1\n")
     assert read(tmp_path).total == 17
+
+
+@pytest.mark.parametrize(
+    ("line", "other"),
+    [
+        ("  v 50u 50s 18 0.00", "  v 50u 50 18 0.00"),
+        ("  v 50u 50 10 0.00l 20 20 0", "  v 50u 50 12 0.00l 18 18 0"),
+    ],
+)
+def test_a_finish_that_only_one_file_says_is_never_lost(
+    tmp_path: Path, line: str, other: str
+) -> None:
+    """A countersink, or the radius of corners: counted once, one file's word would be gone."""
+    (tmp_path / "new.nc1").write_text(nc1(holes(line), mark="P-1"))
+    (tmp_path / "old.nc1").write_text(nc1(holes(other), mark="P-1"))
+    with pytest.raises(BadInput, match="do not have the same openings"):
+        read(tmp_path, "once")
