@@ -111,7 +111,8 @@ class Hit:
 
     ``x_mm`` and ``y_mm`` are the tool's centre from the feature's centre (from the middle of the
     edge for a notch, depth positive into the plate). ``bite`` is the share of the tool's area that
-    cuts. ``pair`` says which of the plan's tools makes it, ``turned`` by 90 degrees or not.
+    cuts, to a billionth. ``pair`` says which of the plan's tools makes it, ``turned`` by 90 degrees
+    or not.
     """
 
     number: int
@@ -121,6 +122,10 @@ class Hit:
     kind: HitKind = "full"
     pair: int = 0
     turned: bool = False
+
+    def __post_init__(self) -> None:
+        # The dust of arithmetic would write one bite of 62.5 % as 62 % and the next as 63 %.
+        object.__setattr__(self, "bite", round(self.bite, 9))
 
     def as_json(self) -> dict[str, Any]:
         """The hit for programs."""

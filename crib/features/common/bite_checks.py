@@ -17,7 +17,6 @@ from crib.trade.shop.shop_rules import Rules
 
 CP = "common practice, no source"
 SHOP = "shop rule"
-_BADNESS: dict[Verdict, int] = {"refuse": 2, "caution": 1, "ok": 0}
 
 
 @lru_cache(maxsize=4)
@@ -33,20 +32,22 @@ def bite_limits(rules: Rules) -> BiteLimits:
 
 
 def bite_findings(hits: Iterable[Hit], rules: Rules) -> Iterator[Finding]:
-    """The worst bite of the chain hits and the worst of the bridge hits, against their limits."""
-    limits = bite_limits(rules)
-    worst: dict[str, tuple[tuple[int, float], Finding]] = {}
+    """The worst bite of the chain hits and the worst of the bridge hits, against their limits.
+
+    Of hits that bite alike the first is named: what bites differ by in arithmetic tells nothing.
+    """
+    worst: dict[str, Hit] = {}
     for hit in hits:
-        if hit.kind == "full":
-            continue
-        verdict, limit = bite_verdict(hit.kind, hit.bite, limits)
-        key = (-_BADNESS[verdict], hit.bite)
-        if hit.kind not in worst or key < worst[hit.kind][0]:
-            text = _bite_text(hit, verdict, limit, Speech(rules))
-            source = f"{CP} (rule hit.{hit.kind}_{'refuse' if verdict == 'refuse' else 'ok'})"
-            finding = Finding(f"{hit.kind} bite", verdict, text, hit.bite, limit, "-", source)
-            worst[hit.kind] = (key, finding)
-    yield from (finding for _key, finding in worst.values())
+        if hit.kind not in worst or falls_short(hit.bite, worst[hit.kind].bite):
+            worst[hit.kind] = hit
+    yield from (_bite_finding(hit, rules) for kind, hit in worst.items() if kind != "full")
+
+
+def _bite_finding(hit: Hit, rules: Rules) -> Finding:
+    verdict, limit = bite_verdict(hit.kind, hit.bite, bite_limits(rules))
+    text = _bite_text(hit, verdict, limit, Speech(rules))
+    source = f"{CP} (rule hit.{hit.kind}_{'refuse' if verdict == 'refuse' else 'ok'})"
+    return Finding(f"{hit.kind} bite", verdict, text, hit.bite, limit, "-", source)
 
 
 def _bite_text(hit: Hit, verdict: Verdict, limit: float, say: Speech) -> str:
