@@ -33,6 +33,18 @@ def countersunk(inner: Sequence[tuple[Shape, str]]) -> dict[int, int]:
     return found
 
 
+def ring_in(outline: Shape | None, inner: Sequence[tuple[Shape, str]]) -> Shape | None:
+    """The hole of an outline that is but a circle round one: a disc, or a hole and its countersink.
+
+    Which of them a drawing means that shows nothing else, nobody can see.
+    """
+    if outline is None or not outline.is_circle or len(inner) != 1:
+        return None
+    hole = inner[0][0]
+    alike = hole.is_circle and abs(hole.middle - outline.middle) <= SAME_MM
+    return hole if alike and outline.radius_mm <= MOST_TIMES * hole.radius_mm else None
+
+
 def _round_one_middle(
     inner: Sequence[tuple[Shape, str]], circles: Sequence[int]
 ) -> list[list[int]]:

@@ -11,7 +11,7 @@ from crib.acts import Fact, fact
 from crib.files.common.reading_ledger import ReadingLedger
 from crib.files.drawings.chord_fits import FIT_MM, Fit
 from crib.files.drawings.contour_sides import Bounds, undusted
-from crib.files.drawings.dxf_countersinks import countersunk
+from crib.files.drawings.dxf_countersinks import countersunk, ring_in
 from crib.files.drawings.dxf_groups import Group, Groups
 from crib.files.drawings.dxf_nesting import named
 from crib.files.drawings.dxf_shapes import Shape, opening_in, shape_contour
@@ -20,6 +20,9 @@ from crib.files.drawings.parts import Part, PartFeature, ReadNote
 
 _SAME_AS_INCH_MM = 1e-4
 _TENTH_MM = 0.1
+
+
+_RING = "read as a disc with a hole in it; a countersunk hole of another part looks the same"
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,6 +100,9 @@ def _part(group: Group, stated: Stated, notes: list[ReadNote], endings: Endings)
     box = _frame(group)
     corner = complex(box.left, box.bottom)
     features = _openings(group, corner, stated, notes, endings)
+    ring = ring_in(group.outline, group.inner)
+    if ring is not None:
+        notes.append(ReadNote(ring.source.line, f"{stated.mark}: {_RING}"))
     if group.outline is not None:
         cut = _edge_features(group.outline, corner, stated, notes)
         endings.count(group.outline, len(cut))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import pytest
+from ezdxf.filemanagement import new
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -64,3 +65,15 @@ def test_a_countersunk_hole_of_an_nc_file_asks_for_it(line: str) -> None:
     assert one.as_json()["countersink_mm"] == 0.0
     (plain,) = only(nc1(holes("  v 50u 40 18 0.00"))).features
     assert "countersink_mm" not in plain.as_json()
+
+
+def test_a_disc_with_a_hole_may_be_a_countersunk_hole_and_is_told() -> None:
+    """Alone it is a part of its own, and what else it may be is said; a wide flange is a disc."""
+    for radius, said in ((17, True), (60, False)):
+        document = new("R2010", units=4)
+        document.modelspace().add_circle((60.0, 50.0), 9)
+        document.modelspace().add_circle((60.0, 50.0), radius)
+        found = dxf_text.read(document)
+        assert [one.size_mm for one in found.parts[0].features] == [18.0]
+        told = "a countersunk hole of another part looks the same"
+        assert any(told in note.text for note in found.notes) == said

@@ -153,7 +153,7 @@ def test_corners_rounded_by_chords_are_rounded_corners(radius: float, chords: in
         ]
     found = opening(drawn(points))
     assert (found.feature, found.size_mm, found.long_mm) == ("rectangle", 30.0, 60.0)
-    assert found.note.startswith("corners rounded ")
+    assert found.corner_radius_mm == pytest.approx(radius, abs=0.05)
 
 
 @given(st.lists(st.tuples(st.floats(-50, 50), st.floats(-50, 50)), min_size=3, max_size=40))
