@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 
 from shapely import LineString, Polygon, box, unary_union
 from shapely.geometry.base import BaseGeometry
@@ -40,13 +40,35 @@ def cut(hits: Iterable[Placed]) -> BaseGeometry:
 
 def newly_cut(hits: Sequence[Placed]) -> list[float]:
     """The share of its own area that each hit cuts, in their order."""
+    return [new.area / polygon(hit).area for hit, new in zip(hits, _left_under(hits), strict=True)]
+
+
+def _left_under(hits: Sequence[Placed]) -> Iterator[BaseGeometry]:
+    """What the hits before each of them leave under it."""
     gone: BaseGeometry = Polygon()
-    shares = []
     for hit in hits:
         own = polygon(hit)
-        shares.append(own.difference(gone).area / own.area)
+        yield own.difference(gone)
         gone = gone.union(own)
-    return shares
+
+
+def kinds_cut(hits: Sequence[Placed]) -> list[str]:
+    """Whether each hit is full, a chain or a bridge: open at both ends, even within a tenth."""
+    return [_kind_cut(hit, new) for hit, new in zip(hits, _left_under(hits), strict=True)]
+
+
+def _kind_cut(hit: Placed, new: BaseGeometry) -> str:
+    own = polygon(hit)
+    left = new.buffer(-1e-7, join_style="mitre")
+    if left.is_empty or new.area > (1 - 1e-7) * own.area:
+        return "chain" if left.is_empty else "full"
+    off_mm = abs(new.centroid.x - hit.x_mm), abs(new.centroid.y - hit.y_mm)
+    even = off_mm[0] <= 0.1 * hit.along_mm and off_mm[1] <= 0.1 * hit.across_mm
+    open_mm = [
+        abs(of_left - of_own) for of_left, of_own in zip(left.bounds, own.bounds, strict=True)
+    ]
+    both = min(open_mm[::2]) > 1e-6 or min(open_mm[1::2]) > 1e-6
+    return "bridge" if even and both else "chain"
 
 
 def falls_out(hits: Sequence[Placed], wanted: Polygon) -> bool:

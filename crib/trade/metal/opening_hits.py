@@ -5,36 +5,63 @@ x runs along the opening's length, y along its width, both from its middle.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from itertools import pairwise
+from math import inf
+from typing import NamedTuple
 
-from crib.trade.common.verdicts import exceeds
-from crib.trade.metal.hit_areas import Bite, Placed, box_bites
+from crib.trade.common.verdicts import exceeds, falls_short
+from crib.trade.metal.hit_areas import WHOLE, Bite, Placed
 from crib.trade.metal.hits import (
-    bites_along,
+    CENTRED_WITHIN,
+    DUST_MM,
     bridge_order,
     cover_length,
     cover_with_bridges,
-    gap_mm,
-    kinds_along,
 )
 from crib.trade.metal.slot_hits import Layout
 
 MOST_HITS = 16
 
 
+class _Left(NamedTuple):
+    """What the hits before one leave of it along an axis: its share, and where that lies."""
+
+    share: float
+    centred: bool = True
+    open_both_ends: bool = False
+
+
+_WHOLE = _Left(1.0)
+
+
 @dataclass(frozen=True, slots=True)
 class _Axis:
-    """Where tools stand along one axis, in which order, and what stands between whole hits.
+    """Where tools stand along one axis, in which order, and what is left of each by its place.
 
-    ``last_bite`` is the share that the last hit along it cuts.
+    ``left_in_chain`` is that where they come one after another. ``web_mm`` stands between whole
+    hits until a bridge; ``overlap_mm`` is what neighbours share, infinite where there are none.
     """
 
     centres: tuple[float, ...]
-    order: tuple[int, ...]
-    last_bite: float
+    order: Sequence[int]
+    left: Sequence[_Left]
+    left_in_chain: Sequence[_Left]
+    overlap_mm: float
     web_mm: float | None = None
+
+    @property
+    def in_chain(self) -> Sequence[int]:
+        """The places one after another."""
+        return range(len(self.centres))
+
+    def is_between(self, place: int) -> bool:
+        """Whether both neighbours of a place are cut before it."""
+        return self.web_mm is not None and place % 2 == 1
+
+
+_Cell = tuple[int, int, _Left, _Left]
+"""A place along the columns and one along the rows, and what is left of its hit along both."""
 
 
 def opening_layouts(
@@ -72,82 +99,108 @@ def opening_layouts(
         return ()
     columns = _axes(length_mm, along_mm, overlap_mm)
     rows = _axes(width_mm, across_mm, overlap_mm)
-    found: dict[tuple[Placed, ...], Layout] = {}
-    for column in columns:
-        for row in rows:
-            count = len(column.centres) * len(row.centres)
-            if not 1 < count <= MOST_HITS or _last_bite(column, row) < least_bite:
-                continue
-            for cells in _orders(column, row):
-                hits = tuple(
-                    Placed(column.centres[i], row.centres[j], along_mm, across_mm) for i, j in cells
-                )
-                if hits not in found:
-                    found[hits] = _layout(hits, column, row)
-    return tuple(found.values())
+    return tuple(
+        layout
+        for column in columns
+        for row in rows
+        if 1 < len(column.centres) * len(row.centres) <= MOST_HITS
+        and not falls_short(_last_bite(column, row), least_bite)
+        for layout in _layouts(column, row, along_mm, across_mm)
+    )
 
 
 def _axes(length_mm: float, tool_mm: float, overlap_mm: float) -> tuple[_Axis, ...]:
     if not exceeds(tool_mm, 2 * overlap_mm):
         return ()
     chain = cover_length(length_mm, tool_mm, overlap_mm)
-    found = [_axis(chain, tuple(range(len(chain))), tool_mm)]
+    if len(chain) > MOST_HITS:
+        return ()
     bridged = cover_with_bridges(length_mm, tool_mm, overlap_mm)
-    if bridged:
-        web_mm = gap_mm(bridged[::2], tool_mm)
-        found.append(_axis(bridged, bridge_order(len(bridged)), tool_mm, web_mm))
-    return tuple(found)
+    return _chain(chain, tool_mm), *([_with_bridges(bridged, tool_mm)] if bridged else [])
 
 
-def _axis(
-    centres: tuple[float, ...], order: tuple[int, ...], tool_mm: float, web_mm: float | None = None
-) -> _Axis:
-    return _Axis(centres, order, bites_along(centres, tool_mm, order)[-1], web_mm)
+def _chain(centres: tuple[float, ...], tool_mm: float) -> _Axis:
+    left = _left_in_chain(centres, tool_mm)
+    return _Axis(centres, range(len(centres)), left, left, _overlap_mm(centres, tool_mm))
+
+
+def _with_bridges(centres: tuple[float, ...], tool_mm: float) -> _Axis:
+    """Hits evenly apart, every second one a bridge that comes after all the others."""
+    web_mm = centres[2] - centres[0] - tool_mm
+    overlap_mm = _overlap_mm(centres, tool_mm)
+    gap_mm = web_mm if web_mm > DUST_MM else 0.0
+    bridge = _Left(gap_mm / tool_mm, open_both_ends=overlap_mm > DUST_MM)
+    # The whole ones of a long row may share a little: there is no gap then, which is refused.
+    whole = _WHOLE if web_mm >= 0 else _open_below(tool_mm + web_mm, tool_mm)
+    left = [bridge if place % 2 else whole for place in range(len(centres))]
+    left[0] = _WHOLE
+    in_chain = _left_in_chain(centres, tool_mm)
+    return _Axis(centres, bridge_order(len(centres)), left, in_chain, overlap_mm, web_mm)
+
+
+def _left_in_chain(centres: tuple[float, ...], tool_mm: float) -> list[_Left]:
+    if len(centres) == 1:
+        return [_WHOLE]
+    return [_WHOLE, *[_open_below(centres[1] - centres[0], tool_mm)] * (len(centres) - 1)]
+
+
+def _open_below(left_mm: float, tool_mm: float) -> _Left:
+    off_mm = (tool_mm - left_mm) / 2
+    return _Left(left_mm / tool_mm, centred=off_mm <= CENTRED_WITHIN * tool_mm + DUST_MM)
+
+
+def _overlap_mm(centres: tuple[float, ...], tool_mm: float) -> float:
+    return inf if len(centres) == 1 else tool_mm - (centres[1] - centres[0])
 
 
 def _last_bite(column: _Axis, row: _Axis) -> float:
     """What the last hit of a grid bites; between bridges both ways it is not so simple."""
+    along, across = (axis.left[axis.order[-1]].share for axis in (column, row))
     if column.web_mm is not None and row.web_mm is not None:
-        return min(column.last_bite, row.last_bite)
-    return column.last_bite * row.last_bite
+        return min(along, across)
+    return along * across
 
 
-def _orders(column: _Axis, row: _Axis) -> Iterator[list[tuple[int, int]]]:
-    """Cells in the order of their hits: row after row, and column after column.
+def _layouts(column: _Axis, row: _Axis, along_mm: float, across_mm: float) -> Iterator[Layout]:
+    """A grid row after row, and column after column."""
+    tools = [
+        [Placed(x_mm, y_mm, along_mm, across_mm) for y_mm in row.centres] for x_mm in column.centres
+    ]
+    webs = [axis.web_mm for axis in (column, row) if axis.web_mm is not None]
+    overlap_mm, web_mm = min(column.overlap_mm, row.overlap_mm), min(webs, default=None)
+    bites: dict[tuple[_Left, _Left], Bite] = {}
+    for cells in _orders(column, row):
+        for left in {cell[2:] for cell in cells}.difference(bites):
+            bites[left] = _bite(*left)
+        hits = tuple([tools[i][j] for i, j, _along, _across in cells])
+        yield Layout(hits, tuple([bites[cell[2:]] for cell in cells]), overlap_mm, web_mm)
 
+
+def _orders(column: _Axis, row: _Axis) -> Iterator[list[_Cell]]:
+    """The cells in the order of their hits: row after row, and column after column."""
+    yield [(i, j, along, across) for j, across, i, along in _one_by_one(row, column)]
+    if len(row.centres) > 1 and len(column.centres) > 1:
+        yield [(i, j, along, across) for i, along, j, across in _one_by_one(column, row)]
+
+
+def _one_by_one(outer: _Axis, inner: _Axis) -> Iterator[tuple[int, _Left, int, _Left]]:
+    """Each hit of a row, row after row: its row, what other rows leave of it, and so in its row.
+
+    A row is whole before the next begins, so what is left of a hit is a box, part of it either way.
     In a row between two that are open, whole hits at both ends would leave loose metal, so that
     row is cut as a chain.
     """
-    along = tuple(range(len(column.centres)))
-    across = tuple(range(len(row.centres)))
-    yield [(i, j) for j in row.order for i in (along if _between(row, j) else column.order)]
-    if len(across) > 1 and len(along) > 1:
-        yield [(i, j) for i in column.order for j in (across if _between(column, i) else row.order)]
+    for row in outer.order:
+        chain = outer.is_between(row)
+        left = inner.left_in_chain if chain else inner.left
+        for place in inner.in_chain if chain else inner.order:
+            yield row, outer.left[row], place, left[place]
 
 
-def _between(axis: _Axis, index: int) -> bool:
-    return axis.web_mm is not None and index % 2 == 1
-
-
-def _layout(hits: tuple[Placed, ...], column: _Axis, row: _Axis) -> Layout:
-    tool = hits[0]
-    overlaps = [
-        size_mm - (second - first)
-        for axis, size_mm in ((column, tool.along_mm), (row, tool.across_mm))
-        for first, second in pairwise(axis.centres)
-    ]
-    webs = [axis.web_mm for axis in (column, row) if axis.web_mm is not None]
-    return Layout(hits, _bites(hits), min(overlaps), min(webs, default=None))
-
-
-def _bites(hits: tuple[Placed, ...]) -> tuple[Bite, ...]:
-    """The bites; those of a single row or column as the quicker sum along a length."""
-    first = hits[0]
-    if all(hit.y_mm == first.y_mm for hit in hits):
-        centres, tool_mm = [hit.x_mm for hit in hits], first.along_mm
-    elif all(hit.x_mm == first.x_mm for hit in hits):
-        centres, tool_mm = [hit.y_mm for hit in hits], first.across_mm
-    else:
-        return box_bites(hits)
-    shares, kinds = bites_along(centres, tool_mm), kinds_along(centres, tool_mm)
-    return tuple(Bite(share, kind) for share, kind in zip(shares, kinds, strict=True))
+def _bite(along: _Left, across: _Left) -> Bite:
+    """What a hit bites of which a box is left; it is a bridge where that lies in its middle."""
+    share = along.share * across.share
+    if share >= WHOLE:
+        return Bite(share, "full")
+    even = along.centred and across.centred and (along.open_both_ends or across.open_both_ends)
+    return Bite(share, "bridge" if even and share > 0 else "chain")

@@ -7,7 +7,7 @@ from random import Random
 
 import pytest
 
-from crib.trade.metal.hit_areas import Placed, box_bites, cusp_mm, shared_mm2, strip_bites
+from crib.trade.metal.hit_areas import Placed, cusp_mm, shared_mm2, strip_bites
 from tests.trade.shapes_cut import newly_cut, polygon
 
 NEAR = 2e-3
@@ -56,18 +56,6 @@ def test_the_bites_in_a_strip_are_the_areas_newly_cut() -> None:
         assert worked_out == pytest.approx(newly_cut(hits), abs=NEAR), seed
 
 
-def test_the_bites_of_boxes_are_the_areas_newly_cut() -> None:
-    for seed in range(2000):
-        chance = Random(seed)
-        along_mm, across_mm = chance.uniform(5, 40), chance.uniform(5, 40)
-        hits = [
-            Placed(chance.uniform(-30, 30), chance.uniform(-30, 30), along_mm, across_mm)
-            for _each in range(chance.randint(2, 6))
-        ]
-        worked_out = [one.share for one in box_bites(hits)]
-        assert worked_out == pytest.approx(newly_cut(hits), abs=1e-6), seed
-
-
 def test_a_cusp_is_as_high_as_the_circle_falls_away() -> None:
     assert cusp_mm([slot(0, 40), slot(18, 40)]) == 0.0
     assert cusp_mm([slot(0, 22), slot(6, 22)]) == pytest.approx(11 - (121 - 9) ** 0.5)
@@ -77,9 +65,7 @@ def test_a_cusp_is_as_high_as_the_circle_falls_away() -> None:
 
 def test_a_hit_open_on_one_side_is_a_chain_hit() -> None:
     assert strip_bites([flat(0, 22), flat(20, 22)])[1].kind == "chain"
-    assert box_bites([flat(0, 22), flat(20, 22)])[1].kind == "chain"
 
 
 def test_a_hit_on_nothing_cuts_nothing() -> None:
-    assert box_bites([flat(0, 22), flat(0, 22)])[1].share == 0.0
     assert strip_bites([flat(0, 22), flat(0, 22)])[1].share == 0.0

@@ -8,7 +8,7 @@ import pytest
 
 from crib.trade.metal.hit_areas import Placed
 from crib.trade.metal.opening_hits import MOST_HITS, opening_layouts
-from tests.trade.shapes_cut import cut, falls_out, newly_cut, opening
+from tests.trade.shapes_cut import cut, falls_out, kinds_cut, newly_cut, opening
 
 
 def test_an_opening_as_wide_as_the_tool_is_a_chain_or_ends_and_a_bridge() -> None:
@@ -52,6 +52,7 @@ def test_every_layout_cuts_its_opening_and_bites_what_it_says() -> None:
             assert wrong.area == pytest.approx(0.0, abs=1e-5 * length_mm), seed
             shares = [one.share for one in layout.bites]
             assert shares == pytest.approx(newly_cut(layout.hits), abs=1e-6), seed
+            assert [one.kind for one in layout.bites] == kinds_cut(layout.hits), seed
             assert not falls_out(layout.hits, wanted)
             assert layout.overlap_mm >= 1.5 - 1e-6
             assert 1 < len(layout.hits) <= MOST_HITS
