@@ -64,7 +64,7 @@ def test_the_hits_of_a_plan_are_numbered_in_their_order() -> None:
     asked = read_phrase("slot 22 x 66 thru 5 S275", MM)
     ends = tool("punch", 22.0)
     middle = tool("punch", 22.0, 44.0, shape="rectangle", key_angles=(0, 90))
-    plan = asked.answers(METRIC_RULES, FACTS).several_hits.plans([ends, middle])[0]
+    plan = next(iter(asked.answers(METRIC_RULES, FACTS).several_hits.plans([ends, middle])))
     picture = drawn(asked, mounted(ends), plan)
     labels = [(one.x_mm, one.text) for one in picture.shapes if isinstance(one, Label)]
     assert labels == [(-22.0, "1"), (22.0, "2"), (0.0, "3")]
@@ -81,7 +81,7 @@ def test_the_hits_of_a_plan_are_numbered_in_their_order() -> None:
 def test_a_grid_has_pitches_both_ways() -> None:
     asked = read_phrase("square 58 thru 5 S275", MM)
     punch = tool("punch", 32.0, shape="square", key_angles=(0,))
-    plan = asked.answers(METRIC_RULES, FACTS).several_hits.plans([punch])[0]
+    plan = next(iter(asked.answers(METRIC_RULES, FACTS).several_hits.plans([punch])))
     picture = drawn(asked, mounted(punch), plan)
     assert texts(picture).count("26 mm") == 2
     assert picture.notes[0] == "1: -13 mm along, -13 mm across, full, bites 100 %"

@@ -71,6 +71,10 @@ class Search(ShelfView):
         made: Made = self._made[make]
         return made
 
+    def forget(self, make: Callable[[Search], object]) -> None:
+        """Make a step anew where it is wanted again: what went wrong in it is told again."""
+        self._made.pop(make, None)
+
     def on_smaller(self, answers: Answers[Ask, Case]) -> Search:
         """A search of the same shelf for another ask of the same work, such as one hit of a plan.
 

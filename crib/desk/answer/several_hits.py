@@ -9,14 +9,16 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator, Sequence
+from copy import copy
 from dataclasses import dataclass, field, replace
-from itertools import islice
+from itertools import islice, tee
 from math import ceil
 
 from crib.acts import Act, act
 from crib.desk.answer.rank import Candidate, ranked
 from crib.desk.answer.search import Search
 from crib.desk.answer.shelf_view import read_ahead
+from crib.errors import CribError
 from crib.features.common.ask import Ask, Hit, HitPlan
 from crib.features.common.case import Case
 from crib.features.common.findings import Finding, refusals
@@ -39,31 +41,41 @@ def planned(search: Search) -> tuple[list[Candidate], list[Candidate]]:
 
 
 def _planned(search: Search) -> tuple[list[Candidate], list[Candidate]]:
-    plans = hit_plans(search)
     pairs, picks = _Pairs(search), list[Candidate]()
-    for plan in plans:
+    for plan in hit_plans(search):
         if not refusals(plan.findings):
             picks += _picks(pairs, plan)
             if any(not pick.cautions for pick in picks):
                 break
     if picks:
         return _each_once(picks), []
-    bad = [_refused(pairs, plan) for plan in plans if refusals(plan.findings)]
+    bad = [_refused(pairs, plan) for plan in hit_plans(search) if refusals(plan.findings)]
     return [], [pick for pick in bad if pick is not None]
 
 
-def hit_plans(search: Search) -> list[HitPlan]:
-    """The ways to make the feature in several hits with smaller tools, the best first."""
-    return search.once(_hit_plans)
+def hit_plans(search: Search) -> Iterator[HitPlan]:
+    """The ways to make the feature in several hits with smaller tools, the best first.
+
+    Each is worked out once, when it is first looked at.
+    """
+    return copy(search.once(_hit_plans))
 
 
-def _hit_plans(search: Search) -> list[HitPlan]:
-    read_ahead([(search, need) for need in search.answers.several_hits.needs()], MOST_AHEAD)
-    whole, smaller = search.answers.feature_findings, _smaller(search)
-    return [
-        replace(plan, findings=(*plan.findings, *whole))
-        for plan in search.answers.several_hits.plans(smaller)
-    ]
+def _hit_plans(search: Search) -> Iterator[HitPlan]:
+    """The plans from the first on; a copy of it goes through them."""
+    (kept,) = tee(_worked_out(search), 1)
+    return kept
+
+
+def _worked_out(search: Search) -> Iterator[HitPlan]:
+    try:
+        read_ahead([(search, need) for need in search.answers.several_hits.needs()], MOST_AHEAD)
+        whole = search.answers.feature_findings
+        for plan in search.answers.several_hits.plans(_smaller(search)):
+            yield replace(plan, findings=(*plan.findings, *whole))
+    except CribError:
+        search.forget(_hit_plans)
+        raise
 
 
 def pair_searches(search: Search) -> list[Search]:

@@ -7,7 +7,7 @@ A feature file defines an ``Ask``, which a phrase reads to, its ``Answers`` unde
 from __future__ import annotations
 
 from abc import ABC, abstractmethod
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any, ClassVar, Generic, Protocol, TypeVar
 
@@ -181,7 +181,7 @@ class SeveralHits:
         """The leading tools that could, each smaller than the feature."""
         return ()
 
-    def plans(self, smaller: Sequence[Tool]) -> Sequence[HitPlan]:
+    def plans(self, smaller: Sequence[Tool]) -> Iterable[HitPlan]:
         """The ways to make the feature with some of them, the best first."""
         return ()
 

@@ -6,9 +6,9 @@ hit beside the last leaves a scallop and pushes the punch into the die.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
-from itertools import product
+from itertools import islice, product
 
 from crib.features.common.ask import Ask, Hit, HitPlan, Need, SeveralHits
 from crib.features.common.bite_checks import (
@@ -57,10 +57,10 @@ class OpeningHits(SeveralHits):
         """Smaller punches, by the feature's outline."""
         return needs_for_plans(self.case)
 
-    def plans(self, smaller: Sequence[Tool]) -> list[HitPlan]:
+    def plans(self, smaller: Sequence[Tool]) -> Iterable[HitPlan]:
         """The ways to make it; none where the plate or the code refuses it."""
         if not smaller or refusals(judge_plate(self.case)):
-            return []
+            return ()
         return plans_for(self.case, smaller, self.ask_of)
 
 
@@ -105,24 +105,29 @@ def _need(
     return Need("punch", shape, *width, *long, aim_mm, "smaller, for several hits")
 
 
-def plans_for(case: PairCase, smaller: Sequence[Tool], ask_of: AskOf) -> list[HitPlan]:
-    """The plans for an outline, those that no limit refuses first, the best of them first."""
+def plans_for(case: PairCase, smaller: Sequence[Tool], ask_of: AskOf) -> Iterator[HitPlan]:
+    """The plans for an outline that no limit refuses, the best first; if none, those that tell why.
+
+    Each is worked out when it is looked at: the first is often enough.
+    """
     tools = list(dict.fromkeys(_snapped(tool, case) for tool in smaller if not tool.corner_mm))
     slot = case.outline.shape == "obround"
     every = _slot_ways(case, tools) if slot else _box_ways(case, tools)
     ways = [way for way in every if 1 < len(way.layout.hits) <= MOST_HITS]
-    good: list[HitPlan] = []
+    good = 0
     telling: dict[frozenset[str], HitPlan] = {}
     for way in sorted(ways, key=lambda way: _order(case, way)):
-        if len(good) >= MOST_GOOD or (good and _refused(case, way.layout)):
+        if good >= MOST_GOOD or (good and _refused(case, way.layout)):
             break
         plan = _plan(case, way, ask_of)
         why = frozenset(finding.rule for finding in refusals(plan.findings))
         if why:
             telling.setdefault(why, plan)
         else:
-            good.append(plan)
-    return [*good, *([] if good else list(telling.values())[:MOST_REFUSED])]
+            good += 1
+            yield plan
+    if not good:
+        yield from islice(telling.values(), MOST_REFUSED)
 
 
 def _snapped(tool: Tool, case: PairCase) -> Outline:
@@ -241,7 +246,7 @@ def _order(case: PairCase, way: _Way) -> tuple[int, int, int, int, float, str]:
         verdicts.count("caution"),
         len(way.outlines),
         len(way.layout.hits),
-        -round(min(bite.share for bite in way.layout.bites), 6),
+        -round(min(bite.share for bite in set(way.layout.bites)), 6),
         way.how,
     )
 
@@ -253,7 +258,7 @@ def _refused(case: PairCase, layout: Layout) -> bool:
 def _verdicts(case: PairCase, layout: Layout) -> Iterator[Verdict]:
     """What the findings of a layout would say, without their words: there are many layouts."""
     limits = bite_limits(case.rules)
-    yield from {bite_verdict(bite.kind, bite.share, limits)[0] for bite in layout.bites}
+    yield from {bite_verdict(bite.kind, bite.share, limits)[0] for bite in set(layout.bites)}
     least_mm = case.rules.number("hit.web_share") * case.plate.thickness_mm
     if layout.web_mm is not None and falls_short(layout.web_mm, least_mm):
         yield "refuse"

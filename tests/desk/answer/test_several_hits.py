@@ -9,6 +9,12 @@ from typing import Any
 
 import pytest
 
+from crib.desk.answer.asked import read_asked
+from crib.desk.answer.lookup import Lookup
+from crib.desk.answer.several_hits import hit_plans
+from crib.errors import BadValue
+from crib.features.common.case import Circumstances
+from crib.features.holes import opening_hit_plans
 from crib.stock.engine.session import Session
 from crib.stock.tables.all_tables import PlaceRecord
 from tests.desk.asks import ask, rule, say, stops, tags
@@ -195,3 +201,30 @@ def test_a_round_or_hexagonal_hole_is_never_nibbled(shop: Shop, phrase: str) -> 
     found = ask(crib, phrase)
     assert not found.serves
     assert all(one.plan is None for one in found.near_misses)
+
+
+def test_a_plan_is_worked_out_once_and_when_it_is_looked_at(
+    shop: Shop, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    lookup = Lookup(shop(("square", "40", ""), ("rectangle", "30", "40")))
+    asked = read_asked("rectangle 40 x 100 thru 5 S275", lookup.reading, Circumstances())
+    search = lookup.search(asked.ask, asked.facts)
+    worked_out: list[object] = []
+    plan = opening_hit_plans._plan
+
+    def counted(*way: Any) -> Any:
+        worked_out.append(way)
+        if len(worked_out) == 2:
+            message = "once only"
+            raise BadValue(message)
+        return plan(*way)
+
+    monkeypatch.setattr(opening_hit_plans, "_plan", counted)
+    first = next(hit_plans(search))
+    assert next(hit_plans(search)) is first
+    assert len(worked_out) == 1
+    with pytest.raises(BadValue, match="once only"):
+        list(hit_plans(search))
+    again = list(hit_plans(search))
+    assert again[0] == first
+    assert len(again) > 1
