@@ -9,11 +9,14 @@ from __future__ import annotations
 import os
 import shutil
 from collections.abc import Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass
 from pathlib import Path
 
 import pytest
 from playwright.sync_api import Browser, Page, sync_playwright
 
+from tests.browser.furnished import furnished_crib
 from tests.browser.serving import served
 from tests.demo_crib import demo_crib
 
@@ -53,22 +56,33 @@ def axe() -> str:
     return found.read_text("utf-8")
 
 
+@dataclass(frozen=True)
+class Shop:
+    """A crib that is served to be looked at: its address, and what its things are called."""
+
+    address: str
+    names: dict[str, str]
+
+
+@contextmanager
+def _furnished(crib: Path, name: str) -> Iterator[Shop]:
+    names = furnished_crib(crib, name)
+    with served(crib) as address:
+        yield Shop(address, names)
+
+
 @pytest.fixture(scope="session")
-def inch(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
+def inch(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Shop]:
     """The inch demo crib, served to be looked at."""
-    crib = tmp_path_factory.mktemp("inch") / "demo.crib"
-    demo_crib(crib).close()
-    with served(crib) as address:
-        yield address
+    with _furnished(tmp_path_factory.mktemp("inch") / "demo.crib", "inch") as shop:
+        yield shop
 
 
 @pytest.fixture(scope="session")
-def metric(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
+def metric(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Shop]:
     """The metric demo crib, served to be looked at."""
-    crib = tmp_path_factory.mktemp("metric") / "demo.crib"
-    demo_crib(crib, metric=True).close()
-    with served(crib) as address:
-        yield address
+    with _furnished(tmp_path_factory.mktemp("metric") / "demo.crib", "metric") as shop:
+        yield shop
 
 
 @pytest.fixture
@@ -82,8 +96,8 @@ def own_crib(tmp_path: Path) -> Iterator[tuple[str, Path]]:
 
 def opened(
     browser: Browser, width: int, *, dark: bool = False, language: str = "en"
-) -> Iterator[Page]:
-    """A tab of a width, whose console and policy stay silent to the end."""
+) -> Iterator[tuple[Page, list[str]]]:
+    """A tab of a width, and what its console and policy said; it must be silent at the end."""
     context = browser.new_context(
         viewport={"width": width, "height": 900},
         color_scheme="dark" if dark else "light",
@@ -97,7 +111,7 @@ def opened(
         "console", lambda message: said.append(message.text) if message.type == "error" else None
     )
     page.on("pageerror", lambda error: said.append(str(error)))
-    yield page
+    yield page, said
     context.close()
     assert said == []
 
@@ -105,4 +119,5 @@ def opened(
 @pytest.fixture
 def phone(browser: Browser) -> Iterator[Page]:
     """A narrow tab."""
-    yield from opened(browser, 390)
+    for page, _said in opened(browser, 390):
+        yield page

@@ -11,7 +11,7 @@ import segno
 from PIL import Image
 from playwright.sync_api import Browser, expect
 
-from tests.browser.conftest import QUIET
+from tests.browser.conftest import QUIET, Shop
 
 FRAMES = 10
 CAMERA = ("--use-fake-device-for-media-stream", "--use-fake-ui-for-media-stream")
@@ -32,13 +32,13 @@ def film(tmp_path: Path) -> Path:
     return path
 
 
-def test_a_label_before_the_camera_opens_its_tool(browser: Browser, inch: str, film: Path) -> None:
+def test_a_label_before_the_camera_opens_its_tool(browser: Browser, inch: Shop, film: Path) -> None:
     seeing = browser.browser_type.launch(
         executable_path=shutil.which("chromium") or shutil.which("chromium-browser"),
         args=[*QUIET, *CAMERA, f"--use-file-for-fake-video-capture={film}"],
     )
     page = seeing.new_page()
-    page.goto(f"{inch}/scan")
+    page.goto(f"{inch.address}/scan")
     page.get_by_role("button", name="Hold it before the camera").click()
-    expect(page).to_have_url(f"{inch}/piece/P-0137", timeout=20_000)
+    expect(page).to_have_url(f"{inch.address}/piece/P-0137", timeout=20_000)
     seeing.close()
