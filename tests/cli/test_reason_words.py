@@ -401,4 +401,5 @@ def test_a_fact_is_put_in_these_words(
 
 
 def test_every_fact_is_among_these() -> None:
-    assert {code for code, _figures, _head, _rest in SAID} == codes()
+    others = {code for code in codes() if code.startswith("read.")}  # in a file of their own
+    assert {code for code, _figures, _head, _rest in SAID} == codes() - others

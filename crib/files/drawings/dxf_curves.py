@@ -14,6 +14,8 @@ _CHORDS_EACH, _MOST_CHORDS = 32, 1_500
 So many that the roundings of a part are fitted, and never without end: to halve chords until they
 are near enough does not end for a curve with a coordinate that is no number."""
 _ELLIPSE_CHORDS = 128
+_LEAST_CHORD_MM = 0.1
+"""Twice what ends may lie apart and be one place: a shorter chord would vanish, not be chained."""
 _SAME_END_MM = 0.005
 MOST_COORDINATE_MM = 1_000_000.0
 TOO_FAR = f"not read: a coordinate beyond {MOST_COORDINATE_MM / 1000:g} m"
@@ -141,9 +143,20 @@ def _ellipse(entity: Any, scale: float) -> WholeCircle | Strokes | str:
 
 
 def _chords(points: Sequence[Any], scale: float) -> Strokes | str:
-    flat = [_point(point, scale) for point in points]
+    flat = _apart([_point(point, scale) for point in points])
     closed = len(flat) > 2 and abs(flat[0] - flat[-1]) <= _SAME_END_MM
     return _sides(flat[:-1] if closed else flat, [], closed)
+
+
+def _apart(points: Sequence[complex]) -> list[complex]:
+    """The points of a small curve without those so near another that they would be one place."""
+    kept = list(points[:1])
+    for point in points[1:-1]:
+        if abs(point - kept[-1]) >= _LEAST_CHORD_MM:
+            kept.append(point)
+    if len(kept) > 1 and abs(points[-1] - kept[-1]) < _LEAST_CHORD_MM:
+        kept.pop()
+    return [*kept, *points[len(points[:1]) :][-1:]]
 
 
 def bowed(start: complex, end: complex, bulge: float) -> list[Side]:
