@@ -38,6 +38,8 @@ def punched_faults(ask: AuditAsk, one: Taken, system: str) -> Iterator[str]:
     yield from _plan_faults(ask, one) if one.hits else _size_faults(ask, one)
     for (punch, die), wanted in zip(_rows(one, pairs), sizes, strict=True):
         made = (width_mm(punch), long_mm(punch))
+        if ask.sizes.get("ream"):
+            wanted = _to_ream(made[0], system)
         off = max(abs(made[0] - wanted[0]), abs(made[1] - wanted[1]))
         if off <= SAME_MM:
             # What the shop calls the same size counts as the wanted one, at every limit.
@@ -48,6 +50,13 @@ def punched_faults(ask: AuditAsk, one: Taken, system: str) -> Iterator[str]:
         yield from stack_faults(ask.thickness_mm, one, punch, die)
     yield from _metal_faults(ask)
     yield from _throat_faults(ask, one)
+
+
+def _to_ream(made_mm: float, system: str) -> tuple[float, float]:
+    """The usual size, a sixteenth or half a millimetre, that a punch to ream with is nearest to."""
+    step_mm = INCH / 16 if system == "in" else 0.5
+    usual_mm = round(made_mm / step_mm) * step_mm
+    return usual_mm, usual_mm
 
 
 def _rows(one: Taken, pairs: list[tuple[str, str]]) -> list[tuple[Row, Row]]:
