@@ -214,7 +214,8 @@ def test_while_nobody_is_known_a_post_waits_and_says_so(tablet: Tablet) -> None:
     tablet.page.evaluate("document.querySelector('[name=voucher]').value = ''")
     other = tablet.context.new_page()
     other.goto(f"{tablet.address}/who?then=/")
-    other.evaluate("fetch('/who', {method: 'POST', body: new URLSearchParams({person: ''})})")
+    body = "{method: 'POST', body: new URLSearchParams({person: ''})}"
+    other.evaluate(f"fetch('/who', {body}).then((reply) => reply.text())")
     other.wait_for_load_state("networkidle")
     other.close()
     button.click()

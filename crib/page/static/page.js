@@ -79,13 +79,12 @@ onclick = ({ target }) => {
 	field.dispatchEvent(new Event("input", { bubbles: true }));
 };
 each("main [hidden]", (one) => one.hidden = !navigator.mediaDevices && one.dataset.camera);
-each("[data-keep]", (one) => fetch(one).catch(() => 0));
+each("[data-keep]", (one) => fetch(one).then((it) => it.text(), () => 0));
 
-// A kept page: new keys in its forms.
+// A kept page: new keys.
 if (from) {
 	each("[name=key]", (key) => key.value = `page-${crypto.getRandomValues(new Uint32Array(3)).join("-")}`);
-	const when = new Date(from).toLocaleString();
-	document.body.prepend(made("p", `${old} ${when}`, { className: "care" }));
+	document.body.prepend(made("p", `${old} ${new Date(from).toLocaleString()}`, { className: "care" }));
 }
 each("[data-sent]", (told) => outbox.drop(told.dataset.sent));
 ononline = onfocus = send;
@@ -93,7 +92,7 @@ onpageshow = () => (each("form", (form) => delete form.dataset.sending), send())
 setInterval(() => strip.hidden || send(), 1e4);
 navigator.serviceWorker?.register("/static/worker.js", { scope: "/" });
 
-// What is typed stays until it is sent.
+// What is typed stays until sent.
 each("form[data-draft]", (form) => {
 	const place = form.dataset.draft, typed = JSON.parse(localStorage[place] || "{}");
 	const said = (field) => field.type === "checkbox" ? "checked" : "value";
