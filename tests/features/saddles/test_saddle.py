@@ -164,7 +164,7 @@ def test_light_schedules_are_read(schedule: str, wall_mm: float) -> None:
         ("saddle 1-1/2 pipe sch", "expected a schedule", ""),
         ("saddle 1-3/8 pipe", "unknown pipe size '1-3/8'", "1-3/8"),
         ("saddle 2 tube 1 wall", "leaves no bore", "1 wall"),
-        ("saddle 2 tube 16ga wall", "a gauge is a length only", "16ga"),
+        ("saddle 2 tube 16ga wall", "a length only together with its material", "16ga"),
         ("saddle 2 pipe sch 40 sch 40", "schedule is said twice", "sch 40"),
         ("saddle 2 pipe at square", "expected the angle", "square"),
         ("saddle 2 pipe at 19", "19° between the axes is not 20 to 160", "at 19"),
