@@ -67,12 +67,13 @@ def create_server_tables(place: ServerPlace) -> None:
     )
     with engine.begin() as connection:
         server_tables().create_all(connection, checkfirst=False)
-        connection.exec_driver_sql(
-            "CREATE TABLE alembic_version (version_num VARCHAR(32) NOT NULL PRIMARY KEY)"
+        revision = sa.Table(
+            "alembic_version",
+            sa.MetaData(),
+            sa.Column("version_num", sa.String(32), primary_key=True),
         )
-        connection.exec_driver_sql(
-            "INSERT INTO alembic_version (version_num) VALUES (%s)", (HEAD_REVISION,)
-        )
+        revision.create(connection)
+        connection.execute(revision.insert().values(version_num=HEAD_REVISION))
     engine.dispose()
 
 
