@@ -27,6 +27,7 @@ def test_the_tables_are_the_ones_we_know() -> None:
         "plate_yields",
         "sheet_gauges",
         "shop_rules",
+        "tap_drills",
     ]
 
 

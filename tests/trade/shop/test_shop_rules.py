@@ -206,7 +206,7 @@ def test_a_shop_figure_reaches_the_material_by_any_of_its_names() -> None:
         {"material.mild.multiplier": "1.25", "material.ss304.clearance_pct": "25"}
     )
     assert rules.material("a36").multiplier == 1.25
-    assert rules.material("stainless").tool_life_clearance_pct == 25
+    assert rules.material("ss304").tool_life_clearance_pct == 25
     assert rules.material("S275") == find_material("S275")
     assert rules.number("material.A36.multiplier") == 1.25
 
