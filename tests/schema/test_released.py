@@ -16,14 +16,12 @@ RELEASED = {
     "0002_planned_work.py": "98254309c8325e6a8a5dd3f8b382327757aea44147dfa483870a06e6e8827c24",
     "0003_facts.py": "43c57974a07a628bb6fcdc12f9352a1c9d9032b85e58494475d8121042441f9f",
     "0004_guarded.py": "d45a4c55310096278c402f55c29b54a6b6d766b0335bc7874754245323e0886f",
+    "0005_second_door.py": "014e0346e140852a66a3701ed755c8fe91084ba77ef7593e70a1feb42cbd07e8",
 }
-
-OPEN = "0005_second_door.py"
-"""The revision that is being made: its hash goes above when it is done."""
 
 
 def test_every_revision_is_listed() -> None:
-    assert {file.name for file in (schema_folder() / "versions").glob("*.py")} == {*RELEASED, OPEN}
+    assert {file.name for file in (schema_folder() / "versions").glob("*.py")} == set(RELEASED)
 
 
 @pytest.mark.parametrize("name", RELEASED)
