@@ -25,7 +25,6 @@ from crib.page.frame.reply import View
 from crib.page.frame.request import PageRequest, Visitor
 from crib.page.frame.scripts import STATIC, PageFiles
 from crib.page.guard.body_limit import TooLong
-from crib.page.guard.certificate import TlsFiles
 from crib.page.guard.gate import Gate
 from crib.page.guard.hosts import LOOPBACK_NAMES
 from crib.page.guard.pairing import Credential, Device, device_behind
@@ -33,6 +32,7 @@ from crib.page.guard.people import PeopleAtDevices
 from crib.page.guard.plain_page import language_of, plain_page, wants_json
 from crib.page.guard.rights import act_of
 from crib.page.guard.secret import kept_secret
+from crib.page.guard.tls_files import TlsFiles
 from crib.page.guard.wellformed import is_text
 from crib.page.guard.write_log import note_write
 from crib.page.texts import texts_of

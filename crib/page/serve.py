@@ -13,7 +13,7 @@ import uvicorn
 from crib.errors import BadValue
 from crib.page.app import PageApp
 from crib.page.guard.addresses import hosts_of, places
-from crib.page.guard.certificate import TlsFiles, tls_files
+from crib.page.guard.tls_files import TlsFiles
 from crib.page.guard.write_log import note_in
 
 PORT = 8321
@@ -43,7 +43,12 @@ class Serving:
 
     def tls(self) -> TlsFiles | None:
         """The certificate for those names, made or renewed where that is due."""
-        return tls_files(self.tls_folder, self.hosts()) if self.tls_folder else None
+        if self.tls_folder is None:
+            return None
+        # What makes certificates is loaded only where one is wanted.
+        from crib.page.guard.certificate import tls_files
+
+        return tls_files(self.tls_folder, self.hosts())
 
 
 def serve(crib: Path, serving: Serving) -> None:

@@ -19,6 +19,8 @@ from cryptography.hazmat.primitives import hashes, serialization
 from cryptography.hazmat.primitives.asymmetric import ec
 from cryptography.x509.oid import ExtendedKeyUsageOID, NameOID
 
+from crib.page.guard.tls_files import TlsFiles
+
 AUTHORITY_HOLDS = timedelta(days=3650)
 CERTIFICATE_HOLDS = timedelta(days=397)
 """Browsers take no certificate of a server for longer than 398 days (*from memory*)."""
@@ -37,15 +39,6 @@ class KeyPair:
 
     key: ec.EllipticCurvePrivateKey
     certificate: x509.Certificate
-
-
-@dataclass(frozen=True)
-class TlsFiles:
-    """Where the page's certificate and key lie, and the authority's certificate."""
-
-    certificate: Path
-    key: Path
-    authority: Path
 
 
 def tls_files(folder: Path, hosts: Iterable[str], now: datetime | None = None) -> TlsFiles:

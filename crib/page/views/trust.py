@@ -5,14 +5,17 @@ from __future__ import annotations
 from crib.errors import UnknownName
 from crib.page.frame.reply import Drawing, Reply, Shown, View
 from crib.page.frame.request import PageRequest
-from crib.page.guard.certificate import fingerprint
 
 SYSTEMS = ("android", "ios", "windows", "linux")
 
 
 def trust(asked: PageRequest) -> Reply:
     """What to do at the tablet, and the fingerprint to compare."""
-    seen = fingerprint(asked.authority) if asked.authority else ""
+    seen = ""
+    if asked.authority:
+        from crib.page.guard.certificate import fingerprint
+
+        seen = fingerprint(asked.authority)
     return Shown("trust", {"fingerprint": seen, "systems": SYSTEMS}, {"sha256": seen})
 
 
