@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import socket
 from contextlib import suppress
 from dataclasses import dataclass
@@ -17,6 +18,8 @@ from crib.page.guard.tls_files import TlsFiles
 from crib.page.guard.write_log import note_in
 
 PORT = 8321
+COLLECT_AFTER = (20_000, 20, 20)
+"""Objects, and rounds, after which the collector looks; Python's own are 700, 10 and 10."""
 MOST_AT_ONCE = 200
 LOOKED_AFTER_S = 12 * 3600.0
 
@@ -60,12 +63,24 @@ def serve(crib: Path, serving: Serving) -> None:
     require_free(serving)
     note_in(serving.log)
     config = config_of(crib, serving)
+    _spare_the_collector()
     ended = Event()
     Thread(target=_renew_in_time, args=(config, serving, ended), daemon=True).start()
     try:
         uvicorn.Server(config).run()
     finally:
         ended.set()
+
+
+def _spare_the_collector() -> None:
+    """Have the collector of circles look at new objects only, and less often.
+
+    An answer makes some ten thousand objects and hardly a circle; to go through all that a program
+    has loaded, again and again, took a fifth of the time of a find.
+    """
+    gc.collect()
+    gc.freeze()
+    gc.set_threshold(*COLLECT_AFTER)
 
 
 def config_of(crib: Path, serving: Serving) -> uvicorn.Config:
