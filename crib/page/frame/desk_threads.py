@@ -1,8 +1,7 @@
 """The threads at which the desk works: quick questions, slow ones, and writing, a session each.
 
 A session belongs to one thread. Each question looks first whether the crib's file is still the one
-that was opened: after a restore it is another,
-and whether its tables are still this program's.
+that was opened, since after a restore it is another, and whether its tables are this program's.
 """
 
 from __future__ import annotations

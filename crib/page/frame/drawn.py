@@ -10,7 +10,7 @@ from typing import Any
 from jinja2 import Environment, PackageLoader, StrictUndefined
 from markupsafe import Markup
 
-from crib.acts import Act, Fact, Said
+from crib.acts import Fact, Said
 from crib.page.frame.acts import act_words
 from crib.page.texts import Texts
 from crib.wording.sayings import worded
@@ -49,8 +49,3 @@ def _svg(picture: bytes | str) -> Markup:
     """A picture of our own making, to stand in the page as it is."""
     text = picture.decode() if isinstance(picture, bytes) else picture
     return Markup(text[text.index("<svg") :])
-
-
-def act_text(act: Act, texts: Texts) -> str:
-    """An act as the page names it."""
-    return act_words(act, texts)
