@@ -14,12 +14,12 @@ from cryptography import x509
 from crib.page.guard.certificate import (
     CERTIFICATE_HOLDS,
     RENEWED_BEFORE,
-    TlsFiles,
     _keep,
     _kept,
     _page,
     tls_files,
 )
+from crib.page.guard.tls_files import TlsFiles
 
 HOSTS = ("localhost", "127.0.0.1", "[::1]", "192.168.4.20", "shop-pc", "shop-pc.local")
 NOW = datetime.now(UTC)

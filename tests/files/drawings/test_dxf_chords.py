@@ -17,7 +17,8 @@ from crib.files.drawings.contour_sides import Side
 from crib.files.drawings.parts import PartFeature
 from tests.files.dxf_text import Wanted, corners, notes, only, plate
 
-AT = 100 + 60j
+# In the middle of a plate that holds every opening made here, whichever way it is turned.
+AT = 120 + 80j
 sizes = st.integers(60, 600).map(lambda n: n / 10)
 turns = st.floats(0, tau)
 chord_counts = st.integers(12, 180)
@@ -37,7 +38,7 @@ def chorded(one: Wanted, chords: int, turn: float = 0.0, places: int = 3) -> lis
 
 
 def drawn(points: list[complex], *, loose: bool = False) -> Drawing:
-    document = plate(200.0, 120.0)
+    document = plate(240.0, 160.0)
     model = document.modelspace()
     places = [(p.real, p.imag) for p in points]
     if loose:
@@ -99,7 +100,7 @@ def test_a_polygon_of_few_sides_is_never_round(sides: int, size: float, turn: fl
 @settings(max_examples=20, deadline=None)
 def test_an_ellipse_is_never_a_hole(size: float, flat: float, turn: float) -> None:
     assume(size * (1 - flat) > 4 * FIT_MM)
-    document = plate(200.0, 120.0)
+    document = plate(240.0, 160.0)
     major = rect(size / 2, turn)
     document.modelspace().add_ellipse((AT.real, AT.imag), (major.real, major.imag), flat)
     assert only(document).features == ()
@@ -113,7 +114,7 @@ def test_an_ellipse_is_never_a_hole(size: float, flat: float, turn: float) -> No
 
 @pytest.mark.parametrize("flat", [2.0, 0.5, 1.05])
 def test_a_circle_in_a_block_that_is_stretched_one_way_is_told(flat: float) -> None:
-    document = plate(200.0, 120.0)
+    document = plate(240.0, 160.0)
     document.blocks.new("B").add_circle((0, 0), 10)
     document.modelspace().add_blockref("B", (60, 60), dxfattribs={"xscale": flat})
     assert only(document).features == ()
@@ -123,7 +124,7 @@ def test_a_circle_in_a_block_that_is_stretched_one_way_is_told(flat: float) -> N
 @given(size=sizes, ratio=st.just(1.0))
 @settings(max_examples=10, deadline=None)
 def test_a_spline_round_a_circle_is_a_hole(size: float, ratio: float) -> None:
-    document = plate(200.0, 120.0)
+    document = plate(240.0, 160.0)
     ellipse = ConstructionEllipse((AT.real, AT.imag), (size / 2, 0), (0, 0, 1), ratio)
     spline = document.modelspace().add_spline()
     spline.apply_construction_tool(BSpline.from_ellipse(ellipse))
@@ -132,7 +133,7 @@ def test_a_spline_round_a_circle_is_a_hole(size: float, ratio: float) -> None:
 
 
 def test_a_free_spline_is_an_opening_that_no_punch_makes() -> None:
-    document = plate(200.0, 120.0)
+    document = plate(240.0, 160.0)
     places = [(50, 50, 0), (90, 40, 0), (120, 70, 0), (80, 95, 0), (50, 50, 0)]
     document.modelspace().add_spline(places)
     assert only(document).features == ()
