@@ -314,10 +314,13 @@ _FIFTH: list[TableRow] = [
     ("pin", {"person_id": 1, "pin_hash": "scrypt", "wrong": 0, "wait_until_s": 0.0}),
 ]
 
+_SIXTH: list[TableRow] = []
+
 ROWS: dict[str, list[TableRow]] = {
     "0001": _FIRST,
     "0002": _SECOND,
     "0003": _THIRD,
     "0004": _FOURTH,
     "0005": _FIFTH,
+    "0006": _SIXTH,
 }

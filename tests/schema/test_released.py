@@ -19,9 +19,13 @@ RELEASED = {
     "0005_second_door.py": "014e0346e140852a66a3701ed755c8fe91084ba77ef7593e70a1feb42cbd07e8",
 }
 
+OPEN = {"0006_several_sites.py"}
+"""What is still being shaped, and was in no crib yet."""
+
 
 def test_every_revision_is_listed() -> None:
-    assert {file.name for file in (schema_folder() / "versions").glob("*.py")} == set(RELEASED)
+    named = {file.name for file in (schema_folder() / "versions").glob("*.py")}
+    assert named == set(RELEASED) | OPEN
 
 
 @pytest.mark.parametrize("name", RELEASED)
