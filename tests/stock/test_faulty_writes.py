@@ -32,7 +32,9 @@ pytestmark = [
     pytest.mark.skipif(not can_be_made(), reason="SQLite hides its files' functions here"),
 ]
 
-MOST_POINTS = 9
+FEW_POINTS, MANY_POINTS = 4, 30
+"""Writes of an act that a disk gives out at, in every run and in the long one."""
+MOST_POINTS = [FEW_POINTS, pytest.param(MANY_POINTS, marks=pytest.mark.audit)]
 HOWS: tuple[How, ...] = ("killed", "full", "failing")
 OF_THE_MOMENT = {"made_at", "act", "seal", "first_at", "last_at", "changed_at", "digest", "answer"}
 ACTS = (
@@ -120,12 +122,12 @@ def held(crib: Path, *, with_totals: bool = True) -> dict[str, list[tuple[Any, .
         return state(session)
 
 
-def points(count: int) -> list[int]:
+def points(count: int, most: int) -> list[int]:
     """The first writes and the last, and some between."""
-    if count <= MOST_POINTS:
+    if count <= most:
         return list(range(1, count + 1))
-    step = (count - 1) / (MOST_POINTS - 1)
-    return sorted({round(1 + step * number) for number in range(MOST_POINTS)})
+    step = (count - 1) / (most - 1)
+    return sorted({round(1 + step * number) for number in range(most)})
 
 
 def require_named(said: Answer, how: How) -> None:
@@ -136,9 +138,10 @@ def require_named(said: Answer, how: How) -> None:
         assert word not in said.err
 
 
+@pytest.mark.parametrize("most", MOST_POINTS)
 @pytest.mark.parametrize("act", ACTS)
 def test_an_act_is_there_whole_or_not_at_all(
-    bench: Bench, act: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+    bench: Bench, act: str, most: int, tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
     folder = bench.again(tmp_path / "trial")
     before = held(folder / "shop.crib")
@@ -152,7 +155,7 @@ def test_an_act_is_there_whole_or_not_at_all(
     assert count > 3
     assert after != before
     for how in HOWS:
-        for point in points(count):
+        for point in points(count, most):
             folder = bench.again(folder)
             said = said_in(folder, words, partial(fail_from, point, how, folder))
             now = held(folder / "shop.crib")
@@ -166,9 +169,10 @@ def test_an_act_is_there_whole_or_not_at_all(
                 require_named(said, how)
 
 
+@pytest.mark.parametrize("most", MOST_POINTS)
 @pytest.mark.parametrize("act", FILES)
 def test_a_file_is_there_whole_or_not_at_all(
-    bench: Bench, act: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+    bench: Bench, act: str, most: int, tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
     folder = bench.again(tmp_path / "trial")
     before = held(folder / "shop.crib")
@@ -180,7 +184,7 @@ def test_a_file_is_there_whole_or_not_at_all(
     assert said_in(folder, words, partial(count_writes, folder / "counted")).status == 0
     count = int((folder / "counted").read_text())
     for how in HOWS:
-        for point in points(count):
+        for point in points(count, most):
             folder = bench.again(folder)
             said = said_in(folder, words, partial(fail_from, point, how, folder))
             assert held(folder / "shop.crib") == before, (how, point)
@@ -205,7 +209,8 @@ def require_whole_files(folder: Path, names: set[str]) -> None:
             verify(one)
 
 
-def test_an_upgrade_is_done_or_not_begun(tmp_path: Path) -> None:
+@pytest.mark.parametrize("most", MOST_POINTS)
+def test_an_upgrade_is_done_or_not_begun(most: int, tmp_path: Path) -> None:
     base = tmp_path / "base"
     base.mkdir()
     filled(base / "shop.crib", "0003")
@@ -216,7 +221,7 @@ def test_an_upgrade_is_done_or_not_begun(tmp_path: Path) -> None:
     # The rows of an older crib in these tests have totals that no ledger bears out.
     after = held(folder / "shop.crib", with_totals=False)
     for how in HOWS:
-        for point in points(count):
+        for point in points(count, most):
             folder = bench.again(folder)
             said = said_in(folder, words, partial(fail_from, point, how, folder))
             if how != "killed" and said.status:

@@ -13,7 +13,8 @@ from crib.stock.queries.pieces import piece_by_tag
 from tests.forked import Program, answers
 from tests.shop import small_shop
 
-PROCESSES = 200
+WINDOWS = [80, pytest.param(200, marks=pytest.mark.audit)]
+"""How many, in every run and in the long one."""
 AT_ONCE = 8
 PUNCHES = ("P-0137", "D-0201", "P-0140")
 
@@ -28,22 +29,23 @@ def log(path: Path, number: int) -> Program:
 
 
 @pytest.mark.slow
-def test_two_hundred_windows_lose_nothing_and_double_nothing(tmp_path: Path) -> None:
+@pytest.mark.parametrize("windows", WINDOWS)
+def test_many_windows_lose_nothing_and_double_nothing(windows: int, tmp_path: Path) -> None:
     path = tmp_path / "shop.crib"
     small_shop(path).close()
-    windows = (log(path, number) for number in range(PROCESSES))
-    said = Counter((answer.status, answer.err) for answer in answers(windows, AT_ONCE))
-    assert said == {(0, ""): PROCESSES}
+    logged = (log(path, number) for number in range(windows))
+    said = Counter((answer.status, answer.err) for answer in answers(logged, AT_ONCE))
+    assert said == {(0, ""): windows}
 
     wanted: Counter[str] = Counter()
-    for number in range(PROCESSES):
+    for number in range(windows):
         tag = PUNCHES[number % len(PUNCHES)]
         wanted[tag] += number + 1
         wanted["D-0202"] += number + 1 if tag == "P-0137" else 0
     session = open_crib(path)
     assert {tag: piece_by_tag(session, tag).strokes_total for tag in wanted} == wanted
     acts = session.value("SELECT count(DISTINCT act) FROM entry WHERE action = 'strokes'")
-    assert acts == PROCESSES
+    assert acts == windows
     assert ledger.rebuild(session) == []
     assert session.value("PRAGMA integrity_check") == "ok"
     session.close()

@@ -19,8 +19,8 @@ from tests.features.bench import IN, MM, mm
 from tests.features.written import Written, any_size
 
 READINGS = {"in": IN, "mm": MM}
-FEW, MANY = 2_000, 50_000
-"""Phrases for each of the two units."""
+FEW, MANY = 4_000, 50_000
+"""Phrases for each of the two units, in every run and in the long one."""
 NAMES = [name for one in known_materials() for name in (one.name, *one.aliases)]
 
 
@@ -116,7 +116,7 @@ def holds(ask: Ask, form: Form, sizes: Sizes, material: str) -> bool:
     )
 
 
-@pytest.mark.parametrize("count", [FEW, pytest.param(MANY, marks=pytest.mark.slow)])
+@pytest.mark.parametrize("count", [FEW, pytest.param(MANY, marks=pytest.mark.audit)])
 @pytest.mark.parametrize("system", ["in", "mm"])
 def test_every_spelling_is_read_exactly_or_refused(system: System, count: int) -> None:
     read, wrong = 0, []
