@@ -2,10 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from itertools import count
+from typing import TYPE_CHECKING
 
 import pytest
 from hypothesis import settings
+
+if TYPE_CHECKING:
+    from tests.stock.engine.server import TestServer
 
 # Several suites may share a machine; a slow example is not a failing one.
 settings.register_profile("shop", deadline=None, print_blob=True)
@@ -23,3 +28,12 @@ def _own_home(tmp_path_factory: pytest.TempPathFactory, monkeypatch: pytest.Monk
     monkeypatch.setenv("XDG_DATA_HOME", str(home / "data"))
     for name in ("CRIB", "CRIB_BY", "CRIB_DEBUG", "COLUMNS", "FORCE_COLOR"):
         monkeypatch.delenv(name, raising=False)
+
+
+@pytest.fixture(scope="session")
+def server() -> Iterator[TestServer]:
+    """A database server of the tests' own; each takes a database of its own in it."""
+    from tests.stock.engine.server import running_server
+
+    with running_server() as started:
+        yield started

@@ -95,7 +95,7 @@ KEEPERS: dict[str, tuple[str, ...]] = {
     "uvicorn": ("crib/page/serve.py",),
     "zxingcpp": ("crib/page/*",),
     "cryptography": ("crib/page/*",),
-    "alembic": ("crib/stock/engine/migrate.py",),
+    "alembic": ("crib/stock/engine/migrate.py", "crib/stock/engine/alembic_postgres.py"),
     "sqlmodel": ("crib/stock/*",),
     "sqlalchemy": ("crib/stock/*",),
     "pydantic": ("crib/stock/*", "crib/desk/*"),
@@ -119,11 +119,15 @@ HEAVY = (
 )
 HEAVY_FILES = (
     "crib/stock/tables/*.py",
+    "crib/stock/engine/alembic_postgres.py",
     "crib/stock/engine/migrate.py",
     "crib/stock/engine/tables_postgres.py",
+    "crib/stock/engine/into_server.py",
 )
 HEAVY_MODULES = (
     "crib.stock.tables",
+    "crib.stock.engine.alembic_postgres",
+    "crib.stock.engine.into_server",
     "crib.stock.engine.migrate",
     "crib.stock.engine.tables_postgres",
 )

@@ -22,6 +22,7 @@ from crib.cli.keyed import Keyed, keyed_now
 from crib.cli.wording import marked, spelled, worded
 from crib.errors import AskBack, BadInput, BadPhrase, BadRows, CribError
 from crib.stock.engine.engine import StoreError
+from crib.stock.engine.folders import home_folder
 from crib.unseen import escaped, one_line, unseen_in
 
 if TYPE_CHECKING:
@@ -105,13 +106,6 @@ def default_crib() -> Path:
 def shop_crib() -> Path:
     """Where the shop's own crib is when nobody says."""
     return home_folder() / "shop.crib"
-
-
-def home_folder() -> Path:
-    """The user's own folder for cribs."""
-    from platformdirs import user_data_path
-
-    return user_data_path("crib", appauthor=False)
 
 
 def chosen_path(place: str) -> Path:

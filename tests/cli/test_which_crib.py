@@ -7,8 +7,9 @@ from pathlib import Path
 
 import pytest
 
-from crib.cli.door import home_folder, shop_crib
+from crib.cli.door import shop_crib
 from crib.cli.main import main
+from crib.stock.engine.folders import home_folder
 from tests.cli.asking import Window
 from tests.demo_crib import demo_crib
 from tests.shop import small_shop

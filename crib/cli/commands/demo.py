@@ -9,8 +9,9 @@ from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
-from crib.cli.door import CribOption, JsonOption, answer, default_crib, home_folder, table
+from crib.cli.door import CribOption, JsonOption, answer, default_crib, table
 from crib.cli.wording import confirmed, spelled, worded
+from crib.stock.engine.folders import home_folder
 
 if TYPE_CHECKING:
     from collections.abc import Callable

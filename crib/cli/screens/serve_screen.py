@@ -8,7 +8,8 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from crib.cli.door import home_folder, say
+from crib.cli.door import say
+from crib.stock.engine.folders import home_folder
 
 if TYPE_CHECKING:
     from rich.console import Console

@@ -17,6 +17,8 @@ from crib.stock.book.ledger import rebuild, refold
 from crib.stock.book.seals import broken_seals
 from crib.stock.book.settings import shop_rules
 from crib.stock.engine.engine import StoreError
+from crib.stock.engine.folders import beside
+from crib.stock.engine.place import ServerPlace
 from crib.stock.engine.session import Session, head_revision
 from crib.stock.queries.pieces import piece_by_tag
 from crib.stock.queries.places import mounted_at_stations, occupied_stations
@@ -28,6 +30,7 @@ from crib.stock.queries.whole_crib import (
     miscounted_lines,
     misfit_counter_entries,
     rows_without_owner,
+    strange_tables,
     table_revision,
     tags_with_impossible_totals,
     unread_specifications,
@@ -65,8 +68,9 @@ class CheckReport:
 
 def check_crib(session: Session, *, now: datetime | None = None) -> CheckReport:
     """Run every check. Reads only."""
+    on_server = isinstance(session.place, ServerPlace)
     asked: tuple[tuple[str, Callable[[Session], Iterator[str]]], ...] = (
-        ("the file is whole", _file_faults),
+        (f"the {'database' if on_server else 'file'} is whole", _file_faults),
         ("no row has lost its owner", _orphans),
         ("the tables are this program's", _revision_faults),
         ("each entry is as it was written", _seal_faults),
@@ -116,10 +120,12 @@ def _run(session: Session, name: str, faults: Callable[[Session], Iterator[str]]
     told: list[str] = []
     count = 0
     try:
-        for fault in faults(session):
-            count += 1
-            if len(told) < MOST_FAULTS:
-                told.append(fault)
+        # One state of the crib for each check, so that what is written meanwhile is no fault.
+        with session.one_moment():
+            for fault in faults(session):
+                count += 1
+                if len(told) < MOST_FAULTS:
+                    told.append(fault)
     except StoreError as error:
         count += 1
         told.append(f"cannot be read: {error}")
@@ -141,10 +147,12 @@ def _revision_faults(session: Session) -> Iterator[str]:
         yield f"revision {found}, this program knows {head_revision()}"
     for table, column, is_there in columns_amiss(session):
         yield f"{table} has {'an unknown' if is_there else 'no'} column {column}"
+    for table in strange_tables(session):
+        yield f"the table {table} is none of this program's"
 
 
 def _copy_faults(session: Session) -> Iterator[str]:
-    for copy, why in torn_copies(session.path):
+    for copy, why in torn_copies(beside(session.place)):
         yield why if str(copy) in why else f"{copy} {why}"
 
 

@@ -59,6 +59,6 @@ def carry_subjects(session: Session) -> None:
     """Read subjects from notes, as revision 0003 does, for entries that came from an older crib."""
     from crib.stock.engine.migrate import revision_file
 
-    facts = revision_file(session.path, "0003")
+    facts = revision_file("0003")
     for sql, values in facts.SUBJECTS:
         session.run_many(facts.CARRY, [dict(row) for row in session.rows(sql, values)])

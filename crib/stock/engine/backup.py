@@ -13,10 +13,9 @@ from crib.stock.engine.engine import StoreError
 from crib.stock.engine.engine_sqlite import (
     APPLICATION_ID,
     bare_file,
-    file_faults,
     identity,
-    orphans,
 )
+from crib.stock.engine.inspection_sqlite import file_faults, orphans
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,17 +1,17 @@
 """What one database does differently from another, and the few words that all of them share.
 
-A session asks its engine for nine things: to connect, to connect where only reading is possible,
-to begin writing, to hold one moment's view, whether another has written since, whether an error
-only says that somebody else is writing, which rule of the tables an error says was broken, what
-fault of the disk it tells of, and how a hint to the planner is written. All else is SQL that every
-engine reads alike.
+A session asks its engine for eleven things: to connect, to connect where only reading is possible,
+to begin writing, to hold one moment's view, to stream a long answer, whether another has written
+since, whether an error only says that somebody else is writing, which rule of the tables an error
+says was broken, what fault of the disk it tells of, how a hint to the planner is written, and how
+the database is asked about itself. All else is SQL that every engine reads alike.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from typing import Any, Protocol
+from typing import Any, Protocol, TypeAlias
 
 from crib.acts import act, saying
 from crib.errors import CribBusy, CribDamaged, DiskFault
@@ -92,6 +92,28 @@ class Hint:
         )
 
 
+Ask: TypeAlias = Callable[[str], Iterable[Any]]
+"""What runs a query and gives its rows."""
+
+
+@dataclass(frozen=True, slots=True)
+class Inspection:
+    """How a database is asked about itself.
+
+    ``faults`` are what it finds damaged; ``orphans`` rows whose owner is gone (table, first number
+    of the row's key, the owner's table); ``tables`` and ``columns`` what is there, no columns for
+    a table that is not; ``mark`` a number that the crib carries beside its rows (0 until one is
+    written) and ``marking`` the statement that writes it.
+    """
+
+    faults: Callable[[Ask], Iterator[str]]
+    orphans: Callable[[Ask], Iterator[tuple[str, int, str]]]
+    tables: Callable[[Ask], Iterator[str]]
+    columns: Callable[[Ask, str], Iterator[str]]
+    mark: Callable[[Ask], int]
+    marking: Callable[[int], str]
+
+
 @dataclass(frozen=True, slots=True)
 class BrokenRule:
     """A rule of the tables that a row breaks.
@@ -136,6 +158,10 @@ class Engine(Protocol):
     def hint(self) -> Hint:
         """How its planner is told what it cannot know."""
 
+    @property
+    def inspection(self) -> Inspection:
+        """How it is asked about itself."""
+
     def connect(self, path: Any) -> Connection:
         """Open what is there, with the settings that every connection of a crib must have.
 
@@ -154,6 +180,9 @@ class Engine(Protocol):
 
     def begin_moment(self, connection: Connection) -> None:
         """Hold one state of the crib for reading until the next commit."""
+
+    def stream(self, connection: Connection, sql: str, values: Values) -> Iterable[Any]:
+        """The rows of a query some at a time, within the one moment that is held."""
 
     def state(self, connection: Connection) -> int:
         """A number that is another one once another connection has written."""

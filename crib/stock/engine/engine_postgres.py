@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
+from itertools import count
 from typing import Any, cast
 
 import psycopg
@@ -18,6 +19,7 @@ from psycopg.pq import TransactionStatus
 from crib.acts import act, saying
 from crib.errors import CribDamaged, DiskFault, DiskFull, NoCrib, NoRight
 from crib.stock.engine.engine import BrokenRule, Connection, Hint, Values, not_a_crib
+from crib.stock.engine.inspection_postgres import INSPECTION
 from crib.stock.engine.marks_postgres import with_driver_marks
 from crib.stock.engine.place import Place, ServerPlace
 
@@ -27,6 +29,8 @@ WRITERS_LOCK = 0x63726962
 
 _CONNECT_SECONDS = 10
 _LOCK_WAIT = "5s"
+_ROWS_AT_ONCE = 5_000
+_numbers = count(1)
 _SORTS: dict[type[Exception], str] = {
     errors.CheckViolation: "CHECK",
     errors.UniqueViolation: "UNIQUE",
@@ -87,6 +91,13 @@ class PostgresConnection:
         cursor.executemany(with_driver_marks(sql).encode(), list(rows))
         return cursor
 
+    def stream(self, sql: str, values: Values) -> Iterator[Any]:
+        """The rows of a query some at a time; others may be asked between them."""
+        with self._driver.cursor(name=f"rows_{next(_numbers)}") as cursor:
+            cursor.itersize = _ROWS_AT_ONCE
+            cursor.execute(with_driver_marks(sql).encode(), _given(values))
+            yield from cursor
+
     def close(self) -> None:
         """Let it go."""
         self._driver.close()
@@ -101,6 +112,7 @@ class PostgresEngine:
 
     error = psycopg.Error
     hint = Hint(lateral=True)
+    inspection = INSPECTION
 
     def connect(self, path: Place) -> PostgresConnection:
         """Open a crib's database."""
@@ -133,6 +145,10 @@ class PostgresEngine:
     def begin_moment(self, connection: Connection) -> None:
         """Begin a transaction that sees one state of the database."""
         connection.execute("BEGIN ISOLATION LEVEL REPEATABLE READ READ ONLY")
+
+    def stream(self, connection: Connection, sql: str, values: Values) -> Iterable[Any]:
+        """A cursor on the server, so that no more than some rows are here at once."""
+        return cast(PostgresConnection, connection).stream(sql, values)
 
     def state(self, connection: Connection) -> int:
         """What the server says is committed, as a number."""

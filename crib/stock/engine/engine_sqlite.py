@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import sqlite3
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Iterable, Iterator
 from contextlib import ExitStack, closing, contextmanager
 from pathlib import Path
 from typing import Any
@@ -11,7 +11,16 @@ from typing import Any
 from crib.acts import act, saying
 from crib.errors import DiskFault, NoCrib
 from crib.stock.engine.disk import full, obstacle
-from crib.stock.engine.engine import BrokenRule, Connection, Hint, StoreError, held, not_a_crib
+from crib.stock.engine.engine import (
+    BrokenRule,
+    Connection,
+    Hint,
+    StoreError,
+    Values,
+    held,
+    not_a_crib,
+)
+from crib.stock.engine.inspection_sqlite import INSPECTION
 
 APPLICATION_ID = 0x63726962
 """Written into the file's header ("crib"), so that another database is not taken for a crib."""
@@ -26,6 +35,7 @@ class SqliteEngine:
 
     error = sqlite3.Error
     hint = Hint(aside="+", then_join="CROSS JOIN")
+    inspection = INSPECTION
 
     def connect(self, path: Path) -> sqlite3.Connection:
         """Open a crib's file."""
@@ -57,6 +67,10 @@ class SqliteEngine:
     def begin_moment(self, connection: Connection) -> None:
         """Begin a transaction that sees one state of the file."""
         connection.execute("BEGIN")
+
+    def stream(self, connection: Connection, sql: str, values: Values) -> Iterable[Any]:
+        """SQLite gives its rows one by one anyway."""
+        return connection.execute(sql, values)
 
     def state(self, connection: Connection) -> int:
         """SQLite's own count of what others committed."""
@@ -177,32 +191,3 @@ def bare_file(path: Path, *, read_only: bool = False) -> Iterator[sqlite3.Connec
 def identity(connection: sqlite3.Connection) -> int:
     """What the file's header says whose it is; a crib's is ``APPLICATION_ID``."""
     return int(connection.execute("PRAGMA application_id").fetchone()[0])
-
-
-def file_faults(ask: Callable[[str], Iterable[Any]]) -> Iterator[str]:
-    """What SQLite finds damaged in the file that is asked."""
-    for row in ask("PRAGMA integrity_check"):
-        if row[0] != "ok":
-            yield str(row[0])
-
-
-def orphans(ask: Callable[[str], Iterable[Any]]) -> Iterator[tuple[str, int, str]]:
-    """Rows whose owner is gone: table, number of the row, the owner's table."""
-    for row in ask("PRAGMA foreign_key_check"):
-        yield row[0], row[1], row[2]
-
-
-def column_names(ask: Callable[[str], Iterable[Any]], table: str) -> Iterator[str]:
-    """The columns that a table of the file has; none for a table that is not there."""
-    for row in ask(f"PRAGMA table_info({table})"):
-        yield row[1]
-
-
-def mark(ask: Callable[[str], Iterable[Any]]) -> int:
-    """The number that a file carries in its header, 0 until one is written."""
-    return int(next(iter(ask("PRAGMA user_version")))[0])
-
-
-def marking(number: int) -> str:
-    """The statement that writes a number into the file's header."""
-    return f"PRAGMA user_version = {number:d}"

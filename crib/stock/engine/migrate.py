@@ -20,13 +20,14 @@ from crib.files.common.whole_file import put_in_place
 from crib.stock.engine.backup import copy_whole
 from crib.stock.engine.engine_sqlite import APPLICATION_ID, SqliteEngine, bare_file
 from crib.stock.engine.folders import schema_folder
+from crib.stock.engine.place import Place
 
 
-def alembic_config(path: Path) -> Config:
-    """The migration settings for one crib file."""
+def alembic_config(place: Place) -> Config:
+    """The migration settings for one crib."""
     config = Config()
     config.set_main_option("script_location", str(schema_folder()).replace("%", "%%"))
-    config.attributes["crib_path"] = path
+    config.attributes["crib_place"] = place
     return config
 
 
@@ -67,9 +68,9 @@ def known_revisions(path: Path) -> tuple[str, ...]:
     return tuple(reversed([revision.revision for revision in script.walk_revisions()]))
 
 
-def revision_file(path: Path, revision: str) -> ModuleType:
+def revision_file(revision: str) -> ModuleType:
     """The file of one revision, for what it alone knows of older rows."""
-    found = ScriptDirectory.from_config(alembic_config(path)).get_revision(revision)
+    found = ScriptDirectory.from_config(alembic_config(Path())).get_revision(revision)
     return found.module
 
 

@@ -1,34 +1,81 @@
-"""Where a crib lies: a file, or a database on a server."""
+"""Where a crib lies: a file, or a database on a server, whose password no text ever shows."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+import re
 from pathlib import Path
 from typing import TypeAlias
-from urllib.parse import urlsplit, urlunsplit
+from urllib.parse import parse_qsl, unquote
+
+from crib.errors import BadInput
 
 SERVER_SCHEMES = ("postgresql", "postgres")
+_ADDRESS = re.compile(
+    r"(?:(?P<user>[^:/?#@]*)(?::(?P<password>[^/?#@]*))?@)?"
+    r"(?P<hosts>[^/?#@]*)(?:/(?P<database>[^/?#@]*))?(?:\?(?P<options>[^#?]*))?"
+)
+_HOSTS = re.compile(r"(?:(?:\[[\da-fA-F:.]+\]|[\w.%-]*)(?::\d*)?,?)*")
+_HALF_ENCODED = re.compile(r"%(?![\da-fA-F]{2})")
+_SECRETS = ("password", "sslpassword", "oauth_client_secret")
+_HIDDEN = "***"
 
 
-@dataclass(frozen=True, slots=True)
 class ServerPlace:
-    """A database on a server; its password is never shown."""
+    """A database on a server, by its address; as a text it has neither password nor options."""
 
-    url: str
+    __slots__ = ("_secrets", "_shown", "name", "url")
+
+    def __init__(self, url: str) -> None:
+        """Read an address.
+
+        Raises:
+            BadInput: for one that cannot be read; nothing of it is shown, as it may hold a secret.
+        """
+        rest = url.partition("://")[2]
+        found = _ADDRESS.fullmatch(rest)
+        if found is None or _HALF_ENCODED.search(rest) or not _HOSTS.fullmatch(found["hosts"]):
+            raise _unreadable()
+        # The driver knows the scheme in small letters only.
+        self.url = f"postgresql://{rest}"
+        options = dict(parse_qsl(found["options"] or "", keep_blank_values=True))
+        raw = dict(one.partition("=")[::2] for one in (found["options"] or "").split("&"))
+        secrets = [found["password"] or "", *(raw.get(name, "") for name in _SECRETS)]
+        self._secrets = tuple({text for one in secrets for text in (one, unquote(one)) if text})
+        user = options.get("user", unquote(found["user"] or ""))
+        host = options.get("host") or unquote(found["hosts"])
+        if options.get("port"):
+            host = f"{host}:{options['port']}"
+        self.name = options.get("dbname") or unquote(found["database"] or "") or user or "crib"
+        """The database's name."""
+        self._shown = f"postgresql://{user}{'@' * bool(user)}{host}/{self.name}"
 
     @property
-    def name(self) -> str:
-        """The database's name."""
-        return urlsplit(self.url).path.removeprefix("/") or "crib"
+    def file_name(self) -> str:
+        """A name for what belongs to it and lies on this machine."""
+        return re.sub(r"[^\w.-]+", "-", str(self).partition("://")[2].rpartition("@")[2]).strip("-")
+
+    @property
+    def has_secret(self) -> bool:
+        """Whether a password stands in the address itself."""
+        return bool(self._secrets)
+
+    def without_secrets(self, text: str) -> str:
+        """A text of the driver's, in which a password of this address may stand, without it."""
+        for secret in sorted(self._secrets, key=len, reverse=True):
+            text = text.replace(secret, _HIDDEN)
+        return text
+
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, ServerPlace) and other.url == self.url
+
+    def __hash__(self) -> int:
+        return hash(self.url)
 
     def __str__(self) -> str:
-        parts = urlsplit(self.url)
-        user, at, host = parts.netloc.rpartition("@")
-        netloc = f"{user.partition(':')[0]}{at}{host}"
-        return urlunsplit((parts.scheme, netloc, parts.path, "", ""))
+        return self._shown
 
     def __repr__(self) -> str:
-        return f"ServerPlace({str(self)!r})"
+        return f"ServerPlace({self._shown!r})"
 
 
 Place: TypeAlias = "Path | ServerPlace"
@@ -38,3 +85,12 @@ Place: TypeAlias = "Path | ServerPlace"
 def is_server(text: str) -> bool:
     """Whether what was typed names a server."""
     return text.partition("://")[0].lower() in SERVER_SCHEMES and "://" in text
+
+
+def _unreadable() -> BadInput:
+    message = "the address of the server cannot be read; it is not shown, as it may hold a password"
+    way_out = (
+        "write postgresql://USER@SERVER:5432/DATABASE; signs such as / ? # @ : % in a part of it"
+        " are percent-encoded (%2F), and a password belongs in the password file, not here"
+    )
+    return BadInput(message, way_out=way_out)

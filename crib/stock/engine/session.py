@@ -64,6 +64,7 @@ class Session:
         """Why nothing can be written, where that is known."""
         self._depth = 0
         self._failed = False
+        self._holds_moment = False
 
     @property
     def path(self) -> Path:
@@ -83,9 +84,15 @@ class Session:
             return self.connection.execute(sql, values).fetchall()
 
     def each(self, sql: str, values: Values = ()) -> Iterator[Row]:
-        """The rows of a query one by one, for answers too long to hold."""
+        """The rows of a query one by one, for answers too long to hold.
+
+        Within one moment they come from the server some at a time; else, in one trip, all at once.
+        """
         with self._translating():
-            yield from self.connection.execute(sql, values)
+            if self._holds_moment:
+                yield from self.engine.stream(self.connection, sql, values)
+            else:
+                yield from self.connection.execute(sql, values)
 
     def row(self, sql: str, values: Values = ()) -> Row | None:
         """The first row of a query, or None."""
@@ -236,9 +243,11 @@ class Session:
             return
         with self._translating():
             self.engine.begin_moment(self.connection)
+        self._holds_moment = True
         try:
             yield
         finally:
+            self._holds_moment = False
             with self._translating():
                 self.connection.execute("COMMIT")
 

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from crib.stock.engine.engine_sqlite import column_names, file_faults, mark, marking, orphans
 from crib.stock.engine.session import Session
 from crib.stock.queries.order_specs import read_spec
 from crib.stock.tables.row_check import columns_of, declared_tables
@@ -48,12 +47,12 @@ def crib_size(session: Session) -> CribSize:
 def note_rows(session: Session) -> None:
     """Have the crib keep how many rows it holds now."""
     with session.writing():
-        session.run(marking(_rows_of_work(session)))
+        session.run(session.engine.inspection.marking(_rows_of_work(session)))
 
 
 def rows_since_noted(session: Session) -> int | None:
     """How many rows came in since ``note_rows``; None where that was never done."""
-    noted = mark(session.rows)
+    noted = session.engine.inspection.mark(session.rows)
     return _rows_of_work(session) - noted if noted else None
 
 
@@ -64,13 +63,13 @@ def _rows_of_work(session: Session) -> int:
 
 
 def damaged_parts(session: Session) -> Iterator[str]:
-    """What the crib's file holds damaged."""
-    return file_faults(session.each)
+    """What the crib's file or database holds damaged."""
+    return session.engine.inspection.faults(session.each)
 
 
 def rows_without_owner(session: Session) -> Iterator[tuple[str, int, str]]:
     """Rows whose owner is gone: table, number of the row, the owner's table."""
-    return orphans(session.each)
+    return session.engine.inspection.orphans(session.each)
 
 
 def table_revision(session: Session) -> str:
@@ -83,10 +82,18 @@ def columns_amiss(session: Session) -> Iterator[tuple[str, str, bool]]:
 
     A table that is lacking lacks each of its columns.
     """
+    inspection = session.engine.inspection
     for table in declared_tables():
-        there, wanted = set(column_names(session.each, table)), columns_of(table).keys()
+        there = set(inspection.columns(session.each, table))
+        wanted = columns_of(table).keys()
         yield from ((table, column, False) for column in wanted if column not in there)
         yield from ((table, column, True) for column in sorted(there - wanted))
+
+
+def strange_tables(session: Session) -> list[str]:
+    """Tables that the program does not know."""
+    there = set(session.engine.inspection.tables(session.each))
+    return sorted(there - {*declared_tables(), "alembic_version"})
 
 
 def misfit_counter_entries(session: Session) -> list[tuple[int, int]]:

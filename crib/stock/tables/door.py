@@ -22,7 +22,13 @@ class DeviceRecord(SQLModel, table=True):
         CheckConstraint("length(trim(name)) > 0", name="ck_device_name"),
         one_of("sort", words.DEVICE_SORTS, "ck_device_sort"),
         one_of("may", words.DEVICE_RIGHTS, "ck_device_may"),
-        Index("ix_device_name", "name", unique=True, sqlite_where=text("revoked_at = ''")),
+        Index(
+            "ix_device_name",
+            "name",
+            unique=True,
+            sqlite_where=text("revoked_at = ''"),
+            postgresql_where=text("revoked_at = ''"),
+        ),
     )
 
     id: int | None = Field(default=None, primary_key=True)

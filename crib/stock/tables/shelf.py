@@ -309,6 +309,7 @@ class PieceRecord(SQLModel, table=True):
             *("measured_width_mm", "kind_id", "condition", "place_id", "wear_milli"),
             *("dedicated_to", "length_mm", "ground_um", "measured_long_mm"),
             sqlite_where=text("measured_width_mm IS NOT NULL"),
+            postgresql_where=text("measured_width_mm IS NOT NULL"),
         ),
         Index("ix_piece_wear", "wear_milli"),
         Index("ix_piece_condition", "condition"),

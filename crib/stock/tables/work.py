@@ -70,6 +70,7 @@ class HoldRecord(SQLModel, table=True):
             "piece_id",
             unique=True,
             sqlite_where=text("state IN ('held', 'out')"),
+            postgresql_where=text("state IN ('held', 'out')"),
         ),
         Index("ix_hold_job", "job_id"),
     )

@@ -7,7 +7,6 @@ from pathlib import Path
 
 import pytest
 
-from crib.cli.door import home_folder
 from crib.cli.main import main
 from crib.desk.book.demo import FOLDERS, DemoMade, make_demo, move_dates, show_demo
 from crib.desk.common.which_crib import DEMO_SHOPS
@@ -16,7 +15,7 @@ from crib.stock.book import ledger
 from crib.stock.book.ledger import new_stamp
 from crib.stock.book.people import person_id
 from crib.stock.book.settings import set_rule
-from crib.stock.engine.folders import seed_folder
+from crib.stock.engine.folders import home_folder, seed_folder
 from crib.stock.engine.session import open_crib
 from crib.units import System
 from tests.cli.asking import Window

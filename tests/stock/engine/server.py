@@ -40,14 +40,19 @@ class TestServer:
         """A database of it."""
         return ServerPlace(f"postgresql://owner@127.0.0.1:{self.port}/{database}")
 
-    def new_database(self) -> ServerPlace:
-        """An empty database."""
+    def new_database(self, like: ServerPlace | None = None) -> ServerPlace:
+        """An empty database, or a copy of one that nobody has open."""
+        name = f"crib_{os.getpid()}_{next(_numbers)}"
+        template = f" TEMPLATE {like.name}" if like else ""
+        self.run(f"CREATE DATABASE {name}{template}")
+        return self.place(name)
+
+    def run(self, sql: str, database: str = "postgres") -> None:
+        """Run a statement as whoever owns everything."""
         import psycopg
 
-        name = f"crib_{os.getpid()}_{next(_numbers)}"
-        with psycopg.connect(self.place("postgres").url, autocommit=True) as connection:
-            connection.execute(f"CREATE DATABASE {name}".encode())
-        return self.place(name)
+        with psycopg.connect(self.place(database).url, autocommit=True) as connection:
+            connection.execute(sql.encode())
 
     def control(self, *words: str) -> None:
         """Stop it, start it, as its own program does."""

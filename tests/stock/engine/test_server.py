@@ -21,13 +21,7 @@ from crib.stock.engine.place import ServerPlace
 from crib.stock.engine.session import Session, open_crib
 from crib.stock.tables.row_check import RowRefused
 from tests.house import ROOT
-from tests.stock.engine.server import TestServer, running_server
-
-
-@pytest.fixture(scope="module")
-def server() -> Iterator[TestServer]:
-    with running_server() as started:
-        yield started
+from tests.stock.engine.server import TestServer
 
 
 @pytest.fixture
