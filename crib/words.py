@@ -67,7 +67,9 @@ STATION_WORK = (
     "picket",
     "attachment",
 )
-PLACE_SORTS = ("drawer", "station", "grinder", "person", "outside")
+PLACE_SORTS = ("drawer", "station", "grinder", "person", "outside", "way")
+"""What a place is; a ``way`` is what pieces are on that left one site and have not come to another.
+"""
 CONDITIONS = ("sound", "inspect", "locked", "broken", "lost", "retired")
 ACTIONS = (
     "add",
@@ -96,7 +98,7 @@ PURCHASE_STATES = ("open", "closed", "cancelled")
 HOLD_STATES = ("held", "out", "back", "released")
 """What a job does with a piece: promised, handed out, given back, or not needed after all."""
 
-AWAY = ("grinder", "person", "outside")
+AWAY = ("grinder", "person", "outside", "way")
 """Sorts of places from which a piece must be fetched back before it can be used."""
 
 DEVICE_SORTS = ("browser", "program")

@@ -13,6 +13,14 @@ BROKEN: list[tuple[str, str, Change]] = [
     ("ck_device_may", "device", {"may": "erase"}),
     ("ck_pairing_code_may", "pairing_code", {"may": "erase"}),
     ("ck_pairing_code_tries_left", "pairing_code", {"tries_left": -1}),
+    ("ck_place_way", "place", {"to_site_id": 1}),
+    (
+        *("ck_place_to_site", "place"),
+        {"sort": "way", "station_id": None, "site_id": 1, "to_site_id": 1},
+    ),
+    ("ck_site_name", "site", {"name": " "}),
+    ("ck_site_days_pair", "site_days", {"site_id": 2, "to_site_id": 1}),
+    ("ck_site_days_days", "site_days", {"days": -1}),
     ("ck_pin_wrong", "pin", {"wrong": -1}),
     ("ck_hold_state", "hold", {"state": "somewhere"}),
     ("ck_job_line_per_part", "job_line", {"per_part": 0}),
@@ -172,7 +180,7 @@ DATABASE_ONLY = {
     *("ck_material_family", "ck_material_name", "ck_material_source", "ck_material_upper"),
     *("ck_kind_header", "ck_kind_profile", "ck_kind_walls"),
     *("ck_kind_role", "ck_kind_shape", "ck_kind_size", "ck_machine_name", "ck_order_line_whole"),
-    "ck_supplier_name",
+    *("ck_place_to_site", "ck_place_way", "ck_site_days_pair", "ck_site_name", "ck_supplier_name"),
     *("ck_piece_condition", "ck_piece_edge", "ck_piece_tag", "ck_place_sort", "ck_place_station"),
     *(
         "ck_seat_in_numbers",

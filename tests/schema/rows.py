@@ -314,7 +314,22 @@ _FIFTH: list[TableRow] = [
     ("pin", {"person_id": 1, "pin_hash": "scrypt", "wrong": 0, "wait_until_s": 0.0}),
 ]
 
-_SIXTH: list[TableRow] = []
+_SIXTH: list[TableRow] = [
+    ("site", {"id": 1, "name": "North", "address": "12 North Street, 99999 Anytown"}),
+    ("site", {"id": 2, "name": "South", "address": ""}),
+    ("site_days", {"site_id": 1, "to_site_id": 2, "days": 2}),
+    ("site_role", {"person_id": 2, "site_id": 2, "role": "", "may": "strokes"}),
+    (
+        "site_rule",
+        {"site_id": 2, "key": "log.oldest_days", "value": "14", "person_id": 2}
+        | {"changed_at": AT, "why": "papers come daily"},
+    ),
+    (
+        "place",
+        {"id": 9, "name": "North > South", "sort": "way", "walk_order": 0, "station_id": None}
+        | {"site_id": 1, "to_site_id": 2},
+    ),
+]
 
 ROWS: dict[str, list[TableRow]] = {
     "0001": _FIRST,

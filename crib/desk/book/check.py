@@ -16,6 +16,7 @@ from crib.stock.book.conditions import USABLE
 from crib.stock.book.ledger import rebuild, refold
 from crib.stock.book.seals import broken_seals
 from crib.stock.book.settings import shop_rules
+from crib.stock.book.sites import has_sites, places_amiss
 from crib.stock.engine.engine import StoreError
 from crib.stock.engine.folders import beside
 from crib.stock.engine.place import ServerPlace
@@ -87,6 +88,8 @@ def check_crib(session: Session, *, now: datetime | None = None) -> CheckReport:
             _station_faults,
         ),
     )
+    if has_sites(session):
+        asked = (*asked, ("each place and machine is at its site", _site_faults))
     checks = tuple(_run(session, name, faults) for name, faults in asked)
     remarks = tuple(_remarks(session)) if checks[0].ok else ()
     lost = unreached(session) if checks[0].ok else ()
@@ -130,6 +133,11 @@ def _run(session: Session, name: str, faults: Callable[[Session], Iterator[str]]
         count += 1
         told.append(f"cannot be read: {error}")
     return Check(name, not count, count, tuple(told))
+
+
+def _site_faults(session: Session) -> Iterator[str]:
+    for name in places_amiss(session):
+        yield f"{name} is at no site, or not where its machine is"
 
 
 def _file_faults(session: Session) -> Iterator[str]:

@@ -10,6 +10,7 @@ from crib.desk.common.acting import require_reason, stamp_for
 from crib.desk.life.relearn import depends_on, relearn_all
 from crib.errors import BadValue, UnknownName
 from crib.stock.book.settings import ChangedRule, changed_rules, set_rule, shop_rules
+from crib.stock.book.sites import has_sites
 from crib.stock.engine.session import Session
 from crib.trade.shop.shop_rules import Rule, canonical_key
 
@@ -20,6 +21,9 @@ LEGEND: tuple[tuple[str, str], ...] = (
     ("STD", "standard"),
     ("J", "our own default, no source"),
 )
+
+_OF_SITES = ("site.",)
+"""Settings that say nothing in a crib without sites."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,10 +73,11 @@ def list_rules(session: Session, prefix: str = "") -> RuleList:
     """
     start = prefix.strip().casefold()
     changes = changed_rules(session)
+    hidden = () if has_sites(session) else _OF_SITES
     found = [
         _line(rule, changes.get(rule.key))
         for rule in shop_rules(session).rows()
-        if rule.key.casefold().startswith(start)
+        if rule.key.casefold().startswith(start) and not rule.key.startswith(hidden)
     ]
     if not found:
         key = canonical_key(prefix)

@@ -12,6 +12,7 @@ from datetime import datetime
 
 from crib.desk.tables.crib_units import units_of
 from crib.desk.tables.import_tables import Tally, take_sheets
+from crib.desk.tables.shown_tables import shown_tables
 from crib.errors import BadRows, Missing
 from crib.files.tables.cells import write_cell
 from crib.files.tables.columns import Table
@@ -125,7 +126,7 @@ def _listed(session: Session, *tables: Table) -> Listed:
                 }
                 for _key, values in crib_rows(session, table)
             )
-            for table in tables
+            for table in shown_tables(session, tables)
         }
     )
 

@@ -8,6 +8,7 @@ from pathlib import Path
 
 from crib.acts import Wording
 from crib.desk.tables.crib_units import units_of
+from crib.desk.tables.shown_tables import shown_tables
 from crib.files.tables.cells import Units, write_cell
 from crib.files.tables.columns import TABLES, Table
 from crib.files.tables.sheets_out import Cells, Filled, write_folder, write_workbook
@@ -46,7 +47,9 @@ def give_out(session: Session, target: Path, *, xlsx: bool = False) -> GivenOut:
     if as_book and target.suffix.lower() != WORKBOOK:
         target = target.with_name(target.name + WORKBOOK)
     with session.one_moment():
-        tables: Iterator[Filled] = ((table, _cells(session, table, crib)) for table in TABLES)
+        tables: Iterator[Filled] = (
+            (table, _cells(session, table, crib)) for table in shown_tables(session, TABLES)
+        )
         counts = write_workbook(target, tables) if as_book else write_folder(target, tables)
     return GivenOut(str(target), counts)
 
@@ -57,8 +60,11 @@ def give_template(session: Session, folder: Path, worded: Wording = str) -> Temp
     Raises:
         Refused: when one of them is there already.
     """
+    tables = shown_tables(session, TABLES)
     return Template(
-        str(session.place), str(folder), write_template(folder, units_of(session).system, worded)
+        str(session.place),
+        str(folder),
+        write_template(folder, units_of(session).system, worded, tables),
     )
 
 

@@ -12,6 +12,7 @@ from crib.desk.tables.import_state import Intake
 from crib.files.tables.columns import Table
 from crib.files.tables.rows import Rows
 from crib.stock.book.ledger import NewEntry
+from crib.stock.book.sites import move_machines
 from crib.stock.book.totals import TOTAL_NAMES
 from crib.stock.queries.piece_story import is_added
 from crib.stock.queries.table_rows import Key, stations_without_place
@@ -20,6 +21,8 @@ from crib.stock.writers.new_pieces import NewPieceRow, add_piece_row
 from crib.stock.writers.table_rows import accept_seats, add_row, change_row, drop_rule
 
 Values = dict[str, Any]
+_ROOTED = ("places", "machines")
+"""What is at a site, the asker's where none is said."""
 
 
 def store_new(intake: Intake, rows: Rows, values: Values) -> int:
@@ -82,6 +85,7 @@ def ensure_station_places(intake: Intake) -> None:
         record = {"name": name, "sort": "station", "station_id": station_id}
         number = add_row(intake.session, "place", record)
         intake.names("places").add(name, number)
+    move_machines(intake.session)
 
 
 def _store_seats(intake: Intake, station_id: int, seats: tuple[str, ...]) -> None:
@@ -147,6 +151,8 @@ def _record(intake: Intake, table: Table, values: Values) -> Values:
             value = intake.names(column.of).number(value)
         if column.field:
             record[column.field] = value
+    if table.name in _ROOTED and record["site_id"] is None:
+        record |= intake.session.rooted
     return record
 
 

@@ -185,6 +185,7 @@ DEVICES = Table(
         ),
         Column("paired at", "paired_at", "When it was let in.", "", "moment", needed=True),
         Column("revoked at", "revoked_at", "When it was shut out.", "", "moment", blank=""),
+        Column("site", "site_id", "Where it stands.", "North", "reference", of="sites"),
     ),
 )
 

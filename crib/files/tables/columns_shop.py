@@ -5,6 +5,51 @@ from __future__ import annotations
 from crib import words
 from crib.files.tables.table_shape import Column, Table, spoken
 
+SITES = Table(
+    "sites",
+    "site",
+    "The sites of a company with more than one.",
+    key=("name",),
+    aliases=("site",),
+    changeable=True,
+    columns=(
+        Column("name", "name", "What the company calls it.", "North", "name", needed=True),
+        Column(
+            "address",
+            "address",
+            "Where it is delivered to, with commas between its lines.",
+            "12 North Street, 99999 Anytown",
+            blank="",
+        ),
+    ),
+)
+
+_ONE_SITE = Column("site", "site_id", "Which.", "North", "reference", needed=True, of="sites")
+
+SITE_DAYS = Table(
+    "site_days",
+    "site_days",
+    "Days between two sites, where the rule site.days does not hold; a pair stands once.",
+    key=("site", "to site"),
+    aliases=("site days", "days between"),
+    changeable=True,
+    columns=(
+        _ONE_SITE,
+        Column(
+            "to site",
+            "to_site_id",
+            "The other, which became known later.",
+            "South",
+            "reference",
+            needed=True,
+            of="sites",
+        ),
+        Column("days", "days", "Days from one to the other.", "2", "count", needed=True),
+    ),
+)
+
+_MAY = f"What they may do at the page: {', '.join(words.PAGE_ACTS)}; empty is everything."
+
 PEOPLE = Table(
     "people",
     "person",
@@ -18,11 +63,34 @@ PEOPLE = Table(
         Column(
             "may",
             "may",
-            f"What they may do at the page: {', '.join(words.PAGE_ACTS)}; empty is everything.",
+            _MAY,
             "strokes lend",
             blank="",
             aliases=("rights", "may do"),
         ),
+        Column(
+            "site",
+            "site_id",
+            "Their home site.",
+            "North",
+            "reference",
+            of="sites",
+        ),
+    ),
+)
+
+SITE_ROLES = Table(
+    "site_roles",
+    "site_role",
+    "Who is and may do something else at one site.",
+    key=("person", "site"),
+    aliases=("site role",),
+    changeable=True,
+    columns=(
+        Column("person", "person_id", "Who.", "bench 2", "reference", needed=True, of="people"),
+        _ONE_SITE,
+        Column("role", "role", "What they do there.", "lead hand", blank=""),
+        Column("may", "may", _MAY, "strokes", blank=""),
     ),
 )
 
@@ -51,6 +119,14 @@ MACHINES = Table(
             "yes/no",
             blank=True,
             aliases=("working", "active"),
+        ),
+        Column(
+            "site",
+            "site_id",
+            "Where it stands.",
+            "North",
+            "reference",
+            of="sites",
         ),
     ),
 )
@@ -334,7 +410,23 @@ PLACES = Table(
             "reference",
             of="stations",
         ),
+        Column(
+            "site",
+            "site_id",
+            "Where it is; a station's place is at its machine's site.",
+            "North",
+            "reference",
+            of="sites",
+        ),
+        Column(
+            "to site",
+            "to_site_id",
+            "For sort way only: where what is on it goes.",
+            "",
+            "reference",
+            of="sites",
+        ),
     ),
 )
 
-SHOP = (PEOPLE, MATERIALS, MACHINES, SEATS, STATIONS, PLACES)
+SHOP = (SITES, SITE_DAYS, PEOPLE, SITE_ROLES, MATERIALS, MACHINES, SEATS, STATIONS, PLACES)

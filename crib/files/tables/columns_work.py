@@ -186,6 +186,19 @@ RULES = Table(
     ),
 )
 
+SITE_RULES = Table(
+    "site_rules",
+    "site_rule",
+    "Settings that one site has otherwise than the company.",
+    key=("site", "key"),
+    aliases=("site rule",),
+    changeable=True,
+    columns=(
+        Column("site", "site_id", "Which.", "North", "reference", needed=True, of="sites"),
+        *RULES.columns,
+    ),
+)
+
 ENTRIES = Table(
     "entries",
     "entry",
@@ -279,5 +292,5 @@ KEYS = Table(
     ),
 )
 
-WORK = (JOBS, JOB_LINES, WANTS, METHODS, RULES)
+WORK = (JOBS, JOB_LINES, WANTS, METHODS, RULES, SITE_RULES)
 LEDGER = (ENTRIES, SHEETS, KEYS)

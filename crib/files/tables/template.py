@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import textwrap
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from pathlib import Path
 
 from crib.acts import Wording, act, saying
@@ -36,15 +36,18 @@ _WHEN_FILLED_IN = saying(
 )
 
 
-def write_template(folder: Path, system: System, worded: Wording = str) -> tuple[str, ...]:
+def write_template(
+    folder: Path, system: System, worded: Wording = str, shown: Sequence[Table] = TABLES
+) -> tuple[str, ...]:
     """Write the files into a folder; returns their names.
 
-    ``worded`` puts the door's own words to what is to be done with them.
+    ``worded`` puts the door's own words to what is to be done with them, ``shown`` are the tables
+    that the crib shows.
 
     Raises:
         Refused: when one of the files is there already.
     """
-    tables = [table for table in TABLES if not table.only_whole]
+    tables = [table for table in shown if not table.only_whole]
     for name in (README, *(f"{table.name}.csv" for table in tables)):
         require_free(folder / name)
     write_folder(folder, ((table, list(_example_rows(table, system))) for table in tables))

@@ -24,12 +24,17 @@ def own_materials(session: Session) -> tuple[Material, ...]:
 
 
 def rules_and_materials(session: Session) -> tuple[dict[str, str], tuple[Material, ...]]:
-    """The values of the changed rules, and the shop's own materials: every answer reads both."""
+    """The values of the changed rules, and the shop's own materials: every answer reads both.
+
+    The asker's site may have set a rule otherwise than the company; of the two it comes last.
+    """
     nothing = ", NULL" * (_COLUMNS.count(",") - 2)
-    rows = session.rows(
-        f"SELECT {_COLUMNS} FROM material"
-        f" UNION ALL SELECT key, value, ''{nothing} FROM shop_rule ORDER BY 1"
-    )
+    sql = f"SELECT {_COLUMNS}, 0 AS nearer FROM material"
+    sql += f" UNION ALL SELECT key, value, ''{nothing}, 0 FROM shop_rule"
+    if session.at is not None:
+        sql += f" UNION ALL SELECT key, value, ''{nothing}, 1 FROM site_rule WHERE site_id = ?"
+    values = (session.at.id,) if session.at is not None else ()
+    rows = session.rows(f"{sql} ORDER BY 1, nearer", values)
     changed = {row["name"]: row["aliases"] for row in rows if not row["family"]}
     return changed, tuple(material_of(row) for row in rows if row["family"])
 

@@ -21,6 +21,7 @@ from typing import Any
 from crib.acts import act, saying
 from crib.errors import BadInput, CribBusy, CribDamaged, DiskFault, Refused
 from crib.stock.engine import revision
+from crib.stock.engine.at_site import AtSite
 from crib.stock.engine.disk import looked_at, not_writable
 from crib.stock.engine.engine import (
     Connection,
@@ -62,9 +63,16 @@ class Session:
         self.place = path
         self.cannot_write = cannot_write
         """Why nothing can be written, where that is known."""
+        self.at: AtSite | None = None
+        """Where the asker is, once a door has said it; None in a crib without sites."""
         self._depth = 0
         self._failed = False
         self._holds_moment = False
+
+    @property
+    def rooted(self) -> dict[str, int | None]:
+        """The column of what is made where the asker is; nothing in a crib without sites."""
+        return {} if self.at is None else {"site_id": self.at.id}
 
     @property
     def path(self) -> Path:

@@ -122,7 +122,7 @@ def make_drawer(session: Session, name: str) -> PlaceCard:
             message = f"there is a place called {row['name']!r} already"
             raise Refused(message, way_out=saying("leave out ", act("say.new-drawer")))
     last = session.value("SELECT coalesce(max(walk_order), 0) FROM place WHERE sort = 'drawer'")
-    values = {"name": tidy, "sort": "drawer", "walk_order": last + 1}
+    values = {"name": tidy, "sort": "drawer", "walk_order": last + 1} | session.rooted
     return PlaceCard(session.insert("place", values), tidy, "drawer", None)
 
 

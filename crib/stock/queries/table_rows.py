@@ -13,6 +13,7 @@ Key = tuple[Any, ...]
 """What tells a row from all others of its table: its number, or the columns it is known by."""
 
 LABELS = {
+    "sites": "name",
     "people": "name",
     "machines": "name",
     "seats": "name",

@@ -44,6 +44,12 @@ from crib.stock.tables.shelf import (
     StationRecord,
     StationSeatRecord,
 )
+from crib.stock.tables.sites import (
+    SiteDaysRecord,
+    SiteRecord,
+    SiteRoleRecord,
+    SiteRuleRecord,
+)
 from crib.stock.tables.work import (
     HoldRecord,
     PaperLinePieceRecord,
@@ -86,6 +92,10 @@ __all__ = [
     "SeatRecord",
     "SheetRecord",
     "ShopRuleRecord",
+    "SiteDaysRecord",
+    "SiteRecord",
+    "SiteRoleRecord",
+    "SiteRuleRecord",
     "StationRecord",
     "StationSeatRecord",
     "StrokeDraftRecord",

@@ -11,11 +11,14 @@ from sqlalchemy import CheckConstraint, Index, text
 from sqlmodel import Field, SQLModel
 
 from crib import words
-from crib.stock.tables.limits import not_negative, one_of
+from crib.stock.tables.limits import not_negative, one_of, site_column
 
 
 class DeviceRecord(SQLModel, table=True):
-    """A browser or a program that was let in; one taken in from an export has no token."""
+    """A browser or a program that was let in; one taken in from an export has no token.
+
+    ``site_id`` is where it stands.
+    """
 
     __tablename__: ClassVar[Any] = "device"
     __table_args__ = (
@@ -39,6 +42,7 @@ class DeviceRecord(SQLModel, table=True):
     person_id: int = Field(foreign_key="person.id")
     paired_at: str
     revoked_at: str = ""
+    site_id: int | None = Field(default=None, sa_column=site_column("device"))
 
 
 class PairingCodeRecord(SQLModel, table=True):

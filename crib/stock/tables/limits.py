@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from sqlalchemy import CheckConstraint, text
+from sqlalchemy import CheckConstraint, Column, ForeignKey, Integer, text
 
 EMPTY: dict[str, Any] = {"server_default": text("''")}
 """What a column of text holds in the rows that were there before it."""
@@ -24,3 +24,9 @@ def positive(table: str, *columns: str) -> tuple[CheckConstraint, ...]:
 def not_negative(table: str, *columns: str) -> tuple[CheckConstraint, ...]:
     """Columns hold numbers from 0 up, or nothing."""
     return tuple(CheckConstraint(f"{c} >= 0", name=f"ck_{table}_{c}") for c in columns)
+
+
+def site_column(table: str, name: str = "site_id") -> Column[int]:
+    """A column for the site that a row belongs to; none in a crib without sites."""
+    key = ForeignKey("site.id", name=f"fk_{table}_{name.removesuffix('_id')}")
+    return Column(name, Integer, key, nullable=True)

@@ -8,7 +8,7 @@ from sqlalchemy import CheckConstraint, Index, Text, UniqueConstraint, text
 from sqlmodel import Field, SQLModel
 
 from crib import words
-from crib.stock.tables.limits import EMPTY, not_negative, one_of, positive
+from crib.stock.tables.limits import EMPTY, not_negative, one_of, positive, site_column
 
 # What can stand in a shop, as a shop rule; a figure beyond it is a slip of unit or finger. They are
 # looked at when a row goes in; rows of before are kept as they are, so that no CHECK repeats them.
@@ -42,6 +42,7 @@ class PersonRecord(SQLModel, table=True):
     name: str = Field(unique=True, min_length=1, max_length=60)
     role: str = Field(default="", max_length=60)
     may: str = Field(default="", max_length=200, sa_type=Text, sa_column_kwargs=EMPTY)
+    site_id: int | None = Field(default=None, sa_column=site_column("person"))
 
 
 class MachineRecord(SQLModel, table=True):
@@ -54,6 +55,7 @@ class MachineRecord(SQLModel, table=True):
     name: str = Field(unique=True, min_length=1, max_length=60)
     plate: str = Field(default="", max_length=200)
     in_service: bool = True
+    site_id: int | None = Field(default=None, sa_column=site_column("machine"))
 
 
 class SeatRecord(SQLModel, table=True):
@@ -158,12 +160,18 @@ class StationSeatRecord(SQLModel, table=True):
 
 
 class PlaceRecord(SQLModel, table=True):
-    """Where a piece can be: a drawer, a station, the grinder, somebody's hands."""
+    """Where a piece can be: a drawer, a station, the grinder, somebody's hands.
+
+    A station's place is at its machine's site. What is on the way lies with the site it left until
+    ``to_site_id`` has it.
+    """
 
     __tablename__: ClassVar[Any] = "place"
     __table_args__ = (
         CheckConstraint("length(trim(name)) > 0", name="ck_place_name"),
         CheckConstraint("(sort = 'station') = (station_id IS NOT NULL)", name="ck_place_station"),
+        CheckConstraint("(sort = 'way') = (to_site_id IS NOT NULL)", name="ck_place_way"),
+        CheckConstraint("to_site_id <> site_id", name="ck_place_to_site"),
         one_of("sort", words.PLACE_SORTS, "ck_place_sort"),
     )
 
@@ -172,6 +180,8 @@ class PlaceRecord(SQLModel, table=True):
     sort: str = "drawer"
     walk_order: int = 0
     station_id: int | None = Field(default=None, foreign_key="station.id", unique=True)
+    site_id: int | None = Field(default=None, sa_column=site_column("place"))
+    to_site_id: int | None = Field(default=None, sa_column=site_column("place", "to_site_id"))
 
 
 class KindRecord(SQLModel, table=True):

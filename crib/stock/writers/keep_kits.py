@@ -47,7 +47,7 @@ def make_place(session: Session, name: str, sort: str) -> PlaceCard:
         message = f"place name {name[:40]!r} must be 1 to {_LONGEST_NAME} letters on one line"
         raise BadValue(message)
     last = session.value("SELECT coalesce(max(walk_order), 0) FROM place")
-    values = {"name": tidy, "sort": sort, "walk_order": last + 1}
+    values = {"name": tidy, "sort": sort, "walk_order": last + 1} | session.rooted
     return PlaceCard(session.insert("place", values), tidy, sort, None)
 
 

@@ -24,6 +24,8 @@ def test_a_row_has_a_value_for_every_column() -> None:
         "walk order": 3,
         "sort": "drawer",
         "station": None,
+        "site": None,
+        "to site": None,
     }
 
 

@@ -25,10 +25,12 @@ def broken() -> Iterator[Cells]:
 
 
 def test_a_folder_holds_a_csv_for_each_table(tmp_path: Path) -> None:
-    counts = write_folder(tmp_path / "out", [(PEOPLE, [["bench 2", "a;b,c", ""]]), (MACHINES, [])])
+    counts = write_folder(
+        tmp_path / "out", [(PEOPLE, [["bench 2", "a;b,c", "", ""]]), (MACHINES, [])]
+    )
     assert counts == {"people": 1, "machines": 0}
     text = (tmp_path / "out" / "people.csv").read_bytes()
-    assert text == b'\xef\xbb\xbfname,role,may\r\nbench 2,"a;b,c",\r\n'
+    assert text == b'\xef\xbb\xbfname,role,may,site\r\nbench 2,"a;b,c",,\r\n'
 
 
 def test_a_file_that_is_there_is_not_written_over(tmp_path: Path) -> None:
