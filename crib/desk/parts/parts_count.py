@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from collections import Counter
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from itertools import groupby
 from typing import Any
 
 from crib.acts import Said
@@ -104,13 +104,18 @@ def ledger_sums(accounts: Iterable[FileAccount]) -> dict[str, int]:
 
 def size_lines(parts: Sequence[Part], system: System) -> tuple[SizeLine, ...]:
     """The count of each part, in the order of the parts; equal lines are added up."""
-    found: Counter[tuple[str, str, int]] = Counter()
+    found: dict[tuple[str, str, int], int] = {}
+    phrases: dict[tuple[int, str], str] = {}
     for part in parts:
-        # A line of a list has one feature many times over.
-        alike = Counter(map(id, part.features))
-        for feature in {id(one): one for one in part.features}.values():
-            phrase = shown_phrase(feature, part.material, system)
-            found[part.mark, phrase, part.quantity] += alike[id(feature)]
+        # A line of a list has one feature many times over, and many lines may have the same.
+        for number, run in groupby(part.features, key=id):
+            alike = list(run)
+            phrase = phrases.get((number, part.material))
+            if phrase is None:
+                phrase = shown_phrase(alike[0], part.material, system)
+                phrases[number, part.material] = phrase
+            line = (part.mark, phrase, part.quantity)
+            found[line] = found.get(line, 0) + len(alike)
     return tuple(SizeLine(mark, phrase, n, pieces) for (mark, phrase, pieces), n in found.items())
 
 

@@ -13,9 +13,9 @@ from typing import Any, cast, get_args
 
 from crib.acts import act, joined, saying
 from crib.desk.parts.files_account import account_of_files, without_counted
-from crib.desk.parts.part_files import FileRead, files_of, read_all
-from crib.desk.parts.parts_count import PartsCount, size_lines
-from crib.desk.parts.same_parts import FilePart, parts_to_leave, read_same_part
+from crib.desk.parts.part_files import FileRead, NamedFiles, files_of, read_all
+from crib.desk.parts.parts_count import FileNotRead, PartsCount, size_lines
+from crib.desk.parts.same_parts import FilePart, SamePart, parts_to_leave, read_same_part
 from crib.desk.parts.shown_phrase import shown_phrase
 from crib.desk.parts.what_to_look_at import finding_lines, part_findings
 from crib.errors import BadValue, UnknownName
@@ -24,6 +24,7 @@ from crib.features.common.phrase import Words
 from crib.features.common.plate_phrase import Reading, read_plate
 from crib.features.common.which_unit import plain_thickness_mm
 from crib.features.registry import read_phrase
+from crib.files.common.resting_collector import collector_resting
 from crib.files.drawings.dxf_looks import Takeable
 from crib.files.drawings.nc1_holes import SlotCentre, YFrom
 from crib.files.drawings.parts import Part, PartFeature, PartsRead, ReadNote
@@ -105,12 +106,26 @@ def read_parts(session: Session | None, request: ReadRequest) -> PartsCount:
     named = files_of(request.files)
     told = replace(told, many=len(named.paths) > 1)
     files, not_read = read_all(named.paths, partial(_read_one, told=told))
-    units = list(_units(files))
-    left = parts_to_leave(units, same_part)
-    files = [without_counted(file, units, left) for file in files]
-    accounts = [account for file in files for account in file.read.accounts]
-    if len(named.paths) > 1 or named.others:
+    with collector_resting():
+        count, files = _counted(named, files, not_read, told, same_part)
+    return count if request.drawing is None else _drawn(count, files, request.drawing, told)
+
+
+def _counted(
+    named: NamedFiles,
+    files: list[FileRead],
+    not_read: tuple[FileNotRead, ...],
+    told: _Told,
+    same_part: SamePart | None,
+) -> tuple[PartsCount, list[FileRead]]:
+    """The count by size, and the files without what is counted of another."""
+    accounts = []
+    if told.many or named.others:
+        units = list(_units(files))
+        left = parts_to_leave(units, same_part)
+        files = [without_counted(file, units, left) for file in files]
         accounts.append(account_of_files(units, left, not_read, named.others))
+    accounts = [*(account for file in files for account in file.read.accounts), *accounts]
     parts = tuple(part for file in files for part in file.read.parts)
     findings = part_findings(parts, told.speaking)
     count = PartsCount(
@@ -121,7 +136,7 @@ def read_parts(session: Session | None, request: ReadRequest) -> PartsCount:
         to_look_at=tuple(finding_lines(findings, told.speaking)),
         not_read=not_read,
     )
-    return count if request.drawing is None else _drawn(count, files, request.drawing, told)
+    return count, files
 
 
 def _read_one(path: Path, kind: str, told: _Told) -> PartsRead:
@@ -264,28 +279,49 @@ def _read_file(path: Path, kind: str, told: _Told) -> PartsRead:
 
 def _completed(read: PartsRead, told: _Told, *, is_list: bool) -> PartsRead:
     """The parts with what the file does not say, and what was told instead of what it does."""
-    notes = list(read.notes)
-    parts = tuple(_complete(part, told, notes, is_list=is_list) for part in read.parts)
-    return PartsRead(parts, tuple(dict.fromkeys(notes)), read.accounts)
+    completing = _Completing(told, is_list, list(read.notes))
+    parts = tuple(map(completing.part, read.parts))
+    return PartsRead(parts, tuple(dict.fromkeys(completing.notes)), read.accounts)
 
 
-def _complete(part: Part, told: _Told, notes: list[ReadNote], *, is_list: bool) -> Part:
-    quantity = part.quantity
-    # The lines of a list have their quantities each; the one told only filled those without.
-    if told.quantity is not None and not is_list:
-        if quantity not in (1, told.quantity):
-            text = f"{part.mark}: the file says {quantity} pieces; counted {told.quantity} as told"
-            notes.append(ReadNote(0, text))
-        quantity = told.quantity
-    # A line of a list has one feature many times over.
-    made = {
-        id(one): _feature(one, told) for one in {id(one): one for one in part.features}.values()
-    }
-    features = tuple(made[id(feature)] for feature in part.features)
-    material = _material(part, told, notes)
-    if (quantity, material) == (part.quantity, part.material) and features == part.features:
-        return part
-    return replace(part, quantity=quantity, features=features, material=material)
+class _Completing:
+    """The parts of a file one by one: what many of them have alike is completed once."""
+
+    def __init__(self, told: _Told, is_list: bool, notes: list[ReadNote]) -> None:
+        self._told, self._is_list, self.notes = told, is_list, notes
+        self._features: dict[int, PartFeature] = {}
+        self._materials: dict[str, str] = {}
+
+    def part(self, part: Part) -> Part:
+        """The part with what its file does not say."""
+        quantity = self._quantity(part)
+        material = self._materials.get(part.material)
+        if material is None:
+            material = _material(part.material, self._told, self.notes)
+            self._materials[part.material] = material
+        features = part.features
+        if not self._is_list or self._told.unit or self._told.material:
+            features = tuple(map(self._feature, features))
+        if (quantity, material) == (part.quantity, part.material) and features == part.features:
+            return part
+        return replace(part, quantity=quantity, features=features, material=material)
+
+    def _quantity(self, part: Part) -> int:
+        told = self._told.quantity
+        # The lines of a list have their quantities each; the one told only filled those without.
+        if told is None or self._is_list:
+            return part.quantity
+        if part.quantity not in (1, told):
+            text = f"{part.mark}: the file says {part.quantity} pieces; counted {told} as told"
+            self.notes.append(ReadNote(0, text))
+        return told
+
+    def _feature(self, one: PartFeature) -> PartFeature:
+        # The parts of the file keep every feature, so that no two have the same id.
+        found = self._features.get(id(one))
+        if found is None:
+            found = self._features[id(one)] = _feature(one, self._told)
+        return found
 
 
 def _feature(one: PartFeature, told: _Told) -> PartFeature:
@@ -301,28 +337,28 @@ def _feature(one: PartFeature, told: _Told) -> PartFeature:
     return replace(one, asked=ask.phrase(told.shown))
 
 
-def _material(part: Part, told: _Told, notes: list[ReadNote]) -> str:
+def _material(said: str, told: _Told, notes: list[ReadNote]) -> str:
     """The material told, else the file's as the crib calls it, else the crib's default.
 
     Told of many files it is for those that do not say one that is known: it corrects none.
     """
-    if told.material and not (told.many and part.material):
+    if told.material and not (told.many and said):
         return told.material
-    if not part.material:
+    if not said:
         if told.default:
             notes.append(ReadNote(0, f"no material said: read as {told.default}, the default"))
         return told.default
     try:
-        own = told.reading.rules.material(part.material).name
+        own = told.reading.rules.material(said).name
     except UnknownName:
-        text = f"material {part.material[:40]!r} is not known"
+        text = f"material {said[:40]!r} is not known"
         if told.material:
             notes.append(ReadNote(0, f"{text}: read as {told.material}"))
         else:
             notes.append(ReadNote(0, text, saying("say ", act("say.material"))))
-        return told.material or part.material
-    if not any(map(str.isdigit, part.material)) and not same_words(part.material, own):
-        notes.append(ReadNote(0, f"material {part.material[:40]!r} is read as {own}"))
+        return told.material or said
+    if not any(map(str.isdigit, said)) and not same_words(said, own):
+        notes.append(ReadNote(0, f"material {said[:40]!r} is read as {own}"))
     if told.material not in ("", own):
         text = f"says {own}; kept: alone it is read as {told.material} if told"
         notes.append(ReadNote(0, text))

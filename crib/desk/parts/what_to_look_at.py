@@ -34,7 +34,7 @@ class PartFinding:
 
 def part_findings(parts: Sequence[Part], rules: Rules) -> tuple[PartFinding, ...]:
     """Every finding of every part that refuses or warns, the refusals of a part first."""
-    return tuple(one for part in parts for one in _of(part, rules))
+    return tuple(one for part in parts if part.has_places for one in _of(part, rules))
 
 
 def _of(part: Part, rules: Rules) -> list[PartFinding]:

@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-import gc
 import hashlib
 from collections.abc import Iterable, Iterator, Mapping
-from contextlib import contextmanager, suppress
+from contextlib import suppress
 from dataclasses import dataclass, replace
 from datetime import datetime
 from functools import cache
@@ -28,6 +27,7 @@ from crib.desk.strokes.paper_codes import PrintedCodes
 from crib.desk.strokes.weigh import Work
 from crib.desk.strokes.whose_strokes import JobGuard
 from crib.errors import BadInput, BadRows, BadValue, RowFault
+from crib.files.common.resting_collector import collector_resting
 from crib.files.tables.stroke_sheet import SheetRow, StrokeSheet, read_stroke_sheet
 from crib.stock.book import ledger
 from crib.stock.book.ledger import NewEntry, Stamp
@@ -85,7 +85,7 @@ def take_sheet(
     Raises:
         BadRows: with every faulty line and its number; nothing was taken then.
     """
-    with _collector_resting():
+    with collector_resting():
         sheet = read_stroke_sheet(data, name)
         rules = shop_rules(session)
         with session.writing():
@@ -98,18 +98,6 @@ def take_sheet(
             ledger.write_all(session, taking.batches())
             keep_sheet(session, taking.stamp, digest, name, len(sheet.rows))
             return taking.result()
-
-
-@contextmanager
-def _collector_resting() -> Iterator[None]:
-    """Keep the collector from walking a hundred thousand lines, all in use, again and again."""
-    was_on = gc.isenabled()
-    gc.disable()
-    try:
-        yield
-    finally:
-        if was_on:
-            gc.enable()
 
 
 def _second_lot(digest: str, stamp: Stamp) -> str:

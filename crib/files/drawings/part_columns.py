@@ -120,6 +120,8 @@ _MATERIAL = Column(
     aliases=("grade", "steel", "mat", "Werkstoff", "Güte", "Guete", "Stahlgüte", "Stahlsorte"),
 )
 _SIZES = ("size", "long", "thickness")
+OF_A_PHRASE = ("phrase", *_SIZES, "material")
+"""The columns whose cells come to the phrase of a line."""
 _COLUMNS = (_PHRASE, _QUANTITY, _EACH, _MARK, _SIZE, _LONG, _THICKNESS, _MATERIAL)
 PARTS = Table(
     name="parts",
@@ -160,8 +162,7 @@ def phrase_of_row(values: dict[str, Any]) -> str:
         NoPhrase: when they say no feature, or say something twice.
     """
     said, size, long, thickness, material = (
-        " ".join(str(values[name] or "").split())
-        for name in ("phrase", "size", "long", "thickness", "material")
+        " ".join(str(values[name] or "").split()) for name in OF_A_PHRASE
     )
     words = [said]
     if size:

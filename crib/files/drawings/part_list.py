@@ -10,7 +10,8 @@ have its size, thickness and material in columns, under the headings of shops he
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import replace
+from dataclasses import dataclass, replace
+from operator import itemgetter
 from pathlib import Path
 from typing import Any
 
@@ -20,7 +21,9 @@ from crib.features.common.ask import Ask
 from crib.features.common.plate_phrase import Reading
 from crib.files.common.decoded import code_page
 from crib.files.common.reading_ledger import ReadingLedger
+from crib.files.common.resting_collector import collector_resting
 from crib.files.drawings.part_columns import (
+    OF_A_PHRASE,
     PARTS,
     SIZED_PARTS,
     NoPhrase,
@@ -41,6 +44,7 @@ _MOST_EACH = 10_000
 _SHOWN_CHARACTERS = 60
 _NO_OPENING = ("cut", "saddle", "bend", "point")
 """What is done to a piece without cutting an opening into it; its size is its thickness."""
+_said_in = itemgetter(*OF_A_PHRASE)
 _WAY_OUT = "columns: phrase (or size, thickness, material), quantity, each, mark; nothing was read"
 
 
@@ -64,9 +68,16 @@ def read_part_list(
         BadRows: for lines that cannot be read, and quantities that are left empty, all of them.
     """
     _refuse(path)
+    with collector_resting():
+        return _read(path, reading, quantity, named or {})
+
+
+def _read(
+    path: Path, reading: Reading, quantity: int | None, named: Mapping[str, str]
+) -> PartsRead:
     notes: list[ReadNote] = []
     ledger = ReadingLedger(path.name)
-    tables = _tables(path, reading, notes, ledger, named or {})
+    tables = _tables(path, reading, notes, ledger, named)
     if not tables:
         message = f"{path.name} is empty"
         raise BadInput(message, way_out=_WAY_OUT)
@@ -101,16 +112,21 @@ def _tables(
 ) -> list[ListTable]:
     page = _page(path, notes, ledger)
     name = f"{path.name} [{page.title}]" if page.title else path.name
-    written = {" ".join(cell.split()).casefold() for _n, cells in page.lines for cell in cells}
-    for heading in named:
-        if heading not in written:
-            message = f"{name} has no column headed {heading!r}"
-            raise BadInput(message, way_out="write the heading as it stands in the list")
+    if named:
+        _require_headings(named, page, name)
     for table in (PARTS, SIZED_PARTS):
         found = tables_in(table, name, page.lines, reading.system, page.repeated, named)
         if not found or "size" not in found[0].lines.heading:
             break
     return found
+
+
+def _require_headings(named: Mapping[str, str], page: BookPage, name: str) -> None:
+    written = {" ".join(cell.split()).casefold() for _n, cells in page.lines for cell in cells}
+    for heading in named:
+        if heading not in written:
+            message = f"{name} has no column headed {heading!r}"
+            raise BadInput(message, way_out="write the heading as it stands in the list")
 
 
 def _page(path: Path, notes: list[ReadNote], ledger: ReadingLedger) -> BookPage:
@@ -155,7 +171,9 @@ class _Listed:
 
     def __init__(self, reading: Reading, quantity: int | None) -> None:
         self._reading, self._quantity = reading, quantity
-        self._read: dict[str, tuple[Ask, PartFeature] | BadInput] = {}
+        self._read: dict[str, _Asked | BadInput] = {}
+        self._counts: dict[tuple[int | None, int | None], list[tuple[str, Said]]] = {}
+        self._phrases: dict[tuple[Any, ...], str | NoPhrase] = {}
         self.faults: list[RowFault] = []
 
     def parts(
@@ -175,6 +193,7 @@ class _Listed:
         if text := understood(table):
             notes.append(ReadNote(line, text))
         rows = read_rows(table.lines, Units(self._reading.system))
+        self._counts = {}  # what may be left empty depends on the columns of the table
         self.faults += rows.faults
         ledger.meet(line, "row", line)
         ledger.blank(line)
@@ -187,20 +206,22 @@ class _Listed:
 
     def _part(self, row: TableRow, rows: Rows) -> Part | None:
         """The part of a line; what cannot be read becomes a fault."""
-        faults = list(self._bad_counts(row, rows))
-        phrase = ""
-        try:
-            phrase = phrase_of_row(row.values)
-        except NoPhrase as error:
-            faults.append((error.column, error.text))
-        read = self._phrase(phrase) if phrase and not faults else None
-        if isinstance(read, BadInput):
-            faults.append(("phrase" if row.values["phrase"] else "size", read.said("; ")))
+        values = row.values
+        counts = (values["quantity"], values["each"])
+        if counts not in self._counts:
+            self._counts[counts] = list(self._bad_counts(row, rows))
+        faults = self._counts[counts].copy()
+        phrase = self._phrase_of(values)
+        if isinstance(phrase, NoPhrase):
+            faults.append((phrase.column, phrase.text))
+        elif not faults:
+            read = self._read_once(phrase)
+            if not isinstance(read, BadInput):
+                pieces = values["quantity"] or self._quantity or 1
+                return read.part(str(values["mark"] or ""), pieces, values["each"] or 1)
+            faults.append(("phrase" if values["phrase"] else "size", read.said("; ")))
         self.faults += [RowFault(rows.file, row.line, column, text) for column, text in faults]
-        if faults or read is None or isinstance(read, BadInput):
-            return None
-        wanted = row.values["quantity"] or self._quantity or 1
-        return _part(row, phrase, read, wanted)
+        return None
 
     def _bad_counts(self, row: TableRow, rows: Rows) -> Iterator[tuple[str, Said]]:
         """Counts beyond their limits, and those left empty, which could be any."""
@@ -214,37 +235,63 @@ class _Listed:
                 say = act("say.quantity")
                 yield column, saying("it is empty; write how many, or say it of all with ", say)
 
-    def _phrase(self, phrase: str) -> tuple[Ask, PartFeature] | BadInput:
-        from crib.features.registry import read_phrase
-
-        if phrase not in self._read:
+    def _phrase_of(self, values: dict[str, Any]) -> str | NoPhrase:
+        said = _said_in(values)
+        found = self._phrases.get(said)
+        if found is None:
             try:
-                ask = read_phrase(phrase, self._reading, typed=True)
-                self._read[phrase] = ask, replace(_feature(ask), asked=phrase)
-            except BadInput as error:
-                self._read[phrase] = error
-        return self._read[phrase]
+                found = phrase_of_row(values)
+            except NoPhrase as error:
+                found = error
+            self._phrases[said] = found
+        return found
+
+    def _read_once(self, phrase: str) -> _Asked | BadInput:
+        found = self._read.get(phrase)
+        if found is None:
+            found = self._read[phrase] = _read_phrase(phrase, self._reading)
+        return found
 
 
-def _part(row: TableRow, phrase: str, read: tuple[Ask, PartFeature], quantity: int) -> Part:
-    ask, feature = read
-    plate = ask.plate
-    return Part(
-        mark=str(row.values["mark"] or ""),
-        quantity=quantity,
-        profile="B",
-        profile_text="",
-        material="" if plate.assumed else plate.material.name,
-        length_mm=0.0,
-        height_mm=0.0,
-        flange_width_mm=0.0,
-        flange_thickness_mm=0.0,
-        web_thickness_mm=plate.thickness_mm,
-        radius_mm=0.0,
-        features=(feature,) * (row.values["each"] or 1),
-        contours=(),
-        text_lines=(phrase,),
-    )
+@dataclass(frozen=True, slots=True)
+class _Asked:
+    """A phrase as it was read: what every part that needs it has of it."""
+
+    phrase: str
+    feature: PartFeature
+    material: str
+    thickness_mm: float
+
+    def part(self, mark: str, pieces: int, each: int) -> Part:
+        """The part of a line."""
+        return Part(
+            mark=mark,
+            quantity=pieces,
+            profile="B",
+            profile_text="",
+            material=self.material,
+            length_mm=0.0,
+            height_mm=0.0,
+            flange_width_mm=0.0,
+            flange_thickness_mm=0.0,
+            web_thickness_mm=self.thickness_mm,
+            radius_mm=0.0,
+            features=(self.feature,) * each,
+            contours=(),
+            text_lines=(self.phrase,),
+        )
+
+
+def _read_phrase(phrase: str, reading: Reading) -> _Asked | BadInput:
+    from crib.features.registry import read_phrase
+
+    try:
+        ask = read_phrase(phrase, reading, typed=True)
+        feature = replace(_feature(ask), asked=phrase)
+        material = "" if ask.plate.assumed else ask.plate.material.name
+        return _Asked(phrase, feature, material, ask.plate.thickness_mm)
+    except BadInput as error:
+        return error
 
 
 def _feature(ask: Ask) -> PartFeature:

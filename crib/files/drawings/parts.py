@@ -147,6 +147,11 @@ class Part:
     stamps: tuple[str, ...] = ()
     marking: tuple[str, ...] = ()
 
+    @property
+    def has_places(self) -> bool:
+        """Whether it says where on it anything is; what a list asks for has no place."""
+        return bool(self.contours) or not all(one.asked for one in self.features)
+
     def as_json(self) -> dict[str, Any]:
         """The part for programs: one entry for each feature of one piece."""
         return {

@@ -88,8 +88,9 @@ def _known(table: Table, cells: Sequence[str], said: Mapping[str, str]) -> int:
 
 def _is_heading(table: Table, cells: Sequence[str], said: Mapping[str, str]) -> bool:
     """Whether half its cells at least are headings, two of them or all, and none is a figure."""
-    if any(cell[:1].isdigit() for cell in cells):
-        return False
+    for cell in cells:
+        if cell[:1].isdigit():
+            return False
     known, filled = _known(table, cells, said), _filled(cells)
     return 2 * known >= filled and (known >= 2 or known == filled)
 
@@ -137,7 +138,9 @@ class _Block:
         passes = any(one.column and one.column.reader == "count" for one in self._places)
         self._kept = [one for one in self._places if one.column or (one.heading and not passes)]
         self._left = [one for one in self._places if one not in self._kept and one.heading]
-        self._headed = {one.at for one in self._places if one.heading}
+        headed = {one.at for one in self._places if one.heading}
+        self._unheaded = [at for at in range(self._width) if at not in headed]
+        self._taken = [(one.at, one.unit, self._is_size(one)) for one in self._kept]
         self._repeated = repeated
         self._sizes: dict[tuple[str, System | None], str] = {}
 
@@ -151,7 +154,7 @@ class _Block:
             self._file,
             self._line,
             heading,
-            iter([(number, list(self._cells(cells))) for number, cells in lines]),
+            iter([(number, self._cells(cells)) for number, cells in lines]),
             (),
             frozenset(repeated),
         )
@@ -159,21 +162,30 @@ class _Block:
             written, titles, tuple(one.heading for one in self._left), tuple(self._meanings())
         )
 
-    def _cells(self, cells: Sequence[str]) -> Iterator[str]:
-        for one in self._kept:
-            cell = cells[one.at] if one.at < len(cells) else ""
-            is_size = one.column is not None and one.column.name in self._table.sizes
-            yield self._size(cell, one.unit) if is_size and cell.strip() else cell
-        yield from (c for at, c in enumerate(cells) if at not in self._headed and c.strip())
+    def _cells(self, cells: list[str]) -> list[str]:
+        if len(cells) < self._width:
+            cells = [*cells, *[""] * (self._width - len(cells))]
+        taken = [
+            self._size(cells[at], unit) if is_size else cells[at]
+            for at, unit, is_size in self._taken
+        ]
+        # What stands under no heading comes behind, where it is too much.
+        taken += [cells[at] for at in self._unheaded if cells[at].strip()]
+        taken += filter(str.strip, cells[self._width :])
+        return taken
+
+    def _is_size(self, place: _Place) -> bool:
+        return place.column is not None and place.column.name in self._table.sizes
 
     def _size(self, cell: str, unit: System | None) -> str:
         found = self._sizes.get((cell, unit))
         if found is None:
-            found = self._sizes[cell, unit] = plain_length(cell, unit, self._system)
+            plain = plain_length(cell, unit, self._system) if cell.strip() else cell
+            found = self._sizes[cell, unit] = plain
         return found
 
     def _meanings(self) -> Iterator[tuple[str, str, str]]:
         for one in self._kept:
             if one.column and (one.heading.casefold() != one.column.name or one.unit):
-                is_size = one.column.name in self._table.sizes
-                yield one.heading, one.column.name, (one.unit or "") if is_size else ""
+                unit = (one.unit or "") if self._is_size(one) else ""
+                yield one.heading, one.column.name, unit

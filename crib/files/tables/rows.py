@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 from difflib import get_close_matches
 from typing import Any
@@ -51,77 +51,88 @@ def read_rows(sheet: TableLines, crib: Units) -> Rows:
     found.columns = tuple(column for column in columns if column)
     if found.faults:
         return found
-    blanks = {column.name: column.blank for column in sheet.table.columns}
-    seen: dict[tuple[str, str], Any] = {}
+    reader = _RowReader(sheet, columns, crib, found.faults)
     for line, cells in sheet.lines:
         if _is_example(cells):
             found.examples += 1
         else:
-            row = _Cells(sheet.file, line, columns, cells)
-            found.faults += _shared_figures(sheet, row)
-            found.rows.append(_read_row(row, blanks, crib, seen, found.faults))
+            found.rows.append(reader.row(line, cells))
     return found
 
 
 def _is_example(cells: list[str]) -> bool:
-    first = next((cell.lstrip() for cell in cells if cell.strip()), "")
-    return first.startswith(EXAMPLE)
+    return next(filter(str.strip, cells), "").lstrip().startswith(EXAMPLE)
 
 
-@dataclass(frozen=True, slots=True)
-class _Cells:
-    file: str
-    line: int
-    columns: list[Column | None]
-    cells: list[str]
+class _RowReader:
+    """The lines of a sheet to rows; equal cells of a column are understood once."""
 
-    def fault(self, column: str, text: Said) -> RowFault:
-        return RowFault(self.file, self.line, column, text)
+    def __init__(
+        self,
+        sheet: TableLines,
+        columns: Sequence[Column | None],
+        crib: Units,
+        faults: list[RowFault],
+    ) -> None:
+        self._sheet, self._crib, self._faults = sheet, crib, faults
+        self._columns: list[tuple[Column | None, dict[str, Any]]] = [
+            (one, {"": one.blank} if one and not one.needed else {}) for one in columns
+        ]
+        self._blanks = {column.name: column.blank for column in sheet.table.columns}
 
-    def pairs(self) -> Iterator[tuple[Column | None, str]]:
-        short = len(self.columns) - len(self.cells)
-        yield from zip(self.columns, [*self.cells, *[""] * short], strict=False)
+    def row(self, line: int, cells: list[str]) -> TableRow:
+        """The values of a line; what is wrong with it goes to the faults."""
+        before = len(self._faults)
+        if self._sheet.repeated:
+            self._look_at_shared(line)
+        values = dict(self._blanks)
+        width = len(self._columns)
+        if len(cells) != width:
+            if any(map(str.strip, cells[width:])):
+                self._fault(line, "", "it has more cells than there are headings")
+            cells = [*cells, *[""] * (width - len(cells))]
+        for (column, known), cell in zip(self._columns, cells, strict=False):
+            if column is not None and cell in known:
+                values[column.name] = known[cell]
+            else:
+                self._new_cell(line, column, known, cell, values)
+        return TableRow(line, values, len(self._faults) > before)
 
-
-def _read_row(
-    row: _Cells,
-    blanks: dict[str, Any],
-    crib: Units,
-    seen: dict[tuple[str, str], Any],
-    faults: list[RowFault],
-) -> TableRow:
-    values = dict(blanks)
-    before = len(faults)
-    if any(cell.strip() for cell in row.cells[len(row.columns) :]):
-        faults.append(row.fault("", "it has more cells than there are headings"))
-    for column, cell in row.pairs():
+    def _new_cell(
+        self,
+        line: int,
+        column: Column | None,
+        known: dict[str, Any],
+        cell: str,
+        values: dict[str, Any],
+    ) -> None:
+        """A cell that does not stand further up in its column too."""
+        is_empty = not cell or cell.isspace()
         if column is None:
-            if cell.strip():
-                faults.append(row.fault("", f"cell {cell[:40]!r} stands under no heading"))
-        elif not cell or cell.isspace():
+            if not is_empty:
+                self._fault(line, "", f"cell {cell[:40]!r} stands under no heading")
+        elif is_empty:
             if column.needed:
-                faults.append(row.fault(column.name, f"it is empty; expected {expected(column)}"))
-        elif (column.name, cell) in seen:
-            values[column.name] = seen[column.name, cell]
+                self._fault(line, column.name, f"it is empty; expected {expected(column)}")
         else:
             try:
-                values[column.name] = seen[column.name, cell] = read_cell(column, cell, crib)
+                values[column.name] = known[cell] = read_cell(column, cell, self._crib)
             except BadInput as error:
-                faults.append(row.fault(column.name, _said(error, column)))
-    return TableRow(row.line, values, bad=len(faults) > before)
+                self._fault(line, column.name, _said(error, column))
 
+    def _look_at_shared(self, line: int) -> None:
+        """The figures that a merged cell gives to several lines, which may be one for all."""
+        repeated = self._sheet.repeated
+        shared = [c for at, (c, _k) in enumerate(self._columns) if c and (line, at) in repeated]
+        if self._sheet.table.figures_of in (column.name for column in shared):
+            return
+        for column in shared:
+            if column.reader in _FIGURES:
+                text = "one merged cell holds for several lines; write the figure into each"
+                self._fault(line, column.name, text)
 
-def _shared_figures(sheet: TableLines, row: _Cells) -> Iterator[RowFault]:
-    """The figures that a merged cell gives to several lines, which may be one for all of them."""
-    if not sheet.repeated:
-        return
-    shared = [c for at, c in enumerate(row.columns) if c and (row.line, at) in sheet.repeated]
-    if sheet.table.figures_of in (column.name for column in shared):
-        return
-    for column in shared:
-        if column.reader in _FIGURES:
-            text = "one merged cell holds for several lines; write the figure into each"
-            yield row.fault(column.name, text)
+    def _fault(self, line: int, column: str, text: Said) -> None:
+        self._faults.append(RowFault(self._sheet.file, line, column, text))
 
 
 def expected(column: Column) -> str:

@@ -108,7 +108,7 @@ def with_numbers(file: str, text: str, separator: str) -> Iterator[Line]:
     first = 1
     try:
         for cells in reader:
-            if any(cell.strip() for cell in cells):
+            if any(map(str.strip, cells)):
                 yield first, cells
             first = reader.line_num + 1
     except csv.Error as error:

@@ -263,6 +263,12 @@ def test_tables_under_each_other_are_read_by_their_own_headings(tmp_path: Path) 
     assert [note.text for note in read.notes] == ["set aside above the heading: Plate 2"]
 
 
+def test_a_table_has_the_doubts_of_its_own_columns(tmp_path: Path) -> None:
+    text = "mark,phrase\nA,hole 1/2 thru 1/4\nmark,phrase,qty\nB,hole 5/8 thru 1/4,\n"
+    with pytest.raises(BadRows, match="line 4, quantity: it is empty"):
+        listed(tmp_path, text)
+
+
 @pytest.mark.parametrize("ending", [".csv", ".xlsx"])
 @pytest.mark.parametrize(("column", "help_"), [("quantity", "say.quantity"), ("each", "write 1")])
 def test_a_count_that_is_left_empty_is_asked_for(
