@@ -39,6 +39,15 @@ def _on_order(*, count: int, since: str) -> Words:
     return f"{count} on order{f' since {since}' if since else ''}, taken off", ""
 
 
+def _by_rule(*, count: int, quantity: int) -> Words:
+    which = "kept" if count == quantity else f"{count} of {quantity} kept"
+    return f"{which} by a shop rule", ": gains less than its price over the years"
+
+
+def _idle() -> Words:
+    return "worth nothing by its use", ": only a shop rule asks for it, so ordered by name alone"
+
+
 def _more_of_line(*, line: str) -> Words:
     return f"more of line {line}, of which not all is bought", ""
 
@@ -88,14 +97,26 @@ def _in_package(*, what: str, reason: Fact) -> Words:
     return what, f": {head}{rest}"
 
 
-def _past_grind(*, tags: Sequence[str], to_look_at: int, idle_days: int) -> Words:
+def _past_grind(*, tags: Sequence[str], stand_in: str, to_look_at: int, idle_days: int) -> Words:
     head = f"{listed(tags)} past the last grind, no sound one left"
-    return head, _beside(to_look_at, idle_days)
+    return head, _meanwhile(stand_in) + _beside(to_look_at, idle_days)
 
 
-def _gone(*, tags: Sequence[tuple[str, str]], to_look_at: int, idle_days: int) -> Words:
+def _gone(
+    *, tags: Sequence[tuple[str, str]], stand_in: str, to_look_at: int, idle_days: int
+) -> Words:
     said = listed([f"{tag} {condition}" for tag, condition in tags])
-    return f"{said} within 90 days, no sound one left", _beside(to_look_at, idle_days)
+    rest = _meanwhile(stand_in) + _beside(to_look_at, idle_days)
+    return f"{said} within 90 days, no sound one left", rest
+
+
+def _let_go(*, kind: str, tags: Sequence[str], idle_days: int, stand_in: str) -> Words:
+    why = f"no strokes in {idle_days} days, and {stand_in!r} does its work"
+    return kind, f": {listed(tags)} gone and not bought again: {why}"
+
+
+def _meanwhile(stand_in: str) -> str:
+    return f"; {stand_in} can stand in" if stand_in else ""
 
 
 def _least_count(*, usable: int, least: int, spent: int, to_look_at: int, idle_days: int) -> Words:
@@ -107,10 +128,9 @@ def _least_count(*, usable: int, least: int, spent: int, to_look_at: int, idle_d
 def _single(
     *, uses_per_week: float, strokes_per_day: float, lead_days: int, missed: int, stand_in: str
 ) -> Words:
-    meanwhile = f"; {stand_in} can stand in" if stand_in else ""
     return "single point of failure", (
         f": one sound piece, used {uses_per_week:.1f} times a week; {strokes_per_day:.0f} strokes"
-        f" a day x {lead_days} days to deliver = {missed:,} without it{meanwhile}"
+        f" a day x {lead_days} days to deliver = {missed:,} without it{_meanwhile(stand_in)}"
     )
 
 
@@ -263,14 +283,17 @@ def _beside(to_look_at: int, idle_days: int) -> str:
 
 BUYING: Mapping[str, Callable[..., Words]] = {
     "buy.breakage": _breakage,
+    "buy.by-rule": _by_rule,
     "buy.by-way": _by_way,
     "buy.covered": _covered,
     "buy.few-dies": _few_dies,
     "buy.gone": _gone,
     "buy.held-back": _held_back,
+    "buy.idle": _idle,
     "buy.in-package": _in_package,
     "buy.least-count": _least_count,
     "buy.least-over-use": _least_over_use,
+    "buy.let-go": _let_go,
     "buy.more-kinds": _more_kinds,
     "buy.more-of-line": _more_of_line,
     "buy.more-reasons": _more_reasons,

@@ -6,25 +6,26 @@ import csv
 import re
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
+from typing import Any
 
 import pytest
 
 from crib.desk.answer.find import find
 from crib.features.common.case import Circumstances
-from crib.stock.engine.session import Session
+from crib.stock.engine.session import Session, open_crib
 from crib.stock.tables.all_tables import OfferRecord, OrderLineRecord
 from tests.cli.asking import Window
 from tests.shop import add_kind, add_piece, insert, small_shop
 
-NAME = "round punch 15/16 in, seat A"
+NAME = "round stripper 15/16 in, seat A"
 
 
 def fill(session: Session) -> None:
-    """A priced punch below its least count, part of it on order, and a slot nobody can punch."""
+    """A priced stripper below its least count, part of it on order, and a slot nobody can punch."""
     seat = session.value("SELECT id FROM seat WHERE name = 'A'")
     kind = add_kind(
         session,
-        role="punch",
+        role="stripper",
         width="15/16",
         seat_id=seat,
         name=NAME,
@@ -65,16 +66,16 @@ def test_the_screen_shows_table_order_lines_and_what_is_on_order(window: Window)
     assert (said.status, said.err) == (0, "")
     assert max(len(line) for line in said.lines) <= 80
     line = named(window, NAME)
-    assert any(re.match(rf"{line} +2   punch round 15/16 in, seat", row) for row in said.lines)
+    assert any(re.match(rf"{line} +2   stripper round 15/16 in,", row) for row in said.lines)
     assert "price unknown: ask" in said.lines
     assert "all with a price: USD 97.00, worth USD 0.00 a year" in said.lines
     kept = "of that USD 97.00 for what the shop keeps by its own rules, whatever it gains"
     assert kept in said.lines
     text = " ".join(said.out.split())
     assert (
-        f"{line} 2 punches, round 15/16 in, seat A: head 40 mm (1.575 in), head thickness" in text
+        f"{line} 2 strippers, round 15/16 in, seat A: die OD 54 mm (2.126 in), height 29 mm" in text
     )
-    assert "- 1 sound, the shop keeps at least 4; no strokes in 30 days" in text
+    assert "- 1 sound, the shop keeps at least 4 - kept by a shop rule: gains less" in text
     assert "- 1 on order since 2026-03-02, taken off" in text
     assert "- 2 x USD 48.50 = USD 97.00, 4 days, North Street" in text
     assert "1 die, obround 25/32 x 1-5/32 in opening overall (total clearance 1/32 in" in text
@@ -88,17 +89,18 @@ def test_json_is_the_whole_plan(window: Window) -> None:
         "lines": [
             {
                 "name": named(window, NAME),
-                "role": "punch",
+                "role": "stripper",
                 "quantity": 2,
                 "kind": NAME,
-                "what": "punch round 15/16 in, seat A",
+                "what": "stripper round 15/16 in, seat A",
                 "text": (
-                    "2 punches, round 15/16 in, seat A: head 40 mm (1.575 in), head thickness"
-                    " 6 mm (0.236 in), body 32 mm (1.260 in), length 2-3/4 in, flat face, unkeyed,"
-                    " for Ironworker 1 / punch and Ironworker 2 / punch"
+                    "2 strippers, round 15/16 in, seat A: die OD 54 mm (2.126 in), height 29 mm"
+                    " (1.142 in), length 2-3/4 in, for Ironworker 1 / punch and Ironworker 2 /"
+                    f" punch, as our {NAME!r}"
                 ),
                 "reasons": [
-                    "1 sound, the shop keeps at least 4; no strokes in 30 days",
+                    "1 sound, the shop keeps at least 4",
+                    "kept by a shop rule: gains less than its price over the years",
                     "1 on order since 2026-03-02, taken off",
                 ],
                 "unit_price_cents": 4850,
@@ -113,15 +115,18 @@ def test_json_is_the_whole_plan(window: Window) -> None:
                 "within_budget": True,
                 "contents": [],
                 "only_with": [],
+                "by_rule": 2,
+                "is_idle": False,
                 "specification": {
-                    "role": "punch",
+                    "role": "stripper",
                     "quantity": 2,
                     "shape": "round",
                     "width_mm": 23.8125,
                     "seat_name": "A",
-                    "seat_numbers": [["head", 40.0], ["head thickness", 6.0], ["body", 32.0]],
+                    "seat_numbers": [["die OD", 54.0], ["height", 29.0]],
                     "length_mm": 69.85,
                     "for_station": "Ironworker 1 / punch and Ironworker 2 / punch",
+                    "note": f"as our {NAME!r}",
                 },
             }
         ],
@@ -154,8 +159,6 @@ def test_json_is_the_whole_plan(window: Window) -> None:
             f"{NAME}: 1 sound, 0 past the last grind, 0 to be looked at, 0 gone within 90 days,"
             " 1 on order, least count 4",
             f"{NAME}: no strokes were read for it in the last 30 days",
-            f"{NAME}: 65,000 weighted strokes in a life, expected to serve 5 years",
-            f"{NAME}: each stroke saves USD 1.40 against drill",
             f"{NAME}: North Street: USD 48.50 each, 4 days",
         ],
     }
@@ -184,7 +187,7 @@ def test_the_sheet_holds_every_line_and_is_not_written_over(window: Window, tmp_
     with path.open(encoding="utf-8-sig", newline="") as file:
         rows = list(csv.DictReader(file))
     assert [(row["buy"], row["role"], row["quantity"], row["price"]) for row in rows] == [
-        ("now", "punch", "2", "97.00"),
+        ("now", "stripper", "2", "97.00"),
         ("ask price", "punch", "1", ""),
         ("ask price", "die", "1", ""),
     ]
@@ -196,13 +199,20 @@ def test_the_sheet_holds_every_line_and_is_not_written_over(window: Window, tmp_
 
 
 def test_the_curve_is_a_table_and_a_drawing(window: Window, tmp_path: Path) -> None:
-    from crib.stock.engine.session import open_crib
     from tests.desk.buying_shop import want
 
     session = open_crib(tmp_path / "shop.crib")
-    row = {"role": "punch", "shape": "round", "width_mm": 23.8125, "seat": "A", "kind": NAME}
+    row = {
+        "role": "punch",
+        "shape": "round",
+        "width_mm": 23.8125,
+        "seat": "A",
+        "kind": "punch 15/16",
+    }
     die = {**row, "role": "die", "width_mm": 24.60625, "kind": "die 31/32"}
     seat = session.value("SELECT id FROM seat WHERE name = 'A'")
+    shelf = add_kind(session, role="punch", width="15/16", seat_id=seat, name="punch 15/16")
+    add_piece(session, "P-0501", shelf)
     add_kind(session, role="die", width="31/32", seat_id=seat, name="die 31/32", price_cents=5000)
     want(session, [row, die], "hole 15/16 thru 3/8 A36", quantity=200, at=datetime.now(UTC))
     session.close()
@@ -220,6 +230,32 @@ def test_the_curve_is_a_table_and_a_drawing(window: Window, tmp_path: Path) -> N
     assert path.stat().st_size > 1000
 
 
+def test_what_only_a_rule_asks_for_and_nobody_uses_is_no_part_of_the_order(
+    window: Window, tmp_path: Path
+) -> None:
+    """Two of a punch without a stroke: shown by itself, out of the sum, ordered by its name."""
+    session = open_crib(tmp_path / "shop.crib")
+    seat = session.value("SELECT id FROM seat WHERE name = 'A'")
+    columns: dict[str, Any] = {
+        "price_cents": 4000,
+        "supplier": "North Street",
+        "least_count": 2,
+        "name": "idle",
+    }
+    add_kind(session, role="punch", width="1", seat_id=seat, **columns)
+    session.close()
+    said = window.ask("buy", "--all")
+    idle, kept = named(window, "idle"), named(window, NAME)
+    head = said.lines.index("asked for by a shop rule, but not used: order by name if it is wanted")
+    assert any(row.startswith(f"{idle} ") for row in said.lines[head:])
+    assert "all with a price: USD 97.00, worth USD 0.00 a year" in said.lines
+    assert said.lines[-1] == f"order them: crib order {kept}"
+    ordered = window.ask("order", "--all", "--json").json["orders"]
+    assert [one["kind"] for order in ordered for one in order["lines"]] == [NAME]
+    (order,) = window.ask("order", idle, "--json").json["orders"]
+    assert [(one["kind"], one["quantity"]) for one in order["lines"]] == [("idle", 2)]
+
+
 def test_a_day_to_arrive_by_goes_with_the_order(window: Window) -> None:
     day = (datetime.now(UTC) + timedelta(days=30)).date().isoformat()
     said = window.ask("buy", "--arrive-by", day)
@@ -231,7 +267,6 @@ def test_a_day_to_arrive_by_goes_with_the_order(window: Window) -> None:
 
 
 def test_a_long_list_shows_a_screenful_unless_all_is_asked(window: Window, tmp_path: Path) -> None:
-    from crib.stock.engine.session import open_crib
 
     session = open_crib(tmp_path / "shop.crib")
     for number in range(1, 25):

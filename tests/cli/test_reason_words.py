@@ -11,6 +11,7 @@ from crib.cli.wording import short, worded
 from crib.wording.sayings import codes
 
 BESIDE = {"to_look_at": 0, "idle_days": 0}
+GONE = {**BESIDE, "stand_in": ""}
 SAVED = {"saving_cents": 140.0, "way": "drill", "currency": "USD"}
 WANT = {
     **{"ask": "hole 1-1/16 thru 3/8 A36", "planned": False, "quantity": 1200, "job": "24-1"},
@@ -111,18 +112,40 @@ SAID: list[tuple[str, dict[str, Any], str, str]] = [
         *("a punch", ": 2 needed, sold in packs of 4"),
     ),
     (
-        *("buy.past-grind", {"tags": ("P-1", "P-2"), **BESIDE}),
+        *("buy.past-grind", {"tags": ("P-1", "P-2"), **GONE}),
         *("P-1, P-2 past the last grind, no sound one left", ""),
     ),
     (
         "buy.past-grind",
-        {"tags": ("P-1", "P-2", "P-3", "P-4", "P-5", "P-6"), "to_look_at": 2, "idle_days": 365},
+        {
+            "tags": ("P-1", "P-2", "P-3", "P-4", "P-5", "P-6"),
+            **{"stand_in": "the other die", "to_look_at": 2, "idle_days": 365},
+        },
         "P-1, P-2, P-3, P-4 and 2 more past the last grind, no sound one left",
-        "; 2 to be looked at first; no strokes in 365 days",
+        "; the other die can stand in; 2 to be looked at first; no strokes in 365 days",
     ),
     (
-        *("buy.gone", {"tags": (("P-1", "broken"), ("P-2", "lost")), **BESIDE}),
+        *("buy.gone", {"tags": (("P-1", "broken"), ("P-2", "lost")), **GONE}),
         *("P-1 broken, P-2 lost within 90 days, no sound one left", ""),
+    ),
+    (
+        "buy.let-go",
+        {"kind": "die", "tags": ("D-1",), "idle_days": 180, "stand_in": "the other die"},
+        "die",
+        ": D-1 gone and not bought again: no strokes in 180 days, and 'the other die' does its"
+        " work",
+    ),
+    (
+        *("buy.by-rule", {"count": 2, "quantity": 2}, "kept by a shop rule"),
+        ": gains less than its price over the years",
+    ),
+    (
+        *("buy.by-rule", {"count": 1, "quantity": 3}, "1 of 3 kept by a shop rule"),
+        ": gains less than its price over the years",
+    ),
+    (
+        *("buy.idle", {}, "worth nothing by its use"),
+        ": only a shop rule asks for it, so ordered by name alone",
     ),
     (
         *("buy.least-count", {"usable": 1, "least": 2, "spent": 0, **BESIDE}),

@@ -20,7 +20,12 @@ if TYPE_CHECKING:
 
 SCREENFUL, MOST_STEPS = 20, 12
 MOST_NAMED = 16
-_HEADS = {"now": "", "next": "next, outside the budget", "ask price": "price unknown: ask"}
+_HEADS = {
+    "now": "",
+    "next": "next, outside the budget",
+    "by name": "asked for by a shop rule, but not used: order by name if it is wanted",
+    "ask price": "price unknown: ask",
+}
 _NO_BUDGET_HEAD = "not bought: see why under each line"
 _SHORT_WHY = 2
 
@@ -87,7 +92,8 @@ def _draw_table(screen: Console, lines: Sequence[BuyLine], head: str, currency: 
 def _short(line: BuyLine) -> str:
     """The reasons in a few words each."""
     words = [short(reason) for reason in line.reasons]
-    return "; ".join(list(dict.fromkeys(words))[:_SHORT_WHY])
+    by_rule = ["by a shop rule"] * bool(line.by_rule)
+    return "; ".join((by_rule + list(dict.fromkeys(words)))[:_SHORT_WHY])
 
 
 def _sums(plan: BuyPlan) -> Iterator[str]:

@@ -45,6 +45,8 @@ class BuyLine:
     ``bought_with`` are the names of the lines that its wants lack beside it, ``only_with`` those
     without which it is of no use, each way by itself.
     ``charge_cents_per_year`` is the price over the years it will serve.
+    ``by_rule`` of the pieces gain nothing and are kept by a rule of the shop. An ``is_idle`` line
+    stands there by such a rule alone, worth nothing by its use: ordered only by its name.
     """
 
     name: str
@@ -67,6 +69,8 @@ class BuyLine:
     contents: tuple[PackagePiece, ...]
     only_with: tuple[tuple[str, ...], ...]
     spec: ToolSpec
+    by_rule: int = 0
+    is_idle: bool = False
 
     def as_json(self) -> dict[str, Any]:
         """The line for programs; a package has no specification."""
@@ -139,8 +143,7 @@ def plan_buying(
     _check(budget_cents, by, today)
     shop = read_shop(session, today, also=why)
     board = Board(shop)
-    notes = add_wants(board)
-    add_needs(board)
+    notes = add_wants(board) + add_needs(board)
     brake(board)
     add_again(board, again)
     task = task_of(board, by)
@@ -235,6 +238,8 @@ def _line(task: BuyingTask, entry: PricedPieces, name: str, names: Mapping[int, 
         contents=tuple(package_pieces(task, entry)),
         only_with=only_with(entry, names),
         spec=spec,
+        by_rule=entry.by_rule,
+        is_idle=entry.is_idle,
     )
 
 

@@ -3,13 +3,14 @@
 A want gains once all that it lacks is bought, a spare by what it is worth on the shelf; both less
 the price over the years that the tools serve. That choice is the best there is, and proven where
 time allows. What the shop keeps whatever it gains (least counts, reorder points) is bought with
-the money that is left, so that it never takes the place of a gain.
+the money that is left, so that it never takes the place of a gain; what is worth nothing by its use
+is only said.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from datetime import date, timedelta
 
 from crib.desk.buying.drafts import Board, Draft, Wish
@@ -51,7 +52,8 @@ class BuyingTask:
 class BuyingChoice:
     """What is bought: the price of each draft by its index, and the packages.
 
-    ``covered`` are the pieces of each draft that come with packages. Without a limit nothing was
+    ``covered`` are the pieces of each draft that come with packages, ``kept`` those of ``prices``
+    that the shop keeps by its own rules though they gain nothing. Without a limit nothing was
     weighed against anything, so that there is no proof.
     """
 
@@ -59,6 +61,7 @@ class BuyingChoice:
     packages: tuple[BundleRow, ...]
     covered: Mapping[int, int]
     purchase: Purchase
+    kept: Mapping[int, int] = field(default_factory=dict)
 
     @property
     def indexes(self) -> frozenset[int]:
@@ -108,7 +111,15 @@ def choose(task: BuyingTask, budget_cents: int | None) -> BuyingChoice:
     task.board.clear()
     gained = _read(task, purchase)
     left = None if budget_cents is None else budget_cents - purchase.spent_cents
-    return replace(gained, prices={**gained.prices, **_kept(task, gained, left)})
+    kept = _kept(task, gained, left)
+    return replace(
+        gained,
+        prices={**gained.prices, **kept},
+        kept={
+            index: price.quantity - (gained.prices[index].quantity if index in gained.prices else 0)
+            for index, price in kept.items()
+        },
+    )
 
 
 def package_offer(bundle: BundleRow, board: Board) -> Offer | None:
@@ -202,7 +213,7 @@ def _kept(task: BuyingTask, gained: BuyingChoice, left: int | None) -> dict[int,
     for index in sorted(_short(task, gained), key=lambda one: _worth_for_price(task, one)):
         has, covered = gained.prices.get(index), gained.covered.get(index, 0)
         paid, pieces = (has.total_cents or 0, has.quantity) if has else (0, 0)
-        for count in _counts(task.board.drafts[index], pieces, covered):
+        for count in _counts(task, task.board.drafts[index], pieces, covered):
             price = task.markets[index].price(count)
             more = (price.total_cents or 0) - paid
             if price.total_cents is not None and (left is None or more <= left):
@@ -212,10 +223,24 @@ def _kept(task: BuyingTask, gained: BuyingChoice, left: int | None) -> dict[int,
     return found
 
 
-def _counts(draft: Draft, pieces: int, covered: int) -> Iterator[int]:
-    """How many to buy in all of a draft: what is needed, else as many as can be paid."""
-    most = draft.quantity - covered
+def _counts(task: BuyingTask, draft: Draft, pieces: int, covered: int) -> Iterator[int]:
+    """How many to buy in all of a draft: what is of any worth, else as many as can be paid."""
+    most = draft.quantity - covered - idle_pieces(task, draft.index)
     yield from range(most, pieces, -1) if draft.lot == 1 else (most,) * (most > pieces)
+
+
+def idle_pieces(task: BuyingTask, index: int) -> int:
+    """How many of the pieces that a rule asks for are worth nothing by the use of their kind.
+
+    Of what has no edge the crib counts no use: it is kept as the shop says.
+    """
+    draft = task.board.drafts[index]
+    if draft.figures is None or draft.figures.life is None or not draft.own:
+        return 0
+    idle = sum(not one.cents for one in task.worths.get(index, ()))
+    if any(wish.cents for wish in draft.wishes):
+        idle = max(0, idle - draft.lot)
+    return idle if draft.lot == 1 or idle == draft.quantity else 0
 
 
 def _short(task: BuyingTask, gained: BuyingChoice) -> Iterator[int]:

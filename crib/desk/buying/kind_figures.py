@@ -75,6 +75,11 @@ class Figures:
         return self.lead.days
 
     @property
+    def is_used(self) -> bool:
+        """Whether it made strokes in the last year, or open jobs will have it make some."""
+        return bool(self.use.strokes_per_day or self.planned)
+
+    @property
     def weighted_per_day(self) -> float:
         """Weighted strokes of a day to come: the usual ones in this season."""
         return self.use.weighted_per_day * self.season
@@ -88,7 +93,7 @@ class Figures:
 
     def most(self, horizon_months: float) -> int | None:
         """The most to have: use and breakages over the horizon and a spare. None if not known."""
-        if self.life is None or not (self.use.strokes_per_day or self.planned):
+        if self.life is None or not self.is_used:
             return None
         years = horizon_months / _MONTHS
         worn = (self.use.weighted_per_day * YEAR_DAYS * years + self.planned) / self.life

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
-from crib.desk.buying.choice import BuyingChoice, BuyingTask
+from crib.desk.buying.choice import BuyingChoice, BuyingTask, idle_pieces
 from crib.desk.buying.drafts import Draft, Wish
 from crib.desk.buying.line_names import MORE, kind_line, package_line, shortened, tool_line
 from crib.desk.buying.ways_to_buy import charge_cents
@@ -18,7 +18,11 @@ _FAR = 1e18
 
 @dataclass(frozen=True, slots=True, eq=False)
 class PricedPieces:
-    """Some pieces of a draft at a price, or a package. ``cents`` is what it is worth a year."""
+    """Some pieces of a draft at a price, or a package. ``cents`` is what it is worth a year.
+
+    ``by_rule`` of the pieces gain nothing and are kept by a rule of the shop; ``is_idle`` where
+    that is all of them and none is worth anything, so that they are not bought.
+    """
 
     drafts: tuple[Draft, ...]
     price: Price
@@ -29,6 +33,8 @@ class PricedPieces:
     package: BundleRow | None = None
     useful: int = 0
     wishes: tuple[Wish, ...] = ()
+    by_rule: int = 0
+    is_idle: bool = False
 
     @property
     def index(self) -> int:
@@ -129,6 +135,8 @@ def _entry(
         charge_cents(price.total_cents or 0, draft, task.board.shop),
         worths,
         wishes=wishes,
+        by_rule=choice.kept.get(draft.index, 0) if bought else 0,
+        is_idle=not bought and units[1] - units[0] <= idle_pieces(task, draft.index),
     )
 
 

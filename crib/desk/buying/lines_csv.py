@@ -31,7 +31,9 @@ COLUMNS = (
 
 
 def write_order_sheet(plan: BuyPlan, path: Path, worded: Wording = str) -> int:
-    """Write every line of a plan; returns how many. ``buy`` says now, next or ask the price.
+    """Write every line of a plan; returns how many.
+
+    ``buy`` says now, next, by its name alone, or ask the price.
 
     ``worded`` puts the door's own words to the reasons.
 
@@ -42,7 +44,9 @@ def write_order_sheet(plan: BuyPlan, path: Path, worded: Wording = str) -> int:
 
 
 def when(line: BuyLine) -> str:
-    """Whether a line is bought now, next, or after its price was asked."""
+    """Whether a line is bought now, next, by its name alone, or after its price was asked."""
+    if line.is_idle:
+        return "by name"
     if line.price_cents is None:
         return "ask price"
     return "now" if line.within_budget else "next"

@@ -67,6 +67,10 @@ def reasons_of(
     yield from reasons[:_MOST_REASONS]
     if len(reasons) > _MOST_REASONS:
         yield fact("buy.more-reasons", count=len(reasons) - _MOST_REASONS)
+    if entry.by_rule:
+        yield fact("buy.by-rule", count=entry.by_rule, quantity=entry.price.quantity)
+    if entry.is_idle:
+        yield fact("buy.idle")
     if draft.on_order:
         yield fact("buy.on-order", count=draft.on_order, since=draft.ordered_on)
     if names[draft.index] != name:

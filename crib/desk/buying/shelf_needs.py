@@ -9,7 +9,7 @@ from collections.abc import Iterator, Sequence
 from datetime import date, timedelta
 from math import ceil, floor
 
-from crib.acts import Fact, fact
+from crib.acts import Fact, Said, fact, saying
 from crib.desk.buying.drafts import Board
 from crib.desk.buying.kind_figures import Figures, Shop
 from crib.desk.buying.line_names import is_more_of
@@ -22,8 +22,11 @@ Ask = tuple[int, Fact]
 """A stock to have, and the reason for it."""
 
 
-def add_needs(board: Board) -> None:
-    """Put on the board every kind of which there is less than there should be."""
+def add_needs(board: Board) -> list[Said]:
+    """Put on the board every kind of which there is less than there should be.
+
+    Returns what is to be said of what is gone and not bought again.
+    """
     for figures in list(board.shop.figures.values()):
         for target, reason in _asks(figures, board.shop):
             if target > figures.usable:
@@ -31,6 +34,8 @@ def add_needs(board: Board) -> None:
     for figures in list(board.shop.figures.values()):
         if figures.kind.role == "punch" and figures.running and figures.have:
             _dies_for(board, figures)
+    every = board.shop.figures.values()
+    return [saying(said) for one in every if (said := _let_go(one, board)) is not None]
 
 
 def brake(board: Board) -> None:
@@ -69,21 +74,40 @@ def add_again(board: Board, names: Sequence[str]) -> None:
 
 
 def _asks(one: Figures, shop: Shop) -> Iterator[Ask]:
-    yield from _gone(one)
+    yield from _gone(one, shop)
     yield from _least_count(one)
     yield from _single(one, shop)
     yield from _reorder(one, shop)
     yield from _runs_out(one, shop)
 
 
-def _gone(one: Figures) -> Iterator[Ask]:
-    """Spent, broken, lost and lately retired pieces, when no sound one is left."""
-    if one.usable:
+def _gone(one: Figures, shop: Shop) -> Iterator[Ask]:
+    """Spent, broken, lost and lately retired pieces, when no sound one is left.
+
+    What is not used, and for which another kind stands in, is not bought again.
+    """
+    if one.usable or _replaced_by(one, shop):
         return
+    beside = {**_beside(one), "stand_in": shop.stand_in(one)}
     if one.spent:
-        yield 1, fact("buy.past-grind", tags=tuple(one.spent), **_beside(one))
+        yield 1, fact("buy.past-grind", tags=tuple(one.spent), **beside)
     if one.gone:
-        yield 1, fact("buy.gone", tags=tuple(one.gone), **_beside(one))
+        yield 1, fact("buy.gone", tags=tuple(one.gone), **beside)
+
+
+def _replaced_by(one: Figures, shop: Shop) -> str:
+    """The kind that stands in for one whose pieces are gone and that nobody uses, or nothing."""
+    return "" if one.is_used or one.life is None else shop.stand_in(one)
+
+
+def _let_go(one: Figures, board: Board) -> Fact | None:
+    """A kind that is gone and not bought again, with what stands in for it."""
+    other = "" if one.usable else _replaced_by(one, board.shop)
+    tags = tuple(tag for tag, _condition in one.gone) + one.spent
+    if not other or not tags or board.index_of(one.kind.id) is not None:
+        return None
+    days = one.use.observed_days
+    return fact("buy.let-go", kind=one.kind.name, tags=tags, idle_days=days, stand_in=other)
 
 
 def _least_count(one: Figures) -> Iterator[Ask]:
@@ -182,6 +206,5 @@ def months_held(one: Figures, pieces: int) -> float | None:
 
 def _beside(one: Figures) -> dict[str, int]:
     """What to think of before buying: a piece to be looked at may do, an idle kind may go."""
-    idle = not one.use.strokes_per_day and one.life is not None
-    days = one.use.observed_days if idle else 0
+    days = 0 if one.is_used or one.life is None else one.use.observed_days
     return {"to_look_at": one.kind.held, "idle_days": days}

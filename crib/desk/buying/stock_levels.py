@@ -31,7 +31,7 @@ def levels_of(one: Figures, shop: Shop) -> Levels | None:
     The safety stock of a running kind is one spare, or more where use, breakages and a supplier
     who is sometimes late ask for more at the shop's service level.
     """
-    if one.life is None or not (one.use.strokes_per_day or one.planned):
+    if one.life is None or not one.is_used:
         return None
     safety = _safety(one, shop) if one.running else 0.0
     planned = one.planned / one.life

@@ -103,9 +103,11 @@ def _rate(shop: Shop) -> float:
 
 
 def _first(one: Figures, shop: Shop) -> Worth:
-    """No sound piece: a year's work is done another way, or it waits."""
+    """No sound piece: a year's work is done another way, or it waits, or another kind does it."""
+    if shop.stand_in(one):
+        return _spare(one, shop, 2)
     saving, way = stroke_saving(one, shop)
-    if not saving or shop.stand_in(one):
+    if not saving:
         down = _down_cents(shop)
         return Worth(down, (fact("buy.standstill", cents=down, currency=shop.currency),))
     share = work_share(1, one.pieces_per_year) if one.pieces_per_year else 1.0

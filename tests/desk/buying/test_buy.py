@@ -96,6 +96,21 @@ def test_a_lone_piece_that_runs_every_week_wants_a_spare(shop: Session) -> None:
     ]
 
 
+def test_what_is_gone_counts_its_use_and_what_stands_in_for_it(shop: Session) -> None:
+    """The only punch takes either die: the lost one is a spare, and idle it is let go."""
+    go(shop, "D-0202", "lost")
+    found = plan(shop)
+    assert found.lines == ()
+    (note,) = map(str, found.notes)
+    assert "buy.let-go" in note
+    assert "D-0202" in note
+    log(shop, "D-0202", 100, *range(60, 365, 30))
+    line = only(plan(shop))
+    assert line.reasons[0]["stand_in"] == piece_by_tag(shop, "D-0201").kind_name
+    # 1 - exp(-1,100 / 25,000) = 4.3 % x 150.00, of which a second within ten days is not covered.
+    assert line.value_cents_per_year == 645
+
+
 def test_a_lone_die_for_which_another_can_stand_in_risks_less(shop: Session) -> None:
     log(shop, "D-0201", 100, *range(1, 365, 7))
     line = only(plan(shop))

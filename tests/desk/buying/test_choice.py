@@ -161,7 +161,7 @@ def test_what_is_made_to_a_drawing_needs_an_order_in_hand_or_a_repeat(shop: Sess
 
 
 def test_the_cheaper_supplier_is_taken_by_the_tier_that_holds(shop: Session) -> None:
-    kind = punch(shop, "15/16", least_count=4, name="many")
+    kind = add_kind(shop, role="nut", width="15/16", least_count=4, name="many")
     for supplier, count, cents in (("North", 1, 4000), ("North", 3, 3500), ("South", 1, 3900)):
         insert(
             shop,

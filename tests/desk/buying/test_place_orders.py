@@ -22,7 +22,7 @@ from crib.errors import AskBack, BadValue, Missing, Refused, UnknownName
 from crib.features.common.case import Circumstances
 from crib.stock.engine.session import Session, open_crib
 from crib.stock.tables.all_tables import BundleLineRecord, BundleRecord
-from tests.desk.buying_shop import LATER, plan, undone
+from tests.desk.buying_shop import LATER, log, plan, undone
 from tests.shop import add_kind, add_piece, insert, small_shop
 
 
@@ -44,6 +44,7 @@ def shop(tmp_path: Path) -> Iterator[Session]:
             length_mm=70.0,
         )
         add_piece(session, f"P-{name.upper()}", kind_id)
+        log(session, f"P-{name.upper()}", 400, 8, 1)
     yield session
     session.close()
 
