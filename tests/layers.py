@@ -82,11 +82,13 @@ KEEPERS: dict[str, tuple[str, ...]] = {
     "psycopg": (
         "crib/stock/engine/engine_postgres.py",
         "crib/stock/engine/tables_postgres.py",
+        "crib/stock/engine/into_server.py",
     ),
     "sqlite3": (
         "crib/stock/engine/engine_sqlite.py",
         "crib/stock/engine/backup.py",
         "crib/stock/engine/restoring.py",
+        "crib/stock/engine/into_file.py",
     ),
     "typer": ("crib/cli/*",),
     "rich": ("crib/cli/*",),
@@ -122,12 +124,16 @@ HEAVY_FILES = (
     "crib/stock/engine/alembic_postgres.py",
     "crib/stock/engine/migrate.py",
     "crib/stock/engine/tables_postgres.py",
+    "crib/stock/engine/into_file.py",
     "crib/stock/engine/into_server.py",
+    "crib/stock/engine/upgrade_server.py",
 )
 HEAVY_MODULES = (
     "crib.stock.tables",
     "crib.stock.engine.alembic_postgres",
+    "crib.stock.engine.into_file",
     "crib.stock.engine.into_server",
+    "crib.stock.engine.upgrade_server",
     "crib.stock.engine.migrate",
     "crib.stock.engine.tables_postgres",
 )

@@ -12,9 +12,12 @@ import pytest
 import sqlalchemy as sa
 from alembic import command
 
+from crib.errors import NewerCrib, NoRight
 from crib.stock.engine.engine_postgres import open_database
+from crib.stock.engine.folders import beside
 from crib.stock.engine.migrate import alembic_config, create_tables
 from crib.stock.engine.place import ServerPlace
+from crib.stock.engine.session import open_crib
 from crib.stock.engine.tables_postgres import (
     create_server_tables,
     driver_of,
@@ -146,7 +149,9 @@ def test_an_older_crib_comes_up_to_date_with_its_rows(
     """From 0005, the first revision of cribs on a server, to the newest."""
     path, place = filled(tmp_path / "old.crib", "0005"), server.new_database()
     on_server_as(place, path)
-    command.upgrade(alembic_config(place), "head")
+    before = holdings(path)
+    open_crib(place).close()
+    assert holdings(beside(place).with_name(f"{place.file_name}.before-0005-upgrade")) == before
     command.upgrade(alembic_config(path), "head")
     assert as_made(place) == as_made(declared)
     in_file = holdings(path)
@@ -155,6 +160,23 @@ def test_an_older_crib_comes_up_to_date_with_its_rows(
             columns = ", ".join(rows[0]) if rows else "*"
             found = connection.exec_driver_sql(f"SELECT {columns} FROM {table} ORDER BY 1, 2")
             assert [row._asdict() for row in found] == rows, table
+
+
+def test_who_does_not_own_the_tables_is_told_who_brings_them_up_to_date(
+    server: TestServer, tmp_path: Path
+) -> None:
+    place = server.new_database()
+    on_server_as(place, filled(tmp_path / "old.crib", "0005"))
+    server.run(
+        "CREATE ROLE reader LOGIN; GRANT SELECT ON ALL TABLES IN SCHEMA public TO reader",
+        place.name,
+    )
+    reader = ServerPlace(place.url.replace("owner@", "reader@"))
+    with pytest.raises(NoRight, match="has tables of revision 0005, older than this program"):
+        open_crib(reader)
+    server.run("UPDATE alembic_version SET version_num = '0999'", place.name)
+    with pytest.raises(NewerCrib):
+        open_crib(place)
 
 
 def test_revisions_of_cribs_on_servers_rebuild_no_table() -> None:

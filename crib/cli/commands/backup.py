@@ -8,12 +8,14 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from crib.cli.door import CribOption, JsonOption, answer, chosen_path
+from crib.cli.door import CribOption, JsonOption, answer, chosen_place
 from crib.desk.book.safe_copy import back_up
 from crib.stock.engine.backup import CopyReport
 
 if TYPE_CHECKING:
     from rich.console import Console
+
+    from crib.stock.engine.place import Place
 
 
 def command(
@@ -28,11 +30,11 @@ def command(
     Example: crib backup /media/stick/shop.crib
     """
     target = Path(file).expanduser() if file else None
-    path = chosen_path(crib)
+    path = chosen_place(crib)
     answer(back_up(path, target), lambda screen, copy: draw(screen, copy, path), as_json)
 
 
-def draw(screen: Console, copy: CopyReport, crib: Path) -> None:
+def draw(screen: Console, copy: CopyReport, crib: Place) -> None:
     """Where the copy is, of which crib, and what it holds."""
     screen.print(f"safe copy: {copy.path}", soft_wrap=True)
     screen.print(

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from crib.cli.door import CribOption, JsonOption, answer, chosen_path
+from crib.cli.door import CribOption, JsonOption, answer, chosen_place
 from crib.cli.wording import confirmed
 from crib.desk.book.safe_copy import Restoration, restore
 
@@ -25,7 +25,7 @@ def command(
 
     Example: crib restore shop.crib.backup-20260331-170000 --yes
     """
-    restored = restore(chosen_path(crib), Path(backup).expanduser(), confirmed=confirmed(yes=yes))
+    restored = restore(chosen_place(crib), Path(backup).expanduser(), confirmed=confirmed(yes=yes))
     answer(restored, draw, as_json)
 
 

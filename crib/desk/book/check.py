@@ -108,7 +108,7 @@ def mend_crib(session: Session, *, now: datetime | None = None) -> CheckReport:
     kinds = {*kinds_to_relearn(session), *learned_faults(session)}
     if not wrong and not kinds:
         return check_crib(session, now=now)
-    copy = back_up(session.path, now=now or datetime.now(UTC))
+    copy = back_up(session.place, now=now or datetime.now(UTC))
     with session.writing():
         wrong = {one.tag for one in rebuild(session)}
         for tag in sorted(wrong):

@@ -10,9 +10,12 @@ from glob import escape
 from pathlib import Path
 
 from crib.acts import Confirmed, act, saying
+from crib.desk.book.copy_on_server import copy_from_server, held_on_server, put_on_server
 from crib.errors import AskBack, CribDamaged, DiskFault, NoCrib, Refused
 from crib.stock.book.seals import broken_seals
 from crib.stock.engine.backup import CopyReport, copy_whole, verify
+from crib.stock.engine.folders import beside
+from crib.stock.engine.place import Place, ServerPlace
 from crib.stock.engine.restoring import fit_to_restore, put_back, set_aside
 from crib.stock.engine.session import head_revision, open_to_read
 from crib.stock.queries.whole_crib import table_revision
@@ -25,7 +28,7 @@ _COPIES = ("backup", "before")
 class Restoration:
     """What was brought back, and where the crib that stood there before lies now."""
 
-    path: Path
+    path: Place
     source: Path
     pieces: int
     entries: int
@@ -33,22 +36,24 @@ class Restoration:
     set_aside: Path | None
 
 
-def back_up(path: Path, target: Path | None = None, *, now: datetime | None = None) -> CopyReport:
+def back_up(path: Place, target: Path | None = None, *, now: datetime | None = None) -> CopyReport:
     """Copy a crib to a new file and verify the copy; beside the crib when no file is named.
+
+    That of a crib on a server is a crib in a file too.
 
     Raises:
         NoCrib: when there is no crib.
         Refused: when the target is there already.
         CribDamaged: when the copy fails its check.
     """
-    if not path.is_file():
+    if isinstance(path, Path) and not path.is_file():
         message = f"there is no crib at {path}"
         raise NoCrib(message, way_out=saying("say which with ", act("say.crib")))
-    chosen = target or beside(path, "backup", now or datetime.now(UTC))
+    chosen = target or free_name(path, "backup", now or datetime.now(UTC))
     if chosen.exists():
         message = f"{chosen} is there already"
         raise Refused(message, way_out="choose another file; a safe copy is never overwritten")
-    return copy_whole(path, chosen)
+    return copy_whole(path, chosen) if isinstance(path, Path) else copy_from_server(path, chosen)
 
 
 def torn_copies(path: Path) -> Iterator[tuple[Path, str]]:
@@ -71,8 +76,9 @@ def _is_tampered(copy: Path) -> bool:
         return newest and next(broken_seals(session), None) is not None
 
 
-def beside(path: Path, word: str, now: datetime) -> Path:
+def free_name(place: Place, word: str, now: datetime) -> Path:
     """A free name beside a crib, with the local time in it."""
+    path = beside(place)
     stem = f"{path.name}.{word}-{now.astimezone().strftime('%Y%m%d-%H%M%S')}"
     chosen, number = path.with_name(stem), 1
     while chosen.exists():
@@ -82,7 +88,7 @@ def beside(path: Path, word: str, now: datetime) -> Path:
 
 
 def restore(
-    path: Path,
+    path: Place,
     backup: Path,
     *,
     confirmed: Confirmed = frozenset(),
@@ -96,7 +102,7 @@ def restore(
         AskBack: when nobody said yes.
         CribBusy: when somebody else is writing.
     """
-    found = fit_to_restore(path, backup)
+    found = fit_to_restore(path if isinstance(path, Path) else None, backup)
     if "replace-crib" not in confirmed:
         holds = f"{found.pieces:,} pieces, {found.entries:,} entries"
         message = f"{backup} ({holds}) would take the place of {path}{_present(path)}"
@@ -104,17 +110,36 @@ def restore(
             "say ", act("confirm.replace-crib"), "; the present crib is set aside first"
         )
         raise AskBack(message, confirm="replace-crib", way_out=way_out)
-    aside = set_aside(path, beside(path, "before-restore", now or datetime.now(UTC)))
+    aside = free_name(path, "before-restore", now or datetime.now(UTC))
+    if isinstance(path, ServerPlace):
+        return _restored_on_server(path, backup, found, aside)
+    kept = set_aside(path, aside)
     put_back(backup, path)
     report = verify(path)
-    return Restoration(path, backup, report.pieces, report.entries, report.strokes, aside)
+    return Restoration(path, backup, report.pieces, report.entries, report.strokes, kept)
 
 
-def _present(path: Path) -> str:
-    if not path.exists():
+def _restored_on_server(
+    place: ServerPlace, backup: Path, found: CopyReport, aside: Path
+) -> Restoration:
+    there = held_on_server(place)
+    kept = copy_from_server(place, aside).path if there is not None else None
+    put_on_server(backup, place, over=there is not None)
+    return Restoration(place, backup, found.pieces, found.entries, found.strokes, kept)
+
+
+def _present(path: Place) -> str:
+    """What stands in a crib's place, in brackets; or why that cannot be said."""
+    if isinstance(path, ServerPlace):
+        held = held_on_server(path)
+    elif not path.exists():
+        held = None
+    else:
+        try:
+            there = verify(path)
+        except CribDamaged:
+            return ", which is damaged"
+        held = there.pieces, there.entries
+    if held is None:
         return ", where nothing is now"
-    try:
-        there = verify(path)
-    except CribDamaged:
-        return ", which is damaged"
-    return f" ({there.pieces:,} pieces, {there.entries:,} entries)"
+    return f" ({held[0]:,} pieces, {held[1]:,} entries)"

@@ -20,7 +20,7 @@ from crib.files.common.whole_file import put_in_place
 from crib.stock.engine.backup import copy_whole
 from crib.stock.engine.engine_sqlite import APPLICATION_ID, SqliteEngine, bare_file
 from crib.stock.engine.folders import schema_folder
-from crib.stock.engine.place import Place
+from crib.stock.engine.place import Place, ServerPlace
 
 
 def alembic_config(place: Place) -> Config:
@@ -31,8 +31,8 @@ def alembic_config(place: Place) -> Config:
     return config
 
 
-def create_tables(path: Path) -> None:
-    """Make an empty crib file with every table.
+def create_tables(path: Path, revision: str = "head") -> None:
+    """Make an empty crib file with every table of a revision, the newest unless one is said.
 
     Raises:
         Refused: when the file is there already.
@@ -46,17 +46,17 @@ def create_tables(path: Path) -> None:
         connection.execute("PRAGMA journal_mode = WAL")
         connection.execute(f"PRAGMA application_id = {APPLICATION_ID}")
         connection.commit()
-    _run_revisions(path)
+    _run_revisions(path, revision)
 
 
-def _run_revisions(path: Path) -> None:
-    """Bring a file to the newest revision.
+def _run_revisions(path: Path, revision: str = "head") -> None:
+    """Bring a file to a revision.
 
     Raises:
         DiskFault: when the disk or the rights do not allow it.
     """
     try:
-        command.upgrade(alembic_config(path), "head")
+        command.upgrade(alembic_config(path), revision)
     except SQLAlchemyError as error:
         cause = getattr(error, "orig", None) or error
         raise SqliteEngine().disk_fault(cause, path) or error from error
@@ -66,6 +66,22 @@ def known_revisions(path: Path) -> tuple[str, ...]:
     """Every revision in schema/versions, oldest first."""
     script = ScriptDirectory.from_config(alembic_config(path))
     return tuple(reversed([revision.revision for revision in script.walk_revisions()]))
+
+
+def require_known(place: Place, revision: str) -> None:
+    """Nothing, where a crib's tables are of a revision in schema/versions.
+
+    Raises:
+        NewerCrib: where they are not.
+    """
+    if revision not in known_revisions(Path()):
+        message = f"{place} has tables of revision {revision}, which this program does not know"
+        raise NewerCrib(message, way_out="use the newer program that wrote it")
+
+
+def run_on_server(place: ServerPlace) -> None:
+    """Bring a crib on a server to the newest revision, in one transaction of the server."""
+    command.upgrade(alembic_config(place), "head")
 
 
 def revision_file(revision: str) -> ModuleType:
@@ -85,9 +101,7 @@ def upgrade_with_backup(path: Path) -> Path:
         DiskFault: when the disk or the rights do not allow it.
     """
     revision = revision_of(path)
-    if revision not in known_revisions(path):
-        message = f"{path} has tables of revision {revision}, which this program does not know"
-        raise NewerCrib(message, way_out="use the newer program that wrote it")
+    require_known(path, revision)
     copy = _copy_of(path, revision)
     try:
         _run_revisions(path)

@@ -21,8 +21,10 @@ _PAGES_AT_ONCE = 4096
 _TORN = (sqlite3.SQLITE_CORRUPT, sqlite3.SQLITE_NOTADB)
 
 
-def fit_to_restore(path: Path, backup: Path) -> CopyReport:
+def fit_to_restore(path: Path | None, backup: Path) -> CopyReport:
     """What a copy holds; refused unless it is whole, known, and the crib's place is a crib's.
+
+    The place is None where it is no file.
 
     Raises:
         NoCrib: when there is no such copy.
@@ -33,12 +35,12 @@ def fit_to_restore(path: Path, backup: Path) -> CopyReport:
     if not backup.is_file():
         message = f"there is no file {backup}"
         raise NoCrib(message, way_out="check the path; safe copies lie beside the crib")
-    if path.exists() and path.samefile(backup):
+    if path and path.exists() and path.samefile(backup):
         message = f"{backup} is the crib itself"
         raise Refused(message, way_out="name the safe copy to bring back")
     found = verify(backup)
     _require_known_revision(backup)
-    if path.exists() and _is_foreign(path):
+    if path and path.exists() and _is_foreign(path):
         message = f"{path} is another program's database, not a crib"
         way_out = saying("choose another place with ", act("say.crib"))
         raise CribDamaged(message, way_out=way_out)

@@ -19,7 +19,7 @@ from pathlib import Path
 from typing import Any
 
 from crib.acts import act, saying
-from crib.errors import BadInput, CribBusy, CribDamaged, DiskFault, Refused
+from crib.errors import BadInput, CribBusy, DiskFault, Refused
 from crib.stock.engine import revision
 from crib.stock.engine.at_site import AtSite
 from crib.stock.engine.disk import looked_at, not_writable
@@ -395,15 +395,21 @@ def open_crib(path: Place) -> Session:
 
 
 def _open_server(place: ServerPlace) -> Session:
-    """Open a crib on a server; its tables must be this program's."""
+    """Open a crib on a server, and bring an older one up to this program's tables first."""
     engine = server_engine()
-    connection = engine.connect(place)
-    found = _revision(engine, connection, place)
-    if found != head_revision():
-        connection.close()
-        message = f"{place} has tables of revision {found}, this program {head_revision()}"
-        raise CribDamaged(message, way_out="use the program of the same revision")
-    return Session(engine, connection, place)
+    session = Session(engine, engine.connect(place), place)
+    try:
+        found = _revision(engine, session.connection, place)
+        if found != head_revision():
+            from crib.stock.engine.upgrade_server import upgrade_on_server
+
+            upgrade_on_server(place, session, found)
+            session.close()
+            session = Session(engine, engine.connect(place), place)
+    except BaseException:
+        session.close()
+        raise
+    return session
 
 
 def server_engine() -> Engine:

@@ -12,6 +12,7 @@ from crib.acts import yes_to
 from crib.desk.book.safe_copy import back_up, restore
 from crib.desk.shelf.move import Move, move_pieces
 from crib.errors import AskBack, CribDamaged, NoCrib, Refused
+from crib.stock.engine.place import Place
 from crib.stock.engine.session import Session, open_crib
 from crib.stock.queries.pieces import piece_by_tag
 from tests.desk.rows import every_row, nothing_changes
@@ -93,7 +94,7 @@ def test_a_damaged_crib_is_told_and_replaced(shop: Session) -> None:
     assert open_and_count(shop.path) == 5
 
 
-def open_and_count(path: Path) -> int:
+def open_and_count(path: Place) -> int:
     session = open_crib(path)
     count: int = session.value("SELECT count(*) FROM piece")
     session.close()

@@ -12,7 +12,7 @@ import shutil
 import socket
 import subprocess
 import tempfile
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
 from itertools import count
@@ -53,6 +53,14 @@ class TestServer:
 
         with psycopg.connect(self.place(database).url, autocommit=True) as connection:
             connection.execute(sql.encode())
+
+    @contextmanager
+    def asked(self, place: ServerPlace) -> Iterator[Callable[[str], list[tuple[object, ...]]]]:
+        """What runs a query in a database, as whoever owns everything."""
+        import psycopg
+
+        with psycopg.connect(self.place(place.name).url, autocommit=True) as connection:
+            yield lambda sql: connection.execute(sql.encode()).fetchall()
 
     def control(self, *words: str) -> None:
         """Stop it, start it, as its own program does."""
