@@ -91,14 +91,14 @@ _AT_SITES = ("person", "machine", "device")
 
 def _stand_at_sites() -> None:
     for table in _AT_SITES:
-        with op.batch_alter_table(table, recreate="always") as batch:
+        with op.batch_alter_table(table) as batch:
             batch.add_column(_site(table, "site_id"))
             _as_it_was(batch, table)
 
 
 def _stand_nowhere() -> None:
     for table in _AT_SITES:
-        with op.batch_alter_table(table, recreate="always") as batch:
+        with op.batch_alter_table(table) as batch:
             batch.drop_column("site_id")
             _as_it_was(batch, table)
 
@@ -119,7 +119,7 @@ _SORTS = ("drawer", "station", "grinder", "person", "outside")
 
 def _know_ways() -> None:
     """A place is at a site, or it is the way from one to another."""
-    with op.batch_alter_table("place", recreate="always") as batch:
+    with op.batch_alter_table("place") as batch:
         batch.add_column(_site("place", "site_id"))
         batch.add_column(_site("place", "to_site_id"))
         batch.drop_constraint("ck_place_sort", type_="check")
@@ -133,7 +133,7 @@ def _know_ways() -> None:
 def _ways_are_outside() -> None:
     """What is on the way is outside, which a crib without sites has too."""
     op.execute("UPDATE place SET sort = 'outside', to_site_id = NULL WHERE sort = 'way'")
-    with op.batch_alter_table("place", recreate="always") as batch:
+    with op.batch_alter_table("place") as batch:
         for name in ("ck_place_way", "ck_place_to_site", "ck_place_sort"):
             batch.drop_constraint(name, type_="check")
         batch.create_check_constraint("ck_place_sort", sa.column("sort").in_(_SORTS))
