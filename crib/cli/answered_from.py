@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from contextvars import ContextVar
+from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
@@ -12,14 +13,40 @@ if TYPE_CHECKING:
 _NOW: ContextVar[WhichCrib | None] = ContextVar("answered_from", default=None)
 
 
+@dataclass(frozen=True, slots=True)
+class Asker:
+    """Where and who the asker is, as far as a command says it, and whether it writes."""
+
+    site: str = ""
+    by: str = ""
+    writes: bool = False
+
+
+_ASKER: ContextVar[Asker | None] = ContextVar("asker", default=None)
+
+
+def asking(site: str, by: str, *, writes: bool) -> None:
+    """Say who asks from where, before the crib is opened."""
+    _ASKER.set(Asker(site, by, writes))
+
+
 def answering_from(session: Session | None) -> None:
     """Say which crib the answers to come are from; None before any is opened."""
     if session is None:
         _NOW.set(None)
         return
+    from crib.desk.common.asker_site import stand_where
     from crib.desk.common.which_crib import which_crib
 
+    asker = _ASKER.get() or Asker()
+    stand_where(session, asker.site, asker.by, writes=asker.writes)
     _NOW.set(which_crib(session))
+
+
+def site_lines() -> list[str]:
+    """At which site a screen was asked, over it; nothing in a crib without several."""
+    which = _NOW.get()
+    return [f"at {which.site}"] if which and which.site else []
 
 
 def crib_lines() -> list[str]:
@@ -37,5 +64,6 @@ def crib_facts() -> dict[str, Any]:
     which = _NOW.get()
     if which is None:
         return {}
-    facts = {"name": which.name, "file": str(which.file), "demo": which.demo}
+    facts: dict[str, Any] = {"name": which.name, "file": str(which.file), "demo": which.demo}
+    facts |= {"site": which.site} if which.site else {}
     return {"answered_from": facts | {"cannot_write": which.cannot_write}}

@@ -39,6 +39,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "grades": ("grades", "The materials that phrases may name, and adding one of your own."),
     "person": ("person", "Who comes to the window; a name makes one more known."),
     "machine": ("machine", "The machines and their stations; a name makes one more known."),
+    "site": ("site", "The company's sites, and the days from one to another."),
     "supplier": ("supplier", "Where suppliers are written to; a name makes one more known."),
     "import": ("import_", "Take in tables, CSV or XLSX, or a shop's own list of tools."),
     "export": ("export", "Write every table out as CSV or XLSX."),
@@ -60,8 +61,8 @@ GROUPS: dict[str, str] = {
     "At the grinder": "due grind turn look measure life chart forecast",
     "Getting a job ready": "read plan jobs kit sheet wrap labels holes",
     "Buying": "buy wants compare order receive",
-    "Keeping the crib": "demo new person machine supplier add retire import export rules grades"
-    " check backup restore",
+    "Keeping the crib": "demo new site person machine supplier add retire import export rules"
+    " grades check backup restore",
 }
 """The commands by the person who needs them, in the order in which help lists them."""
 
@@ -72,8 +73,15 @@ WRITES = (
     )
     | {"kit hold", "kit out", "kit back", "kit release", "kit lend"}
     | {
+        *("site add", "site rename", "site days"),
         *("wants strike", "wants merge", "wants reopen"),
     }
 )
 """The commands and sub-commands that write in the crib: each takes a key, so that it can be sent
 again after a lost answer."""
+
+OF_NO_SITE = frozenset(
+    {"site add", "site rename", "site days", "person", "machine", "supplier", "import"}
+    | {"undo", "rules", "grades", "wants strike", "wants merge", "wants reopen"}
+)
+"""Those that write what belongs to no site, or say the site themselves."""

@@ -17,7 +17,7 @@ from typing import TYPE_CHECKING, Annotated, Any
 import typer
 from typer.exceptions import TyperException
 
-from crib.cli.answered_from import answering_from, crib_facts, crib_lines
+from crib.cli.answered_from import answering_from, crib_facts, crib_lines, site_lines
 from crib.cli.keyed import Keyed, keyed_now
 from crib.cli.wording import marked, spelled, worded
 from crib.errors import AskBack, BadInput, BadPhrase, BadRows, CribError
@@ -45,6 +45,9 @@ TagWords = Annotated[list[str], typer.Argument(metavar="TAG", help="The tag stam
 """A tag may be typed as two words: ``p 120``."""
 OnOption = Annotated[
     str, typer.Option("--on", metavar="YYYY-MM-DD", help="The shift's date, when not today.")
+]
+OnlyAtOption = Annotated[
+    str, typer.Option("--only-at", metavar="SITE", help="For that site of the company alone.")
 ]
 
 # What part files may not say themselves, for every command that reads them.
@@ -223,6 +226,8 @@ def _object(result: Any) -> Any:
 
 
 def _draw(screen: Console, draw: Callable[[Console, Any], None], result: Any) -> None:
+    for line in site_lines():
+        say(screen, line)
     draw(screen, result)
     for line in crib_lines():
         say(screen, line, then="  ")

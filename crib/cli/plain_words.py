@@ -6,14 +6,19 @@ longer than finding the answer, and most parameters here are text, which it hand
 
 from __future__ import annotations
 
+import os
 import re
+from functools import cache
 from typing import Any
 
 from typer.core import TyperCommand, TyperGroup, TyperOption
 
-from crib.cli.command_list import WRITES
+from crib.cli.answered_from import asking
+from crib.cli.command_list import OF_NO_SITE, WRITES
 from crib.cli.keyed import PARAMETER, keyed_call
 
+_SITE = "at_site"
+_SITE_HELP = "At which site you are, in a crib of several; all for every one."
 KEY_HELP = "Do it once, however often it is sent with this key."
 
 _SIGNED = re.compile(r"^-(?=[0-9.])")
@@ -27,7 +32,7 @@ class PlainCommand(TyperCommand):
 
     def get_params(self, ctx: Any) -> list[Any]:
         """The command's parameters, and the key of one that writes."""
-        params: list[Any] = super().get_params(ctx)
+        params: list[Any] = with_site(super().get_params(ctx))
         if name_of(ctx) not in WRITES:
             return params
         if self._key is None:
@@ -50,9 +55,11 @@ class PlainCommand(TyperCommand):
     def invoke(self, ctx: Any) -> Any:
         """Run the command, with its key where one was given."""
         key = ctx.params.pop(PARAMETER, "")
+        site = asked_by(ctx)
         if not key:
             return super().invoke(ctx)
-        with keyed_call(key, name_of(ctx), ctx.params, self._typed):
+        means = {**ctx.params, "site": site} if site else ctx.params
+        with keyed_call(key, name_of(ctx), means, self._typed):
             return super().invoke(ctx)
 
 
@@ -67,10 +74,54 @@ class PhraseCommand(PlainCommand):
 class PlainGroup(TyperGroup):
     """A group of commands whose own parameters read only what is not plain words."""
 
+    def get_params(self, ctx: Any) -> list[Any]:
+        """The group's own parameters, and the asker's site."""
+        return with_site(super().get_params(ctx))
+
+    def invoke(self, ctx: Any) -> Any:
+        """Run the group's own command, or the one that follows."""
+        asked_by(ctx)
+        return super().invoke(ctx)
+
     def parse_args(self, ctx: Any, args: list[str]) -> list[str]:
         """The words before a command and after it, taken apart."""
         _spare(self.get_params(ctx))
         return super().parse_args(ctx, args)
+
+
+def with_site(params: list[Any]) -> list[Any]:
+    """A command's parameters with the asker's site, where it opens a crib and sets no site.
+
+    It stands in no help but that of ``crib site``: most cribs have none.
+    """
+    crib = next((one for one in params if one.name == "crib"), None)
+    if crib is None or any("--site" in one.opts for one in params):
+        return params
+    return [*params[:-1], _site_like(crib), params[-1]]
+
+
+@cache
+def _site_like(crib: Any) -> Any:
+    """The option of the asker's site, once for each command: text as the one for the crib is."""
+    return TyperOption(
+        param_decls=[_SITE, "--site"],
+        type_descriptor=crib.type_descriptor,
+        default="",
+        envvar="CRIB_SITE",
+        metavar="NAME",
+        hidden=True,
+        help=_SITE_HELP,
+    )
+
+
+def asked_by(ctx: Any) -> str:
+    """Keep where and who the asker is for the crib that is opened; returns the site that was said.
+
+    A sub-command without a word of it asks from where its group does.
+    """
+    site = ctx.params.pop(_SITE, "") or os.environ.get("CRIB_SITE", "")
+    asking(site, ctx.params.get("by") or "", writes=name_of(ctx) in WRITES - OF_NO_SITE)
+    return str(site)
 
 
 def name_of(ctx: Any) -> str:

@@ -19,7 +19,7 @@ from tests.demo_crib import demo_crib
 ONLY_READS = frozenset(
     "due forecast chart buy compare stock show history holes export check wrap labels read"
     " cautions life jobs rules grades kit person machine supplier serve".split()
-) | {"kit show", "kit late", "wants", "wants show"}
+) | {"site", "kit show", "kit late", "wants", "wants show"}
 """Commands that write nothing in the crib, or (also in WRITES) only when told to."""
 WHOLE_FILES = frozenset({"demo", "new", "backup", "restore"})
 """Commands that make or replace a crib as a whole."""
@@ -45,6 +45,9 @@ LINES = {
     "rules": "wear.interval_strokes 4000 --why hard --by nights",
     "person": "bench-9 --role grinder",
     "machine": "Press-9 --station punch --rating 50kN --seats A",
+    "site add": "Harbour",
+    "site rename": "Harbour Quay",
+    "site days": "Harbour Quay 2",
     "supplier": "Northway --address Anytown",
     "import": "{folder}/places.csv",
     "plan": "--job J-2680 --keep",
@@ -72,6 +75,8 @@ BEFORE = {
     ],
     "receive": ["order --all --budget 300"],
     "undo": ["log P-0137 44 thru 3/8 A36"],
+    "site rename": ["site add Harbour"],
+    "site days": ["site add Harbour", "site add Quay"],
     "kit hold": ["plan --job J-2680 --keep"],
     "kit out": ["plan --job J-2680 --keep"],
     "kit back": ["plan --job J-2680 --keep", "kit out J-2680 --to nights"],

@@ -39,6 +39,10 @@ def command(
     daylight: Annotated[
         str, typer.Option("--daylight", metavar="SIZE", help="Free height, no tools in.")
     ] = "",
+    site: Annotated[
+        str,
+        typer.Option("--site", metavar="NAME", help="Where it stands, in a company of several."),
+    ] = "",
     update: Annotated[
         bool, typer.Option("--update", help="Change what the crib has of the machine.")
     ] = False,
@@ -55,7 +59,7 @@ def command(
     from crib.cli.screens.kept_screen import draw_kept
     from crib.desk.tables.by_name import keep_machine, list_machines
 
-    said = {"name": name, "plate": plate}
+    said = {"name": name, "plate": plate, "site": site}
     of_station = {"name": station, "does": does, "rated force": rating, "seats": seats}
     of_station |= {"throat": throat, "daylight": daylight}
     with opened(crib) as session:
@@ -72,7 +76,11 @@ def draw(screen: Console, listed: Listed) -> None:
 
     for machine in listed.tables["machines"]:
         out = "" if machine["in service"] == "yes" else " (out of service)"
-        say_row(screen, machine | {"name": f"{machine['name']}{out}"}, ["plate"])
+        say_row(
+            screen,
+            machine | {"name": f"{machine['name']}{out}"},
+            [name for name in ("plate", "site") if name in machine],
+        )
         for station in listed.tables["stations"]:
             if station["machine"] == machine["name"]:
                 say_row(screen, station, _SHOWN, "  ")

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from crib.cli.door import ByOption, CribOption, JsonOption, answer, opened, say
+from crib.cli.door import ByOption, CribOption, JsonOption, OnlyAtOption, answer, opened, say
 
 if TYPE_CHECKING:
     from rich.console import Console
@@ -23,6 +23,8 @@ def command(
         str,
         typer.Option("--may", metavar="ACTS", help="What they may do at the page; all lifts it."),
     ] = "",
+    site: Annotated[str, typer.Option("--site", metavar="NAME", help="Their home site.")] = "",
+    only_at: OnlyAtOption = "",
     update: Annotated[
         bool, typer.Option("--update", help="Change what the crib has of the name.")
     ] = False,
@@ -41,12 +43,13 @@ def command(
     from crib.cli.screens.kept_screen import draw_kept
     from crib.desk.tables.by_name import keep_person, list_people
 
-    said = {"name": name, "role": role, "may": may}
+    said = {"name": name, "role": role, "may": may, "site": site}
     with opened(crib) as session:
         if pin or no_pin:
             answer(kept_pin(session, name, drop=no_pin), draw_pin, as_json)
         elif any(said.values()):
-            answer(keep_person(session, said, by=by, update=update), draw_kept, as_json)
+            kept = keep_person(session, said, by=by, update=update, only_at=only_at)
+            answer(kept, draw_kept, as_json)
         else:
             answer(list_people(session), draw, as_json)
 
@@ -89,4 +92,7 @@ def draw(screen: Console, listed: Listed) -> None:
     from crib.cli.screens.kept_screen import say_row
 
     for row in listed.tables["people"]:
-        say_row(screen, row, ["role", "may"])
+        say_row(screen, row, [name for name in ("role", "may", "site") if name in row])
+        for role in listed.tables.get("site_roles", ()):
+            if role["person"] == row["name"]:
+                say_row(screen, role | {"name": f"at {role['site']}"}, ["role", "may"], "  ")

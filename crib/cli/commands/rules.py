@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from crib.cli.door import ByOption, CribOption, JsonOption, answer, opened, say
+from crib.cli.door import ByOption, CribOption, JsonOption, OnlyAtOption, answer, opened, say
 from crib.desk.book.shop_rules import RuleChange, RuleLine, RuleList, change_rule, list_rules
 
 if TYPE_CHECKING:
@@ -19,6 +19,7 @@ def command(
         str | None, typer.Argument(metavar="[VALUE]", help="The new value of that key.")
     ] = None,
     why: Annotated[str, typer.Option("--why", metavar="TEXT", help="Why it is changed.")] = "",
+    only_at: OnlyAtOption = "",
     by: ByOption = "",
     as_json: JsonOption = False,
     crib: CribOption = "",
@@ -31,7 +32,9 @@ def command(
         if value is None:
             answer(list_rules(session, key), draw, as_json)
         else:
-            answer(change_rule(session, key, value, why, by=by), draw_change, as_json)
+            answer(
+                change_rule(session, key, value, why, by=by, only_at=only_at), draw_change, as_json
+            )
 
 
 def draw(screen: Console, listed: RuleList) -> None:

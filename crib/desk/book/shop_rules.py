@@ -10,7 +10,7 @@ from crib.desk.common.acting import require_reason, stamp_for
 from crib.desk.life.relearn import depends_on, relearn_all
 from crib.errors import BadValue, UnknownName
 from crib.stock.book.settings import ChangedRule, changed_rules, set_rule, shop_rules
-from crib.stock.book.sites import has_sites
+from crib.stock.book.sites import has_sites, site_called, stand_at
 from crib.stock.engine.session import Session
 from crib.trade.shop.shop_rules import Rule, canonical_key
 
@@ -98,10 +98,14 @@ def _line(rule: Rule, change: ChangedRule | None) -> RuleLine:
         meaning=rule.meaning,
         least=rule.least,
         most=rule.most,
-        who=change.who if change else "",
+        who=_who(change) if change else "",
         changed_at=change.changed_at if change else "",
         why=change.why if change else "",
     )
+
+
+def _who(change: ChangedRule) -> str:
+    return f"{change.who}, for {change.site} alone" if change.site else change.who
 
 
 def change_rule(
@@ -111,12 +115,13 @@ def change_rule(
     why: str,
     *,
     by: str = "",
+    only_at: str = "",
     now: datetime | None = None,
 ) -> RuleChange:
-    """Change one setting, with who and why in the ledger.
+    """Change one setting, with who and why in the ledger; for one site alone, if that is said.
 
     Raises:
-        UnknownName: for a key that is not there.
+        UnknownName: for a key that is not there, or a site.
         BadValue: for a value outside its limits, no reason, or nobody's name.
     """
     reason = require_reason(why, f"rule {key}")
@@ -124,9 +129,12 @@ def change_rule(
     if not by.strip():
         message = f"rule {canonical}: nobody's name given; answers rest on it"
         raise BadValue(message, way_out=saying("say who changes it: ", act("say.by")))
+    site_id = site_called(session, only_at).id if only_at else None
+    if only_at:
+        stand_at(session, site_id)
     with session.writing():
         before = shop_rules(session).text(canonical)
-        set_rule(session, stamp_for(session, by, now=now), canonical, value, reason)
+        set_rule(session, stamp_for(session, by, now=now), canonical, value, reason, site_id)
         if depends_on(canonical):
             relearn_all(session)
     (rule,) = (row for row in shop_rules(session).rows() if row.key == canonical)

@@ -25,6 +25,8 @@ class WhichCrib:
     file: Place
     demo: bool
     cannot_write: str = ""
+    site: str = ""
+    """The asker's site, or every one; empty in a crib without several."""
 
 
 def which_crib(session: Session) -> WhichCrib:
@@ -35,5 +37,7 @@ def which_crib(session: Session) -> WhichCrib:
         name = ""
     cannot = session.cannot_write
     return WhichCrib(
-        name, session.place, name in DEMO_SHOPS.values(), cannot.message if cannot else ""
+        *(name, session.place, name in DEMO_SHOPS.values()),
+        cannot.message if cannot else "",
+        session.at.told if session.at else "",
     )

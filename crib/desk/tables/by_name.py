@@ -7,7 +7,7 @@ ask can reach hold for it as for a row of a file.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 
 from crib.desk.tables.crib_units import units_of
@@ -17,8 +17,10 @@ from crib.errors import BadRows, Missing
 from crib.files.tables.cells import write_cell
 from crib.files.tables.columns import Table
 from crib.files.tables.columns_buying import SUPPLIERS
-from crib.files.tables.columns_shop import MACHINES, PEOPLE, STATIONS
+from crib.files.tables.columns_shop import MACHINES, PEOPLE, SITE_ROLES, STATIONS
 from crib.files.tables.table_lines import TableLines
+from crib.stock.book.people import person_called
+from crib.stock.book.sites import has_sites, site_called
 from crib.stock.engine.session import Session
 from crib.stock.queries.table_rows import crib_rows
 
@@ -45,8 +47,9 @@ class Kept:
 
 
 def list_people(session: Session) -> Listed:
-    """Every badge name, with what they do."""
-    return _listed(session, PEOPLE)
+    """Every badge name, with what they do, and where they do something else."""
+    roles = (SITE_ROLES,) if has_sites(session) else ()
+    return _listed(session, PEOPLE, *roles)
 
 
 def list_machines(session: Session) -> Listed:
@@ -60,15 +63,26 @@ def list_suppliers(session: Session) -> Listed:
 
 
 def keep_person(
-    session: Session, said: Said, *, by: str, update: bool = False, now: datetime | None = None
+    session: Session,
+    said: Said,
+    *,
+    by: str,
+    update: bool = False,
+    only_at: str = "",
+    now: datetime | None = None,
 ) -> Kept:
-    """Make a badge name known.
+    """Make a badge name known; or say what somebody is and may do at one site alone.
 
     Raises:
         BadRows: for a name or role that cannot be, or another role than the crib has.
-        UnknownName: when nobody is called ``by``.
+        UnknownName: when nobody is called ``by``; for a person or site that is not known.
     """
-    return _keep(session, [(PEOPLE, said)], by, update, now)
+    if not only_at:
+        return _keep(session, [(PEOPLE, said)], by, update, now)
+    person = person_called(session, said["name"])
+    row = {"person": person, "site": site_called(session, only_at).name}
+    row |= {name: said[name] for name in ("role", "may")}
+    return replace(_keep(session, [(SITE_ROLES, row)], by, update, now), name=person)
 
 
 def keep_supplier(
@@ -139,7 +153,7 @@ def _keep(
     now: datetime | None,
 ) -> Kept:
     """Take one row of each table, whole or not at all."""
-    what, name = lines[0][0].record, lines[0][1]["name"].strip()
+    what, name = lines[0][0].record, lines[0][1].get("name", "").strip()
     try:
         taken = take_sheets(
             session, name, [_sheet(*line) for line in lines], by=by, update=update, now=now

@@ -38,5 +38,11 @@ def keep_pin(session: Session, person_id: int, pin: KeptPin | None) -> None:
 
 
 def page_acts_of(session: Session, name: str) -> str:
-    """The sorts of acts that somebody may do at the page; empty for every one."""
-    return str(session.value("SELECT may FROM person WHERE name = ?", (name,)) or "")
+    """The sorts of acts that somebody may do at the page of the asker's site; empty for all."""
+    # None, as where the crib has no sites, is the number of no site.
+    site = session.at.id if session.at else None
+    sql = (
+        "SELECT coalesce(site_role.may, person.may) FROM person LEFT JOIN site_role"
+        " ON site_role.person_id = person.id AND site_role.site_id = ? WHERE person.name = ?"
+    )
+    return str(session.value(sql, (site, name)) or "")

@@ -44,19 +44,30 @@ class ChangedRule:
     who: str
     changed_at: str
     why: str
+    site: str = ""
 
 
 def changed_rules(session: Session) -> dict[str, ChangedRule]:
-    """The rules that this shop changed, by key."""
-    rows = session.rows(
-        "SELECT shop_rule.key, person.name, shop_rule.changed_at, shop_rule.why FROM shop_rule"
-        " JOIN person ON person.id = shop_rule.person_id"
-    )
-    return {row[0]: ChangedRule(*tuple(row)[1:]) for row in rows}
+    """The rules that this shop changed, or the asker's site for itself, by key."""
+    changed = "{0}.key, person.name, {0}.changed_at, {0}.why"
+    sql = "SELECT {}, {} FROM {} JOIN person ON person.id = {}.person_id"
+    every = [sql.format(changed.format("shop_rule"), "''", *["shop_rule"] * 2)]
+    values: tuple[int | str | None, ...] = ()
+    if session.at is not None:
+        own = sql.format(changed.format("site_rule"), "?", *["site_rule"] * 2)
+        every.append(f"{own} WHERE site_rule.site_id = ?")
+        values = (session.at.name, session.at.id)
+    rows = session.rows(" UNION ALL ".join(every), values)
+    # An exception of the asker's site comes last, over what the company says.
+    return {row[0]: ChangedRule(*tuple(row)[1:]) for row in sorted(rows, key=lambda row: row[4])}
 
 
-def set_rule(session: Session, stamp: Stamp, key: str, value: str, why: str) -> str:
+def set_rule(
+    session: Session, stamp: Stamp, key: str, value: str, why: str, site_id: int | None = None
+) -> str:
     """Change one rule, with who and why in the ledger. Returns the value as it is kept.
+
+    It is the whole shop's, or an exception of one site.
 
     Raises:
         UnknownName: for a rule that does not exist.
@@ -74,14 +85,16 @@ def set_rule(session: Session, stamp: Stamp, key: str, value: str, why: str) -> 
         # Limits that must stay in order are checked together: a crib with them crossed is unusable.
         rules.with_changes({key: kept})
         before = rules.text(key)
+        of_site = {} if site_id is None else {"site_id": site_id}
         session.upsert(
-            "shop_rule",
-            {"key": key, "value": kept, "person_id": stamp.person_id}
+            "site_rule" if of_site else "shop_rule",
+            {**of_site, "key": key, "value": kept, "person_id": stamp.person_id}
             | {"changed_at": stamp.made_at, "why": why},
-            ("key",),
+            (*of_site, "key"),
             "value = excluded.value, person_id = excluded.person_id,"
             " changed_at = excluded.changed_at, why = excluded.why",
         )
-        note = f"{key}: {before} -> {kept}; {why}"
+        where = f" at {session.at.name}" if of_site and session.at else ""
+        note = f"{key}{where}: {before} -> {kept}; {why}"
         write(session, stamp, [NewEntry("rule", note=note[:400])])
     return kept

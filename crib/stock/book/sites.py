@@ -12,8 +12,11 @@ from crib.errors import BadValue
 from crib.stock.book.names import name_meant
 from crib.stock.engine.at_site import AtSite
 from crib.stock.engine.session import Session
+from crib.stock.tables.row_check import check_rows
 from crib.trade.shop.shop_rules import Rules
 
+WHOLE_COMPANY = "all"
+"""What is said instead of a site for every one at once; no site is called so."""
 _ROOTED = ("place", "machine", "person", "device")
 """Tables of what is at a site."""
 
@@ -28,6 +31,18 @@ class Site:
 
 
 @dataclass(frozen=True, slots=True)
+class SiteSize:
+    """A site with how much stands there; pieces that are lost or retired are not."""
+
+    id: int
+    name: str
+    address: str
+    machines: int
+    drawers: int
+    pieces: int
+
+
+@dataclass(frozen=True, slots=True)
 class SiteDays:
     """How many days anything takes from one site to another, the same both ways."""
 
@@ -39,6 +54,10 @@ class SiteDays:
         if one is None or other is None or one == other:
             return 0
         return self.pairs.get(_pair(one, other), self.usual)
+
+    def said(self, one: int, other: int) -> bool:
+        """Whether the days of these two were said, beside the rule for all."""
+        return _pair(one, other) in self.pairs
 
 
 def all_sites(session: Session) -> list[Site]:
@@ -61,6 +80,20 @@ def site_called(session: Session, name: str) -> Site:
     return sites[name_meant(name, list(sites), "no site called")]
 
 
+def site_sizes(session: Session) -> list[SiteSize]:
+    """Every site with what stands there; what is on the way to it does not yet."""
+    rows = session.rows(
+        "SELECT id, name, address,"
+        " (SELECT count(*) FROM machine WHERE machine.site_id = site.id) AS machines,"
+        " (SELECT count(*) FROM place WHERE place.site_id = site.id AND sort = 'drawer')"
+        " AS drawers,"
+        " (SELECT count(*) FROM piece JOIN place ON place.id = piece.place_id"
+        " WHERE place.site_id = site.id AND place.sort <> 'way'"
+        " AND piece.condition NOT IN ('lost', 'retired')) AS pieces FROM site ORDER BY id"
+    )
+    return [SiteSize(*row) for row in rows]
+
+
 def stand_at(session: Session, site_id: int | None) -> None:
     """Have a session answer for one site, or for the whole company."""
     session.at = AtSite(site_id, {site.id: site.name for site in all_sites(session)})
@@ -70,8 +103,10 @@ def add_site(session: Session, name: str, address: str) -> Site:
     """Make a site known. The first one takes everything that is there.
 
     Raises:
+        BadValue: for the word that means every site.
         RowRefused: for a name that is taken, empty or too long.
     """
+    _require_own(name)
     site = Site(session.insert("site", {"name": name, "address": address}), name, address)
     if session.value("SELECT count(*) FROM site") == 1:
         for table in _ROOTED:
@@ -79,12 +114,21 @@ def add_site(session: Session, name: str, address: str) -> Site:
     return site
 
 
+def _require_own(name: str) -> None:
+    if name.casefold() == WHOLE_COMPANY:
+        message = f"a site cannot be called {name}: that is every site at once"
+        raise BadValue(message, way_out="give it another name")
+
+
 def rename_site(session: Session, site: Site, name: str, address: str) -> None:
     """Give a site another name or address; the ways from and to it follow.
 
     Raises:
+        BadValue: for the word that means every site.
         RowRefused: for a name that is taken, empty or too long.
     """
+    _require_own(name)
+    check_rows("site", ("name", "address"), [(name, address)])
     with session.refusing("site"):
         session.run("UPDATE site SET name = ?, address = ? WHERE id = ?", (name, address, site.id))
     for row in session.rows(
@@ -137,7 +181,8 @@ def way_between(session: Session, from_id: int, to: Site) -> int:
 def home_of(session: Session, names: Iterable[str]) -> int | None:
     """The home site of the first of some badge names that has one."""
     for name in names:
-        found = session.value("SELECT site_id FROM person WHERE name = ?", (name,))
+        sql = "SELECT site_id FROM person WHERE name = ?"
+        found = session.value(sql, (name,))
         if found is not None:
             return int(found)
     return None

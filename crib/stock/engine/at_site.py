@@ -19,6 +19,11 @@ class AtSite:
         return "" if self.id is None else self.names[self.id]
 
     @property
+    def told(self) -> str:
+        """Where an answer is from, as its head says it; nothing where there is but one site."""
+        return (self.name or f"all {len(self.names)} sites") if self.several else ""
+
+    @property
     def several(self) -> bool:
         """Whether there is more than one site, without which nobody speaks of any."""
         return len(self.names) > 1
