@@ -116,7 +116,10 @@ def _sums(plan: BuyPlan) -> Iterator[str]:
 def _proof(plan: BuyPlan) -> str:
     if plan.proven:
         return "no other choice within the budget gains more (proven)"
-    return f"at most {100 * plan.gap:.1f} % more could be had: not proven in time"
+    if plan.gap is None:
+        return "whether more could be had was not found out in time"
+    missed = f"{100 * plan.gap:.1f} % of the best gain"
+    return f"at most {missed} may be missed: not proven in time"
 
 
 def _around(plan: BuyPlan) -> Iterator[str]:

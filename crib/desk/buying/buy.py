@@ -99,7 +99,8 @@ class BuyPlan:
     ``kept_cents`` is the part spent on what the shop keeps by its own rules whatever it gains.
     ``value_cents_per_year`` is what the lines within are worth; ``net_cents_per_year`` what the
     choice gains after prices over the years, lines kept by the shop's own rules not counted.
-    ``gap`` is the share of that gain which may be missed, 0 when the choice is proven the best.
+    ``gap`` is the share of that gain which may be missed, 0 when the choice is proven the
+    best, ``None`` when that was not found out in time.
     """
 
     lines: tuple[BuyLine, ...]
@@ -110,7 +111,7 @@ class BuyPlan:
     value_cents_per_year: int
     net_cents_per_year: int
     proven: bool
-    gap: float
+    gap: float | None
     currency: str
     around: AroundBudget | None
     curve: tuple[BudgetStep, ...]

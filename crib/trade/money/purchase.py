@@ -107,9 +107,9 @@ class Purchase:
     """What to buy, counted to the cent.
 
     ``served`` leads from the position of a use to the way that serves it. No purchase within the
-    budget nets more than ``bound_cents``; ``gap`` is the share of it that may be missing, and
-    ``proven`` says that nothing is. ``useful`` tells for each bought offer of several pieces how
-    many of them serve and how many come.
+    budget nets more than ``bound_cents``, ``None`` where no bound was found; ``gap`` is the share
+    of it that may be missing, and ``proven`` says that nothing is. ``useful`` tells for each bought
+    offer of several pieces how many of them serve and how many come.
     """
 
     bought: Mapping[Key, int]
@@ -118,7 +118,7 @@ class Purchase:
     value_cents: int
     charge_cents: int
     spent_cents: int
-    bound_cents: int
+    bound_cents: int | None
     useful: Mapping[Key, tuple[int, int]]
 
     @property
@@ -127,8 +127,10 @@ class Purchase:
         return self.value_cents - self.charge_cents
 
     @property
-    def gap(self) -> float:
-        """The share of the bound that may be missing, 0 to 1."""
+    def gap(self) -> float | None:
+        """The share of the bound that may be missing, 0 to 1; ``None`` without a bound."""
+        if self.bound_cents is None:
+            return None
         missing = self.bound_cents - self.net_cents
         return missing / self.bound_cents if missing else 0.0
 
@@ -148,7 +150,7 @@ def counted_purchase(
     Args:
         problem: Uses, stock values and offers [cents].
         bought: How often each offer is bought [-].
-        bound_cents: What no purchase nets more than; all there is to gain when unknown [cents].
+        bound_cents: What no purchase nets more than; ``None`` when unknown [cents].
 
     Returns:
         The purchase with every sum in whole cents [cents].
@@ -177,9 +179,7 @@ def counted_purchase(
         value_cents=value,
         charge_cents=charge,
         spent_cents=sum(times * offer.price_cents for offer, times in chosen),
-        bound_cents=max(
-            value - charge, _all_cents(problem) if bound_cents is None else bound_cents
-        ),
+        bound_cents=None if bound_cents is None else max(value - charge, bound_cents),
         useful=_useful(problem, chosen, served),
     )
 
@@ -232,12 +232,6 @@ def _useful(
         for offer, times in chosen
         if offer.pieces > 1
     }
-
-
-def _all_cents(problem: PurchaseProblem) -> int:
-    """The value of everything, for nothing: a bound that needs no search."""
-    spare = sum(sum(stock.marginal_cents) for stock in problem.stocks)
-    return spare + sum(use.value_cents for use in problem.uses)
 
 
 def _require_unlike(what: str, names: list[Item] | list[Key] | list[str]) -> None:

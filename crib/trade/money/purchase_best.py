@@ -3,20 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import ceil
 from time import perf_counter
 
 from crib.trade.common.guards import require_not_negative, require_positive
 from crib.trade.money.purchase import Purchase, PurchaseProblem, counted_purchase
 from crib.trade.money.purchase_filling import Filling
-from crib.trade.money.purchase_model import Condition, PurchaseModel, Solved
+from crib.trade.money.purchase_model import LARGE_SIZE, Condition, PurchaseModel, Solved
 from crib.trade.money.purchase_plain import plain_purchase
 from crib.trade.money.purchase_reduced import Reduced
 
-# From so many columns on the solver alone finds too little, and more is tried before it.
-_LARGE_SIZE = 4_000
-_RELAXED_SHARE, _VARIED_SHARE, _SOLVED_SHARE = 0.6, 0.65, 0.95
+# What may be left of the time after each step.
+_GREEDY_LEFT, _RELAXED_LEFT, _VARIED_LEFT, _SOLVED_LEFT = 0.7, 0.4, 0.35, 0.05
 # Shares of the relaxed purchase from which an offer is bought, to thin out from there.
 _SHARES = (0.5, 0.7, 0.6, 0.4, 0.3, 0.1)
 _STRIPES = (3, 5, 7, 11, 13)
@@ -36,8 +35,8 @@ def best_purchase(
     Among purchases of the same net the one that spends the least is taken, of those the one with
     the fewest purchases, of those the one that buys the earlier offers. When the best is not proven
     in time, or the time is up right after the proof, that choice among equals may be skipped. The
-    answer is counted again in whole cents, is never over the budget and never below
-    ``greedy_purchase``.
+    answer is counted again in whole cents, is never over the budget and, unless time is up before,
+    never below ``greedy_purchase``.
 
     Source: common practice (mixed-integer program: coverage by sets of items under a budget),
     solved by the HiGHS solver in SciPy.
@@ -50,7 +49,8 @@ def best_purchase(
         clock: What tells how many seconds went by; the machine's own unless a test brings one [s].
 
     Returns:
-        The purchase, the bound that no other can be above, and whether they meet [cents].
+        The purchase, the bound that no other can be above if one was found in time, and whether
+        they meet [cents].
 
     Raises:
         BadValue: When the budget or the gap is negative, or the seconds are not above zero.
@@ -92,10 +92,17 @@ class _Search:
     def __init__(self, reduced: Reduced, watch: _Watch) -> None:
         self.reduced = reduced
         self.bound: int | None = None
-        self._watch = watch
-        self._filling = Filling(reduced)
-        self.times: list[int] = self._filling.greedy()
+        self._watch, self._seconds = watch, watch.left()
+        self._filling = Filling(reduced, lambda: self._left() <= 0)
+        self._least_left = _GREEDY_LEFT
         self._model = PurchaseModel(reduced)
+        self._is_large = self._model.size >= LARGE_SIZE
+        filling = self._filling
+        self.times: list[int] = filling.filled_once() if self._is_large else filling.greedy()
+
+    def _left(self) -> float:
+        """The seconds left for what is done now."""
+        return self._watch.left() - self._seconds * self._least_left
 
     @property
     def _proven(self) -> bool:
@@ -109,12 +116,18 @@ class _Search:
 
     def run(self, gap: float) -> None:
         """From a good purchase to the best one, as far as the time goes."""
-        if self._watch.left() > 0:
-            self._relax(self._watch.left())
-        left = self._watch.left() * _SOLVED_SHARE
-        if left > 0 and not self._is_within(gap):
+        self._least_left = _RELAXED_LEFT
+        if self._left() > 0:
+            self._relax()
+        self._least_left = _SOLVED_LEFT
+        if self._left() > 0 and not self._is_within(gap):
             self._model.tighten(self.reduced.net(self.times))
-            self._learn(self._model.best(left, gap))
+            solved = self._model.best(self._left(), gap)
+            if self.bound is None and not solved.proven:
+                # Cut off before its first relaxation, all that it knows is the worth of everything.
+                solved = replace(solved, most=None)
+            self._learn(solved)
+        self._least_left = 0.0
         if self._proven:
             self._choose_among_equals()
 
@@ -133,15 +146,15 @@ class _Search:
         if self._keep(solved.times) and not self._proven:
             self._keep(self._filling.improved(self.times))
 
-    def _relax(self, seconds: float) -> None:
+    def _relax(self) -> None:
         """Learn from the shares that could be bought: a bound, and where to start from."""
-        relaxed = self._model.relaxed(seconds * _RELAXED_SHARE)
+        relaxed = self._model.relaxed(self._left())
         if relaxed.shares is None:
             return
         self.bound = relaxed.most
-        until = seconds * (1 - _VARIED_SHARE)
+        self._least_left = _VARIED_LEFT
         for start in self._starts(relaxed.shares):
-            if self._watch.left() < until or self._proven:
+            if self._left() <= 0 or self._proven:
                 return
             self._keep(self._filling.thinned(start))
 
@@ -152,7 +165,10 @@ class _Search:
         for share in _SHARES:
             start = self._filling.added(nothing, [n for n in likely if shares[n] >= share - 1e-9])
             yield [self._rounded(n, shares[n]) if times else 0 for n, times in enumerate(start)]
-        for stripes in _STRIPES if self._model.size > _LARGE_SIZE else ():
+        if not self._is_large:
+            return
+        self._keep(self._filling.greedy())
+        for stripes in _STRIPES:
             for first in range(stripes):
                 yield self._filling.added(self.times, range(first, len(shares), stripes))
 

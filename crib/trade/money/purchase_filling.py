@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import heapq
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from heapq import heapify, heappop, heappush
-from itertools import chain
+from itertools import chain, takewhile
 from math import inf
+from typing import TypeVar
 
 from crib.trade.money.purchase_basket import Basket, Move
 from crib.trade.money.purchase_reduced import Reduced
@@ -17,13 +18,17 @@ _EXCHANGES, _TRIED_PAIRS = 200, 40
 _REFILLED_SIZE = 20_000
 
 _Entry = tuple[float, Move, int]
+_Step = TypeVar("_Step", int, Move)
 
 
 class Filling:
-    """Good purchases of a reduced problem; nothing about them is proven."""
+    """Good purchases of a reduced problem; nothing about them is proven.
 
-    def __init__(self, reduced: Reduced) -> None:
-        self._reduced = reduced
+    When ``stopped`` says so the purchase is taken as it is then; it is never over the budget.
+    """
+
+    def __init__(self, reduced: Reduced, stopped: Callable[[], bool] = lambda: False) -> None:
+        self._reduced, self._stopped = reduced, stopped
         ways = sum(len(use.masks) for use in reduced.uses)
         self._refills = (ways + 1) * len(reduced.offers) <= _REFILLED_SIZE
 
@@ -31,14 +36,23 @@ class Filling:
         """How often to buy each offer: filled from nothing, or thinned out from everything."""
         nothing = [0] * len(self._reduced.offers)
         everything = self.added(nothing, range(len(nothing)))
-        starts = [self.improved(nothing), self.thinned(everything)]
+        starts = [self.filled_once(), self.improved(nothing), self.thinned(everything)]
         empty = Basket(self._reduced)
         fitting = [move for move in self.moves(empty) if empty.allows(move)]
-        if fitting:
+        if fitting and not self._stopped():
             single = Basket(self._reduced)
             single.apply(max(fitting, key=empty.gain))
             starts.append(self.improved(single.times) if self._refills else single.times)
         return max(starts, key=self._reduced.rank)
+
+    def filled_once(self) -> list[int]:
+        """Each offer once if it pays by itself and fits; what there is when no time is left."""
+        basket = Basket(self._reduced)
+        moves = [move for number in range(len(basket.times)) for move in basket.moves_of(number)]
+        for _rate, move, _seen in sorted(self._entry(basket, move, 0) for move in moves):
+            if basket.allows(move) and basket.gain(move) > 0:
+                basket.apply(move)
+        return basket.times
 
     def added(self, times: Sequence[int], more: Iterable[int]) -> list[int]:
         """The least of more offers on top, as far as groups allow; maybe over the budget."""
@@ -63,7 +77,7 @@ class Filling:
             self._exchange(basket)
             if self._refills:
                 basket = self._refilled(basket)
-            if basket.net == before:
+            if basket.net == before or self._stopped():
                 break
             self._fill(basket)
         self._drop(basket)
@@ -75,6 +89,8 @@ class Filling:
         heap = [self._loss(basket, number) for number, n in enumerate(basket.times) if n]
         heapify(heap)
         while heap:
+            if self._stopped() and not self._reduced.affords(basket.spent):
+                return [0] * len(basket.times)
             loss, number = heappop(heap)
             if loss >= 0 and self._reduced.affords(basket.spent):
                 break
@@ -112,9 +128,9 @@ class Filling:
     def _fill(self, basket: Basket) -> None:
         """Make the move with the most net for each cent until none is left that pays and fits."""
         step = 0
-        heap = [self._entry(basket, move, step) for move in self.moves(basket)]
+        heap = [self._entry(basket, move, step) for move in self._in_time(self.moves(basket))]
         heapify(heap)
-        while heap:
+        while heap and not self._stopped():
             rate, move, seen = heappop(heap)
             if rate >= 0 or not basket.allows(move):
                 continue
@@ -126,6 +142,10 @@ class Filling:
             step += 1
             for new in dict.fromkeys(self._moves(basket, self._items(move))):
                 heappush(heap, self._entry(basket, new, step))
+
+    def _in_time(self, steps: Sequence[_Step]) -> Iterator[_Step]:
+        """The steps, as many as there is time for."""
+        return takewhile(lambda _step: not self._stopped(), steps)
 
     def _entry(self, basket: Basket, move: Move, step: int) -> _Entry:
         gain, price = basket.gain(move), basket.price(move)
@@ -147,7 +167,7 @@ class Filling:
 
     def _swap(self, basket: Basket) -> None:
         """Buy another offer of the same items, or of the same group, where that nets more."""
-        for number in [number for number, n in enumerate(basket.times) if n]:
+        for number in self._in_time([number for number, n in enumerate(basket.times) if n]):
             moves = (self._instead(basket, number, other) for other in self._others(number))
             fitting = [
                 move
@@ -165,7 +185,7 @@ class Filling:
             pairs = heapq.nlargest(_TRIED_PAIRS, self._pairs(basket, room))
             trials = (self._joined(*pair[1:]) for pair in pairs)
             better = next((move for move in trials if move and basket.gain(move) > 0), None)
-            if better is None:
+            if better is None or self._stopped():
                 return
             basket.apply(better)
 
@@ -177,7 +197,7 @@ class Filling:
             if (back := basket.back_step(number))
             for move in [((number, -back),)]
         ]
-        for move in self.moves(basket):
+        for move in self._in_time(self.moves(basket)):
             gain, price = basket.gain(move), basket.price(move)
             if gain > 0:
                 for loss, saved, out in outs:
@@ -205,7 +225,7 @@ class Filling:
 
     def _refilled(self, basket: Basket) -> Basket:
         """The best of: each offer taken out once, the rest filled again."""
-        for number in [number for number, n in enumerate(basket.times) if n]:
+        for number in self._in_time([number for number, n in enumerate(basket.times) if n]):
             trial = Basket(self._reduced, basket.times)
             trial.apply(((number, -trial.times[number]),))
             trial.shut = number

@@ -22,7 +22,7 @@ def greedy_purchase(problem: PurchaseProblem, budget_cents: int | None) -> Purch
         budget_cents: What may be spent; ``None`` for no limit [cents].
 
     Returns:
-        The purchase; its bound is only the value of everything [cents].
+        The purchase, without a bound [cents].
 
     Raises:
         BadValue: When the budget is negative.
