@@ -24,6 +24,7 @@ Doubt = Literal[
     "before-it-came",
     "damage-not-gone",
     "files-not-read",
+    "goes-on-elsewhere",
     "lengths-disagree",
     "lines-left",
     "many-strokes",

@@ -17,6 +17,7 @@ CribError                     anything the crib says no to
 ├── ReadingFault              the program lost something of a file while reading it (exit status 1)
 └── CribFault                 the crib's file cannot be used (exit status 1)
     ├── NoCrib                there is no crib at that place
+    ├── CribMoved             the crib moved elsewhere, and is only read here
     ├── CribBusy              somebody else is writing and did not finish in time
     ├── CribDamaged           the file is not a crib, or fails its own checks
     │   └── NewerCrib         a newer program wrote it
@@ -233,6 +234,12 @@ class NoCrib(CribFault):
     """There is no crib at that place."""
 
     code = "no-crib"
+
+
+class CribMoved(CribFault):
+    """The crib moved elsewhere, and is only read here."""
+
+    code = "crib-moved"
 
 
 class CribBusy(CribFault):

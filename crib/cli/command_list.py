@@ -46,6 +46,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "check": ("check", "Is everything in the crib sound?"),
     "backup": ("backup", "A safe copy of the crib, verified."),
     "restore": ("restore", "Bring a safe copy back."),
+    "rehouse": ("rehouse", "Move the whole crib to a server, or back to a file."),
     "plan": ("plan", "Get a job or a shift ready: pieces, order, changes, wear."),
     "jobs": ("jobs", "The open jobs and how far they are; close one that is done."),
     "kit": ("kit", "A job's kit: promise it, hand it out, take it back; who has what."),
@@ -62,7 +63,7 @@ GROUPS: dict[str, str] = {
     "Getting a job ready": "read plan jobs kit sheet wrap labels holes",
     "Buying": "buy wants compare order receive",
     "Keeping the crib": "demo new site person machine supplier add retire import export rules"
-    " grades check backup restore",
+    " grades check backup restore rehouse",
 }
 """The commands by the person who needs them, in the order in which help lists them."""
 

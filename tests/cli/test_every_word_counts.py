@@ -73,6 +73,7 @@ LINES = (
     "check",
     "backup out.crib",
     "restore out.crib",
+    "rehouse new.crib",
     "plan --job J-2682",
     "jobs",
     "jobs J-2682",

@@ -15,6 +15,7 @@ from crib.stock.engine.whole_copy import (
     CopySource,
     Proof,
     Summing,
+    every_row,
     layout_of,
     proof_of,
     require_equal,
@@ -36,20 +37,36 @@ def copy_into_file(source: CopySource, target: Path, revision: str = "head") -> 
         CribDamaged: when the copy differs or fails its check; no file is left behind then.
         DiskFault: when the disk or the rights do not allow it; nor is one left then.
     """
+    return _copied(source, target, revision)[0]
+
+
+def move_into_file(source: CopySource, target: Path) -> Proof:
+    """Copy a crib into a file to work with from then on.
+
+    Raises:
+        CribDamaged, DiskFault: as ``copy_into_file``.
+    """
+    _report, proof = _copied(source, target, "head")
+    with bare_file(target) as crib:
+        crib.execute("PRAGMA journal_mode = WAL")
+    return proof
+
+
+def _copied(source: CopySource, target: Path, revision: str) -> tuple[CopyReport, Proof]:
     target.parent.mkdir(parents=True, exist_ok=True)
     with whole_file(target) as partial:
         try:
             create_tables(partial, revision)
             with source.one_moment():
-                fill_file(source, partial)
+                proof = _fill_file(source, partial)
             report = verify(partial, called=target)
         finally:
             for end in ("-journal", *COMPANIONS):
                 partial.with_name(partial.name + end).unlink(missing_ok=True)
-    return CopyReport(target, report.pieces, report.entries, report.strokes)
+    return CopyReport(target, report.pieces, report.entries, report.strokes), proof
 
 
-def fill_file(source: CopySource, path: Path) -> Proof:
+def _fill_file(source: CopySource, path: Path) -> Proof:
     """Put every row into a file that has the tables, and prove that they are there.
 
     Nobody else may know the file yet: it is not safe against a power cut while this goes on.
@@ -62,7 +79,9 @@ def fill_file(source: CopySource, path: Path) -> Proof:
         proof = _fill(source, copy)
         copy.execute(INSPECTION.marking(source.engine.inspection.mark(source.rows)))
         copy.execute("COMMIT")
-        require_equal(proof, proof_of(copy.execute, layout_of(source)))
+        require_equal(
+            proof, proof_of(lambda *said: copy.execute(every_row(*said)), layout_of(source))
+        )
         copy.execute("PRAGMA journal_mode = DELETE")
     return proof
 

@@ -27,6 +27,7 @@ from crib.stock.engine.whole_copy import (
     CopySource,
     Proof,
     Summing,
+    every_row,
     layout_of,
     proof_of,
     require_equal,
@@ -97,7 +98,7 @@ def _filled(source: CopySource, connection: sa.Connection, tables: sa.MetaData) 
             for table in tables.sorted_tables
         }
         mark = source.engine.inspection.mark(source.rows)
-    require_equal(proof, proof_of(lambda sql: _streamed(driver, sql), layout))
+    require_equal(proof, proof_of(lambda *said: _streamed(driver, every_row(*said)), layout))
     driver.execute(INSPECTION.marking(mark).encode())
     return proof
 

@@ -62,9 +62,9 @@ def _run_revisions(path: Path, revision: str = "head") -> None:
         raise SqliteEngine().disk_fault(cause, path) or error from error
 
 
-def known_revisions(path: Path) -> tuple[str, ...]:
+def known_revisions(place: Place) -> tuple[str, ...]:
     """Every revision in schema/versions, oldest first."""
-    script = ScriptDirectory.from_config(alembic_config(path))
+    script = ScriptDirectory.from_config(alembic_config(place))
     return tuple(reversed([revision.revision for revision in script.walk_revisions()]))
 
 
@@ -74,7 +74,7 @@ def require_known(place: Place, revision: str) -> None:
     Raises:
         NewerCrib: where they are not.
     """
-    if revision not in known_revisions(Path()):
+    if revision not in known_revisions(place):
         message = f"{place} has tables of revision {revision}, which this program does not know"
         raise NewerCrib(message, way_out="use the newer program that wrote it")
 

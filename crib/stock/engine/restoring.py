@@ -15,6 +15,7 @@ from crib.stock.engine.backup import CopyReport, copy_whole, verify
 from crib.stock.engine.disk import COMPANIONS
 from crib.stock.engine.engine import StoreError
 from crib.stock.engine.engine_sqlite import APPLICATION_ID, SqliteEngine, bare_file, identity
+from crib.stock.engine.moved import split_revision
 
 WAIT_SECONDS = 30.0
 _PAGES_AT_ONCE = 4096
@@ -124,7 +125,7 @@ def _require_known_revision(backup: Path) -> None:
 
     with bare_file(backup, read_only=True) as connection:
         row = connection.execute("SELECT version_num FROM alembic_version").fetchone()
-    revision = row[0] if row else "none"
+    revision = split_revision(row[0])[0] if row else "none"
     if revision not in known_revisions(backup):
         message = f"{backup} has tables of revision {revision}, which this program does not know"
         raise NewerCrib(message, way_out="use the newer program that wrote it")

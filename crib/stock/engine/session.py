@@ -19,7 +19,7 @@ from pathlib import Path
 from typing import Any
 
 from crib.acts import act, saying
-from crib.errors import BadInput, CribBusy, DiskFault, Refused
+from crib.errors import BadInput, CribBusy, CribFault, CribMoved, DiskFault, Refused
 from crib.stock.engine import revision
 from crib.stock.engine.at_site import AtSite
 from crib.stock.engine.disk import looked_at, not_writable
@@ -34,6 +34,7 @@ from crib.stock.engine.engine import (
     not_a_crib,
 )
 from crib.stock.engine.engine_sqlite import SqliteEngine
+from crib.stock.engine.moved import MOVED_WORD, moved_error, note_of, split_revision
 from crib.stock.engine.place import Place, ServerPlace, is_server
 
 WAIT_SECONDS = 60.0
@@ -56,7 +57,7 @@ class Session:
         engine: Engine,
         connection: Connection,
         path: Place,
-        cannot_write: DiskFault | None = None,
+        cannot_write: CribFault | None = None,
     ) -> None:
         self.engine = engine
         self.connection = connection
@@ -303,6 +304,9 @@ class Session:
         rule = self.engine.broken_rule(error)
         if rule is not None:
             return RuleBroken(rule)
+        said = str(error).partition("\n")[0]
+        if said.startswith(f"{MOVED_WORD} to "):
+            return moved_error(self.place, said)
         return self.engine.disk_fault(error, self.place) or StoreError(str(error))
 
     @contextmanager
@@ -372,6 +376,7 @@ def open_crib(path: Place) -> Session:
 
     Raises:
         NoCrib: when there is no such file, or no crib in the database.
+        CribMoved: when it moved elsewhere before this program's tables; else it can only be read.
         CribDamaged: when the file is not a crib.
         DiskFault: when it cannot be read, or is an older crib and cannot be written.
     """
@@ -380,7 +385,10 @@ def open_crib(path: Place) -> Session:
     engine = SqliteEngine()
     connection, cannot_write = _connect(engine, path)
     try:
-        if _revision(engine, connection, path) != head_revision():
+        found, has_moved = _revision(engine, connection, path)
+        if has_moved:
+            cannot_write = _moved(connection, path, found)
+        elif found != head_revision():
             if cannot_write is not None:
                 raise cannot_write
             connection.close()
@@ -394,13 +402,31 @@ def open_crib(path: Place) -> Session:
     return Session(engine, connection, path, cannot_write)
 
 
+def _moved(connection: Connection, place: Place, revision: str) -> CribMoved:
+    """Why a crib that moved elsewhere can only be read; an older one, not even that."""
+    why = moved_error(place, str(note_of(connection.execute)))
+    if revision != head_revision():
+        raise why
+    return why
+
+
+def reopened_to_write(session: Session) -> bool:
+    """Let a crib that moved be written in by this session; whether it had moved."""
+    had_moved = isinstance(session.cannot_write, CribMoved)
+    if had_moved:
+        session.cannot_write = None
+    return had_moved
+
+
 def _open_server(place: ServerPlace) -> Session:
     """Open a crib on a server, and bring an older one up to this program's tables first."""
     engine = server_engine()
     session = Session(engine, engine.connect(place), place)
     try:
-        found = _revision(engine, session.connection, place)
-        if found != head_revision():
+        found, has_moved = _revision(engine, session.connection, place)
+        if has_moved:
+            session.cannot_write = _moved(session.connection, place, found)
+        elif found != head_revision():
             from crib.stock.engine.upgrade_server import upgrade_on_server
 
             upgrade_on_server(place, session, found)
@@ -439,7 +465,7 @@ def open_to_read(path: Path) -> Session:
     return Session(engine, connection, path, looked_at(path))
 
 
-def _connect(engine: Engine, path: Path) -> tuple[Connection, DiskFault | None]:
+def _connect(engine: Engine, path: Path) -> tuple[Connection, CribFault | None]:
     """A connection, and why nothing can be written through it, if nothing can."""
     try:
         return engine.connect(path), not_writable(path)
@@ -455,7 +481,8 @@ def head_revision() -> str:
     return revision.HEAD_REVISION
 
 
-def _revision(engine: Engine, connection: Connection, path: Place) -> str:
+def _revision(engine: Engine, connection: Connection, path: Place) -> tuple[str, bool]:
+    """The revision of a crib's tables, and whether it moved elsewhere."""
     try:
         found = connection.execute("SELECT version_num FROM alembic_version").fetchone()
     except engine.error as error:
@@ -464,4 +491,4 @@ def _revision(engine: Engine, connection: Connection, path: Place) -> str:
         raise engine.disk_fault(error, path) or not_a_crib(path) from error
     if found is None:
         raise not_a_crib(path)
-    return str(found[0])
+    return split_revision(str(found[0]))

@@ -14,13 +14,14 @@ from typing import Any, Protocol, TypeAlias
 
 from crib.errors import CribDamaged
 from crib.stock.engine.engine import Connection, Engine
+from crib.stock.engine.moved import MOVED_TABLE
 from crib.stock.tables.own_keys import key_of
 
 VERSION_TABLE = "alembic_version"
-MOVED_TABLE = "moved_to"
 _NOT_COPIED = (VERSION_TABLE, MOVED_TABLE)
 
-Ask: TypeAlias = Callable[[str], Iterable[Sequence[Any]]]
+Read: TypeAlias = Callable[[str, Sequence[str]], Iterable[Sequence[Any]]]
+"""What gives every row of a table."""
 Layout: TypeAlias = Mapping[str, Sequence[str]]
 """The tables of a crib, each with its columns."""
 
@@ -96,12 +97,12 @@ def rows_of(source: CopySource, table: str, columns: Sequence[str]) -> Iterable[
     return source.engine.stream(source.connection, every_row(table, columns), ())
 
 
-def proof_of(ask: Ask, layout: Layout) -> dict[str, TableSum]:
+def proof_of(read: Read, layout: Layout) -> dict[str, TableSum]:
     """Read every row of some tables and sum them up."""
     made = {}
     for table, columns in layout.items():
         summing = Summing()
-        for _row in summing.through(ask(every_row(table, columns))):
+        for _row in summing.through(read(table, columns)):
             pass
         made[table] = summing.sum()
     return made

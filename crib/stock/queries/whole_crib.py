@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from crib.stock.engine.moved import MOVED_TABLE, split_revision
 from crib.stock.engine.session import Session
 from crib.stock.queries.order_specs import read_spec
 from crib.stock.tables.row_check import columns_of, declared_tables
@@ -74,7 +75,7 @@ def rows_without_owner(session: Session) -> Iterator[tuple[str, int, str]]:
 
 def table_revision(session: Session) -> str:
     """The revision that the crib's tables are of."""
-    return str(session.value("SELECT version_num FROM alembic_version"))
+    return split_revision(str(session.value("SELECT version_num FROM alembic_version")))[0]
 
 
 def columns_amiss(session: Session) -> Iterator[tuple[str, str, bool]]:
@@ -93,7 +94,7 @@ def columns_amiss(session: Session) -> Iterator[tuple[str, str, bool]]:
 def strange_tables(session: Session) -> list[str]:
     """Tables that the program does not know."""
     there = set(session.engine.inspection.tables(session.each))
-    return sorted(there - {*declared_tables(), "alembic_version"})
+    return sorted(there - {*declared_tables(), "alembic_version", MOVED_TABLE})
 
 
 def misfit_counter_entries(session: Session) -> list[tuple[int, int]]:

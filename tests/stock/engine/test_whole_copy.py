@@ -151,7 +151,7 @@ def test_a_sum_tells_every_change_of_a_row() -> None:
 
 
 def _sum(rows: Sequence[tuple[Any, ...]]) -> object:
-    return proof_of(lambda _sql: rows, {"piece": ["id"]})["piece"]
+    return proof_of(lambda _table, _columns: rows, {"piece": ["id"]})["piece"]
 
 
 def test_a_value_that_no_server_takes_is_told_with_its_table(

@@ -1,0 +1,136 @@
+"""A whole crib moved to a server, or back to a file, and proven equal before it is used there."""
+
+from __future__ import annotations
+
+from contextlib import closing
+from dataclasses import dataclass
+from datetime import UTC, datetime
+from pathlib import Path
+
+from crib.acts import Confirmed, act, saying
+from crib.errors import AskBack, CribFault, NoRight, Refused
+from crib.stock.book.people import WINDOW, person_called
+from crib.stock.engine.moved import MovedNote
+from crib.stock.engine.place import Place, ServerPlace
+from crib.stock.engine.session import Session, open_crib, reopened_to_write
+from crib.stock.engine.whole_copy import Proof, layout_of, proof_of, rows_of
+from crib.stock.queries.whole_crib import crib_size
+from crib.stock.writers.moved import mark_moved, moved_note, owns_tables, take_mark_off
+
+
+@dataclass(frozen=True, slots=True)
+class Rehoused:
+    """What was moved from where to where, each table compared by its count and digest."""
+
+    source: str
+    target: str
+    tables: int
+    rows: int
+    pieces: int
+    entries: int
+    was_there: bool
+    """Whether every row was there already, from a move that broke off before its last step."""
+
+
+@dataclass(frozen=True, slots=True)
+class TakenBack:
+    """The crib that is in use again, and where it had moved."""
+
+    crib: str
+    moved_to: str
+    moved_on: str
+
+
+def rehouse(place: Place, target: Place, *, by: str = "", now: datetime | None = None) -> Rehoused:
+    """Move a crib to an empty place; nobody writes in it meanwhile, and from then on not at all.
+
+    The new crib is there, compared to the last row, before the old one gets its mark. A move that
+    breaks off between the two is finished by the same request.
+
+    Raises:
+        UnknownName: for somebody who is not known.
+        Refused: when something else is there.
+        NoRight: when whoever asks does not own the tables of a server's crib.
+        CribBusy: when somebody else is writing.
+        CribDamaged, DiskFault: when it cannot be moved; nothing is changed then.
+    """
+    if place == target:
+        message = f"{place} is where the crib is"
+        raise Refused(message, way_out="name a place where nothing is yet")
+    with closing(open_crib(place)) as session:
+        person = person_called(session, by) if by else WINDOW
+        if isinstance(place, ServerPlace) and not owns_tables(session):
+            message = f"{place}: only whoever owns the tables can move the crib"
+            raise NoRight(message, way_out="ask whoever looks after the server")
+        with session.writing():
+            was_there = _holds_something(target)
+            proof = _same_there(session, target) if was_there else _copied(session, target)
+            at = (now or datetime.now(UTC)).astimezone(UTC).isoformat(timespec="seconds")
+            mark_moved(session, MovedNote(str(target), at, person))
+        size = crib_size(session)
+    rows = sum(one.rows for one in proof.values())
+    counted = (len(proof), rows, size.pieces, size.entries)
+    return Rehoused(str(place), str(target), *counted, was_there)
+
+
+def take_back(place: Place, *, confirmed: Confirmed = frozenset()) -> TakenBack:
+    """Take a crib that had moved into use again, though the one it became may go on too.
+
+    Raises:
+        Refused: when it never moved.
+        AskBack: when nobody said yes.
+    """
+    with closing(open_crib(place)) as session:
+        if not reopened_to_write(session):
+            message = f"{place} did not move anywhere"
+            raise Refused(message, way_out="it is in use as it is")
+        note = moved_note(session)
+        if "goes-on-elsewhere" not in confirmed:
+            message = (
+                f"{place} {note}, by {note.person}: what was written there since is not here, and"
+                " what is written here would not be there"
+            )
+            yes = act("confirm.goes-on-elsewhere")
+            way_out = saying("move that one back instead, or say ", yes)
+            raise AskBack(message, confirm="goes-on-elsewhere", way_out=way_out)
+        with session.writing():
+            take_mark_off(session)
+    return TakenBack(str(place), note.place, note.at[:10])
+
+
+def _copied(session: Session, target: Place) -> Proof:
+    if isinstance(target, ServerPlace):
+        from crib.stock.engine.into_server import copy_into_server
+
+        return copy_into_server(session, target)
+    from crib.stock.engine.into_file import move_into_file
+
+    return move_into_file(session, target)
+
+
+def _holds_something(target: Place) -> bool:
+    """Whether a file, or a crib, is there; a database is looked at again when it is filled."""
+    if isinstance(target, Path):
+        return target.exists()
+    try:
+        open_crib(target).close()
+    except CribFault:
+        return False
+    return True
+
+
+def _same_there(session: Session, target: Place) -> Proof:
+    """What both hold, where it is the same to the last row.
+
+    Raises:
+        Refused: where it is not.
+    """
+    layout = layout_of(session)
+    mine = proof_of(lambda table, columns: rows_of(session, table, columns), layout)
+    with closing(open_crib(target)) as other, other.one_moment():
+        if layout_of(other).keys() == layout.keys() and mine == proof_of(
+            lambda table, columns: rows_of(other, table, columns), layout
+        ):
+            return mine
+    message = f"{target} holds another crib already"
+    raise Refused(message, way_out="name a place where nothing is yet; nothing was changed")

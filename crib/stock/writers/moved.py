@@ -1,0 +1,34 @@
+"""Marking a crib that moved elsewhere, and taking the mark off."""
+
+from __future__ import annotations
+
+from crib.stock.engine.moved import MovedNote, marking, note_of, unmarking
+from crib.stock.engine.session import Session
+from crib.stock.engine.whole_copy import layout_of
+
+
+def owns_tables(session: Session) -> bool:
+    """Whether whoever opened a crib on a server owns its tables."""
+    return bool(
+        session.value(
+            "SELECT pg_has_role(relowner, 'USAGE') FROM pg_class"
+            " WHERE oid = 'alembic_version'::regclass"
+        )
+    )
+
+
+def moved_note(session: Session) -> MovedNote:
+    """Where a crib that moved went."""
+    return note_of(session.rows)
+
+
+def mark_moved(session: Session, note: MovedNote) -> None:
+    """Let the crib be only read from now on."""
+    for sql in marking(session.place, note, [*layout_of(session)]):
+        session.run(sql)
+
+
+def take_mark_off(session: Session) -> None:
+    """Let the crib be written in again."""
+    for sql in unmarking(session.place, [*layout_of(session)]):
+        session.run(sql)
