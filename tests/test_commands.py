@@ -226,7 +226,7 @@ def test_only_commands_are_called_command() -> None:
 
 
 ONE_FORM_ELSEWHERE = {
-    "--to": {"NAME", "DRAWER", "PLACE"},
+    "--to": {"NAME", "DRAWER", "PLACE", "SITE"},
     "--draw": {"FILE", "FILE.pdf"},
     "--job": {"NAME", "JOB"},
     "--unit": {"in|mm", "UNIT"},

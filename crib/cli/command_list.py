@@ -29,6 +29,8 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "show": ("show", "Everything about one piece."),
     "add": ("add", "Put a new piece in the crib."),
     "move": ("move", "Put pieces in a drawer, a station, or somebody's hands."),
+    "send": ("send", "Send pieces to another site; without a word, what is on the way."),
+    "arrive": ("arrive", "Pieces that another site sent are here."),
     "count": ("count", "Count a drawer and settle the differences."),
     "measure": ("measure", "Enter a measured size or length of a piece."),
     "retire": ("retire", "Take a piece out of use, with the reason."),
@@ -58,7 +60,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
 }
 
 GROUPS: dict[str, str] = {
-    "At the window": "find log broke show stock move count undo history cautions serve",
+    "At the window": "find log broke show stock move send arrive count undo history cautions serve",
     "At the grinder": "due grind turn look measure life chart forecast",
     "Getting a job ready": "read plan jobs kit sheet wrap labels holes",
     "Buying": "buy wants compare order receive",
@@ -69,8 +71,8 @@ GROUPS: dict[str, str] = {
 
 WRITES = (
     frozenset(
-        "find log sheet grind turn look life broke order receive add move count measure retire undo"
-        " rules grades person machine supplier import plan jobs".split()
+        "find log sheet grind turn look life broke order receive add move send arrive count measure"
+        " retire undo rules grades person machine supplier import plan jobs".split()
     )
     | {"kit hold", "kit out", "kit back", "kit release", "kit lend"}
     | {

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from crib.cli.door import CribOption, JsonOption, answer, opened, table
-from crib.desk.edges.due import DueList, DueRequest, list_due
+from crib.desk.edges.due import DueAtSite, DueList, DueRequest, list_due
 
 if TYPE_CHECKING:
     from rich.console import Console
@@ -35,7 +35,15 @@ def command(
 
 
 def draw(screen: Console, due: DueList) -> None:
-    """One line a piece; nothing when nothing is due."""
+    """One line a piece, nothing when nothing is due; and what is on the way between sites."""
+    _draw_due(screen, due)
+    if isinstance(due, DueAtSite):
+        from crib.cli.screens.ways_screen import draw_on_the_way
+
+        draw_on_the_way(screen, due.on_the_way)
+
+
+def _draw_due(screen: Console, due: DueList) -> None:
     if not due.lines:
         seen = f"; {due.silent:,} seen already" if due.silent else ""
         screen.print(f"{_nothing(due)} is due{seen}")

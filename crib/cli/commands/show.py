@@ -79,10 +79,19 @@ def _what(report: PieceReport) -> list[tuple[str, str]]:
     facts.append(("seat", _seat(report.seat, unit) if report.seat else "none on record"))
     if piece.dedicated_to:
         facts.append(("only for", piece.dedicated_to))
-    facts.append(("place", piece.place or "no place on record"))
+    facts.append(("place", _place(report)))
     if report.hold is not None:
         facts.append(("kit", f"{report.hold.words}{' (spare)' if report.hold.spare else ''}"))
     return [*facts, ("condition", piece.condition)]
+
+
+def _place(report: PieceReport) -> str:
+    """Where it is, and at which site of several; what is on the way with the day it should come."""
+    place = report.piece.place or "no place on record"
+    if report.way is not None:
+        late = f", {report.way.days_late} days late" if report.way.days_late else ""
+        return f"on the way, {place}: sent {report.way.sent_on}, there by {report.way.due_on}{late}"
+    return f"{place}, at {report.site}" if report.site else place
 
 
 def _sides(sides_mm: Sequence[float | None], unit: System) -> str:

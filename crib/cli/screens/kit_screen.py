@@ -10,7 +10,7 @@ from crib.acts import saying
 from crib.cli.door import say, say_cautions, table
 from crib.cli.wording import worded
 from crib.desk.kit.handing import counted
-from crib.desk.kit.job_kit import HeldList, HeldPiece, Kit, KitPiece
+from crib.desk.kit.job_kit import HeldAtSite, HeldList, HeldPiece, Kit, KitPiece
 from crib.desk.kit.kit_paper import for_words, missing_words, what_words
 from crib.desk.kit.take_back import KitBack
 
@@ -121,6 +121,14 @@ def _back(back: KitBack, screen: Console) -> None:
         say(screen, f"{due.tag}: {due.words}, {100 * due.used:.0f} % used", then="  ")
     for note in back.notes:
         say(screen, f"note: {worded(note)}", then="  ")
+
+
+@_drawn.register(HeldAtSite)
+def _at_site(held: HeldAtSite, screen: Console) -> None:
+    from crib.cli.screens.ways_screen import draw_on_the_way
+
+    _held(held, screen)
+    draw_on_the_way(screen, held.on_the_way)
 
 
 @_drawn.register(HeldList)

@@ -7,6 +7,7 @@ from typing import Any
 
 from crib.desk.book.history import HistoryLine, lines
 from crib.desk.common.piece_wear import EDGED, PieceWear, length_now_mm, piece_wear
+from crib.desk.common.ways import OnTheWay, way_of
 from crib.desk.life.learning import Learned, learn_kind
 from crib.desk.strokes.stroke_weight import SeverityWhy, why_latest
 from crib.stock.book.settings import shop_rules
@@ -43,6 +44,9 @@ class PieceReport:
     unit: System
     currency: str
     hold: HoldCard | None = None
+    site: str = ""
+    """At which site of several it is, or which it left, where it is on the way."""
+    way: OnTheWay | None = None
 
     def as_json(self) -> dict[str, Any]:
         """One flat object; the numbers by which tables know their rows stay inside."""
@@ -60,10 +64,11 @@ class PieceReport:
             "hold": _held(self.hold),
             "entries": self.entries,
             "entries_more": self.entries_more,
+            **({"site": self.site, "on_the_way": self.way} if self.site else {}),
         }
 
 
-_INSIDE = ("id", "kind_id", "place_id", "station_id", "wear_milli", "ground_um")
+_INSIDE = ("id", "kind_id", "place_id", "station_id", "wear_milli", "ground_um", "site_id")
 
 
 def show_piece(session: Session, tag: str) -> PieceReport:
@@ -92,6 +97,8 @@ def show_piece(session: Session, tag: str) -> PieceReport:
         unit=rules.system,
         currency=rules.text("crib.currency"),
         hold=hold_of_pieces(session, [card.id]).get(card.id),
+        site=session.at.name_of(card.site_id) if session.at else "",
+        way=way_of(session, card) if card.place_sort == "way" else None,
     )
 
 

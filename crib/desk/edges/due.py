@@ -6,8 +6,10 @@ Days are never counted: a tool that is not used is never on the list for being o
 from __future__ import annotations
 
 from dataclasses import dataclass
+from datetime import datetime
 
 from crib.desk.common.reminder_levels import Reminder, due_steps, reminder
+from crib.desk.common.ways import OnTheWay, on_the_way
 from crib.stock.book.people import person_called
 from crib.stock.book.settings import shop_rules
 from crib.stock.engine.session import Session
@@ -32,6 +34,13 @@ class DueList:
 
 
 @dataclass(frozen=True, slots=True)
+class DueAtSite(DueList):
+    """The list of a company of several sites, with what is on the way from or to the asker's."""
+
+    on_the_way: tuple[OnTheWay, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
 class DueRequest:
     """Which pieces: all lines or a few; in one person's hands; at one machine.
 
@@ -45,8 +54,12 @@ class DueRequest:
     most: int = 0
 
 
-def list_due(session: Session, request: DueRequest) -> DueList:
+def list_due(
+    session: Session, request: DueRequest, now: datetime | None = None
+) -> DueList | DueAtSite:
     """The pieces that want attention; those seen at their level stay silent until the next.
+
+    With several sites those of the asker's, and what is on the way.
 
     Raises:
         UnknownName: for a person or a machine that is not known.
@@ -64,4 +77,7 @@ def list_due(session: Session, request: DueRequest) -> DueList:
     )
     lines = tuple(reminder(card, rules) for card in found.cards)
     more = max(0, found.count - request.first - len(lines))
-    return DueList(lines, more, found.silent, by, machine)
+    due = (lines, more, found.silent, by, machine)
+    if session.at is not None and session.at.several:
+        return DueAtSite(*due, on_the_way(session, now))
+    return DueList(*due)

@@ -9,6 +9,7 @@ from datetime import datetime
 from crib.acts import act, saying
 from crib.desk.common.acting import stamp_for, today_of
 from crib.desk.common.as_stored import as_stored
+from crib.desk.common.ways import require_same_site
 from crib.desk.kit.choices import choose
 from crib.desk.kit.handing import Step, counted, due_back, hand_over, receiver
 from crib.desk.kit.hold import promise_kit
@@ -72,6 +73,7 @@ def hand_out(
                 message, way_out=saying(act("kit", job=wishes.job.name), " shows who has it")
             )
         place = receiver(session, hand.to, new_place=hand.new_place)
+        require_same_site(session, [wishes.cards[hold.piece_id] for hold in held], place)
         _require_fit([wishes.cards[hold.piece_id] for hold in held], place)
         until = due_back(session, hand.until, wishes.job.due_on, today_of(now))
         mounted = {
@@ -112,6 +114,7 @@ def lend(
         cards = {card.id: card for card in pieces_named(session, tags)}
         _require_free(session, cards)
         place = receiver(session, hand.to, new_place=hand.new_place)
+        require_same_site(session, list(cards.values()), place)
         until = due_back(session, hand.until, "", today_of(now))
         promise(session, stamp, None, list(cards), spare=False)
         holds = list(hold_of_pieces(session, cards).values())

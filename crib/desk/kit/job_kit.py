@@ -11,6 +11,7 @@ from crib.desk.common.acting import today_of
 from crib.desk.common.cautions import short_cautions
 from crib.desk.common.piece_wear import EDGED, PieceWear, piece_wear
 from crib.desk.common.tool_cards import key_angles
+from crib.desk.common.ways import OnTheWay, on_the_way
 from crib.desk.kit.choices import KitChoice, choose
 from crib.desk.kit.wishes import Wishes, read_wishes
 from crib.stock.book.subjects import of_hold
@@ -140,6 +141,13 @@ class HeldList:
     cautions: tuple[str, ...] = ()
 
 
+@dataclass(frozen=True, slots=True)
+class HeldAtSite(HeldList):
+    """The list of a company of several sites, with what is on the way from or to the asker's."""
+
+    on_the_way: tuple[OnTheWay, ...] = ()
+
+
 def show_kit(session: Session, job: str) -> Kit:
     """The kit of a job as it stands.
 
@@ -150,10 +158,18 @@ def show_kit(session: Session, job: str) -> Kit:
 
 
 def list_held(session: Session, *, late: bool = False, now: datetime | None = None) -> HeldList:
-    """Everything that is promised or out, by job; or what should be back already."""
+    """Everything that is promised or out, by job; or what should be back already.
+
+    With several sites that of the asker's, and what is on the way.
+    """
     today = today_of(now)
     holds = late_holds(session, today.isoformat()) if late else active_holds(session)
-    return HeldList(late, tuple(held_piece(hold, today) for hold in holds))
+    here = [hold for hold in holds if session.site in (None, hold.site_id)]
+    pieces = tuple(held_piece(hold, today) for hold in here)
+    if session.at is not None and session.at.several:
+        coming = [one for one in on_the_way(session, now) if one.days_late or not late]
+        return HeldAtSite(late, pieces, on_the_way=tuple(coming))
+    return HeldList(late, pieces)
 
 
 def held_piece(hold: HoldCard, today: date) -> HeldPiece:

@@ -80,8 +80,12 @@ def expected_list(session: Session, name: str, *, blind: bool = False) -> Count:
 
 
 def drawer_names(session: Session) -> tuple[str, ...]:
-    """Every drawer, in the order of a walk."""
-    return tuple(place.name for place in all_places(session) if place.sort == "drawer")
+    """Every drawer of the asker's site, in the order of a walk."""
+    return tuple(
+        place.name
+        for place in all_places(session)
+        if place.sort == "drawer" and session.site in (None, place.site_id)
+    )
 
 
 def count_place(session: Session, name: str, found: Sequence[str]) -> Count:

@@ -19,6 +19,7 @@ from crib.desk.common.mounting import (
     stack_cautions,
     unfit_faults,
 )
+from crib.desk.common.ways import require_same_site
 from crib.errors import AskBack, BadValue, Refused
 from crib.stock.book.ledger import NewEntry, Stamp, write
 from crib.stock.book.settings import shop_rules
@@ -98,6 +99,7 @@ def move_pieces(
             make_drawer(session, move.to) if move.new_drawer else place_by_name(session, move.to)
         )
         cards = _pieces(session, move.tags)
+        require_same_site(session, cards, place)
         arriving = [card for card in cards if card.place_id != place.id]
         steps = [(one, place, False) for one in arriving]
         minded: list[str] = []

@@ -18,6 +18,10 @@ class AtSite:
         """The asker's site by its name, empty for the whole company."""
         return "" if self.id is None else self.names[self.id]
 
+    def name_of(self, site_id: int | None) -> str:
+        """A site's name; nothing for none, nor where there is but one."""
+        return self.names[site_id] if self.several and site_id is not None else ""
+
     @property
     def told(self) -> str:
         """Where an answer is from, as its head says it; nothing where there is but one site."""

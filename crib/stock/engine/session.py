@@ -71,6 +71,11 @@ class Session:
         self._holds_moment = False
 
     @property
+    def site(self) -> int | None:
+        """The site that is answered for alone; None for all, and in a crib without several."""
+        return self.at.id if self.at is not None and self.at.several else None
+
+    @property
     def rooted(self) -> dict[str, int | None]:
         """The column of what is made where the asker is; nothing in a crib without sites."""
         return {} if self.at is None else {"site_id": self.at.id}

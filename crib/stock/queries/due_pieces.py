@@ -96,7 +96,7 @@ def _due(session: Session, steps: DueSteps, where: Whereabouts) -> tuple[str, li
 
 def _standing(session: Session, steps: DueSteps, where: Whereabouts) -> tuple[str, list[object]]:
     """What waits to be looked at, and the sound pieces from the first level on, kind by kind."""
-    there, at = where.condition()
+    there, at = where.condition(session.site)
     place = "LEFT JOIN place ON place.id = piece.place_id" if there else ""
     columns = (
         "piece.id, piece.tag, piece.condition, piece.acknowledged, piece.deferred,"

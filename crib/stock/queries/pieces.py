@@ -25,7 +25,7 @@ _COLUMNS = """
     piece.note, coalesce(place.walk_order, 0) AS walk_order,
     kind.profile, kind.depth_mm, kind.angle_deg, kind.header_mm, kind.least_wall_mm,
     kind.most_wall_mm, kind.work_length_mm, kind.line_limit_n_mm, kind.rated_force_n,
-    kind.corner_radius_mm
+    kind.corner_radius_mm, place.site_id
 """
 _BESIDE = """
     JOIN kind ON kind.id = piece.kind_id
@@ -89,6 +89,7 @@ class PieceCard:
     line_limit_n_mm: float | None
     rated_force_n: float | None
     corner_radius_mm: float | None
+    site_id: int | None = None
 
     @property
     def wear(self) -> float:
@@ -102,6 +103,14 @@ class PieceCard:
     def used(self, default_strokes: float) -> float:
         """Share of the edge's life that is used, 1.0 = dull."""
         return self.wear / self.interval(default_strokes)
+
+
+def at_site(site_id: int | None) -> str:
+    """That a piece is at a site, or anywhere: on the way it is at none, without a place at all."""
+    if site_id is None:
+        return "TRUE"
+    here = f"coalesce(place.site_id, {site_id:d}) = {site_id:d}"
+    return f"{here} AND coalesce(place.sort, '') <> 'way'"
 
 
 _DEFERRED = [field.name for field in fields(PieceCard)].index("deferred")

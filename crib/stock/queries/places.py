@@ -25,6 +25,7 @@ class PlaceCard:
     name: str
     sort: str
     station_id: int | None
+    site_id: int | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,7 +66,9 @@ def place_by_name(session: Session, name: str) -> PlaceCard:
     """
     name = read_code(name).name
     wanted = plain_name(name)
-    rows = session.rows("SELECT id, name, sort, station_id FROM place ORDER BY walk_order, name")
+    rows = session.rows(
+        "SELECT id, name, sort, station_id, site_id FROM place ORDER BY walk_order, name"
+    )
     for row in rows:
         if plain_name(row["name"]) == wanted:
             return PlaceCard(**dict(row))
@@ -76,7 +79,9 @@ def place_by_name(session: Session, name: str) -> PlaceCard:
 
 def all_places(session: Session) -> list[PlaceCard]:
     """Every place, in the order of a walk."""
-    rows = session.rows("SELECT id, name, sort, station_id FROM place ORDER BY walk_order, name")
+    rows = session.rows(
+        "SELECT id, name, sort, station_id, site_id FROM place ORDER BY walk_order, name"
+    )
     return [PlaceCard(**dict(row)) for row in rows]
 
 
@@ -123,7 +128,9 @@ def make_drawer(session: Session, name: str) -> PlaceCard:
             raise Refused(message, way_out=saying("leave out ", act("say.new-drawer")))
     last = session.value("SELECT coalesce(max(walk_order), 0) FROM place WHERE sort = 'drawer'")
     values = {"name": tidy, "sort": "drawer", "walk_order": last + 1} | session.rooted
-    return PlaceCard(session.insert("place", values), tidy, "drawer", None)
+    return PlaceCard(
+        session.insert("place", values), tidy, "drawer", None, *session.rooted.values()
+    )
 
 
 def station_card(session: Session, station_id: int) -> StationCard:
@@ -268,7 +275,7 @@ def handed_out_at(session: Session, piece_ids: Iterable[int]) -> dict[tuple[int,
 def last_drawer(session: Session, piece_id: int) -> PlaceCard | None:
     """The drawer that a piece last lay in, by its ledger."""
     row = session.row(
-        "SELECT place.id, place.name, place.sort, place.station_id FROM entry"
+        "SELECT place.id, place.name, place.sort, place.station_id, place.site_id FROM entry"
         " JOIN place ON place.id = entry.place_id AND place.sort = 'drawer'"
         " LEFT JOIN entry AS counter ON counter.reverses_id = entry.id"
         " WHERE entry.piece_id = ? AND counter.id IS NULL"

@@ -44,7 +44,7 @@ class _Condition:
 
 def count_by_role(session: Session, filters: Filters, tolerance_mm: float) -> list[tuple[str, int]]:
     """How many pieces pass the filters, role by role."""
-    where = _where(filters, tolerance_mm)
+    where = _where(filters, tolerance_mm, session.site)
     rows = session.rows(
         "SELECT kind.role, count(*) FROM kind JOIN piece ON piece.kind_id = kind.id"
         f" WHERE {where.sql} GROUP BY kind.role ORDER BY kind.role",
@@ -57,7 +57,7 @@ def on_the_shelf(
     session: Session, filters: Filters, tolerance_mm: float, most: int | None
 ) -> list[PieceCard]:
     """Cards in shelf order. The ids come first, by an index that is already in that order."""
-    where = _where(filters, tolerance_mm)
+    where = _where(filters, tolerance_mm, session.site)
     # Read kinds first, so that LIMIT can stop early, unless a few pieces are picked out anyway.
     narrow = filters.place_id is not None or filters.width_mm is not None
     join = "JOIN" if narrow else session.engine.hint.then_join
@@ -72,7 +72,7 @@ def on_the_shelf(
     return [cards[one] for one in ids]
 
 
-def _where(filters: Filters, tolerance_mm: float) -> _Condition:
+def _where(filters: Filters, tolerance_mm: float, site_id: int | None) -> _Condition:
     where = _Condition()
     verb = "IN" if filters.conditions else "NOT IN"
     chosen = filters.conditions or GONE
@@ -88,6 +88,9 @@ def _where(filters: Filters, tolerance_mm: float) -> _Condition:
         where.add("lower(kind.name) LIKE lower(?) ESCAPE '\\'", f"%{_literal(filters.kind)}%")
     if filters.place_id is not None:
         where.add("piece.place_id = ?", filters.place_id)
+    elif site_id is not None:
+        elsewhere = "SELECT id FROM place WHERE site_id <> ? OR sort = 'way'"
+        where.add(f"coalesce(piece.place_id, 0) NOT IN ({elsewhere})", site_id)
     for column, size_mm in (("width", filters.width_mm), ("long", filters.long_mm)):
         if size_mm is not None:
             _size(where, column, size_mm, tolerance_mm)

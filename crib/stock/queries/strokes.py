@@ -10,7 +10,7 @@ from crib.stock.book.ledger import Stamp
 from crib.stock.engine.in_lists import asked_tables, in_lists
 from crib.stock.engine.session import Session
 from crib.stock.queries.newest_strokes import newest_strokes
-from crib.stock.queries.pieces import PieceCard, pieces_in_places, select_cards
+from crib.stock.queries.pieces import PieceCard, at_site, pieces_in_places, select_cards
 
 _USUAL_OF = 20
 _STANDING = "counter.id IS NULL"
@@ -56,10 +56,11 @@ def pieces_at(
 
 
 def mounted_pieces(session: Session) -> list[PieceCard]:
-    """Every usable piece that stands in a station, machine by machine."""
+    """Every usable piece that stands in a station of the asker's site, machine by machine."""
     return select_cards(
         session,
-        "place.sort = 'station' AND piece.condition IN ('sound', 'inspect', 'locked')",
+        "place.sort = 'station' AND piece.condition IN ('sound', 'inspect', 'locked')"
+        f" AND {at_site(session.site)}",
         tail="ORDER BY place.walk_order, place.name, piece.tag",
     )
 
@@ -265,9 +266,9 @@ class Whereabouts:
     holder: str = ""
     machine: str = ""
 
-    def condition(self) -> tuple[str, tuple[str, ...]]:
-        """What follows the other conditions, with its values."""
-        where = ""
+    def condition(self, site_id: int | None = None) -> tuple[str, tuple[str, ...]]:
+        """What follows the other conditions, with its values; of one site, if it is given."""
+        where = "" if site_id is None else f" AND {at_site(site_id)}"
         if self.holder:
             where += " AND place.sort = 'person' AND lower(place.name) = lower(?)"
         if self.machine:
@@ -285,7 +286,7 @@ def worn_pieces(
     session: Session, share: float, default_interval: float, where: Whereabouts = ANYWHERE
 ) -> list[PieceCard]:
     """The usable pieces worn to a share of their interval; walks kinds, never the ledger."""
-    there, values = where.condition()
+    there, values = where.condition(session.site)
     join = session.engine.hint.then_join
     return select_cards(
         session,

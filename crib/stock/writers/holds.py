@@ -20,7 +20,7 @@ _HOLDS = """
     SELECT hold.id, hold.job_id, job.name AS job, job.due_on, job.open AS job_open,
         hold.piece_id, piece.tag, piece.kind_id, kind.name AS kind, piece.condition,
         place.name AS place, place.sort AS place_sort, hold.spare, hold.state, hold.holder,
-        hold.out_on, hold.due_back, hold.back_on, hold.made_at
+        hold.out_on, hold.due_back, hold.back_on, hold.made_at, place.site_id
     FROM hold JOIN piece ON piece.id = hold.piece_id JOIN kind ON kind.id = piece.kind_id
     LEFT JOIN job ON job.id = hold.job_id LEFT JOIN place ON place.id = piece.place_id
 """
@@ -52,6 +52,7 @@ class HoldCard:
     due_back: str
     back_on: str
     made_at: str
+    site_id: int | None = None
 
     @property
     def words(self) -> str:

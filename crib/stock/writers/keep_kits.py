@@ -48,7 +48,7 @@ def make_place(session: Session, name: str, sort: str) -> PlaceCard:
         raise BadValue(message)
     last = session.value("SELECT coalesce(max(walk_order), 0) FROM place")
     values = {"name": tidy, "sort": sort, "walk_order": last + 1} | session.rooted
-    return PlaceCard(session.insert("place", values), tidy, sort, None)
+    return PlaceCard(session.insert("place", values), tidy, sort, None, *session.rooted.values())
 
 
 def last_move(session: Session, piece_id: int, subject: str) -> Row | None:
