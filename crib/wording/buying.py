@@ -7,6 +7,9 @@ from collections.abc import Callable, Mapping, Sequence
 from crib.acts import Fact
 from crib.wording.parts import Words, listed, money, ways
 
+_MOST_MONTHS = 24
+"""A time to pay back that is told in months."""
+
 
 def _wanted(
     *,
@@ -76,6 +79,11 @@ def _only_to_order(*, jobs: int) -> Words:
     return "made to a drawing", f": only for an order in hand or a size of {jobs} jobs"
 
 
+def _thin(*, strokes: int, shifts: int, days: int, claimed: float) -> Words:
+    seen = f"{strokes:,} strokes in {shifts} shift{'s' * (shifts != 1)} of {days} days"
+    return "thin evidence", f": {seen}, counted as {claimed:,.0f} a year"
+
+
 def _too_late(*, soonest: str, by: str) -> Words:
     return f"comes on {soonest} at the soonest, after {by}", ""
 
@@ -85,6 +93,12 @@ def _no_gain(*, worth_cents: float, price_cents: float, is_once: bool, currency:
     if is_once:
         return "does not pay", f": it saves {worth} once, and costs {price}"
     return "does not pay", f": {worth} a year, and its price is {price} a year"
+
+
+def _order_cost(*, supplier: str, order_cents: float, currency: str) -> Words:
+    whom = f" from {supplier}" if supplier else ""
+    cost = money(order_cents, currency)
+    return "does not bear an order", f": the order{whom} costs {cost} and brings less"
 
 
 def _package(*, useful: int, count: int, alone_cents: int | None, currency: str) -> Words:
@@ -189,17 +203,26 @@ def _by_way(
     other_cents: float,
     own_cents: float,
     is_shared: bool,
-    years: float,
+    times: int,
+    claim: float,
     currency: str,
 ) -> Words:
-    once = f", once, so spread over {years:.3g} years" if years > 1.0 else ""
+    once = f", once, so spread over {1 / claim:.3g} years"
+    often = f", wanted {times} times, so {claim:.2g} of it a year" if round(claim, 2) != 1 else ""
+    claimed = once if times == 1 else often
     other, own = money(other_cents, currency), money(own_cents, currency)
     ends = ", shared with what goes with it" if is_shared else ""
-    return f"{count:,} wanted", f": {other} by {way}, {own} with tools{once}{ends}"
+    return f"{count:,} wanted", f": {other} by {way}, {own} with tools{claimed}{ends}"
 
 
-def _price_a_year(*, years: float, cents: float, currency: str) -> Words:
-    return f"its price over {years:.3g} years is {money(cents, currency)} a year", ""
+def _price_a_year(*, years: float, carrying_pct: float, cents: float, currency: str) -> Words:
+    kept = f" and keeping it at {carrying_pct:g} %" if carrying_pct else ""
+    return f"its price over {years:.3g} years{kept} is {money(cents, currency)} a year", ""
+
+
+def _paid_back(*, years: float) -> Words:
+    after = f"{12 * years:.0f} months" if 12 * years < _MOST_MONTHS else f"{years:.1f} years"
+    return f"paid back after {after}", ""
 
 
 def _paid_by(*, tools_cents: float, each_cents: float, count: int, currency: str) -> Words:
@@ -302,10 +325,12 @@ BUYING: Mapping[str, Callable[..., Words]] = {
     "buy.on-order": _on_order,
     "buy.only-to-order": _only_to_order,
     "buy.only-with": _only_with,
+    "buy.order-cost": _order_cost,
     "buy.package": _package,
     "buy.package-left": _package_left,
     "buy.asked-again": _asked_again,
     "buy.packs": _packs,
+    "buy.paid-back": _paid_back,
     "buy.paid-by": _paid_by,
     "buy.past-grind": _past_grind,
     "buy.price-a-year": _price_a_year,
@@ -314,6 +339,7 @@ BUYING: Mapping[str, Callable[..., Words]] = {
     "buy.runs-out": _runs_out,
     "buy.single": _single,
     "buy.standstill": _standstill,
+    "buy.thin": _thin,
     "buy.too-late": _too_late,
     "buy.unpriced": _unpriced,
     "buy.wanted": _wanted,

@@ -108,8 +108,8 @@ def test_json_is_the_whole_plan(window: Window) -> None:
                 "lead_days": 4,
                 "supplier": "North Street",
                 "value_cents_per_year": 0,
-                "charge_cents_per_year": 1940,
-                "figures": ["its price over 5 years is USD 19.40 a year"],
+                "charge_cents_per_year": 2910,
+                "figures": ["its price over 5 years and keeping it at 20 % is USD 29.10 a year"],
                 "gaps": [],
                 "bought_with": [],
                 "within_budget": True,
@@ -117,6 +117,7 @@ def test_json_is_the_whole_plan(window: Window) -> None:
                 "only_with": [],
                 "by_rule": 2,
                 "is_idle": False,
+                "payback_years": None,
                 "specification": {
                     "role": "stripper",
                     "quantity": 2,
@@ -161,6 +162,8 @@ def test_json_is_the_whole_plan(window: Window) -> None:
             f"{NAME}: no strokes were read for it in the last 30 days",
             f"{NAME}: North Street: USD 48.50 each, 4 days",
         ],
+        "orders": 1,
+        "order_cents": 2500,
     }
 
 

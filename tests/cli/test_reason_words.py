@@ -144,6 +144,10 @@ SAID: list[tuple[str, dict[str, Any], str, str]] = [
         ": gains less than its price over the years",
     ),
     (
+        *("buy.thin", {"strokes": 1300, "shifts": 1, "days": 30, "claimed": 260.0}),
+        *("thin evidence", ": 1,300 strokes in 1 shift of 30 days, counted as 260 a year"),
+    ),
+    (
         *("buy.idle", {}, "worth nothing by its use"),
         ": only a shop rule asks for it, so ordered by name alone",
     ),
@@ -212,7 +216,7 @@ SAID: list[tuple[str, dict[str, Any], str, str]] = [
         "buy.by-way",
         {
             **{"count": 1200, "way": "drill", "other_cents": 17_500, "own_cents": 3500},
-            **{"is_shared": True, "currency": "USD", "years": 1.0},
+            **{"is_shared": True, "currency": "USD", "times": 3, "claim": 1.0},
         },
         "1,200 wanted",
         ": USD 175.00 by drill, USD 35.00 with tools, shared with what goes with it",
@@ -221,14 +225,35 @@ SAID: list[tuple[str, dict[str, Any], str, str]] = [
         "buy.by-way",
         {
             **{"count": 1200, "way": "drill", "other_cents": 17_500, "own_cents": 3500},
-            **{"is_shared": False, "currency": "USD", "years": 5.0},
+            **{"is_shared": False, "currency": "USD", "times": 1, "claim": 0.2},
         },
         "1,200 wanted",
         ": USD 175.00 by drill, USD 35.00 with tools, once, so spread over 5 years",
     ),
     (
-        *("buy.price-a-year", {"years": 5.0, "cents": 980, "currency": "USD"}),
+        "buy.by-way",
+        {
+            **{"count": 1200, "way": "drill", "other_cents": 17_500, "own_cents": 3500},
+            **{"is_shared": False, "currency": "USD", "times": 2, "claim": 0.6},
+        },
+        "1,200 wanted",
+        ": USD 175.00 by drill, USD 35.00 with tools, wanted 2 times, so 0.6 of it a year",
+    ),
+    (
+        "buy.price-a-year",
+        {"years": 5.0, "carrying_pct": 0.0, "cents": 980, "currency": "USD"},
         *("its price over 5 years is USD 9.80 a year", ""),
+    ),
+    (
+        "buy.price-a-year",
+        {"years": 5.0, "carrying_pct": 20.0, "cents": 1470, "currency": "USD"},
+        *("its price over 5 years and keeping it at 20 % is USD 14.70 a year", ""),
+    ),
+    (*("buy.paid-back", {"years": 1.1}), *("paid back after 13 months", "")),
+    (*("buy.paid-back", {"years": 2.44}), *("paid back after 2.4 years", "")),
+    (
+        *("buy.order-cost", {"supplier": "North", "order_cents": 2500.0, "currency": "USD"}),
+        *("does not bear an order", ": the order from North costs USD 25.00 and brings less"),
     ),
     (
         *("buy.paid-by", {"tools_cents": 9800, "each_cents": 140, "count": 70, "currency": "USD"}),

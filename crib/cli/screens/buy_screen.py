@@ -92,8 +92,9 @@ def _draw_table(screen: Console, lines: Sequence[BuyLine], head: str, currency: 
 def _short(line: BuyLine) -> str:
     """The reasons in a few words each."""
     words = [short(reason) for reason in line.reasons]
-    by_rule = ["by a shop rule"] * bool(line.by_rule)
-    return "; ".join((by_rule + list(dict.fromkeys(words)))[:_SHORT_WHY])
+    marks = ["by a shop rule"] * bool(line.by_rule)
+    marks += [short(one) for one in line.reasons if one.code == "buy.thin"]
+    return "; ".join(list(dict.fromkeys(marks + words))[:_SHORT_WHY])
 
 
 def _sums(plan: BuyPlan) -> Iterator[str]:
@@ -101,13 +102,15 @@ def _sums(plan: BuyPlan) -> Iterator[str]:
     worth = f"worth {format_money(plan.value_cents_per_year, plan.currency)} a year"
     kept = format_money(plan.kept_cents, plan.currency)
     of_it = f"of that {kept} for what the shop keeps by its own rules, whatever it gains"
+    orders = f"{plan.orders} order{'s' * (plan.orders != 1)}"
+    beside = f"beside it {orders}: {format_money(plan.order_cents, plan.currency)}"
     if plan.budget_cents is None:
         yield f"all with a price: {spent}, {worth}"
-        yield from [of_it] * bool(plan.kept_cents)
+        yield from [of_it] * bool(plan.kept_cents) + [beside] * bool(plan.orders)
         return
     budget = format_money(plan.budget_cents, plan.currency)
     yield f"within the budget of {budget}: {spent}, {worth}"
-    yield from [of_it] * bool(plan.kept_cents)
+    yield from [of_it] * bool(plan.kept_cents) + [beside] * bool(plan.orders)
     net = format_money(plan.net_cents_per_year, plan.currency)
     yield f"a gain of {net} a year after prices over the years; {_proof(plan)}"
     yield from _around(plan)

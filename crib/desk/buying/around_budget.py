@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from crib.desk.buying.choice import BuyingChoice, BuyingTask
+from crib.desk.buying.buying_task import BuyingTask
+from crib.desk.buying.choice import BuyingChoice
 from crib.features.common.order_text import short_text
 from crib.features.common.speech import Speech
 from crib.trade.money.purchase import Key

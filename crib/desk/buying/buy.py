@@ -9,12 +9,14 @@ from typing import Any
 
 from crib.acts import Fact, Said, act, fact, saying
 from crib.desk.buying.around_budget import AroundBudget, BudgetStep, look_around, steps_of
-from crib.desk.buying.choice import BuyingChoice, BuyingTask, choose, task_of
+from crib.desk.buying.buying_task import BuyingTask, task_of
+from crib.desk.buying.choice import BuyingChoice, choose
 from crib.desk.buying.drafts import Board
 from crib.desk.buying.kind_figures import is_called
 from crib.desk.buying.kind_story import facts_of
 from crib.desk.buying.line_groups import PricedPieces, names_of, priced_pieces
 from crib.desk.buying.missed_tools import add_wants
+from crib.desk.buying.order_cost import order_cents, without
 from crib.desk.buying.reading import read_shop
 from crib.desk.buying.reasons import (
     PackagePiece,
@@ -22,6 +24,7 @@ from crib.desk.buying.reasons import (
     notes_of,
     only_with,
     package_pieces,
+    payback_years,
     reasons_of,
     spec_of,
     texts_of,
@@ -47,6 +50,7 @@ class BuyLine:
     ``charge_cents_per_year`` is the price over the years it will serve.
     ``by_rule`` of the pieces gain nothing and are kept by a rule of the shop. An ``is_idle`` line
     stands there by such a rule alone, worth nothing by its use: ordered only by its name.
+    ``payback_years`` is the price of what goes together over its worth of a year.
     """
 
     name: str
@@ -71,6 +75,7 @@ class BuyLine:
     spec: ToolSpec
     by_rule: int = 0
     is_idle: bool = False
+    payback_years: float | None = None
 
     def as_json(self) -> dict[str, Any]:
         """The line for programs; a package has no specification."""
@@ -99,6 +104,7 @@ class BuyPlan:
     ``kept_cents`` is the part spent on what the shop keeps by its own rules whatever it gains.
     ``value_cents_per_year`` is what the lines within are worth; ``net_cents_per_year`` what the
     choice gains after prices over the years, lines kept by the shop's own rules not counted.
+    ``order_cents`` is what its ``orders``, one to a supplier, cost beside the tools.
     ``gap`` is the share of that gain which may be missed, 0 when the choice is proven the
     best, ``None`` when that was not found out in time.
     """
@@ -117,6 +123,8 @@ class BuyPlan:
     curve: tuple[BudgetStep, ...]
     on_order: tuple[OnOrder, ...]
     notes: tuple[Said, ...]
+    orders: int = 0
+    order_cents: int = 0
 
 
 def plan_buying(
@@ -152,10 +160,11 @@ def plan_buying(
     entries = priced_pieces(task, choice)
     plan = _plan(task, choice, entries, budget_cents, (*shop.notes, *notes))
     plan = replace(plan, by=by.isoformat() if by else None)
+    borne = without(task, choice.closed)
     if around and budget_cents is not None:
-        plan = replace(plan, around=look_around(task, choice, names_of(entries)[1], budget_cents))
+        plan = replace(plan, around=look_around(borne, choice, names_of(entries)[1], budget_cents))
     if curve:
-        plan = replace(plan, curve=steps_of(task, budget_cents))
+        plan = replace(plan, curve=steps_of(borne, budget_cents))
     return _explained(plan, task, why) if why.strip() else plan
 
 
@@ -179,12 +188,15 @@ def _plan(
     lines = tuple(_lines(task, entries))
     inside = [line for line in lines if line.within_budget]
     spent = sum(one.price_cents or 0 for one in inside)
+    orders = len({one.supplier for one in inside})
     return BuyPlan(
         lines=lines,
         budget_cents=budget_cents,
         by=None,
         spent_cents=spent,
         kept_cents=spent - purchase.spent_cents,
+        orders=orders,
+        order_cents=round(orders * order_cents(task)),
         value_cents_per_year=sum(one.value_cents_per_year for one in inside),
         net_cents_per_year=purchase.net_cents,
         proven=purchase.proven,
@@ -241,6 +253,7 @@ def _line(task: BuyingTask, entry: PricedPieces, name: str, names: Mapping[int, 
         spec=spec,
         by_rule=entry.by_rule,
         is_idle=entry.is_idle,
+        payback_years=payback_years(task, entry),
     )
 
 

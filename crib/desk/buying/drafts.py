@@ -23,8 +23,9 @@ Serves = Callable[[ToolSpec], bool]
 class Wish:
     """A want on the board: what serving it is worth a year, and the indexes of all it lacks.
 
-    ``others`` are other sets of tools that would serve it as well. A want that did not come back
-    saves once; its saving is spread over the same ``years`` as the price of a tool that lasts.
+    ``others`` are other sets of tools that would serve it as well. ``times`` is how often a size
+    of it was wanted anew, ``claim`` how much of its saving that bears out for each year: a want
+    that did not come back saves once, spread over the years of a tool that lasts.
     """
 
     want: WantRow
@@ -33,12 +34,13 @@ class Wish:
     reason: Fact
     indexes: frozenset[int]
     others: tuple[frozenset[int], ...] = ()
-    years: float = 1.0
+    times: int = 1
+    claim: float = 1.0
 
     @property
     def is_once(self) -> bool:
         """Whether its saving counts once and not every year."""
-        return self.years > 1.0
+        return self.times == 1
 
     @property
     def ways(self) -> tuple[frozenset[int], ...]:
@@ -48,7 +50,7 @@ class Wish:
     @property
     def cents(self) -> int:
         """What serving it is worth a year; a want of long ago is worth nothing."""
-        return round(self.saving.cents / self.years) if self.fresh else 0
+        return round(self.saving.cents * self.claim) if self.fresh else 0
 
 
 @dataclass(slots=True, eq=False)
@@ -99,10 +101,15 @@ class Draft:
         return [wish.want for wish in self.wishes if wish.fresh]
 
     @property
-    def wanted_a_year(self) -> int:
+    def lasts(self) -> bool:
+        """Whether it is kept for years: wanted again and again, or for the shelf's own sake."""
+        return self.own or any(wish.fresh and not wish.is_once for wish in self.wishes)
+
+    @property
+    def wanted_a_year(self) -> float:
         """Features that are wanted every year."""
         fresh = (wish for wish in self.wishes if wish.fresh and not wish.is_once)
-        return sum(wish.want.quantity for wish in fresh)
+        return sum(wish.want.quantity * wish.claim for wish in fresh)
 
     @property
     def jobs(self) -> tuple[str, ...]:

@@ -42,6 +42,7 @@ class Figures:
 
     ``season`` is what the weeks to come see of the usual use, ``planned`` the weighted strokes of
     the open jobs, ``out_on`` the day on which the last grind is used up, if that is in sight.
+    ``claim`` is the share of the rate seen that the shifts behind it bear out for a year.
     """
 
     kind: KindStock
@@ -58,6 +59,7 @@ class Figures:
     season: float = 1.0
     planned: float = 0.0
     out_on: str = ""
+    claim: float = 1.0
 
     @property
     def have(self) -> int:
@@ -85,18 +87,27 @@ class Figures:
         return self.use.weighted_per_day * self.season
 
     @property
+    def strokes_per_year(self) -> float:
+        """Strokes that may be claimed for a year; at least those that are planned."""
+        return max(self.use.strokes_per_day * YEAR_DAYS * self.claim, self.planned)
+
+    @property
+    def weighted_per_year(self) -> float:
+        """Weighted strokes that may be claimed for a year, the planned jobs on top."""
+        return self.use.weighted_per_day * YEAR_DAYS * self.claim + self.planned
+
+    @property
     def pieces_per_year(self) -> float:
-        """Pieces that a year's work wears out, the planned jobs on top; 0 when none wears."""
-        if self.life is None:
-            return 0.0
-        return (self.use.weighted_per_day * YEAR_DAYS + self.planned) / self.life
+        """Pieces that a year's work wears out; 0 when none wears."""
+        return 0.0 if self.life is None else self.weighted_per_year / self.life
 
     def most(self, horizon_months: float) -> int | None:
         """The most to have: use and breakages over the horizon and a spare. None if not known."""
         if self.life is None or not self.is_used:
             return None
         years = horizon_months / _MONTHS
-        worn = (self.use.weighted_per_day * YEAR_DAYS * years + self.planned) / self.life
+        usual = self.weighted_per_year - self.planned
+        worn = (usual * years + self.planned) / self.life
         lost = sum(condition != "retired" for _tag, condition in self.gone)
         return ceil(worn - _DUST) + ceil(lost * YEAR_DAYS / GONE_DAYS * years) + 1
 
@@ -172,6 +183,7 @@ class Shop:
     seen: Mapping[str, LeadSeen] = field(default_factory=dict)
     in_hand: frozenset[str] = frozenset()
     notes: tuple[Said, ...] = ()
+    observed_days: int = YEAR_DAYS
 
     @property
     def currency(self) -> str:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from crib.acts import Fact, fact
-from crib.desk.buying.choice import BuyingTask
+from crib.desk.buying.buying_task import BuyingTask
 from crib.desk.buying.kind_figures import Figures, Shop
 from crib.desk.buying.shelf_needs import months_held
 from crib.desk.buying.stock_levels import levels_of, order_quantity

@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
-from crib.desk.buying.choice import BuyingChoice, BuyingTask, idle_pieces
+from crib.desk.buying.buying_task import BuyingTask, idle_pieces
+from crib.desk.buying.choice import BuyingChoice
 from crib.desk.buying.drafts import Draft, Wish
 from crib.desk.buying.line_names import MORE, kind_line, package_line, shortened, tool_line
 from crib.desk.buying.ways_to_buy import charge_cents
@@ -21,7 +22,8 @@ class PricedPieces:
     """Some pieces of a draft at a price, or a package. ``cents`` is what it is worth a year.
 
     ``by_rule`` of the pieces gain nothing and are kept by a rule of the shop; ``is_idle`` where
-    that is all of them and none is worth anything, so that they are not bought.
+    that is all of them and none is worth anything, so that they are not bought; ``is_unborne``
+    where its supplier's lines do not gain what an order costs.
     """
 
     drafts: tuple[Draft, ...]
@@ -35,6 +37,7 @@ class PricedPieces:
     wishes: tuple[Wish, ...] = ()
     by_rule: int = 0
     is_idle: bool = False
+    is_unborne: bool = False
 
     @property
     def index(self) -> int:
@@ -136,6 +139,7 @@ def _entry(
         worths,
         wishes=wishes,
         by_rule=choice.kept.get(draft.index, 0) if bought else 0,
+        is_unborne=not bought and price.supplier in choice.closed,
         is_idle=not bought and units[1] - units[0] <= idle_pieces(task, draft.index),
     )
 

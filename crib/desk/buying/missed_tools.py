@@ -12,7 +12,7 @@ from crib.desk.answer.order_lines import ways_to_order
 from crib.desk.answer.search import Search
 from crib.desk.answer.together import measured_ahead, offers_ahead
 from crib.desk.answer.wants import MissedTool, read_missing
-from crib.desk.buying.drafts import Board, Draft, Serves, Wish
+from crib.desk.buying.drafts import REPEATED_JOBS, Board, Draft, Serves, Wish
 from crib.desk.buying.missed_specs import as_of_today, too_small, whole_set
 from crib.desk.buying.worth import job_saving
 from crib.errors import BadInput, Missing
@@ -23,6 +23,7 @@ from crib.features.common.tool_match import is_listed
 from crib.features.common.tool_spec import ONE_SIZE, ToolSpec
 from crib.features.registry import read_phrase
 from crib.stock.queries.demand import WantRow
+from crib.trade.money.evidence import claim_a_year
 
 MOST_LOOKED_AT, MOST_WAYS = 40, 4
 """Wants for which other sets of tools are looked for, and sets of each."""
@@ -73,28 +74,35 @@ def add_wants(board: Board) -> list[Said]:
         if note:
             job = f" of job {want.job}" if want.job else ""
             notes.append(saying(f"want {want.ask!r}{job}: ", note))
-    _count_once(board)
+    _claim(board)
     return notes
 
 
-def _count_once(board: Board) -> None:
-    """Spread what a want saves that did not come back over the years that a tool serves at most."""
-    years = board.shop.rules.number("buy.most_years")
+def _claim(board: Board) -> None:
+    """Say how much of what each want saves is claimed for a year, by how often it came back."""
+    shop = board.shop
     wishes = {id(wish): wish for draft in board.drafts for wish in draft.wishes if wish.fresh}
     for wish in wishes.values():
-        if not _came_back(board, wish):
-            wish.years = years
+        wish.times = _times(board, wish)
+        wish.claim = claim_a_year(
+            wish.times,
+            shop.observed_days,
+            REPEATED_JOBS,
+            shop.rules.number("buy.rate_days"),
+            shop.rules.number("buy.most_years"),
+        )
 
 
-def _came_back(board: Board, wish: Wish) -> bool:
-    """Whether it was asked again weeks later, or another job lacks one of the same tools."""
-    want = wish.want
-    first, last = (date.fromisoformat(at[:10]) for at in (want.first_at, want.last_at))
+def _times(board: Board, wish: Wish) -> int:
+    """How many jobs lack one of its tools, and whether it was asked again weeks later."""
     drafts = (board.drafts[index] for way in wish.ways for index in way)
-    others = any(
-        other.want.job != want.job for draft in drafts for other in draft.wishes if other.fresh
-    )
-    return last - first >= _BACK_AFTER or others
+    every = [other.want for draft in drafts for other in draft.wishes if other.fresh]
+    return len({want.job for want in every}) + any(map(_came_back, every))
+
+
+def _came_back(want: WantRow) -> bool:
+    first, last = (date.fromisoformat(at[:10]) for at in (want.first_at, want.last_at))
+    return last - first >= _BACK_AFTER
 
 
 def _weightiest(wants: Sequence[WantRow]) -> list[WantRow]:

@@ -49,6 +49,7 @@ from crib.stock.queries.newest_strokes import first_shift
 from crib.stock.queries.pieces import PieceCard, pieces_of_kinds, too_short_pieces
 from crib.stock.queries.strokes import worn_pieces
 from crib.trade.life.seasons import MONTHS, season_factor
+from crib.trade.money.evidence import YEAR_DAYS, claim_a_year
 from crib.trade.shop.shop_rules import Rules
 
 _RECENT_DAYS = 28
@@ -98,6 +99,7 @@ def read_shop(session: Session, today: date, also: str = "") -> Shop:
         read.seen,
         jobs_in_hand(session),
         (*notes, *served, *more),
+        read.unused.observed_days,
     )
 
 
@@ -214,7 +216,7 @@ def _used(
     for one in every:
         own = use.get(one.kind.id)
         if own is not None:
-            made = replace(one, use=own, running=_runs(own, weekly))
+            made = replace(one, use=own, running=_runs(own, weekly), claim=_claim(own, rules))
             found.append(replace(made, season=seasons.get(one.kind.id, 1.0)))
         else:
             found.append(one if one.kind.id in read else _busy(one, recent))
@@ -223,6 +225,19 @@ def _used(
 
 def _runs(use: KindUse | None, weekly: float) -> bool:
     return use is not None and use.uses_per_week >= weekly
+
+
+def _claim(use: KindUse, rules: Rules) -> float:
+    """The share of a rate that may be claimed for a year by the shifts that stand behind it."""
+    number, days = rules.number, use.observed_days
+    claimed = claim_a_year(
+        max(use.shifts, 1),
+        days,
+        number("buy.rate_shifts"),
+        number("buy.rate_days"),
+        number("buy.most_years"),
+    )
+    return claimed * days / YEAR_DAYS
 
 
 def _may_need(one: Figures) -> bool:

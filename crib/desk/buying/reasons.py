@@ -7,10 +7,12 @@ from dataclasses import dataclass, replace
 from statistics import mean
 
 from crib.acts import Fact, fact
-from crib.desk.buying.choice import BuyingChoice, BuyingTask, package_offer
+from crib.desk.buying.buying_task import BuyingTask, package_offer
+from crib.desk.buying.choice import BuyingChoice
 from crib.desk.buying.drafts import Draft, Wish
 from crib.desk.buying.kind_figures import Shop
 from crib.desk.buying.line_groups import PricedPieces
+from crib.desk.buying.order_cost import order_cents
 from crib.desk.buying.ways_to_buy import charge_cents, draft_years
 from crib.features.common.order_text import order_text, short_text
 from crib.features.common.speech import Speech
@@ -19,6 +21,8 @@ from crib.trade.money.money import break_even_holes
 from crib.trade.money.tool_worth import whole_prices
 
 _MOST_REASONS = 8
+_WHOLE = 0.995
+"""A claim from which on the rate seen is the rate claimed."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,6 +71,7 @@ def reasons_of(
     yield from reasons[:_MOST_REASONS]
     if len(reasons) > _MOST_REASONS:
         yield fact("buy.more-reasons", count=len(reasons) - _MOST_REASONS)
+    yield from _thin(draft)
     if entry.by_rule:
         yield fact("buy.by-rule", count=entry.by_rule, quantity=entry.price.quantity)
     if entry.is_idle:
@@ -79,6 +84,19 @@ def reasons_of(
     if beside:
         yield fact("buy.only-with", lines=beside)
     yield from _price_reasons(task, entry)
+
+
+def _thin(draft: Draft) -> Iterator[Fact]:
+    """That too few shifts stand behind the use of a kind to call it a yearly rate."""
+    one = draft.figures
+    if one is not None and draft.own and one.use.shifts and one.claim < _WHOLE:
+        yield fact(
+            "buy.thin",
+            strokes=one.use.strokes,
+            shifts=one.use.shifts,
+            days=one.use.observed_days,
+            claimed=one.strokes_per_year,
+        )
 
 
 def only_with(entry: PricedPieces, names: Mapping[int, str]) -> tuple[tuple[str, ...], ...]:
@@ -101,9 +119,15 @@ def figures_of(task: BuyingTask, entry: PricedPieces) -> Iterator[Fact]:
     yield from dict.fromkeys(figure for worth in entry.worths for figure in worth.figures)
     if entry.package is None and entry.price.total_cents:
         draft = entry.drafts[0]
-        years, cents = draft_years(draft, shop), entry.charge_cents
-        yield fact("buy.price-a-year", years=years, cents=cents, currency=shop.currency)
+        yield fact(
+            "buy.price-a-year",
+            years=draft_years(draft, shop),
+            carrying_pct=shop.rules.number("buy.carrying_pct") if draft.lasts else 0.0,
+            cents=entry.charge_cents,
+            currency=shop.currency,
+        )
         yield from _break_even(task, draft)
+        yield from _paid_back(task, entry)
 
 
 def package_pieces(task: BuyingTask, entry: PricedPieces) -> Iterator[PackagePiece]:
@@ -205,6 +229,14 @@ def _price_reasons(task: BuyingTask, entry: PricedPieces) -> Iterator[Fact]:
         yield market.why_not
     elif not entry.bought and price.total_cents is not None and not draft.own:
         yield from _no_gain(task, draft)
+    if entry.is_unborne:
+        shop = task.board.shop
+        yield fact(
+            "buy.order-cost",
+            supplier=price.supplier,
+            order_cents=order_cents(task),
+            currency=shop.currency,
+        )
 
 
 def _no_gain(task: BuyingTask, draft: Draft) -> Iterator[Fact]:
@@ -216,12 +248,13 @@ def _no_gain(task: BuyingTask, draft: Draft) -> Iterator[Fact]:
     charges = [_charge(task, index) for index in indexes]
     cost = sum(one for one in charges if one is not None)
     if None not in charges and cost >= worth:
-        years = min((wish.years for wish in wishes.values() if wish.fresh), default=1.0)
+        once = all(wish.is_once for wish in wishes.values() if wish.fresh)
+        years = shop.rules.number("buy.most_years") if once else 1.0
         yield fact(
             "buy.no-gain",
             worth_cents=worth * years,
             price_cents=cost * years,
-            is_once=years > 1.0,
+            is_once=once,
             currency=shop.currency,
         )
 
@@ -234,12 +267,12 @@ def _charge(task: BuyingTask, index: int) -> int | None:
 
 def _wanted(entry: PricedPieces, shop: Shop) -> Iterator[Fact]:
     """What was wanted, by the way it would be made without tools."""
-    by_way: dict[tuple[str, float], list[Wish]] = {}
+    by_way: dict[tuple[str, int, float], list[Wish]] = {}
     for wish in entry.wishes:
         if wish.fresh:
-            by_way.setdefault((wish.saving.way, wish.years), []).append(wish)
+            by_way.setdefault((wish.saving.way, wish.times, wish.claim), []).append(wish)
     shared = any(len(wish.indexes) > 1 for wish in entry.wishes if wish.fresh)
-    for (way, years), wishes in by_way.items():
+    for (way, times, claim), wishes in by_way.items():
         yield fact(
             "buy.by-way",
             count=sum(one.saving.quantity for one in wishes),
@@ -247,9 +280,31 @@ def _wanted(entry: PricedPieces, shop: Shop) -> Iterator[Fact]:
             other_cents=sum(one.saving.other_cents for one in wishes),
             own_cents=sum(one.saving.own_cents for one in wishes),
             is_shared=shared,
-            years=years,
+            times=times,
+            claim=claim,
             currency=shop.currency,
         )
+
+
+def _paid_back(task: BuyingTask, entry: PricedPieces) -> Iterator[Fact]:
+    """After which time a line, or the set of tools that goes together, has paid for itself."""
+    years = payback_years(task, entry)
+    if years is not None:
+        yield fact("buy.paid-back", years=years)
+
+
+def payback_years(task: BuyingTask, entry: PricedPieces) -> float | None:
+    """The price of what goes together over its worth of a year; None for what is used once."""
+    draft, cents, worth = entry.drafts[0], entry.price.total_cents, entry.cents
+    if entry.package is not None or not draft.lasts:
+        return None
+    if not draft.own:
+        wishes = {id(one): one for one in draft.wishes}.values()
+        indexes = sorted({two for wish in wishes for two in wish.indexes})
+        prices = [task.markets[two].price(task.needed(two)).total_cents for two in indexes]
+        cents = None if None in prices else sum(one for one in prices if one is not None)
+        worth = sum(wish.cents for wish in wishes)
+    return None if cents is None or not worth else cents / worth
 
 
 def _break_even(task: BuyingTask, draft: Draft) -> Iterator[Fact]:

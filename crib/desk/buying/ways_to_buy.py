@@ -18,6 +18,7 @@ from crib.desk.buying.worth import years_of
 from crib.desk.common.prices import Price, bought_of, cheapest_offer
 from crib.stock.queries.demand import OfferRow
 from crib.trade.money.stocking import overstock_brake
+from crib.trade.money.tool_worth import charge_a_year_cents
 
 _MONTHS = 12
 
@@ -58,8 +59,9 @@ def market_of(draft: Draft, shop: Shop, by: date | None) -> Market:
 
 
 def charge_cents(price_cents: int, draft: Draft, shop: Shop) -> int:
-    """A price spread over the years that a piece is expected to serve."""
-    return round(price_cents / draft_years(draft, shop))
+    """What a price costs a year while a piece serves; what is used once is not kept."""
+    carrying_pct = shop.rules.number("buy.carrying_pct") if draft.lasts else 0.0
+    return charge_a_year_cents(price_cents, draft_years(draft, shop), carrying_pct)
 
 
 def draft_years(draft: Draft, shop: Shop) -> float:

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from math import exp
 
 from crib.acts import Fact, fact
-from crib.desk.buying.kind_figures import YEAR_DAYS, Figures, Shop
+from crib.desk.buying.kind_figures import Figures, Shop
 from crib.trade.money.make_ways import Way, cheapest, each_cents, other_ways, tool_way, way_cents
 from crib.trade.money.money import yearly_value_cents
 from crib.trade.money.tool_worth import expected_years, uncovered_share, work_share
@@ -61,7 +61,7 @@ def worth_of_units(one: Figures | None, shop: Shop, count: int) -> tuple[Worth, 
 
     No piece is worth more than the one before it.
     """
-    if one is None or not one.use.strokes_per_day:
+    if one is None or not one.is_used:
         return (Worth(0),) * count
     there = max(one.lasting, 0) + one.on_order
     found: list[Worth] = []
@@ -73,13 +73,12 @@ def worth_of_units(one: Figures | None, shop: Shop, count: int) -> tuple[Worth, 
     return tuple(found)
 
 
-def years_of(one: Figures | None, shop: Shop, wanted: int = 0) -> float:
+def years_of(one: Figures | None, shop: Shop, wanted: float = 0.0) -> float:
     """How long a piece is expected to serve: its life over its use, within the shop's rule."""
     most = shop.rules.number("buy.most_years")
     if one is None or one.life is None:
         return most
-    use = one.use.weighted_per_day * YEAR_DAYS + one.planned + wanted
-    return expected_years(one.life, use, most)
+    return expected_years(one.life, one.weighted_per_year + wanted, most)
 
 
 def stroke_saving(one: Figures, shop: Shop) -> tuple[float, str]:
@@ -87,7 +86,7 @@ def stroke_saving(one: Figures, shop: Shop) -> tuple[float, str]:
     work = _WORKS.get(one.kind.role)
     if work is None:
         return 0.0, ""
-    count = max(1, round(one.use.strokes_per_year))
+    count = max(1, round(one.strokes_per_year))
     own, other = _ways(shop, work, one.kind.shape, count)
     rate = _rate(shop)
     return max(0.0, each_cents(other, rate) - each_cents(own, rate)), other.name
@@ -111,7 +110,7 @@ def _first(one: Figures, shop: Shop) -> Worth:
         down = _down_cents(shop)
         return Worth(down, (fact("buy.standstill", cents=down, currency=shop.currency),))
     share = work_share(1, one.pieces_per_year) if one.pieces_per_year else 1.0
-    holes = one.use.strokes_per_year * share
+    holes = one.strokes_per_year * share
     cents = yearly_value_cents(holes, saving, 0.0, 0, 0.0, 0, 1.0)
     figures = {"strokes": holes, "saving_cents": saving, "way": way, "currency": shop.currency}
     return Worth(cents, (fact("buy.work-of-first", **figures),))
@@ -121,12 +120,12 @@ def _spare(one: Figures, shop: Shop, piece: int) -> Worth:
     """The pieces before it break, or are worn before the year is over."""
     saving, way = stroke_saving(one, shop)
     alone = bool(saving) and not shop.stand_in(one)
-    breaks = one.use.strokes_per_year / shop.rules.number("buy.strokes_per_break")
+    breaks = one.strokes_per_year / shop.rules.number("buy.strokes_per_break")
     covered = uncovered_share(piece - 1, breaks, one.lead_days)
     covered -= uncovered_share(piece, breaks, one.lead_days)
     missed = one.use.strokes_per_day * one.lead_days if alone else 0.0
     share = work_share(piece, one.pieces_per_year) if one.pieces_per_year and alone else 0.0
-    holes, chance = one.use.strokes_per_year * share, 1 - exp(-breaks)
+    holes, chance = one.strokes_per_year * share, 1 - exp(-breaks)
     down = _down_cents(shop)
     cost = round(down + missed * saving)
     cents = yearly_value_cents(holes, saving, chance, cost, covered, 0, 1.0)

@@ -83,7 +83,10 @@ class KindStock:
 
 @dataclass(frozen=True, slots=True)
 class KindUse:
-    """How a kind was used in the days that the crib looked on, a year at most."""
+    """How a kind was used in the days that the crib looked on, a year at most.
+
+    ``shifts`` are those in which it made strokes.
+    """
 
     strokes_per_day: float = 0.0
     weighted_per_day: float = 0.0
@@ -91,16 +94,12 @@ class KindUse:
     observed_days: int = YEAR_DAYS
     most_thickness_mm: float | None = None
     material: str = ""
+    shifts: int = 0
 
     @property
     def strokes(self) -> int:
         """Strokes in the days that were looked at."""
         return round(self.strokes_per_day * self.observed_days)
-
-    @property
-    def strokes_per_year(self) -> float:
-        """Strokes in a year at this rate."""
-        return self.strokes_per_day * YEAR_DAYS
 
 
 @dataclass(frozen=True, slots=True)
@@ -195,6 +194,7 @@ class _Reading:
             observed_days,
             thickness_mm,
             material,
+            len(self.days),
         )
 
 

@@ -39,6 +39,33 @@ def expected_years(life_strokes: float, strokes_per_year: float, most_years: flo
     return life_strokes / strokes_per_year
 
 
+def charge_a_year_cents(price_cents: int, years: float, carrying_pct: float = 0.0) -> int:
+    """What a tool costs in each year it serves: its price spread evenly, and keeping it.
+
+    It is worth its price at first and nothing at last, half of it on the average.
+
+    Source: common practice (straight-line depreciation; carrying cost of the average value).
+
+    Args:
+        price_cents: Price of the tool [cents].
+        years: Years over which it serves [years].
+        carrying_pct: Cost of keeping a piece for a year, of its worth [%].
+
+    Returns:
+        The cost of a year, to the nearest cent [cents].
+
+    Raises:
+        BadValue: When the price or share is negative, or the years are not above zero.
+
+    Example:
+        >>> charge_a_year_cents(10_000, 5.0, 20.0)
+        3000
+    """
+    require_not_negative(price_cents=price_cents, carrying_pct=carrying_pct)
+    require_positive(years=years)
+    return round(price_cents / years + price_cents * carrying_pct / 200)
+
+
 def work_share(piece: int, pieces_per_year: float) -> float:
     """The share of a year's work that falls to one piece when they are worn one after the other.
 

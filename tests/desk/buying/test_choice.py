@@ -29,9 +29,9 @@ from tests.shop import add_kind, insert, small_shop
 
 TODAY = LATER.astimezone().date()
 PAIRS = (
-    ("1-1/16", "1-3/32", 60, 4000),
-    ("1-3/16", "1-7/32", 45, 5200),
-    ("1-5/16", "1-11/32", 90, 8100),
+    ("1-1/16", "1-3/32", 80, 4000),
+    ("1-3/16", "1-7/32", 110, 5200),
+    ("1-5/16", "1-11/32", 150, 8100),
 )
 
 
@@ -118,9 +118,10 @@ def test_the_gain_is_the_worth_less_the_price_over_the_years(shop: Session) -> N
     assert first.charge_cents_per_year == 980
     by_way, a_year, paid = first.figures
     assert (by_way["count"], by_way["way"], by_way["is_shared"]) == (100, "drill", True)
-    assert by_way["years"] == 5
+    assert (by_way["times"], by_way["claim"]) == (1, 0.2)
     assert (by_way["other_cents"], by_way["own_cents"]) == (17_500, 3500)
-    assert a_year == fact("buy.price-a-year", years=5, cents=980, currency="USD")
+    said = {"years": 5, "carrying_pct": 0.0, "cents": 980, "currency": "USD"}
+    assert a_year == fact("buy.price-a-year", **said)
     assert (paid["tools_cents"], paid["each_cents"], paid["count"]) == (9800, 140, 70)
 
 
@@ -219,17 +220,17 @@ def test_a_package_that_costs_more_than_its_useful_pieces_is_a_note(shop: Sessio
 
 def test_what_is_just_outside_and_a_tenth_more_is_said(shop: Session) -> None:
     pair(shop, *PAIRS[0])
-    pair(shop, *PAIRS[1][:2], 90, PAIRS[1][3])
+    pair(shop, *PAIRS[1])
     found = plan(shop, 10_000, around=True)
     assert bought(found) == ["die 1-3/32", "punch 1-1/16"]
     assert found.around is not None
     (next_one,) = found.around.outside
     names = sorted(one.name for one in found.lines if not one.within_budget)
     assert list(next_one.lines) == names
-    # 90 holes x 1.40 = 126.00 once; less 104.00, both over 5 years.
-    assert (next_one.price_cents, next_one.net_cents_per_year) == (10_400, 440)
+    # 110 holes x 1.40 = 154.00 once; less 104.00, both over 5 years. The first: 112.00 - 80.00.
+    assert (next_one.price_cents, next_one.net_cents_per_year) == (10_400, 1000)
     assert found.around.larger_budget_cents == 11_000
-    assert found.around.more_net_cents_per_year == 440 - 80
+    assert found.around.more_net_cents_per_year == 1000 - 640
 
 
 def test_the_curve_rises_and_is_drawn(wanted: Session, tmp_path: Path) -> None:
@@ -276,22 +277,52 @@ def test_a_single_want_is_bought_where_comparing_the_ways_would_buy(
         punch_cents = next(way.total_cents for way in ways if way.way == "punch")
         others = min(way.total_cents or 0 for way in ways if way.way != "punch")
         assert punch_cents is not None
+        punch_cents += 2500  # The order, which no way of making bears.
         if abs(punch_cents - others) > 10:
             assert bool(bought(plan(shop))) is (punch_cents < others)
 
 
-def test_a_want_that_came_back_counts_every_year(shop: Session) -> None:
-    pair(shop, "1-1/16", "1-3/32", 20, 4900)
+def test_a_want_that_came_back_counts_for_a_rate_of_two(shop: Session) -> None:
+    pair(shop, "1-1/16", "1-3/32", 60, 4900)
     assert bought(plan(shop)) == []
     shop.connection.execute("UPDATE want SET first_at = ?", (str(TODAY - timedelta(days=29)),))
     assert bought(plan(shop)) == []
     shop.connection.execute("UPDATE want SET first_at = ?", (str(TODAY - timedelta(days=31)),))
     found = plan(shop)
-    # 20 holes x 1.40 = 28.00 a year; 98.00 over 5 years = 19.60.
-    assert (bought(found), found.net_cents_per_year) == (["die 1-3/32", "punch 1-1/16"], 840)
+    # 60 holes x 1.40 = 84.00, of which 1/5 for once and half of the rest: 50.40 a year;
+    # 98.00 over 5 years and 20 % of half of it a year: 29.40.
+    assert (bought(found), found.net_cents_per_year) == (["die 1-3/32", "punch 1-1/16"], 2100)
+    assert found.lines[0].payback_years == pytest.approx(98.00 / 50.40)
 
 
-def test_a_tool_that_two_jobs_lack_counts_every_year(shop: Session) -> None:
+def test_the_more_jobs_lack_a_tool_the_more_of_it_counts_for_a_year(shop: Session) -> None:
     pair(shop, "1-1/16", "1-3/32", 20, 4900)
-    find(shop, "hole 1-1/16 thru 3/8 A36", Circumstances(quantity=5, job="another"), now=LATER)
-    assert plan(shop).net_cents_per_year == 25 * 140 - 1960
+    phrase = "hole 1-1/16 thru 3/8 A36"
+    find(shop, phrase, Circumstances(quantity=20, job="second"), now=LATER)
+    assert bought(plan(shop)) == []
+    find(shop, phrase, Circumstances(quantity=20, job="third"), now=LATER)
+    assert plan(shop).net_cents_per_year == 60 * 140 - 2940
+
+
+@pytest.mark.parametrize(("quantity", "buys"), [(87, False), (88, True)])
+def test_a_single_want_bears_its_tools_and_the_order(
+    shop: Session, quantity: int, buys: bool
+) -> None:
+    """98.00 of tools and 25.00 for the order are paid by 87.9 holes at 1.40."""
+    pair(shop, "1-1/16", "1-3/32", quantity, 4900)
+    found = plan(shop, 50_000)
+    assert bool(bought(found)) is buys
+    assert (found.orders, found.order_cents) == ((1, 2500) if buys else (0, 0))
+    if not buys:
+        assert found.lines[0].reasons[-1].code == "buy.order-cost"
+
+
+def test_wants_bear_the_order_together_and_a_rule_bears_it_for_all(shop: Session) -> None:
+    for width, die in (("1-1/16", "1-3/32"), ("1-3/16", "1-7/32")):
+        pair(shop, width, die, 80, 4900)
+    assert len(bought(plan(shop))) == 4  # 14.00 each: together more than 25.00.
+    shop.connection.execute("DELETE FROM want WHERE ask LIKE '%1-3/16%'")
+    assert bought(plan(shop)) == []
+    kept = add_kind(shop, role="nut", width="2", least_count=1, name="nut")
+    insert(shop, OfferRecord, kind_id=kept, supplier="North", price_cents=100, lead_days=4)
+    assert len(bought(plan(shop))) == 3
