@@ -51,6 +51,29 @@ def _idle() -> Words:
     return "worth nothing by its use", ": only a shop rule asks for it, so ordered by name alone"
 
 
+def _chase(
+    *,
+    number: str,
+    supplier: str,
+    count: int,
+    what: str,
+    due_on: str,
+    days_late: int,
+    given_up: bool,
+) -> Words:
+    which = f"order {number}" if number else "an order"
+    whom = f" of {supplier}" if supplier else ""
+    late = f"{days_late:,} day{'s' * (days_late != 1)} late"
+    counts = "not counted on any more, so bought anew" if given_up else "counted as coming"
+    call = f"call {supplier}" if supplier else "call the supplier"
+    return f"{which}{whom}", f": {count} x {what}, due {due_on}, {late}, {counts}; {call}"
+
+
+def _given_up(*, number: str, count: int, days_late: int) -> Words:
+    which = f" in order {number}" if number else ""
+    return "late order not counted", f": {count}{which}, {days_late:,} days late"
+
+
 def _more_of_line(*, line: str) -> Words:
     return f"more of line {line}, of which not all is bought", ""
 
@@ -308,9 +331,11 @@ BUYING: Mapping[str, Callable[..., Words]] = {
     "buy.breakage": _breakage,
     "buy.by-rule": _by_rule,
     "buy.by-way": _by_way,
+    "buy.chase": _chase,
     "buy.covered": _covered,
     "buy.few-dies": _few_dies,
     "buy.gone": _gone,
+    "buy.given-up": _given_up,
     "buy.held-back": _held_back,
     "buy.idle": _idle,
     "buy.in-package": _in_package,

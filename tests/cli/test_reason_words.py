@@ -148,6 +148,29 @@ SAID: list[tuple[str, dict[str, Any], str, str]] = [
         *("thin evidence", ": 1,300 strokes in 1 shift of 30 days, counted as 260 a year"),
     ),
     (
+        "buy.chase",
+        {
+            **{"number": "2026-0003", "supplier": "North", "count": 2, "what": "the die"},
+            **{"due_on": "2026-10-10", "days_late": 1, "given_up": False},
+        },
+        "order 2026-0003 of North",
+        ": 2 x the die, due 2026-10-10, 1 day late, counted as coming; call North",
+    ),
+    (
+        "buy.chase",
+        {
+            **{"number": "", "supplier": "", "count": 1, "what": "the die"},
+            **{"due_on": "2025-10-10", "days_late": 414, "given_up": True},
+        },
+        "an order",
+        ": 1 x the die, due 2025-10-10, 414 days late, not counted on any more, so bought anew;"
+        " call the supplier",
+    ),
+    (
+        *("buy.given-up", {"number": "2026-0003", "count": 2, "days_late": 414}),
+        *("late order not counted", ": 2 in order 2026-0003, 414 days late"),
+    ),
+    (
         *("buy.idle", {}, "worth nothing by its use"),
         ": only a shop rule asks for it, so ordered by name alone",
     ),

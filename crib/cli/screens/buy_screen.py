@@ -47,6 +47,8 @@ def _draw(screen: Console, plan: BuyPlan, every: bool) -> None:
     """The table, then each order line in full with its reasons, then what is on order."""
     most = len(plan.lines) if every else SCREENFUL
     shown = plan.lines[:most]
+    for late in plan.late:
+        say(screen, f"chase: {worded(late.chase)}")
     if not plan.lines:
         screen.print("nothing to buy")
     for word, head in _HEADS.items():

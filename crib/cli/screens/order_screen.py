@@ -30,7 +30,8 @@ def draw(screen: Console, orders: Orders, written: Sequence[str] = ()) -> None:
 def _draw_order(screen: Console, order: PlacedOrder) -> None:
     card = order.card
     head = f"order {card.number} to {card.supplier}, {card.made_on} by {card.person}: {card.state}"
-    say(screen, head + (", late" if order.late else ""))
+    late = f", {order.days_late} day{'s' * (order.days_late != 1)} late: call them"
+    say(screen, head + (late if order.late else ""))
     rows = table("line", "qty", "came", "what", f"each {order.currency}", right=("line", "qty"))
     rows.columns[2].justify = rows.columns[4].justify = "right"
     for one in card.lines:

@@ -14,6 +14,7 @@ from crib.desk.buying.choice import BuyingChoice, choose
 from crib.desk.buying.drafts import Board
 from crib.desk.buying.kind_figures import is_called
 from crib.desk.buying.kind_story import facts_of
+from crib.desk.buying.late_orders import LateOrder
 from crib.desk.buying.line_groups import PricedPieces, names_of, priced_pieces
 from crib.desk.buying.missed_tools import add_wants
 from crib.desk.buying.order_cost import order_cents, without
@@ -95,6 +96,7 @@ class OnOrder:
     supplier: str
     ordered_on: str
     needed_by: str
+    number: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,6 +106,7 @@ class BuyPlan:
     ``kept_cents`` is the part spent on what the shop keeps by its own rules whatever it gains.
     ``value_cents_per_year`` is what the lines within are worth; ``net_cents_per_year`` what the
     choice gains after prices over the years, lines kept by the shop's own rules not counted.
+    ``late`` orders are to be chased; those given up are not ``on_order`` any more.
     ``order_cents`` is what its ``orders``, one to a supplier, cost beside the tools.
     ``gap`` is the share of that gain which may be missed, 0 when the choice is proven the
     best, ``None`` when that was not found out in time.
@@ -125,6 +128,7 @@ class BuyPlan:
     notes: tuple[Said, ...]
     orders: int = 0
     order_cents: int = 0
+    late: tuple[LateOrder, ...] = ()
 
 
 def plan_buying(
@@ -195,6 +199,7 @@ def _plan(
         by=None,
         spent_cents=spent,
         kept_cents=spent - purchase.spent_cents,
+        late=shop.late,
         orders=orders,
         order_cents=round(orders * order_cents(task)),
         value_cents_per_year=sum(one.value_cents_per_year for one in inside),
@@ -212,6 +217,7 @@ def _plan(
                 order.supplier,
                 order.ordered_on,
                 order.needed_by,
+                order.number,
             )
             for order in shop.orders
         ),
@@ -279,7 +285,9 @@ def _explained(plan: BuyPlan, task: BuyingTask, why: str) -> BuyPlan:
     if more > 0:
         told.append(fact("buy.more-kinds", count=more))
     coming = tuple(one for one in plan.on_order if one.kind in names)
-    return replace(plan, lines=tuple(lines), notes=tuple(map(saying, told)), on_order=coming)
+    late = tuple(one for one in plan.late if one.order.kind in names)
+    notes = tuple(map(saying, told))
+    return replace(plan, lines=tuple(lines), notes=notes, on_order=coming, late=late)
 
 
 def _is_about(line: BuyLine, names: set[str], wanted: str) -> bool:

@@ -9,6 +9,7 @@ from datetime import date
 from math import ceil
 
 from crib.acts import Said
+from crib.desk.buying.late_orders import LateOrder
 from crib.features.common.tooling import Seat
 from crib.stock.queries.buying import BundleRow, LeadSeen
 from crib.stock.queries.demand import KindStock, KindUse, Nameplate, OfferRow, OpenOrder, WantRow
@@ -167,7 +168,10 @@ class KindIndex:
 
 @dataclass(frozen=True, slots=True)
 class Shop:
-    """Everything that was read for one plan. ``in_hand`` are the open jobs."""
+    """Everything that was read for one plan. ``in_hand`` are the open jobs.
+
+    ``orders`` are those still counted on, ``late`` those to be chased, given up or not.
+    """
 
     rules: Rules
     today: date
@@ -184,6 +188,7 @@ class Shop:
     in_hand: frozenset[str] = frozenset()
     notes: tuple[Said, ...] = ()
     observed_days: int = YEAR_DAYS
+    late: tuple[LateOrder, ...] = ()
 
     @property
     def currency(self) -> str:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from contextlib import nullcontext
 from dataclasses import dataclass, replace
 from datetime import date, datetime
@@ -11,6 +11,7 @@ from typing import Any
 from crib.acts import Said, act, saying
 from crib.desk.buying.buy import BuyLine
 from crib.desk.buying.chosen_lines import OrderRequest, lines_to_order
+from crib.desk.buying.late_orders import late_orders
 from crib.desk.common.acting import read_day, require_reason, stamp_for, today_of
 from crib.desk.common.kinds import kind_of_spec
 from crib.errors import BadValue, Missing, Refused, UnknownName
@@ -19,6 +20,7 @@ from crib.stock.book.ledger import Stamp
 from crib.stock.book.settings import shop_rules
 from crib.stock.engine.session import Session
 from crib.stock.queries.buying import lead_times_seen, orders_state
+from crib.stock.queries.demand import open_orders
 from crib.stock.queries.kinds import kind_named
 from crib.stock.writers.purchases import (
     NewLine,
@@ -41,7 +43,12 @@ class PlacedOrder:
     card: PurchaseCard
     currency: str
     days_open: int
-    late: bool
+    days_late: int
+
+    @property
+    def late(self) -> bool:
+        """Whether it should be here by now."""
+        return self.days_late > 0
 
     @property
     def gaps(self) -> tuple[tuple[int, str], ...]:
@@ -67,6 +74,7 @@ class PlacedOrder:
             "by": self.card.person,
             "days_open": self.days_open,
             "late": self.late,
+            "days_late": self.days_late,
             "currency": self.currency,
             "total_cents": self.total_cents,
             "lines": [line_json(line) for line in self.card.lines],
@@ -157,7 +165,7 @@ def _placed(
         for name, some in by_supplier.items()
     ]
     return Orders(
-        tuple(_ordered(session, purchase_called(session, number), stamp) for number in numbers)
+        tuple(_ordered(session, [purchase_called(session, one) for one in numbers], stamp))
     )
 
 
@@ -169,7 +177,7 @@ def show_orders(session: Session, number: str = "", *, now: datetime | None = No
     """
     stamp = stamp_for(session, "", now=now)
     cards = [purchase_called(session, number)] if number.strip() else purchases(session)
-    return Orders(tuple(_ordered(session, card, stamp) for card in cards))
+    return Orders(tuple(_ordered(session, cards, stamp)))
 
 
 def cancel_order(
@@ -268,14 +276,16 @@ def _needed_by(text: str, today: date) -> str:
     return day.isoformat()
 
 
-def _ordered(session: Session, card: PurchaseCard, stamp: Stamp) -> PlacedOrder:
-    today = date.fromisoformat(stamp.shift_on)
-    days = (today - date.fromisoformat(card.made_on)).days
-    usual = lead_times_seen(session).get(card.supplier)
-    to_come = card.state == "open"
-    missed = any(line.to_come and "" < line.needed_by < stamp.shift_on for line in card.lines)
-    late = to_come and (missed or (usual is not None and days > usual.days))
-    return PlacedOrder(card, shop_rules(session).text("crib.currency"), days, late)
+def _ordered(
+    session: Session, cards: Sequence[PurchaseCard], stamp: Stamp
+) -> Iterator[PlacedOrder]:
+    today, rules = date.fromisoformat(stamp.shift_on), shop_rules(session)
+    days_late: dict[str, int] = {}
+    for one in late_orders(open_orders(session), lead_times_seen(session), rules, today):
+        days_late[one.number] = max(one.days_late, days_late.get(one.number, 0))
+    for card in cards:
+        days, late = (today - date.fromisoformat(card.made_on)).days, days_late.get(card.number, 0)
+        yield PlacedOrder(card, rules.text("crib.currency"), days, late)
 
 
 def _tidy(name: str, what: str) -> str:

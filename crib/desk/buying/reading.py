@@ -18,6 +18,7 @@ from crib.desk.buying.kind_figures import (
     Shop,
     is_called,
 )
+from crib.desk.buying.late_orders import late_orders
 from crib.desk.buying.unplanned_asks import planned_asks
 from crib.desk.common.piece_wear import EDGED, edges_in_life, piece_wear
 from crib.desk.edges.forecast import forecast
@@ -76,9 +77,13 @@ class _Read:
 def read_shop(session: Session, today: date, also: str = "") -> Shop:
     """Read the crib as buying sees it; use is read of every kind in whose name ``also`` is."""
     rules = shop_rules(session)
-    orders = tuple(open_orders(session))
+    seen = lead_times_seen(session)
+    every_order = open_orders(session)
+    late = tuple(late_orders(every_order, seen, rules, today))
+    given_up = {id(one.order) for one in late if one.given_up}
+    orders = tuple(one for one in every_order if id(one) not in given_up)
     ahead, notes = _ahead(session, rules, today)
-    read = _read(session, rules, today, orders, ahead)
+    read = _read(session, rules, today, orders, seen, ahead)
     every = [_figures(one, read) for one in kinds_with_stock(session)]
     figures = _used(session, every, rules, today, also)
     lookup = Lookup(session, rules)
@@ -100,6 +105,7 @@ def read_shop(session: Session, today: date, also: str = "") -> Shop:
         jobs_in_hand(session),
         (*notes, *served, *more),
         read.unused.observed_days,
+        late,
     )
 
 
@@ -108,6 +114,7 @@ def _read(
     rules: Rules,
     today: date,
     orders: Iterable[OpenOrder],
+    seen: Mapping[str, LeadSeen],
     ahead: Mapping[str, KindForecast],
 ) -> _Read:
     return _Read(
@@ -116,7 +123,7 @@ def _read(
         gone_since(session, today - timedelta(days=GONE_DAYS)),
         _by_kind(orders),
         offers_by_kind(session),
-        lead_times_seen(session),
+        seen,
         ahead,
         KindUse(observed_days=observed_days(session, today)),
     )

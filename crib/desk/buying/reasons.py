@@ -16,6 +16,7 @@ from crib.desk.buying.order_cost import order_cents
 from crib.desk.buying.ways_to_buy import charge_cents, draft_years
 from crib.features.common.order_text import order_text, short_text
 from crib.features.common.speech import Speech
+from crib.features.common.tool_match import is_listed
 from crib.features.common.tool_spec import ToolSpec
 from crib.trade.money.money import break_even_holes
 from crib.trade.money.tool_worth import whole_prices
@@ -71,6 +72,7 @@ def reasons_of(
     yield from reasons[:_MOST_REASONS]
     if len(reasons) > _MOST_REASONS:
         yield fact("buy.more-reasons", count=len(reasons) - _MOST_REASONS)
+    yield from _given_up(draft, task.board.shop)
     yield from _thin(draft)
     if entry.by_rule:
         yield fact("buy.by-rule", count=entry.by_rule, quantity=entry.price.quantity)
@@ -84,6 +86,21 @@ def reasons_of(
     if beside:
         yield fact("buy.only-with", lines=beside)
     yield from _price_reasons(task, entry)
+
+
+def _given_up(draft: Draft, shop: Shop) -> Iterator[Fact]:
+    """The late orders of the same tool that are not counted on any more."""
+    kind_id = draft.figures.kind.id if draft.figures else None
+    for late in shop.late:
+        order = late.order
+        same = order.kind_id == kind_id if kind_id is not None else _is_same(order.spec, draft.spec)
+        if late.given_up and same:
+            number, count, days = order.number, order.quantity, late.days_late
+            yield fact("buy.given-up", number=number, count=count, days_late=days)
+
+
+def _is_same(ordered: ToolSpec | None, wanted: ToolSpec) -> bool:
+    return ordered is not None and ordered.role == wanted.role and is_listed(ordered, wanted)
 
 
 def _thin(draft: Draft) -> Iterator[Fact]:

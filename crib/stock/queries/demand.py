@@ -119,7 +119,10 @@ class OfferRow:
 
 @dataclass(frozen=True, slots=True)
 class OpenOrder:
-    """Something ordered of which some is still to come; ``spec`` as far as it was kept."""
+    """Something ordered of which some is still to come; ``spec`` as far as it was kept.
+
+    ``lead_days`` are those of its kind's record.
+    """
 
     kind_id: int | None
     kind: str | None
@@ -129,6 +132,8 @@ class OpenOrder:
     ordered_on: str
     needed_by: str
     spec: ToolSpec | None = None
+    number: str = ""
+    lead_days: int | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -273,8 +278,10 @@ def open_orders(session: Session) -> list[OpenOrder]:
     rows = session.rows(
         "SELECT order_line.kind_id, kind.name AS kind, order_line.text, order_line.supplier,"
         " order_line.quantity - order_line.received AS quantity, order_line.ordered_on,"
-        " order_line.needed_by, order_line.specification FROM order_line"
+        " order_line.needed_by, order_line.specification, coalesce(purchase.number, '') AS number,"
+        " kind.lead_days FROM order_line"
         " LEFT JOIN kind ON kind.id = order_line.kind_id"
+        " LEFT JOIN purchase ON purchase.id = order_line.purchase_id"
         " WHERE order_line.open AND order_line.received < order_line.quantity"
         " ORDER BY order_line.ordered_on, order_line.id"
     )

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import replace
+from datetime import timedelta
 from pathlib import Path
 
 import pytest
@@ -182,6 +183,9 @@ def test_stock_at_its_reorder_point_is_ordered_up(shop: Session) -> None:
     assert "buy.reorder" in [reason.code for reason in only(found).reasons]
 
 
+ORDERED_ON = (LATER - timedelta(days=3)).date().isoformat()
+
+
 def test_open_orders_are_taken_off_and_said(shop: Session) -> None:
     kind = punch(shop, "15/16", least_count=3, name="round punch 15/16 in, seat A")
     insert(
@@ -191,14 +195,47 @@ def test_open_orders_are_taken_off_and_said(shop: Session) -> None:
         text="2 punches",
         quantity=4,
         received=2,
-        ordered_on="2026-03-02",
+        ordered_on=ORDERED_ON,
     )
     found = plan(shop)
     assert only(found).quantity == 1
-    assert only(found).reasons[-1] == fact("buy.on-order", count=2, since="2026-03-02")
+    assert only(found).reasons[-1] == fact("buy.on-order", count=2, since=ORDERED_ON)
     assert [(one.kind, one.quantity) for one in found.on_order] == [
         ("round punch 15/16 in, seat A", 2)
     ]
+
+
+@pytest.mark.parametrize(
+    ("ordered", "needed", "days_late", "given_up"),
+    [
+        (9, None, 0, False),  # 10 days to deliver are usual.
+        (11, None, 1, False),
+        (40, None, 30, False),
+        (41, None, 31, True),
+        (9, 1, 1, False),
+        (11, -5, 1, False),
+        (41, 20, 31, False),  # Needed only 20 days ago.
+        (60, 31, 50, True),
+    ],
+)
+def test_a_late_order_is_chased_and_at_last_not_waited_for(
+    shop: Session, ordered: int, needed: int | None, days_late: int, given_up: bool
+) -> None:
+    kind = punch(shop, "15/16", name="the punch", price_cents=4000)
+    add_piece(shop, "P-0500", kind)
+    log(shop, "P-0500", 100, *range(1, 365, 7))
+    day = "" if needed is None else (LATER - timedelta(days=needed)).date().isoformat()
+    on = (LATER - timedelta(days=ordered)).date().isoformat()
+    columns = {"text": "1 punch", "supplier": "North", "ordered_on": on, "needed_by": day}
+    insert(shop, OrderLineRecord, kind_id=kind, quantity=1, **columns)
+    found = plan(shop)
+    chased = [(one.order.supplier, one.days_late, one.given_up) for one in found.late]
+    assert chased == ([("North", days_late, given_up)] if days_late else [])
+    assert len(found.lines) == given_up
+    assert len(found.on_order) == (not given_up)
+    if given_up:
+        told = fact("buy.given-up", number="", count=1, days_late=days_late)
+        assert told in found.lines[0].reasons
 
 
 ORDERED = ToolSpec("punch", shape="round", width_mm=15 / 16 * 25.4, seat_name="A")

@@ -93,6 +93,7 @@ _DEFAULTS = {
     "buy.most_years": "5",
     "buy.service_level": "0.95",
     "buy.order_cents": "2500",
+    "buy.late_days": "30",
     "buy.rate_shifts": "10",
     "buy.rate_days": "90",
     "make.tool_setup_minutes": "10",
