@@ -37,3 +37,21 @@ def server() -> Iterator[TestServer]:
 
     with running_server() as started:
         yield started
+
+
+@pytest.fixture(autouse=True)
+def engine(request: pytest.FixtureRequest) -> Iterator[str]:
+    """Where the cribs of a test lie, ``file`` or ``server``."""
+    if getattr(request, "param", "file") == "file":
+        yield "file"
+        return
+    from tests.on_engines import on_server
+
+    with on_server(request.getfixturevalue("server")):
+        yield "server"
+
+
+def pytest_generate_tests(metafunc: pytest.Metafunc) -> None:
+    """Run what is marked so on both engines."""
+    if metafunc.definition.get_closest_marker("both_engines"):
+        metafunc.parametrize("engine", ("file", "server"), indirect=True)

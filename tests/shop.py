@@ -30,6 +30,7 @@ from crib.stock.tables.all_tables import (
 )
 from crib.stock.writers.table_rows import add_row
 from crib.units import N_PER_US_TON, read_length_mm
+from tests.on_engines import in_files, opened_copy
 
 Facts = ParamSpec("Facts")
 Builder = Callable[Concatenate[Path, Facts], Session]
@@ -48,13 +49,10 @@ def made_once(build: Builder[Facts]) -> Builder[Facts]:
         if made not in kept:
             with TemporaryDirectory() as folder:
                 first = Path(folder) / "first.crib"
-                with closing(build(first, *values, **facts)) as session:
+                with in_files(), closing(build(first, *values, **facts)) as session:
                     session.rows("PRAGMA wal_checkpoint(TRUNCATE)")
                 kept[made] = first.read_bytes()
-        path.parent.mkdir(parents=True, exist_ok=True)
-        with path.open("xb") as file:
-            file.write(kept[made])
-        return open_crib(path)
+        return opened_copy(path, kept[made])
 
     return copied
 

@@ -15,6 +15,8 @@ from crib.errors import AskBack, Refused
 from crib.stock.engine.session import Session, open_crib
 from tests.shop import small_shop
 
+pytestmark = pytest.mark.both_engines
+
 ASKED = KeyedRequest("k-1", "log", "P-0137 40", "forty on P-0137")
 
 
@@ -67,12 +69,12 @@ def test_an_answer_of_any_length_is_given_again_and_fits_a_cell(
 
 
 def test_several_who_send_it_at_once_count_once(tmp_path: Path) -> None:
-    path = tmp_path / "shop.crib"
-    small_shop(path).close()
+    shop = small_shop(tmp_path / "shop.crib")
+    shop.close()
     answers: list[str] = []
 
     def send() -> None:
-        with closing(open_crib(path)) as session:
+        with closing(open_crib(shop.place)) as session:
             answers.append(once(session, ASKED, lambda: log(session, 40)))
 
     threads = [Thread(target=send) for _ in range(4)]
@@ -81,5 +83,5 @@ def test_several_who_send_it_at_once_count_once(tmp_path: Path) -> None:
     for thread in threads:
         thread.join()
     assert (len(answers), len(set(answers))) == (4, 1)
-    with closing(open_crib(path)) as session:
+    with closing(open_crib(shop.place)) as session:
         assert strokes(session) == 40

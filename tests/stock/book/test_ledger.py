@@ -16,6 +16,8 @@ from crib.stock.engine.session import Session
 from crib.stock.tables.row_check import RowRefused
 from tests.shop import small_shop
 
+pytestmark = pytest.mark.both_engines
+
 DAY_ONE, DAY_TWO, DAY_THREE = date(2026, 1, 5), date(2026, 1, 6), date(2026, 1, 7)
 NOON = datetime(2030, 1, 31, 12, tzinfo=UTC)
 
