@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import AsyncIterator
 from contextlib import asynccontextmanager
 from dataclasses import dataclass, field, replace
-from pathlib import Path
 from urllib.parse import quote, urlsplit
 
 from starlette.applications import Starlette
@@ -63,6 +62,8 @@ from crib.page.views import (
     written,
 )
 from crib.stock.book.people import person_called
+from crib.stock.engine.folders import beside
+from crib.stock.engine.place import Place
 from crib.stock.engine.session import Session
 
 VIEW_FILES = (
@@ -98,14 +99,14 @@ VIEWS = (*PAGES, *programs.views_of(PAGES))
 class PageApp:
     """What the page keeps while it runs: threads, answers that hold, who is at which device."""
 
-    crib: Path
+    crib: Place
     hosts: frozenset[str] = frozenset(LOOPBACK_NAMES)
     tls: TlsFiles | None = None
     threads: DeskThreads = field(init=False)
     people: PeopleAtDevices = field(init=False)
 
     def __post_init__(self) -> None:
-        self.people = PeopleAtDevices(kept_secret(self.crib))
+        self.people = PeopleAtDevices(kept_secret(beside(self.crib)))
         self.threads = DeskThreads(self.crib)
         self._kept = {False: KeptAnswers(), True: KeptAnswers()}
 

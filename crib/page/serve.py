@@ -16,6 +16,7 @@ from crib.page.app import PageApp
 from crib.page.guard.addresses import hosts_of, places
 from crib.page.guard.tls_files import TlsFiles
 from crib.page.guard.write_log import note_in
+from crib.stock.engine.place import Place
 
 PORT = 8321
 COLLECT_AFTER = (20_000, 20, 20)
@@ -54,7 +55,7 @@ class Serving:
         return tls_files(self.tls_folder, self.hosts())
 
 
-def serve(crib: Path, serving: Serving) -> None:
+def serve(crib: Place, serving: Serving) -> None:
     """Serve the page until it is stopped.
 
     Raises:
@@ -83,7 +84,7 @@ def _spare_the_collector() -> None:
     gc.set_threshold(*COLLECT_AFTER)
 
 
-def config_of(crib: Path, serving: Serving) -> uvicorn.Config:
+def config_of(crib: Place, serving: Serving) -> uvicorn.Config:
     """The server of a page; it trusts no header that says who asks, and does not name itself."""
     tls = serving.tls()
     app = PageApp(crib, serving.hosts(), tls)

@@ -30,7 +30,7 @@ def spoil(window: Window) -> None:
 def test_a_sound_crib_says_so_check_by_check(window: Window) -> None:
     said = window.ask("check")
     assert (said.status, said.err) == (0, "")
-    assert said.lines[0] == "ok     the file is whole"
+    assert said.lines[0] == "ok     what is stored is whole"
     assert said.lines[-1] == "everything is sound"
     assert max(len(line) for line in said.lines) <= 80
 

@@ -21,7 +21,7 @@ ONLY_READS = frozenset(
     " cautions life jobs rules grades kit person machine supplier serve".split()
 ) | {"site", "kit show", "kit late", "wants", "wants show"}
 """Commands that write nothing in the crib, or (also in WRITES) only when told to."""
-WHOLE_FILES = frozenset({"demo", "new", "backup", "restore"})
+WHOLE_FILES = frozenset({"demo", "new", "backup", "restore", "rehouse"})
 """Commands that make or replace a crib as a whole."""
 
 LINES = {

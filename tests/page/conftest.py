@@ -9,13 +9,14 @@ import pytest
 from starlette.testclient import TestClient
 
 from crib.page.app import PageApp
+from crib.stock.engine.place import Place
 from tests.demo_crib import demo_crib
 
 ORIGIN = "http://localhost"
 OWN = ("127.0.0.1", 50_000)
 
 
-def opened_page(crib: Path) -> TestClient:
+def opened_page(crib: Place) -> TestClient:
     """A browser on the crib's own machine, sent nowhere by itself."""
     asgi = PageApp(crib).asgi()
     headers = {"origin": ORIGIN, "accept-language": "en"}

@@ -13,6 +13,7 @@ from crib.acts import yes_to
 from crib.desk.book.safe_copy import back_up, restore
 from crib.desk.tables.by_name import keep_person
 from crib.stock.engine.migrate import alembic_config
+from crib.stock.engine.revision import HEAD_REVISION
 from crib.stock.engine.session import open_crib
 from tests.page.conftest import opened_page
 
@@ -101,7 +102,7 @@ def test_a_crib_that_a_newer_program_upgraded_is_told_and_not_touched(
         assert "9999" in answer.text
         assert "Traceback" not in answer.text
     with closing(sqlite3.connect(crib)) as back, back:
-        back.execute("UPDATE alembic_version SET version_num = '0005'")
+        back.execute("UPDATE alembic_version SET version_num = ?", (HEAD_REVISION,))
     assert "bench 2" in names_shown(page)
 
 

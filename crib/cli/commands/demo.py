@@ -4,12 +4,11 @@ from __future__ import annotations
 
 import shlex
 from importlib import import_module
-from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
-from crib.cli.door import CribOption, JsonOption, answer, default_crib, table
+from crib.cli.door import CribOption, JsonOption, answer, chosen_place, default_crib, table
 from crib.cli.wording import confirmed, spelled, worded
 from crib.stock.engine.folders import home_folder
 
@@ -63,9 +62,8 @@ def command(
     Example: crib demo
     """
     from crib.desk.book.demo import show_demo
-    from crib.stock.engine.session import crib_path
 
-    path = crib_path(crib) if crib else home_folder() / "demo.crib"
+    path = chosen_place(crib) if crib else home_folder() / "demo.crib"
     # The demo crib in its own place is there to be played with: typed again, it is made anew,
     # unless something was logged in it.
     yes = confirmed(overwrite=again)
@@ -113,7 +111,7 @@ def _draw_buy(screen: Console, plan: BuyPlan) -> None:
 def _draw_next(screen: Console, made: DemoMade) -> None:
     screen.print()
     screen.print("Type next:")
-    if default_crib() != Path(made.path):
+    if str(default_crib()) != made.path:
         screen.print("  (first, so that each command takes this crib)")
         screen.print(f"  export CRIB={shlex.quote(made.path)}", soft_wrap=True)
     for words, what in NEXT[made.unit]:

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
-from crib.cli.door import ByOption, CribOption, JsonOption, answer, chosen_path, opened
+from crib.cli.door import ByOption, CribOption, JsonOption, answer, chosen_place, opened
 
 if TYPE_CHECKING:
     from rich.console import Console
@@ -58,7 +58,7 @@ def command(
             return
         code = make_code(session, name, look_only=look_only, by=by) if pair else None
     serving = serving_at(listen, port, host_name, log, https=https)
-    start(chosen_path(crib), serving, code, as_json=as_json)
+    start(chosen_place(crib), serving, code, as_json=as_json)
 
 
 def _device_told(

@@ -16,6 +16,7 @@ if TYPE_CHECKING:
 
     from crib.desk.book.pairing import LetIn, ListedDevice, NewCode
     from crib.page.serve import Serving
+    from crib.stock.engine.place import Place
 
 
 @dataclass(frozen=True)
@@ -85,7 +86,7 @@ def announce(serving: Serving, code: NewCode | None, *, as_json: bool) -> None:
     sys.stdout.flush()
 
 
-def start(crib: Path, serving: Serving, code: NewCode | None, *, as_json: bool) -> None:
+def start(crib: Place, serving: Serving, code: NewCode | None, *, as_json: bool) -> None:
     """Say what is to be said, and serve; only say it where just a code was asked of a running page.
 
     Raises:

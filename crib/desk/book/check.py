@@ -19,7 +19,6 @@ from crib.stock.book.settings import shop_rules
 from crib.stock.book.sites import has_sites, places_amiss
 from crib.stock.engine.engine import StoreError
 from crib.stock.engine.folders import beside
-from crib.stock.engine.place import ServerPlace
 from crib.stock.engine.session import Session, head_revision
 from crib.stock.queries.pieces import piece_by_tag
 from crib.stock.queries.places import mounted_at_stations, occupied_stations
@@ -69,9 +68,8 @@ class CheckReport:
 
 def check_crib(session: Session, *, now: datetime | None = None) -> CheckReport:
     """Run every check. Reads only."""
-    on_server = isinstance(session.place, ServerPlace)
     asked: tuple[tuple[str, Callable[[Session], Iterator[str]]], ...] = (
-        (f"the {'database' if on_server else 'file'} is whole", _file_faults),
+        ("what is stored is whole", _file_faults),
         ("no row has lost its owner", _orphans),
         ("the tables are this program's", _revision_faults),
         ("each entry is as it was written", _seal_faults),

@@ -13,6 +13,7 @@ from typing import Any
 
 from crib.acts import Act, Confirmed, act, saying
 from crib.desk.answer.find import find
+from crib.desk.book.copy_on_server import held_on_server, put_on_server
 from crib.desk.book.new_crib import new_crib
 from crib.desk.buying.buy import plan_buying
 from crib.desk.common.acting import today_of
@@ -24,6 +25,7 @@ from crib.errors import AskBack, Refused
 from crib.files.common.whole_file import put_in_place
 from crib.stock.book.settings import shop_rules
 from crib.stock.engine.folders import seed_folder
+from crib.stock.engine.place import Place, ServerPlace
 from crib.stock.engine.session import Session, open_crib
 from crib.stock.queries.whole_crib import crib_size, note_rows, rows_since_noted
 from crib.units import System
@@ -62,7 +64,7 @@ class DemoMade:
 
 
 def make_demo(
-    path: Path,
+    path: Place,
     *,
     metric: bool = False,
     again: bool = False,
@@ -77,20 +79,28 @@ def make_demo(
         CribDamaged: when the file to be replaced is not a crib.
     """
     unit: System = "mm" if metric else "in"
-    _require_free(path, again, confirmed)
-    path.parent.mkdir(parents=True, exist_ok=True)
-    with TemporaryDirectory(prefix="crib-demo-", dir=path.parent) as folder:
+    is_there = _is_there(path)
+    if is_there:
+        _require_a_demo(path, again, confirmed)
+    # Made beside its place, so that it can be put there at once.
+    parent = path.parent if isinstance(path, Path) else None
+    if parent:
+        parent.mkdir(parents=True, exist_ok=True)
+    with TemporaryDirectory(prefix="crib-demo-", dir=parent) as folder:
         fresh, tables = Path(folder) / path.name, Path(folder) / "tables"
         yesterday = today_of(now) - timedelta(days=1)
         move_dates(seed_folder() / FOLDERS[unit], tables, yesterday)
         new_crib(fresh, unit=unit, now=now)
         made = _fill(fresh, tables, path, now)
-        _put(fresh, path)
+        if isinstance(path, ServerPlace):
+            put_on_server(fresh, path, over=is_there)
+        else:
+            _put(fresh, path)
     return made
 
 
 def show_demo(
-    path: Path,
+    path: Place,
     *,
     metric: bool = False,
     again: bool = False,
@@ -146,9 +156,12 @@ def _moved(cell: str, days: timedelta) -> str:
     return moment.isoformat(timespec="milliseconds").replace("+00:00", "Z")
 
 
-def _require_free(path: Path, again: bool, confirmed: Confirmed) -> None:
-    if not path.exists():
-        return
+def _is_there(place: Place) -> bool:
+    return place.exists() if isinstance(place, Path) else held_on_server(place) is not None
+
+
+def _require_a_demo(path: Place, again: bool, confirmed: Confirmed) -> None:
+    """Nothing, where the crib that is there may be made anew."""
     if not again:
         message = f"{path} is there already"
         anew, elsewhere = act("demo.anew"), act("say.crib")
@@ -171,7 +184,7 @@ def _require_free(path: Path, again: bool, confirmed: Confirmed) -> None:
         raise AskBack(message, confirm="overwrite", way_out=way_out)
 
 
-def _fill(fresh: Path, tables: Path, path: Path, now: datetime | None) -> DemoMade:
+def _fill(fresh: Path, tables: Path, path: Place, now: datetime | None) -> DemoMade:
     session = open_crib(fresh)
     try:
         take_in(session, tables, by="", now=now)

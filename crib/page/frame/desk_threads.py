@@ -14,7 +14,9 @@ from pathlib import Path
 from threading import Lock
 from typing import TypeVar
 
+from crib.errors import DiskFault
 from crib.stock.engine.engine import StoreError
+from crib.stock.engine.place import Place
 from crib.stock.engine.session import Session, head_revision, open_crib
 from crib.stock.queries.whole_crib import table_revision
 
@@ -26,7 +28,7 @@ _OPENING = Lock()
 class DeskThread:
     """One thread with its own open crib."""
 
-    def __init__(self, name: str, crib: Path) -> None:
+    def __init__(self, name: str, crib: Place) -> None:
         self._crib = crib
         self._pool = ThreadPoolExecutor(1, thread_name_prefix=f"crib-{name}")
         self._session: Session | None = None
@@ -56,14 +58,17 @@ class DeskThread:
         return self._session
 
     def _has_other_tables(self, session: Session) -> bool:
-        """Whether a restore or a newer program brought other tables into the file meanwhile."""
-        state = session.state()
-        if state == self._state:
-            return False
-        self._state = state
+        """Whether a restore or a newer program brought other tables into the crib meanwhile.
+
+        A connection that is lost, as when the server was away, counts as well.
+        """
         try:
+            state = session.state()
+            if state == self._state:
+                return False
+            self._state = state
             return table_revision(session) != head_revision()
-        except StoreError:
+        except (StoreError, DiskFault):
             return True
 
     def _let_go(self) -> None:
@@ -75,7 +80,7 @@ class DeskThread:
 class DeskThreads:
     """The page's threads; the one at the door opens the crib when the first device comes."""
 
-    def __init__(self, crib: Path) -> None:
+    def __init__(self, crib: Place) -> None:
         self.quick = DeskThread("quick", crib)
         self.slow = DeskThread("slow", crib)
         self.writing = DeskThread("writing", crib)
@@ -87,7 +92,10 @@ class DeskThreads:
             thread.close()
 
 
-def _identity(crib: Path) -> tuple[int, int] | None:
+def _identity(crib: Place) -> tuple[int, int] | None:
+    """Which file the crib is; None where there is none, as on a server."""
+    if not isinstance(crib, Path):
+        return None
     try:
         found = os.stat(crib)
     except OSError:
