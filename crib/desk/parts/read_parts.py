@@ -304,7 +304,7 @@ class _Completing:
             features = tuple(map(self._feature, features))
         if (quantity, material) == (part.quantity, part.material) and features == part.features:
             return part
-        return replace(part, quantity=quantity, features=features, material=material)
+        return part._replace(quantity=quantity, features=features, material=material)
 
     def _quantity(self, part: Part) -> int:
         told = self._told.quantity
@@ -326,7 +326,7 @@ class _Completing:
 
 def _feature(one: PartFeature, told: _Told) -> PartFeature:
     if one.thickness_mm is None:
-        return replace(one, thickness_mm=told.thickness_mm)
+        return one._replace(thickness_mm=told.thickness_mm)
     if not one.asked or not (told.unit or told.material):
         return one
     # As it was written it would mean another unit to the crib, or another material than was told.
@@ -334,7 +334,7 @@ def _feature(one: PartFeature, told: _Told) -> PartFeature:
     if told.material and (ask.plate.assumed or not told.many):
         named = told.reading.rules.material(told.material)
         ask = replace(ask, plate=replace(ask.plate, material=named, assumed=False))
-    return replace(one, asked=ask.phrase(told.shown))
+    return one._replace(asked=ask.phrase(told.shown))
 
 
 def _material(said: str, told: _Told, notes: list[ReadNote]) -> str:

@@ -6,7 +6,6 @@ A part is spoken of in the unit in which its sizes are shown.
 from __future__ import annotations
 
 import re
-from dataclasses import replace
 from functools import partial
 
 from crib.features.common.sizes import size_word
@@ -24,7 +23,7 @@ def shown_phrase(one: PartFeature, material: str, system: System) -> str:
     if one.can_be_asked:
         return _MANY_DECIMALS.sub(partial(_short, system), phrase_of(one, material, system))
     if one.thickness_mm is None and one.through:
-        known = replace(one, thickness_mm=1.0)
+        known = one._replace(thickness_mm=1.0)
         if known.can_be_asked:
             head = shown_phrase(known, "", system).partition(" thru ")[0]
             return f"{head} thru ?"

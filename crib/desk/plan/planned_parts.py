@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from fractions import Fraction
 
 from crib.acts import Said, act, saying
@@ -153,7 +153,7 @@ def _asked(group: Sequence[Part], mark: str, phrases: Phrases) -> Iterator[tuple
             if not feature.can_be_asked and not feature.asked:
                 continue
             # Where it sits does not change the phrase; a drawing has the same hole many times.
-            key = (replace(feature, x_mm=0.0, y_mm=0.0, face="", note=""), part.material)
+            key = (feature._replace(x_mm=0.0, y_mm=0.0, face="", note=""), part.material)
             if key not in known:
                 known[key] = phrases.of(phrase_of(feature, part.material, system), mark)
             yield known[key], feature

@@ -166,16 +166,15 @@ class Collector:
             source.kind
         )
         found = reader(entity, self.scale) if reader else "not read"
-        if isinstance(found, str):
-            return found
         if isinstance(found, WholeCircle):
-            if not abs(found.middle) + found.radius_mm <= MOST_COORDINATE_MM:
+            middle, radius_mm = found
+            if not abs(middle) + radius_mm <= MOST_COORDINATE_MM:
                 return TOO_FAR
-            if found.radius_mm <= _TOO_SMALL_MM:
+            if radius_mm <= _TOO_SMALL_MM:
                 return "not read: it has no size"
-            into.circles.append(circle_shape(found.middle, found.radius_mm, source))
+            into.circles.append(circle_shape(middle, radius_mm, source))
             return ""
-        return self._strokes(found, source, into)
+        return found if isinstance(found, str) else self._strokes(found, source, into)
 
     def _strokes(self, found: Strokes, source: Source, into: Geometry) -> str:
         sides = found.sides

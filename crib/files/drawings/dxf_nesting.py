@@ -176,6 +176,7 @@ def _circles_in_outlines(
         near = np.sort(circles.tree.query(polygon, predicate="dwithin", distance=most_mm))
         edge = shapely.get_exterior_ring(polygon)
         shapely.prepare(edge)
+        shapely.prepare(polygon)
         is_in = shapely.contains(polygon, circles.points[near])
         off_mm = np.where(is_in, 1, -1) * shapely.distance(edge, circles.points[near])
         room_mm = circles.radii[near] - SAME_MM

@@ -155,7 +155,7 @@ def _openings(
         if number in sinks:
             ring = group.inner[sinks[number]][0]
             across_mm = _clean_size(2 * ring.radius_mm, 0.0, stated.in_inches)
-            feature = replace(feature, countersink_mm=across_mm)
+            feature = feature._replace(countersink_mm=across_mm)
             told.setdefault((feature.size_mm, across_mm), []).append(line)
         features.append(feature)
         endings.count(shape, 1)
@@ -220,8 +220,8 @@ def _opening_feature(
             None,
             stated.thickness_mm,
             "v",
-            undusted(place.real),
-            undusted(place.imag),
+            round(place.real, 4),
+            round(place.imag, 4),
             note=remark,
         )
     opening = opening_in(shape)

@@ -9,7 +9,9 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from typing import Any
+from functools import partial
+from itertools import compress, count
+from typing import Any, NamedTuple
 
 _ZERO = frozenset(("0", " 0", "  0"))
 _HANDLE = frozenset(("5", " 5", "  5"))
@@ -42,6 +44,13 @@ class Record:
     in_block: bool = False
 
 
+class _Tag(NamedTuple):
+    """A pair as the library asks for it; its own class takes twice as long to make and to read."""
+
+    code: int
+    value: str
+
+
 @dataclass(frozen=True, slots=True)
 class Pairs:
     """The codes and values of a file, each pair once; a pair too few at the end is no pair."""
@@ -54,14 +63,12 @@ class Pairs:
 
         Entities of blocks are not among these.
         """
-        values, lines, starts = self.values, dict[str, int](), list[int]()
-        for at, code in enumerate(self.codes):
-            if code in _HANDLE:
-                lines[values[at]] = 2 * at + 2
-            elif code in _ZERO:
-                starts.append(at)
-        named = [values[at].strip() for at in starts]
-        first = next((n for n, at in enumerate(starts) if self._is_entities(at)), len(named))
+        is_handle = list(map(_HANDLE.__contains__, self.codes))
+        handles = compress(self.values, is_handle)
+        lines = dict(zip(handles, compress(count(2, 2), is_handle), strict=True))
+        is_start = list(map(_ZERO.__contains__, self.codes))
+        named = list(map(str.strip, compress(self.values, is_start)))
+        first = sum(is_start[: self._entities()])
         last = named.index("ENDSEC", first) if "ENDSEC" in named[first:] else len(named)
         found = Counter(named[first + 1 : last])
         return lines, Counter({kind: n for kind, n in found.items() if kind not in _PARTS})
@@ -72,14 +79,15 @@ class Pairs:
         Raises:
             ValueError: for a code that is no whole number.
         """
-        from ezdxf.lldxf.types import DXFTag
-
         known = {code: int(code) for code in set(self.codes)}
-        tags = map(DXFTag, map(known.__getitem__, self.codes), self.values)
+        pairs = zip(map(known.__getitem__, self.codes), self.values, strict=True)
+        tags = map(partial(tuple.__new__, _Tag), pairs)
         return (tag for tag in tags if tag.code != _COMMENT) if _COMMENT in known.values() else tags
 
-    def _is_entities(self, at: int) -> bool:
-        return self.values[at : at + 2] == ["SECTION", "ENTITIES"]
+    def _entities(self) -> int:
+        """Where the section of the entities begins; behind all where there is none."""
+        places = (at for at, value in enumerate(self.values) if value == "ENTITIES")
+        return next((at - 1 for at in places if self.values[at - 1] == "SECTION"), len(self.values))
 
 
 def pairs_of(text: str) -> Pairs:

@@ -29,8 +29,8 @@ from crib.files.drawings.openings import Opening, opening_of
 from crib.files.drawings.parts import Contour, ContourPoint
 
 _HEXAGON_SIDES = 6
-_AROUND = 2 * SAME_MM * (1 + 1j)
 _CELL_MM = 1.0
+_AROUND = 2 * SAME_MM / _CELL_MM
 
 
 @dataclass(slots=True)
@@ -161,26 +161,45 @@ def without_twins(shapes: Sequence[Shape]) -> tuple[list[Shape], list[Shape]]:
     near: dict[tuple[int, int], list[Shape]] = {}
     kept: list[Shape] = []
     twins: list[Shape] = []
-    for shape in shapes:
-        place = shape.place
-        others = near.get((floor(place.real / _CELL_MM), floor(place.imag / _CELL_MM)), ())
-        if any(shape.same_as(other) for other in others):
+    for shape, has_neighbour in zip(shapes, _have_neighbours(shapes), strict=True):
+        if not has_neighbour:
+            kept.append(shape)
+            continue
+        own, *around = _cells_at(shape.place)
+        if own in near and any(shape.same_as(other) for other in near[own]):
             twins.append(shape)
             continue
         kept.append(shape)
-        for cell in _cells_at(place):
+        for cell in (own, *around):
             near.setdefault(cell, []).append(shape)
     return kept, twins
 
 
+def _have_neighbours(shapes: Sequence[Shape]) -> list[bool]:
+    """Whether another stands where it may be the same; very many are looked at at once.
+
+    Two so near share a square in one of four grids, each half a square aside of the others.
+    """
+    import numpy as np
+
+    places = np.array([shape.place for shape in shapes], dtype=complex) / _CELL_MM
+    found = np.zeros(len(shapes), dtype=bool)
+    for aside in (0j, 0.5, 0.5j, 0.5 + 0.5j):
+        squares = np.floor((places + aside).real) + 1j * np.floor((places + aside).imag)
+        _, where, counts = np.unique(squares, return_inverse=True, return_counts=True)
+        found |= counts[where] > 1
+    return found.tolist()
+
+
 def _cells_at(place: complex) -> Sequence[tuple[int, int]]:
-    """The squares that a place is in or so near to that another may be in them."""
-    low, high = place - _AROUND, place + _AROUND
-    left, right = floor(low.real / _CELL_MM), floor(high.real / _CELL_MM)
-    bottom, top = floor(low.imag / _CELL_MM), floor(high.imag / _CELL_MM)
-    if left == right and bottom == top:
-        return ((left, bottom),)
-    return tuple(product({left, right}, {bottom, top}))
+    """The square that a place is in, and those so near that another may be in them."""
+    x, y = place.real / _CELL_MM, place.imag / _CELL_MM
+    own = floor(x), floor(y)
+    if _AROUND < x - own[0] < 1 - _AROUND and _AROUND < y - own[1] < 1 - _AROUND:
+        return (own,)
+    columns = {floor(x - _AROUND), floor(x + _AROUND)}
+    rows = {floor(y - _AROUND), floor(y + _AROUND)}
+    return (own, *(cell for cell in product(columns, rows) if cell != own))
 
 
 def _along(side: Side) -> tuple[complex, ...]:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from dataclasses import replace
 
 from crib.acts import Fact, act, fact, saying
 from crib.files.drawings.contour_sides import Bounds, box_of, sides_of
@@ -178,7 +177,7 @@ def _placed(feature: PartFeature, box: Bounds | None, line: int, remarks: Remark
     where = f"x {feature.x_mm:g}, y {feature.y_mm:g}"
     text = f"{feature.feature} of {feature.size_mm:g} mm at {where} is {OUTSIDE}"
     remarks.note(line, f"{text}, {box.width_mm:g} x {box.height_mm:g} mm")
-    return replace(feature, note="; ".join(filter(None, (OUTSIDE, feature.note))))
+    return feature._replace(note="; ".join(filter(None, (OUTSIDE, feature.note))))
 
 
 def _opening_features(

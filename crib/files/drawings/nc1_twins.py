@@ -134,8 +134,8 @@ def _with_finish(kept: FoundFeature, twin: FoundFeature) -> FoundFeature:
     own, other = kept.feature, twin.feature
     radius_mm = max(own.corner_radius_mm, other.corner_radius_mm)
     sink_mm = other.countersink_mm if own.countersink_mm is None else own.countersink_mm
-    finished = replace(own, note=own.note or other.note, corner_radius_mm=radius_mm)
-    finished = replace(finished, countersink_mm=sink_mm)
+    finished = own._replace(note=own.note or other.note, corner_radius_mm=radius_mm)
+    finished = finished._replace(countersink_mm=sink_mm)
     return kept if finished == own else replace(kept, feature=finished)
 
 

@@ -10,7 +10,7 @@ have its size, thickness and material in columns, under the headings of shops he
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from operator import itemgetter
 from pathlib import Path
 from typing import Any
@@ -287,7 +287,7 @@ def _read_phrase(phrase: str, reading: Reading) -> _Asked | BadInput:
 
     try:
         ask = read_phrase(phrase, reading, typed=True)
-        feature = replace(_feature(ask), asked=phrase)
+        feature = _feature(ask)._replace(asked=phrase)
         material = "" if ask.plate.assumed else ask.plate.material.name
         return _Asked(phrase, feature, material, ask.plate.thickness_mm)
     except BadInput as error:

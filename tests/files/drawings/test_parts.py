@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 import pytest
 
 from crib.errors import BadValue, Missing
@@ -15,12 +13,12 @@ from tests.features.bench import IN, MM
 from tests.files.nc1_text import holes, nc1, only
 
 HOLE = PartFeature("hole", "round", 22.0, None, 12.0, "v", 50.0, 40.0)
-SLOT = replace(HOLE, feature="slot", shape="obround", long_mm=50.0)
-SQUARE = replace(HOLE, feature="square", shape="square")
-RECTANGLE = replace(SLOT, feature="rectangle", shape="rectangle")
-NOTCH = replace(HOLE, feature="notch", shape="rectangle", depth_mm=35.0)
-CORNER = replace(NOTCH, feature="corner", size_mm=17.5)
-VEE = replace(NOTCH, feature="vee", shape="special", size_mm=70.0, angle_deg=90.0)
+SLOT = HOLE._replace(feature="slot", shape="obround", long_mm=50.0)
+SQUARE = HOLE._replace(feature="square", shape="square")
+RECTANGLE = SLOT._replace(feature="rectangle", shape="rectangle")
+NOTCH = HOLE._replace(feature="notch", shape="rectangle", depth_mm=35.0)
+CORNER = NOTCH._replace(feature="corner", size_mm=17.5)
+VEE = NOTCH._replace(feature="vee", shape="special", size_mm=70.0, angle_deg=90.0)
 
 
 @pytest.mark.parametrize(
@@ -28,9 +26,9 @@ VEE = replace(NOTCH, feature="vee", shape="special", size_mm=70.0, angle_deg=90.
     [
         (HOLE, "mm", "hole 22mm thru 12mm S275"),
         (HOLE, "in", "hole 22mm thru 12mm S275"),
-        (replace(HOLE, thickness_mm=11.43), "in", "hole 22mm thru 0.45in S275"),
-        (replace(HOLE, size_mm=50.8, thickness_mm=25.4), "in", "hole 2 thru 1 S275"),
-        (replace(HOLE, size_mm=20.6375, thickness_mm=9.525), "in", "hole 13/16 thru 3/8 S275"),
+        (HOLE._replace(thickness_mm=11.43), "in", "hole 22mm thru 0.45in S275"),
+        (HOLE._replace(size_mm=50.8, thickness_mm=25.4), "in", "hole 2 thru 1 S275"),
+        (HOLE._replace(size_mm=20.6375, thickness_mm=9.525), "in", "hole 13/16 thru 3/8 S275"),
         (SLOT, "mm", "slot 22mm x 50mm thru 12mm S275"),
         (SQUARE, "mm", "square 22mm thru 12mm S275"),
         (RECTANGLE, "mm", "rectangle 22mm x 50mm thru 12mm S275"),
@@ -63,9 +61,9 @@ def test_without_a_material_the_phrase_leaves_it_to_the_crib() -> None:
 @pytest.mark.parametrize(
     ("feature", "words"),
     [
-        (replace(HOLE, feature="tapped"), "no phrase asks for this: tapped, 22 mm"),
-        (replace(HOLE, feature="opening"), "no phrase asks for this: opening, 22 mm"),
-        (replace(HOLE, through=False, depth_mm=5.0), "this: hole, 22 mm, not through"),
+        (HOLE._replace(feature="tapped"), "no phrase asks for this: tapped, 22 mm"),
+        (HOLE._replace(feature="opening"), "no phrase asks for this: opening, 22 mm"),
+        (HOLE._replace(through=False, depth_mm=5.0), "this: hole, 22 mm, not through"),
     ],
 )
 def test_what_is_not_punched_has_no_phrase(feature: PartFeature, words: str) -> None:
@@ -75,7 +73,7 @@ def test_what_is_not_punched_has_no_phrase(feature: PartFeature, words: str) -> 
 
 
 def test_without_a_thickness_there_is_no_phrase() -> None:
-    unknown = replace(HOLE, thickness_mm=None)
+    unknown = HOLE._replace(thickness_mm=None)
     assert not unknown.can_be_asked
     with pytest.raises(Missing, match="the thickness at the hole of 22 mm is not known"):
         phrase_of(unknown, "S275", "mm")

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from itertools import pairwise
 from math import hypot
 from pathlib import Path
@@ -50,7 +49,7 @@ def test_every_opening_is_at_its_place_with_the_letter_of_its_size() -> None:
 
 
 def test_the_counts_are_for_one_part_and_for_all() -> None:
-    part = replace(only_nc(nc1(holes("  v 40 60 22"))), quantity=1_200)
+    part = only_nc(nc1(holes("  v 40 60 22")))._replace(quantity=1_200)
     assert picture(part, "look here").notes == (
         "A: 1 x hole 22, 1,200 in all 1,200 parts",
         "a face without a contour in the file is drawn as a rectangle of the header's sizes",
@@ -122,8 +121,8 @@ def test_a_part_with_nothing_cut_into_it_is_drawn_bare() -> None:
 
 def test_what_has_no_place_has_no_picture() -> None:
     part = only_nc(nc1(holes("  v 40 60 22")))
-    listed = replace(part.features[0], asked="hole 22mm thru 12mm")
-    assert part_picture(replace(part, length_mm=0.0, features=(listed,)), ["hole"], "mm") is None
+    listed = part.features[0]._replace(asked="hole 22mm thru 12mm")
+    assert part_picture(part._replace(length_mm=0.0, features=(listed,)), ["hole"], "mm") is None
 
 
 def test_very_many_holes_have_a_letter_for_each_size_and_the_last_are_left_out() -> None:
