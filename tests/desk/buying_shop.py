@@ -12,7 +12,7 @@ from crib.desk.buying.buy import BuyLine, BuyPlan, plan_buying
 from crib.stock.book import ledger
 from crib.stock.engine.session import Session
 from crib.stock.queries.pieces import piece_by_tag
-from crib.stock.tables.all_tables import WantRecord
+from crib.stock.tables.all_tables import OfferRecord, WantRecord
 from tests.shop import add_kind, insert
 
 LATER = datetime.now(UTC) + timedelta(days=400)
@@ -62,6 +62,22 @@ def want(session: Session, missing: Any, ask: str, job: str = "24-1", **columns:
     at = columns.pop("at", LATER).isoformat()
     values = {"quantity": 60, "first_at": at, "last_at": at, "missing": text} | columns
     insert(session, WantRecord, ask=ask, job=job, person_id=1, **values)
+
+
+def pair(session: Session, width: str, die: str, quantity: int, price: int) -> None:
+    """A want that lacks punch and die, both with a price."""
+    rows = []
+    for role, size in (("punch", width), ("die", die)):
+        kind_id = add_kind(
+            session, role=role, width=size, seat_id=seat(session), name=f"{role} {size}"
+        )
+        insert(
+            session, OfferRecord, kind_id=kind_id, supplier="North", price_cents=price, lead_days=4
+        )
+        width_mm = session.value("SELECT width_mm FROM kind WHERE id = ?", (kind_id,))
+        row = {"role": role, "shape": "round", "width_mm": width_mm, "seat": "A"}
+        rows.append({**row, "kind": f"{role} {size}"})
+    want(session, rows, f"hole {width} thru 3/8 A36", f"J {width}", quantity=quantity)
 
 
 def plan(session: Session, budget_cents: int | None = None, **options: Any) -> BuyPlan:

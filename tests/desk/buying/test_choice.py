@@ -23,7 +23,7 @@ from crib.errors import BadValue, Refused
 from crib.features.common.case import Circumstances
 from crib.stock.engine.session import Session
 from crib.stock.tables.all_tables import BundleLineRecord, BundleRecord, JobRecord, OfferRecord
-from tests.desk.buying_shop import LATER, log, only, plan, punch, seat, undone, want
+from tests.desk.buying_shop import LATER, log, only, pair, plan, punch, undone
 from tests.house import ROOT
 from tests.shop import add_kind, insert, small_shop
 
@@ -40,22 +40,6 @@ def shop(tmp_path: Path) -> Iterator[Session]:
     session = small_shop(tmp_path / "shop.crib")
     yield session
     session.close()
-
-
-def pair(session: Session, width: str, die: str, quantity: int, price: int) -> None:
-    """A want that lacks punch and die, both with a price."""
-    rows = []
-    for role, size in (("punch", width), ("die", die)):
-        kind_id = add_kind(
-            session, role=role, width=size, seat_id=seat(session), name=f"{role} {size}"
-        )
-        insert(
-            session, OfferRecord, kind_id=kind_id, supplier="North", price_cents=price, lead_days=4
-        )
-        width_mm = session.value("SELECT width_mm FROM kind WHERE id = ?", (kind_id,))
-        row = {"role": role, "shape": "round", "width_mm": width_mm, "seat": "A"}
-        rows.append({**row, "kind": f"{role} {size}"})
-    want(session, rows, f"hole {width} thru 3/8 A36", f"J {width}", quantity=quantity)
 
 
 @pytest.fixture
