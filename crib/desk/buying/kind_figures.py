@@ -43,6 +43,7 @@ class Figures:
 
     ``season`` is what the weeks to come see of the usual use, ``planned`` the weighted strokes of
     the open jobs, ``out_on`` the day on which the last grind is used up, if that is in sight.
+    ``planned_share`` is the part of the use that planned jobs made, which those to come make again.
     ``claim`` is the share of the rate seen that the shifts behind it bear out for a year.
     """
 
@@ -61,6 +62,7 @@ class Figures:
     planned: float = 0.0
     out_on: str = ""
     claim: float = 1.0
+    planned_share: float = 0.0
 
     @property
     def have(self) -> int:
@@ -94,8 +96,13 @@ class Figures:
 
     @property
     def weighted_per_year(self) -> float:
-        """Weighted strokes that may be claimed for a year, the planned jobs on top."""
-        return self.use.weighted_per_day * YEAR_DAYS * self.claim + self.planned
+        """Weighted strokes that may be claimed for a year, with what is planned beyond them."""
+        usual = self.use.weighted_per_day * YEAR_DAYS * self.claim
+        return usual + self.planned_beyond(usual)
+
+    def planned_beyond(self, usual: float) -> float:
+        """What is planned beyond the planned part of some usual use, in weighted strokes."""
+        return max(0.0, self.planned - usual * self.planned_share)
 
     @property
     def pieces_per_year(self) -> float:
@@ -107,8 +114,8 @@ class Figures:
         if self.life is None or not self.is_used:
             return None
         years = horizon_months / _MONTHS
-        usual = self.weighted_per_year - self.planned
-        worn = (usual * years + self.planned) / self.life
+        usual = self.use.weighted_per_day * YEAR_DAYS * self.claim * years
+        worn = (usual + self.planned_beyond(usual)) / self.life
         lost = sum(condition != "retired" for _tag, condition in self.gone)
         return ceil(worn - _DUST) + ceil(lost * YEAR_DAYS / GONE_DAYS * years) + 1
 

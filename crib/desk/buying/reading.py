@@ -180,7 +180,15 @@ def _figures(kind: KindStock, read: _Read) -> Figures:
         running=False,
         planned=coming.planned if coming else 0.0,
         out_on=coming.out_on if coming else "",
+        planned_share=_planned_share(coming),
     )
+
+
+def _planned_share(coming: KindForecast | None) -> float:
+    """The part of a kind's usual pace that planned jobs made."""
+    if coming is None or not coming.per_work_day:
+        return 0.0
+    return min(1.0, coming.planned_per_work_day / coming.per_work_day)
 
 
 def _life(kind: KindStock, rules: Rules) -> float | None:

@@ -162,7 +162,7 @@ def _reorder_reason(one: Figures, point: float, beyond: int) -> Fact:
         season=one.season,
         life=life,
         lead_days=one.lead_days,
-        planned_lives=one.planned / life,
+        planned_lives=one.planned_beyond(one.weighted_per_day * one.lead_days) / life,
         with_spare=one.running,
         not_lasting=tuple(one.not_lasting),
         beyond=beyond,

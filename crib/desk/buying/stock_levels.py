@@ -34,7 +34,7 @@ def levels_of(one: Figures, shop: Shop) -> Levels | None:
     if one.life is None or not one.is_used:
         return None
     safety = _safety(one, shop) if one.running else 0.0
-    planned = one.planned / one.life
+    planned = one.planned_beyond(one.weighted_per_day * one.lead_days) / one.life
     point = reorder_point(one.weighted_per_day, one.life, one.lead_days, safety)
     return Levels(point + planned, point - safety, planned, safety)
 

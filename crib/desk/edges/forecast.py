@@ -115,6 +115,7 @@ def _piece(card: PieceCard, use: ExpectedUse, ahead: Outlook, rules: Rules) -> P
         interval=interval,
         per_work_day=round(use.per_day, 3),
         planned=round(sum(one.weighted for one in use.planned), 3),
+        planned_per_work_day=round(use.planned_per_day, 3),
         plan_on=plan_on,
         after_job_on=after_job_on,
         due_on=due_on,
@@ -158,6 +159,7 @@ def _kind(
         in_hand=round(in_hand, 3),
         per_work_day=round(use.per_day, 3),
         planned=round(sum(one.weighted for one in use.planned), 3),
+        planned_per_work_day=round(use.planned_per_day, 3),
         out_on=out_on,
         lead_days=lead_days,
         order_by=order_by.isoformat() if order_by else "",
@@ -173,5 +175,7 @@ def _in_hand(card: PieceCard, rules: Rules) -> float:
 def _day(use: ExpectedUse, limit: float, wear: float, ahead: Outlook) -> str:
     """The day as text; empty when it is beyond the days looked ahead."""
     days = ahead.days[1:] if use.done_today and ahead.works_today else ahead.days
-    found = day_reached(limit, wear, use.per_day, use.planned, days)
+    # Parts of one sum: never more than the whole by a rounding.
+    planned_per_day = min(use.planned_per_day, use.per_day)
+    found = day_reached(limit, wear, use.per_day, use.planned, days, planned_per_day)
     return "" if found is None else date.fromordinal(found).isoformat()

@@ -23,7 +23,8 @@ class ForecastRequest:
 class PieceForecast:
     """One piece: the days on which it reaches the levels of its interval, empty when beyond sight.
 
-    Wear, interval, pace and planned work are weighted strokes; ``do`` is what is to be done then.
+    Wear, interval, pace and planned work are weighted strokes, ``planned_per_work_day`` the part of
+    the pace that planned jobs made; ``do`` is what is to be done then.
     """
 
     tag: str
@@ -36,6 +37,7 @@ class PieceForecast:
     interval: float
     per_work_day: float
     planned: float
+    planned_per_work_day: float
     plan_on: str
     after_job_on: str
     due_on: str
@@ -55,6 +57,7 @@ class KindForecast:
     in_hand: float
     per_work_day: float
     planned: float
+    planned_per_work_day: float
     out_on: str
     lead_days: int
     order_by: str

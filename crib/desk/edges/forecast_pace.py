@@ -21,9 +21,13 @@ LEAST_DAYS = 28
 
 @dataclass(slots=True)
 class ExpectedUse:
-    """How one piece or kind is used: a pace on working days, and planned work by its day."""
+    """How one piece or kind is used: a pace on working days, and planned work by its day.
+
+    ``planned_per_day`` is the part of the pace that planned jobs made.
+    """
 
     per_day: float = 0.0
+    planned_per_day: float = 0.0
     planned: list[PlannedWear] = field(default_factory=list)
     done_today: bool = False
 
@@ -63,6 +67,7 @@ def outlook(session: Session, rules: Rules, today: date) -> Outlook:
         per_day, done_today = _pace(one, calendar, number)
         for use in found.expected_uses(one.piece_id, one.kind_id):
             use.per_day += per_day
+            use.planned_per_day += per_day * one.planned / one.weighted if one.weighted else 0.0
             use.done_today |= done_today
     _plan(session, found, rules.number("wear.die_share"))
     return found

@@ -10,14 +10,23 @@ from crib.stock.queries.newest_strokes import newest_strokes
 MOST_ENTRIES = 500
 """Entries read of one piece; one with more since the day asked about is judged by its newest."""
 
+_PLANNED = (
+    "lower(entry.job) IN (SELECT lower(job.name) FROM job WHERE EXISTS"
+    " (SELECT 1 FROM planned_run WHERE planned_run.job_id = job.id))"
+)
+
 
 @dataclass(frozen=True, slots=True)
 class WornLately:
-    """What one piece did since a day. ``whole`` says that every entry since then was read."""
+    """What one piece did since a day, and how much of it for jobs that were planned.
+
+    ``whole`` says that every entry since then was read.
+    """
 
     piece_id: int
     kind_id: int
     weighted: float
+    planned: float
     first_on: str
     last_on: str
     whole: bool
@@ -28,6 +37,7 @@ def worn_lately(session: Session, since: str) -> list[WornLately]:
     hint = session.engine.hint
     rows = session.rows(
         "SELECT piece.id, piece.kind_id, count(*) AS lines, sum(entry.weighted_milli) AS milli,"
+        f" coalesce(sum(entry.weighted_milli) FILTER (WHERE {_PLANNED}), 0) AS planned,"
         " min(entry.shift_on) AS first_on, max(entry.shift_on) AS last_on FROM piece"
         f" {hint.join_each('entry', newest_strokes(':since', MOST_ENTRIES))}"
         " WHERE piece.latest_on >= :since AND piece.strokes_total > 0"
@@ -36,7 +46,8 @@ def worn_lately(session: Session, since: str) -> list[WornLately]:
     )
     return [
         WornLately(
-            *(row["id"], row["kind_id"], row["milli"] / 1000, row["first_on"], row["last_on"]),
+            *(row["id"], row["kind_id"], row["milli"] / 1000, row["planned"] / 1000),
+            *(row["first_on"], row["last_on"]),
             whole=row["lines"] < MOST_ENTRIES,
         )
         for row in rows

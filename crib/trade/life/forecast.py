@@ -30,13 +30,18 @@ def day_reached(
     per_day: float,
     planned: Iterable[PlannedWear],
     days: Sequence[int],
+    planned_per_day: float = 0.0,
 ) -> int | None:
     """The day by whose end an edge that is in use has worn to a limit.
 
     Planned work counts whole on its own day, working day or not; what should have been done before
     the first day counts on that. An edge beyond its limit already is due the next day it is used.
 
-    Source: shop rule (the usual pace goes on, and planned work comes on top of it).
+    Where planned jobs made a part of the usual pace, those to come are that part again and no more
+    on top: of what is planned and what is usual the greater counts, the unplanned beside it.
+
+    Source: shop rule (the usual pace goes on, and planned work comes on top of what of it was not
+    planned).
 
     Args:
         limit: The wear to be reached, in weighted strokes [-].
@@ -44,6 +49,7 @@ def day_reached(
         per_day: The usual pace, in weighted strokes of a working day [-].
         planned: The planned work, in any order [-].
         days: The working days to come, in order, as far as one looks ahead [days].
+        planned_per_day: The part of the pace that planned jobs made [-].
 
     Returns:
         The day; None when it is not reached within those days, or the edge is not used [days].
@@ -60,12 +66,13 @@ def day_reached(
         >>> day_reached(5000, 4900, 0, [], days) is None
         True
     """
-    require_not_negative(limit=limit, wear=wear, per_day=per_day)
+    require_not_negative(limit=limit, wear=wear, per_day=per_day, planned_per_day=planned_per_day)
+    require_not_negative(unplanned_per_day=per_day - planned_per_day)
     missing = limit - wear
     if not days:
         return None
     found = [_by_pace(missing, per_day, days)]
-    done = 0.0
+    per_day, done = per_day - planned_per_day, 0.0
     for one in sorted(planned, key=lambda work: work.on):
         require_positive(planned=one.weighted)
         done += one.weighted

@@ -35,12 +35,22 @@ def shop(tmp_path: Path) -> Iterator[Session]:
     session.close()
 
 
-def worked(session: Session, tag: str, each: int, days: int = 20, last: datetime = MONDAY) -> None:
+def worked(
+    session: Session,
+    tag: str,
+    each: int,
+    days: int = 20,
+    last: datetime = MONDAY,
+    job: str = "",
+) -> None:
     """So many strokes on each of the working days before a day."""
     shifts = [last - timedelta(days=number) for number in range(1, 2 * days + 2)]
     usual = [shift for shift in shifts if shift.weekday() < 5][:days]
     entry = NewEntry(
-        *("strokes", piece_by_tag(session, tag).id), quantity=each, weighted_milli=each * 1000
+        *("strokes", piece_by_tag(session, tag).id),
+        quantity=each,
+        weighted_milli=each * 1000,
+        job=job,
     )
     person = person_id(session, "")
     batches = [(ledger.new_stamp(person, now=shift), [entry]) for shift in usual]
@@ -220,3 +230,19 @@ def test_pieces_that_cannot_be_used_have_no_date(shop: Session) -> None:
     entry = NewEntry("break", piece_by_tag(shop, "P-0137").id, condition="broken")
     ledger.write(shop, stamp, [entry])
     assert forecast(shop, ALL, MONDAY).pieces == ()
+
+
+@pytest.mark.parametrize(("job", "planned"), [("J-OLD", 100.0), ("j-old", 100.0), ("other", 0.0)])
+def test_jobs_that_made_the_pace_are_not_on_top_of_it(
+    shop: Session, job: str, planned: float
+) -> None:
+    """A shop that plans all of its 100 strokes a day, and has 500 of them in its plan ahead."""
+    due = (MONDAY + timedelta(days=7)).date().isoformat()
+    plan_job(shop, "J-OLD", run(shop, "P-0137", 1), now=MONDAY - timedelta(days=60))
+    shop.connection.execute("UPDATE job SET open = 0")
+    worked(shop, "P-0137", 100, job=job)
+    before = due_on(shop)
+    plan_job(shop, "J-NEW", run(shop, "P-0137", 500), due_on=due, now=MONDAY)
+    found = of(forecast(shop, ALL, MONDAY), "P-0137")
+    assert (found.per_work_day, found.planned_per_work_day) == (100.0, planned)
+    assert (due_on(shop) == before) is bool(planned)

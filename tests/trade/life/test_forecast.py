@@ -51,6 +51,23 @@ def test_the_day_is_the_first_whose_strokes_pass_the_limit(
     assert found == day_by_day(limit, wear, per_day, planned, days)
 
 
+@given(AMOUNTS, AMOUNTS, st.integers(0, 400), st.floats(0, 1), WORK, CALENDARS)
+def test_what_planned_jobs_made_of_the_pace_is_not_counted_twice(
+    limit: int,
+    wear: int,
+    per_day: int,
+    share: float,
+    planned: list[PlannedWear],
+    calendar: WorkCalendar,
+) -> None:
+    """The sooner of the whole pace alone, and of the rest of it with the plan."""
+    days, part = ahead(calendar), per_day * share
+    found = day_reached(limit, wear, per_day, planned, days, part)
+    alone = day_reached(limit, wear, per_day, [], days)
+    beside = day_reached(limit, wear, per_day - part, planned, days)
+    assert found == min((day for day in (alone, beside) if day is not None), default=None)
+
+
 @given(AMOUNTS, AMOUNTS, st.floats(0, 400), st.floats(0, 400), WORK, CALENDARS)
 def test_a_higher_pace_never_gives_a_later_day(
     limit: int,
