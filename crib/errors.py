@@ -23,7 +23,9 @@ CribError                     anything the crib says no to
     │   └── NewerCrib         a newer program wrote it
     └── DiskFault             the disk failed; the crib itself may be whole
         ├── DiskFull          there is no room left
-        └── NoRight           a right is lacking, or the disk is read-only
+        ├── NoRight           a right is lacking, or the disk is read-only
+        └── ServerAway        the server does not answer, or the connection to it is lost
+            └── NotKnown      it was lost while what was done was being committed
 
 Each class has a stable ``code`` for programs. A message says what is wrong, the value, the limit;
 ``way_out`` says what to do instead, with the acts that help (``crib/acts.py``).
@@ -276,3 +278,15 @@ class NoRight(DiskFault):
     """The right to read or to write is lacking, or the disk is read-only."""
 
     code = "no-right"
+
+
+class ServerAway(DiskFault):
+    """The server of a crib does not answer, or the connection to it is lost."""
+
+    code = "server-away"
+
+
+class NotKnown(ServerAway):
+    """The connection was lost while an act was committed: it is done, or not begun."""
+
+    code = "not-known"

@@ -81,6 +81,7 @@ KEEPERS: dict[str, tuple[str, ...]] = {
     "pint": ("crib/units.py",),
     "psycopg": (
         "crib/stock/engine/engine_postgres.py",
+        "crib/stock/engine/connection_postgres.py",
         "crib/stock/engine/tables_postgres.py",
         "crib/stock/engine/into_server.py",
     ),

@@ -1,7 +1,8 @@
 """What one database does differently from another, and the few words that all of them share.
 
-A session asks its engine for eleven things: to connect, to connect where only reading is possible,
-to begin writing, to hold one moment's view, to stream a long answer, whether another has written
+A session asks its engine for these things: to connect, to connect where only reading is possible,
+to begin writing, to hold one moment's view, to stream a long answer, to send what nobody waits for
+and to have it done, to ask ahead, whether the connection is lost, whether another has written
 since, whether an error only says that somebody else is writing, which rule of the tables an error
 says was broken, what fault of the disk it tells of, how a hint to the planner is written, and how
 the database is asked about itself. All else is SQL that every engine reads alike.
@@ -19,6 +20,15 @@ from crib.stock.engine.place import Place
 
 Values = Sequence[Any] | Mapping[str, Any]
 """What stands for the marks of a statement, in order or by name."""
+
+Question: TypeAlias = tuple[str, Values]
+"""A query and what stands for its marks."""
+
+REVISION: Question = ("SELECT version_num FROM alembic_version", ())
+"""Of which revision the tables of a crib are."""
+
+WAIT_SECONDS = 60.0
+"""How long a writer waits for the others."""
 
 
 class Row(Protocol):
@@ -176,13 +186,28 @@ class Engine(Protocol):
         """Open what is there where it cannot be written, else None."""
 
     def begin_writing(self, connection: Connection) -> None:
-        """Take the write lock at once, or fail with an error that ``is_locked`` knows."""
+        """Take the write lock before all else, or fail with an error that ``is_locked`` knows."""
 
     def begin_moment(self, connection: Connection) -> None:
         """Hold one state of the crib for reading until the next commit."""
 
     def stream(self, connection: Connection, sql: str, values: Values) -> Iterable[Any]:
         """The rows of a query some at a time, within the one moment that is held."""
+
+    def send(self, connection: Connection, sql: str, values: Values) -> None:
+        """Run a writing statement, now or before the next one that has an answer."""
+
+    def send_many(self, connection: Connection, sql: str, rows: Iterable[Values]) -> None:
+        """Run a writing statement for many rows, as ``send`` does."""
+
+    def settle(self, connection: Connection) -> None:
+        """Have what was sent done, or raise what became of it."""
+
+    def foresee(self, connection: Connection, questions: Sequence[Question]) -> None:
+        """Say which queries come, so that they may be sent together; others are forgotten."""
+
+    def is_lost(self, connection: Connection) -> bool:
+        """Whether nothing can be asked through a connection any more."""
 
     def state(self, connection: Connection) -> int:
         """A number that is another one once another connection has written."""

@@ -2,25 +2,40 @@
 
 One lock for each database lets writers in one after another, as a crib's file does; a writer begins
 after it has the lock, so that it sees whatever was committed before. Readers wait for nobody.
+A commit waits for the server's disk.
 """
 
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Iterator, Mapping, Sequence
-from itertools import count
+from collections.abc import Iterable, Iterator, Sequence
 from typing import Any, cast
 
 import psycopg
 from psycopg import errors
-from psycopg.adapt import Loader
-from psycopg.pq import TransactionStatus
 
 from crib.acts import act, saying
-from crib.errors import CribDamaged, DiskFault, DiskFull, NoCrib, NoRight
-from crib.stock.engine.engine import BrokenRule, Connection, Hint, Values, not_a_crib
+from crib.errors import (
+    CribDamaged,
+    CribError,
+    DiskFault,
+    DiskFull,
+    NoCrib,
+    NoRight,
+    ServerAway,
+)
+from crib.stock.engine.connection_postgres import PostgresConnection, WholeNumbers, named_rows
+from crib.stock.engine.engine import (
+    REVISION,
+    WAIT_SECONDS,
+    BrokenRule,
+    Connection,
+    Hint,
+    Question,
+    Values,
+    not_a_crib,
+)
 from crib.stock.engine.inspection_postgres import INSPECTION
-from crib.stock.engine.marks_postgres import with_driver_marks
 from crib.stock.engine.place import Place, ServerPlace
 
 LEAST_VERSION = 140_000
@@ -28,9 +43,8 @@ WRITERS_LOCK = 0x63726962
 """The number of the lock that writers of one database take by turns ("crib")."""
 
 _CONNECT_SECONDS = 10
-_LOCK_WAIT = "5s"
-_ROWS_AT_ONCE = 5_000
-_numbers = count(1)
+_LOCK_WAIT = f"{WAIT_SECONDS:.0f}s"
+_NOT_DURABLE = ("off", "local")
 _SORTS: dict[type[Exception], str] = {
     errors.CheckViolation: "CHECK",
     errors.UniqueViolation: "UNIQUE",
@@ -39,72 +53,8 @@ _SORTS: dict[type[Exception], str] = {
 }
 
 
-class ServerRow(tuple[Any, ...]):
-    """One row of an answer: its values by name and by number."""
-
-    names: Mapping[str, int]
-
-    def __getitem__(self, key: Any) -> Any:
-        return super().__getitem__(self.names[key] if isinstance(key, str) else key)
-
-    def keys(self) -> Iterable[str]:
-        """The names of its columns."""
-        return self.names.keys()
-
-
-def _named_rows(cursor: psycopg.Cursor[Any]) -> Any:
-    columns = cursor.description or ()
-    names = {column.name: number for number, column in enumerate(columns)}
-    row = type("_Row", (ServerRow,), {"names": names})
-    return row
-
-
-class _Number(Loader):
-    """A ``numeric`` as a whole number where it is one, as SQLite sums whole numbers."""
-
-    def load(self, data: Any) -> int | float:
-        text = bytes(data).decode("ascii")
-        return float(text) if "." in text or "N" in text else int(text)
-
-
-class PostgresConnection:
-    """The driver's connection with the marks and rows that the crib's statements have."""
-
-    def __init__(self, connection: psycopg.Connection[Any]) -> None:
-        self._driver = connection
-
-    @property
-    def in_transaction(self) -> bool:
-        """Whether something was begun that is not committed."""
-        return self._driver.info.transaction_status not in (
-            TransactionStatus.IDLE,
-            TransactionStatus.UNKNOWN,
-        )
-
-    def execute(self, sql: str, values: Values = ()) -> Any:
-        """Run one statement."""
-        return self._driver.execute(with_driver_marks(sql).encode(), _given(values))
-
-    def executemany(self, sql: str, rows: Iterable[Values]) -> Any:
-        """Run one writing statement for many rows."""
-        cursor = self._driver.cursor()
-        cursor.executemany(with_driver_marks(sql).encode(), list(rows))
-        return cursor
-
-    def stream(self, sql: str, values: Values) -> Iterator[Any]:
-        """The rows of a query some at a time; others may be asked between them."""
-        with self._driver.cursor(name=f"rows_{next(_numbers)}") as cursor:
-            cursor.itersize = _ROWS_AT_ONCE
-            cursor.execute(with_driver_marks(sql).encode(), _given(values))
-            yield from cursor
-
-    def close(self) -> None:
-        """Let it go."""
-        self._driver.close()
-
-
-def _given(values: Values) -> Sequence[Any] | Mapping[str, Any] | None:
-    return values or None
+def _own(connection: Connection) -> PostgresConnection:
+    return cast(PostgresConnection, connection)
 
 
 class PostgresEngine:
@@ -117,12 +67,16 @@ class PostgresEngine:
     def connect(self, path: Place) -> PostgresConnection:
         """Open a crib's database."""
         connection = open_database(path)
+        made = PostgresConnection(connection)
         try:
-            _require_a_crib(connection, path)
-        except BaseException:
+            _settle_in(made)
+        except errors.UndefinedTable:
             connection.close()
-            raise
-        return PostgresConnection(connection)
+            raise _no_crib(path) from None
+        except psycopg.Error as error:
+            connection.close()
+            raise self.disk_fault(error, path) or not_a_crib(path) from error
+        return made
 
     def connect_to_read(self, path: Place) -> PostgresConnection | None:
         """Open a crib's database to look at it."""
@@ -134,21 +88,37 @@ class PostgresEngine:
         return PostgresConnection(connection)
 
     def begin_writing(self, connection: Connection) -> None:
-        """Take the writers' lock, then begin; the lock goes with the transaction."""
-        connection.execute("BEGIN ISOLATION LEVEL READ COMMITTED")
-        try:
-            connection.execute(f"SELECT pg_advisory_xact_lock({WRITERS_LOCK})")
-        except psycopg.Error:
-            connection.execute("ROLLBACK")
-            raise
+        """Begin, and wait for the writers' lock, before the first statement; both end together."""
+        _own(connection).keep_back("BEGIN ISOLATION LEVEL READ COMMITTED")
+        _own(connection).keep_back(f"SELECT pg_advisory_xact_lock({WRITERS_LOCK})")
 
     def begin_moment(self, connection: Connection) -> None:
         """Begin a transaction that sees one state of the database."""
-        connection.execute("BEGIN ISOLATION LEVEL REPEATABLE READ READ ONLY")
+        _own(connection).keep_back("BEGIN ISOLATION LEVEL REPEATABLE READ READ ONLY")
 
     def stream(self, connection: Connection, sql: str, values: Values) -> Iterable[Any]:
         """A cursor on the server, so that no more than some rows are here at once."""
-        return cast(PostgresConnection, connection).stream(sql, values)
+        return _own(connection).stream(sql, values)
+
+    def send(self, connection: Connection, sql: str, values: Values) -> None:
+        """Keep it back, to go with the next statement that has an answer."""
+        _own(connection).keep_back(sql, (values,))
+
+    def send_many(self, connection: Connection, sql: str, rows: Iterable[Values]) -> None:
+        """Keep it back, unless there are many rows."""
+        _own(connection).keep_back(sql, rows)
+
+    def settle(self, connection: Connection) -> None:
+        """Have what was kept back done."""
+        _own(connection).settle()
+
+    def foresee(self, connection: Connection, questions: Sequence[Question]) -> None:
+        """Ask these in one trip, as soon as any is asked."""
+        _own(connection).foresee(questions)
+
+    def is_lost(self, connection: Connection) -> bool:
+        """Whether the connection is closed or broken."""
+        return _own(connection).is_lost
 
     def state(self, connection: Connection) -> int:
         """What the server says is committed, as a number."""
@@ -186,10 +156,10 @@ class PostgresEngine:
         return None
 
 
-def away(path: Place, error: Exception) -> DiskFault:
+def away(path: Place, error: Exception) -> ServerAway:
     """The server does not answer, or the connection to it is lost."""
     message = f"{path}: the server is away ({_first_line(error)})"
-    return DiskFault(message, way_out="nothing half done was kept; try again when it is back")
+    return ServerAway(message, way_out="nothing half done was kept; try again when it is back")
 
 
 def open_database(path: Place) -> psycopg.Connection[Any]:
@@ -206,12 +176,12 @@ def open_database(path: Place) -> psycopg.Connection[Any]:
             autocommit=True,
             connect_timeout=_CONNECT_SECONDS,
             application_name="crib",
-            row_factory=cast(Any, _named_rows),
+            row_factory=cast(Any, named_rows),
             options=f"-c lock_timeout={_LOCK_WAIT} -c jit=off",
         )
     except psycopg.Error as error:
         raise away(path, error) from error
-    connection.adapters.register_loader("numeric", _Number)
+    connection.adapters.register_loader("numeric", WholeNumbers)
     if connection.info.server_version < LEAST_VERSION:
         connection.close()
         message = f"{path}: the server is of version {connection.info.server_version // 10_000}"
@@ -219,17 +189,21 @@ def open_database(path: Place) -> psycopg.Connection[Any]:
     return connection
 
 
-def _require_a_crib(connection: psycopg.Connection[Any], path: Place) -> None:
-    found = connection.execute("SELECT to_regclass('alembic_version') IS NOT NULL").fetchone()
-    if found is not None and found[0]:
-        return
-    tables = connection.execute(
-        "SELECT count(*) FROM information_schema.tables WHERE table_schema = current_schema()"
-    ).fetchone()
-    if tables is not None and tables[0]:
-        raise not_a_crib(path)
+def _settle_in(connection: PostgresConnection) -> None:
+    """Have commits wait for the disk, whatever the server's default is; ask its revision ahead."""
+    connection.foresee([REVISION])
+    kept = connection.execute("SELECT current_setting('synchronous_commit')").fetchone()[0]
+    if kept in _NOT_DURABLE:
+        connection.execute("SET synchronous_commit = on")
+
+
+def _no_crib(path: Place) -> CribError:
+    """What to say of a database that has no revision: it is empty, or somebody else's."""
+    with open_database(path) as connection:
+        if next(tables_of(connection), None) is not None:
+            return not_a_crib(path)
     message = f"there is no crib at {path}"
-    raise NoCrib(message, way_out=saying("make one: ", act("new")))
+    return NoCrib(message, way_out=saying("make one: ", act("new")))
 
 
 def _first_line(error: Exception) -> str:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import sqlite3
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from contextlib import ExitStack, closing, contextmanager
 from pathlib import Path
 from typing import Any
@@ -15,6 +15,7 @@ from crib.stock.engine.engine import (
     BrokenRule,
     Connection,
     Hint,
+    Question,
     StoreError,
     Values,
     held,
@@ -71,6 +72,24 @@ class SqliteEngine:
     def stream(self, connection: Connection, sql: str, values: Values) -> Iterable[Any]:
         """SQLite gives its rows one by one anyway."""
         return connection.execute(sql, values)
+
+    def send(self, connection: Connection, sql: str, values: Values) -> None:
+        """Run it at once: a file is not far away."""
+        connection.execute(sql, values)
+
+    def send_many(self, connection: Connection, sql: str, rows: Iterable[Values]) -> None:
+        """Run it at once."""
+        connection.executemany(sql, rows)
+
+    def settle(self, connection: Connection) -> None:
+        """Nothing: all is done."""
+
+    def foresee(self, connection: Connection, questions: Sequence[Question]) -> None:
+        """Nothing: each is asked when its answer is wanted."""
+
+    def is_lost(self, connection: Connection) -> bool:
+        """A file is never lost on the way."""
+        return False
 
     def state(self, connection: Connection) -> int:
         """SQLite's own count of what others committed."""

@@ -19,13 +19,25 @@ from pathlib import Path
 from typing import Any
 
 from crib.acts import act, saying
-from crib.errors import BadInput, CribBusy, CribFault, CribMoved, DiskFault, Refused
+from crib.errors import (
+    BadInput,
+    CribBusy,
+    CribFault,
+    CribMoved,
+    DiskFault,
+    NotKnown,
+    Refused,
+    ServerAway,
+)
 from crib.stock.engine import revision
 from crib.stock.engine.at_site import AtSite
 from crib.stock.engine.disk import looked_at, not_writable
 from crib.stock.engine.engine import (
+    REVISION,
+    WAIT_SECONDS,
     Connection,
     Engine,
+    Question,
     Row,
     RuleBroken,
     StoreError,
@@ -37,7 +49,6 @@ from crib.stock.engine.engine_sqlite import SqliteEngine
 from crib.stock.engine.moved import MOVED_WORD, moved_error, note_of, split_revision
 from crib.stock.engine.place import Place, ServerPlace, is_server
 
-WAIT_SECONDS = 60.0
 FIRST_PAUSE_SECONDS = 0.002
 LONGEST_PAUSE_SECONDS = 0.1
 _AT_ONCE = 5_000
@@ -92,9 +103,21 @@ class Session:
             raise Refused(message, way_out="use the server's own tools for it")
         return self.place
 
+    @contextmanager
+    def ahead(self, *questions: Question) -> Iterator[None]:
+        """Queries that the block will ask, with these very texts and values.
+
+        A server that is far away answers all of them in one trip; what is written makes it forget.
+        """
+        self.engine.foresee(self.connection, questions)
+        try:
+            yield
+        finally:
+            self.engine.foresee(self.connection, ())
+
     def rows(self, sql: str, values: Values = ()) -> list[Row]:
         """All rows of a query."""
-        with self._translating():
+        with self._answering():
             return self.connection.execute(sql, values).fetchall()
 
     def each(self, sql: str, values: Values = ()) -> Iterator[Row]:
@@ -102,7 +125,7 @@ class Session:
 
         Within one moment they come from the server some at a time; else, in one trip, all at once.
         """
-        with self._translating():
+        with self._answering():
             if self._holds_moment:
                 yield from self.engine.stream(self.connection, sql, values)
             else:
@@ -110,7 +133,7 @@ class Session:
 
     def row(self, sql: str, values: Values = ()) -> Row | None:
         """The first row of a query, or None."""
-        with self._translating():
+        with self._answering():
             found: Row | None = self.connection.execute(sql, values).fetchone()
         return found
 
@@ -119,17 +142,26 @@ class Session:
         found = self.row(sql, values)
         return None if found is None else found[0]
 
-    def run(self, sql: str, values: Values = ()) -> int:
+    def run(self, sql: str, values: Values = ()) -> None:
+        """Run one writing statement.
+
+        What a rule of a table refuses may be raised by the next question, or by the commit.
+        """
+        self._must_be_writing()
+        with self._translating():
+            self.engine.send(self.connection, sql, values)
+
+    def run_counted(self, sql: str, values: Values = ()) -> int:
         """Run one writing statement and return how many rows it changed."""
         self._must_be_writing()
         with self._translating():
             return self.connection.execute(sql, values).rowcount
 
     def run_many(self, sql: str, rows: Iterable[Values]) -> None:
-        """Run one writing statement for many rows."""
+        """Run one writing statement for many rows, as ``run`` does."""
         self._must_be_writing()
         with self._translating():
-            self.connection.executemany(sql, rows)
+            self.engine.send_many(self.connection, sql, rows)
 
     def insert(self, table: str, values: Mapping[str, Any]) -> int:
         """Add one row, checked by its table, and return its id; a column left out has its default.
@@ -160,7 +192,7 @@ class Session:
         waiting = iter(rows)
         while some := list(islice(waiting, _AT_ONCE)):
             check_rows(table, names, some)
-            with self.refusing(table):
+            with self._refused(table):
                 self.run_many(sql, ((*row, *beside) for row in some) if beside else some)
 
     def upsert(
@@ -194,13 +226,21 @@ class Session:
         try:
             yield
             self._must_be_writing()
-            with self._translating():
-                self.connection.execute("COMMIT")
+            self._commit()
         except BaseException:
             self._take_back("ROLLBACK")
             raise
         finally:
             self._depth = 0
+
+    def _commit(self) -> None:
+        try:
+            with self._answering():
+                self.connection.execute("COMMIT")
+        except ServerAway as away:
+            message = f"{away.message} while this was being written down: it may be done, or not"
+            look = saying("look with ", act("history"), " before you do it again")
+            raise NotKnown(message, way_out=look) from away
 
     @contextmanager
     def taking_part(self) -> Iterator[None]:
@@ -228,6 +268,8 @@ class Session:
         failed = self._failed
         try:
             yield
+            with self._answering():
+                self.engine.settle(self.connection)
         except BaseException:
             self._failed = self._take_back(f"ROLLBACK TO {name}", f"RELEASE {name}") or failed
             raise
@@ -312,17 +354,46 @@ class Session:
         said = str(error).partition("\n")[0]
         if said.startswith(f"{MOVED_WORD} to "):
             return moved_error(self.place, said)
+        if self.engine.is_locked(error):
+            return held(self.place)
         return self.engine.disk_fault(error, self.place) or StoreError(str(error))
+
+    @contextmanager
+    def _answering(self) -> Iterator[None]:
+        """Let a question's errors leave so, those of what was sent before it among them."""
+        with self._refused(""), self._translating():
+            yield
 
     @contextmanager
     def refusing(self, table: str) -> Iterator[None]:
         """Say of a row that a rule of the database refuses what is wrong with it."""
+        with self._refused(table), self._translating():
+            yield
+            self.engine.settle(self.connection)
+
+    @contextmanager
+    def _refused(self, table: str) -> Iterator[None]:
         try:
             yield
         except RuleBroken as error:
             from crib.stock.tables.row_check import refused_by
 
-            raise refused_by(table, error.rule.sort, error.rule.name) from error
+            rule = error.rule
+            raise refused_by(rule.table or table, rule.sort, rule.name) from error
+
+    @property
+    def is_lost(self) -> bool:
+        """Whether the connection is gone, so that nothing can be asked until there is another."""
+        return self.engine.is_lost(self.connection)
+
+    def connect_again(self) -> None:
+        """Take another connection to the same crib, in the place of one that is lost.
+
+        Raises:
+            ServerAway: when there is none to be had.
+        """
+        self.connection.close()
+        self.connection = self.engine.connect(self.place)
 
     def close(self) -> None:
         """Let the connection go."""
@@ -489,7 +560,7 @@ def head_revision() -> str:
 def _revision(engine: Engine, connection: Connection, path: Place) -> tuple[str, bool]:
     """The revision of a crib's tables, and whether it moved elsewhere."""
     try:
-        found = connection.execute("SELECT version_num FROM alembic_version").fetchone()
+        found = connection.execute(*REVISION).fetchone()
     except engine.error as error:
         if engine.is_locked(error):
             raise held(path) from error

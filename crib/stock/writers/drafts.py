@@ -34,7 +34,9 @@ def keep_draft(session: Session, stamp: Stamp, draft_id: int | None, content: st
     """
     changed = "UPDATE stroke_draft SET content = ?, changed_at = ? WHERE id = ?"
     with session.writing():
-        if draft_id is not None and session.run(changed, (content, stamp.made_at, draft_id)):
+        if draft_id is not None and session.run_counted(
+            changed, (content, stamp.made_at, draft_id)
+        ):
             return draft_id
         values = {"person_id": stamp.person_id, "content": content}
         return session.insert(
@@ -45,4 +47,4 @@ def keep_draft(session: Session, stamp: Stamp, draft_id: int | None, content: st
 def drop_draft(session: Session, draft_id: int) -> bool:
     """Take a draft away; False when it is gone already."""
     with session.writing():
-        return session.run("DELETE FROM stroke_draft WHERE id = ?", (draft_id,)) > 0
+        return session.run_counted("DELETE FROM stroke_draft WHERE id = ?", (draft_id,)) > 0

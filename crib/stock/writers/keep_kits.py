@@ -17,15 +17,15 @@ def repoint_runs(session: Session, job_id: int, piece_id: int, other_id: int) ->
 
     What the first copy did already still counts for them, because strokes go to runs by kind.
     """
-    runs = session.run(
+    runs = session.run_counted(
         "UPDATE planned_run SET piece_id = ? WHERE job_id = ? AND piece_id = ?",
         (other_id, job_id, piece_id),
     )
-    runs += session.run(
+    runs += session.run_counted(
         "UPDATE planned_run SET with_piece_id = ? WHERE job_id = ? AND with_piece_id = ?",
         (other_id, job_id, piece_id),
     )
-    return runs + session.run(
+    return runs + session.run_counted(
         "UPDATE planned_run_piece SET piece_id = ? WHERE job_id = ? AND piece_id = ?",
         (other_id, job_id, piece_id),
     )

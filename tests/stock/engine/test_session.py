@@ -53,7 +53,7 @@ def fail_after(session: Session, name: str, nested: str = "") -> None:
 def test_what_is_written_inside_the_block_is_kept(shop: Session) -> None:
     with shop.writing():
         assert add(shop, "nights") == 2
-        assert shop.run("UPDATE person SET role = 'lead' WHERE id = 2") == 1
+        assert shop.run_counted("UPDATE person SET role = 'lead' WHERE id = 2") == 1
         shop.run_many("INSERT INTO person (name, role) VALUES (?, '')", [("a",), ("b",)])
     other = open_crib(shop.path)
     assert people(other) == ["window", "nights", "a", "b"]
