@@ -79,7 +79,8 @@ TakeOption = Annotated[
     typer.Option(
         "--take",
         metavar="WHAT,...",
-        help="Of a drawing: dashed, invisible, gaps, frame; views, or one-view of them.",
+        help="Of a drawing: dashed, invisible, gaps, frame; views, or one-view of them; openings"
+        " listed at one place: once, or each.",
     ),
 ]
 ColumnsOption = Annotated[

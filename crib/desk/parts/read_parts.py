@@ -35,6 +35,10 @@ from crib.trade.shop.shop_rules import Rules
 from crib.units import System
 
 MOST_QUANTITY = 1_000_000
+_NOT_BOTH: tuple[tuple[Takeable, Takeable, str], ...] = (
+    ("views", "one-view", "views are parts of their own, or one view is read"),
+    ("once", "each", "openings at one place are one, or each is cut"),
+)
 _UNITS: dict[str, System] = {"in": "in", "mm": "mm"}
 
 
@@ -223,10 +227,12 @@ def _taken(words: str) -> frozenset[Takeable]:
     for word in sorted(plain - set(known)):
         message = f"unknown to take: {word[:40]!r}; known: {', '.join(known)}"
         raise BadValue(message, way_out=saying("say ", act("say.take", take="dashed")))
-    if {"views", "one-view"} <= plain:
-        message = "views are parts of their own, or one view is read: not both"
-        either = act("say.take", take="views"), act("say.take", take="one-view")
-        raise BadValue(message, way_out=saying("say ", either[0], " or ", either[1]))
+    for one, other, meant in _NOT_BOTH:
+        if {one, other} <= plain:
+            either = act("say.take", take=one), act("say.take", take=other)
+            way_out = saying("say ", either[0], " or ", either[1])
+            message = f"{meant}: not both"
+            raise BadValue(message, way_out=way_out)
     return frozenset(word for word in known if word in plain)
 
 
@@ -271,7 +277,7 @@ def _read_file(path: Path, kind: str, told: _Told) -> PartsRead:
         from crib.files.drawings.nc1 import read_nc1_file
 
         y_from = cast(YFrom, told.reading.rules.text("read.y_from"))
-        return read_nc1_file(path, slot_centre=told.slot_centre, y_from=y_from)
+        return read_nc1_file(path, slot_centre=told.slot_centre, y_from=y_from, taken=told.take)
     from crib.files.drawings.part_list import read_part_list
 
     return read_part_list(path, told.reading, quantity=told.quantity, named=told.columns)

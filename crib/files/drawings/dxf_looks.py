@@ -12,7 +12,7 @@ from dataclasses import dataclass, field
 from fnmatch import fnmatch
 from typing import Any, Literal
 
-Takeable = Literal["dashed", "invisible", "frame", "views", "one-view", "gaps"]
+Takeable = Literal["dashed", "invisible", "frame", "views", "one-view", "gaps", "once", "each"]
 """What a reader sets aside or asks about, and takes when it is named."""
 
 _GAPPED = re.compile(

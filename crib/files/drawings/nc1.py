@@ -9,6 +9,7 @@ from __future__ import annotations
 from pathlib import Path
 
 from crib.errors import BadInput, BadRows
+from crib.files.drawings.dxf_looks import Takeable
 from crib.files.drawings.nc1_blocks import Nc1Piece, Remarks, nc1_pieces, nc1_text, refuse_large_nc1
 from crib.files.drawings.nc1_holes import Conventions, SlotCentre, YFrom
 from crib.files.drawings.nc1_part import read_piece
@@ -16,7 +17,11 @@ from crib.files.drawings.parts import PartsRead
 
 
 def read_nc1_file(
-    path: Path, *, slot_centre: SlotCentre = "first_end", y_from: YFrom = "lower_edge"
+    path: Path,
+    *,
+    slot_centre: SlotCentre = "first_end",
+    y_from: YFrom = "lower_edge",
+    taken: frozenset[Takeable] = frozenset(),
 ) -> PartsRead:
     """Read a part file; one that is too large is refused before it is opened.
 
@@ -27,7 +32,8 @@ def read_nc1_file(
         message = f"there is no file at {path}"
         raise BadInput(message, way_out="give the NC file of a part")
     refuse_large_nc1(path.stat().st_size, path.name)
-    return read_nc1(path.read_bytes(), path.name, slot_centre=slot_centre, y_from=y_from)
+    data = path.read_bytes()
+    return read_nc1(data, path.name, slot_centre=slot_centre, y_from=y_from, taken=taken)
 
 
 def read_nc1(
@@ -36,6 +42,7 @@ def read_nc1(
     *,
     slot_centre: SlotCentre = "first_end",
     y_from: YFrom = "lower_edge",
+    taken: frozenset[Takeable] = frozenset(),
 ) -> PartsRead:
     """Read the text of a part file.
 
@@ -45,14 +52,16 @@ def read_nc1(
         slot_centre: Whether a slot's x and y are the middle of its first end or of all of it.
         y_from: Whether y counts from the lower edge, as writers do, or from the edge or axis that
             the letter behind x names.
+        taken: ``once`` or ``each``, for openings at one place that may be one or two.
 
     Raises:
+        AskBack: for such openings where nobody said.
         BadInput: for what is no part file: too large, empty, not text, without a header.
         BadRows: for a file with lines that cannot be read, all of them listed.
         ReadingFault: when a line ended neither counted, merged nor told.
     """
     remarks = Remarks(file)
-    conventions = Conventions(slot_centre, y_from)
+    conventions = Conventions(slot_centre, y_from, taken)
     parts = []
     for piece in nc1_pieces(nc1_text(data, file), remarks):
         part = read_piece(piece, conventions, remarks)
@@ -62,6 +71,8 @@ def read_nc1(
             remarks.note(_last_line(piece), "the part has no EN line: it may be cut short")
     if remarks.faults:
         raise _refused(remarks)
+    if remarks.asked is not None:
+        raise remarks.asked
     account = remarks.ledger.closed(sum(len(part.features) for part in parts))
     notes = tuple(sorted(remarks.notes, key=lambda note: note.line))
     return PartsRead(tuple(parts), notes, (account,))

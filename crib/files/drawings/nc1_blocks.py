@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field
 
 from crib.acts import Fact, Said, fact
-from crib.errors import BadInput, RowFault
+from crib.errors import AskBack, BadInput, RowFault
 from crib.files.common.decoded import decoded
 from crib.files.common.reading_ledger import ReadingLedger
 from crib.files.drawings.parts import ReadNote
@@ -74,13 +74,14 @@ class Nc1Piece:
 class Remarks:
     """What is noticed while reading: notes carry on, faults stop the file at its end.
 
-    In the ledger a line goes by its number.
+    What is asked back does so where there are no faults. In the ledger a line goes by its number.
     """
 
     file: str
     notes: list[ReadNote] = field(default_factory=list)
     faults: list[RowFault] = field(default_factory=list)
     fault_count: int = 0
+    asked: AskBack | None = None
     ledger: ReadingLedger = field(init=False)
 
     def __post_init__(self) -> None:

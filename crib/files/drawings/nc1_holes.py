@@ -10,6 +10,7 @@ from typing import Literal
 
 from crib.acts import fact
 from crib.files.drawings.contour_sides import SAME_MM
+from crib.files.drawings.dxf_looks import Takeable
 from crib.files.drawings.nc1_blocks import (
     Block,
     Field,
@@ -35,10 +36,11 @@ _TYPE_FIELDS = (1, 3)
 
 @dataclass(frozen=True, slots=True)
 class Conventions:
-    """What writers of files do not agree on."""
+    """What writers of files do not agree on, and what was said of what a file leaves open."""
 
     slot_centre: SlotCentre = "first_end"
     y_from: YFrom = "lower_edge"
+    taken: frozenset[Takeable] = frozenset()
 
 
 @dataclass(frozen=True, slots=True)

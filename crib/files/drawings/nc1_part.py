@@ -53,7 +53,7 @@ def read_piece(piece: Nc1Piece, conventions: Conventions, remarks: Remarks) -> P
         *_opening_features(contours, boxes, header, remarks),
         *_edge_features(contours, header, remarks),
     ]
-    features, merged = once_each(found, header.profile, remarks)
+    features, merged = once_each(found, header.profile, remarks, conventions.taken)
     contours = contours_once(contours, merged, header.profile)
     _look_at_stamps(stamps, header, remarks)
     marking = [_marking(block) for block in piece.blocks if block.name in _MARKING]

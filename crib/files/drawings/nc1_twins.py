@@ -2,7 +2,7 @@
 
 View v and view h look at one wall from its two sides where a profile has but one: the same opening
 at the same x and y in both is one. The two walls of a rectangular tube are two, and so may be what
-an angle or a special shape shows in them: there it is only remarked.
+an angle or a special shape shows in them: there it is asked back.
 """
 
 from __future__ import annotations
@@ -12,7 +12,8 @@ from collections.abc import Collection, Hashable, Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from itertools import product
 
-from crib.acts import fact
+from crib.acts import act, fact, saying
+from crib.errors import AskBack
 from crib.files.drawings.contour_sides import SAME_MM
 from crib.files.drawings.nc1_blocks import Remarks
 from crib.files.drawings.nc1_header import PROFILES
@@ -83,9 +84,11 @@ class _Kept:
 
 
 def once_each(
-    found: Sequence[FoundFeature], profile: str, remarks: Remarks
+    found: Sequence[FoundFeature], profile: str, remarks: Remarks, taken: Collection[str]
 ) -> tuple[list[PartFeature], set[int]]:
     """Every opening once, in the order of the file; each item of the ledger ends here.
+
+    What may be one or two is one where ``once`` is taken, two where ``each`` is; else it is asked.
 
     Returns the features, and the lines of those that were merged.
     """
@@ -93,7 +96,8 @@ def once_each(
     merged: set[int] = set()
     for one in found:
         number = kept.twin(one)
-        if number is None or not kept.is_sure(kept.found[number], one):
+        is_one = number is not None and ("once" in taken or kept.is_sure(kept.found[number], one))
+        if number is None or not is_one:
             if number is not None:
                 kept.remark(one, kept.found[number], merged=False)
             kept.keep(one)
@@ -105,7 +109,7 @@ def once_each(
         kept.found[number] = _with_finish(other, one)
         for key in one.keys:
             remarks.ledger.merge(key, fact("read.same-opening", line=other.line))
-    _say(kept, remarks)
+    _say(kept, remarks, taken)
     return [one.feature for one in kept.found], merged
 
 
@@ -139,7 +143,7 @@ def _with_finish(kept: FoundFeature, twin: FoundFeature) -> FoundFeature:
     return kept if finished == own else replace(kept, feature=finished)
 
 
-def _say(kept: _Kept, remarks: Remarks) -> None:
+def _say(kept: _Kept, remarks: Remarks, taken: Collection[str]) -> None:
     for pair, count in kept.again.items():
         face, other, merged = pair
         text = f"{count} opening{'' if count == 1 else 's'}"
@@ -147,12 +151,19 @@ def _say(kept: _Kept, remarks: Remarks) -> None:
             text = f"{text} listed again at the same place"
         else:
             text = f"{text} of view {face} at the same places as in view {other}"
+        why = "y from another edge" if face == other else PROFILES[kept.profile]
         if merged:
-            text = f"{text}: counted once"
+            remarks.note(kept.lines[pair], f"{text}: counted once")
+        elif "each" in taken:
+            remarks.note(kept.lines[pair], f"{text} ({why}): counted again, as told")
         else:
-            why = "y from another edge" if face == other else PROFILES[kept.profile]
-            text = f"{text} ({why}): counted again; if they are one, count by hand"
-        remarks.note(kept.lines[pair], text)
+            remarks.asked = _ask(f"{remarks.file} line {kept.lines[pair]}: {text} ({why})")
+
+
+def _ask(text: str) -> AskBack:
+    once, each = act("say.take", take="once"), act("say.take", take="each")
+    way_out = saying("say ", once, " when they are one, ", each, " when both are cut")
+    return AskBack(f"{text}: one opening or two?", choose="take", way_out=way_out)
 
 
 def _same(one: PartFeature, two: PartFeature) -> bool:

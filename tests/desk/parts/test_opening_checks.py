@@ -356,8 +356,10 @@ def test_turning_and_mirroring_the_part_changes_no_verdict(
         x, y = sign * (x - 40.0), y + 25.0
         return c * x - s * y, s * x + c * y
 
-    # Figures that lie on a limit may fall to either side of it: tenths keep off the limits.
-    rounded = [(x + 0.3, y + 0.3, angle) for x, y, angle in places]
+    # Figures that lie on a limit may fall to either side of it: tenths keep off the limits, and
+    # other ones for each keep what is between two off them.
+    tenths = [0.3 + 0.017 * number for number in range(len(places))]
+    rounded = [(x + off, y + off, a) for (x, y, a), off in zip(places, tenths, strict=True)]
     before = plate(*[slot(x, y, angle) for x, y, angle in rounded])
     turned = [slot(*moved(x, y), turn_deg + sign * angle) for x, y, angle in rounded]
     outline = [moved(x, y) for x, y in PLATE]

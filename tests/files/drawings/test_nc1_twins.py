@@ -6,11 +6,14 @@ from pathlib import Path
 
 import pytest
 
+from crib.errors import AskBack
+from crib.files.drawings.dxf_looks import Takeable
 from crib.files.drawings.nc1 import read_nc1
 from crib.files.drawings.part_faces import odd_openings
 from tests.files.nc1_text import contour, holes, nc1, only, read
 
 DATA = Path(__file__).parents[1] / "data" / "nc1"
+EITHER: tuple[Takeable, ...] = ("once", "each")
 CHANNEL = [f"  v {x} 60.00 27.00" for x in (100, 250, 400)]
 
 
@@ -30,13 +33,26 @@ def test_the_web_of_a_profile_with_one_is_counted_once_in_two_views(code: str) -
     ]
 
 
-@pytest.mark.parametrize("code", ["M", "L", "SO"])
-def test_two_walls_or_what_may_be_two_are_counted_twice(code: str) -> None:
+def test_two_walls_are_counted_twice() -> None:
     back = [line.replace(" v ", " h ") for line in CHANNEL]
-    found = read(nc1(holes(*CHANNEL, *back), code=code, length=500, height=120))
+    found = read(nc1(holes(*CHANNEL, *back), code="M", length=500, height=120))
     assert len(found.parts[0].features) == 6
-    said = [note.text for note in found.notes]
-    assert said == [] if code == "M" else "counted again; if they are one" in said[0]
+    assert not found.notes
+
+
+@pytest.mark.parametrize("code", ["L", "SO"])
+def test_what_may_be_one_or_two_is_asked_back(code: str) -> None:
+    back = [line.replace(" v ", " h ") for line in CHANNEL]
+    text = nc1(holes(*CHANNEL, *back), code=code, length=500, height=120)
+    with pytest.raises(AskBack, match=r"line 30: 3 openings of view h .* one opening or two\?"):
+        read(text)
+    found = {word: read_nc1(text, "P-1.nc1", taken=frozenset({word})) for word in EITHER}
+    assert [len(one.parts[0].features) for one in found.values()] == [3, 6]
+    assert [one.accounts[0].sums()["merged"] for one in found.values()] == [3, 0]
+    assert [one.notes[0].text.rpartition(": ")[2] for one in found.values()] == [
+        "counted once",
+        "counted again, as told",
+    ]
 
 
 def test_a_window_and_a_notch_in_two_views_are_one_each() -> None:
@@ -78,10 +94,12 @@ def test_every_real_file_is_accounted_for_to_the_line() -> None:
 
 
 def test_two_at_one_place_but_from_two_edges_are_not_taken_for_one() -> None:
-    found = read(nc1(holes("  v 10u 30 18", "  v 10o 30 18", "  v 10 30 18")))
+    text = nc1(holes("  v 10u 30 18", "  v 10o 30 18", "  v 10 30 18"))
+    with pytest.raises(AskBack, match="line 28: 1 opening listed again at the same place"):
+        read(text)
+    found = read_nc1(text, "P-1.nc1", taken=frozenset({"each"}))
     assert len(found.parts[0].features) == 2
     assert [note.text for note in found.notes] == [
-        "1 opening listed again at the same place (y from another edge): counted again; "
-        "if they are one, count by hand",
+        "1 opening listed again at the same place (y from another edge): counted again, as told",
         "1 opening listed again at the same place: counted once",
     ]
