@@ -18,7 +18,7 @@ from crib.desk.book.rights import require_right
 from crib.errors import CribError, Missing, Refused
 from crib.page.frame.answering import answered, refused, status_of, with_keys
 from crib.page.frame.asking import Fields, asked_of, fields_of
-from crib.page.frame.desk_threads import DeskThread, DeskThreads
+from crib.page.frame.desk_threads import DeskHere, DeskThreads
 from crib.page.frame.kept_answers import KeptAnswer, KeptAnswers
 from crib.page.frame.reply import View
 from crib.page.frame.request import PageRequest, Visitor
@@ -130,7 +130,7 @@ class PageApp:
         self.threads.close()
 
     async def _device(self, shown: Credential) -> Device | None:
-        return await self.threads.door.run(lambda session: device_behind(session, shown))
+        return await self.threads.quick.run(lambda session: device_behind(session, shown))
 
     def _route(self, path: str) -> Route:
         views: dict[str, View] = {view.method: view for view in VIEWS if view.path == path}
@@ -177,7 +177,7 @@ class PageApp:
             note_write(view, fields, visitor, made.status)
         return Response(with_keys(made.body), made.status, made.headers, made.media_type)
 
-    def _thread(self, view: View) -> DeskThread:
+    def _thread(self, view: View) -> DeskHere:
         # A thread does not see as a change what it wrote itself, and would answer from before it.
         if view.method == "POST" and (view.writes or not view.slow):
             return self.threads.writing

@@ -93,6 +93,7 @@ def config_of(crib: Place, serving: Serving) -> uvicorn.Config:
         host=serving.listen,
         port=serving.port,
         log_level="warning",
+        access_log=False,
         server_header=False,
         proxy_headers=False,
         limit_concurrency=MOST_AT_ONCE,

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import os
 import socket
 import subprocess
 import sys
@@ -33,8 +32,13 @@ class Server:
 
     def processor_seconds(self) -> float:
         """What it used of the processor since it began, as the system counts it."""
-        figures = Path(f"/proc/{self.pid}/stat").read_text("ascii").rpartition(")")[2].split()
-        return (int(figures[11]) + int(figures[12])) / os.sysconf("SC_CLK_TCK")
+        tasks = Path(f"/proc/{self.pid}/task").glob("*/schedstat")
+        return sum(int(task.read_text("ascii").split()[0]) for task in tasks) / 1e9
+
+    def held_up_seconds(self) -> float:
+        """How long its main thread could have run and had to let other programs go first."""
+        figures = Path(f"/proc/{self.pid}/schedstat").read_text("ascii").split()
+        return int(figures[1]) / 1e9
 
 
 @contextmanager

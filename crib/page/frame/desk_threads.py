@@ -1,7 +1,10 @@
-"""The threads at which the desk works: quick questions, slow ones, and writing, a session each.
+"""Where the desk works: quick questions at the server's own thread, slow ones and writing beside.
 
-A session belongs to one thread. Each question looks first whether the crib's file is still the one
-that was opened, since after a restore it is another, and whether its tables are this program's.
+A quick question takes some hundredths of a second, and Python answers one at a time however many
+threads there are: handing it to another thread and back made it slower, and those that wait
+behind it longer. A session belongs to one thread. Each question looks first whether the crib's file
+is still the one that was opened, since after a restore it is another, and whether its tables are
+this program's.
 """
 
 from __future__ import annotations
@@ -25,24 +28,28 @@ _OPENING = Lock()
 """One thread at a time opens the crib, since that may mean to upgrade it."""
 
 
-class DeskThread:
-    """One thread with its own open crib."""
+class DeskHere:
+    """An open crib at the thread that asks."""
 
-    def __init__(self, name: str, crib: Place) -> None:
+    def __init__(self, crib: Place) -> None:
         self._crib = crib
-        self._pool = ThreadPoolExecutor(1, thread_name_prefix=f"crib-{name}")
+        self._line = asyncio.Lock()
         self._session: Session | None = None
         self._opened: tuple[int, int] | None = None
         self._state: int | None = None
 
     async def run(self, work: Callable[[Session], Made]) -> Made:
-        """Do some work with this thread's session, after what waits before it."""
-        return await asyncio.get_running_loop().run_in_executor(self._pool, self._with, work)
+        """Do some work with the session, after what came before it."""
+        async with self._line:
+            # Lets those into the line who came while the one before was answered.
+            await asyncio.sleep(0)
+            return self._with(work)
 
     def close(self) -> None:
-        """Let the crib go, when what is being done is done."""
-        self._pool.submit(self._let_go).result()
-        self._pool.shutdown()
+        """Let the crib go."""
+        if self._session is not None:
+            self._session.close()
+            self._session = None
 
     def _with(self, work: Callable[[Session], Made]) -> Made:
         return work(self._now())
@@ -51,7 +58,7 @@ class DeskThread:
         """The session; opened anew where the crib is another file, or has other tables now."""
         there = _identity(self._crib)
         if self._session is None or there != self._opened or self._has_other_tables(self._session):
-            self._let_go()
+            DeskHere.close(self)
             with _OPENING:
                 self._session = open_crib(self._crib)
             self._opened = _identity(self._crib)
@@ -71,25 +78,37 @@ class DeskThread:
         except (StoreError, DiskFault):
             return True
 
-    def _let_go(self) -> None:
-        if self._session is not None:
-            self._session.close()
-            self._session = None
+
+class DeskThread(DeskHere):
+    """One thread of its own with an open crib."""
+
+    def __init__(self, name: str, crib: Place) -> None:
+        super().__init__(crib)
+        self._pool = ThreadPoolExecutor(1, thread_name_prefix=f"crib-{name}")
+
+    async def run(self, work: Callable[[Session], Made]) -> Made:
+        """Do some work with this thread's session, after what waits before it."""
+        return await asyncio.get_running_loop().run_in_executor(self._pool, self._with, work)
+
+    def close(self) -> None:
+        """Let the crib go, when what is being done is done."""
+        self._pool.submit(super().close).result()
+        self._pool.shutdown()
 
 
 class DeskThreads:
-    """The page's threads; the one at the door opens the crib when the first device comes."""
+    """The page's ways to the desk; the crib is opened when the first device comes."""
 
     def __init__(self, crib: Place) -> None:
-        self.quick = DeskThread("quick", crib)
+        # What waits for a server far away may not keep the page from hearing.
+        self.quick = DeskHere(crib) if isinstance(crib, Path) else DeskThread("quick", crib)
         self.slow = DeskThread("slow", crib)
         self.writing = DeskThread("writing", crib)
-        self.door = DeskThread("door", crib)
 
     def close(self) -> None:
         """Let the crib go in all of them."""
-        for thread in (self.quick, self.slow, self.writing, self.door):
-            thread.close()
+        for one in (self.quick, self.slow, self.writing):
+            one.close()
 
 
 def _identity(crib: Place) -> tuple[int, int] | None:

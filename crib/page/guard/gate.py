@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Awaitable, Callable, MutableMapping
+from collections.abc import Awaitable, Callable, Mapping, MutableMapping
 from dataclasses import dataclass, field
 from typing import Any
 from urllib.parse import quote
 
-from starlette.datastructures import Headers
 from starlette.responses import RedirectResponse, Response
 
 from crib.errors import CribError
@@ -54,15 +53,16 @@ class Gate:
             await self.app(scope, receive, send)
             return
         begun = False
+        carried = _OF_FILES if scope["path"].startswith(STATIC) else _OF_PAGES
 
         async def sent(message: MutableMapping[str, Any]) -> None:
             nonlocal begun
             if message["type"] == "http.response.start":
                 begun = True
-                message["headers"] = [*message.get("headers", ()), *_carried(scope["path"])]
+                message["headers"] = [*message.get("headers", ()), *carried]
             await send(message)
 
-        headers = Headers(scope=scope)
+        headers = _first_of_each(scope)
         try:
             refusal = await self._refusal(scope, headers)
             answer: Asgi = self.app if refusal is None else refusal
@@ -72,10 +72,10 @@ class Gate:
             if not begun:
                 await plain_page(500, headers)(scope, receive, sent)
 
-    async def _refusal(self, scope: Scope, headers: Headers) -> Response | None:
+    async def _refusal(self, scope: Scope, headers: Mapping[str, str]) -> Response | None:
         return _unfit(scope, headers, self.hosts) or await self._from_stranger(scope, headers)
 
-    async def _from_stranger(self, scope: Scope, headers: Headers) -> Response | None:
+    async def _from_stranger(self, scope: Scope, headers: Mapping[str, str]) -> Response | None:
         """The refusal of a request from nobody that was let in, or too many of one's own."""
         path, peer = scope["path"], scope["client"][0] if scope["client"] else ""
         try:
@@ -93,7 +93,7 @@ class Gate:
             return plain_page(403, headers, why="looks-only")
         return None
 
-    async def _device(self, scope: Scope, headers: Headers, peer: str) -> Device | None:
+    async def _device(self, scope: Scope, headers: Mapping[str, str], peer: str) -> Device | None:
         if is_own_screen(peer, headers):
             return OWN_SCREEN
         shown = credential_in(headers, scope["scheme"])
@@ -108,7 +108,13 @@ class Gate:
         return self.rates.wait_s(who, DEVICE if device else STRANGER)
 
 
-def _unfit(scope: Scope, headers: Headers, hosts: frozenset[str]) -> Response | None:
+def _first_of_each(scope: Scope) -> dict[str, str]:
+    """The headers of a request by name; of one that came twice the first."""
+    sent = reversed(scope["headers"])
+    return {name.decode("latin-1"): said.decode("latin-1") for name, said in sent}
+
+
+def _unfit(scope: Scope, headers: Mapping[str, str], hosts: frozenset[str]) -> Response | None:
     """The refusal of a request that nobody may send."""
     reached = (scope.get("server") or ("",))[0]
     if not is_well_formed(scope):
@@ -122,7 +128,7 @@ def _unfit(scope: Scope, headers: Headers, hosts: frozenset[str]) -> Response | 
     return None
 
 
-def _to_pairing(scope: Scope, headers: Headers) -> Response:
+def _to_pairing(scope: Scope, headers: Mapping[str, str]) -> Response:
     if scope["method"] in SAFE_METHODS and not wants_json(headers):
         query = scope["query_string"].decode()
         then = quote(scope["path"] + (f"?{query}" if query else ""))
@@ -130,6 +136,8 @@ def _to_pairing(scope: Scope, headers: Headers) -> Response:
     return plain_page(401, headers, more={"www-authenticate": "Bearer"})
 
 
-def _carried(path: str) -> list[tuple[bytes, bytes]]:
-    carried = HEADERS if path.startswith(STATIC) else HEADERS | NOT_KEPT
+def _encoded(carried: Mapping[str, str]) -> list[tuple[bytes, bytes]]:
     return [(name.encode(), text.encode()) for name, text in carried.items()]
+
+
+_OF_FILES, _OF_PAGES = _encoded(HEADERS), _encoded(HEADERS | NOT_KEPT)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from functools import lru_cache
 from ipaddress import ip_address
 from urllib.parse import urlsplit
 
@@ -52,6 +53,7 @@ def is_own_post(method: str, scheme: str, headers: Mapping[str, str]) -> bool:
     return bool(found.netloc) and (found.scheme, found.netloc.lower()) == (scheme, host)
 
 
+@lru_cache(maxsize=100)
 def is_loopback(address: str) -> bool:
     """Whether an address is this machine itself."""
     try:

@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from typing import Any
 from urllib.parse import unquote_to_bytes
 
 LONGEST_ADDRESS = 4000
 UNREAD = "\ufffd"
+_CONTROL = re.compile(r"[\x00-\x1f\x7f]")
+_CONTROL_BUT_LINES = re.compile(r"[\x00-\x08\x0b\x0c\x0e-\x1f\x7f]")
 
 
 def is_well_formed(scope: Mapping[str, Any]) -> bool:
@@ -29,5 +32,4 @@ def _is_read(raw: bytes, *, lines: bool = False) -> bool:
         text = unquote_to_bytes(raw).decode("utf-8")
     except UnicodeDecodeError:
         return False
-    allowed = "\r\n\t" if lines else ""
-    return all((one >= " " and one != "\x7f") or one in allowed for one in text)
+    return not (_CONTROL_BUT_LINES if lines else _CONTROL).search(text)

@@ -64,12 +64,9 @@ def _pick(asked: PageRequest, found: Found) -> Candidate:
 
 def _others(asked: PageRequest, found: Found, shown: Candidate) -> list[tuple[str, Candidate]]:
     """The other picks with their addresses, the best first."""
-    every = [
-        (address_of(asked, "/tool/answer", pick=str(number)), one)
-        for number, one in enumerate(found.picks, 1)
-        if one is not shown
-    ]
-    return every[:MOST_OTHERS]
+    every = [(number, one) for number, one in enumerate(found.picks, 1) if one is not shown]
+    place = address_of(asked, "/tool/answer", pick="")
+    return [(f"{place}{number}", one) for number, one in every[:MOST_OTHERS]]
 
 
 def _stands_there(pick: Candidate) -> bool:
