@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from contextlib import closing
 from pathlib import Path
 
 import pytest
 
 from crib.cli.command_list import COMMANDS
 from crib.cli.commands.kit import group
+from crib.stock.book.sites import add_site
 from crib.stock.engine.session import open_crib
 from tests.cli.asking import Window
 from tests.demo_crib import demo_crib
@@ -68,6 +70,7 @@ LINES = (
     "person Nina",
     "machine Press --station punch",
     "supplier Northway --address Anytown",
+    "site South",
     "import tables",
     "export tables",
     "check",
@@ -100,6 +103,9 @@ LINES = (
     "serve --devices",
 )
 
+AMONG_SITES = ("send P-0140 --to South", "arrive P-0140")
+"""Lines of a crib with several sites."""
+
 
 @pytest.fixture(scope="module")
 def shop(tmp_path_factory: pytest.TempPathFactory) -> Path:
@@ -108,12 +114,25 @@ def shop(tmp_path_factory: pytest.TempPathFactory) -> Path:
     return path
 
 
+@pytest.fixture(scope="module")
+def company(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    path = tmp_path_factory.mktemp("sites") / "demo.crib"
+    with closing(demo_crib(path)) as session, session.writing():
+        for name in ("North", "South"):
+            add_site(session, name, "")
+    return path
+
+
 @pytest.fixture
 def window(
-    shop: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+    request: pytest.FixtureRequest,
+    line: str,
+    capsys: pytest.CaptureFixture[str],
+    monkeypatch: pytest.MonkeyPatch,
 ) -> Window:
-    monkeypatch.chdir(shop.parent)
-    return Window(shop, capsys)
+    path: Path = request.getfixturevalue("company" if line in AMONG_SITES else "shop")
+    monkeypatch.chdir(path.parent)
+    return Window(path, capsys)
 
 
 def with_stray(line: str) -> Iterator[list[str]]:
@@ -124,7 +143,7 @@ def with_stray(line: str) -> Iterator[list[str]]:
         yield [*words[:at], STRAY, *words[at:]]
 
 
-@pytest.mark.parametrize("line", LINES)
+@pytest.mark.parametrize("line", [*LINES, *AMONG_SITES])
 def test_a_stray_word_is_named_and_nothing_is_written(window: Window, line: str) -> None:
     before = entries(window.path)
     for words in with_stray(line):
@@ -148,7 +167,7 @@ def entries(path: Path) -> tuple[int, ...]:
 
 
 def test_every_command_and_sub_command_is_tried() -> None:
-    assert {line.split()[0] for line in LINES} == set(COMMANDS)
+    assert {line.split()[0] for line in (*LINES, *AMONG_SITES)} == set(COMMANDS)
     said = {line.split()[1] for line in LINES if line.startswith("kit ")}
     every = {one.callback.__name__ for one in group.registered_commands if one.callback}
     assert said >= every
