@@ -111,6 +111,7 @@ KEEPERS: dict[str, tuple[str, ...]] = {
 HEAVY = (
     "alembic",
     "ezdxf",
+    "numba",
     "numpy",
     "openpyxl",
     "pint",

@@ -65,6 +65,10 @@ def command(
     sheet: Annotated[
         str, typer.Option("--set-up-sheet", metavar="FILE.pdf", help="Print how to set up.")
     ] = "",
+    seconds: Annotated[
+        float | None,
+        typer.Option("--seconds", metavar="N", help="Look so long for the best order."),
+    ] = None,
     by: ByOption = "",
     as_json: JsonOption = False,
     crib: CribOption = "",
@@ -76,12 +80,13 @@ def command(
 
     Example: crib plan bracket.nc1 --job 24-118 --due 2026-12-01 --keep
     """
+    from crib.cli.screens.how_far import HowFar
     from crib.cli.screens.plan_screen import draw
     from crib.desk.plan.make_plan import PlanRequest, make_plan
 
     how = (keep, confirmed(count_earlier=again, leave=leave), in_order, machine, by, unit)
-    told = (thickness, material)
-    asked = PlanRequest(tuple(files or ()), job, due, *how, *told, same_part, afresh=afresh)
+    asked = PlanRequest(tuple(files or ()), job, due, *how, thickness, material, same_part)
+    asked = asked.searched(afresh, seconds, HowFar())
     with opened(crib) as session:
         plan = make_plan(session, asked.more(quantity, slot_centre, sheet, take, columns))
         answer(plan, draw, as_json, FOUND if plan.serves else NOTHING_SERVES)

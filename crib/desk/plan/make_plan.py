@@ -21,9 +21,10 @@ from crib.desk.plan.plan_result import Plan, UnservedPhrase
 from crib.desk.plan.planned_parts import Phrases, PlanJob, job_of_lines, job_of_parts
 from crib.desk.plan.relief_copies import Copies
 from crib.desk.plan.runs import GivesOut, Run, runs_of
+from crib.desk.plan.search_time import Progress, nobody
 from crib.desk.plan.set_up_sheets import HELD, sheet_places, standing_tools, write_sheets
 from crib.desk.plan.share_parts import Assigned, Minutes, chunks_of, share_out
-from crib.desk.plan.task_order import SECONDS, OrderedTasks, order_tasks
+from crib.desk.plan.task_order import OrderedTasks, order_tasks
 from crib.desk.plan.tasks import magazines_of, tasks_of
 from crib.errors import AskBack, BadInput
 from crib.files.common.reading_ledger import FileAccount
@@ -44,6 +45,8 @@ class PlanRequest:
 
     Logged strokes of an earlier plan count for this one when that is confirmed. A kept job's plan
     that is kept again changes only where it no longer stands, unless it is to be made ``afresh``.
+    ``seconds`` is how long the order of the work may be looked for, what its size needs unless it
+    is said; ``told`` hears how far that is.
     """
 
     files: tuple[Path, ...] = ()
@@ -63,8 +66,9 @@ class PlanRequest:
     sheet: str = ""
     take: str = ""
     columns: str = ""
-    seconds: float = SECONDS
+    seconds: float | None = None
     afresh: bool = False
+    told: Progress = nobody
 
     def more(
         self, quantity: int | None, slot_centre: str, sheet: str, take: str, columns: str
@@ -72,6 +76,10 @@ class PlanRequest:
         """The request with what else the files may not say, and where the sheet goes."""
         asked = replace(self, quantity=quantity, slot_centre=slot_centre, sheet=sheet)
         return replace(asked, take=take, columns=columns)
+
+    def searched(self, afresh: bool, seconds: float | None, told: Progress) -> PlanRequest:
+        """The request with how its order is looked for."""
+        return replace(self, afresh=afresh, seconds=seconds, told=told)
 
 
 @dataclass
@@ -234,6 +242,7 @@ def _planned(desk: _Desk, jobs: Sequence[PlanJob], served: dict[str, Served]) ->
         magazines,
         in_order=desk.request.in_order,
         seconds=desk.request.seconds,
+        told=desk.request.told,
     )
     used = {tag for one in assigned for option in one.options.values() for tag in option.tags}
     desk.notes += [f"{tag} is {desk.promised[tag]}" for tag in sorted(used & set(desk.promised))]

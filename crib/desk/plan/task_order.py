@@ -14,11 +14,11 @@ from functools import partial
 from itertools import groupby
 
 from crib.desk.plan.magazine_walk import Key, Loads, Put, mounted_now, sets_in, walk
+from crib.desk.plan.search_time import Progress, SearchTime, nobody, seconds_needed
+from crib.desk.plan.side_by_side import everything_that_helps
 from crib.desk.plan.tasks import Magazine, Task, Tools
 from crib.trade.changes.tool_changes import fewest_changes
 
-SECONDS = 2.0
-"""The longest that the order of one plan is looked for."""
 _MOST_TRIALS = 400
 _SMALL = 60
 _LOOK_AHEAD = 6
@@ -60,15 +60,21 @@ def order_tasks(
     magazines: Mapping[Key, Magazine],
     *,
     in_order: bool = False,
-    seconds: float = SECONDS,
+    seconds: float | None = None,
+    told: Progress = nobody,
 ) -> list[OrderedTasks]:
-    """The tasks of each machine in the best order found, or in the order given."""
+    """The tasks of each machine in the best order found, or in the order given.
+
+    It takes the time that their number needs, or so many seconds in all.
+    """
     machines = sorted({task.machine for task in tasks})
     found = []
+    time = SearchTime(sum(_needed_s(block, magazines) for block in _blocks(tasks)), seconds, told)
     for name in machines:
         own = [task for task in tasks if task.machine == name]
         at = {key: one for key, one in magazines.items() if one.machine == name}
-        found.append(_order(name, own, at, in_order=in_order, seconds=seconds / len(machines)))
+        found.append(_order(name, own, at, in_order=in_order, time=time))
+    time.over()
     return found
 
 
@@ -78,16 +84,11 @@ def _order(
     magazines: Mapping[Key, Magazine],
     *,
     in_order: bool,
-    seconds: float,
+    time: SearchTime,
 ) -> OrderedTasks:
     loads = mounted_now(magazines, tasks)
     given = sorted(tasks, key=lambda task: task.chunk.job.turn)
-    in_turn = sorted(given, key=lambda one: (one.chunk.job.turn, one.phase))
-    blocks = [
-        tuple(block)
-        for _turn, block in groupby(in_turn, key=lambda one: (one.chunk.job.turn, one.phase))
-    ]
-    free, bounds = _free(blocks, magazines, loads, seconds)
+    free, bounds = _free(_blocks(given), magazines, loads, time)
     walks = {
         name: walk(order, magazines, loads) for name, order in (("given", given), ("free", free))
     }
@@ -104,11 +105,29 @@ def _order(
     )
 
 
+def _blocks(tasks: Sequence[Task]) -> list[tuple[Task, ...]]:
+    """The tasks of each machine that may be mixed: of one due date, of one sort of work."""
+
+    def turn(task: Task) -> tuple[str, tuple[bool, int, bool, str], int]:
+        return task.machine, task.chunk.job.turn, task.phase
+
+    return [tuple(block) for _turn, block in groupby(sorted(tasks, key=turn), key=turn)]
+
+
+def _needed_s(block: Sequence[Task], magazines: Mapping[Key, Magazine]) -> float:
+    """The seconds that the orders of one block need, one for each magazine that it uses."""
+    return sum(
+        seconds_needed(len(sets))
+        for key in magazines
+        if (sets := {task.needs(key) for task in block} - {frozenset()})
+    )
+
+
 def _free(
     blocks: Sequence[tuple[Task, ...]],
     magazines: Mapping[Key, Magazine],
     loads: Loads,
-    seconds: float,
+    time: SearchTime,
 ) -> tuple[list[Task], dict[Key, int]]:
     """The blocks one after another, each begun with what the one before left standing.
 
@@ -119,7 +138,7 @@ def _free(
     bounds: dict[Key, int] = {}
     for place, block in enumerate(blocks):
         after = _wanted(blocks[place + 1 :], magazines)
-        done = _block(block, magazines, loads, after, seconds / len(blocks))
+        done = _block(block, magazines, loads, after, time)
         loads = walk(done.tasks, magazines, loads).loads
         found += done.tasks
         for key, bound in done.bounds.items():
@@ -147,12 +166,12 @@ def _block(
     magazines: Mapping[Key, Magazine],
     loads: Loads,
     after: Mapping[Key, set[Tools]],
-    seconds: float,
+    time: SearchTime,
 ) -> _Block:
     used = [key for key in magazines if any(task.needs(key) for task in tasks)]
     orders, bounds = [list(tasks)], {}
     for key in used:
-        order, bounds[key] = _by_magazine(tasks, magazines[key], loads, seconds / len(used))
+        order, bounds[key] = _by_magazine(tasks, magazines[key], loads, time)
         orders.append(order)
     orders += list(_by_several(tasks, used, orders[1:]))
     best = min(orders, key=lambda order: walk(order, magazines, loads).changes)
@@ -186,7 +205,7 @@ def _worth(
 
 
 def _by_magazine(
-    tasks: Sequence[Task], magazine: Magazine, loads: Loads, seconds: float
+    tasks: Sequence[Task], magazine: Magazine, loads: Loads, time: SearchTime
 ) -> tuple[list[Task], int]:
     """The best order for one magazine, and how many changes none of its orders goes below."""
     sets = sorted(
@@ -197,7 +216,14 @@ def _by_magazine(
     number = {tools: place for place, tools in enumerate(sets)}
     jobs = [frozenset(number[need] for need in task.needs(magazine.key)) for task in tasks]
     mounted = frozenset(number[one] for one in sets_in(loads, magazine.key))
-    found = fewest_changes(jobs, magazine.slots, mounted=mounted, seconds=seconds)
+    found = fewest_changes(
+        jobs,
+        magazine.slots,
+        mounted=mounted,
+        seconds=time.share(seconds_needed(len({*jobs} - {frozenset()}))),
+        help_by=everything_that_helps(),
+        told=time.tell,
+    )
     # With nothing mounted the first filling is not counted there; here everything put in is.
     filling = 0 if mounted else min(magazine.slots, len(sets))
     return [tasks[place] for place in found.order], found.lower_bound + filling

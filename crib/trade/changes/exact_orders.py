@@ -11,7 +11,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from typing import NamedTuple
 
-from crib.trade.changes.magazine import hold
+from crib.trade.changes.order_search import hold
 
 
 class _Limit(NamedTuple):

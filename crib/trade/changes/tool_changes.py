@@ -7,21 +7,55 @@ and out; what counts is how many go in.
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from contextlib import AbstractContextManager, nullcontext
 from dataclasses import dataclass
 from time import perf_counter
 
 from crib.errors import BadValue
+from crib.trade.changes.cooling import Annealed, cooled, cooled_again, first_chance
 from crib.trade.changes.exact_orders import ExactSearch, OutOfTime
 from crib.trade.changes.magazine import kept_uses, magazine_loads
-from crib.trade.changes.order_search import Draws, annealed
+from crib.trade.changes.order_search import annealed as plain_annealed
+from crib.trade.changes.part_bounds import part_bounds
 from crib.trade.common.guards import require_not_negative, require_positive
 
 # Up to the first number a proof gets all the time, up to the second it is tried for a while.
 _PROVEN_JOBS, _TRIED_JOBS = 13, 16
 _TRIED_SHARE = 0.6
 _FIRST_STEPS_EACH = 400
-_ROUNDS = 3
-_LONG_ORDER = 24
+# Another Python is at work after a tenth of a second, compiled code after half of one.
+_WORTH_HELP_S = 1.0
+# The share of the time for a bound of a long order.
+_BOUND_SHARE = 0.15
+
+
+@dataclass(frozen=True, slots=True)
+class Search:
+    """What an order is looked for, for others who look beside: masks, and what stands first.
+
+    ``first`` masks at the beginning of the row stay; ``enough`` kept uses cannot be bettered.
+    """
+
+    row: tuple[int, ...]
+    slots: int
+    first: int
+    enough: int
+    seconds: float
+
+
+Rows = Callable[[], list[list[int]]]
+
+
+@dataclass(frozen=True, slots=True)
+class Help:
+    """What helps where an order takes more than a moment: faster annealing, others who look too.
+
+    ``annealed`` is asked by how many bits the masks have; ``beside`` begins the others, who end
+    with its block and tell their rows when they are asked, in the time there is.
+    """
+
+    annealed: Callable[[int], Annealed] = lambda _bits: plain_annealed
+    beside: Callable[[Search], AbstractContextManager[Rows]] = lambda _search: nullcontext(list)
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,6 +81,8 @@ def fewest_changes(
     seconds: float = 10.0,
     seed: int = 0,
     clock: Callable[[], float] = perf_counter,
+    help_by: Help = Help(),
+    told: Callable[[float], None] = lambda _share: None,
 ) -> ToolChanges:
     """The order of jobs with the fewest tools put in, the least there is or the best found in time.
 
@@ -65,6 +101,8 @@ def fewest_changes(
         seconds: The longest to look for; less when the least is proven before [s].
         seed: Which chances are taken; the same answer for the same seed, time permitting [-].
         clock: What tells how many seconds went by; the machine's own unless a test brings one [s].
+        help_by: Faster annealing, and others who look too; nobody unless it is given [-].
+        told: What is told again and again how much of the time is over, 1 for all of it [-].
 
     Returns:
         The order, the loads, the changes and whether they are the least [-].
@@ -80,8 +118,8 @@ def fewest_changes(
     """
     _check(jobs, slots, mounted, seconds)
     task = _Task(jobs, slots, mounted)
-    watch = _Watch(clock, seconds)
-    row, bound = _searched(task, watch, Draws(seed))
+    watch = _Watch(clock, seconds, told)
+    row, bound = _searched(task, watch, seed, help_by)
     given = task.answer(range(len(jobs)), bound)
     found = task.answer(task.expanded(row), bound)
     return found if found.changes < given.changes else given
@@ -147,8 +185,20 @@ class _Task:
 
     def changes(self, row: list[int]) -> int:
         """Tools put in for the jobs of the row."""
-        head = [self.head] if self.mounted else []
-        return self.uses - kept_uses(head + row, self.slots) - self.free
+        return self.uses - kept_uses(self.headed(row), self.slots) - self.free
+
+    @property
+    def heads(self) -> int:
+        """How many masks of what is mounted stand before the row: one or none."""
+        return 1 if self.mounted else 0
+
+    def headed(self, row: list[int]) -> list[int]:
+        """The row behind what is mounted."""
+        return [self.head] * self.heads + row
+
+    def enough(self, bound: int) -> int:
+        """The kept uses that meet a bound."""
+        return self.uses - self.free - bound
 
     def answer(self, order: Sequence[int], bound: int) -> ToolChanges:
         """The answer for an order of the jobs as given, its changes counted from the loads."""
@@ -190,45 +240,69 @@ def _tree(nodes: list[int], slots: int) -> int:
 class _Watch:
     """How much of the time is used up."""
 
-    def __init__(self, clock: Callable[[], float], seconds: float) -> None:
+    def __init__(
+        self, clock: Callable[[], float], seconds: float, told: Callable[[float], None]
+    ) -> None:
         self._clock, self._seconds, self._began = clock, seconds, clock()
+        self._told = told
 
     def share(self) -> float:
         """The share of the time that is used up; 1 or more is the end."""
         if self._seconds == 0:
             return 1.0
-        return (self._clock() - self._began) / self._seconds
+        share = (self._clock() - self._began) / self._seconds
+        self._told(share)
+        return share
+
+    def left(self) -> float:
+        """The seconds left."""
+        return self._seconds * (1 - self.share())
 
 
-def _searched(task: _Task, watch: _Watch, draws: Draws) -> tuple[list[int], int]:
+def _searched(task: _Task, watch: _Watch, seed: int, help_by: Help) -> tuple[list[int], int]:
     """The best row found, and what no row can go below."""
-    bound = task.least_bound()
+    bound, chance = task.least_bound(), first_chance(seed)
     row = min(task.row, _chained(task.row), key=task.changes)
-    few = len(row) <= _TRIED_JOBS
-    if few and task.changes(row) > bound:
+    if len(row) <= _TRIED_JOBS and task.changes(row) > bound:
         steps = _FIRST_STEPS_EACH * max(1, len(row))
-        row = _annealed(task, row, draws, bound, lambda step: max(step / steps, watch.share()))
-        row, bound = _proven(task, row, bound, watch)
-    rounds = 1 if len(row) > _LONG_ORDER else _ROUNDS
-    while watch.share() < 1 and task.changes(row) > bound:
-        row = _annealed(task, row, draws, bound, _rest_of(watch, rounds))
-        rounds = max(1, rounds - 1)
-    return row, bound
+        found, chance = cooled(
+            task.headed(row),
+            task.slots,
+            task.heads,
+            chance,
+            lambda step: max(step / steps, watch.share()),
+            task.enough(bound),
+        )
+        row, bound = _proven(task, found[task.heads :], bound, watch)
+    if watch.share() >= 1 or task.changes(row) <= bound:
+        return row, bound
+    if watch.left() < _WORTH_HELP_S:
+        help_by = Help()
+    return _looked_for(task, row, bound, watch, chance, help_by)
 
 
-def _rest_of(watch: _Watch, rounds: int) -> Callable[[int], float]:
-    began = watch.share()
-    part = (1 - began) / rounds
-    return lambda _step: (watch.share() - began) / part if part > 0 else 1.0
-
-
-def _annealed(
-    task: _Task, row: list[int], draws: Draws, bound: int, progress: Callable[[int], float]
-) -> list[int]:
-    head = [task.head] if task.mounted else []
-    enough = task.uses - task.free - bound
-    found = annealed(head + row, task.slots, len(head), draws, progress, enough)
-    return found[len(head) :]
+def _looked_for(
+    task: _Task, row: list[int], bound: int, watch: _Watch, chance: int, help_by: Help
+) -> tuple[list[int], int]:
+    """The best row of all who look for one, and a bound of some of its jobs."""
+    headed, enough = task.headed(row), task.enough(bound)
+    search = Search(tuple(headed), task.slots, task.heads, enough, watch.left())
+    with help_by.beside(search) as rows_beside:
+        if len(row) > _TRIED_JOBS:
+            until = watch.share() + _BOUND_SHARE * (1 - watch.share())
+            parts = part_bounds(row, task.slots, task.mounted, lambda: watch.share() >= until)
+            bound = max([bound, *parts])
+        found = cooled_again(
+            headed,
+            task.slots,
+            task.heads,
+            chance,
+            watch.share,
+            task.enough(bound),
+            help_by.annealed(max(job.bit_length() for job in headed)),
+        )
+        rows = [row, *(one[task.heads :] for one in (found, *rows_beside()))]
+    return min(rows, key=task.changes), bound
 
 
 def _proven(task: _Task, row: list[int], bound: int, watch: _Watch) -> tuple[list[int], int]:

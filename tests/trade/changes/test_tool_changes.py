@@ -12,7 +12,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from crib.errors import BadValue
-from crib.trade.changes.magazine import KeptTools, kept_uses, magazine_loads
+from crib.trade.changes.magazine import kept_uses, magazine_loads
+from crib.trade.changes.order_search import nothing_known, take, tried
+from crib.trade.changes.part_bounds import part_bounds
 from crib.trade.changes.tool_changes import ToolChanges, fewest_changes
 
 Jobs = tuple[frozenset[int], ...]
@@ -202,17 +204,57 @@ def test_other_names_and_another_order_change_nothing(
 def test_a_trial_counts_what_a_whole_count_does(number: int) -> None:
     jobs, slots, _mounted = drawn(number, most_jobs=14, most_tools=20)
     row = [sum(1 << tool for tool in job) for job in jobs]
-    chance, kept = random.Random(number), KeptTools(row, slots)
+    chance, known = random.Random(number), nothing_known(row)
+    take(row, 0, slots, 0, known)
     for _trial in range(20):
         start, end = sorted(chance.choices(range(len(row)), k=2))
-        part = kept.row[start : end + 1]
+        part = row[start : end + 1]
         chance.shuffle(part)
-        changed = kept.row[:start] + part + kept.row[end + 1 :]
-        total = kept.tried(changed, start, end, least=-100)
+        changed = row[:start] + part + row[end + 1 :]
+        total = tried(changed, start, end, -100, slots, 0, known)
         assert total == kept_uses(changed, slots)
         if chance.random() < 0.5:
-            kept.take(changed, start)
-            assert kept.total == total
+            row = changed
+            take(row, start, slots, 0, known)
+            assert known[0][-1] == total
+
+
+@pytest.mark.parametrize("number", range(2000, 2100))
+def test_no_order_of_all_goes_below_the_bound_of_some_of_the_jobs(
+    monkeypatch: pytest.MonkeyPatch, number: int
+) -> None:
+    monkeypatch.setattr("crib.trade.changes.part_bounds._FEWEST", 2)
+    jobs, slots, mounted = drawn(number, most_jobs=6, most_tools=14)
+    row = [sum(1 << tool for tool in job) for job in set(jobs) if job]
+    there = sum(1 << tool for tool in mounted)
+    bounds = list(part_bounds(row, slots, there, lambda: False)) if row else []
+    assert max(bounds, default=0) <= fewest_of_all_orders(jobs, slots, mounted)
+    if len(row) > 1:
+        # All of the jobs at last, and so the least itself.
+        assert bounds[-1] == fewest_of_all_orders(jobs, slots, mounted)
+
+
+@pytest.mark.parametrize("number", range(3000, 3030))
+def test_a_short_order_taken_for_a_long_one_is_bounded_soundly(
+    monkeypatch: pytest.MonkeyPatch, number: int
+) -> None:
+    monkeypatch.setattr("crib.trade.changes.tool_changes._TRIED_JOBS", 0)
+    monkeypatch.setattr("crib.trade.changes.part_bounds._FEWEST", 2)
+    monkeypatch.setattr("crib.trade.changes.part_bounds._MOST", 2 + number % 3)
+    jobs, slots, mounted = drawn(number, most_jobs=6, most_tools=14)
+    found = fewest_changes(jobs, slots, mounted=mounted, seconds=0.5, clock=ticking(0.02))
+    least = fewest_of_all_orders(jobs, slots, mounted)
+    assert found.lower_bound <= least <= found.changes
+    assert not found.proven or found.changes == least
+
+
+@pytest.mark.parametrize("mounted", [0, (1 << 12) - 1])
+def test_the_bound_of_a_long_order_says_something(mounted: int) -> None:
+    row = [sum(1 << tool for tool in job) for job in forty_tools(30)]
+    calls = iter(range(20_000))
+    bounds = list(part_bounds(row, 15, mounted, lambda: next(calls, None) is None))
+    every_tool_once = 40 - (mounted.bit_count() or 15)
+    assert max(bounds) >= 1.8 * every_tool_once
 
 
 @pytest.mark.slow

@@ -1,0 +1,103 @@
+"""The annealing of ``trade/changes/order_search.py``, compiled by numba where that is installed.
+
+It is the same code: copies of its functions are given to numba. There a mask is a pair of 63 bits,
+for which the signs that the code writes are explained here.
+"""
+
+from __future__ import annotations
+
+import operator
+from collections.abc import Callable, Sequence
+from functools import cache
+from types import FunctionType, SimpleNamespace
+from typing import Any
+
+from crib.trade.changes import order_search
+from crib.trade.changes.cooling import Annealed
+
+_BITS, _WORDS = 63, 2
+_WORD = (1 << _BITS) - 1
+
+
+def fastest_annealed(bits: int) -> Annealed:
+    """The annealing for masks of so many bits: compiled if it can be, else as it is written."""
+    if bits > _BITS * _WORDS:
+        return order_search.annealed
+    return _compiled() or order_search.annealed
+
+
+@cache
+def _compiled() -> Annealed | None:
+    try:
+        import numba
+    except ImportError:
+        # Not installed, or not for this Python: the plain code does the same.
+        return None
+    from platformdirs import user_cache_path
+
+    config: Any = numba.config
+    config.CACHE_DIR = str(user_cache_path("crib") / "compiled")
+    _explain_pairs()
+    inner = _copies(numba.njit(cache=True)).annealed
+
+    def annealed(
+        row: list[int],
+        slots: int,
+        first: int,
+        none: int,
+        chance: int,
+        heat: float,
+        steps: int,
+        enough: int,
+    ) -> tuple[list[int], list[int], int, int]:
+        pairs = numba.typed.List([_pair(job) for job in row])
+        limits = chance, heat, steps, enough
+        end, best, most, chance = inner(pairs, slots, first, _pair(none), *limits)
+        return _masks(end), _masks(best), most, chance
+
+    return annealed
+
+
+def _copies(compiled: Callable[[FunctionType], Any]) -> SimpleNamespace:
+    """The functions of the module, each compiled, and calling one another's compiled copies."""
+    names = dict(vars(order_search))
+    own = [one for one in names.values() if isinstance(one, FunctionType)]
+    for one in own:
+        names[one.__name__] = compiled(FunctionType(one.__code__, names, one.__name__))
+    return SimpleNamespace(**{one.__name__: names[one.__name__] for one in own})
+
+
+def _pair(mask: int) -> tuple[int, int]:
+    return mask & _WORD, mask >> _BITS
+
+
+def _masks(pairs: Sequence[tuple[int, int]]) -> list[int]:
+    return [low | high << _BITS for low, high in pairs]
+
+
+def _explain_pairs() -> None:
+    """What numba has to know of a mask: and, or, either, not, and how many bits."""
+    from numba import types
+    from numba.extending import intrinsic, overload, overload_method
+
+    def is_pair(*masks: Any) -> bool:
+        return all(isinstance(mask, types.UniTuple) and mask.count == _WORDS for mask in masks)
+
+    @intrinsic
+    def ones(_context: Any, word: Any) -> Any:
+        def lowered(_context: Any, builder: Any, _signature: Any, arguments: Any) -> Any:
+            return builder.ctpop(arguments[0])
+
+        return types.int64(types.int64), lowered
+
+    def pairwise(sign: Callable[[Any, Any], Any]) -> Any:
+        both = lambda a, b: (sign(a[0], b[0]), sign(a[1], b[1]))  # noqa: E731
+        return lambda a, b: both if is_pair(a, b) else None
+
+    for sign in (operator.and_, operator.or_, operator.xor):
+        overload(sign)(pairwise(sign))
+    overload(operator.invert)(lambda a: (lambda a: (~a[0], ~a[1])) if is_pair(a) else None)
+    count: Any = ones
+    overload_method(types.UniTuple, "bit_count")(
+        lambda a: (lambda a: count(a[0]) + count(a[1])) if is_pair(a) else None
+    )
