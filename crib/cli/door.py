@@ -20,7 +20,15 @@ from typer.exceptions import TyperException
 from crib.cli.answered_from import answering_from, crib_facts, crib_lines, site_lines
 from crib.cli.keyed import Keyed, keyed_now
 from crib.cli.wording import marked, spelled, worded
-from crib.errors import AskBack, BadInput, BadPhrase, BadRows, CribError
+from crib.errors import (
+    AskBack,
+    BadInput,
+    BadPhrase,
+    BadRows,
+    CribError,
+    NotKnown,
+    ServerAway,
+)
 from crib.stock.engine.engine import StoreError
 from crib.stock.engine.folders import home_folder
 from crib.unseen import escaped, one_line, unseen_in
@@ -148,7 +156,7 @@ def _done_once(call: Keyed, path: Place) -> Iterator[Session]:
     """Open the crib for a command with a key: one transaction till it has answered, then tell."""
     import json
 
-    from crib.desk.common.once import KeyedRequest, done_before, keep_done
+    from crib.desk.common.once import KeyedRequest, done_before, keep_done, kept_after_all
     from crib.stock.book.kept_keys import last_entry
     from crib.stock.engine.session import open_crib
 
@@ -166,6 +174,13 @@ def _done_once(call: Keyed, path: Place) -> Iterator[Session]:
                     text = json.dumps(call.told, ensure_ascii=False, separators=(",", ":"))
                     keep_done(session, asked, text, after)
         told = call.told if before is None else json.loads(before.answer)
+    except NotKnown as lost:
+        before = kept_after_all(session, asked)
+        if before is None and call.told is None:
+            raise
+        if before is None:
+            raise ServerAway(lost.message, way_out="nothing was done; do it again") from lost
+        told = json.loads(before.answer)
     finally:
         session.close()
     _tell(told, call.as_json)

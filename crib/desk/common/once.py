@@ -8,18 +8,25 @@ the same key is answered as it was, and nothing is done.
 from __future__ import annotations
 
 import hashlib
+import random
+import time
 from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import datetime
+from typing import TypeVar
 
-from crib.errors import BadValue, Refused
+from crib.errors import BadValue, NotKnown, Refused, ServerAway
 from crib.stock.book.kept_keys import KeptKey, keep_key, kept_key, last_entry
 from crib.stock.book.ledger import new_stamp
 from crib.stock.book.people import person_id
 from crib.stock.engine.session import Session
 
+Made = TypeVar("Made")
+
 LONGEST_KEY = 80
 _LONGEST_REQUEST = 400
+_PAUSES_S = (0.05, 0.1, 0.2, 0.4)
+"""Before a server that is away is asked again; a server that starts takes longer than all."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,19 +53,66 @@ def once(
 ) -> str:
     """The answer to a request, done now or found done before.
 
+    Where the connection to a server is lost, it is done again, since the key tells whether it was
+    done: some times, with pauses, and not within a block that had begun before.
+
     Raises:
         BadValue: for a key that cannot be.
         Refused: for a key that was used for another request.
+        NotKnown: when a server was lost for good while it was done.
         CribError: whatever ``do`` raises; nothing of it is written then, and the key is free.
     """
-    with session.writing():
-        before = done_before(session, asked)
-        if before is not None:
-            return before.answer
-        after = last_entry(session)
-        answer = do()
-        keep_done(session, asked, answer, after, now)
-    return answer
+
+    def done_now() -> str:
+        with session.writing():
+            before = done_before(session, asked)
+            if before is not None:
+                return before.answer
+            after = last_entry(session)
+            answer = do()
+            keep_done(session, asked, answer, after, now)
+        return answer
+
+    return done_now() if session.is_writing else _in_spite_of_cuts(session, done_now)
+
+
+def kept_after_all(session: Session, asked: KeyedRequest) -> KeptKey | None:
+    """Whether a request was done whose commit was cut off; None when nothing was done.
+
+    Raises:
+        NotKnown: when the server stays away.
+    """
+
+    def look() -> KeptKey | None:
+        # Behind the lock, which the server holds for as long as it is still at that commit.
+        with session.writing():
+            return done_before(session, asked)
+
+    return _in_spite_of_cuts(session, look, is_unknown=True)
+
+
+def _in_spite_of_cuts(
+    session: Session, do: Callable[[], Made], *, is_unknown: bool = False
+) -> Made:
+    """Do what may be done again, with another connection where one is lost."""
+    for pause_s in (*_PAUSES_S, None):
+        try:
+            if session.is_lost:
+                session.connect_again()
+            return do()
+        except ServerAway as away:
+            is_unknown = is_unknown or isinstance(away, NotKnown)
+            if pause_s is None and is_unknown:
+                raise _not_known(away) from away
+            if pause_s is None:
+                raise
+            time.sleep(pause_s * random.uniform(0.5, 1.5))
+    raise AssertionError
+
+
+def _not_known(away: ServerAway) -> NotKnown:
+    message = f"{away.message}; what was asked may be done, or not"
+    return NotKnown(message, way_out="send it again with the same key: it counts once")
 
 
 def done_before(session: Session, asked: KeyedRequest) -> KeptKey | None:

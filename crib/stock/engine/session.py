@@ -382,6 +382,11 @@ class Session:
             raise refused_by(rule.table or table, rule.sort, rule.name) from error
 
     @property
+    def is_writing(self) -> bool:
+        """Whether a block that writes has begun."""
+        return self._depth > 0
+
+    @property
     def is_lost(self) -> bool:
         """Whether the connection is gone, so that nothing can be asked until there is another."""
         return self.engine.is_lost(self.connection)
@@ -394,6 +399,7 @@ class Session:
         """
         self.connection.close()
         self.connection = self.engine.connect(self.place)
+        self.engine.foresee(self.connection, ())
 
     def close(self) -> None:
         """Let the connection go."""

@@ -66,6 +66,16 @@ class TestServer:
         with psycopg.connect(self.place(place.name).url, autocommit=True) as connection:
             yield lambda sql: connection.execute(sql.encode()).fetchall()
 
+    def start(self, *options: str) -> None:
+        """Start it, and wait until it answers."""
+        own = f"-p {self.port} -k {self.folder} -c listen_addresses=127.0.0.1"
+        words = " ".join((own, *options))
+        self.control("-o", words, "-l", str(self.folder / "log"), "start")
+
+    def stop(self) -> None:
+        """Stop it hard: nobody is asked to finish, and it has to recover when it starts again."""
+        self.control("-m", "immediate", "stop")
+
     def control(self, *words: str) -> None:
         """Stop it, start it, as its own program does."""
         _run([str(self.programs / "pg_ctl"), "-D", str(self.folder / "data"), "-w", *words])
@@ -90,8 +100,8 @@ def _programs() -> Path:
 
 
 @contextmanager
-def running_server() -> Iterator[TestServer]:
-    """A new server with nothing in it, until the block ends."""
+def running_server(durable: bool = False) -> Iterator[TestServer]:
+    """A new server with nothing in it, until the block ends; a durable one waits for the disk."""
     programs = _programs()
     folder = Path(tempfile.mkdtemp(prefix="crib-server-"))
     try:
@@ -104,11 +114,10 @@ def running_server() -> Iterator[TestServer]:
         made = ["-A", "trust", "-U", "owner", "--encoding", "UTF8", "--locale", "C", "--no-sync"]
         _run([str(programs / "initdb"), "-D", str(folder / "data"), *made])
         # Tests stop the server and not the machine: what the system has is as good as on the disk.
-        options = f"-p {port} -k {folder} -c listen_addresses=127.0.0.1 -c fsync=off"
-        server.control("-o", options, "-l", str(folder / "log"), "start")
+        server.start(*(() if durable else ("-c", "fsync=off")))
         try:
             yield server
         finally:
-            server.control("-m", "immediate", "stop")
+            server.stop()
     finally:
         shutil.rmtree(folder, ignore_errors=True)
