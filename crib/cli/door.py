@@ -31,6 +31,7 @@ from crib.errors import (
 )
 from crib.stock.engine.engine import StoreError
 from crib.stock.engine.folders import home_folder
+from crib.stock.engine.place import has_password, without_passwords
 from crib.unseen import escaped, one_line, unseen_in
 
 if TYPE_CHECKING:
@@ -369,11 +370,19 @@ def _command_of(error: TyperException, words: Sequence[str]) -> str:
 
 def _say(error: CribError, as_json: bool) -> int:
     if as_json:
-        print(_json({"error": _plain().error(error)}, None), file=sys.stderr)
+        said = [_json({"error": _plain().error(error)}, None)]
     else:
-        for line in _error_lines(error):
-            print(line, file=sys.stderr)
+        said = _error_lines(error)
+    for line in said:
+        print(without_passwords(line), file=sys.stderr)
     return error.exit_status
+
+
+def warn_of_password(words: Sequence[str]) -> None:
+    """Say that a password in a typed address is seen by others, as long as the command runs."""
+    if any(has_password(word) for word in words):
+        said = "crib: a password that is typed in an address is seen by others on this machine"
+        print(f"{said}\n  -> keep it in ~/.pgpass, or in PGPASSWORD", file=sys.stderr)
 
 
 def _error_lines(error: CribError) -> list[str]:

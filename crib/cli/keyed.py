@@ -9,6 +9,8 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
+from crib.stock.engine.place import without_passwords
+
 PARAMETER = "once_key"
 NOT_OF_THE_REQUEST = (PARAMETER, "as_json", "crib")
 READ_FILES = {"log": "words", "grind": "tags", "import": "source", "plan": "files"}
@@ -51,7 +53,7 @@ def keyed_call(
     asked = {name: value for name, value in parameters.items() if name not in NOT_OF_THE_REQUEST}
     contents = _contents(asked.get(READ_FILES.get(command, "")))
     means = json.dumps([asked, contents], default=str, sort_keys=True, ensure_ascii=False)
-    words = shlex.join(["crib", *command.split(), *_without_key(typed)])
+    words = without_passwords(shlex.join(["crib", *command.split(), *_without_key(typed)]))
     by, as_json = str(asked.get("by") or ""), bool(parameters.get("as_json"))
     call = Keyed(key, command, means, words, by, as_json)
     token = _NOW.set(call)

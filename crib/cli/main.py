@@ -124,7 +124,7 @@ def run(arguments: Sequence[str] | None = None) -> None:
 
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run the program and return its exit status."""
-    from crib.cli.door import as_typed, guarded
+    from crib.cli.door import as_typed, guarded, warn_of_password
 
     words = list(sys.argv[1:] if arguments is None else arguments)
 
@@ -135,6 +135,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
     # Whatever is stored, and whoever prints: nothing that acts on a screen goes out.
     sys.stdout, sys.stderr = SeenStream(out), SeenStream(err)
     try:
+        warn_of_password(words)
         return guarded(run_them, words)
     finally:
         sys.stdout, sys.stderr = out, err

@@ -13,11 +13,13 @@ from typing import Any, cast
 
 import psycopg
 from psycopg import errors
+from psycopg.conninfo import conninfo_to_dict
 
 from crib.acts import act, saying
 from crib.errors import (
     CribDamaged,
     CribError,
+    CribFault,
     DiskFault,
     DiskFull,
     NoCrib,
@@ -45,6 +47,10 @@ WRITERS_LOCK = 0x63726962
 _CONNECT_SECONDS = 10
 _LOCK_WAIT = f"{WAIT_SECONDS:.0f}s"
 _NOT_DURABLE = ("off", "local")
+_LONGEST_SAID = 300
+_NO_DATABASE = re.compile('database ".*" does not exist')
+_NO_TRUST = re.compile("certificate|SSL|TLS")
+_NO_ENTRY = re.compile('authentication|no password|pg_hba|role ".*" does not exist|not permitted')
 _SORTS: dict[type[Exception], str] = {
     errors.CheckViolation: "CHECK",
     errors.UniqueViolation: "UNIQUE",
@@ -158,29 +164,55 @@ class PostgresEngine:
 
 def away(path: Place, error: Exception) -> ServerAway:
     """The server does not answer, or the connection to it is lost."""
-    message = f"{path}: the server is away ({_first_line(error)})"
+    message = f"{path}: the server is away ({_told(path, error)})"
     return ServerAway(message, way_out="nothing half done was kept; try again when it is back")
+
+
+def not_connected(path: Place, error: Exception) -> CribFault:
+    """Why there is no connection: no such database, no trust, no right, or no server."""
+    said = _told(path, error)
+    if _NO_DATABASE.search(said):
+        way_out = "have the database made, empty, by whoever looks after the server"
+        return NoCrib(f"{path}: {said}", way_out=way_out)
+    if _NO_TRUST.search(said):
+        way_out = (
+            "look at sslmode and sslrootcert in the address, and whether the server's certificate"
+            " is for the name that the address has"
+        )
+        return DiskFault(f"{path}: no safe connection ({said})", way_out=way_out)
+    if _NO_ENTRY.search(said):
+        way_out = "look at the user's name and the password file (~/.pgpass), or at PGPASSWORD"
+        return NoRight(f"{path}: the server does not let in ({said})", way_out=way_out)
+    if isinstance(error, psycopg.ProgrammingError):
+        return DiskFault(f"{path}: {said}", way_out="put the options of the address right")
+    return away(path, error)
 
 
 def open_database(path: Place) -> psycopg.Connection[Any]:
     """A connection with the settings that every connection of a crib must have.
 
+    The options of the address, such as those of TLS, go to the driver as they are.
+
     Raises:
-        DiskFault: when the server does not let in, or does not answer.
+        DiskFault: when the server does not let in, cannot be trusted, or does not answer.
+        NoCrib: when there is no such database.
         CribDamaged: when the server is too old, or its texts are no UTF-8.
     """
     assert isinstance(path, ServerPlace)
     try:
+        said: dict[str, Any] = conninfo_to_dict(path.url)
+        ours = f"-c lock_timeout={_LOCK_WAIT} -c jit=off {said.pop('options', '')}"
+        settings: dict[str, Any] = {
+            "connect_timeout": _CONNECT_SECONDS,
+            "application_name": "crib",
+            **said,
+        }
         connection = psycopg.connect(
-            path.url,
-            autocommit=True,
-            connect_timeout=_CONNECT_SECONDS,
-            application_name="crib",
-            row_factory=cast(Any, named_rows),
-            options=f"-c lock_timeout={_LOCK_WAIT} -c jit=off",
+            **settings, options=ours, autocommit=True, row_factory=cast(Any, named_rows)
         )
     except psycopg.Error as error:
-        raise away(path, error) from error
+        # The driver's own error may hold the address with its password: it goes no further.
+        raise not_connected(path, error) from None
     connection.adapters.register_loader("numeric", WholeNumbers)
     if connection.info.server_version < LEAST_VERSION:
         connection.close()
@@ -208,6 +240,13 @@ def _no_crib(path: Place) -> CribError:
 
 def _first_line(error: Exception) -> str:
     return str(error).strip().splitlines()[0] if str(error).strip() else type(error).__name__
+
+
+def _told(path: Place, error: Exception) -> str:
+    """What the driver says, on one line and without a password of the address."""
+    said = path.without_secrets(str(error)) if isinstance(path, ServerPlace) else str(error)
+    shown = " ".join(said.split()) or type(error).__name__
+    return shown if len(shown) <= _LONGEST_SAID else f"{shown[:_LONGEST_SAID]} ..."
 
 
 def tables_of(connection: psycopg.Connection[Any]) -> Iterator[str]:
