@@ -85,6 +85,6 @@ again after a lost answer."""
 
 OF_NO_SITE = frozenset(
     {"site add", "site rename", "site days", "person", "machine", "supplier", "import"}
-    | {"undo", "rules", "grades", "wants strike", "wants merge", "wants reopen"}
+    | {"send", "jobs", "undo", "rules", "grades", "wants strike", "wants merge", "wants reopen"}
 )
-"""Those that write what belongs to no site, or say the site themselves."""
+"""Those that write what belongs to no site, or look themselves whether they were told one."""

@@ -25,6 +25,12 @@ def tool_size(tool: Tool, system: System) -> str:
     return f"{text}, measured" if tool.measured else text
 
 
+def tool_place(tool: Tool) -> str:
+    """Where it is taken from; what another site has with that site's name and the days."""
+    days = "1 day" if tool.site_days == 1 else f"{tool.site_days} days"
+    return f"{tool.place} at {tool.site}, {days}" if tool.site else tool.place
+
+
 def _sizes(tool: Tool, system: System) -> Iterator[str]:
     if tool.profile == "saddle":
         yield f"nest {decimal_text(tool.width_mm, system)}"

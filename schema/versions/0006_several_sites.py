@@ -86,7 +86,8 @@ def _drop_sites() -> None:
         op.drop_table(table)
 
 
-_AT_SITES = ("person", "machine", "device")
+_AT_SITES = ("person", "machine", "device", "job")
+_TEXTS = {"person": "may", "job": "closed_on"}
 
 
 def _stand_at_sites() -> None:
@@ -105,8 +106,8 @@ def _stand_nowhere() -> None:
 
 def _as_it_was(batch: BatchOperations, table: str) -> None:
     """Batch mode would write the default of text in brackets."""
-    if table == "person":
-        batch.alter_column("may", server_default=sa.text("''"))
+    if table in _TEXTS:
+        batch.alter_column(_TEXTS[table], server_default=sa.text("''"))
 
 
 def _site(table: str, name: str) -> sa.Column[int]:

@@ -14,7 +14,7 @@ from crib.features.common.key_checks import pair_ways
 from crib.features.common.sizes import clean_text
 from crib.units import System, format_length
 from crib.wording.rules import changed_rules
-from crib.wording.tools import tool_name, tool_size
+from crib.wording.tools import tool_name, tool_place, tool_size
 
 if TYPE_CHECKING:
     from rich.console import Console
@@ -64,7 +64,7 @@ def _first(console: Console, found: Found, one: Candidate) -> None:
             tool_name(tool),
             tool.tag,
             tool_size(tool, found.system),
-            tool.place,
+            tool_place(tool),
             f"{tool.edge_state}, {100 * tool.used:.0f} % used" if tool.edge_state else "",
         )
     for adapter in one.tooling.adapters.values():
@@ -177,7 +177,7 @@ def _order(console: Console, found: Found) -> None:
 
 
 def _pieces(one: Candidate) -> str:
-    tags = [tool.tag for tool in one.tools]
+    tags = [f"{tool.tag} ({tool.site})" if tool.site else tool.tag for tool in one.tools]
     adapters = [adapter.tag for adapter in one.tooling.adapters.values()]
     pieces = " + ".join([*tags, *adapters]) or "the station's own tools"
     ways = pair_ways(one.tooling)

@@ -40,11 +40,14 @@ def _kit(kit: Kit, screen: Console) -> None:
         )
     if kit.done:
         say(screen, f"{kit.done[:1].upper()}{kit.done[1:]}.", then="  ")
-    walked = [piece for piece in kit.pieces if not piece.mounted and piece.state != "out"]
+    far = [piece for piece in kit.pieces if piece.remedy and piece.remedy.name == "send"]
+    at_hand = [piece for piece in kit.pieces if piece not in far]
+    walked = [piece for piece in at_hand if not piece.mounted and piece.state != "out"]
     out = [piece for piece in kit.pieces if piece.state == "out"]
     mounted = [piece for piece in kit.pieces if piece.mounted and piece.state != "out"]
     _pieces(screen, walked, "take from")
     _pieces(screen, mounted, "mounted already")
+    _pieces(screen, far, "to be sent")
     for with_whom in dict.fromkeys((piece.holder, piece.due_back) for piece in out):
         say(screen, f"Out with {with_whom[0]}, back by {with_whom[1]}:", then="  ")
         _pieces(
@@ -94,8 +97,14 @@ def _state(piece: KitPiece) -> str:
 
 def _trouble(piece: KitPiece) -> str:
     instead = f"; take {piece.instead} ({piece.instead_place}) instead" if piece.instead else ""
-    look = "" if piece.remedy is None else worded(saying(": ", piece.remedy, " when it is sound"))
-    return f"{piece.tag} is {piece.trouble}{look}{instead or '; no other copy is free'}"
+    return f"{piece.tag} is {piece.trouble}{_remedy(piece)}{instead or '; no other copy is free'}"
+
+
+def _remedy(piece: KitPiece) -> str:
+    if piece.remedy is None:
+        return ""
+    when = "" if piece.remedy.name == "send" else " when it is sound"
+    return worded(saying(": ", piece.remedy, when))
 
 
 @_drawn.register(KitBack)

@@ -217,9 +217,25 @@ def _looked_up(search: Search) -> Found:
     """The answer from the shelf: a pick, else a plan of hits, else what is missing."""
     search.few = True
     picks = few_of_each(ranked(search.candidates(), search.case))
+    if search.shelf.beyond is not None and not any(not pick.cautions for pick in picks):
+        return _with_other_sites(search, picks)
     if picks:
         return _answer(search, picks)
     return _not_at_once(search)
+
+
+def _with_other_sites(search: Search, picks: Sequence[Candidate]) -> Found:
+    """The answer where the own site serves with a caution, in several hits, or not at all."""
+    from crib.desk.answer.other_sites import from_elsewhere, to_send
+
+    own = _answer(search, picks) if picks else _not_at_once(search)
+    far = from_elsewhere(search)
+    here = search.shelf.session.at
+    if not far or here is None:
+        return own
+    found = _answer(search, few_of_each([*own.picks, *far]))
+    sends = [saying("to have them here: ", one) for one in to_send(far[0], here.name)]
+    return replace(found, log=own.log, notes=(*found.notes, *sends))
 
 
 def _not_at_once(search: Search) -> Found:
@@ -265,6 +281,7 @@ def pick_json(one: Candidate) -> dict[str, Any]:
                 "role": role,
                 "tag": tool.tag,
                 "place": tool.place,
+                **({"site": tool.site, "days": tool.site_days} if tool.site else {}),
                 "edge": tool.edge_state,
                 "key_angles_deg": list(tool.key_angles),
                 "kind": tool.kind,

@@ -1,9 +1,10 @@
 """Which of two good answers comes first, and the line that decided.
 
-The order of the lines is the trade's: tools of one seat, no cautions, already mounted, fit for the
-class of work, enough edge left, size close to the wanted one, clearance close to the policy, margin
-at the station, and that also in the strongest and thickest plate that may come, no adapter,
-dedicated tools for their own material, nearest place, the older copy first.
+What is at the own site comes first. The order of the other lines is the trade's: tools of one seat,
+no cautions, already mounted, fit for the class of work, enough edge left, size close to the wanted
+one, clearance close to the policy, margin at the station, and that also in the strongest and
+thickest plate that may come, no adapter, dedicated tools for their own material, nearest place, the
+older copy first.
 """
 
 from __future__ import annotations
@@ -108,7 +109,14 @@ def _younger(pick: Candidate) -> tuple[int, str]:
     return (-lead.strokes_total, lead.bought_on or "9999")
 
 
+def _from_afar(pick: Candidate) -> tuple[int, int]:
+    """From how many other sites its tools must be sent, and how long the last of them takes."""
+    far = [tool for tool in pick.tools if tool.site]
+    return len({tool.site for tool in far}), max((tool.site_days for tool in far), default=0)
+
+
 LINES: tuple[Line, ...] = (
+    ("what is at the own site", lambda pick, _case: _from_afar(pick)),
     ("punch and die of one seat", lambda pick, _case: pick.tooling.mixed),
     ("no cautions", lambda pick, _case: bool(pick.cautions)),
     ("already mounted there", lambda pick, _case: _mounted_elsewhere(pick)),

@@ -268,7 +268,7 @@ class Search(ShelfView):
         ]
         figures, closeness_mm = self.answers.figures(tooling), self.answers.closeness_mm(tooling)
         for lead in fit[0]:
-            together = self._together(lead, beside, tooling)
+            together = self._together(lead, _nearest_first(lead, beside), tooling)
             if together is None:
                 continue
             chosen, told = together
@@ -375,3 +375,14 @@ class _Waiting:
             serving += bool(new) and not served
         self._sets.clear()
         return serving
+
+
+def _nearest_first(lead: Tool, beside: Sequence[Group]) -> Sequence[Group]:
+    """Pieces of the other roles in their order, those of the own site or the leading one's first.
+
+    Else the nearest; as they are where none is from elsewhere.
+    """
+    if not any(tool.site for group in beside for tool in group):
+        return beside
+    near = ("", lead.site)
+    return [sorted(g, key=lambda tool: (tool.site not in near, tool.site_days)) for g in beside]

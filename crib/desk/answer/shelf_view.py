@@ -104,7 +104,10 @@ class ShelfView:
     def tools(self, cards: Iterable[PieceCard]) -> list[Tool]:
         """Cards as the rules see them."""
         return [
-            tool_of(card, self.seats, self.case.rules, self.shelf.envelope(card.kind_id))
+            tool_of(
+                *(card, self.seats, self.case.rules, self.shelf.envelope(card.kind_id)),
+                self.shelf.far(card.site_id),
+            )
             for card in cards
         ]
 

@@ -12,6 +12,7 @@ from typing import TypeVar
 from crib.desk.answer.kind_match import kinds_ahead, record_ahead
 from crib.desk.answer.near_misses import near_ahead
 from crib.desk.answer.order_lines import specs_to_order
+from crib.desk.answer.other_sites import beyond
 from crib.desk.answer.rank import Candidate
 from crib.desk.answer.search import Search
 from crib.desk.answer.several_hits import MOST_AHEAD, pair_searches, planned
@@ -27,6 +28,7 @@ Part = TypeVar("Part")
 def look_ahead(searches: Sequence[Search], *, misses: bool) -> None:
     """Take the steps of many searches of one shelf; with ``misses`` those to whole answers."""
     _candidates_ahead(searches)
+    _candidates_ahead([far for one in searches for far in [_beyond(one)] if far is not None])
     unserved = [one for one in searches if not _made(Search.candidates, one)]
     _hits_ahead(unserved)
     if misses:
@@ -91,6 +93,14 @@ def _smaller_needs(search: Search) -> Sequence[Need]:
 
 def _in_hits(search: Search) -> Sequence[Candidate]:
     return planned(search)[0]
+
+
+def _beyond(search: Search) -> Search | None:
+    """The search of other sites, where one is made."""
+    try:
+        return search.once(beyond) if search.shelf.beyond is not None else None
+    except CribError:
+        return None
 
 
 def _is_clean(picks: Sequence[Candidate]) -> bool:

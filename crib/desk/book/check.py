@@ -67,7 +67,8 @@ class CheckReport:
 
 
 def check_crib(session: Session, *, now: datetime | None = None) -> CheckReport:
-    """Run every check. Reads only."""
+    """Run every check, of the whole company. Reads only."""
+    session = session.everywhere()
     asked: tuple[tuple[str, Callable[[Session], Iterator[str]]], ...] = (
         ("what is stored is whole", _file_faults),
         ("no row has lost its owner", _orphans),

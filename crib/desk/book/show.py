@@ -68,7 +68,16 @@ class PieceReport:
         }
 
 
-_INSIDE = ("id", "kind_id", "place_id", "station_id", "wear_milli", "ground_um", "site_id")
+_INSIDE = (
+    "id",
+    "kind_id",
+    "place_id",
+    "station_id",
+    "wear_milli",
+    "ground_um",
+    "site_id",
+    "to_site_id",
+)
 
 
 def show_piece(session: Session, tag: str) -> PieceReport:

@@ -25,8 +25,12 @@ def tool_of(
     seats: Mapping[str, Seat],
     rules: Rules,
     envelope: Sequence[EnvelopeRow] = (),
+    far: tuple[str, int] = ("", 0),
 ) -> Tool:
-    """A piece for the rules: measured size over nominal, wear against its interval."""
+    """A piece for the rules: measured size over nominal, wear against its interval.
+
+    ``far`` is the other site that it must be sent from, and how many days that takes.
+    """
     stands = piece_wear(card, rules)
     width_mm, long_mm = size_now_mm(card)
     width_mm = width_mm or 0.0
@@ -52,6 +56,8 @@ def tool_of(
         place_sort=card.place_sort or "drawer",
         walk_order=card.walk_order,
         station_id=card.station_id,
+        site=far[0],
+        site_days=far[1],
         wear=card.wear,
         interval=stands.interval,
         edge_state=stands.state,

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
+from crib.desk.common.far_pieces import FarPiece, far_piece
 from crib.desk.common.mounting import ONE_EACH, mount_at, stack_faults
 from crib.desk.common.piece_wear import EDGED, length_now_mm, piece_wear, size_now_mm
 from crib.desk.kit.wishes import Wishes, held_by_others
@@ -26,7 +27,8 @@ class KitChoice:
     """One piece of the kit. ``runs`` want it; ``strokes`` are the weighted ones still to come.
 
     ``taken`` is another's hold on it; ``instead`` the copy to take where this one will not do;
-    ``no_spare`` says that it should have a spare and there is none.
+    ``no_spare`` says that it should have a spare and there is none; ``far`` from where it must be
+    sent first.
     """
 
     card: PieceCard
@@ -37,6 +39,7 @@ class KitChoice:
     taken: HoldCard | None = None
     instead: PieceCard | None = None
     no_spare: bool = False
+    far: FarPiece | None = None
 
     @property
     def blocked(self) -> bool:
@@ -51,6 +54,8 @@ class KitChoice:
     @property
     def will_not_do(self) -> bool:
         """Whether it cannot be taken as it is, be it only that it must be fetched or looked at."""
+        if self.far is not None:
+            return True
         is_out = self.own is not None and self.own.state == "out"
         away = self.card.place_sort in AWAY and not is_out
         return self.taken is not None or self.card.condition != "sound" or away
@@ -76,7 +81,8 @@ def _needed(
 ) -> KitChoice:
     """A piece that runs want, with the copy to take for it where it will not do."""
     own, taken = wishes.own.get(card.id), wishes.taken.get(card.id)
-    choice = KitChoice(card, runs, wishes.strokes(card), own=own, taken=taken)
+    far = far_piece(session, wishes.rules, card)
+    choice = KitChoice(card, runs, wishes.strokes(card), own=own, taken=taken, far=far)
     if not choice.will_not_do:
         return choice
     instead = _own_spare(wishes, card, before) or _copy(session, wishes, choice, before)

@@ -278,11 +278,16 @@ def trouble_of(choice: KitChoice) -> str:
         return choice.taken.words
     if card.condition != "sound":
         return "to be inspected" if card.condition == "inspect" else card.condition
+    if choice.far is not None:
+        days = "1 day" if choice.far.days == 1 else f"{choice.far.days} days"
+        return f"at {choice.far.site}, {days} away"
     return "" if choice.own is not None and choice.own.state == "out" else away_words(card)
 
 
 def remedy_of(choice: KitChoice) -> Act | None:
-    """What lets a piece be taken that only waits to be looked at."""
+    """What lets a piece be taken that waits to be looked at, or that another site has."""
+    if choice.far is not None and choice.taken is None and choice.card.condition == "sound":
+        return choice.far.send
     waits = choice.taken is None and choice.card.condition == "inspect"
     return act("look.inspected", tag=choice.card.tag) if waits else None
 

@@ -12,6 +12,7 @@ from crib.desk.answer.lookup import Lookup
 from crib.desk.common.acting import read_day, today_of
 from crib.desk.parts.parts_count import FileNotRead
 from crib.desk.parts.read_parts import ReadRequest, read_parts
+from crib.desk.plan.between_sites import days_left, what_to_send
 from crib.desk.plan.drawing_checks import Drawings, Told
 from crib.desk.plan.keep_plan import Keeping, keep
 from crib.desk.plan.mend_plan import KeptPlan, what_stands
@@ -127,10 +128,12 @@ def make_plan(session: Session, request: PlanRequest, now: datetime | None = Non
     lookup.shelf.have_in_hand(own)
     tags = frozenset(card.tag for card in own)
     shelf = SearchScope(lookup, desk.phrases, desk.request.machine, desk.promised, tags)
+    shelf = replace(shelf, days_left=days_left(jobs, today_of(now)))
     served = Variants(lookup.shelf, desk.promised).of_each(look_up(shelf, jobs))
     jobs, out_of_reach = desk.drawings.within_reach(jobs, _options(served))
     desk.told += out_of_reach
     plan = _planned(desk, jobs, served)
+    plan = replace(plan, notes=(*plan.notes, *what_to_send(session, plan, today_of(now))))
     if request.sheet:
         sheet_places(request.sheet, [machine.machine for machine in plan.machines])
     if request.keep:

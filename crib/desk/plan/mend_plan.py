@@ -81,7 +81,7 @@ def what_stands(
     unfit = {
         piece_id: words
         for piece_id, card in cards.items()
-        if (words := _unfit(card, held.get(piece_id), job))
+        if (words := _unfit(card, held.get(piece_id), job)) and not _comes(card, session)
     }
     touched = _touched(lines, runs, set(unfit))
     stand = [run for run in runs if run not in touched or run.left <= 0]
@@ -99,6 +99,11 @@ def what_stands(
         tuple(card for card in cards.values() if card.id not in unfit),
         at,
     )
+
+
+def _comes(card: PieceCard, session: Session) -> bool:
+    """Whether a piece that is away is on its way to the site where the job is made."""
+    return card.condition == "sound" and card.to_site_id == session.site is not None
 
 
 def _unfit(card: PieceCard, hold: HoldCard | None, job: JobCard) -> str:

@@ -11,11 +11,12 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Collection, Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 
 from crib.desk.answer.find import Found, find_each
 from crib.desk.answer.lookup import Lookup
+from crib.desk.answer.other_sites import from_elsewhere
 from crib.desk.answer.rank import Candidate, ranked
 from crib.desk.answer.search import Search
 from crib.desk.answer.several_hits import planned
@@ -165,6 +166,8 @@ class SearchScope:
     machine: str = ""
     promised: Collection[str] = ()
     own: frozenset[str] = frozenset()
+    days_left: Mapping[str, int] = field(default_factory=dict)
+    """Days until the first job that wants a phrase is due, where it has a date."""
 
 
 def look_up(shelf: SearchScope, jobs: Sequence[PlanJob]) -> dict[str, Served]:
@@ -205,11 +208,22 @@ def _served(shelf: SearchScope, phrase: str, search: Search) -> Served:
     picks = ranked(search.candidates(), search.case)
     if not picks:
         picks = ranked(planned(search)[0], search.case)
+    picks = picks or _in_time(shelf, phrase, search)
     # Few changes are never worth a punch over a die of another seat.
     picks = [pick for pick in picks if not pick.tooling.mixed] or picks
     # What is promised to another job is taken only where nothing else would do, and said.
     free = [pick for pick in picks if not {tool.tag for tool in pick.tools} & set(shelf.promised)]
     return Served(phrase, search, _by_machine(search, free or picks, shelf.own))
+
+
+def _in_time(shelf: SearchScope, phrase: str, search: Search) -> list[Candidate]:
+    """The answers with tools of other sites that can be here before the work is due."""
+    left = shelf.days_left.get(phrase)
+    return [
+        pick
+        for pick in (from_elsewhere(search) if search.shelf.beyond is not None else ())
+        if left is None or max(tool.site_days for tool in pick.tools) <= left
+    ]
 
 
 def _beside(search: Search, pick: Candidate) -> tuple[Tool, ...]:

@@ -170,8 +170,7 @@ def _not_coming(card: PieceCard, here: Site) -> str:
         return f"{card.tag} is {card.condition}"
     if card.place_sort != "way":
         return f"{card.tag} is not on the way, but in {card.place or 'no place'}"
-    coming = (card.place or "").endswith(f" > {here.name}")
-    return "" if coming else f"{card.tag} does not come here: {card.place}"
+    return "" if card.to_site_id == here.id else f"{card.tag} does not come here: {card.place}"
 
 
 def _drawer(session: Session, name: str, here: Site, *, new: bool) -> PlaceCard | None:

@@ -243,7 +243,7 @@ def _compare(taking: _Taking, row: TableRow, kept: tuple[Key, Values], stated: s
 
 
 def _differing(taking: _Taking, row: TableRow, there: Values, stated: set[str]) -> list[Column]:
-    if taking.table.name == "rules" and row.values["value"] == there["value"]:
+    if taking.table.name in ("rules", "site_rules") and row.values["value"] == there["value"]:
         return []
     return [
         column

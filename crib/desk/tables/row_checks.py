@@ -51,7 +51,7 @@ def complete(table: Table, values: Values, intake: Intake) -> None:
         UnknownName: for a shop rule that does not exist.
         BadValue: for a shop rule outside its limits, or a tag that cannot be stamped.
     """
-    if table.name == "people":
+    if table.name in ("people", "site_roles"):
         said = values["may"].replace(",", " ").replace(";", " ").casefold().split()
         values["may"] = "" if said == [MAY_ALL] else " ".join(said)
     if table.name == "kinds":
@@ -59,7 +59,7 @@ def complete(table: Table, values: Values, intake: Intake) -> None:
     if table.name == "pieces":
         values["tag"] = values["tag"] if intake.whole else read_tag(values["tag"])
         _complete_strokes(values)
-    if table.name == "rules" and not (intake.whole and values["key"] in WITHDRAWN):
+    if table.name in ("rules", "site_rules") and not (intake.whole and values["key"] in WITHDRAWN):
         values["key"] = canonical_key(values["key"])
         # A whole export may be of before: beyond today's limits it is held to them when read.
         if not (intake.whole and is_number(values["key"])):
@@ -67,7 +67,7 @@ def complete(table: Table, values: Values, intake: Intake) -> None:
             values["value"] = check_rule(values["key"], values["value"], own)
     if table.name == "materials":
         _complete_material(values, intake)
-    if table.name in ("wants", "methods", "rules", "materials"):
+    if table.name in ("wants", "methods", "rules", "site_rules", "materials"):
         _complete_who_and_when(values, intake)
 
 

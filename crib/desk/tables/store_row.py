@@ -21,7 +21,7 @@ from crib.stock.writers.new_pieces import NewPieceRow, add_piece_row
 from crib.stock.writers.table_rows import accept_seats, add_row, change_row, drop_rule
 
 Values = dict[str, Any]
-_ROOTED = ("places", "machines")
+_ROOTED = ("places", "machines", "jobs")
 """What is at a site, the asker's where none is said."""
 
 

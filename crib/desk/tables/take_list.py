@@ -18,6 +18,7 @@ from crib.desk.tables.crib_units import units_of
 from crib.desk.tables.import_tables import take_sheets
 from crib.desk.tables.list_words import NotRead, ReadLine, read_line
 from crib.desk.tables.row_checks import kind_name
+from crib.desk.tables.shown_tables import shown_tables
 from crib.errors import AskBack, BadValue, Missing, UnknownName
 from crib.files.tables.cells import Units
 from crib.files.tables.columns import TABLES, find_table
@@ -273,7 +274,8 @@ def _asks(
         way_out = saying("mend them, or leave them out with ", act("confirm.lines-left"))
         if not reading.read:
             message = f"no line of {listed.name} reads as a tool"
-            names = ", ".join(table.name for table in TABLES if not table.only_whole)
+            shown = shown_tables(session, TABLES)
+            names = ", ".join(table.name for table in shown if not table.only_whole)
             text = f"say it like 13/16 round punch; a table's file is named for it: {names}"
             way_out = saying(text)
         yield AskBack(message, confirm="lines-left", told=told, way_out=way_out)

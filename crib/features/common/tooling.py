@@ -105,6 +105,9 @@ class Tool:
     bought_on: str = ""
     dedicated_to: str = ""
     to_order: bool = False
+    site: str = ""
+    """The other site that it must be sent from, empty for the asker's own; ``site_days`` away."""
+    site_days: int = 0
     profile: str = ""
     depth_mm: float | None = None
     angle_deg: float | None = None

@@ -45,6 +45,7 @@ JOBS = Table(
         Column("note", "note", "Anything worth knowing.", blank="", aliases=("notes", "remark")),
         Column("run order", "run_order", "Its place in a fixed order of jobs.", "", "count"),
         Column("closed on", "closed_on", "The day it was closed.", "", "date", blank=""),
+        Column("site", "site_id", "Where it is made.", "North", "reference", of="sites"),
     ),
 )
 

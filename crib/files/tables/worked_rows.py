@@ -13,6 +13,7 @@ Worked = Mapping[str, str]
 _IN_N: Worked = {"role": "set", "seat": "N"}
 
 WORKED_ROWS: Mapping[str, Sequence[Worked]] = {
+    "sites": ({"name": "South"},),
     "seats": (
         {
             "name": "B",

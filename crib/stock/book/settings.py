@@ -49,17 +49,19 @@ class ChangedRule:
 
 def changed_rules(session: Session) -> dict[str, ChangedRule]:
     """The rules that this shop changed, or the asker's site for itself, by key."""
-    changed = "{0}.key, person.name, {0}.changed_at, {0}.why"
-    sql = "SELECT {}, {} FROM {} JOIN person ON person.id = {}.person_id"
-    every = [sql.format(changed.format("shop_rule"), "''", *["shop_rule"] * 2)]
-    values: tuple[int | str | None, ...] = ()
+    rows = session.rows(
+        "SELECT shop_rule.key, person.name, shop_rule.changed_at, shop_rule.why, '' FROM shop_rule"
+        " JOIN person ON person.id = shop_rule.person_id"
+    )
     if session.at is not None:
-        own = sql.format(changed.format("site_rule"), "?", *["site_rule"] * 2)
-        every.append(f"{own} WHERE site_rule.site_id = ?")
-        values = (session.at.name, session.at.id)
-    rows = session.rows(" UNION ALL ".join(every), values)
+        rows += session.rows(
+            "SELECT site_rule.key, person.name, site_rule.changed_at, site_rule.why, site.name"
+            " FROM site_rule JOIN person ON person.id = site_rule.person_id"
+            " JOIN site ON site.id = site_rule.site_id WHERE site_rule.site_id = ?",
+            (session.at.id,),
+        )
     # An exception of the asker's site comes last, over what the company says.
-    return {row[0]: ChangedRule(*tuple(row)[1:]) for row in sorted(rows, key=lambda row: row[4])}
+    return {row[0]: ChangedRule(*tuple(row)[1:]) for row in rows}
 
 
 def set_rule(

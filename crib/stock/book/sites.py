@@ -12,12 +12,11 @@ from crib.errors import BadValue
 from crib.stock.book.names import name_meant
 from crib.stock.engine.at_site import AtSite
 from crib.stock.engine.session import Session
-from crib.stock.tables.row_check import check_rows
 from crib.trade.shop.shop_rules import Rules
 
 WHOLE_COMPANY = "all"
 """What is said instead of a site for every one at once; no site is called so."""
-_ROOTED = ("place", "machine", "person", "device")
+_ROOTED = ("place", "machine", "person", "device", "job")
 """Tables of what is at a site."""
 
 
@@ -127,6 +126,9 @@ def rename_site(session: Session, site: Site, name: str, address: str) -> None:
         BadValue: for the word that means every site.
         RowRefused: for a name that is taken, empty or too long.
     """
+    # Every answer asks for the sites, and few change one: those alone load the check.
+    from crib.stock.tables.row_check import check_rows
+
     _require_own(name)
     check_rows("site", ("name", "address"), [(name, address)])
     with session.refusing("site"):
@@ -170,7 +172,7 @@ def way_between(session: Session, from_id: int, to: Site) -> int:
     if found is not None:
         return int(found)
     name = session.value(
-        "SELECT " + _WAY_NAME + " FROM site JOIN site AS far ON far.id = ? WHERE site.id = ?",
+        f"SELECT {_WAY_NAME} FROM site JOIN site AS far ON far.id = ? WHERE site.id = ?",
         (to.id, from_id),
     )
     return session.insert(

@@ -14,6 +14,7 @@ import random
 import time
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
+from copy import copy
 from itertools import islice
 from pathlib import Path
 from typing import Any
@@ -85,6 +86,12 @@ class Session:
     def site(self) -> int | None:
         """The site that is answered for alone; None for all, and in a crib without several."""
         return self.at.id if self.at is not None and self.at.several else None
+
+    def everywhere(self) -> Session:
+        """The same connection to read by, answering for the whole company."""
+        wide = copy(self)
+        wide.at = None if self.at is None else AtSite(None, self.at.names)
+        return wide
 
     @property
     def rooted(self) -> dict[str, int | None]:

@@ -94,7 +94,8 @@ def kinds_for(session: Session, needs: Sequence[Need]) -> list[list[KindRow]]:
 
 def usable_pieces(session: Session, asked: Sequence[KindAsk]) -> list[list[PieceCard]]:
     """For each kind the few pieces that a ranking could put first: the least worn, then others."""
-    fit = f"piece.kind_id = asked.kind_id AND {NOT_MEASURED} AND {at_hand()} AND {LONG_ENOUGH}"
+    there = f"{at_hand(session.site)} AND {LONG_ENOUGH}"
+    fit = f"piece.kind_id = asked.kind_id AND {NOT_MEASURED} AND {there}"
     least = f"SELECT piece.id {_FROM} WHERE {fit} ORDER BY piece.wear_milli, piece.id LIMIT {EACH}"
     lasting = (
         f"SELECT piece.id {_FROM} WHERE {fit} AND {LASTING}"
@@ -137,7 +138,7 @@ def _measured(
     sides = [f"{_BY_WIDTH} AND {OF_KIND.format(hint.aside)}"]
     if any(one.need.shape in TWO_SIZES for one in asked):
         sides.append(f"{_BY_LENGTH} AND {OF_KIND.format('')}")
-    fit = f"{at_hand(hint.aside)} AND {LONG_ENOUGH}"
+    fit = f"{at_hand(session.site, hint.aside)} AND {LONG_ENOUGH}"
     ways = [way(f"{side} AND {fit}") for side in sides]
     return cards_asked(session, columns, need_rows(asked), ways)
 

@@ -148,9 +148,15 @@ def open_jobs(session: Session) -> list[JobCard]:
     return [card for card, _runs in open_jobs_and_runs(session)]
 
 
+def _made_here(session: Session) -> str:
+    """That a job is made at the asker's site; one of no site is made at every one."""
+    site = session.site
+    return "" if site is None else f" AND coalesce(site_id, {site:d}) = {site:d}"
+
+
 def open_jobs_and_runs(session: Session) -> list[tuple[JobCard, list[RunCard]]]:
     """Every open job as ``open_jobs`` has it, with its planned runs in the order of work."""
-    return _cards(session, session.rows(f"{_JOB} WHERE open {_JOB_ORDER}"))
+    return _cards(session, session.rows(f"{_JOB} WHERE open{_made_here(session)} {_JOB_ORDER}"))
 
 
 def job_called(session: Session, name: str) -> JobCard:
@@ -170,7 +176,10 @@ def job_and_runs(session: Session, name: str) -> tuple[JobCard, list[RunCard]]:
     """
     row = job_row(session, name)
     if row is None:
-        known = [one["name"] for one in session.rows(f"{_JOB} WHERE open {_JOB_ORDER}")]
+        known = [
+            one["name"]
+            for one in session.rows(f"{_JOB} WHERE open{_made_here(session)} {_JOB_ORDER}")
+        ]
         message = f"no job is called {name.strip()[:40]!r}"
         known_text = f"; open: {', '.join(known[:12])}" if known else ""
         way_out = saying(act("jobs"), " lists the open jobs")

@@ -68,13 +68,13 @@ def any_pieces(session: Session, asked: Sequence[NeedAsk]) -> list[list[PieceCar
     other; those of a fitting measure come beside them.
     """
     aside = session.engine.hint.aside
-    not_at_hand = f"NOT ({at_hand()}) AND piece.condition <> 'retired'"
+    not_at_hand = f"NOT ({at_hand(session.site)}) AND piece.condition <> 'retired'"
     measured = (
         "piece.measured_width_mm BETWEEN asked.least_width AND asked.most_width"
         f" AND {OF_KIND.format(aside)} AND {aside}piece.condition <> 'retired'"
     )
     ways = (
-        _nearest_to_aim(f"{SIZE_IN_RANGE} AND {at_hand(aside)}", _KIND_FIRST),
+        _nearest_to_aim(f"{SIZE_IN_RANGE} AND {at_hand(session.site, aside)}", _KIND_FIRST),
         _nearest_to_aim(f"{SIZE_IN_RANGE} AND {not_at_hand}", _KIND_FIRST),
         _nearest_to_aim(measured, "piece.measured_width_mm, piece.id"),
     )
@@ -130,7 +130,7 @@ def count_steps(session: Session, asked: Sequence[NeedAsk]) -> list[Steps]:
     """How many pieces pass each step of each need."""
     of_kind = OF_KIND.format("")
     sized = f"{of_kind} AND {WIDTH_IN_RANGE}"
-    steps = ("TRUE", of_kind, sized, SIZE_IN_RANGE, f"{SIZE_IN_RANGE} AND {at_hand()}")
+    steps = ("TRUE", of_kind, sized, SIZE_IN_RANGE, f"{SIZE_IN_RANGE} AND {at_hand(session.site)}")
     counted = ", ".join(f"count(*) FILTER (WHERE {step})" for step in steps)
     rows = [(number, *need_row(one.need), one.family) for number, one in enumerate(asked)]
     found = [Steps(0, 0, 0, 0, 0)] * len(asked)

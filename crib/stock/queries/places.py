@@ -12,7 +12,7 @@ from crib.stock.book.label_codes import read_code
 from crib.stock.engine.engine import Row
 from crib.stock.engine.in_lists import in_lists
 from crib.stock.engine.session import Session
-from crib.stock.queries.pieces import PieceCard, select_cards, select_rows
+from crib.stock.queries.pieces import PieceCard, at_site, select_cards, select_rows
 
 _LONGEST_NAME = 80
 
@@ -186,10 +186,11 @@ def mounted_at_stations(session: Session, station_ids: Iterable[int]) -> dict[in
 
 
 def mounted_anywhere(session: Session) -> list[Row]:
-    """The rows of the pieces that stand at any station, broken ones too, by their tags."""
+    """The rows of what stands at any station of the site, broken ones too, by their tags."""
     return select_rows(
         session,
-        "piece.place_id IN (SELECT id FROM place WHERE station_id IS NOT NULL)"
+        f"piece.place_id IN (SELECT id FROM place WHERE station_id IS NOT NULL AND"
+        f" {at_site(session.site)})"
         " AND piece.condition NOT IN ('lost', 'retired')",
         tail="ORDER BY piece.tag",
     )

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from crib.features.common.tooling import Adapter, EnvelopeRow, Seat, Station
 from crib.stock.engine.session import Session
+from crib.stock.queries.pieces import at_site
 from crib.words import AWAY
 
 _STATIONS = """
@@ -16,7 +17,6 @@ _STATIONS = """
     FROM station JOIN machine ON machine.id = station.machine_id
     LEFT JOIN station_seat ON station_seat.station_id = station.id
     LEFT JOIN seat ON seat.id = station_seat.seat_id
-    ORDER BY machine.name, station.name, station.id
 """
 _ADAPTERS = """
     SELECT piece.tag, kind.role, fits.name AS fits, presents.name AS presents,
@@ -26,7 +26,7 @@ _ADAPTERS = """
     LEFT JOIN seat AS fits ON fits.id = kind.seat_id
     LEFT JOIN seat AS presents ON presents.id = kind.presents_seat_id
     LEFT JOIN place ON place.id = piece.place_id
-    WHERE kind.role IN ('punch_adapter', 'die_adapter', 'attachment') ORDER BY piece.tag
+    WHERE kind.role IN ('punch_adapter', 'die_adapter', 'attachment')
 """
 
 
@@ -68,8 +68,9 @@ class Envelopes:
 def all_stations(
     session: Session, envelopes: Envelopes, adapters: list[AdapterRow]
 ) -> list[Station]:
-    """Every station, whether its machine is in service or not."""
-    rows = session.rows(_STATIONS)
+    """Every station of the asker's site, whether its machine is in service or not."""
+    here = "TRUE" if session.site is None else f"machine.site_id = {session.site:d}"
+    rows = session.rows(f"{_STATIONS} WHERE {here} ORDER BY machine.name, station.name, station.id")
     accepted: dict[int, set[str]] = {row["id"]: set() for row in rows}
     for row in rows:
         if row["seat"] is not None:
@@ -115,8 +116,9 @@ def all_envelopes(session: Session) -> Envelopes:
 
 
 def all_adapters(session: Session) -> list[AdapterRow]:
-    """Every adapter and attachment, by its tag."""
-    return [AdapterRow(**dict(row)) for row in session.rows(_ADAPTERS)]
+    """Every adapter and attachment of the asker's site, by its tag."""
+    rows = session.rows(f"{_ADAPTERS} AND {at_site(session.site)} ORDER BY piece.tag")
+    return [AdapterRow(**dict(row)) for row in rows]
 
 
 def adapters_of(

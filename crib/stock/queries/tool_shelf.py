@@ -11,6 +11,7 @@ from functools import cached_property, partial
 
 from crib.features.common.ask import Need
 from crib.features.common.tooling import Adapter, EnvelopeRow, Seat, Station
+from crib.stock.book.sites import SiteDays, days_between
 from crib.stock.engine.engine import Row
 from crib.stock.engine.session import Session
 from crib.stock.queries.candidates import (
@@ -53,10 +54,12 @@ class ToolShelf:
     """Stations, seats, kinds and pieces, each read once for a request.
 
     ``kinds``, ``usable`` and the like answer one question each; ``ahead`` reads for many at once.
+    Stations and adapters are those of ``here``, which may see one site of many.
     """
 
-    def __init__(self, session: Session, rules: Rules) -> None:
+    def __init__(self, session: Session, rules: Rules, here: Session | None = None) -> None:
         self.session = session
+        self._here = here or session
         self.rules = rules
         self.kinds = ReadAhead[Need, list[KindRow]](partial(kinds_for, session))
         self.usable = ReadAhead[KindAsk, list[PieceCard]](partial(usable_pieces, session))
@@ -80,6 +83,26 @@ class ToolShelf:
             for one in cards
             if one.station_id is None
         )
+
+    @cached_property
+    def beyond(self) -> ToolShelf | None:
+        """The tools of every site for the stations of this one; None where no others are."""
+        if self.session.site is None:
+            return None
+        wide = ToolShelf(self.session.everywhere(), self.rules, self.session)
+        wide._in_hand = self._in_hand
+        return wide
+
+    def far(self, site_id: int | None) -> tuple[str, int]:
+        """The name of another site than the asker's, and the days from there; none for his own."""
+        here, at = self._here.site, self._here.at
+        if here is None or at is None or site_id in (None, here):
+            return "", 0
+        return at.names[site_id or 0], self._days.between(site_id, here)
+
+    @cached_property
+    def _days(self) -> SiteDays:
+        return days_between(self.session, self.rules)
 
     @cached_property
     def seats(self) -> dict[str, Seat]:
@@ -188,7 +211,7 @@ class ToolShelf:
 
     @cached_property
     def _stations(self) -> list[Station]:
-        return all_stations(self.session, self._envelopes, self._adapter_rows)
+        return all_stations(self._here, self._envelopes, self._adapter_rows)
 
     @cached_property
     def _envelopes(self) -> Envelopes:
@@ -196,7 +219,7 @@ class ToolShelf:
 
     @cached_property
     def _adapter_rows(self) -> list[AdapterRow]:
-        return all_adapters(self.session)
+        return all_adapters(self._here)
 
     @cached_property
     def _mounted(self) -> dict[tuple[str, str], dict[str, list[Row]]]:

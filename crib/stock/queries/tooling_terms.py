@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from typing import Any, NamedTuple
 
 from crib.features.common.ask import Need
-from crib.stock.queries.pieces import PieceCard
+from crib.stock.queries.pieces import PieceCard, at_site
 from crib.words import AWAY
 
 TWO_SIZES = ("rectangle", "obround", "special")
@@ -76,14 +76,15 @@ class KindAsk(NamedTuple):
     wanted: Wanted = Wanted()
 
 
-def at_hand(aside: str = "") -> str:
-    """That a piece is sound, not away, nor kept for another material.
+def at_hand(site_id: int | None, aside: str = "") -> str:
+    """That a piece is sound, not away, nor kept for another material, and at a site if one is said.
 
     ``aside`` keeps a planner from starting at "every sound piece": sizes leave far fewer.
     """
     return (
         f"{aside}piece.condition = 'sound' AND coalesce(place.sort, 'drawer') NOT IN ({_AWAY})"
         " AND (piece.dedicated_to = '' OR piece.dedicated_to = asked.family)"
+        f" AND {at_site(site_id)}"
     )
 
 

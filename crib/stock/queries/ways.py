@@ -24,18 +24,15 @@ class WayPiece:
     sent_on: str
 
 
-_SENT = (
-    "SELECT entry.shift_on FROM entry LEFT JOIN entry AS counter ON counter.reverses_id = entry.id"
-    " WHERE entry.piece_id = piece.id AND entry.place_id = piece.place_id AND counter.id IS NULL"
-    " ORDER BY entry.id DESC LIMIT 1"
-)
-
-
 def pieces_on_the_way(session: Session, site_id: int | None = None) -> list[WayPiece]:
     """What is on the way from or to a site, or at all; what was lost on it is not."""
     rows = session.rows(
         "SELECT piece.id, piece.tag, kind.name AS kind, site.id AS from_id, site.name AS from_site,"
-        f" far.id AS to_id, far.name AS to_site, ({_SENT}) AS sent_on FROM place"
+        " far.id AS to_id, far.name AS to_site,"
+        " (SELECT entry.shift_on FROM entry"
+        " LEFT JOIN entry AS counter ON counter.reverses_id = entry.id"
+        " WHERE entry.piece_id = piece.id AND entry.place_id = piece.place_id"
+        " AND counter.id IS NULL ORDER BY entry.id DESC LIMIT 1) AS sent_on FROM place"
         " JOIN piece ON piece.place_id = place.id JOIN kind ON kind.id = piece.kind_id"
         " JOIN site ON site.id = place.site_id JOIN site AS far ON far.id = place.to_site_id"
         " WHERE place.sort = 'way' AND piece.condition NOT IN ('lost', 'retired')"

@@ -8,11 +8,11 @@ from sqlalchemy import CheckConstraint, Index, Text, UniqueConstraint, text
 from sqlmodel import Field, SQLModel
 
 from crib import words
-from crib.stock.tables.limits import EMPTY, not_negative, one_of, positive
+from crib.stock.tables.limits import EMPTY, not_negative, one_of, positive, site_column
 
 
 class JobRecord(SQLModel, table=True):
-    """A job with its parts."""
+    """A job with its parts; ``site_id`` is where it is made."""
 
     __tablename__: ClassVar[Any] = "job"
     __table_args__ = (
@@ -27,6 +27,7 @@ class JobRecord(SQLModel, table=True):
     note: str = Field(default="", max_length=400)
     run_order: int | None = Field(default=None, gt=0)
     closed_on: str = Field(default="", max_length=10, sa_column_kwargs=EMPTY)
+    site_id: int | None = Field(default=None, sa_column=site_column("job"))
 
 
 class JobLineRecord(SQLModel, table=True):

@@ -78,7 +78,9 @@ def keep_plan(
             _clear(session, old, facts)
         if job_id is None:
             values = {"name": name, "due_on": facts.due_on, "note": facts.note, "open": True}
-            job_id = session.insert("job", {**values, "run_order": facts.run_order})
+            job_id = session.insert(
+                "job", {**values, "run_order": facts.run_order} | session.rooted
+            )
         _write(session, stamp, job_id, made_at, lines, runs)
     return job_id
 

@@ -254,7 +254,7 @@ def test_pieces_whose_coming_in_was_undone_can_come_in_again(shop: Session, tmp_
 
 def test_a_template_as_it_is_is_refused(crib: Session, tmp_path: Path) -> None:
     write_template(tmp_path / "t", "in")
-    with pytest.raises(BadInput, match="holds no rows to take in; 51 rows are examples") as caught:
+    with pytest.raises(BadInput, match="holds no rows to take in; 52 rows are examples") as caught:
         take_in(crib, tmp_path / "t", by="")
     assert "EXAMPLE" in str(caught.value.way_out)
 
