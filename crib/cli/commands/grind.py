@@ -23,10 +23,14 @@ from crib.desk.edges.grind import GrindRequest, Ground, GroundTogether
 from crib.desk.shelf.grind_list import GroundList, lines_of_sheet, record_list, record_words
 from crib.errors import BadInput
 from crib.files.tables.sheets import CSV_ENDINGS
+from crib.files.tables.workbook_in import WORKBOOK_ENDINGS
 from crib.units import System, format_length, format_length_both
 
 if TYPE_CHECKING:
     from rich.console import Console
+
+
+SHEET_ENDINGS = (*CSV_ENDINGS, *WORKBOOK_ENDINGS)
 
 
 def command(
@@ -34,7 +38,7 @@ def command(
         list[str],
         typer.Argument(
             metavar="TAG [LENGTH] ...",
-            help="The piece, the blades of a pair, pieces each with its length, or a LIST.csv.",
+            help="The piece, the blades of a pair, pieces each with its length, or a LIST file.",
         ),
     ],
     length: Annotated[
@@ -84,7 +88,7 @@ def command(
     )
     usual = GrindRequest("", length, off, by, on, note, yes, found)
     with opened(crib) as session:
-        if len(tags) == 1 and Path(tags[0]).suffix.lower() in CSV_ENDINGS:
+        if len(tags) == 1 and Path(tags[0]).suffix.lower() in SHEET_ENDINGS:
             content, name = _read_file(tags[0])
             lines = lines_of_sheet(content, name, usual, to)
             answer(record_list(session, name, lines, usual), draw_list, as_json)

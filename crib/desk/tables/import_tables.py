@@ -209,9 +209,14 @@ def _told(sheets: Sequence[TableLines]) -> Iterator[str]:
         yield from (f"{sheet.file}: {note}" for note in sheet.notes)
 
 
-def _notes(found: dict[str, Rows]) -> list[str]:
-    return [
-        f"{rows.file}: {rows.examples} example row{'s' if rows.examples > 1 else ''} left out"
-        for rows in found.values()
-        if rows.examples
-    ]
+def _notes(found: dict[str, Rows]) -> Iterator[str]:
+    for rows in found.values():
+        if rows.examples:
+            some = "s" if rows.examples > 1 else ""
+            yield f"{rows.file}: {rows.examples} example row{some} left out"
+        # A full export has empty cells where something has no such figure at all.
+        for name, count in rows.blanks.items() if not rows.table.only_whole else ():
+            if count:
+                read_as = f"{rows.table.column(name).blank:g}"
+                some = "s" if count > 1 else ""
+                yield f"{rows.file}: {name}: {count} empty cell{some} read as {read_as}"

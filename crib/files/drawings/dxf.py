@@ -126,6 +126,7 @@ def _read(
         *filter(None, [size_note(drawn.model.box, word)]),
         *groups.notes,
         *drawn.leftovers.notes(),
+        *drawn.wide_notes(),
         *word_notes(drawn.texts, system, facts.thickness_mm),
         *callout_notes(drawn.texts, groups, system),
         *elsewhere,

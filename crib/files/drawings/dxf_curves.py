@@ -25,6 +25,14 @@ _STRAIGHT_MM = 1e-4
 _FULL_TURN_DEG = 360.0
 _FULL_TURN = 6.28
 """Radians, less what programs round off."""
+POLYLINES = ("LWPOLYLINE", "POLYLINE")
+_WIDTHS = (
+    "const_width",
+    "default_start_width",
+    "default_end_width",
+    "start_width",
+    "end_width",
+)
 _IN_SPACE, _MESHES, _CONTROL_POINT = 8, 16 | 64, 16
 
 
@@ -84,6 +92,18 @@ def _light_polyline(entity: Any, scale: float) -> Strokes | str:
         return TILTED
     raw = [((x, y), float(bulge)) for x, y, bulge in entity.get_points("xyb")]
     return _corners(entity, raw, bool(entity.closed), scale)
+
+
+def wide_mm(entity: Any, scale: float) -> float:
+    """How wide a polyline is drawn, a donut among them; 0 for one without a width."""
+    own = vars(entity.dxf)
+    widths = [own.get(name) or 0.0 for name in _WIDTHS]
+    if entity.dxftype() == "LWPOLYLINE":
+        widths += [width for ends in entity.get_points("se") for width in ends]
+    else:
+        every = (vars(vertex.dxf).get(name) for vertex in entity.vertices for name in _WIDTHS)
+        widths += [width or 0.0 for width in every]
+    return float(max(widths)) * scale
 
 
 def _polyline(entity: Any, scale: float) -> Strokes | str:

@@ -16,17 +16,20 @@ from crib.files.drawings.contour_sides import Bounds
 from crib.files.drawings.dxf_chains import DrawnStroke, Source
 from crib.files.drawings.dxf_curves import (
     MOST_COORDINATE_MM,
+    POLYLINES,
     READERS,
     TOO_FAR,
     Strokes,
     WholeCircle,
     is_within,
+    wide_mm,
 )
 from crib.files.drawings.dxf_leftovers import Leftovers
 from crib.files.drawings.dxf_load import broken_by
 from crib.files.drawings.dxf_looks import Aside, Looks
 from crib.files.drawings.dxf_shapes import Shape, circle_shape
 from crib.files.drawings.dxf_words import WORDED, DrawnText, words_of
+from crib.files.drawings.parts import ReadNote
 
 MOST_ENTITIES = 100_000
 _DEEPEST_BLOCK = 16
@@ -69,6 +72,18 @@ class Drawn:
     texts: list[DrawnText] = field(default_factory=list)
     blocks: list[Source] = field(default_factory=list)
     leftovers: Leftovers = field(default_factory=Leftovers)
+    wide: list[tuple[Source, float]] = field(default_factory=list)
+
+    def wide_notes(self) -> Iterator[ReadNote]:
+        """What is drawn as a wide line, of which only the middle is read."""
+        alike: dict[tuple[str, str, str], list[int]] = {}
+        for source, across_mm in self.wide:
+            key = (source.kind, source.layer, f"{across_mm:.4g}")
+            alike.setdefault(key, []).append(source.line)
+        for (kind, layer, wide), lines in alike.items():
+            text = f"{len(lines)} x {kind} on layer {layer[:60]!r} drawn {wide} mm wide: read by "
+            text += "the middle of the line; the edge of a donut is half of that further in or out"
+            yield ReadNote(min(lines), text)
 
 
 @dataclass(slots=True)
@@ -174,7 +189,12 @@ class Collector:
                 return "not read: it has no size"
             into.circles.append(circle_shape(middle, radius_mm, source))
             return ""
-        return found if isinstance(found, str) else self._strokes(found, source, into)
+        why = found if isinstance(found, str) else self._strokes(found, source, into)
+        if not why and source.aside is None and source.kind in POLYLINES:
+            across_mm = wide_mm(entity, self.scale)
+            if across_mm > 0:
+                self.drawn.wide.append((source, across_mm))
+        return why
 
     def _strokes(self, found: Strokes, source: Source, into: Geometry) -> str:
         sides = found.sides

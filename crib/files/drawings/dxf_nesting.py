@@ -70,10 +70,13 @@ def overlap_error(shapes: Sequence[Shape], one: int, two: int, file: str) -> Bad
 
     # One may run over itself by dust, of which alone no common area can be told.
     areas = [shapely.make_valid(_polygon(shapes[number])) for number in (one, two)]
-    shared = shapely.intersection(*areas)
-    at = shapely.point_on_surface(areas[0] if shared.is_empty else shared)
+    crossing = shapely.intersection(areas[0].boundary, areas[1].boundary)
+    shared = shapely.intersection(*areas) if crossing.is_empty else crossing
+    # The first corner of what they share: of outlines that cross, a place where they do.
+    first = shapely.get_coordinates(areas[0] if shared.is_empty else shared)[0]
+    at = complex(*first)
     message = f"{file}: {named(shapes[one])} and {named(shapes[two])} run over each other"
-    return BadInput(f"{message} at x {at.x:.4g}, y {at.y:.4g} mm", way_out=_WAY_OUT)
+    return BadInput(f"{message} at x {at.real:.4g}, y {at.imag:.4g} mm", way_out=_WAY_OUT)
 
 
 def spoiled_error(shape: Shape, at: complex, file: str) -> BadInput:

@@ -37,11 +37,14 @@ from crib.files.tables.rows import Rows, TableRow, read_rows
 from crib.files.tables.sheets import csv_lines
 from crib.files.tables.workbook_in import WORKBOOK_ENDINGS, BookPage, pages_of
 from crib.files.tables.workbook_scan import column_letters
+from crib.spellings import same_words
 
 MOST_BYTES = 20_000_000
 _MOST_QUANTITY = 1_000_000
 _MOST_EACH = 10_000
 _SHOWN_CHARACTERS = 60
+_MOST_WORDS = 2
+"""Of a material's name that has no figure: ``mild steel``."""
 _NO_OPENING = ("cut", "saddle", "bend", "point")
 """What is done to a piece without cutting an opening into it; its size is its thickness."""
 _said_in = itemgetter(*OF_A_PHRASE)
@@ -174,6 +177,8 @@ class _Listed:
         self._read: dict[str, _Asked | BadInput] = {}
         self._counts: dict[tuple[int | None, int | None], list[tuple[str, Said]]] = {}
         self._phrases: dict[tuple[Any, ...], str | NoPhrase] = {}
+        self._first: dict[str, int] = {}
+        self._names: dict[str, str] = {}
         self.faults: list[RowFault] = []
 
     def parts(
@@ -192,6 +197,7 @@ class _Listed:
             ledger.tell(key, fact("read.column-unknown"))
         if text := understood(table):
             notes.append(ReadNote(line, text))
+        self._first = {}
         rows = read_rows(table.lines, Units(self._reading.system))
         self._counts = {}  # what may be left empty depends on the columns of the table
         self.faults += rows.faults
@@ -203,6 +209,7 @@ class _Listed:
                 ledger.meet(row.line, "row", row.line, part.text_lines[0][:_SHOWN_CHARACTERS])
                 ledger.count(row.line, features=len(part.features))
                 yield part
+        notes += self._materials_in_words()
 
     def _part(self, row: TableRow, rows: Rows) -> Part | None:
         """The part of a line; what cannot be read becomes a fault."""
@@ -217,6 +224,7 @@ class _Listed:
         elif not faults:
             read = self._read_once(phrase)
             if not isinstance(read, BadInput):
+                self._first.setdefault(phrase, row.line)
                 pieces = values["quantity"] or self._quantity or 1
                 return read.part(str(values["mark"] or ""), pieces, values["each"] or 1)
             faults.append(("phrase" if values["phrase"] else "size", read.said("; ")))
@@ -234,6 +242,25 @@ class _Listed:
             elif count is None and rows.has(column) and self._quantity is None:
                 say = act("say.quantity")
                 yield column, saying("it is empty; write how many, or say it of all with ", say)
+
+    def _materials_in_words(self) -> Iterator[ReadNote]:
+        """Each word without a figure that names a material, such as mild, and what it means."""
+        told: set[str] = set()
+        for phrase, line in self._first.items():
+            read = self._read[phrase]
+            own = read.material if isinstance(read, _Asked) else ""
+            said = next((said for said in _spans(phrase) if own and self._named(said) == own), "")
+            if said and said not in told and not same_words(said, own):
+                told.add(said)
+                yield ReadNote(line, f"material {said[:40]!r} is read as {own}")
+
+    def _named(self, said: str) -> str:
+        if said not in self._names:
+            try:
+                self._names[said] = self._reading.rules.material(said).name
+            except BadInput:
+                self._names[said] = ""
+        return self._names[said]
 
     def _phrase_of(self, values: dict[str, Any]) -> str | NoPhrase:
         said = _said_in(values)
@@ -280,6 +307,16 @@ class _Asked:
             contours=(),
             text_lines=(self.phrase,),
         )
+
+
+def _spans(phrase: str) -> Iterator[str]:
+    """The words without a figure that stand together behind the size, the longest first."""
+    words = phrase.split()
+    for count in range(_MOST_WORDS, 0, -1):
+        for first in range(1, len(words) - count + 1):
+            said = " ".join(words[first : first + count])
+            if said.replace(" ", "").isalpha():
+                yield said
 
 
 def _read_phrase(phrase: str, reading: Reading) -> _Asked | BadInput:

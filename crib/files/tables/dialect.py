@@ -75,9 +75,10 @@ def plain_length(text: str, unit: System | None, crib: System) -> str:
     if said := _WITH_UNIT.fullmatch(figure):
         ways = without_comma(said[1])
         return f"{ways[0]}{said[2]}" if len(ways) == 1 else figure
-    if is_bare(figure):
+    has_both = _BOTH_SIGNS.fullmatch(figure) is not None
+    if has_both or is_bare(figure):
         ways = without_comma(figure)
-        if len(ways) == 1 and (unit or crib == "mm"):
+        if len(ways) == 1 and (unit or has_both or crib == "mm"):
             figure = ways[0]
         return f"{figure}{unit}" if unit else figure
     return figure

@@ -16,6 +16,8 @@ from crib.files.tables.table_lines import Line, TableLines
 from crib.units import System
 
 HEADING_WITHIN = 12
+_DECIMAL_COMMA = re.compile(r"[0-9],[0-9]{1,2}(?![0-9,])")
+_POINTED_GROUP = re.compile(r"\b[1-9][0-9]{0,2}\.[0-9]{3}(?![0-9.,])")
 _UNIT = re.compile(r"(.*?)[\s(\[/,]*\b(mm|in|inch|inches|zoll)\b\.?[)\]]*", re.IGNORECASE)
 
 
@@ -142,11 +144,13 @@ class _Block:
         self._unheaded = [at for at in range(self._width) if at not in headed]
         self._taken = [(one.at, one.unit, self._is_size(one)) for one in self._kept]
         self._repeated = repeated
+        self._has_commas = False
         self._sizes: dict[tuple[str, System | None], str] = {}
 
     def read(self, lines: Sequence[Line], titles: tuple[Line, ...]) -> ListTable:
         """The lines with the columns that are known."""
         heading = [one.column.name if one.column else one.heading for one in self._kept]
+        self._has_commas = any(map(self._is_with_comma, lines))
         places = {one.at: new for new, one in enumerate(self._kept)}
         repeated = {(line, places[at]) for line, at in self._repeated if at in places}
         written = TableLines(
@@ -174,13 +178,21 @@ class _Block:
         taken += filter(str.strip, cells[self._width :])
         return taken
 
+    def _is_with_comma(self, line: Line) -> bool:
+        cells = line[1]
+        sizes = (cells[at] for at, _unit, is_size in self._taken if is_size and at < len(cells))
+        return any("," in cell and _DECIMAL_COMMA.search(cell) for cell in sizes)
+
     def _is_size(self, place: _Place) -> bool:
         return place.column is not None and place.column.name in self._table.sizes
 
     def _size(self, cell: str, unit: System | None) -> str:
         found = self._sizes.get((cell, unit))
         if found is None:
-            plain = plain_length(cell, unit, self._system) if cell.strip() else cell
+            # Beside 20,5 a 1.200 is in doubt as a 1,200 is beside 20.5, and is asked back as that.
+            doubtful = self._has_commas and _POINTED_GROUP.search(cell)
+            said = cell.replace(".", ",") if doubtful else cell
+            plain = plain_length(said, unit, self._system) if cell.strip() else cell
             found = self._sizes[cell, unit] = plain
         return found
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 from difflib import get_close_matches
@@ -38,6 +39,8 @@ class Rows:
     rows: list[TableRow] = field(default_factory=list)
     faults: list[RowFault] = field(default_factory=list)
     examples: int = 0
+    blanks: Counter[str] = field(default_factory=Counter)
+    """How many cells of a column of figures are empty and stand for one."""
 
     def has(self, name: str) -> bool:
         """Whether the sheet has this column."""
@@ -51,7 +54,7 @@ def read_rows(sheet: TableLines, crib: Units) -> Rows:
     found.columns = tuple(column for column in columns if column)
     if found.faults:
         return found
-    reader = _RowReader(sheet, columns, crib, found.faults)
+    reader = _RowReader(sheet, columns, crib, found)
     for line, cells in sheet.lines:
         if _is_example(cells):
             found.examples += 1
@@ -72,11 +75,13 @@ class _RowReader:
         sheet: TableLines,
         columns: Sequence[Column | None],
         crib: Units,
-        faults: list[RowFault],
+        found: Rows,
     ) -> None:
-        self._sheet, self._crib, self._faults = sheet, crib, faults
+        self._sheet, self._crib = sheet, crib
+        self._faults, self._found = found.faults, found
         self._columns: list[tuple[Column | None, dict[str, Any]]] = [
-            (one, {"": one.blank} if one and not one.needed else {}) for one in columns
+            (one, {"": one.blank} if one and not (one.needed or _stands_for_one(one)) else {})
+            for one in columns
         ]
         self._blanks = {column.name: column.blank for column in sheet.table.columns}
 
@@ -114,6 +119,7 @@ class _RowReader:
         elif is_empty:
             if column.needed:
                 self._fault(line, column.name, f"it is empty; expected {expected(column)}")
+            self._found.blanks[column.name] += _stands_for_one(column)
         else:
             try:
                 values[column.name] = known[cell] = read_cell(column, cell, self._crib)
@@ -133,6 +139,11 @@ class _RowReader:
 
     def _fault(self, line: int, column: str, text: Said) -> None:
         self._faults.append(RowFault(self._sheet.file, line, column, text))
+
+
+def _stands_for_one(column: Column) -> bool:
+    """Whether an empty cell is taken for a figure."""
+    return isinstance(column.blank, int | float) and not isinstance(column.blank, bool)
 
 
 def expected(column: Column) -> str:

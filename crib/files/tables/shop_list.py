@@ -12,7 +12,7 @@ from crib.errors import BadInput, UnknownName
 from crib.files.common.decoded import decoded
 from crib.files.tables.columns import find_column, find_table
 from crib.files.tables.sheets import CSV_ENDINGS, cells_of, with_numbers
-from crib.files.tables.table_lines import Line
+from crib.files.tables.table_lines import Line, heading_at
 from crib.files.tables.workbook_in import WORKBOOK_ENDINGS, pages_of
 
 HEADINGS = {
@@ -110,12 +110,13 @@ def read_shop_list(source: Path) -> ShopList:
 
 
 def _is_table(name: str, lines: Sequence[Line]) -> bool:
-    """Whether a name is a table's and half of the first line its headings."""
+    """Whether a name is a table's and half of the heading its columns."""
     try:
         table = find_table(name)
     except UnknownName:
         return False
-    heading = [cell for cell in (lines[0][1] if lines else []) if cell.strip()]
+    cells = lines[heading_at(table, lines)][1] if lines else []
+    heading = [cell for cell in cells if cell.strip()]
     known = sum(find_column(table, cell) is not None for cell in heading)
     return 2 * known >= len(heading)
 

@@ -20,7 +20,7 @@ from typing import NamedTuple
 from crib.errors import BadInput, BadRows, RowFault
 from crib.files.common.decoded import code_page
 from crib.files.tables.dialect import plain_count, plain_date
-from crib.files.tables.workbook_in import BookPage, pages_in
+from crib.files.tables.workbook_in import ARCHIVE, BookPage, pages_in
 
 COLUMNS: dict[str, tuple[str, ...]] = {
     "tag": ("tag", "punch", "piece", "tool", "blade", "werkzeug", "stempel"),
@@ -56,7 +56,6 @@ _DELIMITERS = (";", "\t", ",", "|")
 _SEPARATOR_LINE = "sep="  # some spreadsheets write the delimiter above the heading
 _HEADING_WITHIN = 4000
 _TITLES_WITHIN = 12
-_ARCHIVE = b"PK\x03\x04"
 _MOST_BYTES = 200_000_000
 
 
@@ -118,7 +117,7 @@ _Numbered = Iterator[tuple[int, list[str]]]
 
 def _lines(data: bytes, name: str) -> tuple[_Numbered, frozenset[tuple[int, int]], list[str]]:
     """The lines, the cells in which only a merged cell's value stands, and what is to be told."""
-    if data.startswith(_ARCHIVE):
+    if data.startswith(ARCHIVE):
         pages = pages_in(BytesIO(data), name)
         others = [f"only the first sheet is read, not {page.title!r}" for page in pages[1:]]
         page = pages[0] if pages else BookPage("", [], ())

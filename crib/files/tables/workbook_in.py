@@ -27,6 +27,8 @@ from crib.files.tables.workbook_scan import (
     scan,
 )
 
+ARCHIVE = b"PK\x03\x04"
+"""What a workbook begins with."""
 WORKBOOK_ENDINGS = (".xlsx", ".xlsm")
 _NOT_OPENED = (*NOT_A_WORKBOOK, ArithmeticError, AttributeError, OSError, SyntaxError, TypeError)
 """What the library raises for a broken file beside what the walk does: any part may be odd."""

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from contextlib import closing
+from io import BytesIO
 from pathlib import Path
 
 import pytest
+from openpyxl import Workbook
 
 from crib.desk.book.undo import undo_act
 from crib.desk.edges.grind import GrindRequest
@@ -53,6 +55,27 @@ def test_ten_tools_come_back_in_one_act_each_to_its_drawer(shop: Session) -> Non
     ]
     acts = shop.rows("SELECT DISTINCT act FROM entry WHERE action IN ('grind', 'move')")
     assert [row[0] for row in acts] == [got.act]
+
+
+def in_a_workbook(*sheets: list[list[object]]) -> bytes:
+    book, stream = Workbook(), BytesIO()
+    for number, rows in enumerate(sheets):
+        sheet = book.worksheets[0] if not number else book.create_sheet(f"more {number}")
+        for row in rows:
+            sheet.append(row)
+    book.save(stream)
+    return stream.getvalue()
+
+
+def test_a_workbook_is_taken_as_a_text_file_is(shop: Session) -> None:
+    rows: list[list[object]] = [["From the grinder, week 12"], ["tag", "length"]]
+    rows += [[TEN[0], "69.5mm"], [TEN[1], "69.6mm"]]
+    book = lines_of_sheet(in_a_workbook(rows), "back.xlsx", USUAL, "home")
+    text = "From the grinder, week 12,\ntag,length\n" + f"{TEN[0]},69.5mm\n{TEN[1]},69.6mm\n"
+    assert book == lines_of_sheet(text.encode(), "back.csv", USUAL, "home")
+    assert [line.request.length for line in book] == ["69.5mm", "69.6mm"]
+    with pytest.raises(BadInput, match="would not be read whole: the sheet 'more 1'"):
+        lines_of_sheet(in_a_workbook(rows, rows), "back.xlsx", USUAL, "home")
 
 
 def test_pairs_of_tag_and_length_go_in_one_act(shop: Session) -> None:

@@ -186,3 +186,24 @@ def test_a_block_that_breaks_off_while_it_is_taken_apart_is_told() -> None:
     assert [item.name for item in account.ended("told")] == ["INSERT"]
     assert "broken, not read" in "; ".join(note.text for note in found.notes)
     assert [one.size_mm for one in found.parts[0].features] == [20.0]
+
+
+@pytest.mark.parametrize("way", ["width of all", "width of each", "old polyline"])
+def test_a_donut_is_told_to_be_read_by_the_middle_of_its_line(way: str) -> None:
+    document = plate(300.0, 100.0, version="R12" if way == "old polyline" else "R2010")
+    model, ends = document.modelspace(), ((45.0, 53.0), (61.0, 53.0))
+    if way == "width of all":
+        corners = [(*end, 1.0) for end in ends]
+        model.add_lwpolyline(corners, "xyb", close=True, dxfattribs={"const_width": 4.0})
+    elif way == "width of each":
+        model.add_lwpolyline([(*end, 4.0, 4.0, 1.0) for end in ends], "xyseb", close=True)
+    else:
+        model.add_polyline2d([(*end, 4.0, 4.0, 1.0) for end in ends], "xyseb", close=True)
+    facts = DrawingFacts("mm", 10.0)
+    (hole,) = only(document, facts).features
+    assert (hole.feature, hole.size_mm) == ("hole", 16.0)
+    assert "drawn 4 mm wide: read by the middle of the line" in notes(document, facts=facts)
+
+
+def test_a_line_without_a_width_is_told_to_have_none() -> None:
+    assert "wide" not in notes(mixed())

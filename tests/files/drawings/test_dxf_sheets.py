@@ -11,6 +11,7 @@ from ezdxf.document import Drawing
 from ezdxf.filemanagement import new
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from shapely import Point, box
 
 from crib.acts import act, acts_in
 from crib.errors import AskBack, BadInput
@@ -200,8 +201,14 @@ def test_a_unit_that_is_not_said_is_asked_with_what_the_holes_look_like() -> Non
 def test_an_outline_over_another_is_one_error_that_names_both_and_the_place() -> None:
     document = part_with_holes()
     rectangle(document, 250, 100, 100, 60)
-    with pytest.raises(BadInput, match=r"200 x 80 mm and .*100 x 60 mm run over each other at x 2"):
+    said = r"200 x 80 mm and .*100 x 60 mm run over each other at x (\S+), y (\S+) mm"
+    with pytest.raises(BadInput, match=said) as caught:
         read(document)
+    found = re.search(said, caught.value.message)
+    assert found
+    at = Point(float(found[1]), float(found[2]))
+    drawn = [box(100, 100, 300, 180), box(250, 100, 350, 160)]
+    assert max(one.boundary.distance(at) for one in drawn) < 0.05
 
 
 def test_an_outline_over_itself_is_an_error_and_an_opening_over_itself_told() -> None:

@@ -311,6 +311,36 @@ def test_a_phrase_takes_thickness_and_grade_from_their_columns(tmp_path: Path) -
         listed(tmp_path, "what,thk\nhole 13/16 thru 3/8,1/2\n")
 
 
+@pytest.mark.parametrize(
+    ("row", "said"),
+    [
+        ("hole 1/2 thru 1/4,mild", ["material 'mild' is read as A36"]),
+        ("hole 1/2 thru 1/4 mild steel,", ["material 'mild steel' is read as A36"]),
+        ("hole 1/2 thru 1/4 A36,", []),
+        ("hole 1/2 thru 1/4,S275", []),
+        ("hole 1/2 thru 1/4,Galvanized", []),
+    ],
+)
+def test_a_grade_said_by_a_word_is_told_to_be_read_as_which(
+    tmp_path: Path, row: str, said: list[str]
+) -> None:
+    read = listed(tmp_path, f"what,grade,qty\n{row},3\n{row},4\n")
+    assert [note.text for note in read.notes if "read as" in note.text] == said
+
+
+def test_a_point_before_three_figures_is_asked_about_where_commas_are_decimals(
+    tmp_path: Path,
+) -> None:
+    """1.200 is 1200 to whoever writes 20,5; in a list with points it is 1.2 as ever."""
+    head = "Durchmesser [mm];Dicke [mm];Güte;Anzahl\n"
+    with pytest.raises(BadRows, match=r"line 3, size: .*say `hole 1200mm .* or `hole 1\.200mm"):
+        listed(tmp_path, f"{head}20,5;10,0;S355;2\n1.200;10,0;S355;2\n")
+    read = listed(tmp_path, f"{head}20,5;10,0;S355;2\n1.200,5;10,0;S355;2\n")
+    assert [part.features[0].size_mm for part in read.parts] == [20.5, 1200.5]
+    (part,) = listed(tmp_path, f"{head}21.200;10.0;S355;2\n").parts
+    assert part.features[0].size_mm == 21.2
+
+
 def test_a_heading_that_is_not_known_can_be_named(tmp_path: Path) -> None:
     path = tmp_path / "list.csv"
     path.write_text("hole,Los,qty\nhole 1/2 thru 1/4,P-7,3\n")
