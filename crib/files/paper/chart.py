@@ -99,7 +99,8 @@ def number_axis(label: str, unit: str, values: Iterable[float]) -> Axis:
     if high - low < _LEAST_SPAN:
         high = low + 1.0
     step = nice_step(high - low)
-    low, high = floor(low / step) * step, high + 0.04 * (high - low)
+    # What is a hair below 0 divides to 0, and would be below the first step.
+    low, high = min(floor(low / step) * step, low), high + 0.04 * (high - low)
     places = max(0, -floor(log10(step)))
     ticks = tuple(Tick(at, f"{at:,.{places}f}") for at in _multiples(low, high, step))
     return Axis(label, unit, low, high, ticks)

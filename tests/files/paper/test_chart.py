@@ -39,6 +39,7 @@ def test_a_span_that_is_none_is_refused(span: float) -> None:
 
 @given(st.lists(st.floats(-1e9, 1e9), max_size=9))
 @example([5e-324])
+@example([7.0, -5e-324])
 def test_every_value_stands_between_the_ends_of_its_axis(values: list[float]) -> None:
     axis = number_axis("wear", "strokes", values)
     assert all(axis.low <= value <= axis.high for value in (0.0, *values))
