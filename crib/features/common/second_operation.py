@@ -1,4 +1,4 @@
-"""What is done to a punched hole afterwards: ``countersunk 1-1/2 at 82``, ``tapped M12``.
+"""What is done to a punched hole afterwards: countersunk, counterbored, tapped.
 
 A tapped hole is punched at the size of its tapping drill. Neither is made at the station, so the
 answer, the plan and the papers say it.
@@ -7,7 +7,8 @@ answer, the plan and the papers say it.
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass, replace
+from collections.abc import Sequence
+from dataclasses import asdict, dataclass, replace
 from math import radians, tan
 from typing import TYPE_CHECKING, Any
 
@@ -18,7 +19,14 @@ from crib.features.common.phrase import SizeRead, Word, Words
 from crib.features.common.plate_phrase import Reading
 from crib.features.common.sizes import size_word
 from crib.features.common.speech import Speech
-from crib.features.common.spoken import COUNTERSUNK, LATER, SECOND_WORDS, TAPPED
+from crib.features.common.spoken import (
+    BORE_WORDS,
+    COUNTERBORED,
+    COUNTERSUNK,
+    LATER,
+    SINK_WORDS,
+    TAPPED,
+)
 from crib.spellings import size_words
 from crib.trade.common.verdicts import exceeds
 from crib.trade.metal.shapes import Outline
@@ -29,19 +37,49 @@ if TYPE_CHECKING:
     from crib.features.common.picture import Picture
 
 EXAMPLE = "hole 13/16 countersunk 1-1/4 at 82 thru 3/8 A36"
+BORED_EXAMPLE = "hole 13/16 counterbored 1-1/4 deep 1/2 thru 3/4 A36"
 TAPPED_EXAMPLE = "tapped 1/2-13 thru 1/4 A36"
 _ANGLE = re.compile(r"(\d{1,3}(?:\.\d{1,3})?)(?:°|deg)?")
 _LEAST_DEG, _MOST_DEG = 30.0, 150.0
 
 
 @dataclass(frozen=True, slots=True)
+class Counterbore:
+    """How wide and how deep it is; None where the phrase does not say it."""
+
+    across_mm: float | None
+    deep_mm: float | None
+
+    def phrase(self, system: System) -> str:
+        """It as a phrase has it."""
+        across = f" {size_word(self.across_mm, system)}" if self.across_mm else ""
+        deep = f" deep {size_word(self.deep_mm, system)}" if self.deep_mm else ""
+        return f" {COUNTERBORED}{across}{deep}"
+
+    def words(self, say: Speech) -> str:
+        """What is to be done."""
+        across = f" to {say.size(self.across_mm)}" if self.across_mm else ", size by the drawing"
+        deep = f", {say.size(self.deep_mm)} deep" if self.deep_mm else ", depth by the drawing"
+        return f"counterbore{across}{deep}"
+
+    def wrong_for(self, outline: Outline, plate: Plate, say: Speech) -> str:
+        """Why it does not suit a hole; empty where it does."""
+        if self.across_mm and not exceeds(self.across_mm, outline.width_mm):
+            return f"a counterbore of {say.size(self.across_mm)} is not wider than its hole"
+        if self.deep_mm and not exceeds(plate.thickness_mm, self.deep_mm):
+            return f"a counterbore {say.size(self.deep_mm)} deep leaves nothing of the plate"
+        return ""
+
+
+@dataclass(frozen=True, slots=True)
 class SecondOperation:
-    """A countersink, of what the phrase says of its size and angle, or a thread, or both."""
+    """A countersink, of what the phrase says of its size and angle, a counterbore, a thread."""
 
     countersunk: bool = False
     across_mm: float | None = None
     angle_deg: float | None = None
     thread: TapDrill | None = None
+    bore: Counterbore | None = None
 
     def phrase(self, system: System) -> str:
         """It as a phrase has it behind the hole's size."""
@@ -50,7 +88,7 @@ class SecondOperation:
             across = f" {size_word(self.across_mm, system)}" if self.across_mm else ""
             angle = f" at {self.angle_deg:g}" if self.angle_deg else ""
             made += f" {COUNTERSUNK}{across}{angle}"
-        return made
+        return f"{made}{self.bore.phrase(system) if self.bore else ''}"
 
     def as_json(self) -> dict[str, Any]:
         """It for programs, SI."""
@@ -58,7 +96,8 @@ class SecondOperation:
         thread = (
             {"thread": self.thread.thread, "drill_mm": self.thread.drill_mm} if self.thread else {}
         )
-        return {**({"countersink": sink} if self.countersunk else {}), **thread}
+        bored = {"counterbore": asdict(self.bore)} if self.bore else {}
+        return {**({"countersink": sink} if self.countersunk else {}), **bored, **thread}
 
     def words(self, say: Speech) -> str:
         """What is to be done after punching."""
@@ -67,16 +106,19 @@ class SecondOperation:
             across = f" to {say.size(self.across_mm)}" if self.across_mm else ""
             angle = f" at {self.angle_deg:g}°" if self.angle_deg else ""
             todo.append(f"countersink{across or ', size by the drawing,'}{angle}".rstrip(","))
+        if self.bore:
+            todo.append(self.bore.words(say))
         if self.thread:
             todo.append(f"tap {self.thread.thread}")
         return " and ".join(todo)
 
     def drawn(self, picture: Picture, say: Speech) -> Picture:
-        """A picture of the pair with the countersink, or the thread's outside, round the hole."""
+        """A picture of the pair with what is made later round the hole."""
         from crib.features.common.picture import Circle
 
         across_mm = self.across_mm or (self.thread.major_mm if self.thread else None)
-        ring = (Circle(0.0, 0.0, across_mm / 2, "centre"),) if across_mm else ()
+        wide_mm = (across_mm, self.bore.across_mm if self.bore else None)
+        ring = tuple(Circle(0.0, 0.0, mm / 2, "centre") for mm in wide_mm if mm)
         notes = (*picture.notes, f"afterwards: {self.words(say)}")
         return replace(picture, shapes=(*picture.shapes, *ring), notes=notes)
 
@@ -94,20 +136,22 @@ class SecondOperation:
 
 
 def take_second(words: Words, reading: Reading) -> SecondOperation | None:
-    """Take countersink and thread out of a phrase, and put a tapped hole's size in its place.
+    """Take what is done later out of a phrase, and put a tapped hole's size in its place.
 
     Raises:
         BadPhrase: for a size, an angle or a thread that cannot be read.
     """
     sink = _take_countersink(words, reading)
+    bore = _take_counterbore(words, reading)
     thread = _take_thread(words)
-    if sink is None and thread is None:
+    if sink is None and bore is None and thread is None:
         return None
     return SecondOperation(
         sink is not None,
         sink[0] if sink else None,
         sink[1] if sink else None,
         thread,
+        bore,
     )
 
 
@@ -117,13 +161,14 @@ def checked(
     """The operation, where it suits the hole.
 
     Raises:
-        BadPhrase: for a hole that is not round, a countersink not wider than its hole or deeper
-            than the plate, a hole that leaves no thread.
+        BadPhrase: for a hole that is not round, a countersink or counterbore not wider than its
+            hole or deeper than the plate, a hole that leaves no thread.
     """
     wrong = ""
     across_mm, thread = second.across_mm, second.thread
     if outline.shape not in ("round", "obround") or (outline.shape != "round" and thread):
-        wrong = f"only a round hole is countersunk or tapped, and this is {outline.shape}"
+        made = "counterbored" if second.bore else "countersunk or tapped"
+        wrong = f"only a round hole is {made}, and this is {outline.shape}"
     elif across_mm and not exceeds(across_mm, outline.width_mm):
         wrong = f"a countersink of {say.size(across_mm)} is not wider than its hole"
     elif across_mm and second.angle_deg:
@@ -134,20 +179,20 @@ def checked(
             )
     elif thread and not exceeds(thread.major_mm, outline.width_mm):
         wrong = f"{say.size(outline.width_mm)} leaves no thread of {thread.thread}"
+    elif second.bore:
+        wrong = second.bore.wrong_for(outline, plate, say)
     if wrong:
-        raise words.wrong(0, len(words.text), wrong, EXAMPLE)
+        raise words.wrong(0, len(words.text), wrong, BORED_EXAMPLE if second.bore else EXAMPLE)
     return second
 
 
 def _take_countersink(words: Words, reading: Reading) -> tuple[float | None, float | None] | None:
     said = words.rest()
-    at = next((n for n, word in enumerate(said) if word.plain in SECOND_WORDS[:3]), None)
+    at = next((n for n, word in enumerate(said) if word.plain in SINK_WORDS), None)
     if at is None:
         return None
-    end, across_mm, angle_deg = at + 1, None, None
-    if end < len(said) and looks_like_length(said[end].text):
-        end += size_words([word.text for word in said[end:]])
-        across_mm = _length(words, said[at + 1 : end], reading)
+    end, angle_deg = at + 1, None
+    across_mm, end = _size_at(words, said, end, reading)
     if end + 1 < len(said) and said[end].plain == "at":
         match = _ANGLE.fullmatch(said[end + 1].text)
         angle_deg = float(match[1]) if match else 0.0
@@ -160,6 +205,33 @@ def _take_countersink(words: Words, reading: Reading) -> tuple[float | None, flo
             end += 1
     words.say((*said[:at], *said[end:]))
     return across_mm, angle_deg
+
+
+def _take_counterbore(words: Words, reading: Reading) -> Counterbore | None:
+    said = words.rest()
+    at = next((n for n, word in enumerate(said) if word.plain in BORE_WORDS), None)
+    if at is None:
+        return None
+    across_mm, end = _size_at(words, said, at + 1, reading)
+    deep_mm = None
+    if end < len(said) and said[end].plain == "deep":
+        place = said[end]
+        deep_mm, end = _size_at(words, said, end + 1, reading)
+        if deep_mm is None:
+            message = "expected how deep the counterbore is"
+            raise words.wrong(place.start, place.end, message, BORED_EXAMPLE)
+    words.say((*said[:at], *said[end:]))
+    return Counterbore(across_mm, deep_mm)
+
+
+def _size_at(
+    words: Words, said: Sequence[Word], at: int, reading: Reading
+) -> tuple[float | None, int]:
+    """The size that stands there, if one does, and the place behind it."""
+    if at >= len(said) or not looks_like_length(said[at].text):
+        return None, at
+    end = at + size_words([word.text for word in said[at:]])
+    return _length(words, tuple(said[at:end]), reading), end
 
 
 def _length(words: Words, said: tuple[Word, ...], reading: Reading) -> float:

@@ -16,11 +16,13 @@ from crib.units import looks_like_length
 PLATE_WORDS = ("plate", "sheet", "thick")
 """Words behind a thickness or a material that say what it is of, and nothing more."""
 
-COUNTERSUNK, TAPPED = "countersunk", "tapped"
+COUNTERSUNK, COUNTERBORED, TAPPED = "countersunk", "counterbored", "tapped"
 LATER = "second operation"
 """The rule that says what is done to a hole after it is punched."""
 
-SECOND_WORDS = (COUNTERSUNK, "csk", "countersink", TAPPED)
+SINK_WORDS = (COUNTERSUNK, "csk", "countersink")
+BORE_WORDS = (COUNTERBORED, "cbore", "counterbore")
+SECOND_WORDS = (*SINK_WORDS, *BORE_WORDS, TAPPED)
 """Words for what is done to a hole after it is punched."""
 
 RADIUS_WORDS = ("radius", "rad", "r")

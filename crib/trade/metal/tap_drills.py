@@ -24,8 +24,8 @@ class TapDrill:
 def tap_drill(thread: str) -> TapDrill:
     """The hole before a thread is tapped; of a bolt size without its pitch that of the coarse one.
 
-    Source: ISO 2306:1972 for metric threads; threads of ASME B1.1 with the usual drill for some
-    75 % of thread; each row says which, and that it is from memory.
+    Source: table tap_drills.csv, where each row names its own: Machinery's Handbook or public
+    charts for threads of ASME B1.1, public charts or ISO 2306:1972 from memory for metric ones.
 
     Args:
         thread: The thread as people write it, ``M12``, ``M12x1.25``, ``1/2-13`` or ``1/2`` [text].

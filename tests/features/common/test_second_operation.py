@@ -1,4 +1,4 @@
-"""Countersinks and threads: how a phrase says them, and that every answer tells them."""
+"""What is done to a hole later: how a phrase says it, and that every answer tells it."""
 
 from __future__ import annotations
 
@@ -10,9 +10,11 @@ from hypothesis import strategies as st
 
 from crib.errors import BadPhrase
 from crib.features.common.case import Circumstances
+from crib.features.common.speech import Speech
 from crib.features.registry import read_phrase
 from crib.trade.common.published_tables import read_table
 from crib.trade.metal.tap_drills import tap_drill
+from crib.trade.shop.shop_rules import Rules
 from tests.features.bench import IN, MM, mounted, tool
 
 FACTS = Circumstances()
@@ -39,6 +41,15 @@ FACTS = Circumstances()
         ("tapped M12 x 1.25 thru 10mm A36", "hole tapped M12x1.25 thru 10mm A36"),
         ("hole 10.5mm thru 10mm A36 tapped M12", "hole 10.5mm tapped M12 thru 10mm A36"),
         (
+            "hole 13/16 counterbored 1-1/4 deep 1/2 thru 3/4 A36",
+            "hole 13/16 counterbored 1-1/4 deep 1/2 thru 3/4 A36",
+        ),
+        (
+            "hole 13/16 thru 3/4 A36 cbore 1 1/4 deep 1/2",
+            "hole 13/16 counterbored 1-1/4 deep 1/2 thru 3/4 A36",
+        ),
+        ("hole 18mm counterbore thru 10mm A36", "hole 18mm counterbored thru 10mm A36"),
+        (
             "tapped M12 countersunk 14mm thru 10mm A36",
             "hole tapped M12 countersunk 14mm thru 10mm A36",
         ),
@@ -59,6 +70,10 @@ def test_it_is_read_and_written_the_one_way(said: str, canonical: str) -> None:
         ("hole 13/16 csk 3/4 thru 1/4", "is not wider than its hole"),
         ("hole 13/16 csk 2 at 82 thru 1/4", "more than the plate is thick"),
         ("hole 13/16 csk 1 at 5 thru 1/4", "30 to 150 degrees"),
+        ("square 1/2 cbore 1 thru 1/4", "only a round hole is counterbored"),
+        ("hole 13/16 cbore 3/4 deep 1/4 thru 1/2", "is not wider than its hole"),
+        ("hole 13/16 cbore 1 deep 1/4 thru 1/4", "leaves nothing of the plate"),
+        ("hole 13/16 cbore 1 deep thru 1/4", "expected how deep"),
         ("tapped M13 thru 1/4", "unknown thread 'M13'"),
         ("tapped thru 1/4", "expected a thread"),
         ("hole 1/2 tapped 1/2 thru 1/4", "leaves no thread"),
@@ -117,3 +132,13 @@ def test_a_tap_drill_leaves_a_usual_share_of_the_thread(row: dict[str, str]) -> 
     share = (thread.major_mm - thread.drill_mm) / (1.299 * pitch_mm)
     assert 0.6 <= share <= 0.85
     assert tap_drill(row["thread"].lower()) == thread
+
+
+def test_a_counterbore_is_told_with_its_width_and_depth() -> None:
+    ask = read_phrase("hole 13/16 counterbored 1-1/4 deep 1/2 thru 3/4 A36", IN)
+    bore = ask.as_json()["second_operation"]["counterbore"]
+    assert (round(bore["across_mm"], 3), round(bore["deep_mm"], 3)) == (31.75, 12.7)
+    second: Any = ask
+    said = second.second.words(Speech(Rules.defaults()))
+    assert said.startswith("counterbore to 1-1/4")
+    assert "1/2" in said.partition(", ")[2]
