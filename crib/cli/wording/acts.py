@@ -99,6 +99,7 @@ SPELLINGS: dict[str, str] = {
     "say.edge": "--edge",
     "say.found": "--found {found}",
     "say.job": "--job {job:NAME}",
+    "say.seconds": "--seconds {seconds:N}",
     "say.key": "--key-angles {key}",
     "say.kind-text": "--kind TEXT",
     "say.label-drawer": "--drawer NAME",

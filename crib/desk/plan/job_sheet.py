@@ -12,6 +12,9 @@ from crib.errors import Refused, UnknownName
 from crib.stock.book.settings import shop_rules
 from crib.stock.engine.session import Session
 
+_SECONDS = 4.0
+"""A page waits for it."""
+
 
 def machines_of_job(session: Session, job: str) -> list[str]:
     """The machines that a kept job's rest would be run on, a sheet for each.
@@ -19,7 +22,7 @@ def machines_of_job(session: Session, job: str) -> list[str]:
     Raises:
         UnknownName: when no job is called so.
     """
-    plan = make_plan(session, PlanRequest(job=job))
+    plan = make_plan(session, PlanRequest(job=job, seconds=0.0))
     return [one.machine for one in plan.machines]
 
 
@@ -30,7 +33,7 @@ def job_sheet(session: Session, job: str, machine: str, now: datetime | None = N
         UnknownName: for a job or a machine that is not known, or has no work of it.
         Refused: when nothing of the job is left to be run.
     """
-    plan = make_plan(session, PlanRequest(job=job))
+    plan = make_plan(session, PlanRequest(job=job, seconds=_SECONDS))
     names = [one.machine for one in plan.machines]
     if not plan.runs:
         message = f"job {job}: nothing of it is left to be set up"

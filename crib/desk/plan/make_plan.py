@@ -38,6 +38,7 @@ from crib.stock.writers.holds import HoldCard
 from crib.trade.shop.shop_rules import Rules
 
 _MOST_NAMED = 5
+_MOST_SECONDS = 3600
 
 
 @dataclass(frozen=True, slots=True)
@@ -154,6 +155,10 @@ def _check(desk: _Desk) -> None:
     if request.keep and not request.job.strip():
         message = "a plan is kept under a job's name, and none is given"
         raise BadInput(message, way_out=saying("add ", act("say.job")))
+    seconds = request.seconds
+    if seconds is not None and not 0 <= seconds <= _MOST_SECONDS:
+        message = f"{seconds:g} s to look for the best order, 0 to {_MOST_SECONDS} s are possible"
+        raise BadInput(message, way_out=saying("leave out ", act("say.seconds")))
     desk.request = replace(request, machine=machine_called(desk.session, request.machine))
 
 

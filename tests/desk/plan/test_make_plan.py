@@ -183,6 +183,12 @@ def demo(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Session]:
         yield session
 
 
+@pytest.mark.parametrize("seconds", [-1.0, 3601.0, float("nan"), float("inf")])
+def test_seconds_that_nobody_waits_are_refused(demo: Session, seconds: float) -> None:
+    with pytest.raises(BadInput, match="0 to 3600 s are possible"):
+        make_plan(demo, PlanRequest(seconds=seconds))
+
+
 def test_a_feature_in_several_hits_counts_every_hit(demo: Session, tmp_path: Path) -> None:
     file = part_list(tmp_path / "list.csv", ("B1", "slot 13/16 x 4 thru 1/4 A36", 5, 2))
     (run,) = plan(demo, file).runs
