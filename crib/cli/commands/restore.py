@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from crib.cli.door import CribOption, JsonOption, answer, chosen_place
+from crib.cli.door import CribOption, JsonOption, answer, chosen_place, say
 from crib.cli.wording import confirmed
 from crib.desk.book.safe_copy import Restoration, restore
 
@@ -38,3 +38,13 @@ def draw(screen: Console, restored: Restoration) -> None:
     )
     if restored.set_aside:
         screen.print(f"  the crib before it: {restored.set_aside}", soft_wrap=True)
+    devices = restored.devices
+    if devices.shut_out:
+        say(screen, f"not let in any more at the page: {', '.join(devices.shut_out)}", then="  ")
+    if devices.shut_out or devices.pair_anew:
+        names = ", ".join(dict.fromkeys([*devices.pair_anew, *devices.shut_out]))
+        say(
+            screen,
+            f"whichever of them is to be let in is paired anew (crib serve --pair): {names}",
+            then="  ",
+        )

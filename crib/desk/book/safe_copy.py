@@ -4,13 +4,19 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from contextlib import closing
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import UTC, datetime
 from glob import escape
 from pathlib import Path
 
 from crib.acts import Confirmed, act, saying
 from crib.desk.book.copy_on_server import copy_from_server, held_on_server, put_on_server
+from crib.desk.book.restored_devices import (
+    RestoredDevices,
+    devices_after,
+    live_devices,
+    without_devices,
+)
 from crib.errors import AskBack, CribDamaged, DiskFault, NoCrib, Refused
 from crib.stock.book.seals import broken_seals
 from crib.stock.engine.backup import CopyReport, copy_whole, verify
@@ -34,6 +40,7 @@ class Restoration:
     entries: int
     strokes: int
     set_aside: Path | None
+    devices: RestoredDevices = field(default_factory=RestoredDevices)
 
 
 def back_up(path: Place, target: Path | None = None, *, now: datetime | None = None) -> CopyReport:
@@ -96,6 +103,8 @@ def restore(
 ) -> Restoration:
     """Bring a safe copy back to where the crib is, after setting the present crib aside.
 
+    Devices that the crib before did not let in any more are not let in again by its copy.
+
     Raises:
         NoCrib: when there is no such copy.
         CribDamaged: when the copy fails its check, or another database stands in the crib's place.
@@ -110,22 +119,24 @@ def restore(
             "say ", act("confirm.replace-crib"), "; the present crib is set aside first"
         )
         raise AskBack(message, confirm="replace-crib", way_out=way_out)
-    aside = free_name(path, "before-restore", now or datetime.now(UTC))
-    if isinstance(path, ServerPlace):
-        return _restored_on_server(path, backup, found, aside)
-    kept = set_aside(path, aside)
-    put_back(backup, path)
-    report = verify(path)
-    return Restoration(path, backup, report.pieces, report.entries, report.strokes, kept)
+    at = (now or datetime.now(UTC)).astimezone(UTC)
+    devices = devices_after(backup, live_devices(path))
+    with without_devices(backup, devices.shut_out, at) as copy:
+        kept = _put_in_place(copy, path, free_name(path, "before-restore", at))
+    return Restoration(path, backup, found.pieces, found.entries, found.strokes, kept, devices)
 
 
-def _restored_on_server(
-    place: ServerPlace, backup: Path, found: CopyReport, aside: Path
-) -> Restoration:
-    there = held_on_server(place)
-    kept = copy_from_server(place, aside).path if there is not None else None
-    put_on_server(backup, place, over=there is not None)
-    return Restoration(place, backup, found.pieces, found.entries, found.strokes, kept)
+def _put_in_place(copy: Path, path: Place, aside: Path) -> Path | None:
+    """Put a copy where the crib is; gives where the crib before it lies now."""
+    if isinstance(path, Path):
+        kept = set_aside(path, aside)
+        put_back(copy, path)
+        verify(path)
+        return kept
+    there = held_on_server(path)
+    kept = copy_from_server(path, aside).path if there is not None else None
+    put_on_server(copy, path, over=there is not None)
+    return kept
 
 
 def _present(path: Place) -> str:

@@ -9,6 +9,8 @@ from pathlib import Path
 import pytest
 
 from crib.acts import yes_to
+from crib.desk.book.pairing import device_showing, make_program, revoke
+from crib.desk.book.restored_devices import RestoredDevices, live_devices
 from crib.desk.book.safe_copy import back_up, restore
 from crib.desk.shelf.move import Move, move_pieces
 from crib.errors import AskBack, CribDamaged, NoCrib, Refused
@@ -92,6 +94,44 @@ def test_a_damaged_crib_is_told_and_replaced(shop: Session) -> None:
         restore(shop.path, copy)
     restore(shop.path, copy, confirmed=yes_to("replace-crib"))
     assert open_and_count(shop.path) == 5
+
+
+def let_in(session: Session, name: str) -> str:
+    return make_program(session, name, now=NOON).credential
+
+
+def test_a_copy_lets_nobody_in_who_was_shut_out_since(shop: Session) -> None:
+    kept, lost = let_in(shop, "tablet 1"), let_in(shop, "tablet 2")
+    copy = back_up(shop.path, now=NOON).path
+    revoke(shop, "tablet 2", now=NOON)
+    later = let_in(shop, "tablet 3")
+    restored = restore(shop.path, copy, confirmed=yes_to("replace-crib"), now=NOON)
+    assert restored.devices == RestoredDevices(("tablet 2",), ("tablet 3",))
+    shown = [device_showing(shop, one, "program") for one in (kept, lost, later)]
+    assert [one.name if one else None for one in shown] == ["tablet 1", None, None]
+    # The copy itself is as it was made.
+    assert [one.name for one in live_devices(copy) or ()] == ["tablet 1", "tablet 2"]
+
+
+@pytest.mark.parametrize("what", ["gone", "torn", "another"])
+def test_a_copy_lets_nobody_in_where_nobody_can_say_who_was(shop: Session, what: str) -> None:
+    shown = let_in(shop, "tablet 1")
+    copy = back_up(shop.path, now=NOON).path
+    path = shop.path
+    if what == "another":
+        # A new crib whose first device has the number of the copy's.
+        path = path.with_name("another.crib")
+        other = small_shop(path)
+        let_in(other, "tablet 1")
+        other.close()
+    else:
+        shop.close()
+        path.unlink() if what == "gone" else path.write_bytes(b"\xff" * 4096)
+    restored = restore(path, copy, confirmed=yes_to("replace-crib"), now=NOON)
+    assert restored.devices.shut_out == ("tablet 1",)
+    again = open_crib(path)
+    assert device_showing(again, shown, "program") is None
+    again.close()
 
 
 def open_and_count(path: Place) -> int:
