@@ -23,6 +23,7 @@ from crib.errors import (
     NoCrib,
     NotAllowed,
     Refused,
+    ServerAway,
     UnknownName,
 )
 from crib.page.frame.acts import act_place, act_words
@@ -47,6 +48,7 @@ STATUS: tuple[tuple[type[CribError], int], ...] = (
     (CribMoved, 503),
     (NoCrib, 503),
     (NewerCrib, 503),
+    (ServerAway, 503),
     (DiskFault, 507),
     (CribError, 500),
 )

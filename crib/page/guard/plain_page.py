@@ -7,6 +7,7 @@ from collections.abc import Mapping
 
 from starlette.responses import Response
 
+from crib.errors import CribError, ServerAway
 from crib.page.frame.drawn import drawn
 from crib.page.texts import best_language, texts_of
 
@@ -22,6 +23,7 @@ CODES = {
     429: "too-often",
     500: "fault",
     503: "no-crib",
+    507: "disk-fault",
 }
 
 
@@ -43,6 +45,13 @@ def plain_page(
         return Response(body, status, dict(more or {}), "application/json")
     page = drawn("plain", texts, {"what": said, "status": status})
     return Response(page, status, dict(more or {}), "text/html")
+
+
+def said_of(error: CribError) -> dict[str, str]:
+    """What a plain page says of an error of the crib itself: a server may be away for a while."""
+    if isinstance(error, ServerAway):
+        return {"why": ServerAway.code}
+    return {"message": error.message}
 
 
 def wants_json(headers: Mapping[str, str]) -> bool:
