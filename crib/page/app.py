@@ -28,7 +28,7 @@ from crib.page.guard.gate import Gate
 from crib.page.guard.hosts import LOOPBACK_NAMES
 from crib.page.guard.pairing import Credential, Device, device_behind
 from crib.page.guard.people import PeopleAtDevices
-from crib.page.guard.plain_page import language_of, plain_page, said_of, wants_json
+from crib.page.guard.plain_page import fault_page, language_of, plain_page, wants_json
 from crib.page.guard.rights import act_of
 from crib.page.guard.secret import kept_secret
 from crib.page.guard.tls_files import TlsFiles
@@ -170,7 +170,7 @@ class PageApp:
         try:
             made = await self._thread(view).run(work)
         except CribError as error:
-            return plain_page(status_of(error), request.headers, **said_of(error))
+            return fault_page(error, status_of(error), request.headers)
         if made.person is not None:
             self.people.at_device(visitor.device, made.person)
         if view.writes or view.guards:

@@ -14,7 +14,7 @@ from crib.page.guard.body_limit import bounded, most_bytes, stated_bytes
 from crib.page.guard.headers import HEADERS, NOT_KEPT
 from crib.page.guard.hosts import LOOPBACK_NAMES, SAFE_METHODS, is_known_host, is_own_post
 from crib.page.guard.pairing import OWN_SCREEN, Credential, Device, credential_in, is_own_screen
-from crib.page.guard.plain_page import plain_page, said_of, wants_json
+from crib.page.guard.plain_page import fault_page, plain_page, wants_json
 from crib.page.guard.rates import DEVICE, PAIRING, PIN, STRANGER, Rates
 from crib.page.guard.wellformed import is_well_formed
 from crib.page.guard.write_log import note_fault
@@ -81,7 +81,7 @@ class Gate:
         try:
             device = await self._device(scope, headers, peer)
         except CribError as error:
-            return plain_page(503, headers, **said_of(error))
+            return fault_page(error, 503, headers)
         scope["device"] = device
         wait_s = self._wait_s(scope["method"], path, peer, device)
         if wait_s:

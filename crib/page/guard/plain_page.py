@@ -47,11 +47,11 @@ def plain_page(
     return Response(page, status, dict(more or {}), "text/html")
 
 
-def said_of(error: CribError) -> dict[str, str]:
-    """What a plain page says of an error of the crib itself: a server may be away for a while."""
+def fault_page(error: CribError, status: int, headers: Mapping[str, str]) -> Response:
+    """A page for an error of the crib itself; that a server is away is said in people's words."""
     if isinstance(error, ServerAway):
-        return {"why": ServerAway.code}
-    return {"message": error.message}
+        return plain_page(status, headers, why=ServerAway.code)
+    return plain_page(status, headers, message=error.message)
 
 
 def wants_json(headers: Mapping[str, str]) -> bool:
