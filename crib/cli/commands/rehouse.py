@@ -59,6 +59,8 @@ def draw(screen: Console, moved: Rehoused) -> None:
     screen.print("the crib from now on, for every command and page:")
     screen.print(f"  export CRIB={shlex.quote(moved.target)}", soft_wrap=True)
     screen.print(f"the old one is only read from now on: {moved.source}", soft_wrap=True)
+    if moved.set_aside:
+        screen.print(f"what lay there since it left is now: {moved.set_aside}", soft_wrap=True)
 
 
 def draw_back(screen: Console, taken: TakenBack) -> None:

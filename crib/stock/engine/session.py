@@ -499,9 +499,14 @@ def _moved(connection: Connection, place: Place, revision: str) -> CribMoved:
     return why
 
 
+def has_moved(session: Session) -> bool:
+    """Whether the crib moved elsewhere, so that it can only be read."""
+    return isinstance(session.cannot_write, CribMoved)
+
+
 def reopened_to_write(session: Session) -> bool:
     """Let a crib that moved be written in by this session; whether it had moved."""
-    had_moved = isinstance(session.cannot_write, CribMoved)
+    had_moved = has_moved(session)
     if had_moved:
         session.cannot_write = None
     return had_moved

@@ -12,7 +12,7 @@ from crib.acts import yes_to
 from crib.desk.book.check import check_crib
 from crib.desk.book.rehouse import rehouse, take_back
 from crib.desk.book.safe_copy import back_up, restore
-from crib.errors import AskBack, CribMoved, DiskFault, Refused
+from crib.errors import AskBack, CribBusy, CribMoved, DiskFault, Refused
 from crib.stock.book.people import add_person, person_names
 from crib.stock.engine.place import Place
 from crib.stock.engine.revision import HEAD_REVISION
@@ -95,6 +95,37 @@ def test_a_crib_that_moved_comes_back_into_use_when_somebody_says_so(
     assert holdings(path) == before
     add(path, "bench 2")
     add(place, "bench 2")
+
+
+def test_on_its_way_back_the_file_that_it_left_is_set_aside(
+    path: Path, server: TestServer, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    place = server.new_database()
+    rehouse(path, place)
+    add(place, "bench 2")
+    with closing(open_crib(path)) as reader:
+        assert person_names(reader)
+        with pytest.raises(CribBusy, match="somebody has"):
+            rehouse(place, path)
+    with monkeypatch.context() as patched:
+        patched.setattr("crib.desk.book.rehouse._copied", _no_room)
+        with pytest.raises(DiskFault, match="no room"):
+            rehouse(place, path)
+    with pytest.raises(CribMoved, match=r"shop\.crib moved to"):
+        add(path, "late")
+    back = rehouse(place, path)
+    assert not back.was_there
+    assert "bench 2" not in people(Path(back.set_aside))
+    add(path, "bench 3")
+    with pytest.raises(CribMoved):
+        add(place, "late")
+    with pytest.raises(Refused, match="holds another crib already"):
+        rehouse(path, place)
+
+
+def _no_room(*_words: object) -> None:
+    message = "no room"
+    raise DiskFault(message)
 
 
 def test_what_is_there_already_is_not_touched(path: Path, server: TestServer) -> None:
