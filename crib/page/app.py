@@ -15,6 +15,7 @@ from starlette.routing import Mount, Route
 
 from crib.desk.book.pins import has_pin
 from crib.desk.book.rights import require_right
+from crib.desk.common.asker_site import stand_where
 from crib.errors import CribError, Missing, Refused
 from crib.page.frame.answering import answered, refused, status_of, with_keys
 from crib.page.frame.asking import Fields, asked_of, fields_of
@@ -58,6 +59,7 @@ from crib.page.views import (
     trust,
     wall,
     wants,
+    ways,
     who,
     written,
 )
@@ -90,6 +92,7 @@ VIEW_FILES = (
     scan,
     count,
     lend,
+    ways,
 )
 PAGES: tuple[View, ...] = tuple(view for file in VIEW_FILES for view in file.VIEWS)
 VIEWS = (*PAGES, *programs.views_of(PAGES))
@@ -162,6 +165,8 @@ class PageApp:
             )
             try:
                 asked = replace(asked, visitor=_named(asked)) if is_program else asked
+                at_device = device.site_id if device else None
+                stand_where(session, "", asked.by, at_device, writes=view.writes)
                 _require_right(view, asked)
             except CribError as error:
                 return refused(error, asked, to_program)

@@ -8,6 +8,7 @@ from crib.acts import Act
 from crib.page.texts import Texts
 
 _PLACES: dict[str, str] = {
+    "arrive": "/ways",
     "broke": "/broke/{tag}",
     "due": "/grinding",
     "grind": "/grinding/{tag}",
@@ -19,6 +20,8 @@ _PLACES: dict[str, str] = {
     "look.inspected": "/piece/{tag}/look",
     "look.sharp": "/piece/{tag}/look",
     "measure": "/piece/{tag}/measure",
+    "send": "/ways",
+    "send.list": "/ways",
     "wants": "/friday",
 }
 """The pages where an act is done, by its name."""

@@ -196,7 +196,8 @@ def _object(result: Any, asked: PageRequest) -> Any:
     if not isinstance(said, dict):
         return said
     which = which_crib(asked.session)
-    facts = {"name": which.name, "file": which.file.name, "demo": which.demo}
+    facts: dict[str, Any] = {"name": which.name, "file": which.file.name, "demo": which.demo}
+    facts |= {"site": which.site} if which.site else {}
     return {**said, "answered_from": facts | {"cannot_write": which.cannot_write}}
 
 

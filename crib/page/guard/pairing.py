@@ -24,6 +24,7 @@ class Device:
     name: str
     may: May = "all"
     is_program: bool = False
+    site_id: int | None = None
 
 
 OWN_SCREEN = Device("own-screen", "")
@@ -67,7 +68,8 @@ def device_behind(session: Session, shown: Credential) -> Device | None:
     if found is None:
         return None
     key = f"{found.number}-{found.token_hash[:16]}"
-    return Device(key, found.name, "look" if found.may == "look" else "all", shown.is_program)
+    may: May = "look" if found.may == "look" else "all"
+    return Device(key, found.name, may, shown.is_program, found.site_id)
 
 
 def cookie_name(scheme: str) -> str:

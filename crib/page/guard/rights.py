@@ -5,6 +5,7 @@ from __future__ import annotations
 ACTS_OF_WORDS: dict[str, str] = {
     "strokes": "strokes",
     "lend": "lend",
+    "ways": "lend",
     "kit": "lend",
     "broke": "broke",
     "grinding": "edges",

@@ -11,7 +11,9 @@ PLACES = ("count", "kit", "friday", "wall")
 
 def front(asked: PageRequest) -> Reply:
     """Six big tiles, the strip for a scanned label, and doors to what comes up less often."""
-    return Shown("front", {"tiles": TILES, "places": PLACES})
+    at = asked.session.at
+    places = (*PLACES, "ways") if at is not None and at.several else PLACES
+    return Shown("front", {"tiles": TILES, "places": places})
 
 
 VIEWS = (View("/", front),)

@@ -16,6 +16,8 @@ from crib.stock.book.settings import shop_rules
 from crib.units import format_length
 
 NOT_HERE = ("lost", "retired")
+TAKEN = ("person", "way")
+"""Sorts of places from which nobody takes a tool."""
 
 
 def piece(asked: PageRequest) -> Reply:
@@ -38,8 +40,11 @@ def _acts(found: PieceReport, home: str) -> list[str]:
     card, is_here = found.piece, found.piece.condition not in NOT_HERE
     in_use = is_here and card.condition != "broken"
     edged = bool(found.standing.state)
-    made = [("strokes", in_use and edged), ("take", is_here and card.place_sort != "person")]
-    made += [("back", is_here and bool(home) and card.place != home), ("broke", in_use)]
+    made = [("strokes", in_use and edged), ("take", is_here and card.place_sort not in TAKEN)]
+    made += [
+        ("back", is_here and card.place_sort != "way" and bool(home) and card.place != home),
+        ("broke", in_use),
+    ]
     made += [("ground", is_here and edged), ("turn", in_use and card.edges > 1)]
     made += [("measure", card.condition != "retired"), ("look", is_here)]
     return [name for name, makes_sense in made if makes_sense]

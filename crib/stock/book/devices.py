@@ -9,7 +9,7 @@ from crib.stock.engine.session import Session
 
 _DEVICE = (
     "SELECT device.id AS number, device.name, device.sort, device.may, token_hash,"
-    " person.name AS let_in_by, paired_at, revoked_at"
+    " person.name AS let_in_by, paired_at, revoked_at, device.site_id"
     " FROM device JOIN person ON person.id = device.person_id"
 )
 
@@ -26,6 +26,7 @@ class KeptDevice:
     let_in_by: str
     paired_at: str
     revoked_at: str
+    site_id: int | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,15 +53,17 @@ def all_devices(session: Session) -> list[KeptDevice]:
 
 
 def let_in(session: Session, stamp: Stamp, name: str, sort: str, may: str, token_hash: str) -> int:
-    """Keep a device; returns its number.
+    """Keep a device, at the home site of who let it in; returns its number.
 
     Raises:
         RowRefused: for a name that is taken, empty or too long.
     """
+    home = session.value("SELECT site_id FROM person WHERE id = ?", (stamp.person_id,))
     return session.insert(
         "device",
         {"name": name, "sort": sort, "may": may, "token_hash": token_hash}
-        | {"person_id": stamp.person_id, "paired_at": stamp.made_at, "revoked_at": ""},
+        | {"person_id": stamp.person_id, "paired_at": stamp.made_at, "revoked_at": ""}
+        | {"site_id": home},
     )
 
 
