@@ -12,6 +12,7 @@ from crib.errors import NotAllowed
 from crib.stock.book.sites import stand_at
 from crib.stock.engine.session import open_crib
 from tests.cli.asking import Window
+from tests.demo_crib import demo_crib
 from tests.shop import small_shop
 
 
@@ -123,3 +124,26 @@ def test_a_key_at_another_site_is_another_request(company: Window) -> None:
     line = ["log", "P-0137", "5", "--key", "k1"]
     assert company.ask(*line).status == 0
     assert company.ask(*line, "--site", "South").status == 2
+
+
+@pytest.mark.parametrize("metric", [False, True])
+def test_a_demo_with_one_site_answers_as_one_with_none(
+    metric: bool, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    demo_crib(tmp_path / "shop.crib", metric).close()
+    shop = Window(tmp_path / "shop.crib", capsys)
+    hole = "hole 13/16 thru 3/8 A36" if not metric else "hole 22mm thru 10mm S275"
+    lines = (
+        *(
+            f"find {hole} --no-want",
+            f"find {hole} --no-want --json",
+            "find vee 9mm thru 6mm --no-want",
+        ),
+        *("due", "due --json", "stock", "stock --json", "jobs --json", "kit --json", "kit late"),
+        *("show P-0137 --json", "plan --json", "rules crib", "count L6 --json", "forecast --json"),
+    )
+    before = {line: shop.ask(*line.split()) for line in lines}
+    assert shop.ask("site", "add", "North").status == 0
+    for line, was in before.items():
+        now = shop.ask(*line.split())
+        assert (now.status, now.out, now.err) == (was.status, was.out, was.err), line
