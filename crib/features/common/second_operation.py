@@ -118,7 +118,7 @@ class SecondOperation:
 
         across_mm = self.across_mm or (self.thread.major_mm if self.thread else None)
         wide_mm = (across_mm, self.bore.across_mm if self.bore else None)
-        ring = tuple(Circle(0.0, 0.0, mm / 2, "centre") for mm in wide_mm if mm)
+        ring = tuple(Circle(0.0, 0.0, mm / 2, "cut") for mm in wide_mm if mm)
         notes = (*picture.notes, f"afterwards: {self.words(say)}")
         return replace(picture, shapes=(*picture.shapes, *ring), notes=notes)
 

@@ -207,7 +207,9 @@ def _sizes(view: _View, system: System) -> Iterator[Shape]:
     """How long and how high the face is, below it and at its left."""
     if not view.face.corners:
         return
-    left, low, right, top = view.left, view.low, view.right, view.top
+    # The face's own, not those of an opening that lies outside of it.
+    xs, ys = zip(*_points(view.face.corners), strict=True)
+    left, low, right, top = min(xs), min(ys), max(xs), max(ys)
     off_mm = _size_off_mm(view)
     long, high = (units.format_length(mm, system, digits=3) for mm in (right - left, top - low))
     yield Dimension(right, low, left, low, off_mm, long)

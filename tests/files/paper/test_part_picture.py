@@ -181,3 +181,12 @@ def test_no_size_of_a_view_runs_through_the_next(length: int, height: int, width
         tops = [max(y for _, y in points) for points in outlines]
         under = max((top for top in tops if top < size.y1_mm), default=-1e9)
         assert size.y1_mm - 2 * size.off_mm > under
+
+
+def test_a_face_has_its_own_size_though_an_opening_lies_outside_of_it() -> None:
+    inside, outside = (picture(only_nc(nc1(holes(f"  v 40 {y} 22")))) for y in (60, 160))
+    sizes = [
+        [(one.text, one.y2_mm) for one in found.shapes if isinstance(one, Dimension)]
+        for found in (inside, outside)
+    ]
+    assert sizes[0] == sizes[1]
