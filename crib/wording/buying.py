@@ -69,6 +69,11 @@ def _chase(
     return f"{which}{whom}", f": {count} x {what}, due {due_on}, {late}, {counts}; {call}"
 
 
+def _elsewhere(*, what: str, site: str, count: int, days: int) -> Words:
+    after = "the same day" if not days else f"in {days} day{'s' * (days != 1)}"
+    return what, f": {site} can spare {count}, here {after}: have one sent instead of buying"
+
+
 def _given_up(*, number: str, count: int, days_late: int) -> Words:
     which = f" in order {number}" if number else ""
     return "late order not counted", f": {count}{which}, {days_late:,} days late"
@@ -333,6 +338,7 @@ BUYING: Mapping[str, Callable[..., Words]] = {
     "buy.by-way": _by_way,
     "buy.chase": _chase,
     "buy.covered": _covered,
+    "buy.elsewhere": _elsewhere,
     "buy.few-dies": _few_dies,
     "buy.gone": _gone,
     "buy.given-up": _given_up,

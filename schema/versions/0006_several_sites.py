@@ -32,6 +32,7 @@ def _changes() -> tuple[tuple[Callable[[], None], Callable[[], None]], ...]:
         (_make_sites, _drop_sites),
         (_stand_at_sites, _stand_nowhere),
         (_know_ways, _ways_are_outside),
+        (_buy_for_sites, _buy_for_nobody),
     )
 
 
@@ -140,3 +141,30 @@ def _ways_are_outside() -> None:
         batch.create_check_constraint("ck_place_sort", sa.column("sort").in_(_SORTS))
         batch.drop_column("to_site_id")
         batch.drop_column("site_id")
+
+
+_BOUGHT = {
+    "want": ("struck_by", "struck_at", "struck_why"),
+    "order_line": ("job", "specification"),
+}
+"""Tables of what is bought for a site, with their columns of text that are empty by default."""
+
+
+def _buy_for_sites() -> None:
+    for table, texts in _BOUGHT.items():
+        with op.batch_alter_table(table) as batch:
+            batch.add_column(_site(table, "site_id"))
+            _texts_as_they_were(batch, texts)
+
+
+def _buy_for_nobody() -> None:
+    for table, texts in _BOUGHT.items():
+        with op.batch_alter_table(table) as batch:
+            batch.drop_column("site_id")
+            _texts_as_they_were(batch, texts)
+
+
+def _texts_as_they_were(batch: BatchOperations, texts: tuple[str, ...]) -> None:
+    """Batch mode would write the default of text in brackets."""
+    for name in texts:
+        batch.alter_column(name, server_default=sa.text("''"))

@@ -167,6 +167,10 @@ SAID: list[tuple[str, dict[str, Any], str, str]] = [
         " call the supplier",
     ),
     (
+        *("buy.elsewhere", {"what": "the die", "site": "South", "count": 1, "days": 2}),
+        *("the die", ": South can spare 1, here in 2 days: have one sent instead of buying"),
+    ),
+    (
         *("buy.given-up", {"number": "2026-0003", "count": 2, "days_late": 414}),
         *("late order not counted", ": 2 in order 2026-0003, 414 days late"),
     ),

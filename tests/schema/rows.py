@@ -329,6 +329,18 @@ _SIXTH: list[TableRow] = [
         {"id": 9, "name": "North > South", "sort": "way", "walk_order": 0, "station_id": None}
         | {"site_id": 1, "to_site_id": 2},
     ),
+    (
+        "want",
+        {"id": 9, "ask": "hole 1 thru 1/4", "job": "", "quantity": 4, "times_asked": 1}
+        | {"person_id": 2, "first_at": AT, "last_at": AT, "missing": "", "done_instead": ""}
+        | {"status": "open", "site_id": 2},
+    ),
+    (
+        "order_line",
+        {"id": 4, "kind_id": 1, "text": "1 round punch 13/16", "supplier": "the usual"}
+        | {"quantity": 1, "received": 0, "price_cents": None, "ordered_on": ON}
+        | {"needed_by": "", "open": 1, "site_id": 2},
+    ),
 ]
 
 ROWS: dict[str, list[TableRow]] = {

@@ -12,7 +12,7 @@ from crib.cli.screens.order_screen import draw
 from crib.cli.wording import confirmed
 from crib.desk.buying.chosen_lines import OrderRequest
 from crib.desk.buying.order_files import write_order_file
-from crib.desk.buying.order_words import read_order_words
+from crib.desk.buying.order_words import read_order_words, read_share
 from crib.desk.buying.place_orders import (
     Orders,
     cancel_order,
@@ -45,6 +45,10 @@ def command(
     arrive_by: Annotated[
         str, typer.Option("--arrive-by", metavar="YYYY-MM-DD", help="As for crib buy.")
     ] = "",
+    shares: Annotated[
+        list[str] | None,
+        typer.Option("--share", metavar="SITE=N", help="How many of the line a site gets."),
+    ] = None,
     file: Annotated[
         Path | None,
         typer.Option("--draw", metavar="FILE", help="Write it: .pdf, .csv or .xlsx."),
@@ -65,7 +69,8 @@ def command(
     number, lines, names = read_order_words(words or [])
     budget_cents = read_money_cents(budget) if budget else None
     yes = confirmed(more=more)
-    request = OrderRequest(names, every, budget_cents, supplier, needed_by, arrive_by, yes)
+    split = tuple(read_share(one) for one in shares or ())
+    request = OrderRequest(names, every, budget_cents, supplier, needed_by, arrive_by, yes, split)
     with opened(crib) as session:
         orders = _done(session, request, number, lines, cancel=cancel, why=why, by=by)
         written = write_order_file(session, orders, file) if file else ()

@@ -37,7 +37,8 @@ def _draw_order(screen: Console, order: PlacedOrder) -> None:
     for one in card.lines:
         each = "quote" if one.price_cents is None else f"{one.price_cents / 100:,.2f}"
         came = str(one.received) + ("" if one.open or one.received else " off")
-        rows.add_row(str(one.line), str(one.quantity), came, one.kind or one.text, each)
+        where = f" for {order.site_of(one)}" if order.site_of(one) else ""
+        rows.add_row(str(one.line), str(one.quantity), came, (one.kind or one.text) + where, each)
     screen.print(rows)
     if order.total_cents is not None:
         screen.print(f"sum {format_money(order.total_cents, order.currency)}")

@@ -20,7 +20,8 @@ class OrderRequest:
     """Which lines to buy: by their names, or with ``everything`` all within the budget.
 
     ``supplier`` is whom to order from, whoever a line names. ``arrive_by`` is as it
-    was for the lines. ``confirmed`` may say yes to more of what is on order.
+    was for the lines. ``confirmed`` may say yes to more of what is on order. ``shares`` say how
+    many of the one line named are for each site, by its name.
     """
 
     names: tuple[str, ...] = ()
@@ -30,6 +31,7 @@ class OrderRequest:
     needed_by: str = ""
     arrive_by: str = ""
     confirmed: Confirmed = frozenset()
+    shares: tuple[tuple[str, int], ...] = ()
 
 
 def lines_to_order(

@@ -80,8 +80,9 @@ class Draft:
 
     @property
     def have(self) -> int:
-        """Usable pieces and those on their way."""
-        return self.on_order + (self.figures.usable if self.figures else 0)
+        """Usable pieces, those on their way, and those that another site can spare."""
+        there = self.figures.usable + self.figures.elsewhere if self.figures else 0
+        return self.on_order + there
 
     @property
     def ordered_on(self) -> str:

@@ -38,13 +38,23 @@ class Lead:
 
 
 @dataclass(frozen=True, slots=True)
+class Nearby:
+    """Sound pieces that another site can spare, which are here sooner than new ones."""
+
+    site: str
+    count: int
+    days: int
+
+
+@dataclass(frozen=True, slots=True)
 class Figures:
     """One kind: what is usable, what is gone, what is on its way, and how it is used.
 
     ``season`` is what the weeks to come see of the usual use, ``planned`` the weighted strokes of
     the open jobs, ``out_on`` the day on which the last grind is used up, if that is in sight.
     ``planned_share`` is the part of the use that planned jobs made, which those to come make again.
-    ``claim`` is the share of the rate seen that the shifts behind it bear out for a year.
+    ``claim`` is the share of the rate seen that the shifts behind it bear out for a year. At one
+    site of several ``far`` pieces are sound at the others, some of them ``nearby``.
     """
 
     kind: KindStock
@@ -63,11 +73,18 @@ class Figures:
     out_on: str = ""
     claim: float = 1.0
     planned_share: float = 0.0
+    nearby: tuple[Nearby, ...] = ()
+    far: int = 0
+
+    @property
+    def elsewhere(self) -> int:
+        """Pieces that other sites can spare sooner than new ones would come."""
+        return sum(one.count for one in self.nearby)
 
     @property
     def have(self) -> int:
-        """Usable pieces and those on order."""
-        return self.usable + self.on_order
+        """Usable pieces, those on order, and those that another site can spare."""
+        return self.usable + self.on_order + self.elsewhere
 
     @property
     def lasting(self) -> int:

@@ -39,6 +39,20 @@ def read_order_words(words: Sequence[str]) -> tuple[str, tuple[int, ...], tuple[
     return "", (), tuple(words)
 
 
+def read_share(text: str) -> tuple[str, int]:
+    """A site and how many of a line it gets: ``North=2``.
+
+    Raises:
+        BadInput: for a word of another form.
+        BadQuantity: for a count that is not a whole number.
+    """
+    site, sign, count = text.rpartition("=")
+    if not sign or not site.strip():
+        message = f"{text[:40]!r} is not a site with its count"
+        raise BadInput(message, way_out="write North=2 for two that North gets")
+    return site.strip(), read_count(count)
+
+
 def read_delivery_words(words: Sequence[str]) -> tuple[str, tuple[CameOfLine, ...]]:
     """An order's number and what came of its lines: ``2026-0007 1=2 3=1@48.50``.
 

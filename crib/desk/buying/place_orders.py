@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from contextlib import nullcontext
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from datetime import date, datetime
 from typing import Any
 
@@ -12,6 +12,7 @@ from crib.acts import Said, act, saying
 from crib.desk.buying.buy import BuyLine
 from crib.desk.buying.chosen_lines import OrderRequest, lines_to_order
 from crib.desk.buying.late_orders import late_orders
+from crib.desk.buying.site_shares import Share, for_sites, shares_of, whole_company
 from crib.desk.common.acting import read_day, require_reason, stamp_for, today_of
 from crib.desk.common.kinds import kind_of_spec
 from crib.errors import BadValue, Missing, Refused, UnknownName
@@ -38,17 +39,25 @@ LONGEST_NAME = 80
 
 @dataclass(frozen=True, slots=True)
 class PlacedOrder:
-    """One order as it stands."""
+    """One order as it stands. ``sites`` are the names of a company's several sites."""
 
     card: PurchaseCard
     currency: str
     days_open: int
     days_late: int
+    sites: Mapping[int, str] = field(default_factory=dict)
 
     @property
     def late(self) -> bool:
         """Whether it should be here by now."""
         return self.days_late > 0
+
+    def site_of(self, line: PurchaseLine) -> str:
+        """Where a line is delivered; nothing where there is but one site."""
+        return self.sites.get(line.site_id or 0, "")
+
+    def _site_json(self, line: PurchaseLine) -> dict[str, Any]:
+        return {"site": self.site_of(line) or None} if self.sites else {}
 
     @property
     def gaps(self) -> tuple[tuple[int, str], ...]:
@@ -77,7 +86,7 @@ class PlacedOrder:
             "days_late": self.days_late,
             "currency": self.currency,
             "total_cents": self.total_cents,
-            "lines": [line_json(line) for line in self.card.lines],
+            "lines": [line_json(line) | self._site_json(line) for line in self.card.lines],
         }
 
 
@@ -125,6 +134,7 @@ def make_orders(
         AskBack: for a line of which there is nothing to buy because it is on order.
         Missing: when nothing was said to be ordered, or a line has no supplier.
         Refused: for half of what is only of use together, or a quotation that is still to be had.
+        BadValue: for shares of the sites that are not the line's quantity.
     """
     request = replace(
         request,
@@ -134,10 +144,12 @@ def make_orders(
     for last in (False, False, True):
         with session.writing() if last else nullcontext():
             seen = orders_state(session)
-            lines = lines_to_order(session, request, now)
+            with whole_company(session) if request.shares else nullcontext():
+                lines = lines_to_order(session, request, now)
+            shares = shares_of(session, request.shares, lines)
             with session.writing():
                 if orders_state(session) == seen:
-                    return _placed(session, request, lines, by, now)
+                    return _placed(session, request, lines, shares, by, now)
     raise AssertionError  # pragma: no cover - nobody else writes the last time
 
 
@@ -145,6 +157,7 @@ def _placed(
     session: Session,
     request: OrderRequest,
     lines: Sequence[BuyLine],
+    shares: Sequence[Share],
     by: str,
     now: datetime | None,
 ) -> Orders:
@@ -160,7 +173,12 @@ def _placed(
             stamp,
             name,
             needed_by,
-            [new for line in some for new in _new_lines(session, line, needed_by)],
+            [
+                split
+                for line in some
+                for new in _new_lines(session, line, needed_by)
+                for split in for_sites(session, new, shares)
+            ],
         )
         for name, some in by_supplier.items()
     ]
@@ -285,7 +303,8 @@ def _ordered(
         days_late[one.number] = max(one.days_late, days_late.get(one.number, 0))
     for card in cards:
         days, late = (today - date.fromisoformat(card.made_on)).days, days_late.get(card.number, 0)
-        yield PlacedOrder(card, rules.text("crib.currency"), days, late)
+        sites = session.at.names if session.at is not None and session.at.several else {}
+        yield PlacedOrder(card, rules.text("crib.currency"), days, late, sites)
 
 
 def _tidy(name: str, what: str) -> str:

@@ -15,6 +15,7 @@ from crib.desk.buying.kind_figures import (
     Figures,
     KindIndex,
     Lead,
+    Nearby,
     Shop,
     is_called,
 )
@@ -24,6 +25,7 @@ from crib.desk.common.piece_wear import EDGED, edges_in_life, piece_wear
 from crib.desk.edges.forecast import forecast
 from crib.desk.edges.forecast_dates import ForecastRequest, KindForecast
 from crib.stock.book.settings import shop_rules
+from crib.stock.book.sites import days_between
 from crib.stock.engine.session import Session
 from crib.stock.queries.buying import (
     LeadSeen,
@@ -45,6 +47,7 @@ from crib.stock.queries.demand import (
     open_orders,
     open_wants,
     recent_use,
+    sound_elsewhere,
 )
 from crib.stock.queries.newest_strokes import first_shift
 from crib.stock.queries.pieces import PieceCard, pieces_of_kinds, too_short_pieces
@@ -84,7 +87,8 @@ def read_shop(session: Session, today: date, also: str = "") -> Shop:
     orders = tuple(one for one in every_order if id(one) not in given_up)
     ahead, notes = _ahead(session, rules, today)
     read = _read(session, rules, today, orders, seen, ahead)
-    every = [_figures(one, read) for one in kinds_with_stock(session)]
+    nearby = _Elsewhere(session, rules)
+    every = [nearby.beside(_figures(one, read)) for one in kinds_with_stock(session)]
     figures = _used(session, every, rules, today, also)
     lookup = Lookup(session, rules)
     wants, served = ask_again(lookup, open_wants(session))
@@ -107,6 +111,27 @@ def read_shop(session: Session, today: date, also: str = "") -> Shop:
         read.unused.observed_days,
         late,
     )
+
+
+class _Elsewhere:
+    """What the other sites of a company have and can spare, and how many days away they are."""
+
+    def __init__(self, session: Session, rules: Rules) -> None:
+        self._here, self._at = session.site, session.at
+        if self._here is not None:
+            self._sound, self._days = sound_elsewhere(session), days_between(session, rules)
+
+    def beside(self, one: Figures) -> Figures:
+        """A kind with what comes from another site sooner than bought; each keeps one."""
+        if self._here is None or self._at is None:
+            return one
+        found, there = list[Nearby](), self._sound.get(one.kind.id, [])
+        for site_id, count in there:
+            days = self._days.between(self._here, site_id)
+            if count > 1 and days < max(one.lead_days, 1):
+                found.append(Nearby(self._at.names[site_id], count - 1, days))
+        nearby = tuple(sorted(found, key=lambda near: near.days))
+        return replace(one, nearby=nearby, far=sum(count for _site, count in there))
 
 
 def _read(
@@ -158,7 +183,7 @@ def _spent_tags(session: Session, rules: Rules) -> dict[int, list[str]]:
     ]
     found: dict[int, set[str]] = {}
     for card in (*short, *worn):
-        if card.role in EDGED:
+        if card.role in EDGED and session.site in (None, card.site_id):
             found.setdefault(card.kind_id, set()).add(card.tag)
     return {kind_id: sorted(tags) for kind_id, tags in found.items()}
 
@@ -288,7 +313,8 @@ def _lasting(
     }
     cards: dict[int, list[PieceCard]] = {}
     for card in pieces_of_kinds(session, few):
-        cards.setdefault(card.kind_id, []).append(card)
+        if session.site in (None, card.site_id):
+            cards.setdefault(card.kind_id, []).append(card)
     return [
         replace(one, not_lasting=tuple(_short(one, cards.get(one.kind.id, ()), rules)))
         if one.kind.id in few

@@ -177,6 +177,10 @@ def notes_of(task: BuyingTask, choice: BuyingChoice) -> Iterator[Fact]:
             what = short_text(draft.spec, Speech(shop.rules))
             since = draft.ordered_on
             yield fact("buy.covered", what=what, count=draft.on_order, since=since)
+        if draft.target and not draft.quantity and draft.figures and not draft.on_order:
+            for near in draft.figures.nearby[:1]:
+                figures = {"what": draft.figures.kind.name, "site": near.site}
+                yield fact("buy.elsewhere", **figures, count=near.count, days=near.days)
     for bundle in shop.bundles:
         if bundle not in choice.packages and package_offer(bundle, task.board):
             useful = sum(

@@ -101,7 +101,8 @@ def receive(
         card = purchase_called(session, delivery.number)
         said = {came.line: came.price_cents for came in delivery.counts}
         counts = [
-            (_with_kind(session, line), count) for line, count in _counts(card, delivery.counts)
+            (_with_kind(session, line), count)
+            for line, count in _counts(session, card, delivery.counts)
         ]
         place = _drawer(session, delivery.place)
         tags = _tags(session, counts, delivery.tags)
@@ -166,10 +167,16 @@ def _paid(said: int | None, delivery: Delivery, line: PurchaseLine) -> int | Non
     return line.price_cents if delivery.price_cents is None else delivery.price_cents
 
 
-def _counts(card: PurchaseCard, asked: Sequence[CameOfLine]) -> list[tuple[PurchaseLine, int]]:
+def _counts(
+    session: Session, card: PurchaseCard, asked: Sequence[CameOfLine]
+) -> list[tuple[PurchaseLine, int]]:
+    """How many came of which lines; those of another site come there."""
     chosen = [(line_of(card, came.line), came.count) for came in asked]
     if not asked:
-        chosen = [(one, one.to_come) for one in card.lines if one.to_come]
+        here = (None, session.site)
+        chosen = [(one, one.to_come) for one in card.lines if one.to_come and one.site_id in here]
+    for line, _count in chosen:
+        _require_here(session, line)
     if not chosen:
         message = f"nothing of order {card.number} is to come"
         way_out = saying(act("order", order=card.number), " shows what came")
@@ -186,6 +193,13 @@ def _counts(card: PurchaseCard, asked: Sequence[CameOfLine]) -> list[tuple[Purch
         message = f"more than {MOST_AT_ONCE} pieces at once"
         raise Refused(message, way_out="receive line by line")
     return chosen
+
+
+def _require_here(session: Session, line: PurchaseLine) -> None:
+    if session.at is not None and line.site_id not in (None, session.at.id):
+        name = session.at.names[line.site_id]
+        message = f"line {line.line} is delivered to {name}, not to {session.at.name}"
+        raise Refused(message, way_out=saying("receive it there: ", act("say.site", site=name)))
 
 
 def _lists(session: Session, lines: Sequence[PurchaseLine]) -> list[str]:

@@ -111,7 +111,7 @@ def _let_go(one: Figures, board: Board) -> Fact | None:
 
 
 def _least_count(one: Figures) -> Iterator[Ask]:
-    least = one.kind.least_count
+    least = one.kind.least_count - one.far
     if one.usable < least:
         spent, beside = len(one.spent), _beside(one)
         kept = fact("buy.least-count", usable=one.usable, least=least, spent=spent, **beside)
@@ -143,7 +143,7 @@ def _reorder(one: Figures, shop: Shop) -> Iterator[Ask]:
         return
     point, lasting = levels.point, one.lasting
     only_the_spare = one.usable == lasting == 1 and one.running and point < _ONE_AND_A_SPARE
-    if lasting + one.on_order > point or only_the_spare:
+    if lasting + one.on_order + one.elsewhere > point or only_the_spare:
         return
     least = floor(point) + 1 + len(one.not_lasting)
     size = order_quantity(one, shop, shop.offers.get(one.kind.id, ()))

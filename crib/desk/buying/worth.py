@@ -63,7 +63,7 @@ def worth_of_units(one: Figures | None, shop: Shop, count: int) -> tuple[Worth, 
     """
     if one is None or not one.is_used:
         return (Worth(0),) * count
-    there = max(one.lasting, 0) + one.on_order
+    there = max(one.lasting, 0) + one.on_order + one.elsewhere
     found: list[Worth] = []
     for piece in range(there + 1, there + count + 1):
         worth = _first(one, shop) if piece == 1 else _spare(one, shop, piece)

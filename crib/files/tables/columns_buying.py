@@ -275,6 +275,7 @@ ORDERS = Table(
             blank="",
             whole_only=True,
         ),
+        Column("site", "site_id", "Where it is delivered.", "North", "reference", of="sites"),
     ),
 )
 

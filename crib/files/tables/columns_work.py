@@ -137,6 +137,7 @@ WANTS = Table(
         Column("struck by", "struck_by", "Who struck it out; empty for nobody.", "", blank=""),
         Column("struck at", "struck_at", "When it was struck out.", "", "moment", blank=""),
         Column("struck why", "struck_why", "Why it was struck out.", "", blank=""),
+        Column("site", "site_id", "Where it was asked.", "North", "reference", of="sites"),
     ),
 )
 

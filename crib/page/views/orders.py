@@ -26,7 +26,8 @@ def order(asked: PageRequest) -> Reply:
     found = show_orders(asked.session, asked["order"], now=asked.now)
     placed = found.orders[0]
     money = Money(asked.texts, placed.currency, shop_rules(asked.session).system)
-    return Shown("order", {"order": placed, "money": money}, found)
+    values = {"order": placed, "money": money, "here": (None, asked.session.site)}
+    return Shown("order", values, found)
 
 
 def came(asked: PageRequest) -> Reply:

@@ -21,6 +21,7 @@ from crib.stock.engine.session import Session
 from crib.stock.queries.kind_specs import all_kind_specs
 from crib.stock.queries.newest_strokes import first_shift, newest_strokes
 from crib.stock.queries.order_specs import read_spec
+from crib.stock.queries.pieces import at_site
 
 YEAR_DAYS = 365
 LEAST_OBSERVED_DAYS = 30
@@ -28,26 +29,6 @@ MOST_ENTRIES = 500
 """Entries read of one piece; a piece with more in a year is judged by its newest ones."""
 
 GONE = ("broken", "lost", "retired")
-
-_KINDS = """
-    SELECT kind.id, kind.name, kind.role, kind.shape, kind.width_mm, kind.long_mm,
-        seat.name AS seat, kind.length_mm, kind.least_length_mm,
-        kind.regrind_mm, kind.edges, kind.interval_strokes, kind.learned_strokes, kind.price_cents,
-        kind.lead_days, kind.supplier, kind.least_count, coalesce(owned.sound, 0) AS sound,
-        coalesce(owned.held, 0) AS held, coalesce(owned.strokes, 0) AS strokes_total,
-        coalesce(owned.latest_on, '') AS latest_on, coalesce(owned.dedicated_to, '') AS dedicated_to
-    FROM kind LEFT JOIN seat ON seat.id = kind.seat_id
-    LEFT JOIN (
-        SELECT kind_id, count(*) FILTER (WHERE condition = 'sound') AS sound,
-            count(*) FILTER (WHERE condition IN ('inspect', 'locked')) AS held,
-            sum(strokes_total) AS strokes,
-            max(latest_on) AS latest_on,
-            CASE WHEN min(dedicated_to) = max(dedicated_to) THEN min(dedicated_to) END
-                AS dedicated_to
-        FROM piece GROUP BY kind_id
-    ) AS owned ON owned.kind_id = kind.id
-    ORDER BY kind.id
-"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -206,7 +187,54 @@ class _Reading:
 def kinds_with_stock(session: Session) -> list[KindStock]:
     """Every kind, what it is and what there is of it."""
     specs = {kind.id: kind.spec for kind in all_kind_specs(session)}
-    return [_with_spec(dict(row), specs[row["id"]]) for row in session.rows(_KINDS)]
+    rows = session.rows(_kinds_sql(_pieces_for(session)))
+    return [_with_spec(dict(row), specs[row["id"]]) for row in rows]
+
+
+def _kinds_sql(which: str) -> str:
+    """Every kind with what there is of it, of some pieces."""
+    return f"""
+    SELECT kind.id, kind.name, kind.role, kind.shape, kind.width_mm, kind.long_mm,
+        seat.name AS seat, kind.length_mm, kind.least_length_mm,
+        kind.regrind_mm, kind.edges, kind.interval_strokes, kind.learned_strokes, kind.price_cents,
+        kind.lead_days, kind.supplier, kind.least_count, coalesce(owned.sound, 0) AS sound,
+        coalesce(owned.held, 0) AS held, coalesce(owned.strokes, 0) AS strokes_total,
+        coalesce(owned.latest_on, '') AS latest_on, coalesce(owned.dedicated_to, '') AS dedicated_to
+    FROM kind LEFT JOIN seat ON seat.id = kind.seat_id
+    LEFT JOIN (
+        SELECT kind_id, count(*) FILTER (WHERE condition = 'sound') AS sound,
+            count(*) FILTER (WHERE condition IN ('inspect', 'locked')) AS held,
+            sum(strokes_total) AS strokes,
+            max(latest_on) AS latest_on,
+            CASE WHEN min(dedicated_to) = max(dedicated_to) THEN min(dedicated_to) END
+                AS dedicated_to
+        FROM piece {which} GROUP BY kind_id
+    ) AS owned ON owned.kind_id = kind.id
+    ORDER BY kind.id
+"""
+
+
+def _pieces_for(session: Session) -> str:
+    """The pieces that are at the asker's site or on the way to it, or all of them."""
+    if session.site is None:
+        return ""
+    site = f"{session.site:d}"
+    comes = f"coalesce(place.to_site_id, place.site_id, {site}) = {site}"
+    return f"LEFT JOIN place ON place.id = piece.place_id WHERE {comes}"
+
+
+def sound_elsewhere(session: Session) -> dict[int, list[tuple[int, int]]]:
+    """The sites beside the asker's where sound pieces of a kind lie, and how many, by kind."""
+    found: dict[int, list[tuple[int, int]]] = {}
+    for kind_id, site_id, count in session.rows(
+        "SELECT piece.kind_id, place.site_id, count(*) FROM piece"
+        " JOIN place ON place.id = piece.place_id WHERE piece.condition = 'sound'"
+        " AND place.site_id <> ? AND place.sort <> 'way'"
+        " GROUP BY piece.kind_id, place.site_id ORDER BY piece.kind_id, place.site_id",
+        (session.site,),
+    ):
+        found.setdefault(kind_id, []).append((site_id, count))
+    return found
 
 
 def _with_spec(row: dict[str, Any], spec: ToolSpec) -> KindStock:
@@ -236,13 +264,17 @@ def recent_use(session: Session, kind_ids: Iterable[int], today: date) -> dict[i
 def _strokes(session: Session, kind_ids: Iterable[int], since: str) -> Iterator[Row]:
     """The newest entries of the pieces of some kinds, piece by piece."""
     hint, rows = session.engine.hint, [(kind_id, since) for kind_id in kind_ids]
+    here = _pieces_for(session).partition("WHERE ")[2]
+    at, only = (
+        ("LEFT JOIN place ON place.id = piece.place_id", f" WHERE {here}") if here else ("", "")
+    )
     for asked, values in asked_tables({"kind_id": "INTEGER", "since": "TEXT"}, rows):
         yield from session.each(
             f"{asked} SELECT piece.kind_id, piece.id AS piece_id, entry.quantity,"
             " entry.weighted_milli, entry.shift_on, entry.thickness_mm, entry.material"
             f" FROM asked {hint.then_join} piece ON piece.kind_id = asked.kind_id"
             " AND piece.strokes_total > 0 AND piece.latest_on >= asked.since"
-            f" {hint.join_each('entry', newest_strokes('asked.since', MOST_ENTRIES))}"
+            f" {at} {hint.join_each('entry', newest_strokes('asked.since', MOST_ENTRIES))}{only}"
             " ORDER BY piece.kind_id, piece.condition, piece.wear_milli, piece.id,"
             " entry.made_at DESC, entry.id DESC",
             values,
@@ -253,8 +285,9 @@ def gone_since(session: Session, day: date) -> dict[int, list[tuple[str, str]]]:
     """Tags and conditions of the pieces that broke, got lost or were retired since a day."""
     found: dict[int, list[tuple[str, str]]] = {}
     for row in session.rows(
-        f"SELECT kind_id, tag, condition FROM piece WHERE condition IN {marks(GONE)}"
-        " AND changed_on >= ? ORDER BY tag",
+        f"SELECT kind_id, tag, condition FROM piece LEFT JOIN place ON place.id = piece.place_id"
+        f" WHERE condition IN {marks(GONE)} AND changed_on >= ? AND {at_site(session.site)}"
+        " ORDER BY tag",
         (*GONE, day.isoformat()),
     ):
         found.setdefault(row["kind_id"], []).append((row["tag"], row["condition"]))
@@ -283,9 +316,15 @@ def open_orders(session: Session) -> list[OpenOrder]:
         " LEFT JOIN kind ON kind.id = order_line.kind_id"
         " LEFT JOIN purchase ON purchase.id = order_line.purchase_id"
         " WHERE order_line.open AND order_line.received < order_line.quantity"
+        f" AND {_for_site('order_line', session.site)}"
         " ORDER BY order_line.ordered_on, order_line.id"
     )
     return [_open_order(dict(row)) for row in rows]
+
+
+def _for_site(table: str, site_id: int | None) -> str:
+    """That a row is for a site, or nobody said for which; or any row for the whole company."""
+    return "TRUE" if site_id is None else f"coalesce({table}.site_id, {site_id:d}) = {site_id:d}"
 
 
 def _open_order(row: dict[str, Any]) -> OpenOrder:
@@ -300,7 +339,7 @@ def open_wants(session: Session) -> list[WantRow]:
         " want.last_at,"
         " want.missing, coalesce(job.due_on, '') AS due_on FROM want"
         " LEFT JOIN job ON job.name = want.job AND job.open WHERE want.status = 'open'"
-        " ORDER BY want.id"
+        f" AND {_for_site('want', session.site)} ORDER BY want.id"
     )
     return [WantRow(**dict(row)) for row in rows]
 

@@ -17,7 +17,7 @@ from sqlalchemy import (
 from sqlmodel import Field, SQLModel
 
 from crib import words
-from crib.stock.tables.limits import EMPTY, not_negative, one_of, positive
+from crib.stock.tables.limits import EMPTY, not_negative, one_of, positive, site_column
 
 
 class OfferRecord(SQLModel, table=True):
@@ -103,7 +103,8 @@ class PurchaseRecord(SQLModel, table=True):
 class OrderLineRecord(SQLModel, table=True):
     """Something ordered: how many, from whom, how many have come.
 
-    ``text`` is what the supplier reads; ``specification`` the same tool in figures, as JSON.
+    ``text`` is what the supplier reads; ``specification`` the same tool in figures, as JSON. In a
+    company of several sites it is to be delivered at one of them.
     """
 
     __tablename__: ClassVar[Any] = "order_line"
@@ -131,6 +132,7 @@ class OrderLineRecord(SQLModel, table=True):
     )
     job: str = Field(default="", max_length=60, sa_column_kwargs=EMPTY)
     specification: str = Field(default="", max_length=4000, sa_type=Text, sa_column_kwargs=EMPTY)
+    site_id: int | None = Field(default=None, sa_column=site_column("order_line"))
 
 
 class ReceiptRecord(SQLModel, table=True):

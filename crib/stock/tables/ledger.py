@@ -179,6 +179,7 @@ class WantRecord(SQLModel, table=True):
     struck_by: str = Field(default="", max_length=60, sa_type=Text, sa_column_kwargs=EMPTY)
     struck_at: str = Field(default="", sa_type=Text, sa_column_kwargs=EMPTY)
     struck_why: str = Field(default="", max_length=400, sa_type=Text, sa_column_kwargs=EMPTY)
+    site_id: int | None = Field(default=None, sa_column=site_column("want"))
 
 
 class HoleMethodRecord(SQLModel, table=True):

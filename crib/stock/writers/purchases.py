@@ -23,7 +23,8 @@ _YEARS_COUNT = re.compile(r"[0-9]{4}-([0-9]+)")
 class PurchaseLine:
     """One line of a purchase: what was ordered, and how many of it have come and stayed.
 
-    ``spec`` is the tool in figures, where the line keeps it.
+    ``spec`` is the tool in figures, where the line keeps it; ``site_id`` where it is delivered, in
+    a company of several sites.
     """
 
     id: int
@@ -39,6 +40,7 @@ class PurchaseLine:
     job: str
     open: bool
     spec: ToolSpec | None = None
+    site_id: int | None = None
 
     @property
     def to_come(self) -> int:
@@ -72,6 +74,7 @@ class NewLine:
     needed_by: str
     job: str
     spec: ToolSpec | None = None
+    site_id: int | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -139,6 +142,7 @@ def add_purchase(
                 "purchase_id": purchase_id,
                 "job": line.job[:60],
                 "specification": spec_text(line.spec),
+                "site_id": line.site_id,
             },
         )
     return number
@@ -241,7 +245,8 @@ def _lines(session: Session, purchase_id: int) -> tuple[PurchaseLine, ...]:
     rows = session.rows(
         "SELECT order_line.id, order_line.kind_id, kind.name AS kind, kind.role, order_line.text,"
         " order_line.quantity, order_line.received, order_line.price_cents, order_line.needed_by,"
-        " order_line.job, order_line.open, order_line.specification FROM order_line"
+        " order_line.job, order_line.open, order_line.specification, order_line.site_id"
+        " FROM order_line"
         " LEFT JOIN kind ON kind.id = order_line.kind_id WHERE order_line.purchase_id = ?"
         " ORDER BY order_line.id",
         (purchase_id,),

@@ -38,6 +38,7 @@ def count_want(
     session.upsert(
         "want",
         {"ask": phrase, "job": job, "quantity": quantity, "missing": missing}
+        | session.rooted
         | {"person_id": stamp.person_id, "first_at": stamp.made_at, "last_at": stamp.made_at},
         ("ask", "job"),
         "times_asked = want.times_asked + 1, quantity ="
