@@ -49,6 +49,7 @@ WINGS: dict[str, tuple[str, ...]] = {
         "parts",
         "tools",
         "kinds",
+        "lives",
         "edges",
         "buying",
         "reach",

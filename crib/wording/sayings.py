@@ -48,9 +48,10 @@ def _tables() -> dict[str, Mapping[str, Callable[..., Words]]]:
     from crib.wording.buying import BUYING
     from crib.wording.edges import EDGES
     from crib.wording.kinds import KINDS
+    from crib.wording.lives import LIVES
     from crib.wording.reach import REACH
     from crib.wording.reading import READ
     from crib.wording.wants import WANTS
 
-    tables = {"buy": BUYING, "edge": EDGES, "kind": KINDS, "reach": REACH}
-    return {**tables, "read": READ, "wants": WANTS}
+    tables = {"buy": BUYING, "edge": EDGES, "kind": KINDS, "life": LIVES}
+    return {**tables, "reach": REACH, "read": READ, "wants": WANTS}

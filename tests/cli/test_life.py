@@ -23,6 +23,7 @@ def window(
     kind = add_kind(shop, role="punch", width="1-1/2", name="punch 1-1/2")
     add_piece(shop, "P-1", kind, wear=4000, length_mm=70.0, place="Ironworker 1 / punch")
     add_piece(shop, "P-2", kind)
+    add_piece(shop, "P-8", add_kind(shop, role="punch", width="1-9/16", name="the like"))
     add_piece(shop, "N-1", add_kind(shop, role="nut", width="1", name="nut 1"))
     shop.close()
     return Window(tmp_path / "shop.crib", capsys)
@@ -32,14 +33,18 @@ def test_one_screen_says_both_counts_what_they_rest_on_and_the_risk(window: Wind
     said = window.ask("life", "p-1", "--to-come", "500")
     assert (said.status, said.err) == (0, "")
     assert said.lines[0] == "punch 1-1/2: how long an edge lasts, in weighted strokes"
-    assert "  10 % are dull after 5,030 (3,840 to 7,690)" in said.lines
-    assert "  50 % are dull after 11,011 (8,158 to 16,337)" in said.lines
+    assert "  10 % are dull after 5,000 (2,861 to 14,028, 90 % sure)" in said.lines
+    assert "  50 % are dull after 13,040 (5,974 to 34,345)" in said.lines
     words = "  life.shape is 2.5; to fit one: 20 more edges ground with --found right"
     assert words in said.lines
     assert "  rests on: settings; 1 edge seen, 0 dull, 0 broken" in said.lines
     assert "the chance after 500 more" in said.out
     assert "Ironworker 1 / punch" in said.out
-    assert len(said.lines) <= 24
+    assert any(line.startswith("  reminders ") and line.endswith("^") for line in said.lines)
+    assert "the range halves with about 48 more told sharp or dull at the grind" in " ".join(
+        said.out.split()
+    )
+    assert len(said.lines) <= 28
     assert max(len(line) for line in said.lines) <= 80
 
 
@@ -78,10 +83,24 @@ def test_life_says_which_interval_reminders_use_and_what_each_level_risks(window
     said = window.ask("life", "P-1")
     assert f"  reminders use {kept:,.0f}, learned from 1 edge of its own" in said.lines
     assert max(len(line) for line in said.lines) <= 80
-    window.ask("log", "P-2", "4000", "thru", "3/8")
+    window.ask("log", "P-8", "3000", "thru", "3/8")
+    window.ask("grind", "P-8", "--off", "0.2mm", "--found", "overdue")
     today = window.ask("life", "P-1", "--json").json["learned"]["reminders_today"]
     words = f"reminders use {kept:,.0f}, learned from 1 edge of its own; today's: {today:,.0f}"
     assert words in window.ask("life", "P-1").out
+
+
+def test_it_says_how_many_were_told_and_what_silence_costs(window: Window) -> None:
+    window.ask("grind", "P-1", "--off", "0.2mm")
+    shown = " ".join(window.ask("life", "P-1").out.split())
+    assert "0 of 1 told: nobody knows how they were, so the setting of 5,000 holds" in shown
+    assert "45 in 100 edges would be dull at it, not 10" in shown
+    window.ask("log", "P-1", "4000", "thru", "3/8")
+    window.ask("grind", "P-1", "--off", "0.2mm", "--found", "overdue", "--again")
+    shown = " ".join(window.ask("life", "P-1").out.split())
+    assert "1 of 2 told: of the other 1 about 0 were dull" in shown
+    told = window.ask("life", "P-1", "--json").json["learned"]
+    assert (told["ground"], told["told"], 0 < told["silent_dull"] < 1) == (2, 1, True)
 
 
 def test_show_says_which_interval_is_in_use_and_why(window: Window) -> None:

@@ -43,7 +43,10 @@ _SHARE = 1.1
 _FRACTION = re.compile(r"(?:(\d+)-)?(\d+)/(\d+)")
 WINGS = ("common", "life", "metal", "reference", "shop")
 """Where figures are facts and rules; in changes and money most tune a search."""
-_FITTED = ("estimate", "gamma", "weibull_fit", "edge_life", "known_lives", "chances", "risks")
+_FITTED = (
+    *("estimate", "gamma", "weibull_fit", "edge_life", "known_lives", "held_shape"),
+    *("chances", "risks", "dulling", "dulling_learned", "surer"),
+)
 """Formulas of life that are fitted to data: their tests take minutes, and run with the others."""
 _SLOW = ("life", "inventory", "stocking", "slot_hits", "opening_hits", "hit_areas")
 """Tests of whole simulations and searches: many seconds each, for no figure that is sampled."""

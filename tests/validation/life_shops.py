@@ -7,12 +7,12 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from math import exp, log
 
-from crib.trade.life.edge_life import Belief, Observation, Prior, dulling_belief, learn
-from crib.trade.life.risks import strokes_at_risk
+from crib.trade.life.edge_life import Belief, Observation, Prior, learn
+from crib.trade.reference.held_shape import dulling_belief, strokes_at_risk
 from crib.trade.reference.known_lives import share_sharp
 
 INTERVAL = 5000.0
-START = dulling_belief(Prior(INTERVAL))
+START = dulling_belief(Prior(INTERVAL, weight=4.0))
 
 
 @dataclass(frozen=True)

@@ -13,10 +13,11 @@ import pytest
 from scipy.integrate import quad
 from scipy.optimize import brentq
 
-from crib.trade.life.edge_life import Belief, Observation, Prior, dulling_belief, learn
-from crib.trade.life.risks import chance_within, range_at_risk, strokes_at_risk
+from crib.trade.life.edge_life import Belief, Observation, Prior, learn
+from crib.trade.life.risks import chance_within
+from crib.trade.reference.held_shape import dulling_belief, range_at_risk, strokes_at_risk
 
-_START = dulling_belief(Prior(5000.0))
+_START = dulling_belief(Prior(5000.0, weight=4.0))
 # None so long that it would not be followed to its end.
 _DULL = [Observation(strokes, "dull") for strokes in (3100.0, 4200.0, 5200.0, 5900.0)]
 _SHARP = [Observation(strokes, "right") for strokes in (800.0, 5000.0, 5000.0, 5600.0) * 3]

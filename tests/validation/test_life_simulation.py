@@ -9,9 +9,9 @@ from statistics import fmean
 
 import pytest
 
-from crib.trade.life.edge_life import Prior, dulling_belief, learn
-from crib.trade.life.risks import strokes_at_risk
+from crib.trade.life.edge_life import Prior, learn
 from crib.trade.life.weibull_fit import shape_seen
+from crib.trade.reference.held_shape import dulling_belief, strokes_at_risk
 from crib.trade.reference.known_lives import strokes_at_share
 from tests.validation.life_shops import (
     INTERVAL,
@@ -171,7 +171,7 @@ def test_a_shape_that_is_seen_puts_right_what_a_held_one_gets_wrong() -> None:
         seen = shape_seen(edges)
         assert seen is not None
         held.append(strokes_at_risk(learn(START, edges), 0.0, 0.1))
-        start = dulling_belief(Prior(INTERVAL, seen.shape))
+        start = dulling_belief(Prior(INTERVAL, seen.shape, 4.0))
         learned.append(strokes_at_risk(learn(start, edges), 0.0, 0.1))
     assert not 0.08 <= _mean_risk(some, held) <= 0.12
     assert 0.08 <= _mean_risk(some, learned) <= 0.12

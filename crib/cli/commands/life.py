@@ -6,11 +6,13 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from crib.cli.door import ByOption, CribOption, JsonOption, answer, opened, table
+from crib.cli.door import ByOption, CribOption, JsonOption, answer, opened, say, table
+from crib.cli.screens.range_lines import StrokeRange, range_lines
+from crib.cli.wording import worded
 from crib.desk.book.keep_shape import keep_shape
 from crib.desk.book.shop_rules import RuleChange
 from crib.desk.life.fitted_shape import life_with_shape
-from crib.desk.life.learning import MORE, Learned, LifeOf, ShapeTold
+from crib.desk.life.learning import MORE, SURE, Learned, LifeOf, ShapeTold
 
 if TYPE_CHECKING:
     from rich.console import Console
@@ -54,12 +56,14 @@ def draw(screen: Console, life: LifeOf) -> None:
         (10, seen.scale_10, seen.low_10, seen.high_10),
         (50, seen.scale_50, seen.low_50, seen.high_50),
     ):
-        screen.print(f"  {risk} % are dull after {at:,.0f} ({low:,.0f} to {high:,.0f})")
+        sure = f", {100 * SURE:.0f} % sure" if risk == 10 else ""
+        screen.print(f"  {risk} % are dull after {at:,.0f} ({low:,.0f} to {high:,.0f}{sure})")
     screen.print(
         f"  rests on: {seen.rests_on}; {edges_seen(life.learned.edges)} seen,"
         f" {seen.events:,} dull, {seen.broken:,} broken"
     )
-    screen.print(f"  the interval of the settings: {life.learned.interval:,.0f}")
+    if life.kept:
+        screen.print(f"  the interval of the settings: {life.learned.interval:,.0f}")
     screen.print(f"  reminders use {_in_use(life)}")
     levels = (
         f"{100 * level.share:.0f} % at {level.strokes:,.0f} ({100 * level.chance:.0f} % dull)"
@@ -69,8 +73,22 @@ def draw(screen: Console, life: LifeOf) -> None:
         screen.print(f"    {', '.join(pair)}")
     for line in _shape(life):
         screen.print(line)
+    _draw_sure(screen, life)
     _draw_pools(screen, life.learned)
     _draw_pieces(screen, life)
+
+
+def _draw_sure(screen: Console, life: LifeOf) -> None:
+    """The ranges on one scale, the reminders under them, and what would narrow them."""
+    seen = life.learned.estimate
+    ranges = (
+        StrokeRange("10 %", seen.scale_10, seen.low_10, seen.high_10),
+        StrokeRange("50 %", seen.scale_50, seen.low_50, seen.high_50),
+    )
+    for line in range_lines(ranges, life.interval, "reminders"):
+        screen.print(line)
+    for one in life.sure:
+        say(screen, worded(one), "  ", "    ")
 
 
 def _shape(life: LifeOf) -> list[str]:

@@ -7,10 +7,9 @@ from dataclasses import dataclass
 
 from crib.stock.engine.session import Session
 from crib.stock.queries.edge_ends import EdgeMark, WorkedPiece, edge_marks
-from crib.trade.common.verdicts import falls_short
 from crib.trade.life.edge_life import Observation, Outcome
 
-_OUTCOMES: dict[str, Outcome] = {
+OUTCOMES: dict[str, Outcome] = {
     "sharp": "right",
     "right": "dull",
     "overdue": "left",
@@ -25,10 +24,11 @@ class Edge:
 
     ``interval`` is what the shop expects of its kind; ``known_for`` how far it is known how sharp
     it was, which is less than it ``worked`` when nobody looked. All are weighted strokes. ``told``
-    says that somebody saw how it was: it came to its end, or was looked at and found sharp.
-    ``said`` that somebody also said how it was at its end.
+    says that somebody saw how it was: at its end, which ``said`` says, or when it was looked at and
+    found sharp.
     """
 
+    kind_id: int
     ended: tuple[str, int]
     interval: float
     known_for: float
@@ -36,22 +36,16 @@ class Edge:
     outcome: Outcome
     broken: bool
     told: bool = True
-    said: bool = False
+    said: bool = True
+
+    @property
+    def is_running(self) -> bool:
+        """Whether it is in use still."""
+        return self.ended == _RUNNING
 
     def dulling(self, interval: float) -> Observation:
         """What the edge teaches a kind that is to last ``interval``: the same share of it."""
         return Observation(self.known_for * interval / self.interval, self.outcome, self.broken)
-
-    def as_said(self, interval: float) -> Observation:
-        """The same where only what was said makes it dull.
-
-        Those ground by the count alone all end just past their interval: good enough for where
-        that stands, but they would show a shape as steep as the shop is punctual.
-        """
-        one = self.dulling(interval)
-        if self.said or one.kind != "dull":
-            return one
-        return Observation(min(one.strokes, interval), "right")
 
     def breaking(self) -> Observation:
         """What it teaches of breakage, which has nothing to do with an interval."""
@@ -89,24 +83,27 @@ def _of_piece(piece: WorkedPiece, marks: Sequence[EdgeMark], usual: float) -> It
         if mark.action == "break" and mark.condition != "broken":
             continue
         if whole and wear > 0:
-            yield _ended(mark, interval, wear)
+            yield _ended(piece.kind_id, mark, interval, wear, sharp_at)
         whole = mark.action != "break"
         begun_milli, sharp_at = mark.total_milli, 0.0
     wear = piece.wear_milli / 1000
     if whole and wear > 0:
-        # Beyond its interval nobody knows that an edge in use is sharp, unless somebody looked.
-        known = max(sharp_at, min(wear, interval))
-        yield Edge(_RUNNING, interval, known, wear, "right", broken=False, told=sharp_at > 0)
+        told = sharp_at > 0
+        yield Edge(piece.kind_id, _RUNNING, interval, sharp_at, wear, "right", False, told)
 
 
-def _ended(mark: EdgeMark, interval: float, wear: float) -> Edge:
+def _ended(kind_id: int, mark: EdgeMark, interval: float, wear: float, sharp_at: float) -> Edge:
     """An edge that was ground away, turned away from, or broken.
 
-    One that was ground and nothing said counts as dull from the interval on, before it as sharp.
+    Of one that was ground without a word nobody knows more than when it was last looked at. By how
+    often told edges were dull at such use it was dull or sharp; a belief that takes both by that
+    chance stays where the told ones put it, so it counts for nothing and moves nothing.
     """
-    unsaid: Outcome = "right" if falls_short(wear, interval) else "dull"
+    ended = (mark.shift_on, mark.id)
+    if mark.found is None and mark.action != "break":
+        told = sharp_at > 0
+        return Edge(kind_id, ended, interval, sharp_at, wear, "right", False, told, said=False)
     broken = mark.action == "break"
-    outcome = "right" if broken else _OUTCOMES.get(mark.found or "", unsaid)
+    outcome = "right" if broken else OUTCOMES[mark.found or ""]
     broken = broken or mark.found == "chipped"
-    said = mark.found is not None
-    return Edge((mark.shift_on, mark.id), interval, wear, wear, outcome, broken, said=said)
+    return Edge(kind_id, ended, interval, wear, wear, outcome, broken)

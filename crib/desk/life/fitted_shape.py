@@ -4,12 +4,14 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from crib.desk.life.how_sure import how_sure
 from crib.desk.life.learning import (
     MORE,
     SHAPE_DIGITS,
     SURE,
     LifeOf,
     ShapeTold,
+    evidence,
     learn_kind,
     life_of,
     pools_around,
@@ -19,6 +21,7 @@ from crib.stock.engine.session import Session
 from crib.stock.queries.edge_ends import EdgeKind, edge_kind
 from crib.stock.queries.kinds import kind_called
 from crib.trade.life.estimate import Pool
+from crib.trade.life.surer import edges_to_halve
 from crib.trade.life.weibull_fit import LEAST_SHAPE, MOST_SHAPE, shape_seen
 from crib.trade.shop.shop_rules import Rules
 
@@ -26,14 +29,16 @@ SHAPE, LEAST = "life.shape", "life.least_events_for_shape"
 
 
 def life_with_shape(session: Session, name: str, more: int = MORE) -> LifeOf:
-    """What ``life_of`` says, and the shape that the edges show.
+    """What ``life_of`` says, the shape that the edges show, and what would make both surer.
 
     Raises:
         BadInput: what ``life_of`` raises.
     """
-    life = life_of(session, name, more)
+    life, rules = life_of(session, name, more), shop_rules(session)
     kind = edge_kind(session, kind_called(session, life.kind) or 0)
-    return replace(life, shape=shape_told(session, kind, shop_rules(session)))
+    surer = edges_to_halve(*evidence(session, kind, rules), life.interval)
+    life = replace(life, shape=shape_told(session, kind, rules), surer=surer)
+    return replace(life, sure=tuple(how_sure(life, rules)))
 
 
 def shape_told(session: Session, kind: EdgeKind, rules: Rules) -> ShapeTold:

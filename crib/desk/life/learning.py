@@ -1,6 +1,7 @@
 """How long the edges of a kind last, as the shop's own ledger teaches it.
 
-The shape of dulling is held at ``life.shape``: fitting one takes longer than the window waits.
+The shape of dulling is not known either: ``trade.life.dulling_learned`` integrates over it, about
+``life.shape``.
 """
 
 from __future__ import annotations
@@ -10,7 +11,7 @@ from dataclasses import dataclass, replace
 from difflib import get_close_matches
 from typing import Any
 
-from crib.acts import act, saying
+from crib.acts import Fact, act, saying
 from crib.desk.common.piece_wear import EDGED
 from crib.desk.life.edges_seen import Edge, Known, edges_of
 from crib.desk.life.level_risks import LevelRisk, level_risks
@@ -27,17 +28,17 @@ from crib.stock.queries.edge_ends import (
 )
 from crib.stock.queries.kinds import all_kinds, kind_called
 from crib.stock.queries.pieces import PieceCard, piece_by_tag, pieces_of_kinds
+from crib.trade.life.dulling import DullingBelief, count_at_risk
+from crib.trade.life.dulling_learned import Kinds, learned_dulling
 from crib.trade.life.edge_life import (
-    Belief,
     Observation,
     Prior,
     as_breakage,
     breakage_belief,
-    dulling_belief,
 )
 from crib.trade.life.estimate import LifeEstimate, Pool, life_estimate, pooled_belief
 from crib.trade.life.reminder_follow import followed_interval
-from crib.trade.life.risks import strokes_at_risk
+from crib.trade.life.surer import MoreEdges
 from crib.trade.shop.shop_rules import Rules
 
 MOST_LISTED = 20
@@ -53,7 +54,11 @@ _SIZE_CLASS = 1.25
 
 @dataclass(frozen=True, slots=True)
 class PoolSeen:
-    """What was seen in a pool. ``capped``: it has more pieces than are looked at."""
+    """What was seen in a pool. ``capped``: it has more pieces than are looked at.
+
+    Of the edges so many were ``ground``, turned or broken, and of these somebody ``told`` how they
+    were.
+    """
 
     name: str
     pieces: int
@@ -62,6 +67,8 @@ class PoolSeen:
     broken: int
     strokes: float
     capped: bool
+    ground: int
+    told: int
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,7 +76,8 @@ class Learned:
     """How long a fresh edge lasts, in weighted strokes; the pools from the widest on.
 
     ``interval`` is the one of the settings. ``own`` counts the kind's own edges of which somebody
-    saw how they were; ``follow`` is where reminders would stand by today's ledger.
+    saw how they were; ``follow`` is where reminders would stand by today's ledger. Of its edges
+    that were ground without a word so many were dull as ``silent_dull``, by what told ones teach.
     """
 
     estimate: LifeEstimate
@@ -77,6 +85,7 @@ class Learned:
     pools: tuple[PoolSeen, ...]
     own: int
     follow: float
+    silent_dull: float
 
     @property
     def edges(self) -> int:
@@ -90,6 +99,9 @@ class Learned:
             "interval": self.interval,
             "own_edges": self.own,
             "reminders_today": self.follow,
+            "ground": self.pools[-1].ground,
+            "told": self.pools[-1].told,
+            "silent_dull": self.silent_dull,
             "shape": seen.shape,
             "sure": SURE,
             "at_10": {"strokes": seen.scale_10, "low": seen.low_10, "high": seen.high_10},
@@ -150,7 +162,8 @@ class LifeOf:
     """What is known of a kind's edges, and what its pieces risk. Strokes are weighted.
 
     ``interval`` is the one that reminders use, ``kept`` says that it was learned; ``levels`` are
-    the reminders on it. ``shape`` is for those who ask for it.
+    the reminders on it. ``shape`` and ``surer`` are for those who ask for them, as
+    is how ``sure`` it is.
     """
 
     kind: str
@@ -162,6 +175,8 @@ class LifeOf:
     pieces: tuple[PieceLife, ...]
     pieces_more: int
     shape: ShapeTold | None = None
+    surer: MoreEdges | None = None
+    sure: tuple[Fact, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -171,7 +186,8 @@ class _Seen:
     edges: list[Edge]
 
     def pool(self, interval: float) -> Pool:
-        return Pool(self.name, tuple(edge.dulling(interval) for edge in self.edges))
+        edges = tuple(edge.dulling(interval) for edge in self.edges)
+        return Pool(self.name, edges, tuple(edge.kind_id for edge in self.edges))
 
     def as_they_were(self) -> Pool:
         return Pool(self.name, tuple(edge.breaking() for edge in self.edges))
@@ -180,7 +196,15 @@ class _Seen:
         pool, capped = self.as_they_were(), self.pieces >= MOST_PIECES
         return PoolSeen(
             *(self.name, self.pieces, len(pool.edges), pool.dull, pool.broken, pool.strokes),
-            capped=capped,
+            *(capped, sum(not edge.is_running for edge in self.edges)),
+            told=sum(edge.told and not edge.is_running for edge in self.edges),
+        )
+
+    def silent_dull(self, estimate: LifeEstimate) -> float:
+        """How many were dull of those ground without a word, sharp when last looked at."""
+        silent = (edge for edge in self.edges if not edge.is_running and not edge.said)
+        return sum(
+            estimate.chance_dull(edge.known_for, edge.worked - edge.known_for) for edge in silent
         )
 
 
@@ -238,7 +262,7 @@ def interval_taught(
         return None
     prior = _prior(kind, rules)
     pools = [one.pool(prior.interval_strokes) for one in _pools(session, kind, usual, known)]
-    belief = pooled_belief(dulling_belief(prior), [pool.edges for pool in pools])
+    belief = learned_dulling(prior, [pool.by_kind for pool in pools])
     return _followed(belief, prior, own, rules)
 
 
@@ -257,27 +281,34 @@ def learn_kind(
     per_break = rules.number("buy.strokes_per_break")
     estimate = life_estimate([one.pool(interval) for one in seen], prior, per_break, SURE)
     breaking = [as_breakage(one.as_they_were().edges) for one in seen]
-    start = breakage_belief(per_break, prior.weight)
     estimate = replace(
         estimate,
-        breakage=pooled_belief(start, breaking),
+        breakage=pooled_belief(breakage_belief(per_break), breaking),
         exposure=sum(one.as_they_were().strokes for one in seen),
     )
     own = told_edges(seen[-1].edges)
     follow = _followed(estimate.dulling, prior, own, rules)
-    return Learned(estimate, interval, tuple(one.said() for one in seen), own, follow)
+    silent = seen[-1].silent_dull(estimate)
+    return Learned(estimate, interval, tuple(one.said() for one in seen), own, follow, silent)
+
+
+def evidence(session: Session, kind: EdgeKind, rules: Rules) -> tuple[Prior, list[Kinds]]:
+    """The settings of a kind, and its edges and those of its like, from the widest pool on."""
+    prior = _prior(kind, rules)
+    usual = rules.number("wear.interval_strokes")
+    pools = (one.pool(prior.interval_strokes) for one in _pools(session, kind, usual, None))
+    return prior, [pool.by_kind for pool in pools]
 
 
 def pools_around(session: Session, kind: EdgeKind, rules: Rules) -> list[Pool]:
     """The edges of the kind and of wider and wider pools, as shares of the kind's own interval.
 
-    From the narrowest on; a wider pool has the edges of the narrower ones in it. Dull are only
-    those of which somebody said so.
+    From the narrowest on; a wider pool has the edges of the narrower ones in it.
     """
     usual, interval = rules.number("wear.interval_strokes"), _prior(kind, rules).interval_strokes
     wider, edges = [], tuple[Observation, ...]()
     for pool in reversed(_pools(session, kind, usual, None)):
-        edges += tuple(edge.as_said(interval) for edge in pool.edges)
+        edges += pool.pool(interval).edges
         wider.append(Pool(pool.name, edges))
     return wider
 
@@ -297,12 +328,15 @@ def _prior(kind: EdgeKind, rules: Rules) -> Prior:
     )
 
 
-def _followed(belief: Belief, prior: Prior, own: int, rules: Rules) -> float:
+def _followed(belief: DullingBelief, prior: Prior, own: int, rules: Rules) -> float:
     """Where reminders stand: the count at the settings' share, as far as they may follow it."""
     if not own or rules.text("life.follow") == "no":
         return prior.interval_strokes
-    learned = strokes_at_risk(belief, 0.0, prior.dull_at_share)
-    return followed_interval(learned, prior, own, rules.number("life.most_stretch"))
+    return followed_interval(
+        count_at_risk(belief, 0.0, prior.dull_at_share),
+        *(prior.interval_strokes, own),
+        *(rules.number("life.most_stretch"), int(rules.number("life.whole_way"))),
+    )
 
 
 def _pools(session: Session, kind: EdgeKind, usual: float, known: Known | None) -> list[_Seen]:

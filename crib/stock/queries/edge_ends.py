@@ -52,6 +52,7 @@ class WorkedPiece:
     """A piece that made strokes. ``wear_milli`` is what its edge in use has done."""
 
     id: int
+    kind_id: int
     wear_milli: int
     interval_strokes: int | None
 
@@ -109,7 +110,7 @@ def worked_pieces(session: Session, kind_ids: Sequence[int]) -> list[WorkedPiece
         return []
     join = session.engine.hint.then_join
     rows = session.rows(
-        "SELECT piece.id, piece.wear_milli, kind.interval_strokes"
+        "SELECT piece.id, piece.kind_id, piece.wear_milli, kind.interval_strokes"
         f" FROM kind {join} piece ON piece.kind_id = kind.id WHERE kind.id IN {marks(kind_ids)}"
         " AND piece.strokes_total > 0 ORDER BY piece.id DESC LIMIT ?",
         (*kind_ids, MOST_PIECES),

@@ -1,10 +1,10 @@
-"""What a shop's own edges teach about how long an edge lasts.
+"""Edges as they were found, what the settings say of them, and how breakage is learned.
 
-Dulling is a Weibull life in weighted strokes, T, whose shape is held. Written with the rate
-``r = scale ** -shape``, the share still sharp after t strokes is ``exp(-r t**shape)``. What is
-believed of the rate is a gamma distribution: ``events`` edges found dull in an ``exposure``, both
-counted with what the shop's settings are worth before anything is seen. Breakage is the same with
-shape 1.
+Breakage is chance: a constant rate in weighted strokes (a Weibull life of shape 1). What is
+believed of the rate is a gamma distribution: ``events`` edges seen to break in an ``exposure``,
+both counted with what the shop's settings are worth before anything is seen. The same forms hold
+for dulling as long as its shape is held, ``r = scale ** -shape`` being the rate; how it is learned
+when the shape is not known is in ``dulling_learned``.
 
 SciPy is never loaded here: this is asked at the window.
 """
@@ -18,10 +18,11 @@ from typing import Literal
 
 from crib.errors import UnknownName
 from crib.trade.common.guards import require_not_negative, require_positive
-from crib.trade.life.gamma import require_share
 
 Outcome = Literal["dull", "right", "left"]
 _OUTCOMES = ("dull", "right", "left")
+BREAKS_WEIGHT = 4.0
+"""Breakages that the setting is worth beside what the crib has seen. Shop rule."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,13 +42,13 @@ class Observation:
 class Prior:
     """What the settings say before anything is seen.
 
-    ``dull_at_share`` of the edges are dull by the interval; the settings weigh as much as
-    ``weight`` edges found dull.
+    ``dull_at_share`` of the edges are dull by the interval, which is known as well as a gamma
+    distributed rate of ``weight`` edges found dull: at 1.1 within a factor of two.
     """
 
     interval_strokes: float
     shape: float = 2.5
-    weight: float = 4.0
+    weight: float = 1.1
     dull_at_share: float = 0.1
 
 
@@ -60,39 +61,7 @@ class Belief:
     exposure: float
 
 
-def dulling_belief(prior: Prior) -> Belief:
-    """What is believed of dulling when nothing was seen yet.
-
-    Source: shop rule (the exposure is the one with which the stated share is dull by the interval).
-
-    With k events in an exposure b, the share dull by t is ``1 - (b / (b + t**shape)) ** k``; set to
-    the stated share at the interval and solved for b.
-
-    Args:
-        prior: The settings; the interval in [strokes].
-
-    Returns:
-        The belief; its exposure in [strokes ** shape].
-
-    Raises:
-        BadValue: When a figure is not above zero, or the share not between 0 and 1.
-
-    Example:
-        >>> belief = dulling_belief(Prior(5000.0))
-        >>> round((belief.exposure * growth(4.0, 0.1)) ** (1 / 2.5))
-        5000
-    """
-    require_positive(
-        interval_strokes=prior.interval_strokes, shape=prior.shape, weight=prior.weight
-    )
-    require_share(dull_at_share=prior.dull_at_share)
-    by_interval = prior.interval_strokes**prior.shape
-    return Belief(
-        prior.shape, prior.weight, by_interval / growth(prior.weight, prior.dull_at_share)
-    )
-
-
-def breakage_belief(strokes_per_break: float, weight: float = 4.0) -> Belief:
+def breakage_belief(strokes_per_break: float, weight: float = BREAKS_WEIGHT) -> Belief:
     """What is believed of breakage when nothing was seen yet.
 
     Source: shop rule (breakage is chance: shape 1, a constant rate).
@@ -156,10 +125,8 @@ def learn(belief: Belief, observations: Iterable[Observation]) -> Belief:
 
     No edge is followed beyond one life, ``(b / k) ** (1/s)`` as believed before it: what is dull or
     sharp beyond is still sharp there. An edge seen for less long is a fair observation, so this
-    costs some speed of learning and shifts nothing. It bounds what one edge can do: with k events
-    before it, a count at a risk p rises by at most ``(1 + 1/k) ** (1/s)`` and falls by at most
-    ``(g(k + 1) / g(k)) ** (1/s)``, ``g(k) = (1-p) ** (-1/k) - 1``: at shape 2.5 and 4 events by 9 %
-    up or down. The order counts a little, so give the oldest first.
+    costs some speed of learning and shifts nothing, and bounds what one edge can do. The order
+    counts a little, so give the oldest first.
 
     Args:
         belief: What is believed before; its exposure in [strokes ** shape].
@@ -250,28 +217,3 @@ def lent(belief: Belief, weight: float) -> Belief:
     if belief.events <= weight:
         return belief
     return Belief(belief.shape, weight, belief.exposure / belief.events * weight)
-
-
-def growth(events: float, risk: float) -> float:
-    """How much of its exposure a belief has to see more before a risk is reached.
-
-    Source: the chance of ``learn``'s gamma distribution, ``1 - (1 + growth) ** -events``, set to
-    the risk and solved.
-
-    Args:
-        events: Events of the belief [-].
-        risk: The chance, above 0 and below 1 [-].
-
-    Returns:
-        The share of the exposure [-].
-
-    Raises:
-        BadValue: When the events are not above zero or the risk is not between 0 and 1.
-
-    Example:
-        >>> round(growth(4.0, 0.1), 4)
-        0.0267
-    """
-    require_positive(events=events)
-    require_share(risk=risk)
-    return expm1(-log1p(-risk) / events)

@@ -10,27 +10,42 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from crib.trade.life.dulling import DullingBelief, chance_dull_by, count_at_risk, count_range
+from crib.trade.life.dulling_learned import Kinds, learned_dulling
 from crib.trade.life.edge_life import (
     Belief,
     Observation,
     Prior,
     as_breakage,
     breakage_belief,
-    dulling_belief,
     learn,
     lent,
 )
-from crib.trade.life.risks import chance_within, range_at_risk, strokes_at_risk
+from crib.trade.life.risks import chance_within
 
 SETTINGS = "settings"
+LEAST_TELLING = 4
+"""Dull edges of a pool from which it has more to say than what it starts from. Shop rule."""
 
 
 @dataclass(frozen=True, slots=True)
 class Pool:
-    """Edges that are taken together, oldest first, and what to call them."""
+    """Edges that are taken together, oldest first, and what to call them.
+
+    ``kinds`` tells which edges are of one kind, by any mark; with none they all are.
+    """
 
     name: str
     edges: tuple[Observation, ...]
+    kinds: tuple[int, ...] = ()
+
+    @property
+    def by_kind(self) -> Kinds:
+        """The edges of each kind."""
+        found: dict[int, list[Observation]] = {}
+        for mark, edge in zip(self.kinds or (0,) * len(self.edges), self.edges, strict=True):
+            found.setdefault(mark, []).append(edge)
+        return list(found.values())
 
     @property
     def dull(self) -> int:
@@ -52,12 +67,12 @@ class Pool:
 class LifeEstimate:
     """How long a fresh edge lasts: counts at 10 % and 50 % risk, each with its interval.
 
-    ``rests_on`` names the narrowest pool that has more to say than all before it: at least as many
-    dull edges as the settings weigh. ``events`` and ``exposure`` are the dull edges and the strokes
+    ``rests_on`` names the narrowest pool that has more to say than all before it: some dull edges
+    of its own. ``events`` and ``exposure`` are the dull edges and the strokes
     of all pools.
     """
 
-    dulling: Belief
+    dulling: DullingBelief
     breakage: Belief
     scale_10: float
     low_10: float
@@ -72,12 +87,12 @@ class LifeEstimate:
 
     @property
     def shape(self) -> float:
-        """The shape that was held."""
+        """The mean of what is believed of the shape."""
         return self.dulling.shape
 
     def chance_dull(self, wear: float, more: float) -> float:
         """The chance that an edge sharp after ``wear`` strokes is dull after ``more``."""
-        return chance_within(self.dulling, wear, more)
+        return chance_dull_by(self.dulling, wear, more)
 
     def chance_broken(self, more: float) -> float:
         """The chance that an edge breaks by accident within ``more`` strokes."""
@@ -89,11 +104,11 @@ class LifeEstimate:
 
     def strokes_at_risk(self, wear: float, risk: float) -> float:
         """The strokes to come until the chance of being dull reaches a risk."""
-        return strokes_at_risk(self.dulling, wear, risk)
+        return count_at_risk(self.dulling, wear, risk)
 
 
 def pooled_belief(start: Belief, pools: Sequence[Sequence[Observation]]) -> Belief:
-    """What is believed after the pools, each starting from what the wider one taught.
+    """What is believed of breakage after the pools, each starting from what the wider one taught.
 
     Source: shop rule (shrinkage: what the wider pool taught is worth the settings' weight to the
     narrower one, so n events of its own weigh n / (n + weight)).
@@ -110,10 +125,9 @@ def pooled_belief(start: Belief, pools: Sequence[Sequence[Observation]]) -> Beli
         UnknownName: When it is not known how an edge was found.
 
     Example:
-        >>> start = dulling_belief(Prior(5000.0))
-        >>> wide, own = [Observation(9000.0, "right")] * 8, [Observation(4000.0, "dull")]
-        >>> round(strokes_at_risk(pooled_belief(start, [wide, own]), 0.0, 0.1))
-        5959
+        >>> wide, own = [Observation(50000.0, "right")] * 2, [Observation(4000.0, "dull")]
+        >>> pooled_belief(breakage_belief(25000.0), [wide, own])
+        Belief(shape=1.0, events=5.0, exposure=160250.0)
     """
     belief = start
     for pool in pools:
@@ -126,7 +140,7 @@ def life_estimate(
 ) -> LifeEstimate:
     """How long the edges of the narrowest pool last.
 
-    Source: ``learn`` and ``pooled_belief``, for dulling and for breakage.
+    Source: ``learned_dulling`` for dulling, ``pooled_belief`` for breakage.
 
     Args:
         pools: From the widest to the narrowest [strokes].
@@ -145,31 +159,30 @@ def life_estimate(
         >>> own = Pool("this kind", (Observation(5600.0, "dull"),) * 5)
         >>> estimate = life_estimate([own], Prior(5000.0), 25000.0)
         >>> round(estimate.scale_10), estimate.rests_on
-        (3847, 'this kind')
+        (3206, 'this kind')
         >>> round(estimate.chance_dull(3000.0, 1000.0), 3)
-        0.058
+        0.154
     """
-    edges = [pool.edges for pool in pools]
-    dulling = pooled_belief(dulling_belief(prior), edges)
-    breakage = breakage_belief(strokes_per_break, prior.weight)
-    low_10, high_10 = range_at_risk(dulling, 0.1, sure)
-    low_50, high_50 = range_at_risk(dulling, 0.5, sure)
+    dulling = learned_dulling(prior, [pool.by_kind for pool in pools])
+    breakage = breakage_belief(strokes_per_break)
+    low_10, high_10 = count_range(dulling, 0.1, sure)
+    low_50, high_50 = count_range(dulling, 0.5, sure)
     return LifeEstimate(
         dulling=dulling,
-        breakage=pooled_belief(breakage, [as_breakage(edge) for edge in edges]),
-        scale_10=strokes_at_risk(dulling, 0.0, 0.1),
+        breakage=pooled_belief(breakage, [as_breakage(pool.edges) for pool in pools]),
+        scale_10=count_at_risk(dulling, 0.0, 0.1),
         low_10=low_10,
         high_10=high_10,
-        scale_50=strokes_at_risk(dulling, 0.0, 0.5),
+        scale_50=count_at_risk(dulling, 0.0, 0.5),
         low_50=low_50,
         high_50=high_50,
         events=sum(pool.dull for pool in pools),
         broken=sum(pool.broken for pool in pools),
         exposure=sum(pool.strokes for pool in pools),
-        rests_on=_rests_on(pools, prior.weight),
+        rests_on=_rests_on(pools),
     )
 
 
-def _rests_on(pools: Sequence[Pool], weight: float) -> str:
-    telling = [pool.name for pool in pools if pool.dull >= weight]
+def _rests_on(pools: Sequence[Pool]) -> str:
+    telling = [pool.name for pool in pools if pool.dull >= LEAST_TELLING]
     return telling[-1] if telling else SETTINGS

@@ -13,6 +13,7 @@ from crib.trade.common.guards import require_not_negative, require_positive
 _CLOSE = 1e-15
 _MOST_TERMS = 100_000
 _MOST_STEPS = 200
+_SERIES_FROM = 10.0
 
 
 def gamma_share(shape: float, value: float) -> float:
@@ -135,6 +136,35 @@ def chance_up_to(count: int, mean: float) -> float:
     """
     require_positive(mean=mean)
     return 0.0 if count < 0 else 1 - gamma_share(count + 1.0, mean)
+
+
+def trigamma(shape: float) -> float:
+    """The variance of the logarithm of a gamma distributed value.
+
+    Source: Abramowitz and Stegun, Handbook of Mathematical Functions, 6.4.6 (recurrence) and 6.4.12
+    (asymptotic series); from memory.
+
+    Args:
+        shape: Shape of the distribution [-].
+
+    Returns:
+        The variance [-].
+
+    Raises:
+        BadValue: When the shape is not above zero.
+
+    Example:
+        >>> round(trigamma(1.0), 6)
+        1.644934
+    """
+    require_positive(shape=shape)
+    total = 0.0
+    while shape < _SERIES_FROM:
+        total += 1 / shape**2
+        shape += 1
+    part = 1 / shape**2
+    series = 1 / 6 - part * (1 / 30 - part * (1 / 42 - part / 30))
+    return total + 1 / shape + part / 2 + part / shape * series
 
 
 def require_share(**shares: float) -> None:

@@ -7,35 +7,37 @@ interval, but never far at once and never far in all.
 
 from __future__ import annotations
 
+from math import exp, log
+
 from crib.errors import BadValue
 from crib.trade.common.guards import require_not_negative, require_positive
-from crib.trade.life.edge_life import Prior, dulling_belief
-from crib.trade.life.risks import at_most_moved
 
-_MOST_STEPS = 500
-"""So many steps reach any stretch; more would only overflow."""
+UP_SLOWER = 3
+"""So many times as many edges take the interval up as take it down. Shop rule."""
 
 
 def followed_interval(
-    learned: float, prior: Prior, own_edges: int, most_stretch: float = 2.0
+    learned: float,
+    setting: float,
+    own_edges: int,
+    most_stretch: float = 2.0,
+    whole_way: int = 10,
 ) -> float:
     """The interval that reminders follow, from the count that the ledger teaches.
 
-    Source: shop rule (each edge of a kind's own opens the way by as much as one edge can teach, and
-    the whole way is limited).
+    Source: shop rule (each edge of a kind's own opens an even part of the way, and the whole way is
+    limited; a dull edge costs more than an early grind, so the way up opens a third as fast).
 
-    With u and d the factors by which one edge can raise and lower a count (``at_most_moved``), n
-    edges of its own may take the interval of the settings from ``d**n`` to ``u**n`` of it, and the
-    stretch limits both. What a kind's own edges teach stays inside of that by itself, because the
-    same factors bound each of them; so it holds back only what other kinds lend it at once with its
-    first edges. At shape 2.5 and weight 4 that is 9 % for the first edge, and a stretch of 2 from
-    the eighth edge on.
+    The way goes from the setting to the learned count, which the stretch limits, and is divided by
+    its logarithm. With a stretch of 2 and ten edges for the whole way down, the first edge may take
+    the interval 7 % down or 2 % up, whatever its like was taught before it.
 
     Args:
         learned: Count by which the settings' share of edges is dull, as learned [strokes].
-        prior: The settings; the interval in [strokes].
+        setting: The interval of the settings [strokes].
         own_edges: Edges of the kind itself of which somebody saw how they were [-].
         most_stretch: Most times that the interval may become longer or shorter, 1 or more [-].
+        whole_way: Own edges from which the way down is open wholly, 1 or more [-].
 
     Returns:
         The interval [strokes].
@@ -44,17 +46,17 @@ def followed_interval(
         BadValue: When a figure is not above zero, the edges are negative or the stretch below 1.
 
     Example:
-        >>> prior = Prior(5000.0)
-        >>> [round(followed_interval(9000.0, prior, n)) for n in (0, 1, 4, 8)]
-        [5000, 5467, 7145, 9000]
+        >>> [round(followed_interval(2500.0, 5000.0, n)) for n in (0, 1, 5, 10)]
+        [5000, 4665, 3536, 2500]
+        >>> [round(followed_interval(9000.0, 5000.0, n)) for n in (0, 1, 15, 30)]
+        [5000, 5099, 6708, 9000]
     """
-    require_positive(learned=learned)
+    require_positive(learned=learned, setting=setting, whole_way=whole_way)
     require_not_negative(own_edges=own_edges)
     if most_stretch < 1:
         message = f"most_stretch={most_stretch:g} must be >= 1"
         raise BadValue(message)
-    low, high = at_most_moved(dulling_belief(prior), prior.dull_at_share)
-    steps = min(own_edges, _MOST_STEPS)
-    least, most = max(low**steps, 1 / most_stretch), min(high**steps, most_stretch)
-    interval = prior.interval_strokes
-    return min(max(learned, least * interval), most * interval)
+    widest = log(most_stretch)
+    way = min(max(log(learned / setting), -widest), widest)
+    needed = whole_way * (UP_SLOWER if way > 0 else 1)
+    return setting * exp(way * min(1.0, own_edges / needed))

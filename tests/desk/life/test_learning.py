@@ -18,9 +18,10 @@ from crib.stock.book.settings import set_rule
 from crib.stock.engine.session import Session
 from crib.stock.queries.edge_ends import MOST_PIECES
 from crib.stock.queries.pieces import piece_by_tag
-from crib.trade.life.edge_life import Observation, Outcome, Prior, dulling_belief, learn, lent
+from crib.trade.life.dulling import count_at_risk
+from crib.trade.life.dulling_learned import learned_dulling
+from crib.trade.life.edge_life import Observation, Outcome, Prior
 from crib.trade.life.estimate import Pool, life_estimate
-from crib.trade.life.risks import at_most_moved
 from tests.desk.rows import nothing_changes
 from tests.shop import add_kind, add_piece, new_crib
 from tests.stock.sql_seen import full_scans, statements_of
@@ -80,7 +81,7 @@ def expected(*edges: Observation) -> float:
 def test_with_no_history_it_is_what_the_settings_say(shop: Session) -> None:
     told = learned(shop)
     assert told.estimate.scale_10 == pytest.approx(INTERVAL)
-    assert told.estimate.dulling == dulling_belief(Prior(INTERVAL))
+    assert told.estimate.dulling == learned_dulling(Prior(INTERVAL), [])
     assert (told.edges, told.estimate.rests_on, told.estimate.broken) == (0, "settings", 0)
 
 
@@ -95,7 +96,8 @@ def test_the_settings_of_the_shop_are_used(shop: Session) -> None:
     for key, value in (("wear.interval_strokes", "7000"), ("life.shape", "3")):
         set_rule(shop, stamp, key, value, "our plate is clean")
     told = learned(shop)
-    assert (told.estimate.shape, round(told.estimate.scale_10)) == (3.0, 7000)
+    assert round(told.estimate.scale_10) == 7000
+    assert told.estimate.dulling == learned_dulling(Prior(7000.0, 3.0), [])
 
 
 def test_edges_found_overdue_lower_it(shop: Session) -> None:
@@ -113,14 +115,6 @@ def test_edges_found_sharp_raise_it(shop: Session) -> None:
     assert at_10(shop) == pytest.approx(expected(*[Observation(9000.0, "right")] * 12))
 
 
-@pytest.mark.parametrize("found", ["sharp", "right", "overdue", "chipped", None])
-@pytest.mark.parametrize("strokes", [1, 200, 5000, 60_000])
-def test_one_edge_moves_it_within_the_bound(shop: Session, strokes: int, found: str | None) -> None:
-    low, high = at_most_moved(dulling_belief(Prior(INTERVAL)), 0.1)
-    edge(shop, strokes, found)
-    assert low - 1e-9 <= at_10(shop) / INTERVAL <= high + 1e-9
-
-
 @pytest.mark.parametrize(
     ("strokes", "found", "outcome", "broken"),
     [
@@ -128,9 +122,6 @@ def test_one_edge_moves_it_within_the_bound(shop: Session, strokes: int, found: 
         (4000, "right", "dull", False),
         (4000, "overdue", "left", False),
         (4000, "chipped", "right", True),
-        (4999, None, "right", False),
-        (5000, None, "dull", False),
-        (5001, None, "dull", False),
     ],
 )
 def test_an_edge_teaches_what_was_found(
@@ -140,6 +131,32 @@ def test_an_edge_teaches_what_was_found(
     assert at_10(shop) == pytest.approx(expected(Observation(float(strokes), outcome, broken)))
     assert (own(shop).dull, own(shop).broken) == (int(outcome != "right"), int(broken))
     assert own(shop).strokes == strokes
+
+
+@pytest.mark.parametrize("strokes", [200, 4999, 5001, 60_000])
+def test_an_edge_ground_without_a_word_teaches_nothing(shop: Session, strokes: int) -> None:
+    edge(shop, strokes, None)
+    assert at_10(shop) == pytest.approx(INTERVAL)
+    assert (own(shop).ground, own(shop).told, own(shop).dull) == (1, 0, 0)
+    assert learned(shop).follow == INTERVAL
+
+
+def test_one_without_a_word_was_sharp_when_it_was_last_looked_at(shop: Session) -> None:
+    happens(shop, "P-1", works(6000), NewEntry("look", found="sharp"), works(900))
+    happens(shop, "P-1", NewEntry("grind", ground_um=200))
+    assert at_10(shop) == pytest.approx(expected(Observation(6000.0, "right")))
+    assert (own(shop).ground, own(shop).told) == (1, 1)
+
+
+def test_those_nobody_told_of_were_dull_as_often_as_the_told_ones_teach(shop: Session) -> None:
+    for _time in range(6):
+        edge(shop, 3000, "overdue")
+    for _time in range(4):
+        edge(shop, 3000, None)
+    seen = learned(shop)
+    assert (own(shop).ground, own(shop).told) == (10, 6)
+    assert seen.silent_dull == pytest.approx(4 * seen.estimate.chance_dull(0.0, 3000.0))
+    assert seen.silent_dull > 1.5
 
 
 def test_an_edge_that_broke_by_accident_was_sharp_and_counts_as_a_breakage(shop: Session) -> None:
@@ -161,14 +178,12 @@ def test_a_lost_piece_is_no_breakage(shop: Session) -> None:
     assert (own(shop).edges, own(shop).broken) == (1, 0)
 
 
-def test_an_edge_in_use_is_still_sharp_as_far_as_anybody_knows(shop: Session) -> None:
-    happens(shop, "P-1", works(3000))
-    assert at_10(shop) == pytest.approx(expected(Observation(3000.0, "right")))
-    happens(shop, "P-1", works(3000))
-    assert at_10(shop) == pytest.approx(expected(Observation(INTERVAL, "right")))
+def test_an_edge_in_use_is_known_sharp_as_far_as_somebody_looked(shop: Session) -> None:
+    happens(shop, "P-1", works(6000))
+    assert at_10(shop) == pytest.approx(INTERVAL)
     happens(shop, "P-1", NewEntry("look", found="sharp"), works(500))
     assert at_10(shop) == pytest.approx(expected(Observation(6000.0, "right")))
-    assert own(shop).strokes == 6500
+    assert (own(shop).strokes, own(shop).ground) == (6500, 0)
     assert learned(shop).estimate.breakage.exposure == 4 * PER_BREAK + 6500
 
 
@@ -222,9 +237,10 @@ def test_another_kind_counts_by_the_share_of_its_own_interval(shop: Session) -> 
     twice = add_kind(shop, role="punch", width="7/8", interval_strokes=10_000)
     add_piece(shop, "X-1", twice)
     edge(shop, 8000, "right", "X-1")
-    start, seen = dulling_belief(Prior(INTERVAL)), learned(shop)
-    wide = lent(learn(start, [Observation(4000.0, "dull")]), start.events)
-    assert seen.estimate.dulling.exposure == pytest.approx(wide.exposure)
+    seen = learned(shop)
+    like = [[Observation(4000.0, "dull")]]
+    belief = learned_dulling(Prior(INTERVAL), [[], [], like, [[]]])
+    assert at_10(shop) == pytest.approx(count_at_risk(belief, 0.0, 0.1))
     assert seen.pools[2].strokes == 8000
     assert seen.estimate.breakage.exposure == pytest.approx(4 * PER_BREAK + 8000)
 

@@ -18,15 +18,20 @@ from crib.trade.life.edge_life import (
     Prior,
     as_breakage,
     breakage_belief,
-    dulling_belief,
     learn,
     lent,
 )
-from crib.trade.life.risks import at_most_moved, chance_within, range_at_risk, strokes_at_risk
+from crib.trade.life.risks import chance_within
+from crib.trade.reference.held_shape import (
+    at_most_moved,
+    dulling_belief,
+    range_at_risk,
+    strokes_at_risk,
+)
 from crib.trade.shop.shop_rules import Rules
 from tests.house import ROOT
 
-_PRIOR = Prior(5000.0)
+_PRIOR = Prior(5000.0, weight=4.0)
 _START = dulling_belief(_PRIOR)
 _STROKES = st.floats(min_value=0.001, max_value=1e7)
 _RISKS = st.floats(min_value=0.01, max_value=0.95)
@@ -94,7 +99,7 @@ def test_the_next_edge_never_moves_a_count_beyond_the_stated_factors(
 
 @pytest.mark.parametrize("kind", ["dull", "right", "left"])
 @pytest.mark.parametrize("strokes", [0.001, 50.0, 5000.0, 12000.0, 1e7])
-def test_at_the_defaults_one_edge_moves_the_10_percent_count_by_at_most_a_tenth(
+def test_at_four_events_one_edge_moves_the_10_percent_count_by_at_most_a_tenth(
     kind: Outcome, strokes: float
 ) -> None:
     moved = _count(learn(_START, [Observation(strokes, kind)])) / 5000.0
@@ -232,7 +237,7 @@ def test_the_defaults_are_those_of_the_rules() -> None:
         number("life.prior_weight"),
         number("life.dull_at_share"),
     )
-    assert prior == _PRIOR
+    assert prior == Prior(5000.0)
 
 
 def test_estimating_a_life_loads_neither_scipy_nor_numpy() -> None:

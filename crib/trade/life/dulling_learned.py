@@ -1,0 +1,370 @@
+"""What a shop's own edges teach of how long an edge lasts, from the settings through a kind's like.
+
+A kind's count lies about that of its like, theirs about that of all kinds, and that about the
+setting; how much of its error they have in common is learned with the rest. The shape is learned as
+well, about the usual one.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from functools import lru_cache
+from math import exp, expm1, fsum, log, sqrt
+
+from crib.trade.common.guards import require_positive
+from crib.trade.life.dulling import DullingBelief, ShapeRow, hazard_of
+from crib.trade.life.edge_life import Observation, Prior, require_sound
+from crib.trade.life.gamma import require_share, trigamma
+
+# What the words at a grind say of when it was dull, as shares of its count: "right" about then,
+# "overdue" before that. Shop rule.
+RIGHT_AT, OVERDUE_BEFORE = 0.95, 0.85
+# Shares of the interval beyond which an edge is far: it counts, and how far it was does not, so
+# that one count typed wrong neither bends the shape nor stretches the life.
+EARLY, LATE = 0.2, 4.0
+
+# Shapes as multiples of the usual one, even in their logarithm: at 2.5 from 1.2 to 5.2, four in
+# five of the belief from 1.5 to 4.
+_SHAPES = tuple(0.48 * (2.08 / 0.48) ** (step / 8) for step in range(9))
+_SHAPE_SPREAD = 0.4
+# Logarithms of the count over the interval of the settings.
+_STEP = 0.1
+_COUNTS = tuple(_STEP * step for step in range(-24, 27))
+_KERNEL_REACH = 3.5
+# The share of the settings' uncertainty that kinds have in common; which one, their edges tell.
+_IN_COMMON = (0.25, 0.75)
+# How far a kind's like is trusted with its shape: pools of unlike kinds look flatter than each.
+_SHAPE_SHARED = 0.5
+# Below so many steps a belief is finer than the grid, and is laid out again on a grid of its own.
+_FINE, _FINE_COUNTS, _FINE_SHAPES, _FINE_REACH = 1.5, 33, 13, 4.5
+_LEAST = 1e-12
+"""Weights below it are as good as none."""
+_HALVINGS = 60
+_DIGITS = 12
+
+Kinds = Sequence[Sequence[Observation]]
+_Shares = tuple[tuple[float, str], ...]
+
+
+def learned_dulling(prior: Prior, pools: Sequence[Kinds]) -> DullingBelief:
+    """What is believed of a kind's edges after its own and those of other kinds were seen.
+
+    Source: Bayes' rule on a grid, with a normal hierarchy of logarithms (Gelman and others,
+    Bayesian Data Analysis, 3rd ed., chapter 5; from memory); what is far and what the words say of
+    the count are shop rules.
+
+    The setting is a normal distribution of the count's logarithm whose width is that of a gamma
+    distributed rate of ``prior.weight`` events at ``prior.shape``, laid so that the settings' share
+    is dull by the interval. At a weight of 1.1 and a shape of 2.5 the count is within a factor of
+    two six times in seven. Shapes are log-normal about ``prior.shape``.
+
+    Args:
+        prior: The settings; the interval in [strokes].
+        pools: From the widest to the kind itself, each the edges of its kinds [strokes].
+
+    Returns:
+        The belief; its counts in [strokes].
+
+    Raises:
+        BadValue: When a setting is out of its limits or an observation cannot be.
+        UnknownName: When it is not known how an edge was found.
+
+    Example:
+        >>> from crib.trade.life.dulling import count_at_risk
+        >>> belief = learned_dulling(Prior(5000.0), [])
+        >>> round(count_at_risk(belief, 0.0, 0.1))
+        5000
+        >>> own = [Observation(3000.0, "dull")] * 8
+        >>> round(count_at_risk(learned_dulling(Prior(5000.0), [[own]]), 0.0, 0.1))
+        1807
+    """
+    require_positive(
+        interval_strokes=prior.interval_strokes, shape=prior.shape, weight=prior.weight
+    )
+    require_share(dull_at_share=prior.dull_at_share)
+    *wide, own = [[_near(edges, prior) for edges in kinds] for kinds in pools] or [[]]
+    like = _of_like(prior, [[edges for edges in kinds if edges] for kinds in wide])
+    return _learned(like, tuple(edge for edges in own for edge in edges), prior)
+
+
+def setting_spread(prior: Prior) -> float:
+    """How far the settings may be off: the standard deviation of the count's logarithm.
+
+    Source: shop rule (that of a gamma distributed rate of the settings' weight at their shape).
+
+    Args:
+        prior: The settings [-].
+
+    Returns:
+        The standard deviation [-].
+
+    Raises:
+        BadValue: When the weight or the shape is not above zero.
+
+    Example:
+        >>> round(setting_spread(Prior(5000.0, weight=1.1)), 3)
+        0.479
+    """
+    require_positive(shape=prior.shape, weight=prior.weight)
+    return sqrt(trigamma(prior.weight)) / prior.shape
+
+
+def _shapes(prior: Prior) -> tuple[float, ...]:
+    return tuple(times * prior.shape for times in _SHAPES)
+
+
+@lru_cache(maxsize=1)
+def _shape_weights() -> tuple[float, ...]:
+    heights = [exp(-((log(times) / _SHAPE_SPREAD) ** 2) / 2) for times in _SHAPES]
+    return tuple(height / sum(heights) for height in heights)
+
+
+def _near(edges: Iterable[Observation], prior: Prior) -> _Shares:
+    """Edges as shares of the interval, by what the words say of them; the far ones brought near."""
+    near = []
+    for one in edges:
+        require_sound(one)
+        share = one.strokes / prior.interval_strokes
+        share *= {"dull": RIGHT_AT, "left": OVERDUE_BEFORE, "right": 1.0}[one.kind]
+        if one.kind != "right" and share < EARLY:
+            near.append((EARLY, "left"))
+        elif one.kind != "left" and share > LATE:
+            near.append((LATE, "right"))
+        elif share > 0:
+            near.append((round(share, _DIGITS), one.kind))
+    return tuple(near)
+
+
+def _log_likelihood(
+    edges: _Shares, shape: float, counts: Sequence[float], hazard: float
+) -> list[float]:
+    """Of edges as shares of the interval, at each count of one shape, but for a constant."""
+    followed = hazard * fsum(share**shape for share, kind in edges if kind != "left")
+    dull = [log(share) for share, kind in edges if kind == "dull"]
+    steady = len(dull) * log(shape) + shape * fsum(dull)
+    overdue = [hazard * share**shape for share, kind in edges if kind == "left"]
+    found = []
+    for count in counts:
+        rate = exp(-shape * count)
+        text = steady - len(dull) * shape * count - followed * rate
+        found.append(text + sum(_log_dull(one * rate) for one in overdue))
+    return found
+
+
+def _log_dull(hazard: float) -> float:
+    return log(-expm1(-hazard)) if hazard > 1e-300 else -700.0
+
+
+def _middle(prior: Prior, shape: float) -> float:
+    return _middle_of(shape, setting_spread(prior), prior.dull_at_share)
+
+
+@lru_cache(maxsize=64)
+def _middle_of(shape: float, spread: float, share: float) -> float:
+    """Where the settings lie, so that the share is dull by the interval."""
+    hazard = hazard_of(share)
+    dull = [-expm1(-hazard * exp(-shape * count)) for count in _COUNTS]
+    low, high = _COUNTS[0], _COUNTS[-1]
+    for _ in range(_HALVINGS):
+        middle = (low + high) / 2
+        risk = fsum(map(float.__mul__, _bell(middle, spread), dull))
+        low, high = (middle, high) if risk > share else (low, middle)
+    return high
+
+
+def _bell(middle: float, spread: float) -> tuple[float, ...]:
+    return _even([exp(-(((count - middle) / spread) ** 2) / 2) for count in _COUNTS])
+
+
+def _even(weights: Sequence[float]) -> tuple[float, ...]:
+    total = fsum(weights)
+    return tuple(weight / total for weight in weights)
+
+
+@lru_cache(maxsize=64)
+def _kernel(spread: float) -> tuple[float, ...]:
+    reach = max(1, round(_KERNEL_REACH * spread / _STEP))
+    steps = range(-reach, reach + 1)
+    return _even([exp(-((step * _STEP / spread) ** 2) / 2) for step in steps])
+
+
+def _blurred(heights: Sequence[float], spread: float) -> list[float]:
+    """Heights over the counts, each spread over its neighbours; beyond the grid as at its ends."""
+    kernel = _kernel(round(spread, 9))
+    reach = len(kernel) // 2
+    padded = [heights[0]] * reach + list(heights) + [heights[-1]] * reach
+    return [
+        sum(map(float.__mul__, kernel, padded[at : at + len(kernel)])) for at in range(len(heights))
+    ]
+
+
+@dataclass(frozen=True, slots=True)
+class _Believed:
+    """What is believed of a shape and its counts: logarithms, but for a constant."""
+
+    shapes: tuple[float, ...]
+    counts: tuple[float, ...]
+    logs: tuple[tuple[float, ...], ...]
+
+
+def _of_settings(prior: Prior) -> _Believed:
+    spread = setting_spread(prior)
+    bells = (_bell(_middle(prior, shape), spread) for shape in _shapes(prior))
+    pairs = zip(_shape_weights(), bells, strict=True)
+    return _table(prior, [[usual * one for one in bell] for usual, bell in pairs])
+
+
+def _table(prior: Prior, rows: Sequence[Sequence[float]]) -> _Believed:
+    logs = tuple(tuple(log(max(one, _LEAST)) for one in row) for row in rows)
+    return _Believed(_shapes(prior), _COUNTS, logs)
+
+
+def _of_like(prior: Prior, wide: Sequence[Sequence[_Shares]]) -> _Believed:
+    """What the settings and the kind's like say of it, before its own edges are looked at."""
+    if not any(map(len, wide)):
+        return _of_settings(prior)
+    ways = [
+        [_down(prior, shape, common, wide) for shape in _shapes(prior)] for common in _IN_COMMON
+    ]
+    rows, told = list[tuple[float, ...]](), list[float]()
+    for usual, *same in zip(_shape_weights(), *ways, strict=True):
+        best = max(evidence for evidence, _row in same)
+        shares = [exp(evidence - best) for evidence, _row in same]
+        counts = zip(*(row for _evidence, row in same), strict=True)
+        rows.append(_even([sum(map(float.__mul__, shares, heights)) for heights in counts]))
+        told.append(log(usual * sum(shares)) + best)
+    return _shared(prior, rows, _even([exp(one - max(told)) for one in told]))
+
+
+def _shared(prior: Prior, rows: Sequence[Sequence[float]], told: Sequence[float]) -> _Believed:
+    """The kind has the shape of its like, or one of its own with the counts of its like."""
+    counts = [sum(map(float.__mul__, told, column)) for column in zip(*rows, strict=True)]
+    mixed = [
+        [
+            _SHAPE_SHARED * share * one + (1 - _SHAPE_SHARED) * usual * other
+            for one, other in zip(row, counts, strict=True)
+        ]
+        for row, share, usual in zip(rows, told, _shape_weights(), strict=True)
+    ]
+    return _table(prior, mixed)
+
+
+@lru_cache(maxsize=4096)
+def _heights(edges: _Shares, shape: float, share: float) -> tuple[float, tuple[float, ...]]:
+    """The likelihood at each count over its greatest, and the logarithm of that."""
+    logs = _log_likelihood(edges, shape, _COUNTS, hazard_of(share))
+    top = max(logs)
+    return top, tuple(exp(one - top) for one in logs)
+
+
+@lru_cache(maxsize=4096)
+def _message(edges: _Shares, shape: float, share: float, apart: float) -> tuple[float, list[float]]:
+    """What a kind's edges say of its like, about which it lies so far apart.
+
+    Kept, because every kind of a shop asks the same of its neighbours when all are learned anew.
+    """
+    top, heights = _heights(edges, shape, share)
+    return top, _blurred(heights, apart)
+
+
+def _down(
+    prior: Prior, shape: float, common: float, wide: Sequence[Sequence[_Shares]]
+) -> tuple[float, tuple[float, ...]]:
+    """From the setting through the pools to the kind: the evidence for a shape, and its counts.
+
+    A kind's like has ``common`` of the settings' variance, in even parts from pool to pool; what is
+    left lies between the narrowest pool and the kind.
+    """
+    variance = setting_spread(prior) ** 2
+    part, evidence = common * variance / len(wide), 0.0
+    heights: Sequence[float] = _bell(_middle(prior, shape), sqrt(part))
+    for at, kinds in enumerate(wide):
+        heights = _blurred(heights, sqrt(part)) if at else heights
+        apart = sqrt(variance - (at + 1) * part)
+        for edges in kinds:
+            top, seen = _message(edges, shape, prior.dull_at_share, apart)
+            heights = list(map(float.__mul__, heights, seen))
+            total = sum(heights)
+            evidence += top + log(total)
+            heights = [one / total for one in heights]
+    return evidence, _even(_blurred(heights, sqrt((1 - common) * variance)))
+
+
+def _after(before: _Believed, edges: _Shares, hazard: float) -> _Believed:
+    logs = tuple(
+        tuple(map(float.__add__, row, _log_likelihood(edges, shape, before.counts, hazard)))
+        for shape, row in zip(before.shapes, before.logs, strict=True)
+    )
+    return _Believed(before.shapes, before.counts, logs)
+
+
+def _learned(before: _Believed, edges: _Shares, prior: Prior) -> DullingBelief:
+    """The belief after a kind's own edges; where the grid is too coarse, on one of its own."""
+    hazard = hazard_of(prior.dull_at_share)
+    after = _after(before, edges, hazard)
+    near = _finer(after)
+    if near is not None:
+        after = _after(_laid_out(before, *near), edges, hazard)
+    return _as_belief(after, prior)
+
+
+def _finer(after: _Believed) -> tuple[tuple[float, ...], tuple[float, ...]] | None:
+    """Shapes and counts around what is believed; None where the grid is fine enough."""
+    weights = _weights(after)
+    shapes = [(log(shape), sum(row)) for shape, row in zip(after.shapes, weights, strict=True)]
+    counts = list(zip(after.counts, map(sum, zip(*weights, strict=True)), strict=True))
+    if min(_spread(shapes) / _gap(shapes), _spread(counts) / _gap(counts)) >= _FINE:
+        return None
+    around = [exp(one) for one in _around(shapes, _FINE_SHAPES)]
+    return tuple(around), tuple(_around(counts, _FINE_COUNTS))
+
+
+def _gap(points: Sequence[tuple[float, float]]) -> float:
+    return points[1][0] - points[0][0]
+
+
+def _spread(points: Sequence[tuple[float, float]]) -> float:
+    mean = sum(at * weight for at, weight in points)
+    return sqrt(sum((at - mean) ** 2 * weight for at, weight in points))
+
+
+def _around(points: Sequence[tuple[float, float]], number: int) -> list[float]:
+    mean = sum(at * weight for at, weight in points)
+    reach = _FINE_REACH * max(_spread(points), 0.4 * _gap(points))
+    low, high = max(points[0][0], mean - reach), min(points[-1][0], mean + reach)
+    return [low + (high - low) * step / (number - 1) for step in range(number)]
+
+
+def _laid_out(before: _Believed, shapes: tuple[float, ...], counts: tuple[float, ...]) -> _Believed:
+    """The same belief on another grid inside of it, along straight lines of the logarithms."""
+    usual = [log(shape) for shape in before.shapes]
+    across = [[_between(before.counts, row, count) for count in counts] for row in before.logs]
+    columns = [
+        [_between(usual, column, log(shape)) for shape in shapes]
+        for column in zip(*across, strict=True)
+    ]
+    return _Believed(shapes, counts, tuple(zip(*columns, strict=True)))
+
+
+def _between(places: Sequence[float], heights: Sequence[float], at: float) -> float:
+    gap = places[1] - places[0]
+    left = min(max(int((at - places[0]) / gap), 0), len(places) - 2)
+    part = (at - places[left]) / gap
+    return heights[left] * (1 - part) + heights[left + 1] * part
+
+
+def _weights(after: _Believed) -> list[list[float]]:
+    best = max(max(row) for row in after.logs)
+    rows = [[exp(one - best) for one in row] for row in after.logs]
+    total = fsum(fsum(row) for row in rows)
+    return [[one / total for one in row] for row in rows]
+
+
+def _as_belief(after: _Believed, prior: Prior) -> DullingBelief:
+    unit, rows = log(prior.interval_strokes), []
+    for shape, row in zip(after.shapes, _weights(after), strict=True):
+        kept = [(unit + at, one) for at, one in zip(after.counts, row, strict=True) if one > _LEAST]
+        if kept:
+            rows.append(ShapeRow.of(shape, *zip(*kept, strict=True)))
+    return DullingBelief(tuple(rows), prior.dull_at_share, after.counts[1] - after.counts[0])
