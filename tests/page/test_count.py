@@ -12,6 +12,7 @@ from crib.stock.engine.session import Session
 from crib.stock.queries.pieces import piece_by_tag
 from tests.desk.asks import change
 from tests.page.conftest import opened_page
+from tests.page.forms import form_on
 from tests.shop import add_kind, add_piece, small_shop
 
 IN_A2 = ("D-0201", "D-0202", "D-0301", "P-0140")
@@ -133,7 +134,7 @@ def test_a_reason_is_asked_for_beside_its_field(at_window: TestClient, shop: Ses
     status, page = settled(at_window, "count-1", "D-0201", why=" ")
     assert status == 422
     assert 'id="why-error"' in page
-    assert 'name="there" value="D-0201"' in page
+    assert 'name="kept" value="D-0201"' in page
     assert piece_by_tag(shop, "D-0202").condition == "sound"
 
 
@@ -160,6 +161,30 @@ def test_looking_writes_nothing(at_window: TestClient, shop: Session) -> None:
     before = shop.value("SELECT count(*) FROM entry")
     at_window.get("/count/A2", params={"there": IN_A2[:1], "check": "yes"})
     assert shop.value("SELECT count(*) FROM entry") == before
+
+
+def test_a_full_drawer_is_counted_over_several_pages(at_window: TestClient, shop: Session) -> None:
+    kind = add_kind(shop, role="punch", width="1/4", name="quarter")
+    for number in range(200):
+        add_piece(shop, f"Q-{number:03}", kind, place="A1")
+    page = at_window.get("/count/A1").text
+    said = form_on(page, "/count/A1") | {"there": ["Q-000", "Q-049"], "first": ["150"]}
+    page = at_window.get("/count/A1", params=said).text
+    assert "Q-000" in form_on(page, "/count/A1")["kept"][0]
+    assert ("Q-155" in page, "Q-100" in page) == (True, False)
+    said = form_on(page, "/count/A1") | {
+        "there": [f"Q-{n}" for n in range(150, 198)],
+        "check": ["y"],
+    }
+    compared = at_window.get("/count/A1", params=said).text
+    settle = form_on(compared, "/count/A1/settle") | {"key": ["full-1"], "why": ["counted"]}
+    assert all(len(one.encode()) <= 10_000 for one in (page, compared))
+    assert at_window.post("/count/A1/settle", data=settle).status_code == 303
+    there = "SELECT tag FROM piece WHERE tag LIKE 'Q-%' AND condition <> 'lost' ORDER BY tag"
+    assert [row[0] for row in shop.rows(there)] == [
+        *("Q-000", "Q-049"),
+        *(f"Q-{number}" for number in range(150, 198)),
+    ]
 
 
 def test_what_a_program_is_told(metric_page: TestClient) -> None:

@@ -16,6 +16,8 @@ from crib.page.frame.reply import Done, FormField, GoTo, Reply, Shown, View
 from crib.page.frame.request import PageRequest
 
 MOST_TILES = 60
+MOST_LINES = 50
+"""The most pieces on one page: a full drawer has several, and all of them are one count."""
 
 
 def drawer(asked: PageRequest) -> Reply:
@@ -45,28 +47,42 @@ def drawers(asked: PageRequest) -> Shown:
 
 def count(asked: PageRequest) -> Reply:
     """Ticks and scans so far; what they come to, when that is asked."""
-    also = asked["also"].split()
     with about("also"):
-        found = count_place(asked.session, asked["drawer"], [*asked.every.get("there", ()), *also])
-    return _counted(found, "count_check" if asked["check"] else "count_drawer")
+        there = [*_there(asked), *asked["also"].split()]
+        found = count_place(asked.session, asked["drawer"], there)
+    return _compared(found) if asked["check"] else _ticks(asked, found)
 
 
 def ticked(asked: PageRequest) -> Shown:
     """The ticks alone, where what was scanned cannot be read."""
-    there = asked.every.get("there", ())
-    return _counted(count_place(asked.session, asked["drawer"], there), "count_drawer")
+    return _ticks(asked, count_place(asked.session, asked["drawer"], _there(asked)))
 
 
-def _counted(found: Count, template: str) -> Shown:
-    beside = [*found.strays, *found.found_again, *found.retired]
-    tags = [one.tag for one in (*found.here, *beside)]
-    values = {"count": found, "place": _place_of(found), "tags": tags, "beside": beside}
-    return Shown(template, {**values, "sent": [*tags, *found.unknown]}, found)
+def _there(asked: PageRequest) -> list[str]:
+    """What was ticked, here and on the other pages of a full drawer."""
+    return [*asked.every.get("there", ()), *asked["kept"].split()]
+
+
+def _ticks(asked: PageRequest, found: Count) -> Shown:
+    """A page of what should lie there, with what was ticked elsewhere kept."""
+    first = int(asked["first"]) if asked["first"].isdecimal() else 0
+    shown = found.expected[first : first + MOST_LINES]
+    seen, here = {one.tag for one in shown}, [one.tag for one in found.here]
+    values = {"count": found, "place": _place_of(found), "shown": shown, "first": first}
+    values |= {"tags": here, "kept": [tag for tag in here if tag not in seen], "most": MOST_LINES}
+    return Shown("count_drawer", values, found)
+
+
+def _compared(found: Count) -> Shown:
+    pieces = (*found.here, *found.strays, *found.found_again, *found.retired)
+    sent = [*(one.tag for one in pieces), *found.unknown]
+    values = {"count": found, "place": _place_of(found), "sent": sent, "most": MOST_LINES}
+    return Shown("count_check", values, found)
 
 
 def settle(asked: PageRequest) -> Reply:
     """The record is put right, in one act."""
-    there = asked.every.get("there", ())
+    there = _there(asked)
     name, why = asked["drawer"], asked["why"]
     done = settle_count(asked.session, name, there, why, by=asked.by, now=asked.now)
     slots = {"place": done.place, "n": done.differences}
@@ -75,8 +91,7 @@ def settle(asked: PageRequest) -> Reply:
 
 def check_again(asked: PageRequest) -> Shown:
     """The differences again, with what stands in the way of settling them."""
-    there = asked.every.get("there", ())
-    return _counted(count_place(asked.session, asked["drawer"], there), "count_check")
+    return _compared(count_place(asked.session, asked["drawer"], _there(asked)))
 
 
 def _place_of(found: Count) -> str:
@@ -85,12 +100,13 @@ def _place_of(found: Count) -> str:
 
 _DRAWER = FormField("drawer", needed=True)
 _THERE = FormField("there", many=True)
-_COUNTED = (_DRAWER, _THERE, FormField("also"), FormField("check", "flag"))
-_SETTLED = (_DRAWER, _THERE, FormField("why", needed=True))
+_KEPT, _FIRST = FormField("kept"), FormField("first", "whole")
+_COUNTED = (_DRAWER, _THERE, _KEPT, FormField("also"), FormField("check", "flag"), _FIRST)
+_SETTLED = (_DRAWER, _THERE, _KEPT, FormField("why", needed=True))
 # What stands behind a drawer's name goes first: a name may hold a slash.
 VIEWS = (
     View("/drawer/{drawer:path}", drawer, takes=(_DRAWER,)),
-    View("/count", which, takes=(FormField("code"), FormField("first", "whole")), form=drawers),
+    View("/count", which, takes=(FormField("code"), _FIRST), form=drawers),
     View(
         "/count/{drawer:path}/settle",
         settle,
