@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import gc
+import json
 import socket
-from contextlib import suppress
+from collections.abc import Iterator
+from contextlib import contextmanager, suppress
 from dataclasses import dataclass
 from pathlib import Path
 from threading import Event, Thread
@@ -16,6 +18,7 @@ from crib.page.app import PageApp
 from crib.page.guard.addresses import hosts_of, places
 from crib.page.guard.tls_files import TlsFiles
 from crib.page.guard.write_log import note_in
+from crib.stock.engine.folders import beside
 from crib.stock.engine.place import Place
 
 PORT = 8321
@@ -68,9 +71,42 @@ def serve(crib: Place, serving: Serving) -> None:
     ended = Event()
     Thread(target=_renew_in_time, args=(config, serving, ended), daemon=True).start()
     try:
-        uvicorn.Server(config).run()
+        with _noted_as_running(crib, serving):
+            uvicorn.Server(config).run()
     finally:
         ended.set()
+
+
+def running_page(crib: Place) -> Serving | None:
+    """Where the page of a crib is served now, as it noted itself; None where it is not."""
+    try:
+        said = json.loads(_running_note(crib).read_text("utf-8"))
+        tls_folder = Path(said["tls_folder"]) if said["tls_folder"] else None
+        found = Serving(said["listen"], said["port"], tuple(said["names"]), tls_folder=tls_folder)
+    except (OSError, ValueError, LookupError, TypeError):
+        return None
+    return found if is_served(found) else None
+
+
+@contextmanager
+def _noted_as_running(crib: Place, serving: Serving) -> Iterator[None]:
+    """Have it written beside the crib where its page is served, while it is."""
+    note = _running_note(crib)
+    said = {"listen": serving.listen, "port": serving.port, "names": serving.names}
+    said["tls_folder"] = str(serving.tls_folder or "")
+    # Without a right to write there, the page is served all the same.
+    with suppress(OSError):
+        note.write_text(json.dumps(said), "utf-8")
+    try:
+        yield
+    finally:
+        with suppress(OSError):
+            note.unlink(missing_ok=True)
+
+
+def _running_note(crib: Place) -> Path:
+    path = beside(crib)
+    return path.with_name(f"{path.name}-page-running")
 
 
 def _spare_the_collector() -> None:

@@ -5,12 +5,14 @@ from __future__ import annotations
 import io
 import json
 from pathlib import Path
+from urllib.parse import urlsplit
 
 import pytest
 
 from crib.cli.screens.serve_screen import announce
 from crib.desk.book.pairing import NewCode
 from crib.page.serve import Serving
+from tests.browser.serving import served
 from tests.cli.asking import Window
 from tests.demo_crib import demo_crib
 
@@ -31,6 +33,16 @@ def test_a_token_is_told_once_and_shut_out_by_its_name(window: Window) -> None:
     again = window.ask("serve", "--revoke", "board")
     assert again.status == 2
     assert "no device is called 'board'" in again.err
+
+
+def test_a_code_for_a_page_that_runs_names_where_that_is(window: Window, tmp_path: Path) -> None:
+    with served(tmp_path / "demo.crib", "--host-name", "crib.shop") as address:
+        port = urlsplit(address).port
+        told = window.ask("serve", "--pair", "--name", "Tablet 1")
+    assert f"http://crib.shop:{port}/pair?code=" in told.out
+    assert "the page runs there already" in told.out
+    assert "8321" not in told.out
+    assert not list(tmp_path.glob("*running*"))
 
 
 @pytest.mark.parametrize("as_json", [True, False])

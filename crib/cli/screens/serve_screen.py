@@ -92,16 +92,18 @@ def start(crib: Place, serving: Serving, code: NewCode | None, *, as_json: bool)
     Raises:
         BadValue: where the page cannot listen.
     """
-    from crib.page.serve import is_served, require_free, serve
+    from crib.page.serve import is_served, require_free, running_page, serve
 
-    runs = code is not None and is_served(serving)
+    running = running_page(crib) if code is not None else None
+    runs = running is not None or (code is not None and is_served(serving))
     if not runs:
         require_free(serving)
-    announce(serving, code, as_json=as_json)
+    announce(running or serving, code, as_json=as_json)
     if not runs:
         serve(crib, serving)
     elif not as_json:
-        print("that port is taken: if by the page, it takes the code as it runs")
+        where = "the page runs there already:" if running else "that port is taken: if by the page,"
+        print(f"{where} it takes the code as it runs")
 
 
 def _show_code(code: NewCode, place: str) -> None:
