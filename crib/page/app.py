@@ -27,10 +27,11 @@ from crib.page.frame.scripts import STATIC, PageFiles
 from crib.page.guard.body_limit import TooLong
 from crib.page.guard.gate import Gate
 from crib.page.guard.hosts import LOOPBACK_NAMES
-from crib.page.guard.pairing import Credential, Device, device_behind
+from crib.page.guard.pairing import OWN_SCREEN, Credential, Device, device_behind
 from crib.page.guard.people import PeopleAtDevices
 from crib.page.guard.plain_page import fault_page, language_of, plain_page, wants_json
 from crib.page.guard.rights import act_of
+from crib.page.guard.seats import new_seat, seat_of
 from crib.page.guard.secret import kept_secret
 from crib.page.guard.tls_files import TlsFiles
 from crib.page.guard.wellformed import is_text
@@ -176,11 +177,20 @@ class PageApp:
             made = await self._thread(view).run(work)
         except CribError as error:
             return fault_page(error, status_of(error), request.headers)
-        if made.person is not None:
-            self.people.at_device(visitor.device, made.person)
         if view.writes or view.guards:
             note_write(view, fields, visitor, made.status)
-        return Response(with_keys(made.body), made.status, made.headers, made.media_type)
+        sent = Response(with_keys(made.body), made.status, made.headers, made.media_type)
+        if made.person is not None and device is not None:
+            self._seat(device, made.person, request, sent)
+        return sent
+
+    def _seat(self, device: Device, person: str, request: Request, sent: Response) -> None:
+        """Somebody, or nobody, is at a device or a browser of this machine from now on."""
+        seat = seat_of(device, request.headers)
+        if person and device is OWN_SCREEN:
+            seat, told = new_seat()
+            sent.headers.append("set-cookie", told)
+        self.people.at_device(seat, person)
 
     def _thread(self, view: View) -> DeskHere:
         # A thread does not see as a change what it wrote itself, and would answer from before it.
@@ -214,7 +224,7 @@ class PageApp:
             return Visitor("", "", "look")
         voucher = fields.get("voucher", ("",))[0] if request.method == "POST" else ""
         person = self.people.vouched(device.key, voucher) if voucher else ""
-        person = person or self.people.at(device.key)
+        person = person or self.people.at(seat_of(device, request.headers))
         return Visitor(
             device.key, device.name, device.may, person, self.people.voucher(device.key, person)
         )

@@ -19,7 +19,7 @@ from crib.page.guard.people import FORGOTTEN_AFTER_S, PeopleAtDevices
 from crib.page.guard.rights import ACTS_OF_WORDS, act_of
 from crib.stock.engine.session import Session, open_crib
 from crib.words import PAGE_ACTS
-from tests.page.conftest import ORIGIN
+from tests.page.conftest import ORIGIN, OWN
 
 NOBODY = "Who are you?"
 
@@ -68,6 +68,19 @@ def test_the_pin_of_one_opens_no_other_name(page: TestClient, session: Session) 
     set_pin(session, "nights", "1234")
     page.post("/who/pin", data={"person": "nights", "pin": "4711"})
     assert NOBODY in page.get("/").text
+
+
+def test_each_browser_of_the_cribs_own_machine_has_its_own_person(page: TestClient) -> None:
+    other = TestClient(
+        page.app, ORIGIN, headers=dict(page.headers), client=OWN, follow_redirects=False
+    )
+    other.portal = page.portal
+    page.post("/who", data={"person": "bench 2"})
+    assert (NOBODY in page.get("/").text, NOBODY in other.get("/").text) == (False, True)
+    other.post("/who", data={"person": "nights"})
+    assert [">bench 2<" in one.get("/").text for one in (page, other)] == [True, False]
+    page.post("/who", data={"person": ""})
+    assert (NOBODY in page.get("/").text, ">nights<" in other.get("/").text) == (True, True)
 
 
 def test_a_person_is_forgotten_after_a_while_but_not_of_a_form() -> None:

@@ -9,6 +9,7 @@ from starlette.responses import Response
 
 from crib.errors import CribError, ServerAway
 from crib.page.frame.drawn import drawn
+from crib.page.guard.seats import cookie_said
 from crib.page.texts import best_language, texts_of
 
 LANGUAGE_COOKIE = "crib_language"
@@ -61,8 +62,5 @@ def wants_json(headers: Mapping[str, str]) -> bool:
 
 def language_of(headers: Mapping[str, str]) -> str:
     """The language that a reader chose, else the first of the browser's that the page speaks."""
-    for part in headers.get("cookie", "").split(";"):
-        name, _equals, value = part.strip().partition("=")
-        if name == LANGUAGE_COOKIE and value:
-            return value
-    return best_language(headers.get("accept-language", ""))
+    said = cookie_said(headers, LANGUAGE_COOKIE)
+    return said or best_language(headers.get("accept-language", ""))
