@@ -11,7 +11,9 @@ from starlette.testclient import TestClient
 from crib.page.views.grinding import AT_ONCE
 from crib.stock.engine.session import Session
 from crib.stock.queries.pieces import PieceCard, piece_by_tag
+from tests.desk.asks import change
 from tests.page.conftest import opened_page
+from tests.page.forms import form_on
 from tests.shop import add_kind, add_piece, new_crib, small_shop
 
 GERMAN = {"accept-language": "de"}
@@ -99,6 +101,21 @@ def test_a_doubt_is_asked_back_and_then_done(at_window: TestClient, shop: Sessio
     assert 'name="length:P-0" value="2.6"' in page
     assert sent(at_window, length_P_0="2.6", sure="much-ground-off")[0] == 303
     assert card(shop, "P-0").grinds == 1
+
+
+def test_what_is_ground_too_short_is_locked_by_a_button(
+    at_window: TestClient, shop: Session
+) -> None:
+    lengths = {"P-0": "2.62", "P-1": "2.61"}
+    change(shop, "UPDATE kind SET least_length_mm = 66.7 WHERE name = '<b>half</b>'")
+    typed = {f"length_{tag.replace('-', '_')}": length for tag, length in lengths.items()}
+    status, page = sent(at_window, **typed, sure="much-ground-off")
+    assert (status, card(shop, "P-0").grinds) == (409, 0)
+    assert "below its least length" in page
+    assert ">It is that short: write it down and lock it</button>" in page
+    form = form_on(page, "/grinding") | {"sure": ["much-ground-off", "too-short"]}
+    assert at_window.post("/grinding", data=form).status_code == 303
+    assert [card(shop, tag).condition for tag in lengths] == ["locked", "locked"]
 
 
 def test_one_tool_may_be_ground_that_is_not_due(at_window: TestClient, shop: Session) -> None:

@@ -243,9 +243,14 @@ def test_the_day_is_the_one_it_was_pressed_unless_another_is_said(
 
 
 @pytest.mark.parametrize("pressed", ["", "soon", "2999-01-01T00:00:00Z", "1970-01-01T00:00:00Z"])
-def test_a_press_that_cannot_be_is_today(page: TestClient, session: Session, pressed: str) -> None:
-    page.post("/strokes", data=ran(cards(page), "P-0139", 10) | {"pressed_at": [pressed]})
+def test_a_press_that_cannot_be_is_today_and_told(
+    page: TestClient, session: Session, pressed: str
+) -> None:
+    form = ran(cards(page), "P-0139", 10) | {"pressed_at": [pressed]}
+    done = page.post("/strokes", data=form)
     assert strokes(session)[-1][-1] == datetime.now().date().isoformat()
+    told = page.get(done.headers["location"]).text
+    assert (f"clock says {pressed[:16]}, which cannot be" in told) == bool(pressed)
 
 
 def test_a_tool_by_hand_becomes_a_card_and_what_was_typed_stays(page: TestClient) -> None:

@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import re
+from typing import get_args
 
 import pytest
 
+from crib.acts import Doubt
 from crib.desk.common.caution_page import WORKS
 from crib.desk.common.cautions import short_cautions
 from crib.page.texts import LANGUAGES, best_language, slots_of, table
@@ -15,6 +17,9 @@ from tests.page.said_below import fixed_workarounds
 PAGE = ROOT / "crib" / "page"
 CAUTIONS = {line for work in WORKS for line in short_cautions([work])}
 """The cautions come from below, in English; each is its own key."""
+AT_THE_SHELL = {"files-not-read", "goes-on-elsewhere", "lines-left", "overwrite", "replace-crib"}
+AT_THE_SHELL |= {"strokes-of-earlier-plan"}
+"""The doubts about files, whole cribs and plans, which no page makes."""
 WAYS = fixed_workarounds()
 """What to do instead comes from below too."""
 
@@ -41,6 +46,11 @@ def test_every_fixed_workaround_is_there_in_every_language(way: str) -> None:
 def _sources() -> str:
     files = [*PAGE.rglob("*.py"), *PAGE.rglob("*.html")]
     return "\n".join(file.read_text("utf-8") for file in files)
+
+
+def test_every_doubt_that_a_page_can_raise_has_its_button() -> None:
+    """A doubt without one could be asked back and never answered."""
+    assert {doubt for doubt in get_args(Doubt) if f"confirm.{doubt}" not in table()} == AT_THE_SHELL
 
 
 def test_no_text_stands_there_for_nobody() -> None:

@@ -97,10 +97,10 @@ def record_grind(session: Session, request: GrindRequest, now: datetime | None =
     Raises:
         Missing: without a length or what was taken off.
         BadValue: for lengths that cannot both be true, or a finding that is not known.
-        AskBack: for more than a grind takes off at once, a piece that was reported chipped, or a
-            grind that looks typed already; each doubt is confirmed by itself.
-        Refused: for a piece that is gone, cracked or in parts, or one that would be below its least
-            length.
+        AskBack: for more than a grind takes off at once, a piece that was reported chipped, one
+            that would be below its least length, or a grind that looks typed already; each doubt is
+            confirmed by itself.
+        Refused: for a piece that is gone, cracked or in parts.
     """
     with session.writing():
         stamp = stamp_for(session, request.by, request.on, now)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from crib.acts import Confirmed, act, saying
-from crib.errors import AskBack, BadValue, Missing, Refused
+from crib.errors import AskBack, BadValue, Missing
 from crib.features.common.speech import Speech
 from crib.stock.queries.pieces import PieceCard
 from crib.trade.common.verdicts import exceeds, falls_short
@@ -120,7 +120,11 @@ def _require_agreement(card: PieceCard, gone_mm: float, off_mm: float, say: Spee
 
 
 def below_least(card: PieceCard, measured: GrindLengths, confirmed: Confirmed, say: Speech) -> bool:
-    """Whether the piece is below the least length of its kind; refused unless somebody is sure."""
+    """Whether the piece is below the least length of its kind.
+
+    Raises:
+        AskBack: when it is, and nobody is sure.
+    """
     least_mm, after_mm = card.least_length_mm, measured.after_mm
     if least_mm is None or after_mm is None or not falls_short(after_mm, least_mm):
         return False
@@ -129,5 +133,5 @@ def below_least(card: PieceCard, measured: GrindLengths, confirmed: Confirmed, s
         message = f"{message}, {say.length(least_mm)}"
         retire, sure = act("retire", tag=card.tag, why=None), act("confirm.too-short")
         way_out = saying(retire, "; ", sure, " records the grind and locks the piece")
-        raise Refused(message, way_out=way_out)
+        raise AskBack(message, confirm="too-short", way_out=way_out)
     return True

@@ -178,7 +178,11 @@ def _kept(view: View, asked: PageRequest) -> str:
     if not isinstance(reply, Done):
         message = f"{view.path} writes, so it tells what was done"
         raise TypeError(message)
-    made = {"to": reply.to, "told": asked.texts(reply.told, **reply.slots)}
+    told = asked.texts(reply.told, **reply.slots)
+    if asked.odd_clock and not asked["on"]:
+        day = asked.pressed_on.isoformat()
+        told = f"{told} {asked.texts('form.odd-clock', said=asked.odd_clock, day=day)}"
+    made = {"to": reply.to, "told": told}
     return json.dumps(made | {"result": _plain(asked).value(reply.result)}, ensure_ascii=False)
 
 

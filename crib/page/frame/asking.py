@@ -15,6 +15,8 @@ from crib.page.texts import Texts
 from crib.stock.engine.session import Session
 
 OLDEST_PRESS = timedelta(days=366)
+FAST_BY = timedelta(minutes=10)
+"""How far ahead of this machine a device's clock may be."""
 Fields = dict[str, tuple[str, ...]]
 
 
@@ -47,6 +49,7 @@ def asked_of(
 ) -> PageRequest:
     """What a view is asked."""
     now = datetime.now().astimezone()
+    said_pressed = every.get("pressed_at", ("",))[0]
     doubts: tuple[Doubt, ...] = get_args(Doubt)
     sure = every.get("sure", ())
     return PageRequest(
@@ -57,20 +60,23 @@ def asked_of(
         texts,
         visitor,
         now,
-        pressed_on(every.get("pressed_at", ("",))[0], now),
+        pressed_on(said_pressed, now) or now.date(),
         yes_to(*(doubt for doubt in doubts if doubt in sure)),
         every.get("key", ("",))[0],
         sent_files,
         frozenset(request.path_params),
         str(request.base_url).rstrip("/"),
+        odd_clock=said_pressed[:16] if pressed_on(said_pressed, now) is None else "",
     )
 
 
-def pressed_on(text: str, now: datetime) -> date:
-    """The day of the press, as the page says it; today where it says none that can be."""
+def pressed_on(text: str, now: datetime) -> date | None:
+    """The day of the press: today where none is said, None for one that cannot be."""
+    if not text:
+        return now.date()
     try:
         pressed = datetime.fromisoformat(text)
         moment = (pressed if pressed.tzinfo else pressed.astimezone()).astimezone()
     except (ValueError, OverflowError):
-        return now.date()
-    return moment.date() if now - OLDEST_PRESS < moment <= now else now.date()
+        return None
+    return min(moment, now).date() if now - OLDEST_PRESS < moment <= now + FAST_BY else None

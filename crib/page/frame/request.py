@@ -57,6 +57,8 @@ class PageRequest:
     """The certificate of the authority behind the page's own, where it is served over TLS."""
     amiss: Amiss | None = None
     """What was wrong with the form that is drawn again."""
+    odd_clock: str = ""
+    """What a device's clock said at the press, where that cannot be; the day is today then."""
     is_posted: bool = False
     """Whether its fields came in a form, so that none of them may stand in an address."""
 

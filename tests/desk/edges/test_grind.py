@@ -147,7 +147,7 @@ def test_below_the_least_length_a_piece_is_retired_or_locked(
         assert (ground.condition, ground.grinds_left) == ("sound", 0)
         assert ground.notes == ("no grind is left: order a replacement",)
         return
-    with pytest.raises(Refused, match="below its least length"):
+    with pytest.raises(AskBack, match="below its least length"):
         grind(shop, "P-1", length)
     ground = grind(shop, "P-1", length, sure=True)
     assert ground.condition == "locked"
