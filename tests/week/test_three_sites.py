@@ -24,13 +24,16 @@ import csv
 from collections.abc import Iterator
 from contextlib import closing
 from pathlib import Path
+from typing import cast
 
 import pytest
 import time_machine
 
 from crib.stock.book.sites import site_sizes
+from crib.stock.engine.place import Place
 from crib.stock.engine.session import open_crib
 from tests.cli.asking import Window
+from tests.stock.engine.server import TestServer
 from tests.week.first_days import runs
 from tests.week.the_week import Count, Week, counts, moment_at
 
@@ -66,14 +69,26 @@ TABLES: dict[str, tuple[str, ...]] = {
 }
 
 
+@pytest.fixture(params=["file", "server"])
+def place(request: pytest.FixtureRequest, tmp_path: Path) -> Place:
+    """A file, or a new database on a server."""
+    if request.param == "file":
+        return tmp_path / "company.crib"
+    server: TestServer = request.getfixturevalue("server")
+    return server.new_database()
+
+
 @pytest.fixture
 def week(
-    tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+    place: Place,
+    tmp_path: Path,
+    capsys: pytest.CaptureFixture[str],
+    monkeypatch: pytest.MonkeyPatch,
 ) -> Iterator[Week]:
     """The company as its tables were taken in on the Friday before."""
     monkeypatch.chdir(tmp_path)
     with time_machine.travel(moment_at("2026-02-27 15:00"), tick=False) as clock:
-        week = Week(Window(tmp_path / "company.crib", capsys), tmp_path, monkeypatch, clock)
+        week = Week(Window(cast(Path, place), capsys), tmp_path, monkeypatch, clock)
         (tmp_path / "tables").mkdir()
         for name, lines in TABLES.items():
             with (tmp_path / "tables" / f"{name}.csv").open("w", newline="") as file:

@@ -26,6 +26,7 @@ class WayPiece:
 
 def pieces_on_the_way(session: Session, site_id: int | None = None) -> list[WayPiece]:
     """What is on the way from or to a site, or at all; what was lost on it is not."""
+    ends = "" if site_id is None else " AND ? IN (site.id, far.id)"
     rows = session.rows(
         "SELECT piece.id, piece.tag, kind.name AS kind, site.id AS from_id, site.name AS from_site,"
         " far.id AS to_id, far.name AS to_site,"
@@ -36,8 +37,8 @@ def pieces_on_the_way(session: Session, site_id: int | None = None) -> list[WayP
         " JOIN piece ON piece.place_id = place.id JOIN kind ON kind.id = piece.kind_id"
         " JOIN site ON site.id = place.site_id JOIN site AS far ON far.id = place.to_site_id"
         " WHERE place.sort = 'way' AND piece.condition NOT IN ('lost', 'retired')"
-        " AND (? IS NULL OR ? IN (site.id, far.id)) ORDER BY sent_on, site.id, far.id, piece.tag",
-        (site_id, site_id),
+        f"{ends} ORDER BY sent_on, site.id, far.id, piece.tag",
+        () if site_id is None else (site_id,),
     )
     return [WayPiece(*row) for row in rows]
 
