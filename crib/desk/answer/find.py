@@ -227,15 +227,16 @@ def _looked_up(search: Search) -> Found:
 def _with_other_sites(search: Search, picks: Sequence[Candidate]) -> Found:
     """The answer where the own site serves with a caution, in several hits, or not at all."""
     from crib.desk.answer.other_sites import from_elsewhere, to_send
+    from crib.desk.answer.several_hits import line_to_log, planned
 
-    own = _answer(search, picks) if picks else _not_at_once(search)
-    far = from_elsewhere(search)
-    here = search.shelf.session.at
+    far, here = from_elsewhere(search), search.shelf.session.at
     if not far or here is None:
-        return own
-    found = _answer(search, few_of_each([*own.picks, *far]))
+        return _answer(search, picks) if picks else _not_at_once(search)
+    hits = () if picks else few_of_each(ranked(planned(search)[0], search.case))
+    found = _answer(search, few_of_each([*picks, *hits, *far]))
     sends = [saying("to have them here: ", one) for one in to_send(far[0], here.name)]
-    return replace(found, log=own.log, notes=(*found.notes, *sends))
+    log = line_to_log(hits[0], search.case) if hits else None
+    return replace(found, log=log, notes=(*found.notes, *sends))
 
 
 def _not_at_once(search: Search) -> Found:

@@ -12,7 +12,7 @@ from typing import TypeVar
 from crib.desk.answer.kind_match import kinds_ahead, record_ahead
 from crib.desk.answer.near_misses import near_ahead
 from crib.desk.answer.order_lines import specs_to_order
-from crib.desk.answer.other_sites import beyond
+from crib.desk.answer.other_sites import beyond, from_elsewhere
 from crib.desk.answer.rank import Candidate
 from crib.desk.answer.search import Search
 from crib.desk.answer.several_hits import MOST_AHEAD, pair_searches, planned
@@ -32,7 +32,7 @@ def look_ahead(searches: Sequence[Search], *, misses: bool) -> None:
     unserved = [one for one in searches if not _made(Search.candidates, one)]
     _hits_ahead(unserved)
     if misses:
-        missed = [one for one in unserved if not _made(_in_hits, one)]
+        missed = [one for one in unserved if not (_made(_in_hits, one) or _made(_from_afar, one))]
         _copies_ahead([one for one in searches if one not in missed])
         near_ahead(missed)
         offers_ahead(missed)
@@ -93,6 +93,10 @@ def _smaller_needs(search: Search) -> Sequence[Need]:
 
 def _in_hits(search: Search) -> Sequence[Candidate]:
     return planned(search)[0]
+
+
+def _from_afar(search: Search) -> Sequence[Candidate]:
+    return from_elsewhere(search) if search.shelf.beyond is not None else ()
 
 
 def _beyond(search: Search) -> Search | None:
