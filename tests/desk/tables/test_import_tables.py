@@ -252,6 +252,17 @@ def test_pieces_whose_coming_in_was_undone_can_come_in_again(shop: Session, tmp_
     assert ledger.rebuild(shop) == []
 
 
+def test_empty_figures_are_told_with_what_they_are_read_as(shop: Session, tmp_path: Path) -> None:
+    rows = "Pieces by hand,,\ntag,kind,grinds\nP-8,HALF,\nP-9,HALF,\nP-10,HALF,2\n"
+    kind = values(shop, "kind")[0]["name"]
+    more = folder(tmp_path / "more", {"pieces": rows.replace("HALF", f'"{kind}"')})
+    taken = take_in(shop, more, by="")
+    assert taken.notes == (
+        "pieces.csv: line 1 is above the heading, and not read",
+        "pieces.csv: grinds: 2 empty cells read as 0",
+    )
+
+
 def test_a_template_as_it_is_is_refused(crib: Session, tmp_path: Path) -> None:
     write_template(tmp_path / "t", "in")
     with pytest.raises(BadInput, match="holds no rows to take in; 52 rows are examples") as caught:
