@@ -167,6 +167,7 @@ def test_json_is_the_whole_plan(window: Window) -> None:
         "orders": 1,
         "order_cents": 2500,
         "late": [],
+        "site": None,
     }
 
 

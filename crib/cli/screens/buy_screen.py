@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import shlex
 from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
@@ -205,6 +206,11 @@ def _price(line: BuyLine, currency: str) -> str:
 def _draw_order(screen: Console, plan: BuyPlan) -> None:
     """The command that orders what is within the budget."""
     inside = [line for line in plan.lines if line.within_budget]
+    if plan.site == "":
+        if inside:
+            one = f"crib order {inside[0].name} --share SITE=N{_options(plan)} --site SITE"
+            screen.print(f"order each line with the sites it is for: {one}", soft_wrap=True)
+        return
     named = [one.name for one in inside if one.supplier]
     if named:
         every = len(named) == len(inside) and len(named) > MOST_NAMED
@@ -222,4 +228,5 @@ def _options(plan: BuyPlan) -> str:
     if plan.budget_cents is not None:
         whole, cents = divmod(plan.budget_cents, 100)
         text += f" --budget {whole}" + (f".{cents:02d}" if cents else "")
-    return text + (f" --arrive-by {plan.by}" if plan.by else "")
+    text += f" --arrive-by {plan.by}" if plan.by else ""
+    return text + (f" --site {shlex.quote(plan.site)}" if plan.site else "")

@@ -106,6 +106,7 @@ class BuyPlan:
     ``kept_cents`` is the part spent on what the shop keeps by its own rules whatever it gains.
     ``value_cents_per_year`` is what the lines within are worth; ``net_cents_per_year`` what the
     choice gains after prices over the years, lines kept by the shop's own rules not counted.
+    ``site`` is whose it is in a company of several: of all pooled where it is empty.
     ``late`` orders are to be chased; those given up are not ``on_order`` any more.
     ``order_cents`` is what its ``orders``, one to a supplier, cost beside the tools.
     ``gap`` is the share of that gain which may be missed, 0 when the choice is proven the
@@ -129,6 +130,7 @@ class BuyPlan:
     orders: int = 0
     order_cents: int = 0
     late: tuple[LateOrder, ...] = ()
+    site: str | None = None
 
 
 def plan_buying(
@@ -163,7 +165,8 @@ def plan_buying(
     choice = choose(task, budget_cents)
     entries = priced_pieces(task, choice)
     plan = _plan(task, choice, entries, budget_cents, (*shop.notes, *notes))
-    plan = replace(plan, by=by.isoformat() if by else None)
+    site = session.at.name if session.at is not None and session.at.several else None
+    plan = replace(plan, by=by.isoformat() if by else None, site=site)
     borne = without(task, choice.closed)
     if around and budget_cents is not None:
         plan = replace(plan, around=look_around(borne, choice, names_of(entries)[1], budget_cents))

@@ -16,8 +16,8 @@ from crib.trade.shop.shop_rules import Rules
 
 WHOLE_COMPANY = "all"
 """What is said instead of a site for every one at once; no site is called so."""
-_ROOTED = ("place", "machine", "person", "device", "job")
-"""Tables of what is at a site."""
+_ROOTED = ("place", "machine", "person", "device", "job", "want", "order_line")
+"""Tables of what is at a site, or for one."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -11,6 +11,7 @@ from statistics import mean, median, stdev
 
 from crib.stock.engine.in_lists import asked_tables
 from crib.stock.engine.session import Session
+from crib.stock.queries.demand import for_site
 from crib.stock.queries.newest_strokes import newest_strokes
 
 _MOST_SEEN = 20
@@ -150,6 +151,7 @@ def unplanned_asks(session: Session, most: int) -> list[JobAsk]:
         " JOIN job_line AS line ON line.job_id = job.id WHERE job.open"
         " AND NOT EXISTS (SELECT 1 FROM planned_run WHERE planned_run.job_id = job.id)"
         " AND NOT EXISTS (SELECT 1 FROM want WHERE want.job = job.name AND want.ask = line.phrase)"
+        f" AND {for_site('job', session.site)}"
         " GROUP BY job.id, line.phrase ORDER BY job.due_on = '', job.due_on, job.id, min(line.id)"
         " LIMIT ?",
         (most,),

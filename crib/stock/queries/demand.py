@@ -316,13 +316,13 @@ def open_orders(session: Session) -> list[OpenOrder]:
         " LEFT JOIN kind ON kind.id = order_line.kind_id"
         " LEFT JOIN purchase ON purchase.id = order_line.purchase_id"
         " WHERE order_line.open AND order_line.received < order_line.quantity"
-        f" AND {_for_site('order_line', session.site)}"
+        f" AND {for_site('order_line', session.site)}"
         " ORDER BY order_line.ordered_on, order_line.id"
     )
     return [_open_order(dict(row)) for row in rows]
 
 
-def _for_site(table: str, site_id: int | None) -> str:
+def for_site(table: str, site_id: int | None) -> str:
     """That a row is for a site, or nobody said for which; or any row for the whole company."""
     return "TRUE" if site_id is None else f"coalesce({table}.site_id, {site_id:d}) = {site_id:d}"
 
@@ -339,7 +339,7 @@ def open_wants(session: Session) -> list[WantRow]:
         " want.last_at,"
         " want.missing, coalesce(job.due_on, '') AS due_on FROM want"
         " LEFT JOIN job ON job.name = want.job AND job.open WHERE want.status = 'open'"
-        f" AND {_for_site('want', session.site)} ORDER BY want.id"
+        f" AND {for_site('want', session.site)} ORDER BY want.id"
     )
     return [WantRow(**dict(row)) for row in rows]
 

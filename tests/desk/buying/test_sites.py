@@ -21,7 +21,7 @@ from crib.desk.buying.place_orders import Orders, make_orders, show_orders
 from crib.desk.buying.receive import Delivery, receive
 from crib.errors import BadInput, BadValue, Refused, UnknownName
 from crib.features.common.case import Circumstances
-from crib.stock.book.sites import set_days, site_called, stand_at
+from crib.stock.book.sites import add_site, set_days, site_called, stand_at
 from crib.stock.engine.session import Session
 from crib.stock.queries.pieces import piece_by_tag
 from crib.stock.tables.all_tables import OfferRecord
@@ -78,6 +78,19 @@ def test_it_is_bought_where_that_is_no_slower(company: Session, days: int, lines
     with company.writing():
         set_days(company, site_called(company, "North"), site_called(company, "South"), days)
     assert len(at(company, NORTH).lines) == lines
+
+
+def test_the_first_site_takes_the_wants_and_orders_that_are_there(tmp_path: Path) -> None:
+    session = small_shop(tmp_path / "shop.crib")
+    facts = Circumstances(quantity=100, job="old")
+    find(session, "hole 1-1/16 thru 3/8 A36", facts, now=LATER)
+    lines = len(plan(session).lines)
+    with session.writing():
+        add_site(session, "North", "")
+        add_site(session, "South", "")
+    assert [len(at(session, site).lines) for site in (NORTH, SOUTH)] == [lines, 0]
+    assert [at(session, site).site for site in (NORTH, None)] == ["North", ""]
+    session.close()
 
 
 def test_each_site_sees_its_own_wants_and_the_company_all(company: Session) -> None:
