@@ -51,10 +51,12 @@ def test_fifty_offers_and_two_hundred_uses_are_proven_in_two_seconds(seed: int) 
     assert work <= 2.0
 
 
+@pytest.mark.parametrize("part", [1, 2, 4, 8])
 @pytest.mark.parametrize("seed", range(4))
-def test_uses_without_any_order_in_them_are_proven_too(seed: int) -> None:
-    best, _work = found(scattered_shop(50, 200, seed), f"scattered shop {seed}")
+def test_uses_without_any_order_in_them_are_proven_at_any_budget(seed: int, part: int) -> None:
+    best, work = found(scattered_shop(50, 200, seed), f"scattered shop {seed}, 1/{part}", part)
     assert best.proven
+    assert work <= 6.0
 
 
 @pytest.mark.parametrize("seed", range(3))
@@ -63,17 +65,20 @@ def test_half_of_that_money_is_harder_and_proven_too(seed: int) -> None:
     assert best.proven
 
 
-@pytest.mark.parametrize("seed", range(2))
-def test_five_hundred_offers_come_near_the_bound_in_twenty_seconds(seed: int) -> None:
-    best, _work = found(shop(500, 5_000, seed), f"shop {seed}")
-    assert gap_of(best) <= 0.015
+@pytest.mark.parametrize(("part", "gap"), [(1, 0.006), (2, 0.04), (4, 0.025), (8, 0.025)])
+def test_five_hundred_offers_come_near_a_true_bound_in_twenty_seconds(
+    part: int, gap: float
+) -> None:
+    best, work = found(shop(500, 5_000), f"shop 0, 1/{part}", part)
+    assert gap_of(best) <= gap
+    assert work <= 22.0
 
 
-def test_half_of_that_money_leaves_a_wider_gap_but_a_bounded_one() -> None:
-    best, _work = found(shop(500, 5_000), "shop 0, half the money", 2)
-    assert gap_of(best) <= 0.025
-
-
-def test_five_hundred_offers_with_scattered_uses_come_near_the_bound_too() -> None:
-    best, _work = found(scattered_shop(500, 5_000), "scattered shop")
-    assert gap_of(best) <= 0.02
+@pytest.mark.parametrize(("part", "gap"), [(1, 0.02), (2, 0.18), (4, 0.16), (8, 0.03)])
+def test_five_hundred_offers_with_scattered_uses_have_a_true_bound_too(
+    part: int, gap: float
+) -> None:
+    """Most of what is missing from a sixth down is the bound's: longer searches gain 1 %."""
+    best, work = found(scattered_shop(500, 5_000), f"scattered shop, 1/{part}", part)
+    assert gap_of(best) <= gap
+    assert work <= 22.0

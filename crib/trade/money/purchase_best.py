@@ -13,6 +13,7 @@ from crib.trade.money.purchase_filling import Filling
 from crib.trade.money.purchase_model import LARGE_SIZE, Condition, PurchaseModel, Solved
 from crib.trade.money.purchase_plain import plain_purchase
 from crib.trade.money.purchase_reduced import Reduced
+from crib.trade.money.purchase_shaking import shaken
 
 # What may be left of the time after each step.
 _GREEDY_LEFT, _RELAXED_LEFT, _VARIED_LEFT, _SOLVED_LEFT = 0.7, 0.4, 0.35, 0.05
@@ -20,6 +21,7 @@ _GREEDY_LEFT, _RELAXED_LEFT, _VARIED_LEFT, _SOLVED_LEFT = 0.7, 0.4, 0.35, 0.05
 _SHARES = (0.5, 0.7, 0.6, 0.4, 0.3, 0.1)
 _STRIPES = (3, 5, 7, 11, 13)
 _MOST_WEIGHT = 1 << 20
+_SHAKES, _MANY_SHAKES = 80, 10_000
 
 
 def best_purchase(
@@ -97,6 +99,7 @@ class _Search:
         self._least_left = _GREEDY_LEFT
         self._model = PurchaseModel(reduced)
         self._is_large = self._model.size >= LARGE_SIZE
+        self._is_alone = False
         filling = self._filling
         self.times: list[int] = filling.filled_once() if self._is_large else filling.greedy()
 
@@ -122,14 +125,25 @@ class _Search:
         self._least_left = _SOLVED_LEFT
         if self._left() > 0 and not self._is_within(gap):
             self._model.tighten(self.reduced.net(self.times))
-            solved = self._model.best(self._left(), gap)
+            solved = self._solved(gap)
             if self.bound is None and not solved.proven:
                 # Cut off before its first relaxation, all that it knows is the worth of everything.
                 solved = replace(solved, most=None)
             self._learn(solved)
         self._least_left = 0.0
-        if self._proven:
+        if self._proven and not self._is_alone:
             self._choose_among_equals()
+
+    def _solved(self, gap: float) -> Solved:
+        """What the solver says: of a small problem whether there is another purchase as good."""
+        if self._is_large:
+            return self._model.best(self._left(), gap)
+        net = self.reduced.net(self.times)
+        rows, columns = self._model.other_rows(self.times)
+        solved = self._model.best(self._left(), gap, [*rows, self._model.net_row(net)], columns)
+        self._is_alone = solved.none
+        most = net if solved.none else solved.most
+        return replace(solved, most=None if most is None else max(net, most))
 
     def _keep(self, times: Sequence[int] | None) -> bool:
         """Take a purchase if it is sound and the better one."""
@@ -157,6 +171,14 @@ class _Search:
             if self._left() <= 0 or self._proven:
                 return
             self._keep(self._filling.thinned(start))
+        for found in shaken(self.reduced, self._filling, self.times, self._shakes()):
+            self._keep(found)
+            if self._left() <= 0 or self._proven:
+                return
+
+    def _shakes(self) -> int:
+        """How often to shake: of a small problem as often as it may help before the solver does."""
+        return _MANY_SHAKES if self._is_large else min(_SHAKES, 2 * len(self.times))
 
     def _starts(self, shares: Sequence[float]) -> Iterator[list[int]]:
         """Too much each time: by the shares, then the best known with a stripe of the others."""
@@ -179,7 +201,7 @@ class _Search:
     def _choose_among_equals(self) -> None:
         """Spend less, buy fewer times, buy earlier offers, for the same net."""
         self._model.tighten(self.reduced.net(self.times))
-        if self._is_alone():
+        if self._has_no_equal():
             return
         net = self._model.net_row(self.reduced.net(self.times))
         prices = {number: float(offer.price) for number, offer in enumerate(self.reduced.offers)}
@@ -197,7 +219,7 @@ class _Search:
                 Condition({number: 1}, self.times[number], self.times[number]) for number in weights
             ]
 
-    def _is_alone(self) -> bool:
+    def _has_no_equal(self) -> bool:
         """Whether no other purchase can net as much and come before it, or no time is left."""
         left = self._watch.left()
         if left <= 0:

@@ -157,14 +157,21 @@ class PurchaseModel:
         return Condition(factors, least - 0.5, inf)
 
     def other_rows(self, times: Sequence[int]) -> tuple[list[Condition], int]:
-        """That some bought offer is bought less often, and how many more columns that takes."""
+        """That some offer is bought less or more often, and how many columns that takes."""
         bought = [number for number, n in enumerate(times) if n]
-        less = {number: len(self._upper) + at for at, number in enumerate(bought)}
-        rows = [Condition(dict.fromkeys(less.values(), 1), 1, inf)]
+        raised = [number for number in bought if times[number] < self._reduced.offers[number].most]
+        less = {number: self.size + at for at, number in enumerate(bought)}
+        more = {number: self.size + len(less) + at for at, number in enumerate(raised)}
+        others = [number for number, n in enumerate(times) if not n]
+        rows = [Condition(dict.fromkeys([*less.values(), *more.values(), *others], 1), 1, inf)]
         for number, column in less.items():
             spread = self._reduced.offers[number].most - times[number] + 1
             rows.append(Condition({number: 1, column: spread}, -inf, times[number] - 1 + spread))
-        return rows, len(less)
+        rows += [
+            Condition({number: 1, column: -times[number] - 1}, 0, inf)
+            for number, column in more.items()
+        ]
+        return rows, len(less) + len(more)
 
     @property
     def size(self) -> int:
