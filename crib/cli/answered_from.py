@@ -7,6 +7,8 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
     from crib.desk.common.which_crib import WhichCrib
     from crib.stock.engine.session import Session
 
@@ -67,3 +69,24 @@ def crib_facts() -> dict[str, Any]:
     facts: dict[str, Any] = {"name": which.name, "file": str(which.file), "demo": which.demo}
     facts |= {"site": which.site} if which.site else {}
     return {"answered_from": facts | {"cannot_write": which.cannot_write}}
+
+
+def asked_by_all(session: Session) -> tuple[Callable[[], object], ...]:
+    """What every command asks of its crib before it comes to its own questions."""
+
+    def sites() -> object:
+        from crib.stock.book.sites import all_sites
+
+        return all_sites(session)
+
+    def name() -> object:
+        from crib.desk.common.which_crib import which_crib
+
+        return which_crib(session)
+
+    def rules() -> object:
+        from crib.stock.book.settings import shop_rules
+
+        return shop_rules(session)
+
+    return sites, name, rules

@@ -17,7 +17,7 @@ from typing import TYPE_CHECKING, Annotated, Any
 import typer
 from typer.exceptions import TyperException
 
-from crib.cli.answered_from import answering_from, crib_facts, crib_lines, site_lines
+from crib.cli.answered_from import answering_from, asked_by_all, crib_facts, crib_lines, site_lines
 from crib.cli.keyed import Keyed, keyed_now
 from crib.cli.wording import marked, spelled, worded
 from crib.errors import (
@@ -145,9 +145,10 @@ def opened(place: str) -> Iterator[Session]:
         yield call.stack.enter_context(_done_once(call, chosen_place(place)))
         return
     session = open_crib(chosen_place(place))
-    answering_from(session)
     try:
-        yield session
+        with session.ahead(*asked_by_all(session)):
+            answering_from(session)
+            yield session
     finally:
         session.close()
 

@@ -18,6 +18,7 @@ from crib.desk.strokes.whose_strokes import JobGuard
 from crib.errors import BadValue
 from crib.stock.book import ledger
 from crib.stock.book.ledger import Stamp
+from crib.stock.book.seals import ledger_end
 from crib.stock.book.settings import shop_rules
 from crib.stock.engine.session import Session
 from crib.stock.queries.pieces import PieceCard, pieces_by_ids, pieces_by_tags
@@ -119,22 +120,27 @@ def log_lines(
     rules = rules or shop_rules(session)
     said = [with_options(line, options) for line in lines]
     with session.writing():
-        stamp = stamp_for(session, options.by, options.on, now)
-        book = Book(session, rules, said)
+        with session.ahead(lambda: Book(session, rules, said)):
+            stamp = stamp_for(session, options.by, options.on, now)
+            book = Book(session, rules, said)
         booked = [book.take(line) for line in said]
-        if "typed-already" not in options.confirmed:
-            CodeGuard(session).check(booked)
-            ask_if_repeated(session, stamp, rules, booked)
-        if options.on.strip() and "before-it-came" not in options.confirmed:
-            _check_days(DayGuard(session), stamp, booked)
-        if "many-strokes" not in options.confirmed:
-            _check_counts(CountGuard(session, rules), booked)
-        booked = JobGuard(session).settled(booked, options.confirmed)
-        ledger.write(session, stamp, [entry for one in booked for entry in entries_of(one)])
-        after = pieces_by_ids(session, (card.id for card in cards_before(booked)))
-        for tag, day in sharpened_after(session, after, stamp.shift_on):
-            book.notes[f"{tag} was sharpened on {day}: these wore the edge before that"] = None
-    by, entries = written_in_act(session, stamp.act)
+        with session.ahead(
+            lambda: ask_if_repeated(session, stamp, rules, booked),
+            lambda: _check_counts(CountGuard(session, rules), booked),
+            lambda: JobGuard(session).settled(booked, options.confirmed),
+            lambda: ledger_end(session),
+        ):
+            booked = _guarded(session, rules, options, stamp, booked)
+            ledger.write(session, stamp, [entry for one in booked for entry in entries_of(one)])
+        ids = [card.id for card in cards_before(booked)]
+        with session.ahead(
+            lambda: sharpened_after(session, ids, stamp.shift_on),
+            lambda: written_in_act(session, stamp.act),
+        ):
+            after = pieces_by_ids(session, ids)
+            for tag, day in sharpened_after(session, ids, stamp.shift_on):
+                book.notes[f"{tag} was sharpened on {day}: these wore the edge before that"] = None
+            by, entries = written_in_act(session, stamp.act)
     return LogResult(
         act=stamp.act,
         by=by,
@@ -145,6 +151,20 @@ def log_lines(
         became_due=risen(cards_before(booked), after, rules),
         notes=tuple(book.notes),
     )
+
+
+def _guarded(
+    session: Session, rules: Rules, options: LogOptions, stamp: Stamp, booked: list[Booked]
+) -> list[Booked]:
+    """The lines, when nothing in them has to be asked back, or was confirmed."""
+    if "typed-already" not in options.confirmed:
+        CodeGuard(session).check(booked)
+        ask_if_repeated(session, stamp, rules, booked)
+    if options.on.strip() and "before-it-came" not in options.confirmed:
+        _check_days(DayGuard(session), stamp, booked)
+    if "many-strokes" not in options.confirmed:
+        _check_counts(CountGuard(session, rules), booked)
+    return JobGuard(session).settled(booked, options.confirmed)
 
 
 def with_options(line: StrokeLine, options: LogOptions) -> StrokeLine:

@@ -212,10 +212,8 @@ def _move_totals(
                 current = step(current, {**asdict(entry), "shift_on": shift_on})
                 current = replace(current, **_written(entry))
             totals[piece_id] = current
-    if totals:
-        _store(session, totals)
-    for piece_id in late:
-        refold(session, piece_id)
+    _store(session, totals)
+    refold_each(session, late)
 
 
 def _written(entry: NewEntry) -> dict[str, Any]:
@@ -293,13 +291,20 @@ def _changed_after(session: Session, shifts: Sequence[tuple[int, str]]) -> list[
 
 def refold(session: Session, piece_id: int) -> Totals:
     """Take a piece's effective entries again, in order, and store what they amount to."""
-    entries = session.each(
-        f"SELECT {FOLDED_COLUMNS} {_EFFECTIVE} AND entry.piece_id = ?"
-        " ORDER BY entry.shift_on, entry.id",
-        (piece_id,),
-    )
-    totals = fold(entries)
-    _store(session, {piece_id: totals})
+    return refold_each(session, [piece_id])[piece_id]
+
+
+def refold_each(session: Session, piece_ids: Iterable[int]) -> dict[int, Totals]:
+    """Take the effective entries of some pieces again, and store what they amount to."""
+    totals = dict.fromkeys(piece_ids, Totals())
+    for marks, some in in_lists(totals):
+        entries = session.each(
+            f"SELECT entry.piece_id, {FOLDED_COLUMNS} {_EFFECTIVE} AND entry.piece_id IN {marks}"
+            " ORDER BY entry.piece_id, entry.shift_on, entry.id",
+            some,
+        )
+        totals |= dict(_fold_by_piece(entries))
+    _store(session, totals)
     return totals
 
 
@@ -323,6 +328,11 @@ def _fold_all(session: Session) -> Iterator[tuple[int, Totals]]:
         f"SELECT entry.piece_id, {FOLDED_COLUMNS} {_EFFECTIVE} AND entry.piece_id IS NOT NULL"
         " ORDER BY entry.piece_id, entry.shift_on, entry.id"
     )
+    yield from _fold_by_piece(entries)
+
+
+def _fold_by_piece(entries: Iterable[Row]) -> Iterator[tuple[int, Totals]]:
+    """The totals of each piece from entries in its order."""
     for piece_id, own in groupby(entries, key=itemgetter("piece_id")):
         yield piece_id, fold(own)
 
@@ -345,8 +355,7 @@ def reverse(session: Session, stamp: Stamp, entry_ids: Iterable[int], why: str) 
             if entry["piece_id"] is not None:
                 moved[entry["piece_id"]] = None
         set_end(session, end)
-        for piece_id in moved:
-            refold(session, piece_id)
+        refold_each(session, moved)
     return list(moved)
 
 
@@ -394,4 +403,5 @@ def _running(session: Session, piece_ids: Iterable[int]) -> dict[int, Totals]:
 
 def _store(session: Session, totals: Mapping[int, Totals]) -> None:
     rows = [{**asdict(one), "id": piece_id} for piece_id, one in totals.items()]
-    session.run_many(_UPDATE, rows)
+    if rows:
+        session.run_many(_UPDATE, rows)

@@ -89,7 +89,7 @@ class PostgresConnection:
         if sql.startswith(_MARKS_A_LEVEL):
             self._mark_level(sql)
             return None
-        if not sql.startswith(_ONLY_READS):
+        if _is_write(sql):
             self.foresee(())
         if sql in ("COMMIT", "ROLLBACK") and self._never_began(sql):
             return None
@@ -195,4 +195,4 @@ def _named(sql: str, values: Values) -> Any:
 
 
 def _is_write(sql: str) -> bool:
-    return not sql.startswith(("BEGIN", *_ONLY_READS, *_MARKS_A_LEVEL))
+    return not sql.lstrip().startswith(("BEGIN", *_ONLY_READS, *_MARKS_A_LEVEL))

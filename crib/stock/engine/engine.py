@@ -169,6 +169,10 @@ class Engine(Protocol):
         """How its planner is told what it cannot know."""
 
     @property
+    def is_far(self) -> bool:
+        """Whether each question waits for a trip over a wire."""
+
+    @property
     def inspection(self) -> Inspection:
         """How it is asked about itself."""
 

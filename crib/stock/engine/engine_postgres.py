@@ -68,6 +68,7 @@ class PostgresEngine:
 
     error = psycopg.Error
     hint = Hint(lateral=True)
+    is_far = True
     inspection = INSPECTION
 
     def connect(self, path: Place) -> PostgresConnection:

@@ -36,6 +36,7 @@ class SqliteEngine:
 
     error = sqlite3.Error
     hint = Hint(aside="+", then_join="CROSS JOIN")
+    is_far = False
     inspection = INSPECTION
 
     def connect(self, path: Path) -> sqlite3.Connection:

@@ -12,7 +12,7 @@ from __future__ import annotations
 
 import random
 import time
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from copy import copy
 from itertools import islice
@@ -47,12 +47,18 @@ from crib.stock.engine.engine import (
     not_a_crib,
 )
 from crib.stock.engine.engine_sqlite import SqliteEngine
+from crib.stock.engine.kept_answers import AnswersInBlock
 from crib.stock.engine.moved import MOVED_WORD, moved_error, note_of, split_revision
 from crib.stock.engine.place import Place, ServerPlace, is_server
 
 FIRST_PAUSE_SECONDS = 0.002
 LONGEST_PAUSE_SECONDS = 0.1
 _AT_ONCE = 5_000
+_FIRST = "-- the first row\n"
+
+
+class _Heard(Exception):
+    """A question was asked of a session that only listens."""
 
 
 class Session:
@@ -81,6 +87,8 @@ class Session:
         self._depth = 0
         self._failed = False
         self._holds_moment = False
+        self._answers = AnswersInBlock()
+        self._hearing: list[Question] | None = None
 
     @property
     def site(self) -> int | None:
@@ -111,21 +119,50 @@ class Session:
         return self.place
 
     @contextmanager
-    def ahead(self, *questions: Question) -> Iterator[None]:
-        """Queries that the block will ask, with these very texts and values.
+    def ahead(self, *asks: Callable[[], object]) -> Iterator[None]:
+        """Say what the block will ask: the first question of each of these functions.
 
-        A server that is far away answers all of them in one trip; what is written makes it forget.
+        A server that is far away answers all of them in one trip, as soon as one is asked; what is
+        written makes it forget. Each function is stopped at its question, and is called by the
+        block again; for a file none is called.
         """
-        self.engine.foresee(self.connection, questions)
+        if not self.engine.is_far:
+            yield
+            return
+        self.engine.foresee(self.connection, [one for ask in asks for one in self._heard(ask)])
         try:
             yield
         finally:
             self.engine.foresee(self.connection, ())
 
+    def _heard(self, ask: Callable[[], object]) -> list[Question]:
+        self._hearing = []
+        try:
+            ask()
+        except _Heard:
+            pass
+        finally:
+            heard, self._hearing = self._hearing, None
+        return heard
+
+    def _kept(self, sql: str, values: Values, called: str = "") -> list[Row] | None:
+        """What was answered before in the block; None where it has to be asked."""
+        found = self._answers.find(called + sql, values) if self.is_writing else None
+        if found is None and self._hearing is not None:
+            self._hearing.append((sql, values))
+            raise _Heard
+        return found
+
     def rows(self, sql: str, values: Values = ()) -> list[Row]:
         """All rows of a query."""
+        found = self._kept(sql, values)
+        if found is not None:
+            return found
         with self._answering():
-            return self.connection.execute(sql, values).fetchall()
+            rows: list[Row] = self.connection.execute(sql, values).fetchall()
+        if self.is_writing:
+            self._answers.keep(sql, values, rows)
+        return rows
 
     def each(self, sql: str, values: Values = ()) -> Iterator[Row]:
         """The rows of a query one by one, for answers too long to hold.
@@ -140,8 +177,13 @@ class Session:
 
     def row(self, sql: str, values: Values = ()) -> Row | None:
         """The first row of a query, or None."""
+        kept = self._kept(sql, values, _FIRST)
+        if kept is not None:
+            return next(iter(kept), None)
         with self._answering():
             found: Row | None = self.connection.execute(sql, values).fetchone()
+        if self.is_writing:
+            self._answers.keep(_FIRST + sql, values, () if found is None else (found,))
         return found
 
     def value(self, sql: str, values: Values = ()) -> Any:
@@ -154,19 +196,19 @@ class Session:
 
         What a rule of a table refuses may be raised by the next question, or by the commit.
         """
-        self._must_be_writing()
+        self._must_be_writing(sql)
         with self._translating():
             self.engine.send(self.connection, sql, values)
 
     def run_counted(self, sql: str, values: Values = ()) -> int:
         """Run one writing statement and return how many rows it changed."""
-        self._must_be_writing()
+        self._must_be_writing(sql)
         with self._translating():
             return self.connection.execute(sql, values).rowcount
 
     def run_many(self, sql: str, rows: Iterable[Values]) -> None:
         """Run one writing statement for many rows, as ``run`` does."""
-        self._must_be_writing()
+        self._must_be_writing(sql)
         with self._translating():
             self.engine.send_many(self.connection, sql, rows)
 
@@ -176,10 +218,11 @@ class Session:
         Raises:
             RowRefused: for a row that its table does not allow.
         """
-        self._must_be_writing()
         row = _checked(table, values)
+        sql = f"{_insertion(table, row)} RETURNING id"
+        self._must_be_writing(sql)
         with self.refusing(table), self._translating():
-            answer = self.connection.execute(f"{_insertion(table, row)} RETURNING id", row)
+            answer = self.connection.execute(sql, row)
             return int(answer.fetchone()[0])
 
     def add(self, table: str, values: Mapping[str, Any]) -> None:
@@ -229,6 +272,7 @@ class Session:
         if self.cannot_write is not None:
             raise self.cannot_write
         self._begin()
+        self._answers.forget()
         self._depth, self._failed = 1, False
         try:
             yield
@@ -291,6 +335,7 @@ class Session:
 
         A full disk may have rolled back the whole transaction before, savepoints and all.
         """
+        self._answers.forget()
         try:
             for sql in statements if self.connection.in_transaction else ():
                 self.connection.execute(sql)
@@ -338,7 +383,8 @@ class Session:
             else:
                 return
 
-    def _must_be_writing(self) -> None:
+    def _must_be_writing(self, sql: str = "") -> None:
+        self._answers.forget(sql)
         if not self._depth:
             message = "a write outside `with session.writing():`"
             raise RuntimeError(message)

@@ -211,7 +211,17 @@ class ToolShelf:
 
     @cached_property
     def _stations(self) -> list[Station]:
-        return all_stations(self._here, self._envelopes, self._adapter_rows)
+        here = self._here
+        with self.session.ahead(
+            lambda: self._adapter_rows,
+            lambda: all_stations(here, Envelopes({}, {}), []),
+            lambda: self.seats,
+        ):
+            found = all_stations(here, self._envelopes, self._adapter_rows)
+            # Every ask wants them once it has kinds; here they come without a trip of their own.
+            if self.session.engine.is_far:
+                _ = self.seats
+        return found
 
     @cached_property
     def _envelopes(self) -> Envelopes:

@@ -87,7 +87,7 @@ def test_without_a_key_a_commit_that_was_cut_off_is_told_as_not_known(
 def _logged_and_cut(far: Session, wire: Relay) -> None:
     with far.writing():
         log(far, 40)
-        wire.cut_at = wire.spoken + 1
+        wire.cut_words = b"COMMIT\x00"
 
 
 def test_a_server_that_stays_away_leaves_nothing_and_says_so(shop: Session, wire: Relay) -> None:

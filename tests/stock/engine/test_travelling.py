@@ -98,7 +98,7 @@ def test_a_block_that_only_reads_or_does_nothing_ends_well(session: Session) -> 
 
 
 def test_a_foreseen_answer_is_never_older_than_a_write(session: Session) -> None:
-    with session.ahead((COUNT, ()), (ROLES, ())):
+    with session.ahead(lambda: session.value(COUNT), lambda: session.value(ROLES)):
         assert session.value(COUNT) == 1
         with session.writing():
             rename(session, "lead")
@@ -107,13 +107,13 @@ def test_a_foreseen_answer_is_never_older_than_a_write(session: Session) -> None
 
 def test_a_foreseen_answer_is_given_once_and_within_its_block(session: Session) -> None:
     other = open_crib(session.place)
-    with session.ahead((COUNT, ()), (ROLES, ())):
+    with session.ahead(lambda: session.value(COUNT), lambda: session.value(ROLES)):
         session.value(COUNT)
         with other.writing():
             rename(other, "lead")
         assert session.value(ROLES) == "", "it came with the first answer"
         assert session.value(ROLES) == "lead"
-    with session.ahead((ROLES, ())):
+    with session.ahead(lambda: session.value(ROLES)):
         session.value(COUNT)
         with other.writing():
             rename(other, "left")
