@@ -23,8 +23,9 @@ from crib.stock.engine.backup import CopyReport, copy_whole, verify
 from crib.stock.engine.folders import beside
 from crib.stock.engine.place import Place, ServerPlace
 from crib.stock.engine.restoring import fit_to_restore, put_back, set_aside
-from crib.stock.engine.session import head_revision, open_to_read
+from crib.stock.engine.session import head_revision, open_crib, open_to_read
 from crib.stock.queries.whole_crib import table_revision
+from crib.stock.writers.moved import why_moved
 
 MOST_COPIES = 12
 _COPIES = ("backup", "before")
@@ -110,8 +111,10 @@ def restore(
         CribDamaged: when the copy fails its check, or another database stands in the crib's place.
         AskBack: when nobody said yes.
         CribBusy: when somebody else is writing.
+        CribMoved: when the crib that is there moved elsewhere.
     """
     found = fit_to_restore(path if isinstance(path, Path) else None, backup)
+    _require_in_use(path)
     if "replace-crib" not in confirmed:
         holds = f"{found.pieces:,} pieces, {found.entries:,} entries"
         message = f"{backup} ({holds}) would take the place of {path}{_present(path)}"
@@ -124,6 +127,21 @@ def restore(
     with without_devices(backup, devices.shut_out, at) as copy:
         kept = _put_in_place(copy, path, free_name(path, "before-restore", at))
     return Restoration(path, backup, found.pieces, found.entries, found.strokes, kept, devices)
+
+
+def _require_in_use(place: Place) -> None:
+    """Nothing, unless the crib that is there moved elsewhere: it would go on in two places.
+
+    Raises:
+        CribMoved: where it did.
+    """
+    try:
+        with closing(open_to_read(place) if isinstance(place, Path) else open_crib(place)) as there:
+            moved = why_moved(there)
+    except (NoCrib, CribDamaged):
+        return
+    if moved is not None:
+        raise moved
 
 
 def _put_in_place(copy: Path, path: Place, aside: Path) -> Path | None:

@@ -2,7 +2,16 @@
 
 from __future__ import annotations
 
-from crib.stock.engine.moved import MovedNote, marking, note_of, unmarking
+from crib.errors import CribMoved
+from crib.stock.engine.engine import StoreError
+from crib.stock.engine.moved import (
+    MovedNote,
+    marking,
+    moved_error,
+    note_of,
+    split_revision,
+    unmarking,
+)
 from crib.stock.engine.session import Session
 from crib.stock.engine.whole_copy import layout_of
 
@@ -20,6 +29,16 @@ def owns_tables(session: Session) -> bool:
 def moved_note(session: Session) -> MovedNote:
     """Where a crib that moved went."""
     return note_of(session.rows)
+
+
+def why_moved(session: Session) -> CribMoved | None:
+    """Why a crib of any revision is only read, where it moved elsewhere."""
+    try:
+        found = str(session.value("SELECT version_num FROM alembic_version"))
+        has_moved = split_revision(found)[1]
+        return moved_error(session.place, str(moved_note(session))) if has_moved else None
+    except StoreError:
+        return None
 
 
 def mark_moved(session: Session, note: MovedNote) -> None:

@@ -14,6 +14,7 @@ from crib.desk.book.rehouse import rehouse, take_back
 from crib.desk.book.safe_copy import back_up, restore
 from crib.errors import AskBack, CribBusy, CribMoved, DiskFault, Refused
 from crib.stock.book.people import add_person, person_names
+from crib.stock.engine.into_server import copy_over_server
 from crib.stock.engine.place import Place
 from crib.stock.engine.revision import HEAD_REVISION
 from crib.stock.engine.session import Session, open_crib
@@ -203,5 +204,10 @@ def test_a_safe_copy_of_a_crib_on_a_server_that_moved_is_in_use(
     rehouse(place, tmp_path / "new.crib")
     copy = back_up(place, tmp_path / "copy.crib").path
     add(copy, "bench 2")
+    for moved in (path, place):
+        with pytest.raises(CribMoved, match="is only read here"):
+            restore(moved, copy, confirmed=yes_to("replace-crib"))
+    with closing(open_crib(copy)) as session, pytest.raises(Refused, match="revision"):
+        copy_over_server(session, place)
     restored = restore(tmp_path / "third.crib", copy, confirmed=yes_to("replace-crib"))
     assert "bench 2" in people(restored.path)

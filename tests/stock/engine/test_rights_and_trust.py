@@ -66,13 +66,15 @@ def as_role(place: ServerPlace, role: str) -> ServerPlace:
 def statements(number: int) -> list[str]:
     """The statements of one of the README's blocks of SQL."""
     blocks = re.findall(r"```sql\n(.*?)```", (ROOT / "README.md").read_text("utf-8"), re.DOTALL)
-    return [one.strip() for one in blocks[number].split(";") if one.strip()]
+    # What begins with a backslash is psql's own.
+    block = re.sub(r"(?m)^\\.*", "", blocks[number])
+    return [one.strip() for one in block.split(";") if one.strip()]
 
 
 @pytest.fixture
 def place(server: TestServer, tmp_path: Path) -> ServerPlace:
     """The demo crib in a database that was set up as the README says, owned by one role."""
-    first = [one for one in statements(0) if not one.startswith("\\")]
+    first = statements(0)
     in_all = [one for one in first if "DATABASE" in one or "ROLE crib_" in one[:20]]
     for sql in in_all:
         server.run(sql)
