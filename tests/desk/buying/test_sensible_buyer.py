@@ -33,6 +33,7 @@ from crib.stock.tables.all_tables import (
 from tests.desk.buying_shop import LATER, go, log, pair, punch
 from tests.shop import add_kind, add_piece, insert, small_shop
 
+pytestmark = pytest.mark.both_engines
 A, B = ("1-1/16", "1-3/32"), ("1-3/16", "1-7/32")
 PAIR_A = {"punch 1-1/16": 1, "die 1-3/32": 1}
 PAIR_B = {"punch 1-3/16": 1, "die 1-7/32": 1}
@@ -189,7 +190,7 @@ def two_pairs(shop: Session) -> None:
 
 def to_a_drawing(shop: Session) -> None:
     pair(shop, *A, 900, 5500)
-    shop.connection.execute("UPDATE offer SET to_drawing = 1")
+    shop.connection.execute("UPDATE offer SET to_drawing = TRUE")
 
 
 SITUATIONS = {

@@ -27,9 +27,9 @@ from crib.stock.queries.pieces import piece_by_tag
 from crib.stock.tables.all_tables import OfferRecord
 from tests.company import small_company
 from tests.desk.buying_shop import LATER, log, only, plan
-from tests.desk.rows import nothing_changes
 from tests.shop import add_kind, add_piece, insert, small_shop
 
+pytestmark = pytest.mark.both_engines
 NORTH, SOUTH, EAST = 1, 2, 3
 
 
@@ -42,8 +42,7 @@ def company(tmp_path: Path) -> Iterator[Session]:
 
 def at(session: Session, site: int | None) -> BuyPlan:
     stand_at(session, site)
-    with nothing_changes(session):
-        return plan(session)
+    return plan(session)
 
 
 def said(found: BuyPlan) -> list[object]:
