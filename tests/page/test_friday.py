@@ -74,6 +74,23 @@ def test_a_german_reader_of_a_metric_crib_types_and_reads_a_comma(metric_page: T
     assert re.search(r"EUR [\d.]*,\d\d", shown.text)
 
 
+def test_late_orders_are_told_first_and_no_more_than_a_few(page: TestClient, crib: Path) -> None:
+    with closing(open_crib(crib)) as session, session.writing():
+        for number in range(8):
+            columns = {"text": f"1 punch {number}", "supplier": "<b>North</b>", "quantity": 1}
+            session.insert("order_line", {**columns, "ordered_on": "2025-01-01"})
+    late = page.get("/friday", headers=JSON).json()["late"]
+    assert [one["given_up"] for one in late if one["order"]["supplier"] == "<b>North</b>"] == (
+        [True] * 8
+    )
+    shown = page.get("/friday?budget=500", headers={"accept-language": "de"})
+    assert len(shown.content) < 10_000
+    assert "Anrufen: überfällig" in shown.text
+    assert "&lt;b&gt;North&lt;/b&gt;: 1 ×" in shown.text
+    assert shown.text.count("wird nicht mehr erwartet") == 6
+    assert f"und {len(late) - 6} weitere überfällig" in shown.text
+
+
 def test_one_line_is_told_in_full(page: TestClient) -> None:
     first = page.get("/friday", headers=JSON).json()["lines"][0]
     shown = page.get("/friday/line", params={"name": first["name"]})
