@@ -46,7 +46,7 @@ def test_the_life_of_a_kind_stands_on_one_screen(window: Window) -> None:
     told = window.ask("life", "punch", "1-1/2", "--json").json["learned"]["at_10"]
     counts = f"{told['strokes']:,.0f} ({told['low']:,.0f} to {told['high']:,.0f})"
     assert f"=== 10 %: {counts}" in said.out
-    assert any("***o***" in line for line in said.lines[2:18])
+    assert any("**o**" in line for line in said.lines[2:18])
     assert any(" P-1" in line for line in said.lines[2:18])
     assert any(line.startswith("P-1   4,000    ") for line in said.lines)
     assert max(len(line) for line in said.lines) <= 80

@@ -406,6 +406,25 @@ SAID += [
         "the die is 0.01 in lower than new, its punch enters so much less",
         ": shim it only if the machine's manual allows",
     ),
+    ("life.told", {"told": 14, "ground": 14, "dull": 0.0}, "14 of 14 told", ""),
+    (
+        *("life.told", {"told": 7, "ground": 14, "dull": 2.9}, "7 of 14 told"),
+        ": of the other 7 about 3 were dull, by what the told ones teach",
+    ),
+    (
+        *("life.silent", {"ground": 14, "setting": 5000.0, "dull": 0.449, "meant": 0.1}),
+        "0 of 14 told",
+        ": nobody knows how they were, so the setting of 5,000 holds; were it twice too long,"
+        " 45 in 100 edges would be dull at it, not 10",
+    ),
+    (
+        *("life.surer", {"told": 48, "run": 9}, "the range halves"),
+        " with about 48 more told sharp or dull at the grind or 9 more used until dull",
+    ),
+    (
+        *("life.surer", {"told": None, "run": None}, "the range halves"),
+        " only with hundreds more edges",
+    ),
     ("reach.accessory", {}, "no feature asks for it; `crib stock` lists it", ""),
     ("reach.adapter", {}, "an adapter needs the seat it fits and the seat it presents", ""),
     ("reach.adapter-fits", {"seat": "Q"}, "no station in service takes seat Q", ""),

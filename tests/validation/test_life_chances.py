@@ -14,9 +14,9 @@ from tests.validation.life_chances import SCENARIOS, STAGES, Row, Scenario, row_
 
 pytestmark = pytest.mark.slow
 
-_SHOPS = range(20)
-_OFF, _COVER_OFF = 4.0, 12.0
-"""Twice what twenty shops are off by, in percent."""
+_SHOPS = range(12)
+_OFF, _COVER_OFF = 6.0, 20.0
+"""Twice what a dozen shops are off by, in percent."""
 _BY_NAME = {one.name: one for one in SCENARIOS}
 
 

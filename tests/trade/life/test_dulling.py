@@ -29,7 +29,7 @@ def _at_10(*pools: list[list[Observation]]) -> float:
 @given(
     st.floats(min_value=50.0, max_value=1e6),
     st.floats(min_value=1.0, max_value=6.0),
-    st.floats(min_value=0.5, max_value=100.0),
+    st.floats(min_value=1.0, max_value=100.0),
 )
 @_few
 def test_with_nothing_seen_the_stated_share_is_dull_by_the_interval(
