@@ -182,6 +182,19 @@ def test_nine_intervals_in_ten_hold_the_true_shape(shape: float) -> None:
     assert 47 <= held <= 60
 
 
+def test_as_many_intervals_lie_above_the_true_shape_as_below_it() -> None:
+    above = below = 0
+    for seed in range(200):
+        chance = random.Random(seed)
+        edges = [Observation(chance.weibullvariate(9000.0, 2.5), "dull") for _ in range(25)]
+        seen = shape_seen(edges, least_events=15)
+        assert seen is not None
+        above, below = above + (seen.low > 2.5), below + (seen.high < 2.5)
+    # 10 of each are expected; the chance of fewer than 3 or more than 19 is below 1 in 100.
+    assert 3 <= above <= 19
+    assert 3 <= below <= 19
+
+
 def test_a_surer_interval_is_wider() -> None:
     edges = _edges(random.Random(3), 2.5, 120, 12000.0)
     wide, narrow = shape_seen(edges, sure=0.99), shape_seen(edges, sure=0.5)
