@@ -14,6 +14,7 @@ from crib.desk.common.cautions import short_cautions
 from crib.desk.common.piece_wear import piece_wear
 from crib.desk.common.reminder_levels import interval_of
 from crib.desk.edges.grind_lengths import GrindLengths, below_least, read_lengths
+from crib.desk.life.how_sure import silence_told
 from crib.desk.life.relearn import relearn
 from crib.errors import AskBack, BadValue, Refused
 from crib.features.common.speech import Speech
@@ -160,7 +161,10 @@ def record_within(session: Session, request: GrindRequest, stamp: Stamp) -> Grou
     ground = _ground(card, after, measured, stamp.shift_on, rules)
     return replace(
         ground,
-        notes=(*ground.notes, *came_back(card, entry.found, rules), *stored.notes),
+        notes=(
+            *(*ground.notes, *came_back(card, entry.found, rules), *stored.notes),
+            *silence_told(session, card, rules),
+        ),
         opposite=tuple(ground_unlike(session, after, Speech(rules))),
     )
 

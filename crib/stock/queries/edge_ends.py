@@ -138,6 +138,17 @@ def edge_marks(session: Session, piece_ids: Sequence[int]) -> list[EdgeMark]:
     return [EdgeMark(**dict(row)) for row in rows]
 
 
+def ends_told(session: Session, kind_id: int) -> tuple[int, int]:
+    """How many grinds and turns of a kind's edges there were, and of how many somebody told."""
+    row = session.row(
+        "SELECT count(*), count(entry.found) FROM piece JOIN entry ON entry.piece_id = piece.id"
+        " LEFT JOIN entry AS counter ON counter.reverses_id = entry.id"
+        " WHERE piece.kind_id = ? AND entry.action IN ('grind', 'turn') AND counter.id IS NULL",
+        (kind_id,),
+    )
+    return (int(row[0]), int(row[1])) if row else (0, 0)
+
+
 def kinds_of_pieces(session: Session, piece_ids: Iterable[int]) -> list[int]:
     """The kinds of some pieces, each once."""
     found: dict[int, None] = {}

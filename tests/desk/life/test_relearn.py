@@ -17,6 +17,7 @@ from crib.desk.edges.due import DueRequest, list_due
 from crib.desk.edges.grind import GrindRequest, record_grind
 from crib.desk.edges.look import LookRequest, record_look
 from crib.desk.edges.turn import TurnRequest, turn_edge
+from crib.desk.life.how_sure import TOLD_AT
 from crib.desk.life.learning import learn_kind
 from crib.desk.life.relearn import relearn_all
 from crib.desk.shelf.retire import retire_piece
@@ -231,6 +232,17 @@ def test_undoing_a_grind_restores_what_was_learned(shop: Session) -> None:
     assert learned(shop) != in_between
     undo_last(shop, "not ground after all")
     assert learned(shop) == in_between == before
+
+
+def test_what_silence_costs_is_told_once(shop: Session) -> None:
+    told = []
+    for number in range(7):
+        works(shop, 3000)
+        sure = yes_to("damage-not-gone", "much-ground-off", "typed-already")
+        request = GrindRequest("P-1", off="0.1mm", found="", confirmed=sure)
+        notes = record_grind(shop, request).notes
+        told += [number for note in notes if "life.silent" in str(note)]
+    assert told == [TOLD_AT - 1]
 
 
 def test_a_look_that_finds_it_sharp_is_an_edge_dull_only_later(shop: Session) -> None:
