@@ -2,6 +2,7 @@
 
 From memory: so many jobs by so many tools; each job takes a number of tools drawn evenly between
 two limits, then the tools themselves; no job lies within another. Each is run with four magazines.
+The sizes from fifty jobs on are our own in that manner, with one magazine each.
 The instances are made here from a number, they are not the printed ones.
 """
 
@@ -31,7 +32,7 @@ SIZES = {
     "15x20": Size(15, 20, 2, 6, (6, 8, 10, 12)),
     "30x40": Size(30, 40, 5, 15, (15, 17, 20, 25)),
     "40x60": Size(40, 60, 7, 20, (20, 22, 25, 30)),
-    "50x75": Size(50, 75, 8, 25, (25, 35)),
+    "50x75": Size(50, 75, 8, 25, (25,)),
     "60x90": Size(60, 90, 9, 30, (30,)),
     "70x105": Size(70, 105, 10, 35, (35,)),
 }

@@ -4,13 +4,17 @@ from __future__ import annotations
 
 import re
 from contextlib import closing
+from dataclasses import replace
 from pathlib import Path
+from typing import Any
 
 import pytest
 from starlette.testclient import TestClient
 
 from crib.page.texts import table
 from crib.stock.engine.session import open_crib
+from crib.trade.money.purchase import Purchase
+from crib.trade.money.purchase_best import best_purchase
 from crib.wording.buying import BUYING
 
 JSON = {"accept": "application/json"}
@@ -53,6 +57,26 @@ def test_lines_stand_under_their_suppliers_with_totals_and_reasons(page: TestCli
     for supplier, cents in totals.items():
         assert f"{supplier} · USD {cents / 100:,.2f}" in shown.text
     assert f"USD {plan['spent_cents'] / 100:,.2f} in all" in shown.text
+
+
+@pytest.mark.parametrize(
+    ("share", "told"),
+    [
+        (1.0, "Nothing within the budget gains more."),
+        (0.8, "Time ran out: at most 20 % of the best gain may be missed."),
+        (None, "Time ran out: whether more could be gained was not found out."),
+    ],
+)
+def test_what_is_known_of_the_best_is_told(
+    page: TestClient, monkeypatch: pytest.MonkeyPatch, share: float | None, told: str
+) -> None:
+    def cut_off(*asked: Any, **more: Any) -> Purchase:
+        best = best_purchase(*asked, **more)
+        bound = None if share is None else round(best.net_cents / share)
+        return replace(best, bound_cents=bound)
+
+    monkeypatch.setattr("crib.desk.buying.choice.best_purchase", cut_off)
+    assert told in page.get("/friday?budget=500").text
 
 
 def test_every_reason_has_its_words() -> None:
