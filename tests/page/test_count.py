@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from pathlib import Path
+from urllib.parse import parse_qs
 
 import pytest
 from starlette.testclient import TestClient
@@ -161,6 +162,16 @@ def test_looking_writes_nothing(at_window: TestClient, shop: Session) -> None:
     before = shop.value("SELECT count(*) FROM entry")
     at_window.get("/count/A2", params={"there": IN_A2[:1], "check": "yes"})
     assert shop.value("SELECT count(*) FROM entry") == before
+
+
+def test_who_settles_is_asked_before_and_the_ticks_stay(shop: Session) -> None:
+    with opened_page(shop.path) as nobody:
+        page = nobody.get("/count/A2", params={"there": "D-0201", "check": "yes"}).text
+        assert 'action="/count/A2/settle"' not in page
+        then = parse_qs(page.partition('class="button big" href="/who?')[2].partition('"')[0])
+        nobody.post("/who", data={"person": "nights"})
+        again = nobody.get(then["then"][0]).text
+        assert form_on(again, "/count/A2/settle")["kept"] == ["D-0201"]
 
 
 def test_a_full_drawer_is_counted_over_several_pages(at_window: TestClient, shop: Session) -> None:
