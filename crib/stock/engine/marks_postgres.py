@@ -16,9 +16,16 @@ _TOKEN = re.compile(
 )
 
 
+_LOWERED = re.compile(r"\blower\((%s|%\(\w+\)s)\)")
+
+
 @lru_cache(maxsize=2_000)
 def with_driver_marks(sql: str) -> str:
-    """The same statement with ``%s`` for ``?``, ``%(name)s`` for ``:name`` and ``%%`` for ``%``."""
+    """The same statement with ``%s`` for ``?``, ``%(name)s`` for ``:name`` and ``%%`` for ``%``.
+
+    A text that is given is made lower as the tables' own texts are, letters from A to Z only,
+    whatever the database's language is.
+    """
 
     def marked(token: re.Match[str]) -> str:
         text = token[0]
@@ -28,4 +35,4 @@ def with_driver_marks(sql: str) -> str:
             return f"%({token[1]})s"
         return text.replace("%", "%%")
 
-    return _TOKEN.sub(marked, sql)
+    return _LOWERED.sub(r'lower(\1 COLLATE "C")', _TOKEN.sub(marked, sql))

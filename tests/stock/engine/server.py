@@ -111,7 +111,17 @@ def running_server(durable: bool = False) -> Iterator[TestServer]:
             tried.bind(("127.0.0.1", 0))
             port = int(tried.getsockname()[1])
         server = TestServer(port, folder, programs)
-        made = ["-A", "trust", "-U", "owner", "--encoding", "UTF8", "--locale", "C", "--no-sync"]
+        made = [
+            "-A",
+            "trust",
+            "-U",
+            "owner",
+            "--encoding",
+            "UTF8",
+            "--locale",
+            "C.UTF-8",
+            "--no-sync",
+        ]
         _run([str(programs / "initdb"), "-D", str(folder / "data"), *made])
         # Tests stop the server and not the machine: what the system has is as good as on the disk.
         server.start(*(() if durable else ("-c", "fsync=off")))

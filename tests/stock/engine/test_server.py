@@ -2,12 +2,8 @@
 
 from __future__ import annotations
 
-import json
-import subprocess
-import sys
 from collections.abc import Iterator
 from concurrent.futures import ThreadPoolExecutor
-from pathlib import Path
 from threading import Barrier
 
 import pytest
@@ -20,7 +16,6 @@ from crib.stock.engine.marks_postgres import with_driver_marks
 from crib.stock.engine.place import ServerPlace
 from crib.stock.engine.session import Session, open_crib
 from crib.stock.tables.row_check import RowRefused
-from tests.house import ROOT
 from tests.stock.engine.server import TestServer
 
 
@@ -38,17 +33,6 @@ def session(place: ServerPlace) -> Iterator[Session]:
     opened.close()
 
 
-def _crib(place: object, *words: str) -> tuple[int, str]:
-    done = subprocess.run(
-        [sys.executable, "-m", "crib", *words, "--crib", str(place), "--json"],
-        cwd=ROOT,
-        capture_output=True,
-        text=True,
-        check=False,
-    )
-    return done.returncode, done.stdout or done.stderr
-
-
 @pytest.mark.parametrize(
     ("sql", "driver"),
     [
@@ -56,48 +40,12 @@ def _crib(place: object, *words: str) -> tuple[int, str]:
         ("a = :a AND b = :b_c", "a = %(a)s AND b = %(b_c)s"),
         ("note = 'what? 100 %' AND a = ?", "note = 'what? 100 %%' AND a = %s"),
         ("x::text = :x", "x::text = %(x)s"),
+        ("lower(name) = lower(?)", 'lower(name) = lower(%s COLLATE "C")'),
         ("name LIKE 'it''s ?' || ?", "name LIKE 'it''s ?' || %s"),
     ],
 )
 def test_marks_stand_outside_of_texts(sql: str, driver: str) -> None:
     assert with_driver_marks(sql) == driver
-
-
-def test_the_same_season_is_answered_alike_from_a_file_and_a_server(
-    server: TestServer, tmp_path: Path
-) -> None:
-    """Every word of JSON is equal but for the name of the place itself."""
-    file, on_server = tmp_path / "shop.crib", server.new_database()
-    tables = tmp_path / "tables"
-    demo = tmp_path / "demo.crib"
-    assert _crib(demo, "demo")[0] == 0
-    assert _crib(demo, "export", str(tables))[0] == 0
-    for place in (file, on_server):
-        assert _crib(place, "new")[0] == 0, place
-        status, told = _crib(place, "import", str(tables))
-        assert status == 0, told
-    for words in (
-        ("find", "hole", "13/16", "thru", "3/8", "A36"),
-        ("find", "slot", "13/16", "x", "2", "thru", "3/8", "A36"),
-        ("find", "hole", "2-3/8", "thru", "1/2", "A36", "--no-want"),
-        ("due", "--all"),
-        ("log", "P-0139", "40", "thru", "3/8", "A36"),
-        ("stock", "punch"),
-        ("show", "P-0139"),
-        ("jobs",),
-        ("buy",),
-    ):
-        answers = [_crib(place, *words) for place in (file, on_server)]
-        assert answers[0][0] == answers[1][0], (words, answers[1][1])
-        objects = [_without_place(text) for _status, text in answers]
-        assert objects[0] == objects[1], words
-
-
-def _without_place(text: str) -> object:
-    told = json.loads(text)
-    for name in ("answered_from", "made_at", "act", "entries", "entry"):
-        told.pop(name, None)
-    return told
 
 
 def test_a_database_without_a_crib_is_said_to_have_none(server: TestServer) -> None:
