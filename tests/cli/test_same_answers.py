@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from collections.abc import Iterator
 from contextlib import closing
 from itertools import count
@@ -11,10 +12,9 @@ import pytest
 import time_machine
 
 from crib.cli.main import main
-from crib.stock.book import ledger
 from crib.stock.engine.place import Place
 from tests.demo_crib import NOW, demo_crib
-from tests.on_engines import on_server
+from tests.on_engines import in_files, on_server
 from tests.stock.engine.server import TestServer
 
 INCH = """
@@ -98,14 +98,12 @@ def test_every_answer_is_the_same_to_the_last_byte(
     (tmp_path / "places.csv").write_text("name,sort\nZ9,drawer\n")
     lines, places = pair
     file = tmp_path / "file.crib"
-    from tests.on_engines import in_files
-
     with in_files():
         demo_crib(file, "metric" in request.node.name).close()
     said = []
     for place in (file, *places):
         acts = count(1)
-        monkeypatch.setattr(ledger.os, "urandom", lambda size, acts=acts: next(acts).to_bytes(size))
+        monkeypatch.setattr(os, "urandom", lambda size, acts=acts: next(acts).to_bytes(size))
         with time_machine.travel(NOW, tick=False):
             said.append(answers(place, lines, tmp_path, capsys))
     of_file, of_server = said

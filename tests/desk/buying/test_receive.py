@@ -23,6 +23,8 @@ from crib.stock.queries.pieces import piece_by_tag
 from tests.desk.buying_shop import LATER, plan
 from tests.shop import add_kind, add_piece, small_shop
 
+pytestmark = pytest.mark.both_engines
+
 CAME = LATER + timedelta(days=8)
 
 

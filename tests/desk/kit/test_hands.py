@@ -17,6 +17,8 @@ from crib.stock.queries.pieces import piece_by_tag
 from tests.desk.kitting import FIRST, kit_shop
 from tests.shop import add_kind, add_piece, small_shop
 
+pytestmark = pytest.mark.both_engines
+
 
 @pytest.fixture
 def shop(tmp_path: Path) -> Iterator[Session]:
