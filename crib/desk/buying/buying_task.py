@@ -59,14 +59,15 @@ def task_of(board: Board, by: date | None = None) -> BuyingTask:
 def idle_pieces(task: BuyingTask, index: int) -> int:
     """How many of the pieces that a rule asks for are worth nothing by the use of their kind.
 
-    Of what has no edge the crib counts no use: it is kept as the shop says.
+    Of what has no edge the crib counts no use, and what is wanted is used from then on: these are
+    kept as the shop says.
     """
     draft = task.board.drafts[index]
     if draft.figures is None or draft.figures.life is None or not draft.own:
         return 0
-    idle = sum(not one.cents for one in task.worths.get(index, ()))
     if any(wish.cents for wish in draft.wishes):
-        idle = max(0, idle - draft.lot)
+        return 0
+    idle = sum(not one.cents for one in task.worths.get(index, ()))
     return idle if draft.lot == 1 or idle == draft.quantity else 0
 
 
