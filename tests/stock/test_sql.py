@@ -9,6 +9,7 @@ from pathlib import Path
 import pytest
 
 from crib.stock.engine.engine import Connection
+from crib.stock.engine.moved import MovedNote, marking
 from crib.stock.engine.session import Session
 from tests.shop import new_crib, small_shop
 from tests.stock.questions import QUESTIONS, Question
@@ -28,8 +29,9 @@ WRITTEN = [one for one in written_sql("crib/stock") if "_postgres.py line" not i
 
 @pytest.fixture(scope="module")
 def tables(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Connection]:
-    """An empty crib, to explain statements on."""
+    """An empty crib with the note of one that moved, to explain statements on."""
     session = new_crib(tmp_path_factory.mktemp("sql") / "empty.crib")
+    session.connection.execute(next(iter(marking(session.path, MovedNote("", "", ""), ()))))
     yield session.connection
     session.close()
 

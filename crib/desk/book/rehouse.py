@@ -17,7 +17,7 @@ from crib.stock.engine.place import Place, ServerPlace
 from crib.stock.engine.session import Session, has_moved, open_crib, reopened_to_write
 from crib.stock.engine.whole_copy import Proof, layout_of, proof_of, rows_of
 from crib.stock.queries.whole_crib import crib_size
-from crib.stock.writers.moved import mark_moved, moved_note, owns_tables, take_mark_off
+from crib.stock.writers.moved import mark_moved, may_mark, moved_note, take_mark_off
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,7 +65,7 @@ def rehouse(place: Place, target: Place, *, by: str = "", now: datetime | None =
     with closing(open_crib(place)) as session:
         person = person_called(session, by) if by else WINDOW
         moment = (now or datetime.now(UTC)).astimezone(UTC)
-        if isinstance(place, ServerPlace) and not owns_tables(session):
+        if isinstance(place, ServerPlace) and not may_mark(session):
             message = f"{place}: only whoever owns the tables can move the crib"
             raise NoRight(message, way_out="ask whoever looks after the server")
         with session.writing(), _room_at(target, place, moment) as set_aside:

@@ -8,12 +8,9 @@ from crib.errors import CribDamaged, CribError, NoRight
 from crib.stock.engine.folders import beside
 from crib.stock.engine.into_file import copy_into_file
 from crib.stock.engine.migrate import require_known, run_on_server
+from crib.stock.engine.owner_postgres import owns_tables
 from crib.stock.engine.place import ServerPlace
 from crib.stock.engine.whole_copy import CopySource
-
-_IS_OWNED = (
-    "SELECT pg_has_role(relowner, 'USAGE') FROM pg_class WHERE oid = 'alembic_version'::regclass"
-)
 
 
 def upgrade_on_server(place: ServerPlace, source: CopySource, revision: str) -> Path:
@@ -28,7 +25,7 @@ def upgrade_on_server(place: ServerPlace, source: CopySource, revision: str) -> 
         CribDamaged, DiskFault: as ``upgrade_with_backup``.
     """
     require_known(place, revision)
-    if not next(iter(source.rows(_IS_OWNED)))[0]:
+    if not owns_tables(source.rows):
         message = f"{place} has tables of revision {revision}, older than this program's"
         way_out = "whoever owns the tables opens the crib once with this program: that updates them"
         raise NoRight(message, way_out=way_out)

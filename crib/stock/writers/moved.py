@@ -12,18 +12,14 @@ from crib.stock.engine.moved import (
     split_revision,
     unmarking,
 )
+from crib.stock.engine.owner_postgres import owns_tables
 from crib.stock.engine.session import Session
 from crib.stock.engine.whole_copy import layout_of
 
 
-def owns_tables(session: Session) -> bool:
-    """Whether whoever opened a crib on a server owns its tables."""
-    return bool(
-        session.value(
-            "SELECT pg_has_role(relowner, 'USAGE') FROM pg_class"
-            " WHERE oid = 'alembic_version'::regclass"
-        )
-    )
+def may_mark(session: Session) -> bool:
+    """Whether whoever opened a crib on a server may mark it: who owns its tables."""
+    return owns_tables(session.rows)
 
 
 def moved_note(session: Session) -> MovedNote:

@@ -137,6 +137,7 @@ _DEFAULTS = {
     "read.thinnest_mm": "0.8",
     "read.widest_mm": "150",
     "read.narrowest_mm": "1.5",
+    "site.days": "1",
     "shift.work_days": "Mon-Fri",
     "shift.closed_days": "",
     "shift.look_back_weeks": "12",
