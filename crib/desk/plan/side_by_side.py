@@ -22,7 +22,7 @@ from time import time
 
 from crib.desk.plan.compiled_search import fastest_annealed
 from crib.trade.changes.cooling import cooled_again, first_chance
-from crib.trade.changes.tool_changes import Help, Rows, Search
+from crib.trade.changes.tool_changes import Help, OrderSearch, Rows
 
 _PACKAGE = Path(__file__).parents[3]
 _GRACE_S = 2.0
@@ -43,7 +43,7 @@ def everything_that_helps() -> Help:
 
 
 @contextmanager
-def beside(search: Search, count: int | None = None) -> Iterator[Rows]:
+def beside(search: OrderSearch, count: int | None = None) -> Iterator[Rows]:
     """Helpers that look for a better order in processes of their own, ended with the block."""
     until = time() + search.seconds
     seeds = range(1, 1 + (spare_cores() if count is None else count))
@@ -68,7 +68,7 @@ def _row_of(helper: _Helper, row: Sequence[int], until: float) -> list[int]:
     return [row[place] for place in places] if sorted(places) == list(range(len(row))) else []
 
 
-def _begun(search: Search, seed: int, until: float) -> _Helper | None:
+def _begun(search: OrderSearch, seed: int, until: float) -> _Helper | None:
     """A helper with its task, or ``None`` where the system begins none."""
     paths = [str(_PACKAGE), *filter(None, [os.environ.get("PYTHONPATH")])]
     task = {**asdict(search), "seed": seed, "until": until}

@@ -30,7 +30,7 @@ _BOUND_SHARE = 0.15
 
 
 @dataclass(frozen=True, slots=True)
-class Search:
+class OrderSearch:
     """What an order is looked for, for others who look beside: masks, and what stands first.
 
     ``first`` masks at the beginning of the row stay; ``enough`` kept uses cannot be bettered.
@@ -55,7 +55,9 @@ class Help:
     """
 
     annealed: Callable[[int], Annealed] = lambda _bits: plain_annealed
-    beside: Callable[[Search], AbstractContextManager[Rows]] = lambda _search: nullcontext(list)
+    beside: Callable[[OrderSearch], AbstractContextManager[Rows]] = lambda _search: nullcontext(
+        list
+    )
 
 
 @dataclass(frozen=True, slots=True)
@@ -286,7 +288,7 @@ def _looked_for(
 ) -> tuple[list[int], int]:
     """The best row of all who look for one, and a bound of some of its jobs."""
     headed, enough = task.headed(row), task.enough(bound)
-    search = Search(tuple(headed), task.slots, task.heads, enough, watch.left())
+    search = OrderSearch(tuple(headed), task.slots, task.heads, enough, watch.left())
     with help_by.beside(search) as rows_beside:
         if len(row) > _TRIED_JOBS:
             until = watch.share() + _BOUND_SHARE * (1 - watch.share())

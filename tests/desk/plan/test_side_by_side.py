@@ -18,14 +18,14 @@ from crib.desk.plan.compiled_search import fastest_annealed
 from crib.desk.plan.side_by_side import beside
 from crib.trade.changes import order_search
 from crib.trade.changes.magazine import kept_uses
-from crib.trade.changes.tool_changes import Help, Search, fewest_changes
+from crib.trade.changes.tool_changes import Help, OrderSearch, fewest_changes
 from tests.house import ROOT
 
 _BEGIN_AND_DIE = """
 import os, sys
 from crib.desk.plan.side_by_side import beside
-from crib.trade.changes.tool_changes import Search
-search = Search(tuple(1 << n for n in range(40)), 1, 0, 10**6, 60.0)
+from crib.trade.changes.tool_changes import OrderSearch
+search = OrderSearch(tuple(1 << n for n in range(40)), 1, 0, 10**6, 60.0)
 with beside(search, 2):
     print(os.getpid(), flush=True)
     sys.stdin.read()
@@ -41,9 +41,9 @@ def masks(number: int, jobs: int = 20, tools: int = 30) -> list[int]:
     ]
 
 
-def search_of(row: list[int], seconds: float, first: int = 0) -> Search:
+def search_of(row: list[int], seconds: float, first: int = 0) -> OrderSearch:
     """A search that is over when an order is found that keeps more."""
-    return Search(tuple(row), 9, first, kept_uses(row, 9) + 1, seconds)
+    return OrderSearch(tuple(row), 9, first, kept_uses(row, 9) + 1, seconds)
 
 
 @pytest.mark.parametrize("tools", [10, 63, 64, 126])
