@@ -6,7 +6,8 @@ from datetime import UTC, datetime
 from pathlib import Path
 
 from crib.desk.book.demo import make_demo
-from crib.stock.engine.session import Session, open_crib
+from crib.stock.engine.opening import open_crib
+from crib.stock.engine.session import Session
 from tests.shop import made_once
 
 NOW = datetime(2027, 3, 9, 15, 0, tzinfo=UTC)

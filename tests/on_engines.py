@@ -16,8 +16,9 @@ from typing import TYPE_CHECKING, Any
 
 import sqlalchemy as sa
 
+from crib.stock.engine.opening import open_crib
 from crib.stock.engine.place import ServerPlace
-from crib.stock.engine.session import Session, open_crib
+from crib.stock.engine.session import Session
 
 if TYPE_CHECKING:
     from tests.stock.engine.server import TestServer

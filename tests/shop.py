@@ -16,7 +16,8 @@ from crib.stock.book.people import WINDOW, person_id
 from crib.stock.book.seals import seal_all
 from crib.stock.book.settings import set_rule
 from crib.stock.engine.migrate import create_tables
-from crib.stock.engine.session import Session, open_crib
+from crib.stock.engine.opening import open_crib
+from crib.stock.engine.session import Session
 from crib.stock.tables.all_tables import (
     KindRecord,
     MachineRecord,

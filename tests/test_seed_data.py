@@ -21,7 +21,8 @@ from crib.stock.book.conditions import read_state
 from crib.stock.book.settings import shop_rules
 from crib.stock.book.subjects import DAMAGE
 from crib.stock.engine.folders import seed_folder
-from crib.stock.engine.session import Session, open_crib
+from crib.stock.engine.opening import open_crib
+from crib.stock.engine.session import Session
 from crib.stock.queries.pieces import piece_by_tag, pieces_by_ids
 from crib.trade.metal.die_geometry import die_wall_mm
 from crib.trade.metal.shapes import SHAPES, Outline, diagonal_mm

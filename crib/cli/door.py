@@ -123,14 +123,14 @@ def shop_crib() -> Path:
 
 def chosen_path(place: str) -> Path:
     """The crib file named by ``--crib``, or the default one; for what only a file can do."""
-    from crib.stock.engine.session import crib_path
+    from crib.stock.engine.place import crib_path
 
     return crib_path(place) if place else default_crib()
 
 
 def chosen_place(place: str) -> Place:
     """The crib named by ``--crib``, a file or a server's, or the default one."""
-    from crib.stock.engine.session import crib_place
+    from crib.stock.engine.place import crib_place
 
     return crib_place(place) if place else default_crib()
 
@@ -138,7 +138,7 @@ def chosen_place(place: str) -> Place:
 @contextmanager
 def opened(place: str) -> Iterator[Session]:
     """Open the crib for one command and let it go afterwards."""
-    from crib.stock.engine.session import open_crib
+    from crib.stock.engine.opening import open_crib
 
     call = keyed_now()
     if call is not None:
@@ -160,7 +160,7 @@ def _done_once(call: Keyed, path: Place) -> Iterator[Session]:
 
     from crib.desk.common.once import KeyedRequest, done_before, keep_done, kept_after_all
     from crib.stock.book.kept_keys import last_entry
-    from crib.stock.engine.session import open_crib
+    from crib.stock.engine.opening import open_crib
 
     session = open_crib(path)
     answering_from(session)

@@ -7,7 +7,8 @@ from pathlib import Path
 import pytest
 
 from crib.stock.book import ledger
-from crib.stock.engine.session import Session, open_crib
+from crib.stock.engine.opening import open_crib
+from crib.stock.engine.session import Session
 from tests.bench.big_crib import Size, build
 from tests.schema.cribs import structure
 from tests.shop import new_crib

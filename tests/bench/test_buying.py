@@ -12,7 +12,8 @@ from typing import Any
 
 import pytest
 
-from crib.stock.engine.session import Session, open_crib
+from crib.stock.engine.opening import open_crib
+from crib.stock.engine.session import Session
 from crib.stock.tables.all_tables import (
     EntryRecord,
     KindRecord,

@@ -9,7 +9,8 @@ from tempfile import TemporaryDirectory
 
 import pytest
 
-from crib.stock.engine.session import Session, open_crib
+from crib.stock.engine.opening import open_crib
+from crib.stock.engine.session import Session
 from tests.bench.big_crib import Size, build
 from tests.bench.ratios import Ratio, compare, timed
 

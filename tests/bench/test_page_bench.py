@@ -20,7 +20,7 @@ import pytest
 
 from crib.desk.answer.find import find
 from crib.features.common.case import Circumstances
-from crib.stock.engine.session import open_crib
+from crib.stock.engine.opening import open_crib
 from tests.bench.ratios import MEASURED, Ratio, compare
 from tests.browser.serving import Server, serving
 from tests.demo_crib import demo_crib

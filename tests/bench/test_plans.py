@@ -9,7 +9,8 @@ import pytest
 
 from crib.desk.answer.find import Found, find
 from crib.desk.book.demo import make_demo
-from crib.stock.engine.session import Session, open_crib
+from crib.stock.engine.opening import open_crib
+from crib.stock.engine.session import Session
 from tests.bench.ratios import compare, timed
 
 pytestmark = pytest.mark.bench

@@ -14,7 +14,7 @@ import pytest
 
 from crib.acts import yes_to
 from crib.stock.engine.engine_sqlite import settled_connection
-from crib.stock.engine.session import open_crib
+from crib.stock.engine.opening import open_crib
 from tests.bench.big_crib import Size, build
 from tests.bench.ratios import compare, timed
 

@@ -23,7 +23,7 @@ from pathlib import Path
 from crib.acts import yes_to
 from crib.desk.answer.wrap import WrapRequest, make_wrap
 from crib.acts import yes_to
-from crib.stock.engine.session import open_crib
+from crib.stock.engine.opening import open_crib
 crib, phrase, file = sys.argv[1:]
 again = yes_to("overwrite")
 make_wrap(open_crib(Path(crib)), WrapRequest(phrase, Path(file), confirmed=again))

@@ -11,7 +11,7 @@ import pytest
 from playwright.sync_api import Browser, Locator, Page, ViewportSize, expect
 
 from crib.stock.book.label_codes import written_code
-from crib.stock.engine.session import open_crib
+from crib.stock.engine.opening import open_crib
 from tests.browser.serving import served
 from tests.browser.test_looks import nothing_amiss
 from tests.demo_crib import demo_crib

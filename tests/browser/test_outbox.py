@@ -15,7 +15,7 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import Browser, BrowserContext, Locator, Page, Route, expect
 
-from crib.stock.engine.session import open_crib
+from crib.stock.engine.opening import open_crib
 from tests.browser.serving import free_port, served
 from tests.demo_crib import demo_crib
 

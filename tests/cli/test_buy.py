@@ -12,7 +12,8 @@ import pytest
 
 from crib.desk.answer.find import find
 from crib.features.common.case import Circumstances
-from crib.stock.engine.session import Session, open_crib
+from crib.stock.engine.opening import open_crib
+from crib.stock.engine.session import Session
 from crib.stock.tables.all_tables import OfferRecord, OrderLineRecord
 from tests.cli.asking import Window
 from tests.shop import add_kind, add_piece, insert, small_shop

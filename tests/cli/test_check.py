@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from crib.stock.engine.session import open_crib
+from crib.stock.engine.opening import open_crib
 from tests.cli.asking import Window
 from tests.shop import small_shop
 

@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 
 from crib.stock.engine.disk import COMPANIONS
-from crib.stock.engine.session import open_crib
+from crib.stock.engine.opening import open_crib
 from tests.cli.asking import Answer
 from tests.demo_crib import demo_crib
 from tests.desk.rows import every_row

@@ -11,7 +11,7 @@ import pytest
 from crib.cli.command_list import COMMANDS
 from crib.cli.commands.kit import group
 from crib.stock.book.sites import add_site
-from crib.stock.engine.session import open_crib
+from crib.stock.engine.opening import open_crib
 from tests.cli.asking import Window
 from tests.demo_crib import demo_crib
 

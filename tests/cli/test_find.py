@@ -9,7 +9,8 @@ from pathlib import Path
 
 import pytest
 
-from crib.stock.engine.session import Session, open_crib
+from crib.stock.engine.opening import open_crib
+from crib.stock.engine.session import Session
 from tests.cli.asking import Answer, Window
 from tests.desk.asks import change, enter
 from tests.shop import add_kind, add_piece, small_shop

@@ -6,7 +6,8 @@ from pathlib import Path
 
 import pytest
 
-from crib.stock.engine.session import Session, open_crib
+from crib.stock.engine.opening import open_crib
+from crib.stock.engine.session import Session
 from crib.stock.tables.all_tables import PlaceRecord
 from tests.cli.asking import Window
 from tests.shop import add_kind, add_piece, add_seat, add_station, insert, new_crib

@@ -12,7 +12,8 @@ from crib.desk.tables.import_tables import take_in
 from crib.errors import BadValue, Refused
 from crib.stock.book.ledger import rebuild
 from crib.stock.book.settings import shop_rules
-from crib.stock.engine.session import Session, open_crib
+from crib.stock.engine.opening import open_crib
+from crib.stock.engine.session import Session
 from tests.cli.asking import Window
 from tests.shop import made_once
 

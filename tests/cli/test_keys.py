@@ -12,7 +12,7 @@ import typer
 
 from crib.cli.command_list import COMMANDS, WRITES
 from crib.cli.main import app
-from crib.stock.engine.session import open_crib
+from crib.stock.engine.opening import open_crib
 from tests.cli.asking import Window
 from tests.demo_crib import demo_crib
 

@@ -84,7 +84,7 @@ def test_an_order_line_says_it(window: Window) -> None:
 
 
 def _session(window: Window) -> Session:
-    from crib.stock.engine.session import open_crib
+    from crib.stock.engine.opening import open_crib
 
     return open_crib(window.path)
 

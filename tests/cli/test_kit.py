@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 
-from crib.stock.engine.session import open_crib
+from crib.stock.engine.opening import open_crib
 from tests.cli.asking import Answer, Window
 from tests.desk.kitting import DUE, FIRST, SECOND, kit_shop
 from tests.desk.planned import plan_job, run

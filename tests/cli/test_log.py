@@ -13,7 +13,8 @@ import pytest
 from crib.stock.book import ledger
 from crib.stock.book.ledger import NewEntry
 from crib.stock.book.people import person_id
-from crib.stock.engine.session import Session, open_crib
+from crib.stock.engine.opening import open_crib
+from crib.stock.engine.session import Session
 from crib.stock.queries.pieces import piece_by_tag
 from tests.cli.asking import Window
 from tests.house import ROOT
@@ -207,7 +208,7 @@ def test_counting_loads_nothing_heavy(tmp_path: Path) -> None:
     code = (
         "import sys; from pathlib import Path; import crib.cli.commands.log;"
         "from crib.desk.strokes.log import LogOptions, log_words;"
-        "from crib.stock.engine.session import open_crib;"
+        "from crib.stock.engine.opening import open_crib;"
         f"session = open_crib(Path({str(tmp_path / 'shop.crib')!r}));"
         "log_words(session, 'P-0137 400 thru 10ga A36'.split(), LogOptions()); session.close();"
         "heavy = {'sqlmodel', 'sqlalchemy', 'pint', 'rich', 'alembic', 'openpyxl'};"

@@ -13,7 +13,8 @@ import pytest
 from crib.stock.book import ledger
 from crib.stock.book.ledger import NewEntry
 from crib.stock.book.people import person_id
-from crib.stock.engine.session import Session, open_crib
+from crib.stock.engine.opening import open_crib
+from crib.stock.engine.session import Session
 from crib.stock.queries.pieces import piece_by_tag
 from tests.cli.asking import Answer, Window
 from tests.desk.planned import plan_job, run

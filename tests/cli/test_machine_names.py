@@ -6,7 +6,8 @@ from pathlib import Path
 
 import pytest
 
-from crib.stock.engine.session import Session, open_crib
+from crib.stock.engine.opening import open_crib
+from crib.stock.engine.session import Session
 from crib.stock.tables.all_tables import MachineRecord
 from tests.cli.asking import Answer, Window
 from tests.desk.kitting import SECOND, kit_shop

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from crib.stock.engine.session import open_crib
+from crib.stock.engine.opening import open_crib
 from crib.stock.queries.pieces import piece_by_tag
 from tests.cli.asking import Window
 from tests.shop import add_piece, small_shop

@@ -9,7 +9,7 @@ import pytest
 from crib.desk.common.acting import stamp_for
 from crib.stock.book import ledger
 from crib.stock.book.ledger import NewEntry
-from crib.stock.engine.session import open_crib
+from crib.stock.engine.opening import open_crib
 from crib.stock.queries.pieces import piece_by_tag
 from tests.cli.asking import Window
 from tests.shop import add_piece, small_shop

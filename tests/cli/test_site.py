@@ -10,7 +10,7 @@ import pytest
 from crib.desk.book.rights import require_right
 from crib.errors import NotAllowed
 from crib.stock.book.sites import stand_at
-from crib.stock.engine.session import open_crib
+from crib.stock.engine.opening import open_crib
 from tests.cli.asking import Window
 from tests.demo_crib import demo_crib
 from tests.shop import small_shop

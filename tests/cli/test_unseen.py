@@ -10,7 +10,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from crib.stock.engine.session import open_crib
+from crib.stock.engine.opening import open_crib
 from crib.unseen import escaped, lines_made_seen, made_seen, one_line, unseen_in
 from tests.cli.asking import Window
 from tests.demo_crib import demo_crib

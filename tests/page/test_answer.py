@@ -10,7 +10,7 @@ from urllib.parse import unquote_plus
 import pytest
 from starlette.testclient import TestClient
 
-from crib.stock.engine.session import open_crib
+from crib.stock.engine.opening import open_crib
 
 PHRASE = "hole 13/16 thru 3/8 A36"
 BIG = "hole 2 thru 3/8 A36"

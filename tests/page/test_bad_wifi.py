@@ -25,7 +25,7 @@ from crib.desk.book.check import check_crib
 from crib.page.guard.pairing import OWN_SCREEN
 from crib.page.guard.people import PeopleAtDevices
 from crib.page.guard.secret import kept_secret
-from crib.stock.engine.session import open_crib
+from crib.stock.engine.opening import open_crib
 from tests.browser.serving import free_port
 from tests.forked import Program
 from tests.shop import add_piece, small_shop

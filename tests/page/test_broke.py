@@ -13,7 +13,8 @@ from crib.desk.common.cautions import short_cautions
 from crib.desk.kit.hand_out import HandOut, lend
 from crib.desk.shelf.move import Move, move_pieces
 from crib.desk.strokes.log import LogOptions, log_words
-from crib.stock.engine.session import Session, open_crib
+from crib.stock.engine.opening import open_crib
+from crib.stock.engine.session import Session
 from crib.stock.queries.pieces import piece_by_tag
 from tests.page.conftest import opened_page
 from tests.shop import add_kind, add_piece, small_shop

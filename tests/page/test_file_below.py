@@ -13,8 +13,8 @@ from crib.acts import yes_to
 from crib.desk.book.safe_copy import back_up, restore
 from crib.desk.tables.by_name import keep_person
 from crib.stock.engine.migrate import alembic_config
+from crib.stock.engine.opening import open_crib
 from crib.stock.engine.revision import HEAD_REVISION
-from crib.stock.engine.session import open_crib
 from tests.page.conftest import opened_page
 
 YES = yes_to("replace-crib")

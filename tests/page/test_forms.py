@@ -16,7 +16,7 @@ from crib.page.frame.drawn import templates
 from crib.page.frame.reply import Done, FormField, Reply, Shown, View
 from crib.page.frame.request import PageRequest, Visitor
 from crib.page.texts import texts_of
-from crib.stock.engine.session import open_crib
+from crib.stock.engine.opening import open_crib
 
 TYPED = {"length": '<b>2.6"', "why": "worn"}
 

@@ -12,7 +12,7 @@ import pytest
 from starlette.testclient import TestClient
 
 from crib.page.texts import table
-from crib.stock.engine.session import open_crib
+from crib.stock.engine.opening import open_crib
 from crib.trade.money.purchase import Purchase
 from crib.trade.money.purchase_best import best_purchase
 from crib.wording.buying import BUYING

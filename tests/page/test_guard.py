@@ -16,7 +16,8 @@ from crib.page.frame.reply import View
 from crib.page.guard.body_limit import MOST_BYTES
 from crib.page.guard.gate import OPEN_PLACES
 from crib.page.guard.pairing import COOKIE
-from crib.stock.engine.session import Session, open_crib
+from crib.stock.engine.opening import open_crib
+from crib.stock.engine.session import Session
 from tests.page.conftest import ORIGIN, OWN
 
 LAN = "http://192.168.4.20:8321"

@@ -9,7 +9,7 @@ from typing import Any
 import pytest
 from starlette.testclient import TestClient
 
-from crib.stock.engine.session import open_crib
+from crib.stock.engine.opening import open_crib
 from tests.page.conftest import opened_page
 from tests.page.forms import form_on
 

@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 from starlette.testclient import TestClient
 
-from crib.stock.engine.session import open_crib
+from crib.stock.engine.opening import open_crib
 from tests.desk.kitting import FIRST, held, kit_shop, strokes
 from tests.page.conftest import opened_page
 

@@ -13,8 +13,8 @@ from crib.desk.book.rehouse import rehouse
 from crib.desk.tables.by_name import keep_person
 from crib.stock.engine.folders import beside
 from crib.stock.engine.into_server import copy_into_server
+from crib.stock.engine.opening import open_crib
 from crib.stock.engine.place import ServerPlace
-from crib.stock.engine.session import open_crib
 from tests.demo_crib import demo_crib
 from tests.page.conftest import opened_page
 from tests.stock.engine.server import TestServer

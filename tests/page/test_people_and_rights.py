@@ -17,7 +17,8 @@ from crib.page.app import VIEWS, PageApp
 from crib.page.frame.reply import View
 from crib.page.guard.people import FORGOTTEN_AFTER_S, PeopleAtDevices
 from crib.page.guard.rights import ACTS_OF_WORDS, act_of
-from crib.stock.engine.session import Session, open_crib
+from crib.stock.engine.opening import open_crib
+from crib.stock.engine.session import Session
 from crib.words import PAGE_ACTS
 from tests.page.conftest import ORIGIN, OWN
 

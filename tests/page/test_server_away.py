@@ -10,8 +10,8 @@ import pytest
 from starlette.testclient import TestClient
 
 from crib.desk.book.check import check_crib
+from crib.stock.engine.opening import open_crib
 from crib.stock.engine.place import ServerPlace
-from crib.stock.engine.session import open_crib
 from tests.on_engines import on_server
 from tests.page.conftest import opened_page
 from tests.page.forms import form_on

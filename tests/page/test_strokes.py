@@ -11,7 +11,8 @@ import pytest
 from starlette.testclient import TestClient
 
 from crib.stock.book.ledger import rebuild
-from crib.stock.engine.session import Session, open_crib
+from crib.stock.engine.opening import open_crib
+from crib.stock.engine.session import Session
 from tests.desk.planned import plan_job, run
 from tests.page.forms import form_on
 

@@ -16,8 +16,8 @@ from crib.errors import NewerCrib, NoRight
 from crib.stock.engine.engine_postgres import open_database
 from crib.stock.engine.folders import beside
 from crib.stock.engine.migrate import alembic_config, create_tables
+from crib.stock.engine.opening import open_crib
 from crib.stock.engine.place import ServerPlace
-from crib.stock.engine.session import open_crib
 from crib.stock.engine.tables_postgres import (
     create_server_tables,
     driver_of,

@@ -11,8 +11,8 @@ import pytest
 from crib.errors import CribDamaged
 from crib.stock.engine import folders
 from crib.stock.engine.backup import verify
+from crib.stock.engine.opening import open_crib
 from crib.stock.engine.revision import HEAD_REVISION
-from crib.stock.engine.session import open_crib
 from tests.schema.cribs import filled, holdings, raw, revision_of, structure
 
 NEXT = f"{int(HEAD_REVISION) + 1:04d}"

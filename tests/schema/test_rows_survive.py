@@ -8,8 +8,8 @@ import pytest
 from alembic import command
 
 from crib.stock.engine.migrate import alembic_config, known_revisions
+from crib.stock.engine.opening import open_crib
 from crib.stock.engine.revision import HEAD_REVISION
-from crib.stock.engine.session import open_crib
 from tests.schema.cribs import filled, holdings, raw, revision_of, table_names
 from tests.schema.rows import ROWS
 

@@ -11,7 +11,7 @@ from alembic import command
 from crib.stock.book.ledger import NewEntry, new_stamp, write
 from crib.stock.book.seals import broken_seals
 from crib.stock.engine.migrate import alembic_config
-from crib.stock.engine.session import open_crib
+from crib.stock.engine.opening import open_crib
 from tests.schema.cribs import at_revision, filled
 
 

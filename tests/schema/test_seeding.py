@@ -14,7 +14,7 @@ from crib.errors import Refused
 from crib.stock.book import ledger
 from crib.stock.engine.backup import verify
 from crib.stock.engine.folders import seed_folder
-from crib.stock.engine.session import open_crib
+from crib.stock.engine.opening import open_crib
 from tests.demo_crib import NOW, demo_crib
 from tests.schema.cribs import holdings
 

@@ -20,7 +20,8 @@ from crib.desk.book.demo import make_demo
 from crib.stock.book.ledger import rebuild
 from crib.stock.book.seals import broken_seals
 from crib.stock.engine.backup import copy_whole, verify
-from crib.stock.engine.session import Session, open_crib
+from crib.stock.engine.opening import open_crib
+from crib.stock.engine.session import Session
 from crib.stock.queries.whole_crib import damaged_parts, rows_without_owner
 from tests.cli.asking import Answer
 from tests.desk.rows import every_row

@@ -12,7 +12,8 @@ from pathlib import Path
 
 import pytest
 
-from crib.stock.engine.session import Session, open_crib
+from crib.stock.engine.opening import open_crib
+from crib.stock.engine.session import Session
 from tests.bench.big_crib import Size, build
 from tests.stock.questions import QUESTIONS, Question
 from tests.stock.sql_seen import work_of

@@ -11,7 +11,8 @@ import pytest
 from crib.desk.strokes.log import LogOptions
 from crib.desk.strokes.stroke_sheet import take_sheet
 from crib.stock.book import ledger
-from crib.stock.engine.session import Session, open_crib
+from crib.stock.engine.opening import open_crib
+from crib.stock.engine.session import Session
 from tests.forked import Program, load
 from tests.shop import add_piece, small_shop
 

@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from crib.stock.book import ledger
-from crib.stock.engine.session import open_crib
+from crib.stock.engine.opening import open_crib
 from crib.stock.queries.pieces import piece_by_tag
 from tests.forked import Program, answers
 from tests.shop import small_shop

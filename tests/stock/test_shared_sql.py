@@ -15,7 +15,8 @@ from sqlmodel import SQLModel
 from crib.desk.answer.find import Found, find
 from crib.stock.engine.engine import Hint
 from crib.stock.engine.engine_sqlite import SqliteEngine
-from crib.stock.engine.session import Session, open_crib
+from crib.stock.engine.opening import open_crib
+from crib.stock.engine.session import Session
 from tests.demo_crib import NOW, demo_crib
 from tests.house import plain_text, sources, texts
 from tests.stock.counted import statements

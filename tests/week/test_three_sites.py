@@ -30,8 +30,8 @@ import pytest
 import time_machine
 
 from crib.stock.book.sites import site_sizes
+from crib.stock.engine.opening import open_crib
 from crib.stock.engine.place import Place
-from crib.stock.engine.session import open_crib
 from tests.cli.asking import Window
 from tests.stock.engine.server import TestServer
 from tests.week.first_days import runs

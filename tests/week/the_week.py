@@ -15,7 +15,7 @@ from zoneinfo import ZoneInfo
 import pytest
 import time_machine
 
-from crib.stock.engine.session import open_crib
+from crib.stock.engine.opening import open_crib
 from tests.cli.asking import Answer, Window
 
 ASKED_BACK = 2

@@ -34,7 +34,7 @@ def command(
     Example: crib rehouse postgresql://crib@server/shop
     """
     from crib.desk.book import rehouse
-    from crib.stock.engine.session import crib_place
+    from crib.stock.engine.place import crib_place
 
     if bool(to) == back:
         message = "say where the crib should go, or that it comes back into use"

@@ -19,7 +19,8 @@ from crib.stock.book.settings import shop_rules
 from crib.stock.book.sites import has_sites, places_amiss
 from crib.stock.engine.engine import StoreError
 from crib.stock.engine.folders import beside
-from crib.stock.engine.session import Session, head_revision
+from crib.stock.engine.opening import head_revision
+from crib.stock.engine.session import Session
 from crib.stock.queries.pieces import piece_by_tag
 from crib.stock.queries.places import mounted_at_stations, occupied_stations
 from crib.stock.queries.stations import all_adapters

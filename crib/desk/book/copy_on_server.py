@@ -11,8 +11,8 @@ from tempfile import TemporaryDirectory
 
 from crib.errors import NoCrib
 from crib.stock.engine.backup import CopyReport, copy_whole
+from crib.stock.engine.opening import open_crib
 from crib.stock.engine.place import ServerPlace
-from crib.stock.engine.session import open_crib
 from crib.stock.queries.whole_crib import crib_size
 
 

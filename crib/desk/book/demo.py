@@ -25,8 +25,9 @@ from crib.errors import AskBack, Refused
 from crib.files.common.whole_file import put_in_place
 from crib.stock.book.settings import shop_rules
 from crib.stock.engine.folders import seed_folder
+from crib.stock.engine.opening import open_crib
 from crib.stock.engine.place import Place, ServerPlace
-from crib.stock.engine.session import Session, open_crib
+from crib.stock.engine.session import Session
 from crib.stock.queries.whole_crib import crib_size, note_rows, rows_since_noted
 from crib.units import System
 

@@ -11,8 +11,9 @@ from crib.acts import act, saying
 from crib.errors import Refused
 from crib.files.common.whole_file import put_in_place
 from crib.stock.book.people import WINDOW, add_person, person_id
+from crib.stock.engine.opening import open_crib, server_engine
 from crib.stock.engine.place import Place, ServerPlace
-from crib.stock.engine.session import Session, open_crib, server_engine
+from crib.stock.engine.session import Session
 from crib.trade.shop.shop_rules import check_rule
 
 _WHY = "set when the crib was made"

@@ -13,8 +13,9 @@ from crib.desk.book.safe_copy import free_name
 from crib.errors import AskBack, CribBusy, CribFault, NoRight, Refused
 from crib.stock.book.people import WINDOW, person_called
 from crib.stock.engine.moved import MovedNote
+from crib.stock.engine.opening import has_moved, open_crib, reopened_to_write
 from crib.stock.engine.place import Place, ServerPlace
-from crib.stock.engine.session import Session, has_moved, open_crib, reopened_to_write
+from crib.stock.engine.session import Session
 from crib.stock.engine.whole_copy import Proof, layout_of, proof_of, rows_of
 from crib.stock.queries.whole_crib import crib_size
 from crib.stock.writers.moved import mark_moved, may_mark, moved_note, take_mark_off

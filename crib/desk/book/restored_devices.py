@@ -13,8 +13,8 @@ from crib.errors import CribError
 from crib.stock.book.devices import KeptDevice, all_devices, shut_out
 from crib.stock.engine.backup import copy_whole
 from crib.stock.engine.engine import StoreError
+from crib.stock.engine.opening import open_crib, open_to_read
 from crib.stock.engine.place import Place
-from crib.stock.engine.session import open_crib, open_to_read
 
 
 @dataclass(frozen=True, slots=True)

@@ -21,9 +21,9 @@ from crib.errors import AskBack, CribDamaged, DiskFault, NoCrib, Refused
 from crib.stock.book.seals import broken_seals
 from crib.stock.engine.backup import CopyReport, copy_whole, verify
 from crib.stock.engine.folders import beside
+from crib.stock.engine.opening import head_revision, open_crib, open_to_read
 from crib.stock.engine.place import Place, ServerPlace
 from crib.stock.engine.restoring import fit_to_restore, put_back, set_aside
-from crib.stock.engine.session import head_revision, open_crib, open_to_read
 from crib.stock.queries.whole_crib import table_revision
 from crib.stock.writers.moved import why_moved
 

@@ -19,8 +19,9 @@ from typing import TypeVar
 
 from crib.errors import DiskFault
 from crib.stock.engine.engine import StoreError
+from crib.stock.engine.opening import head_revision, open_crib
 from crib.stock.engine.place import Place
-from crib.stock.engine.session import Session, head_revision, open_crib
+from crib.stock.engine.session import Session
 from crib.stock.queries.whole_crib import table_revision
 
 Made = TypeVar("Made")

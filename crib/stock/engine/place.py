@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import TypeAlias
 from urllib.parse import parse_qsl, unquote
 
+from crib.acts import act, saying
 from crib.errors import BadInput
 
 SERVER_SCHEMES = ("postgresql", "postgres")
@@ -115,3 +116,38 @@ def _unreadable() -> BadInput:
         " are percent-encoded (%2F), and a password belongs in the password file, not here"
     )
     return BadInput(message, way_out=way_out)
+
+
+def crib_path(place: str) -> Path:
+    """The file that a crib is named by: a path, or a ``sqlite:///`` URL.
+
+    Raises:
+        BadInput: for a URL of another kind.
+    """
+    found = crib_place(place)
+    if isinstance(found, Path):
+        return found
+    message = f"{found} is a server's crib, and this wants a file"
+    raise BadInput(message, way_out=saying("name the file with ", act("say.crib")))
+
+
+def crib_place(place: str) -> Place:
+    """What a crib is named by: a path, a ``sqlite:///`` URL, or a ``postgresql://`` one.
+
+    Raises:
+        BadInput: for a URL of another kind.
+    """
+    if is_server(place):
+        return ServerPlace(place)
+    if place.startswith("sqlite:///"):
+        return _at_home(place.removeprefix("sqlite:///"))
+    if "://" in place:
+        message = f"crib {place!r} is not a file, nor a sqlite:/// or postgresql:// URL"
+        example = act("say.crib", crib="shop.crib")
+        raise BadInput(message, way_out=saying("give a file, such as ", example))
+    return _at_home(place)
+
+
+def _at_home(place: str) -> Path:
+    """A path with ``~`` for the user's own folder; a name that only begins with it is left."""
+    return Path(place).expanduser() if place == "~" or place.startswith("~/") else Path(place)

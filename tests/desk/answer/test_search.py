@@ -20,7 +20,8 @@ from crib.features.common.findings import cautions, refusals
 from crib.features.common.tooling import Tool
 from crib.features.registry import read_phrase
 from crib.stock.book.settings import shop_rules
-from crib.stock.engine.session import Session, open_crib
+from crib.stock.engine.opening import open_crib
+from crib.stock.engine.session import Session
 from crib.stock.queries.candidates import EACH
 from crib.stock.queries.pieces import select_cards
 from crib.stock.queries.tool_shelf import ToolShelf

@@ -14,7 +14,8 @@ import pytest
 from crib.acts import act, saying
 from crib.desk.answer.find import find
 from crib.features.common.case import Circumstances
-from crib.stock.engine.session import Session, open_crib
+from crib.stock.engine.opening import open_crib
+from crib.stock.engine.session import Session
 from crib.stock.tables.all_tables import PersonRecord
 from tests.desk.asks import change, one_station
 from tests.shop import insert

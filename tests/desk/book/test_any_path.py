@@ -15,7 +15,8 @@ from crib.acts import yes_to
 from crib.desk.book.new_crib import new_crib
 from crib.desk.book.safe_copy import back_up, restore
 from crib.desk.tables.export_tables import give_out
-from crib.stock.engine.session import crib_path, open_crib
+from crib.stock.engine.opening import open_crib
+from crib.stock.engine.place import crib_path
 from tests.desk.rows import every_row
 from tests.schema.cribs import filled
 

@@ -21,7 +21,8 @@ from crib.errors import CribDamaged
 from crib.stock.book import ledger
 from crib.stock.book.ledger import NewEntry, rebuild
 from crib.stock.engine.backup import verify
-from crib.stock.engine.session import Session, open_crib
+from crib.stock.engine.opening import open_crib
+from crib.stock.engine.session import Session
 from crib.stock.queries.pieces import piece_by_tag
 from tests.desk.rows import every_row, nothing_changes
 from tests.shop import add_kind, add_piece, small_shop

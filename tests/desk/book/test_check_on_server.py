@@ -8,8 +8,9 @@ import pytest
 
 from crib.desk.book.check import check_crib
 from crib.desk.book.new_crib import new_crib
+from crib.stock.engine.opening import open_crib
 from crib.stock.engine.place import ServerPlace
-from crib.stock.engine.session import Session, open_crib
+from crib.stock.engine.session import Session
 from crib.stock.queries.whole_crib import note_rows, rows_since_noted
 from tests.stock.engine.server import TestServer
 

@@ -16,7 +16,7 @@ from crib.stock.book.ledger import new_stamp
 from crib.stock.book.people import person_id
 from crib.stock.book.settings import set_rule
 from crib.stock.engine.folders import home_folder, seed_folder
-from crib.stock.engine.session import open_crib
+from crib.stock.engine.opening import open_crib
 from crib.units import System
 from tests.cli.asking import Window
 from tests.demo_crib import NOW, demo_crib

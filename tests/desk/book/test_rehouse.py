@@ -15,9 +15,10 @@ from crib.desk.book.safe_copy import back_up, restore
 from crib.errors import AskBack, CribBusy, CribMoved, DiskFault, Refused
 from crib.stock.book.people import add_person, person_names
 from crib.stock.engine.into_server import copy_over_server
+from crib.stock.engine.opening import open_crib
 from crib.stock.engine.place import Place
 from crib.stock.engine.revision import HEAD_REVISION
-from crib.stock.engine.session import Session, open_crib
+from crib.stock.engine.session import Session
 from crib.stock.tables.row_check import declared_tables
 from tests.demo_crib import NOW, demo_crib
 from tests.schema.cribs import filled, holdings

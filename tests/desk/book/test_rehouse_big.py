@@ -11,8 +11,8 @@ from pathlib import Path
 
 import pytest
 
+from crib.stock.engine.opening import open_crib
 from crib.stock.engine.place import Place
-from crib.stock.engine.session import open_crib
 from crib.stock.engine.whole_copy import TableSum, layout_of, proof_of, rows_of
 from tests.bench.big_crib import Size, build
 from tests.house import ROOT

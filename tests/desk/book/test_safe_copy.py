@@ -14,8 +14,9 @@ from crib.desk.book.restored_devices import RestoredDevices, live_devices
 from crib.desk.book.safe_copy import back_up, restore
 from crib.desk.shelf.move import Move, move_pieces
 from crib.errors import AskBack, CribDamaged, NoCrib, Refused
+from crib.stock.engine.opening import open_crib
 from crib.stock.engine.place import Place
-from crib.stock.engine.session import Session, open_crib
+from crib.stock.engine.session import Session
 from crib.stock.queries.pieces import piece_by_tag
 from tests.desk.rows import every_row, nothing_changes
 from tests.shop import small_shop

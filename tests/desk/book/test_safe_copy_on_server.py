@@ -17,8 +17,8 @@ from crib.stock.book.people import add_person, person_names
 from crib.stock.engine import engine_postgres
 from crib.stock.engine.folders import home_folder
 from crib.stock.engine.into_server import copy_into_server
+from crib.stock.engine.opening import open_crib
 from crib.stock.engine.place import ServerPlace
-from crib.stock.engine.session import open_crib
 from tests.demo_crib import demo_crib
 from tests.stock.engine.server import TestServer
 

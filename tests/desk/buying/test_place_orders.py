@@ -20,7 +20,8 @@ from crib.desk.buying.place_orders import cancel_order, make_orders, show_orders
 from crib.desk.buying.receive import Delivery, receive
 from crib.errors import AskBack, BadValue, Missing, Refused, UnknownName
 from crib.features.common.case import Circumstances
-from crib.stock.engine.session import Session, open_crib
+from crib.stock.engine.opening import open_crib
+from crib.stock.engine.session import Session
 from crib.stock.tables.all_tables import BundleLineRecord, BundleRecord
 from tests.desk.buying_shop import LATER, log, plan, undone
 from tests.shop import add_kind, add_piece, insert, small_shop

@@ -20,7 +20,8 @@ from crib.desk.tables.export_tables import give_out
 from crib.desk.tables.import_tables import take_in
 from crib.errors import BadInput, BadValue, Refused, UnknownName
 from crib.features.common.case import Circumstances
-from crib.stock.engine.session import Session, open_crib
+from crib.stock.engine.opening import open_crib
+from crib.stock.engine.session import Session
 from tests.desk.buying_shop import LATER, plan
 from tests.desk.rows import nothing_changes
 from tests.shop import small_shop

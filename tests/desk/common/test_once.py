@@ -12,7 +12,8 @@ import pytest
 from crib.desk.common.once import KeyedRequest, once
 from crib.desk.strokes.log import LogOptions, log_words
 from crib.errors import AskBack, Refused
-from crib.stock.engine.session import Session, open_crib
+from crib.stock.engine.opening import open_crib
+from crib.stock.engine.session import Session
 from tests.shop import small_shop
 
 pytestmark = pytest.mark.both_engines

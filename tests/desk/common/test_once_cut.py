@@ -13,8 +13,9 @@ from crib.desk.book.check import check_crib
 from crib.desk.common.once import KeyedRequest, once
 from crib.desk.strokes.log import LogOptions, log_words
 from crib.errors import NotKnown, ServerAway
+from crib.stock.engine.opening import open_crib
 from crib.stock.engine.place import ServerPlace
-from crib.stock.engine.session import Session, open_crib
+from crib.stock.engine.session import Session
 from tests.on_engines import on_server
 from tests.shop import small_shop
 from tests.stock.engine.relay import Relay, relayed

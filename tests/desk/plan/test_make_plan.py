@@ -15,7 +15,8 @@ from hypothesis import strategies as st
 from crib.desk.book.demo import make_demo
 from crib.desk.plan.make_plan import PlanRequest, make_plan
 from crib.errors import BadInput, BadValue, Missing, UnknownName
-from crib.stock.engine.session import Session, open_crib
+from crib.stock.engine.opening import open_crib
+from crib.stock.engine.session import Session
 from crib.stock.tables.all_tables import StationSeatRecord
 from tests.desk.planning import (
     add_job,

@@ -16,7 +16,8 @@ from crib.desk.shelf.move import MountedPiece, Move, Moved, move_pieces
 from crib.errors import AskBack, BadValue, CribError, Refused, UnknownName
 from crib.stock.book import ledger
 from crib.stock.book.ledger import rebuild
-from crib.stock.engine.session import Session, open_crib
+from crib.stock.engine.opening import open_crib
+from crib.stock.engine.session import Session
 from crib.stock.queries.pieces import piece_by_tag
 from crib.stock.queries.places import last_drawer, place_by_name
 from crib.stock.tables.all_tables import PlaceRecord

@@ -16,7 +16,8 @@ from crib.stock.book import ledger
 from crib.stock.book.ledger import NewEntry
 from crib.stock.book.people import person_id
 from crib.stock.book.settings import set_rule
-from crib.stock.engine.session import Session, open_crib
+from crib.stock.engine.opening import open_crib
+from crib.stock.engine.session import Session
 from crib.stock.queries.pieces import piece_by_tag
 from tests.shop import add_kind, add_piece, long_there, new_crib, small_shop
 

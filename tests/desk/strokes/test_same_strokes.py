@@ -28,7 +28,8 @@ from crib.desk.strokes.stroke_sheet import take_sheet
 from crib.stock.book import ledger
 from crib.stock.book.ledger import NewEntry
 from crib.stock.book.people import person_id
-from crib.stock.engine.session import Session, open_crib
+from crib.stock.engine.opening import open_crib
+from crib.stock.engine.session import Session
 from crib.stock.queries.jobs import job_called, planned_runs
 from crib.stock.queries.pieces import piece_by_tag
 from tests.demo_crib import NOW, demo_crib

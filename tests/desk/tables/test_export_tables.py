@@ -19,7 +19,8 @@ from crib.errors import BadRows, Refused
 from crib.files.tables.columns import TABLES
 from crib.stock.book import ledger
 from crib.stock.engine.folders import seed_folder
-from crib.stock.engine.session import Session, open_crib
+from crib.stock.engine.opening import open_crib
+from crib.stock.engine.session import Session
 from crib.stock.queries.table_rows import crib_rows
 from crib.stock.tables.all_tables import (
     HoldRecord,

@@ -15,7 +15,8 @@ from crib.errors import BadInput, BadRows, UnknownName
 from crib.files.tables.columns import TABLES, find_table
 from crib.files.tables.template import write_template
 from crib.stock.book import ledger
-from crib.stock.engine.session import Session, open_crib
+from crib.stock.engine.opening import open_crib
+from crib.stock.engine.session import Session
 from crib.stock.queries.pieces import piece_by_tag
 from crib.stock.queries.table_rows import crib_rows
 from crib.units import N_PER_US_TON, mm_from_inches

@@ -20,7 +20,8 @@ from crib.desk.tables.import_tables import take_in
 from crib.errors import BadRows
 from crib.stock.book.settings import shop_rules
 from crib.stock.engine.migrate import create_tables
-from crib.stock.engine.session import Session, open_crib
+from crib.stock.engine.opening import open_crib
+from crib.stock.engine.session import Session
 from tests.desk.kitting import FIRST, SECOND, kit_shop
 from tests.shop import add_kind
 

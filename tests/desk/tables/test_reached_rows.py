@@ -27,7 +27,8 @@ from crib.features.common.plate_phrase import Reading
 from crib.features.registry import asked_tools, read_phrase
 from crib.files.tables.template import write_template
 from crib.stock.book.settings import shop_rules
-from crib.stock.engine.session import Session, open_crib
+from crib.stock.engine.opening import open_crib
+from crib.stock.engine.session import Session
 from crib.stock.queries.pieces import piece_by_tag
 from crib.stock.tables.all_tables import EnvelopePointRecord
 from tests.desk.every_work import ASKS, bare_shop

@@ -24,7 +24,8 @@ from crib.stock.book.sites import (
     stand_at,
     way_between,
 )
-from crib.stock.engine.session import Session, open_crib
+from crib.stock.engine.opening import open_crib
+from crib.stock.engine.session import Session
 from crib.stock.queries.places import make_drawer
 from crib.stock.tables.all_tables import SiteRoleRecord, SiteRuleRecord
 from tests.shop import insert, small_shop

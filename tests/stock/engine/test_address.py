@@ -17,8 +17,8 @@ from crib.cli.wording.acts import marked, spelled
 from crib.desk.common.which_crib import WhichCrib
 from crib.errors import BadInput, CribError
 from crib.stock.engine.folders import beside
-from crib.stock.engine.place import ServerPlace, without_passwords
-from crib.stock.engine.session import crib_place, open_crib
+from crib.stock.engine.opening import open_crib
+from crib.stock.engine.place import ServerPlace, crib_place, without_passwords
 from crib.wording.plain import Plain
 
 MARK = "Gurkensalat"

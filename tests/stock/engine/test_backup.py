@@ -14,8 +14,9 @@ from crib.stock.book.ledger import NewEntry, new_stamp, write
 from crib.stock.engine import restoring
 from crib.stock.engine.backup import copy_whole, verify
 from crib.stock.engine.disk import COMPANIONS
+from crib.stock.engine.opening import open_crib
 from crib.stock.engine.restoring import fit_to_restore, put_back, set_aside
-from crib.stock.engine.session import Session, open_crib
+from crib.stock.engine.session import Session
 from tests.desk.rows import every_row
 from tests.shop import small_shop
 

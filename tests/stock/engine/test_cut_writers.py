@@ -23,8 +23,9 @@ from crib.desk.kit.hand_out import HandOut, lend
 from crib.desk.kit.hands import bring_back
 from crib.desk.strokes.log import LogOptions, log_words
 from crib.errors import CribBusy, DiskFault, Refused
+from crib.stock.engine.opening import open_crib
 from crib.stock.engine.place import ServerPlace
-from crib.stock.engine.session import Session, open_crib
+from crib.stock.engine.session import Session
 from tests.on_engines import on_server
 from tests.shop import add_piece, small_shop
 from tests.stock.engine.relay import Relay, relayed

@@ -12,7 +12,8 @@ import pytest
 from crib.errors import CribBusy
 from crib.stock.engine.engine import BrokenRule, RuleBroken, StoreError
 from crib.stock.engine.engine_sqlite import SqliteEngine, settled_connection
-from crib.stock.engine.session import Session, open_crib
+from crib.stock.engine.opening import open_crib
+from crib.stock.engine.session import Session
 from crib.stock.tables.own_keys import OWN_KEYS
 from tests.shop import new_crib, small_shop
 

@@ -18,8 +18,8 @@ from crib.desk.book.rehouse import rehouse
 from crib.errors import CribError, DiskFault, NoCrib, NoRight
 from crib.page.guard.certificate import tls_files
 from crib.stock.engine.engine import StoreError
+from crib.stock.engine.opening import open_crib
 from crib.stock.engine.place import ServerPlace
-from crib.stock.engine.session import open_crib
 from tests.cli.asking import Window
 from tests.demo_crib import demo_crib
 from tests.house import ROOT

@@ -13,8 +13,9 @@ from crib.errors import BadInput, DiskFault, NoCrib, Refused
 from crib.stock.book.people import add_person, person_id, person_names
 from crib.stock.engine.engine import RuleBroken
 from crib.stock.engine.marks_postgres import with_driver_marks
+from crib.stock.engine.opening import open_crib
 from crib.stock.engine.place import ServerPlace
-from crib.stock.engine.session import Session, open_crib
+from crib.stock.engine.session import Session
 from crib.stock.tables.row_check import RowRefused
 from tests.stock.engine.server import TestServer
 

@@ -16,7 +16,9 @@ from crib.errors import BadInput, CribBusy, CribDamaged, NoCrib
 from crib.stock.engine import session as session_module
 from crib.stock.engine.engine import RuleBroken
 from crib.stock.engine.engine_sqlite import APPLICATION_ID, settled_connection
-from crib.stock.engine.session import Session, crib_path, open_crib
+from crib.stock.engine.opening import open_crib
+from crib.stock.engine.place import crib_path
+from crib.stock.engine.session import Session
 from tests.shop import new_crib
 
 

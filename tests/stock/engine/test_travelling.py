@@ -11,8 +11,9 @@ from crib.desk.book.new_crib import new_crib
 from crib.errors import CribBusy, NoCrib
 from crib.stock.engine import engine_postgres
 from crib.stock.engine.connection_postgres import PostgresConnection
+from crib.stock.engine.opening import open_crib
 from crib.stock.engine.place import ServerPlace
-from crib.stock.engine.session import Session, open_crib
+from crib.stock.engine.session import Session
 from crib.stock.tables.row_check import RowRefused
 from tests.stock.engine.server import TestServer
 

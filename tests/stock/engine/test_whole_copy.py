@@ -13,9 +13,10 @@ from crib.errors import CribDamaged, Refused
 from crib.stock.engine import whole_copy
 from crib.stock.engine.into_file import copy_into_file
 from crib.stock.engine.into_server import copy_into_server, copy_over_server
+from crib.stock.engine.opening import open_crib
 from crib.stock.engine.place import ServerPlace
 from crib.stock.engine.revision import HEAD_REVISION
-from crib.stock.engine.session import Session, open_crib
+from crib.stock.engine.session import Session
 from crib.stock.engine.whole_copy import Summing, layout_of, proof_of
 from crib.stock.queries.whole_crib import note_rows, rows_since_noted
 from crib.stock.tables.row_check import declared_tables

@@ -18,8 +18,9 @@ from pydantic import ValidationError
 from crib.errors import BadValue
 from crib.stock.book import ledger
 from crib.stock.book.ledger import NewEntry
+from crib.stock.engine.opening import open_crib
 from crib.stock.engine.revision import HEAD_REVISION
-from crib.stock.engine.session import Session, open_crib
+from crib.stock.engine.session import Session
 from crib.stock.tables.own_keys import OWN_KEYS
 from crib.stock.tables.row_check import FILE, RowRefused, check_rows, checked_row, columns_of
 from tests.house import plain_text, sources, texts
