@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import gc
 import json
+import signal
 import socket
 from collections.abc import Iterator
 from contextlib import contextmanager, suppress
@@ -69,12 +70,18 @@ def serve(crib: Place, serving: Serving) -> None:
     config = config_of(crib, serving)
     _spare_the_collector()
     ended = Event()
+    # The server ends by the signal that stopped it, which must let what is below be cleared.
+    signal.signal(signal.SIGTERM, _stop)
     Thread(target=_renew_in_time, args=(config, serving, ended), daemon=True).start()
     try:
         with _noted_as_running(crib, serving):
             uvicorn.Server(config).run()
     finally:
         ended.set()
+
+
+def _stop(_signal: int, _frame: object) -> None:
+    raise SystemExit(0)
 
 
 def running_page(crib: Place) -> Serving | None:
