@@ -90,7 +90,7 @@ class PostgresConnection:
             self._mark_level(sql)
             return None
         if _is_write(sql):
-            self.foresee(())
+            self._forget_all()
         if sql in ("COMMIT", "ROLLBACK") and self._never_began(sql):
             return None
         if not (self._kept_back or self._foreseen or self._answers):
@@ -108,7 +108,7 @@ class PostgresConnection:
 
     def keep_back(self, sql: str, rows: Iterable[Values] = ((),)) -> None:
         """Run a statement without an answer before the next one that has an answer."""
-        self.foresee(())
+        self._forget_all()
         waiting = tuple(rows)
         if len(waiting) > _ROWS_KEPT_BACK:
             self.executemany(sql, waiting)
@@ -121,9 +121,20 @@ class PostgresConnection:
             self._together(None)
 
     def foresee(self, questions: Sequence[Question]) -> None:
-        """Ask these together with the next statement; what else was foreseen is forgotten."""
+        """Ask these together with the next statement, beside what was foreseen before."""
+        for key, one in ((_named(*one), one) for one in questions):
+            if key not in self._answers:
+                self._foreseen[key] = one
+
+    def forget(self, questions: Sequence[Question]) -> None:
+        """Ask none of these ahead, and forget what they were answered with."""
+        for key in (_named(*one) for one in questions):
+            self._foreseen.pop(key, None)
+            self._answers.pop(key, None)
+
+    def _forget_all(self) -> None:
+        self._foreseen.clear()
         self._answers.clear()
-        self._foreseen = {_named(*one): one for one in questions}
 
     def _mark_level(self, sql: str) -> None:
         """Begin or end a block inside a block."""

@@ -208,7 +208,10 @@ class Engine(Protocol):
         """Have what was sent done, or raise what became of it."""
 
     def foresee(self, connection: Connection, questions: Sequence[Question]) -> None:
-        """Say which queries come, so that they may be sent together; others are forgotten."""
+        """Say which queries come as well, so that they may be sent together."""
+
+    def forget(self, connection: Connection, questions: Sequence[Question]) -> None:
+        """Say that these do not come any more."""
 
     def is_lost(self, connection: Connection) -> bool:
         """Whether nothing can be asked through a connection any more."""

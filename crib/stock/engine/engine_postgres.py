@@ -123,6 +123,10 @@ class PostgresEngine:
         """Ask these in one trip, as soon as any is asked."""
         _own(connection).foresee(questions)
 
+    def forget(self, connection: Connection, questions: Sequence[Question]) -> None:
+        """Ask these alone, each when its answer is wanted."""
+        _own(connection).forget(questions)
+
     def is_lost(self, connection: Connection) -> bool:
         """Whether the connection is closed or broken."""
         return _own(connection).is_lost

@@ -88,6 +88,9 @@ class SqliteEngine:
     def foresee(self, connection: Connection, questions: Sequence[Question]) -> None:
         """Nothing: each is asked when its answer is wanted."""
 
+    def forget(self, connection: Connection, questions: Sequence[Question]) -> None:
+        """Nothing, as none was foreseen."""
+
     def is_lost(self, connection: Connection) -> bool:
         """A file is never lost on the way."""
         return False

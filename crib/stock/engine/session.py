@@ -29,6 +29,7 @@ from crib.errors import (
 )
 from crib.stock.engine.at_site import AtSite
 from crib.stock.engine.engine import (
+    REVISION,
     WAIT_SECONDS,
     Connection,
     Engine,
@@ -116,25 +117,32 @@ class Session:
 
         A server that is far away answers all of them in one trip, as soon as one is asked; what is
         written makes it forget. Each function is stopped at its question, and is called by the
-        block again; for a file none is called.
+        block again; for a file none is called. What a block inside says comes beside it; of a
+        function with such a block, all that it says is asked.
         """
         if not self.engine.is_far:
             yield
             return
-        self.engine.foresee(self.connection, [one for ask in asks for one in self._heard(ask)])
+        questions = [one for ask in asks for one in self._heard(ask)]
+        if self._hearing is not None:
+            self._hearing += questions
+            yield
+            return
+        self.engine.foresee(self.connection, questions)
         try:
             yield
         finally:
-            self.engine.foresee(self.connection, ())
+            self.engine.forget(self.connection, questions)
 
     def _heard(self, ask: Callable[[], object]) -> list[Question]:
-        self._hearing = []
+        heard: list[Question] = []
+        before, self._hearing = self._hearing, heard
         try:
             ask()
         except _Heard:
             pass
         finally:
-            heard, self._hearing = self._hearing, None
+            self._hearing = before
         return heard
 
     def _kept(self, sql: str, values: Values, called: str = "") -> list[Row] | None:
@@ -444,7 +452,7 @@ class Session:
         """
         self.connection.close()
         self.connection = self.engine.connect(self.place)
-        self.engine.foresee(self.connection, ())
+        self.engine.forget(self.connection, [REVISION])
 
     def close(self) -> None:
         """Let the connection go."""

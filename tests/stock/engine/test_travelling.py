@@ -122,6 +122,26 @@ def test_a_foreseen_answer_is_given_once_and_within_its_block(session: Session) 
     other.close()
 
 
+def test_what_a_block_inside_foresees_comes_beside_the_rest(session: Session) -> None:
+    def first_of_the_block() -> int:
+        with session.ahead(lambda: session.value(ROLES)):
+            return int(session.value(COUNT))
+
+    other = open_crib(session.place)
+    with session.ahead(lambda: session.value(ROLES)):
+        with session.ahead(lambda: session.value(COUNT)):
+            session.value("SELECT 1")
+        with other.writing():
+            rename(other, "lead")
+        assert session.value(ROLES) == "", "the block inside left it alone"
+    with session.ahead(first_of_the_block):
+        session.value("SELECT 1")
+        with other.writing():
+            rename(other, "left")
+        assert session.value(ROLES) == "lead", "all that the function says was asked"
+    other.close()
+
+
 def test_who_waits_too_long_for_the_other_writers_is_told_so(
     session: Session, monkeypatch: pytest.MonkeyPatch
 ) -> None:
