@@ -68,10 +68,17 @@ def mount_at(
     session: Session, station_id: int, rules: Rules, cards: Sequence[PieceCard] | None = None
 ) -> Mount:
     """A station as it stands, or with other pieces at it."""
-    chosen = tuple(mounted_at(session, station_id) if cards is None else cards)
+    chosen = mounted_at(session, station_id) if cards is None else cards
+    return mount_of(session, station_card(session, station_id), rules, chosen)
+
+
+def mount_of(
+    session: Session, station: StationCard, rules: Rules, cards: Iterable[PieceCard]
+) -> Mount:
+    """A station with some pieces at it."""
+    chosen = tuple(cards)
     adapters = tuple(adapters_among(session, chosen))
-    seats = seats_by_name(session)
-    return Mount(station_card(session, station_id), chosen, adapters, rules, seats)
+    return Mount(station, chosen, adapters, rules, seats_by_name(session))
 
 
 def mounts_at(session: Session, station_ids: Iterable[int], rules: Rules) -> list[Mount]:

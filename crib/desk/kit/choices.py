@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from functools import cached_property
 
 from crib.desk.common.far_pieces import FarPiece, far_piece
-from crib.desk.common.mounting import ONE_EACH, mount_at, stack_faults
+from crib.desk.common.mounting import ONE_EACH, mount_of, stack_faults
 from crib.desk.common.piece_wear import EDGED, length_now_mm, piece_wear, size_now_mm
 from crib.desk.kit.wishes import Wishes, held_by_others
 from crib.stock.engine.session import Session
-from crib.stock.queries.jobs import JobCard, RunCard, runs_of_pieces
+from crib.stock.queries.jobs import RunCard, planned_pieces
 from crib.stock.queries.kind_copies import copies_at_hand
 from crib.stock.queries.pieces import PieceCard
 from crib.stock.writers.holds import HoldCard
@@ -61,31 +62,53 @@ class KitChoice:
         return self.taken is not None or self.card.condition != "sound" or away
 
 
+@dataclass(frozen=True)
+class _Copies:
+    """What could be taken instead, read for all that a job wants as soon as one looks for it."""
+
+    session: Session
+    wishes: Wishes
+
+    @cached_property
+    def at_hand(self) -> dict[int, list[PieceCard]]:
+        """The copies at hand of each kind that is wanted."""
+        kinds = list({self.wishes.cards[piece_id].kind_id for piece_id in self.wishes.wants})
+        return dict(zip(kinds, copies_at_hand(self.session, kinds), strict=True))
+
+    @cached_property
+    def of_others(self) -> tuple[set[int], set[int]]:
+        """Those of them that others have, and those that a run of another open job wants."""
+        job = self.wishes.job
+        ids = [copy.id for copies in self.at_hand.values() for copy in copies]
+        with self.session.ahead(lambda: planned_pieces(self.session, ids)):
+            taken = held_by_others(self.session, job, ids)
+            planned = planned_pieces(self.session, ids)
+        return set(taken), {piece_id for job_id, piece_id in planned if job_id != job.id}
+
+
 def choose(session: Session, wishes: Wishes, *, spares: bool = True) -> tuple[KitChoice, ...]:
     """The whole kit: what runs want, the spares behind it, and what is held beside it."""
+    copies = _Copies(session, wishes)
     needed: list[KitChoice] = []
     for piece_id, runs in wishes.wants.items():
-        needed.append(_needed(session, wishes, wishes.cards[piece_id], runs, needed))
-    kit = _with_spares(session, wishes, needed) if spares else needed
+        needed.append(_needed(copies, wishes.cards[piece_id], runs, needed))
+    kit = _with_spares(copies, needed) if spares else needed
     chosen = {choice.card.id for choice in kit}
     beside = [hold for hold in wishes.held_beside() if hold.piece_id not in chosen]
     return (*kit, *(KitChoice(wishes.cards[hold.piece_id], own=hold) for hold in beside))
 
 
 def _needed(
-    session: Session,
-    wishes: Wishes,
-    card: PieceCard,
-    runs: tuple[RunCard, ...],
-    before: Sequence[KitChoice],
+    copies: _Copies, card: PieceCard, runs: tuple[RunCard, ...], before: Sequence[KitChoice]
 ) -> KitChoice:
     """A piece that runs want, with the copy to take for it where it will not do."""
+    wishes = copies.wishes
     own, taken = wishes.own.get(card.id), wishes.taken.get(card.id)
-    far = far_piece(session, wishes.rules, card)
+    far = far_piece(copies.session, wishes.rules, card)
     choice = KitChoice(card, runs, wishes.strokes(card), own=own, taken=taken, far=far)
     if not choice.will_not_do:
         return choice
-    instead = _own_spare(wishes, card, before) or _copy(session, wishes, choice, before)
+    instead = _own_spare(wishes, card, before) or _copy(copies, choice, before)
     return replace(choice, instead=instead)
 
 
@@ -100,14 +123,14 @@ def _own_spare(wishes: Wishes, card: PieceCard, before: Sequence[KitChoice]) -> 
     return None
 
 
-def _with_spares(session: Session, wishes: Wishes, needed: Sequence[KitChoice]) -> list[KitChoice]:
+def _with_spares(copies: _Copies, needed: Sequence[KitChoice]) -> list[KitChoice]:
     """What runs want, and behind each piece that should have one its spare."""
     kit: list[KitChoice] = []
     for choice in needed:
-        if not _wants_spare(choice, wishes.rules):
+        if not _wants_spare(choice, copies.wishes.rules):
             kit.append(choice)
             continue
-        spare = _spare(session, wishes, choice, [*needed, *kit])
+        spare = _spare(copies, choice, [*needed, *kit])
         kit += [replace(choice, no_spare=True)] if spare is None else [choice, spare]
     return kit
 
@@ -121,16 +144,14 @@ def _wants_spare(choice: KitChoice, rules: Rules) -> bool:
     return past or exceeds(choice.card.wear + choice.strokes, stands.interval)
 
 
-def _spare(
-    session: Session, wishes: Wishes, choice: KitChoice, before: Sequence[KitChoice]
-) -> KitChoice | None:
+def _spare(copies: _Copies, choice: KitChoice, before: Sequence[KitChoice]) -> KitChoice | None:
     """The spare behind a piece: one that is held already, else the best copy."""
     given = {earlier.card.id for earlier in before} | _stepped_in(before)
-    for hold in wishes.held_beside():
+    for hold in copies.wishes.held_beside():
         if hold.spare and hold.kind_id == choice.card.kind_id and hold.piece_id not in given:
-            card = wishes.cards[hold.piece_id]
+            card = copies.wishes.cards[hold.piece_id]
             return KitChoice(card, choice.runs, choice.strokes, spare_for=choice.card.tag, own=hold)
-    copy = _copy(session, wishes, choice, before)
+    copy = _copy(copies, choice, before)
     if copy is None:
         return None
     return KitChoice(copy, choice.runs, choice.strokes, spare_for=choice.card.tag)
@@ -141,23 +162,21 @@ def _stepped_in(choices: Sequence[KitChoice]) -> set[int]:
     return {choice.instead.id for choice in choices if choice.instead is not None}
 
 
-def _copy(
-    session: Session, wishes: Wishes, choice: KitChoice, before: Sequence[KitChoice]
-) -> PieceCard | None:
+def _copy(copies: _Copies, choice: KitChoice, before: Sequence[KitChoice]) -> PieceCard | None:
     """The best other copy that nobody has: of those that last the least worn, drawers first."""
+    wishes = copies.wishes
     used = {*wishes.cards, *(earlier.card.id for earlier in before), *_stepped_in(before)}
     families = set(wishes.families(choice.runs))
-    copies = [
+    alike = [
         copy
-        for copy in copies_at_hand(session, [choice.card.kind_id])[0]
+        for copy in copies.at_hand[choice.card.kind_id]
         if copy.id not in used
         and _alike(copy, choice.card, wishes.rules)
         and _has_edge(copy, wishes.rules)
         and (copy.dedicated_to == "" or families == {copy.dedicated_to})
     ]
-    taken = held_by_others(session, wishes.job, [copy.id for copy in copies])
-    free = [copy for copy in copies if copy.id not in taken]
-    planned = _planned_elsewhere(session, wishes.job, free)
+    taken, planned = copies.of_others if alike else (set(), set())
+    free = [copy for copy in alike if copy.id not in taken]
     free.sort(
         key=lambda copy: (
             exceeds(copy.wear + choice.strokes, piece_wear(copy, wishes.rules).interval),
@@ -167,29 +186,22 @@ def _copy(
             copy.tag,
         )
     )
-    return next((copy for copy in free if _closes(session, wishes, choice, copy)), None)
+    return next((copy for copy in free if _closes(copies, choice, copy)), None)
 
 
-def _closes(session: Session, wishes: Wishes, choice: KitChoice, copy: PieceCard) -> bool:
+def _closes(copies: _Copies, choice: KitChoice, copy: PieceCard) -> bool:
     """Whether a copy closes with the tools that stay, wherever the job wants it."""
     if copy.role not in ONE_EACH:
         return True
+    session, wishes = copies.session, copies.wishes
     pairs = {(run.station_id, *run.piece_ids): run for run in choice.runs}
     for run in pairs.values():
         staying = [wishes.cards[one] for one in run.piece_ids if one != choice.card.id]
         cards = wishes.adapted(run, [copy, *staying])
-        if staying and stack_faults(mount_at(session, run.station_id, wishes.rules, cards)):
+        station = wishes.stations[run.station_id]
+        if staying and stack_faults(mount_of(session, station, wishes.rules, cards)):
             return False
     return True
-
-
-def _planned_elsewhere(session: Session, job: JobCard, copies: Sequence[PieceCard]) -> set[int]:
-    """The pieces among some copies that a run of another job wants."""
-    if not copies:
-        return set()
-    runs = runs_of_pieces(session, [copy.id for copy in copies])
-    others = [run for run in runs if run.job_id != job.id]
-    return {piece_id for run in others for piece_id in run.piece_ids}
 
 
 def _alike(copy: PieceCard, card: PieceCard, rules: Rules) -> bool:

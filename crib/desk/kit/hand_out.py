@@ -10,7 +10,6 @@ from crib.acts import act, saying
 from crib.desk.common.acting import stamp_for, today_of
 from crib.desk.common.as_stored import as_stored
 from crib.desk.common.ways import require_same_site
-from crib.desk.kit.choices import choose
 from crib.desk.kit.handing import Step, counted, due_back, hand_over, receiver
 from crib.desk.kit.hold import promise_kit
 from crib.desk.kit.job_kit import (
@@ -76,12 +75,7 @@ def hand_out(
         require_same_site(session, [wishes.cards[hold.piece_id] for hold in held], place)
         _require_fit([wishes.cards[hold.piece_id] for hold in held], place)
         until = due_back(session, hand.until, wishes.job.due_on, today_of(now))
-        mounted = {
-            choice.card.id
-            for choice in choose(session, wishes)
-            if choice.mounted and not choice.spare_for
-        }
-        _give(session, stamp, held, wishes.cards, place, until, mounted)
+        _give(session, stamp, held, wishes.cards, place, until, wishes.mounted)
         kit = kit_from(session, read_wishes(session, job))
         given = _given(session, [hold.piece_id for hold in held])
         notes = as_stored(session, [hold.piece_id for hold in held], stamp).notes

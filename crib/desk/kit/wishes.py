@@ -5,15 +5,15 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 
-from crib.desk.common.mounting import mount_at, stack_faults
+from crib.desk.common.mounting import mount_of, stack_faults
 from crib.desk.common.piece_wear import EDGED
 from crib.features.common.pair_wear import on_role
 from crib.features.common.tooling import SIDE_OF_ROLE
 from crib.stock.book.settings import shop_rules
 from crib.stock.engine.session import Session
-from crib.stock.queries.jobs import JobCard, RunCard, job_called, planned_runs
+from crib.stock.queries.jobs import JobCard, RunCard, job_and_runs
 from crib.stock.queries.pieces import PieceCard, pieces_by_ids, pieces_by_tags
-from crib.stock.queries.places import ADAPTERS, adapters_among, station_card, station_cards
+from crib.stock.queries.places import ADAPTERS, StationCard, adapters_among, station_cards
 from crib.stock.queries.stations import adapters_at_hand
 from crib.stock.writers.holds import ACTIVE, HoldCard, hold_of_pieces, holds_of_job
 from crib.trade.shop.shop_rules import Rules
@@ -24,7 +24,8 @@ class Wishes:
     """A job's wishes as they were read once.
 
     ``own`` are its holds, ``wants`` the runs and ``taken`` the holds of others, all by piece;
-    ``cards`` the pieces that it wants or has. ``no_adapter`` says which cannot be seated.
+    ``cards`` the pieces that it wants or has, ``stations`` those of its runs. ``no_adapter`` says
+    which cannot be seated.
     """
 
     rules: Rules
@@ -34,6 +35,7 @@ class Wishes:
     wants: Mapping[int, tuple[RunCard, ...]]
     cards: Mapping[int, PieceCard]
     taken: Mapping[int, HoldCard]
+    stations: Mapping[int, StationCard]
     no_adapter: tuple[str, ...] = ()
 
     def families(self, runs: Iterable[RunCard]) -> list[str]:
@@ -57,6 +59,15 @@ class Wishes:
         wanted = (self.cards[one] for one, runs in self.wants.items() if run in runs)
         return [*cards, *(card for card in wanted if card.role in ADAPTERS)]
 
+    @property
+    def mounted(self) -> set[int]:
+        """The pieces that stand at a station where the job wants them."""
+        return {
+            piece_id
+            for piece_id, runs in self.wants.items()
+            if self.cards[piece_id].station_id in {run.station_id for run in runs}
+        }
+
     def held_beside(self) -> list[HoldCard]:
         """What the job has and no run wants: spares, and pieces of an earlier plan."""
         return [hold for piece_id, hold in self.own.items() if piece_id not in self.wants]
@@ -68,15 +79,20 @@ def read_wishes(session: Session, name: str) -> Wishes:
     Raises:
         UnknownName: when no job is called so.
     """
-    job = job_called(session, name)
-    runs = tuple(run for run in planned_runs(session, job.id) if run.left > 0)
-    holds = [hold for hold in holds_of_job(session, job.id) if hold.state in ACTIVE]
+    job, planned = job_and_runs(session, name)
+    runs = tuple(run for run in planned if run.left > 0)
+    places = {run.station_id for run in runs}
+    with session.ahead(lambda: shop_rules(session), lambda: station_cards(session, places)):
+        holds = [hold for hold in holds_of_job(session, job.id) if hold.state in ACTIVE]
+        rules, stations = shop_rules(session), station_cards(session, places)
     own = {hold.piece_id: hold for hold in holds}
     wants = _wanted(runs)
-    cards = pieces_by_ids(session, {*wants, *own})
-    taken = held_by_others(session, job, cards)
-    wishes = Wishes(shop_rules(session), job, runs, own, wants, cards, taken)
-    adapted = list(_without_seat(session, wishes))
+    ids = {*wants, *own}
+    with session.ahead(lambda: held_by_others(session, job, ids)):
+        cards = pieces_by_ids(session, ids)
+        taken = held_by_others(session, job, ids)
+    wishes = Wishes(rules, job, runs, own, wants, cards, taken, stations)
+    adapted = list(_without_seat(wishes))
     for card, run in adapted:
         wishes = _with_adapter(session, wishes, card, run)
     for run in dict.fromkeys(run for _card, run in adapted):
@@ -99,13 +115,12 @@ def _wanted(runs: Iterable[RunCard]) -> dict[int, tuple[RunCard, ...]]:
     return wants
 
 
-def _without_seat(session: Session, wishes: Wishes) -> Iterator[tuple[PieceCard, RunCard]]:
+def _without_seat(wishes: Wishes) -> Iterator[tuple[PieceCard, RunCard]]:
     """The pieces that their run's station does not seat by itself."""
-    stations = station_cards(session, (run.station_id for run in wishes.runs))
     for piece_id, runs in wishes.wants.items():
         card = wishes.cards[piece_id]
         for run in runs:
-            seats = stations[run.station_id].seats
+            seats = wishes.stations[run.station_id].seats
             if card.role in SIDE_OF_ROLE and card.seat and card.seat not in seats:
                 yield card, run
 
@@ -124,16 +139,15 @@ def _with_adapter(session: Session, wishes: Wishes, card: PieceCard, run: RunCar
 def _with_stack_judged(session: Session, wishes: Wishes, run: RunCard) -> Wishes:
     """The same wishes with the word where a run's tools do not close in these adapters."""
     cards = [wishes.cards[piece_id] for piece_id in run.piece_ids]
-    faults = stack_faults(
-        mount_at(session, run.station_id, wishes.rules, wishes.adapted(run, cards))
-    )
+    station, stack = wishes.stations[run.station_id], wishes.adapted(run, cards)
+    faults = stack_faults(mount_of(session, station, wishes.rules, stack))
     texts = (*wishes.no_adapter, *(fault.what for fault in faults))
     return replace(wishes, no_adapter=tuple(dict.fromkeys(texts)))
 
 
 def _adapter(session: Session, wishes: Wishes, card: PieceCard, run: RunCard) -> PieceCard | None:
     """The adapter for a piece: the job's own, the one mounted there, else the strongest."""
-    seats, side = station_card(session, run.station_id).seats, SIDE_OF_ROLE[card.role]
+    seats, side = wishes.stations[run.station_id].seats, SIDE_OF_ROLE[card.role]
     own = [
         piece
         for piece_id, piece in wishes.cards.items()

@@ -221,19 +221,26 @@ def planned_runs(session: Session, job_id: int) -> list[RunCard]:
 def runs_of_pieces(session: Session, piece_ids: Iterable[int]) -> list[RunCard]:
     """The open jobs' planned runs that use some pieces, striking or under the punch."""
     wanted = set(piece_ids)
-    jobs = {
-        row[0]
-        for marks, some in in_lists(wanted)
+    runs = _with_strokes(session, {job_id for job_id, _piece_id in planned_pieces(session, wanted)})
+    return [run for run in runs[0] if wanted.intersection(run.piece_ids)]
+
+
+def planned_pieces(session: Session, piece_ids: Iterable[int]) -> set[tuple[int, int]]:
+    """The open jobs whose planned runs use some pieces, each with the piece."""
+    parts = [("planned_run", "piece_id"), ("planned_run", "with_piece_id")]
+    parts.append(("planned_run_piece", "piece_id"))
+    return {
+        (row[0], row[1])
+        for marks, some in in_lists(piece_ids)
         for row in session.rows(
-            "SELECT DISTINCT run.job_id FROM planned_run AS run JOIN job ON job.id = run.job_id"
-            f" WHERE job.open AND (run.piece_id IN {marks} OR run.with_piece_id IN {marks})"
-            " UNION SELECT beside.job_id FROM planned_run_piece AS beside"
-            f" JOIN job ON job.id = beside.job_id WHERE job.open AND beside.piece_id IN {marks}",
-            (*some, *some, *some),
+            " UNION ".join(
+                f"SELECT run.job_id, run.{column} FROM {table} AS run"
+                f" JOIN job ON job.id = run.job_id WHERE job.open AND run.{column} IN {marks}"
+                for table, column in parts
+            ),
+            some * len(parts),
         )
     }
-    runs = _with_strokes(session, jobs)[0]
-    return [run for run in runs if wanted.intersection(run.piece_ids)]
 
 
 def runs_of_jobs(session: Session, names: Iterable[str]) -> list[RunCard]:
@@ -294,8 +301,9 @@ def _with_strokes(session: Session, job_ids: Iterable[int]) -> tuple[list[RunCar
             some,
         )
     ]
-    found = strokes_of_runs(session, [_asked(run) for run in runs])
-    beside = _beside(session, runs)
+    with session.ahead(lambda: _beside(session, runs)):
+        found = strokes_of_runs(session, [_asked(run) for run in runs])
+        beside = _beside(session, runs)
     return [
         replace(
             run,

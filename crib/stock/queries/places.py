@@ -66,12 +66,9 @@ def place_by_name(session: Session, name: str) -> PlaceCard:
     """
     name = read_code(name).name
     wanted = plain_name(name)
-    rows = session.rows(
-        "SELECT id, name, sort, station_id, site_id FROM place ORDER BY walk_order, name"
-    )
-    for row in rows:
-        if plain_name(row["name"]) == wanted:
-            return PlaceCard(**dict(row))
+    for place in all_places(session):
+        if plain_name(place.name) == wanted:
+            return place
     message = f"no place called {name.strip()[:40]!r}"
     makes_one = saying("; ", act("move.new-drawer"), " makes one")
     raise UnknownName(message, way_out=saying(places_like(session, name), makes_one))
@@ -98,8 +95,7 @@ def places_near(session: Session, name: str) -> list[str]:
 
 
 def _known_places(session: Session) -> dict[str, str]:
-    rows = session.rows("SELECT name FROM place ORDER BY walk_order, name")
-    return {plain_name(row["name"]): row["name"] for row in rows}
+    return {plain_name(place.name): place.name for place in all_places(session)}
 
 
 def _near(known: dict[str, str], name: str) -> list[str]:
