@@ -21,7 +21,7 @@ MOST = {
     "find hole 13/16 thru 3/8 A36": 12,
     "log P-0137 33": 10,
     "plan --job J-2680 --keep": 60,
-    "kit out J-2680 --to nights": 36,
+    "kit out J-2680 --to nights": 30,
     "buy": 100,
 }
 

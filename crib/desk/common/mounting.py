@@ -84,7 +84,8 @@ def mount_of(
 def mounts_at(session: Session, station_ids: Iterable[int], rules: Rules) -> list[Mount]:
     """Stations as they stand, in the order in which they are named."""
     wanted = list(station_ids)
-    stations, mounted = station_cards(session, wanted), mounted_at_stations(session, wanted)
+    with session.ahead(lambda: mounted_at_stations(session, wanted)):
+        stations, mounted = station_cards(session, wanted), mounted_at_stations(session, wanted)
     adapters = adapters_among(session, (card for cards in mounted.values() for card in cards))
     seats = seats_by_name(session)
     return [

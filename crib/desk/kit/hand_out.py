@@ -21,10 +21,11 @@ from crib.desk.kit.job_kit import (
     kit_from,
 )
 from crib.desk.kit.kit_paper import NO_PAPER, KitPaper, with_list
-from crib.desk.kit.wishes import read_wishes
+from crib.desk.kit.wishes import read_wishes, wishes_again
 from crib.errors import BadValue, Refused
 from crib.stock.book.ledger import Stamp
 from crib.stock.engine.session import Session
+from crib.stock.queries.jobs import job_called
 from crib.stock.queries.pieces import PieceCard, pieces_named
 from crib.stock.queries.places import PlaceCard
 from crib.stock.writers.holds import HoldCard, hold_of_pieces, mark_out, promise
@@ -62,8 +63,9 @@ def hand_out(
     """
     paper.require_free()
     with session.writing():
-        stamp = stamp_for(session, by, now=now)
-        _tags, swaps = promise_kit(session, stamp, job, spares=hand.spares)
+        with session.ahead(lambda: job_called(session, job)):
+            stamp = stamp_for(session, by, now=now)
+            _tags, swaps = promise_kit(session, stamp, job, spares=hand.spares)
         wishes = read_wishes(session, job)
         held = [hold for hold in wishes.own.values() if hold.state == "held"]
         if not held:
@@ -76,9 +78,11 @@ def hand_out(
         _require_fit([wishes.cards[hold.piece_id] for hold in held], place)
         until = due_back(session, hand.until, wishes.job.due_on, today_of(now))
         _give(session, stamp, held, wishes.cards, place, until, wishes.mounted)
-        kit = kit_from(session, read_wishes(session, job))
-        given = _given(session, [hold.piece_id for hold in held])
-        notes = as_stored(session, [hold.piece_id for hold in held], stamp).notes
+        ids = [hold.piece_id for hold in held]
+        with session.ahead(lambda: kit_from(session, wishes)):
+            kit = kit_from(session, wishes_again(session, wishes))
+        given = _given(session, ids)
+        notes = as_stored(session, ids, stamp).notes
     tags = tuple(hold.tag for hold in given)
     kit = replace(kit, done=_done("handed out", given), tags=tags, swaps=tuple(swaps))
     kit = replace(kit, notes=(*kit.notes, *notes))

@@ -21,7 +21,7 @@ from crib.stock.engine.session import Session
 from crib.stock.queries.pieces import PieceCard
 from crib.stock.queries.places import PlaceCard, place_by_name, places_like
 from crib.stock.writers.holds import HoldCard, active_holds
-from crib.stock.writers.keep_kits import badge_name, make_place
+from crib.stock.writers.keep_kits import badge_name, last_walk_order, make_place
 from crib.words import AWAY
 
 
@@ -79,9 +79,10 @@ def receiver(session: Session, name: str, *, new_place: bool) -> PlaceCard:
     try:
         place = place_by_name(session, name)
     except UnknownName:
-        badge = badge_name(session, name)
-        if badge is not None:
-            return make_place(session, badge, "person")
+        with session.ahead(lambda: last_walk_order(session)):
+            badge = badge_name(session, name)
+            if badge is not None:
+                return make_place(session, badge, "person")
         if new_place:
             return make_place(session, name, "outside")
         message = f"{name.strip()[:40]!r} is neither a place nor a badge name"

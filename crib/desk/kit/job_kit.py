@@ -185,8 +185,10 @@ def held_piece(hold: HoldCard, today: date) -> HeldPiece:
 
 def kit_from(session: Session, wishes: Wishes) -> Kit:
     """The kit that a job's wishes make."""
-    choices = choose(session, wishes)
-    homes = home_drawers(session, _from_drawers(session, choices))
+    with session.ahead(lambda: job_lines(session, wishes.job.id)):
+        choices = choose(session, wishes)
+        homes = home_drawers(session, _from_drawers(session, choices))
+        missing = _missing(session, wishes.job)
     pieces = sorted(
         (_piece(choice, wishes, homes.get(choice.card.id)) for choice in choices), key=_walk
     )
@@ -197,7 +199,7 @@ def kit_from(session: Session, wishes: Wishes) -> Kit:
         open=job.open,
         strokes_left=job.left,
         pieces=tuple(pieces),
-        missing=tuple(_missing(session, wishes.job)),
+        missing=tuple(missing),
         notes=tuple(_notes(wishes, choices)),
         system=wishes.rules.system,
     )

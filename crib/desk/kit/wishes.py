@@ -100,6 +100,16 @@ def read_wishes(session: Session, name: str) -> Wishes:
     return wishes
 
 
+def wishes_again(session: Session, before: Wishes) -> Wishes:
+    """What a job wants once more, after a write to what it has."""
+    with session.ahead(
+        lambda: holds_of_job(session, before.job.id),
+        lambda: pieces_by_ids(session, before.cards),
+        lambda: held_by_others(session, before.job, before.cards),
+    ):
+        return read_wishes(session, before.job.name)
+
+
 def held_by_others(session: Session, job: JobCard, ids: Iterable[int]) -> dict[int, HoldCard]:
     """The holds of some pieces that are not the job's own, by piece."""
     holds = hold_of_pieces(session, ids)

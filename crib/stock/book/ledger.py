@@ -158,9 +158,7 @@ def write_all(session: Session, batches: Sequence[Batch]) -> None:
     with session.taking_part():
         strokes: dict[int, _StrokeSum] = {}
         others: dict[int, list[tuple[str, NewEntry]]] = defaultdict(list)
-        end = ledger_end(session)
         for stamp, entries in batches:
-            end = _insert(session, stamp, entries, end)
             for entry in entries:
                 if entry.piece_id is not None and entry.action != "strokes":
                     others[entry.piece_id].append((stamp.shift_on, entry))
@@ -169,8 +167,12 @@ def write_all(session: Session, batches: Sequence[Batch]) -> None:
                     if found is None:
                         found = strokes[entry.piece_id] = _StrokeSum(stamp.shift_on)
                     found.add(stamp.shift_on, entry)
+        with session.ahead(lambda: _running(session, others)):
+            end, totals = ledger_end(session), _running(session, others)
+        for stamp, entries in batches:
+            end = _insert(session, stamp, entries, end)
         set_end(session, end)
-        _move_totals(session, strokes, others)
+        _move_totals(session, strokes, others, totals)
         for piece_id, own in others.items():
             _require_cleared(session, piece_id, [entry for _shift_on, entry in own])
 
@@ -194,13 +196,13 @@ def _move_totals(
     session: Session,
     strokes: Mapping[int, _StrokeSum],
     others: Mapping[int, list[tuple[str, NewEntry]]],
+    totals: dict[int, Totals],
 ) -> None:
     """Move plain strokes by their sums; step through the rest; refold what is out of order."""
     plain = {piece_id: found for piece_id, found in strokes.items() if piece_id not in others}
     late = _add_sums(session, plain)
-    totals = _running(session, others)
-    for piece_id, entries in others.items():
-        current = totals[piece_id]
+    for piece_id, current in [*totals.items()]:
+        entries = others[piece_id]
         if piece_id in strokes or entries[0][0] < current.latest_on or not _in_order(entries):
             late.append(piece_id)
             del totals[piece_id]
@@ -387,7 +389,7 @@ def _reversible(session: Session, entry_id: int) -> Row:
 
 
 def _running(session: Session, piece_ids: Iterable[int]) -> dict[int, Totals]:
-    """The running totals of some pieces, by their numbers."""
+    """The running totals of some pieces by their numbers; none of one that is not there."""
     totals = {}
     for marks, some in in_lists(piece_ids):
         for piece_id, *values in session.rows(
@@ -395,9 +397,6 @@ def _running(session: Session, piece_ids: Iterable[int]) -> dict[int, Totals]:
         ):
             named = dict(zip(TOTAL_NAMES, values, strict=True))
             totals[piece_id] = Totals(**{**named, "deferred": bool(named["deferred"])})
-    for piece_id in set(piece_ids) - set(totals):
-        message = f"no piece with number {piece_id}"
-        raise UnknownName(message, way_out=saying(act("stock"), " lists the pieces"))
     return totals
 
 

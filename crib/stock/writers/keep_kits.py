@@ -46,9 +46,14 @@ def make_place(session: Session, name: str, sort: str) -> PlaceCard:
     if not (tidy.isprintable() and 0 < len(tidy) <= _LONGEST_NAME):
         message = f"place name {name[:40]!r} must be 1 to {_LONGEST_NAME} letters on one line"
         raise BadValue(message)
-    last = session.value("SELECT coalesce(max(walk_order), 0) FROM place")
-    values = {"name": tidy, "sort": sort, "walk_order": last + 1} | session.rooted
+    values = {"name": tidy, "sort": sort, "walk_order": last_walk_order(session) + 1}
+    values |= session.rooted
     return PlaceCard(session.insert("place", values), tidy, sort, None, *session.rooted.values())
+
+
+def last_walk_order(session: Session) -> int:
+    """Where the walk through all places ends."""
+    return int(session.value("SELECT coalesce(max(walk_order), 0) FROM place"))
 
 
 def last_move(session: Session, piece_id: int, subject: str) -> Row | None:
