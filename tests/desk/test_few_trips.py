@@ -24,6 +24,7 @@ MOST = {
     "kit out J-2680 --to nights": 30,
     "buy": 100,
 }
+FIRST = {"kit out J-2680 --to nights": "plan --job J-2680 --keep"}
 
 
 @pytest.fixture(scope="module")
@@ -36,6 +37,8 @@ def place(server: TestServer, tmp_path_factory: pytest.TempPathFactory) -> Itera
 
 @pytest.mark.parametrize("words", MOST)
 def test_an_act_takes_few_trips(place: ServerPlace, server: TestServer, words: str) -> None:
+    if words in FIRST:
+        assert main([*FIRST[words].split(), "--json", "--crib", place.url]) == 0
     with relayed(server.port) as wire:
         assert main([*words.split(), "--json", "--crib", wire.to(place).url]) == 0
         assert 2 < wire.trips <= MOST[words]
