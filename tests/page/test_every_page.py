@@ -1,7 +1,8 @@
 """Laws of every page of a furnished crib, as a German reader is sent it.
 
 What the rooms below say in English is marked as English, so that a browser translates it and a
-reading machine says it right; no dot stands between something and nothing.
+reading machine says it right; no dot stands between something and nothing. In either language a
+page is soon loaded on bad Wi-Fi.
 """
 
 from __future__ import annotations
@@ -26,6 +27,7 @@ ENGLISH = re.compile(
 ALONE = ("meta", "link", "input", "img", "br", "path", "rect", "circle", "line", "ellipse")
 ADDRESSES = ("/programs", "/openapi.json")
 """What is for programmers names fields and addresses."""
+MOST_BYTES = 10_000
 
 
 class Reader(HTMLParser):
@@ -76,3 +78,12 @@ def test_english_is_marked_and_no_dot_dangles(
     said = [text for language, text in reader.texts if language == "de" and ENGLISH.search(text)]
     assert said == []
     assert re.findall(r"·\s*</(?:p|li|h1|h2)>|<(?:p|li|h1|h2)[^>]*>\s*·", page) == []
+
+
+@pytest.mark.parametrize("place", [one for one in places() if one not in ADDRESSES])
+def test_a_page_is_soon_loaded(shop: tuple[TestClient, dict[str, str]], place: str) -> None:
+    client, names = shop
+    for language in ("en", "de"):
+        headers = {"accept-language": language}
+        page = client.get(place.format(**names), headers=headers, follow_redirects=True)
+        assert len(page.content) <= MOST_BYTES, language

@@ -3,21 +3,26 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Iterator
 from contextlib import closing
 from dataclasses import replace
 from pathlib import Path
 from typing import Any
+from urllib.parse import parse_qs, urlsplit
 
 import pytest
 from starlette.testclient import TestClient
 
 from crib.page.texts import table
+from crib.page.views.friday import LINES_A_PAGE
 from crib.stock.engine.opening import open_crib
 from crib.trade.money.purchase import Purchase
 from crib.trade.money.purchase_best import best_purchase
 from crib.wording.buying import BUYING
 
 JSON = {"accept": "application/json"}
+MOST_BYTES = 10_000
+"""Of any page, for a phone on bad Wi-Fi."""
 
 
 @pytest.fixture
@@ -50,7 +55,7 @@ def test_lines_stand_under_their_suppliers_with_totals_and_reasons(page: TestCli
     inside = [line for line in plan["lines"] if line["within_budget"]]
     assert inside
     for line in inside:
-        assert f'name="line" value="{line["name"]}"' in shown.text
+        assert f'name="line" value="{line["name"]}" checked' in shown.text
     totals: dict[str, int] = {}
     for line in inside:
         totals[line["supplier"]] = totals.get(line["supplier"], 0) + line["price_cents"]
@@ -137,15 +142,17 @@ def test_looking_orders_nothing(page: TestClient, crib: Path) -> None:
 
 def test_ticked_lines_are_ordered_once_and_received(at_window: TestClient, crib: Path) -> None:
     page = at_window
-    form = fields(page.get("/friday?budget=120").text, "/friday/order")
-    assert form["line"]
+    ticked = fields(page.get("/friday?budget=120").text, "/friday/order")
+    form = fields(page.get("/friday/order", params=ticked).text, "/friday/order")
+    names = form["line"][0].split()
+    assert names
     for _press in range(2):
         moved = page.post("/friday/order", data=form)
         assert moved.status_code == 303, moved.text
     assert "Ordered:" in page.get(moved.headers["location"]).text
     assert sum(
         len(one["lines"]) for one in page.get("/friday/orders", headers=JSON).json()["orders"]
-    ) == len(form["line"])
+    ) == len(names)
     number = re.findall(r"/friday/orders/(\d{4}-\d+)", page.get("/friday/orders").text)[0]
     form = fields(page.get(f"/friday/orders/{number}").text, f"/friday/orders/{number}/came")
     wrong = page.post(f"/friday/orders/{number}/came", data={**form, "came-1": "many"})
@@ -157,12 +164,78 @@ def test_ticked_lines_are_ordered_once_and_received(at_window: TestClient, crib:
 
 
 def test_nothing_ticked_is_said_so(at_window: TestClient) -> None:
-    form = fields(at_window.get("/friday").text, "/friday/order")
-    form.pop("line")
-    shown = at_window.post("/friday/order", data={**form, "supplier": "<script>"})
+    shown = at_window.get("/friday/order?line=&budget=500")
     assert shown.status_code == 422
-    assert "nothing said to be ordered" in shown.text
+    assert "no line is ticked" in shown.text
+    assert not re.findall(r'name="line" value="\w+" checked', shown.text)
+    assert at_window.post("/friday/order", data={"key": "none-1"}).status_code == 422
+
+
+def test_what_is_amiss_in_an_order_is_said_beside_what_was_typed(at_window: TestClient) -> None:
+    ticked = fields(at_window.get("/friday").text, "/friday/order")
+    form = fields(at_window.get("/friday/order", params=ticked).text, "/friday/order")
+    typed = {"supplier": "<script>", "needed_by": "2001-01-01"}
+    shown = at_window.post("/friday/order", data={**form, **typed})
+    assert shown.status_code == 422
     assert 'name="supplier" value="&lt;script&gt;"' in shown.text
+    assert f'name="line" value="{form["line"][0]}"' in shown.text
+
+
+def test_who_orders_is_asked_before_and_the_ticks_are_kept(page: TestClient) -> None:
+    first = page.get("/friday", headers=JSON).json()["lines"][0]["name"]
+    asked = page.get("/friday/order", params={"line": first, "budget": "500"})
+    then = parse_qs(urlsplit(asked.headers["location"]).query)["then"][0]
+    moved = page.post("/who", data={"person": "window", "then": then})
+    assert f'name="line" value="{first}"' in page.get(moved.headers["location"]).text
+
+
+def walked(page: TestClient, budget: str, language: str) -> Iterator[str]:
+    """Every page of the list, its ticks taken along as a browser does."""
+    asked: dict[str, Any] = {"budget": budget} if budget else {}
+    while True:
+        shown = page.get("/friday", params=asked, headers={"accept-language": language})
+        assert shown.status_code == 200
+        assert len(shown.content) <= MOST_BYTES
+        yield shown.text
+        following = re.findall(r'name="page" value="(\d+)"', shown.text)
+        here = int(asked.get("page", "1"))
+        if str(here + 1) not in following:
+            return
+        asked = fields(shown.text, "/friday/order") | {"page": str(here + 1)}
+
+
+@pytest.mark.parametrize("language", ["en", "de"])
+@pytest.mark.parametrize("budget", ["", "500", "20000"])
+@pytest.mark.parametrize("shop", ["page", "metric_page"])
+def test_every_line_is_on_one_page_and_all_that_is_ticked_is_ordered(
+    request: pytest.FixtureRequest, shop: str, budget: str, language: str
+) -> None:
+    page: TestClient = request.getfixturevalue(shop)
+    page.post("/who", data={"person": "window"})
+    asked = {"budget": budget} if budget else {}
+    lines = page.get("/friday", params=asked, headers=JSON).json()["lines"]
+    texts = list(walked(page, budget, language))
+    boxes = re.findall(r'type="checkbox" name="line" value="(\S+?)"', "".join(texts))
+    assert sorted(boxes) == sorted(line["name"] for line in lines)
+    assert (len(texts) > 1) == (len(lines) > LINES_A_PAGE)
+    ticked = fields(texts[-1], "/friday/order")
+    last = page.get("/friday/order", params=ticked, headers={"accept-language": language})
+    assert len(last.content) <= MOST_BYTES
+    (names,) = fields(last.text, "/friday/order")["line"]
+    bought = {line["name"] for line in lines if line["within_budget"] and line["supplier"]}
+    assert set(names.split()) == bought
+
+
+def test_a_tick_taken_away_stays_away_on_the_other_pages(metric_page: TestClient) -> None:
+    form = fields(metric_page.get("/friday").text, "/friday/order")
+    gone = form["line"].pop()
+    turned = metric_page.get("/friday", params=form | {"page": "2"}).text
+    back = metric_page.get("/friday", params=fields(turned, "/friday/order") | {"page": "1"}).text
+    assert f'value="{gone}">' in back
+    assert gone not in " ".join(fields(back, "/friday/order")["line"]).split()
+    beyond = metric_page.get("/friday?page=999")
+    assert f'value="{gone}"' not in beyond.text
+    assert metric_page.get("/friday?page=first").status_code == 422
 
 
 def test_a_want_is_struck_out_with_its_reason_and_the_others_are_kept(
