@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import AsyncIterator
+from collections.abc import AsyncIterator, Callable
 from contextlib import asynccontextmanager
 from dataclasses import dataclass, field, replace
+from typing import TypeVar
 from urllib.parse import quote, urlsplit
 
 from starlette.applications import Starlette
@@ -17,7 +18,7 @@ from crib.desk.book.pins import has_pin
 from crib.desk.book.rights import require_right
 from crib.desk.common.asker_site import stand_where
 from crib.errors import CribError, Missing, Refused
-from crib.page.frame.answering import answered, refused, status_of, with_keys
+from crib.page.frame.answering import answered, made_ready, refused, status_of, with_keys
 from crib.page.frame.asking import Fields, asked_of, fields_of
 from crib.page.frame.desk_threads import DeskHere, DeskThreads
 from crib.page.frame.kept_answers import KeptAnswer, KeptAnswers
@@ -69,6 +70,8 @@ from crib.stock.book.people import person_called
 from crib.stock.engine.folders import beside
 from crib.stock.engine.place import Place
 from crib.stock.engine.session import Session
+
+Made = TypeVar("Made")
 
 VIEW_FILES = (
     front,
@@ -159,7 +162,7 @@ class PageApp:
         if view.needs_person and not visitor.person and not is_program:
             return _who_first(view, request, to_program)
 
-        def work(session: Session) -> KeptAnswer:
+        def in_crib(session: Session, do: Callable[[PageRequest], Made]) -> Made | KeptAnswer:
             asked = asked_of(session, request, fields, sent_files, texts, visitor)
             asked = replace(
                 asked,
@@ -173,9 +176,20 @@ class PageApp:
                 _require_right(view, asked)
             except CribError as error:
                 return refused(error, asked, to_program)
-            return self._kept_or_answered(view, asked, to_program)
+            return do(asked)
+
+        def work(session: Session) -> KeptAnswer:
+            return in_crib(
+                session,
+                lambda asked: self._kept_or_answered(view, replace(asked, ready=ready), to_program),
+            )
 
         try:
+            ready: object = None
+            if view.before is not None:
+                ready = await self.threads.slow.run(
+                    lambda session: in_crib(session, lambda asked: made_ready(view, asked))
+                )
             made = await self._thread(view).run(work)
         except CribError as error:
             return fault_page(error, status_of(error), request.headers)

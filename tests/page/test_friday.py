@@ -6,6 +6,8 @@ import re
 from collections.abc import Iterator
 from contextlib import closing
 from dataclasses import replace
+from itertools import product
+from math import ceil
 from pathlib import Path
 from typing import Any
 from urllib.parse import parse_qs, urlsplit
@@ -13,9 +15,11 @@ from urllib.parse import parse_qs, urlsplit
 import pytest
 from starlette.testclient import TestClient
 
+from crib.desk.buying.buy import BuyPlan, plan_buying
 from crib.page.texts import table
 from crib.page.views.friday import LINES_A_PAGE
 from crib.stock.engine.opening import open_crib
+from crib.stock.engine.session import Session
 from crib.trade.money.purchase import Purchase
 from crib.trade.money.purchase_best import best_purchase
 from crib.wording.buying import BUYING
@@ -204,26 +208,33 @@ def walked(page: TestClient, budget: str, language: str) -> Iterator[str]:
         asked = fields(shown.text, "/friday/order") | {"page": str(here + 1)}
 
 
-@pytest.mark.parametrize("language", ["en", "de"])
-@pytest.mark.parametrize("budget", ["", "500", "20000"])
 @pytest.mark.parametrize("shop", ["page", "metric_page"])
 def test_every_line_is_on_one_page_and_all_that_is_ticked_is_ordered(
-    request: pytest.FixtureRequest, shop: str, budget: str, language: str
+    request: pytest.FixtureRequest, monkeypatch: pytest.MonkeyPatch, shop: str
 ) -> None:
     page: TestClient = request.getfixturevalue(shop)
+    plans: dict[int | None, BuyPlan] = {}
+
+    def planned_once(session: Session, budget: int | None, **more: Any) -> BuyPlan:
+        if budget not in plans:
+            plans[budget] = plan_buying(session, budget, **more)
+        return plans[budget]
+
+    # Nothing is written here, so that one plan of each budget does for all its pages.
+    monkeypatch.setattr("crib.page.views.friday_plan.plan_buying", planned_once)
     page.post("/who", data={"person": "window"})
-    asked = {"budget": budget} if budget else {}
-    lines = page.get("/friday", params=asked, headers=JSON).json()["lines"]
-    texts = list(walked(page, budget, language))
-    boxes = re.findall(r'type="checkbox" name="line" value="(\S+?)"', "".join(texts))
-    assert sorted(boxes) == sorted(line["name"] for line in lines)
-    assert (len(texts) > 1) == (len(lines) > LINES_A_PAGE)
-    ticked = fields(texts[-1], "/friday/order")
-    last = page.get("/friday/order", params=ticked, headers={"accept-language": language})
-    assert len(last.content) <= MOST_BYTES
-    (names,) = fields(last.text, "/friday/order")["line"]
-    bought = {line["name"] for line in lines if line["within_budget"] and line["supplier"]}
-    assert set(names.split()) == bought
+    for budget, language in product(("", "500"), ("en", "de")):
+        lines = page.get(f"/friday?budget={budget}", headers=JSON).json()["lines"]
+        texts = list(walked(page, budget, language))
+        boxes = re.findall(r'type="checkbox" name="line" value="(\S+?)"', "".join(texts))
+        assert sorted(boxes) == sorted(line["name"] for line in lines)
+        assert len(texts) == ceil(len(lines) / LINES_A_PAGE)
+        ticked = fields(texts[-1], "/friday/order")
+        last = page.get("/friday/order", params=ticked, headers={"accept-language": language})
+        assert len(last.content) <= MOST_BYTES
+        (names,) = fields(last.text, "/friday/order")["line"]
+        bought = {line["name"] for line in lines if line["within_budget"] and line["supplier"]}
+        assert set(names.split()) == bought
 
 
 def test_a_tick_taken_away_stays_away_on_the_other_pages(metric_page: TestClient) -> None:
@@ -236,6 +247,34 @@ def test_a_tick_taken_away_stays_away_on_the_other_pages(metric_page: TestClient
     beyond = metric_page.get("/friday?page=999")
     assert f'value="{gone}"' not in beyond.text
     assert metric_page.get("/friday?page=first").status_code == 422
+
+
+@pytest.mark.parametrize("how_many", [0, 1])
+def test_others_write_while_an_order_is_worked_out(
+    at_window: TestClient, crib: Path, monkeypatch: pytest.MonkeyPatch, how_many: int
+) -> None:
+    """Nothing is locked then; what stands no longer is said, and the same form can be sent."""
+    ticked = fields(at_window.get("/friday?budget=120").text, "/friday/order")
+    form = fields(at_window.get("/friday/order", params=ticked).text, "/friday/order")
+    written: list[int] = []
+
+    def meanwhile(*asked: Any, **more: Any) -> BuyPlan:
+        with closing(open_crib(crib)) as other, other.writing():
+            other.run("UPDATE person SET name = name")
+            if len(written) < how_many:
+                columns = {"text": "1 vise", "supplier": "North", "quantity": 1}
+                other.insert("order_line", {**columns, "ordered_on": "2026-01-01"})
+        written.append(1)
+        return plan_buying(*asked, **more)
+
+    monkeypatch.setattr("crib.desk.buying.chosen_lines.plan_buying", meanwhile)
+    first = at_window.post("/friday/order", data=form)
+    assert first.status_code == (422 if how_many else 303)
+    assert ("ordered, struck out or received meanwhile" in first.text) is bool(how_many)
+    for _again in range(2):
+        assert at_window.post("/friday/order", data=form).status_code == 303
+    assert count_of(crib, "purchase") == 1
+    assert len(written) == 1 + how_many
 
 
 def test_a_want_is_struck_out_with_its_reason_and_the_others_are_kept(

@@ -120,14 +120,20 @@ def line_json(one: PurchaseLine) -> dict[str, Any]:
     }
 
 
-def make_orders(
-    session: Session, request: OrderRequest, *, by: str = "", now: datetime | None = None
-) -> Orders:
-    """Order lines of what is to be bought: one purchase to each supplier, with complete lines.
+@dataclass(frozen=True, slots=True)
+class ReadyOrders:
+    """Lines that were worked out to be ordered; it holds while what is on order is as ``seen``."""
 
-    A tool that is no kind yet becomes one, so that what comes can be counted against it. What to
-    buy is worked out while others go on writing, and again when they ordered or received something
-    meanwhile, at last with nobody else writing.
+    request: OrderRequest
+    lines: tuple[BuyLine, ...]
+    shares: tuple[Share, ...]
+    seen: tuple[int, ...]
+
+
+def ready_orders(
+    session: Session, request: OrderRequest, *, now: datetime | None = None
+) -> ReadyOrders:
+    """Work out what is to be bought of the lines named. Reads only, and may take seconds.
 
     Raises:
         UnknownName: for a name that is no line's.
@@ -141,15 +147,45 @@ def make_orders(
         supplier=_tidy(request.supplier, "the supplier's name"),
         needed_by=_needed_by(request.needed_by, today_of(now)),
     )
+    seen = orders_state(session)
+    with whole_company(session) if request.shares else nullcontext():
+        lines = lines_to_order(session, request, now)
+    shares = shares_of(session, request.shares, lines)
+    return ReadyOrders(request, tuple(lines), tuple(shares), seen)
+
+
+def place_orders(
+    session: Session, ready: ReadyOrders, *, by: str = "", now: datetime | None = None
+) -> Orders | None:
+    """Write the purchases that were worked out; None when what is on order is not as it was.
+
+    Raises:
+        Missing: for a line that has no supplier.
+    """
+    with session.writing():
+        if orders_state(session) != ready.seen:
+            return None
+        return _placed(session, ready.request, ready.lines, ready.shares, by, now)
+
+
+def make_orders(
+    session: Session, request: OrderRequest, *, by: str = "", now: datetime | None = None
+) -> Orders:
+    """Order lines of what is to be bought: one purchase to each supplier, with complete lines.
+
+    A tool that is no kind yet becomes one, so that what comes can be counted against it. What to
+    buy is worked out while others go on writing, and again when they ordered or received something
+    meanwhile, at last with nobody else writing.
+
+    Raises:
+        UnknownName, AskBack, Missing, Refused, BadValue: as ``ready_orders``.
+    """
     for last in (False, False, True):
         with session.writing() if last else nullcontext():
-            seen = orders_state(session)
-            with whole_company(session) if request.shares else nullcontext():
-                lines = lines_to_order(session, request, now)
-            shares = shares_of(session, request.shares, lines)
-            with session.writing():
-                if orders_state(session) == seen:
-                    return _placed(session, request, lines, shares, by, now)
+            ready = ready_orders(session, request, now=now)
+            placed = place_orders(session, ready, by=by, now=now)
+        if placed is not None:
+            return placed
     raise AssertionError  # pragma: no cover - nobody else writes the last time
 
 

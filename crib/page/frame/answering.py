@@ -173,7 +173,19 @@ def _done_once(view: View, asked: PageRequest) -> dict[str, Any]:
 _NOT_MEANT = ("key", "voucher", "pressed_at", "sure")
 
 
+def made_ready(view: View, asked: PageRequest) -> Any:
+    """What an act is to be done with, or what is against it; nothing for a key that was used."""
+    if view.before is None or kept_key(asked.session, asked.key.strip()) is not None:
+        return None
+    try:
+        return view.before(asked)
+    except BadInput as error:
+        return error
+
+
 def _kept(view: View, asked: PageRequest) -> str:
+    if isinstance(asked.ready, BadInput):
+        raise asked.ready
     reply = view.answer(asked)
     if not isinstance(reply, Done):
         message = f"{view.path} writes, so it tells what was done"

@@ -71,7 +71,9 @@ class View:
     ``keeps`` says that an answer holds until the crib changes; ``slow`` that it may take seconds.
     ``writes`` is an act in the crib: its post carries a key and is done once. ``guards`` lets
     somebody in, and is logged as a write is. ``needs_person`` asks for a name first. ``open_to`` is
-    who may ask: a paired device, or anybody. ``form`` draws the form that was sent: where something
+    who may ask: a paired device, or anybody. ``before`` works out what an act is done with, beside
+    the thread that writes and before the crib is locked; the act finds it as ``ready``, and only
+    has to see that it still stands. ``form`` draws the form that was sent: where something
     in it is wrong, again, with all that was typed.
     """
 
@@ -86,3 +88,4 @@ class View:
     needs_person: bool = False
     open_to: Literal["paired", "anybody"] = "paired"
     form: Callable[[PageRequest], Reply] | None = None
+    before: Callable[[PageRequest], Any] | None = None

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import date, datetime
 from pathlib import Path
-from typing import Literal
+from typing import Any, Literal
 from urllib.parse import urlencode
 
 from crib.acts import Confirmed
@@ -61,6 +61,8 @@ class PageRequest:
     """What a device's clock said at the press, where that cannot be; the day is today then."""
     is_posted: bool = False
     """Whether its fields came in a form, so that none of them may stand in an address."""
+    ready: Any = None
+    """What an act was given by its view's ``before``, or the error that was met there."""
 
     def __getitem__(self, name: str) -> str:
         """A field's text without blanks around it; empty where it was not given."""

@@ -5,8 +5,8 @@ from __future__ import annotations
 from typing import Any
 
 from crib.desk.buying.chosen_lines import OrderRequest
-from crib.desk.buying.place_orders import make_orders
-from crib.errors import Missing
+from crib.desk.buying.place_orders import ReadyOrders, place_orders, ready_orders
+from crib.errors import Missing, Refused
 from crib.page.frame.amiss import about
 from crib.page.frame.reply import Done, FormField, Reply, Shown, View
 from crib.page.frame.request import PageRequest
@@ -46,17 +46,26 @@ def chosen(asked: PageRequest) -> Reply:
     return Shown("friday_order", values, {"lines": lines})
 
 
+def worked_out(asked: PageRequest) -> ReadyOrders:
+    """What the ticked lines are to be ordered as; it may take seconds to know."""
+    with about("line"):
+        request = OrderRequest(
+            names=names_of(asked),
+            budget_cents=budget_cents_of(asked),
+            supplier=asked["supplier"],
+            needed_by=asked["needed_by"],
+            confirmed=asked.confirmed,
+        )
+        return ready_orders(asked.session, request, now=asked.now)
+
+
 def order(asked: PageRequest) -> Reply:
     """Order the lines that were ticked, from each supplier its own."""
-    request = OrderRequest(
-        names=names_of(asked),
-        budget_cents=budget_cents_of(asked),
-        supplier=asked["supplier"],
-        needed_by=asked["needed_by"],
-        confirmed=asked.confirmed,
-    )
     with about("line"):
-        done = make_orders(asked.session, request, by=asked.by, now=asked.now)
+        done = place_orders(asked.session, asked.ready, by=asked.by, now=asked.now)
+        if done is None:
+            message = "something was ordered, struck out or received meanwhile"
+            raise Refused(message, way_out="nothing was ordered now: look again, then order")
     numbers = ", ".join(f"{one.card.number} ({one.card.supplier})" for one in done.orders)
     return Done("/friday/orders", "friday.told.ordered", {"numbers": numbers}, done)
 
@@ -76,5 +85,6 @@ VIEWS = (
         writes=True,
         needs_person=True,
         form=chosen,
+        before=worked_out,
     ),
 )
