@@ -6,15 +6,21 @@ The rules are those of WCAG 2.2, levels A and AA, as axe-core checks them.
 from __future__ import annotations
 
 from collections.abc import Iterator
+from contextlib import closing
 from dataclasses import dataclass
+from pathlib import Path
 from string import Formatter
 from typing import Any
 
 import pytest
 from playwright.sync_api import Browser, Page
 
+from crib.desk.shelf.send import send_pieces
 from crib.page.app import VIEWS
+from crib.stock.book.sites import stand_at
 from tests.browser.conftest import Shop, opened
+from tests.browser.serving import served
+from tests.company import small_company
 
 LOOKS = ((320, False, "inch", "en"), (768, True, "metric", "de"), (1280, False, "inch", "de"))
 """Widths, dark or light, crib and language: each page once in each."""
@@ -164,6 +170,23 @@ def test_everybody_can_use_the_page(look: Look, axe: str, place: str) -> None:
     assert reply is not None
     # That a page itself says no is told by the browser too, in one line.
     assert said == [] if reply.ok else len(said) == 1
+
+
+def test_everybody_can_use_the_page_of_what_is_between_sites(
+    browser: Browser, axe: str, tmp_path: Path
+) -> None:
+    crib = tmp_path / "company.crib"
+    with closing(small_company(crib)) as session:
+        send_pieces(session, ["P-0137", "D-0201"], "South")
+        stand_at(session, 2)
+        send_pieces(session, ["P-0501"], "North")
+    with served(crib) as address:
+        for language, dark in (("en", False), ("de", True)):
+            for page, _said in opened(browser, 390, dark=dark, language=language):
+                page.goto(f"{address}/ways")
+                assert page.get_by_role("checkbox").count() == 1
+                assert page.get_by_role("link", name="P-0137").count() == 1
+                nothing_amiss(page, axe)
 
 
 def test_every_page_is_looked_at() -> None:
