@@ -76,7 +76,7 @@ def test_when_a_person_has_nothing_due_it_says_whose(window: Window) -> None:
 def test_a_share_has_a_space_before_its_sign(window: Window) -> None:
     assert " 108 % " in window.ask("due").out
     said = window.ask("look", "P-6", "--sharp")
-    assert "102 % of its interval used" in said.out
+    assert "108 % of its interval used" in said.out
 
 
 def test_a_break_says_first_what_to_do_with_the_hands(window: Window) -> None:

@@ -53,7 +53,8 @@ def test_the_next_tags_go_on_as_the_shops_own(
     assert tags.take("punch", 1) + tags.take("punch", 1) == following
 
 
-TAGS = st.from_regex(r"[A-Z]{0,2}[-./]?[0-9]{1,4}", fullmatch=True)
+TAGS = st.from_regex(r"([A-Z]{1,2}[-./]?)?[0-9]{1,4}", fullmatch=True)
+"""Tags that can be typed: one that began with a mark would be an option's name."""
 ROLES = st.sampled_from(["punch", "die", "blade", "nut"])
 
 

@@ -69,7 +69,12 @@ def test_every_row_goes_in_by_the_calls_that_check_it() -> None:
         for node in texts(ast.parse(source))
         if re.match(r"\s*(INSERT|REPLACE)\s", plain_text(node))
     }
-    assert inserts == {("crib/stock/engine/session.py", "INSERT")}
+    # A copy takes rows that were looked at when they went in; the note of a move is no table's row.
+    unlooked = {
+        ("crib/stock/engine/into_file.py", "INSERT"),
+        ("crib/stock/engine/moved.py", "INSERT"),
+    }
+    assert inserts == {("crib/stock/engine/session.py", "INSERT"), *unlooked}
 
 
 def test_no_row_needs_the_heavy_tables_to_be_looked_at() -> None:
