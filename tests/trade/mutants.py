@@ -162,7 +162,7 @@ def _constant(path: Path, text: str, node: ast.Constant) -> Mutant:
     changed = line.encode()[:start] + after.encode() + line.encode()[end:]
     lines[node.lineno - 1] = changed.decode()
     name = path.relative_to(TRADE).as_posix()
-    return Mutant(name, f"line {node.lineno}", before, after, "".join(lines))
+    return Mutant(name, f"line {node.lineno}, {node.col_offset}", before, after, "".join(lines))
 
 
 def survives(mutant: Mutant, copy: Path) -> bool:

@@ -69,7 +69,7 @@ def test_every_row_goes_in_by_the_calls_that_check_it() -> None:
         for node in texts(ast.parse(source))
         if re.match(r"\s*(INSERT|REPLACE)\s", plain_text(node))
     }
-    # A copy takes rows that were looked at when they went in; the note of a move is no table's row.
+    # A copy takes rows that were looked at before; the note of a move is no table's row.
     unlooked = {
         ("crib/stock/engine/into_file.py", "INSERT"),
         ("crib/stock/engine/moved.py", "INSERT"),
