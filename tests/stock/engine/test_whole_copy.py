@@ -69,6 +69,19 @@ def test_numbers_go_on_behind_those_of_the_rows(copied: ServerPlace, server: Tes
             assert session.insert("person", {"name": "newcomer"}) == last + 1
 
 
+@pytest.mark.parametrize("is_over", [False, True], ids=["into", "over"])
+def test_the_server_knows_at_once_what_the_tables_hold(
+    copied: ServerPlace, server: TestServer, shop: Session, is_over: bool
+) -> None:
+    place = server.new_database(copied if is_over else None)
+    if is_over:
+        server.run("DELETE FROM pg_statistic", place.name)
+    (copy_over_server if is_over else copy_into_server)(shop, place)
+    known = "SELECT DISTINCT tablename FROM pg_stats WHERE schemaname = 'public'"
+    with server.asked(place) as ask:
+        assert {name for (name,) in ask(known)} >= set(declared_tables())
+
+
 def test_a_copy_over_a_crib_leaves_the_rights_on_its_tables(
     copied: ServerPlace, server: TestServer, shop: Session
 ) -> None:
