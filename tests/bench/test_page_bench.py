@@ -6,74 +6,26 @@ other programs, are read from the system's own tables, so that what these cost d
 
 from __future__ import annotations
 
-import http.client
-import select
-import socket
 import time
 from collections.abc import Iterator
-from contextlib import ExitStack
-from dataclasses import dataclass
 from pathlib import Path
-from urllib.parse import urlencode, urlsplit
 
 import pytest
 
 from crib.desk.answer.find import find
 from crib.features.common.case import Circumstances
 from crib.stock.engine.opening import open_crib
+from tests.bench.asking import PHRASE, Asking, waits
 from tests.bench.ratios import MEASURED, Ratio, compare
 from tests.browser.serving import Server, serving
 from tests.demo_crib import demo_crib
 
 pytestmark = pytest.mark.bench
 
-PHRASE = "hole 13/16 thru 3/8 A36"
 MOST_IDLE_BYTES = 60_000_000
 MOST_KEPT_MS = 1.0
 CLIENTS = 8
 FINDS_EACH = 40
-
-
-@dataclass
-class Asking:
-    """A client of a server; each question it makes up is one that was not asked before."""
-
-    server: Server
-    quantity: int = 1
-
-    def __post_init__(self) -> None:
-        self._line = http.client.HTTPConnection(urlsplit(self.server.address).netloc)
-
-    def get(self, place: str) -> bytes:
-        """The page at an address."""
-        self._line.request("GET", place)
-        return self.answer()
-
-    def ask(self) -> socket.socket:
-        """Ask another find; gives what its answer comes through."""
-        self._line.request("GET", self.another())
-        return self._line.sock
-
-    def answer(self) -> bytes:
-        """The page that was asked for, once it is there."""
-        answer = self._line.getresponse()
-        assert answer.status == 200, (self.quantity, answer.status)
-        return answer.read()
-
-    def __enter__(self) -> Asking:
-        return self
-
-    def __exit__(self, *_error: object) -> None:
-        self._line.close()
-
-    def another(self) -> str:
-        """The address of a find that nobody asked yet, of the same work."""
-        self.quantity += 1
-        return _find_place(self.quantity)
-
-
-def _find_place(quantity: int) -> str:
-    return f"/tool/answer?{urlencode({'phrase': PHRASE, 'quantity': quantity})}"
 
 
 @pytest.fixture(scope="module")
@@ -133,39 +85,13 @@ def test_a_kept_answer_takes_a_thousandth_of_a_second(server: Server) -> None:
 
 
 def test_eight_at_once_wait_little_longer_than_their_turn(server: Server) -> None:
-    alone = sorted(_waits(server, 1, quantity=10_000))
+    alone = sorted(waits(server, 1, FINDS_EACH, quantity=10_000))
     one = alone[len(alone) // 2]
-    every = sorted(_waits(server, CLIENTS, quantity=20_000))
+    every = sorted(waits(server, CLIENTS, FINDS_EACH, quantity=20_000))
     slow = every[int(0.99 * len(every))]
     found = Ratio("8 clients, 99 of 100 finds", "one find alone", slow, one, 12.0)
     MEASURED.append(found)
     assert found.ratio <= found.limit, found.line
-
-
-def _waits(server: Server, clients: int, *, quantity: int) -> list[float]:
-    """How long each of many finds waits; every client asks again as soon as it is answered.
-
-    What other programs took of the server's turn meanwhile does not count.
-    """
-    waits: list[float] = []
-    with ExitStack() as lines:
-        asking = [Asking(server, quantity + 1000 * one) for one in range(clients)]
-        for one in asking:
-            lines.enter_context(one)
-        asked = {one.ask(): (one, _now(server)) for one in asking}
-        while asked:
-            for line in select.select(list(asked), [], [])[0]:
-                one, began = asked.pop(line)
-                one.answer()
-                waits.append(_now(server) - began)
-                if one.quantity % 1000 < FINDS_EACH:
-                    began = _now(server)
-                    asked[one.ask()] = one, began
-    return waits
-
-
-def _now(server: Server) -> float:
-    return time.perf_counter() - server.held_up_seconds()
 
 
 def test_memory_stays_when_many_answers_are_kept(server: Server) -> None:

@@ -25,20 +25,25 @@ def free_port() -> int:
 
 @dataclass(frozen=True)
 class Server:
-    """A server that runs: its address and its process."""
+    """A server that runs: its address, its process, and others that do its work beside it."""
 
     address: str
     pid: int
+    beside: tuple[int, ...] = ()
 
     def processor_seconds(self) -> float:
-        """What it used of the processor since it began, as the system counts it."""
-        tasks = Path(f"/proc/{self.pid}/task").glob("*/schedstat")
-        return sum(int(task.read_text("ascii").split()[0]) for task in tasks) / 1e9
+        """What it and what works beside used of the processor since they began."""
+        return self._counted(0)
 
     def held_up_seconds(self) -> float:
-        """How long its main thread could have run and had to let other programs go first."""
-        figures = Path(f"/proc/{self.pid}/schedstat").read_text("ascii").split()
-        return int(figures[1]) / 1e9
+        """How long its threads, and what works beside, had to let other programs go first."""
+        return self._counted(1)
+
+    def _counted(self, column: int) -> float:
+        """A figure of the system's own table of each thread, in all."""
+        every = (self.pid, *self.beside)
+        tasks = (one for pid in every for one in Path(f"/proc/{pid}/task").glob("*/schedstat"))
+        return sum(int(task.read_text("ascii").split()[column]) for task in tasks) / 1e9
 
 
 @contextmanager
@@ -49,8 +54,8 @@ def served(crib: Path, *options: str, port: int = 0) -> Iterator[str]:
 
 
 @contextmanager
-def serving(crib: Path, *options: str, port: int = 0) -> Iterator[Server]:
-    """A server of a crib that runs until the block ends."""
+def serving(crib: Path | str, *options: str, port: int = 0) -> Iterator[Server]:
+    """A server of a crib, a file or an address, that runs until the block ends."""
     port = port or free_port()
     words = ["serve", "--crib", str(crib), "--port", str(port), *options]
     with subprocess.Popen(
