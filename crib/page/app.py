@@ -181,16 +181,19 @@ class PageApp:
         def work(session: Session) -> KeptAnswer:
             return in_crib(
                 session,
-                lambda asked: self._kept_or_answered(view, replace(asked, ready=ready), to_program),
+                lambda asked: self._kept_or_answered(
+                    view, replace(asked, ready=ready), to_program, desk.state
+                ),
             )
 
+        desk = self._thread(view)
         try:
             ready: object = None
             if view.before is not None:
                 ready = await self.threads.slow.run(
                     lambda session: in_crib(session, lambda asked: made_ready(view, asked))
                 )
-            made = await self._thread(view).run(work)
+            made = await desk.run(work)
         except CribError as error:
             return fault_page(error, status_of(error), request.headers)
         if view.writes or view.guards:
@@ -214,13 +217,15 @@ class PageApp:
             return self.threads.writing
         return self.threads.slow if view.slow else self.threads.quick
 
-    def _kept_or_answered(self, view: View, asked: PageRequest, to_program: bool) -> KeptAnswer:
+    def _kept_or_answered(
+        self, view: View, asked: PageRequest, to_program: bool, found_at: int | None
+    ) -> KeptAnswer:
         """A question's answer, worked out once a state of the crib, day, person and language."""
         if view.method != "GET" or not view.keeps:
             return answered(view, asked, to_program)
         kept = self._kept[view.slow]
         # The session itself, not its id: another one may get that when this one is gone.
-        state = (asked.session.state(), asked.now.date(), asked.session)
+        state = (found_at, asked.now.date(), asked.session)
         same = (
             asked.path,
             tuple(asked.every.items()),

@@ -37,7 +37,8 @@ class DeskHere:
         self._line = asyncio.Lock()
         self._session: Session | None = None
         self._opened: tuple[int, int] | None = None
-        self._state: int | None = None
+        self.state: int | None = None
+        """The crib's state as it was just before the work that is done."""
 
     async def run(self, work: Callable[[Session], Made]) -> Made:
         """Do some work with the session, after what came before it."""
@@ -63,6 +64,7 @@ class DeskHere:
             with _OPENING:
                 self._session = open_crib(self._crib)
             self._opened = _identity(self._crib)
+            self.state = self._session.state()
         return self._session
 
     def _has_other_tables(self, session: Session) -> bool:
@@ -72,9 +74,9 @@ class DeskHere:
         """
         try:
             state = session.state()
-            if state == self._state:
+            if state == self.state:
                 return False
-            self._state = state
+            self.state = state
             return table_revision(session) != head_revision()
         except (StoreError, DiskFault):
             return True
