@@ -34,8 +34,9 @@ TAKEN = {
     "crib/cli/door.py": {"center"},
     "crib/cli/standing_out.py": {"color"},
     "crib/trade/metal/materials.py": {"aluminum"},
+    "crib/stock/engine/into_server.py": {"analyze"},
 }
-"""Where the other spelling stands because people type it, or a variable of the system has it."""
+"""Where the other spelling stands because people type it, or the system or SQL has it."""
 
 _WORD = re.compile(r"[A-Za-z]+")
 _TITLE = re.compile(r"Aluminum Design Manual")

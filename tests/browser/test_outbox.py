@@ -202,6 +202,8 @@ def test_what_was_asked_can_be_thrown_away(tablet: Tablet) -> None:
 def test_a_wrong_card_is_put_right_and_counts_once(tablet: Tablet) -> None:
     tablet.fill("4o").click()
     expect(tablet.page.get_by_role("alert")).to_contain_text("expected a count")
+    # The draft is put back when all is loaded; nobody types before that.
+    tablet.page.wait_for_load_state("load")
     tablet.page.locator("input[name^=count-]").first.fill(str(next(UNLIKE)))
     tablet.button("Count all of these").click()
     tablet.told("Counted for")

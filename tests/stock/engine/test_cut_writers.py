@@ -97,8 +97,10 @@ class Writer(Thread):
     def _once(self, asked: KeyedRequest, do: Callable[[Session], object]) -> None:
         if self._session is None:
             self._session = open_crib(self._place)
-        session = self._session
+        session, connection = self._session, self._session.connection
         once(session, asked, lambda: str(do(session))[:9])
+        # What was cut off was begun again below, on another connection.
+        self.again += session.connection is not connection
 
 
 def disturb(server: TestServer, wire: Relay, chance: random.Random) -> None:
