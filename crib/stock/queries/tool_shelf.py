@@ -12,7 +12,6 @@ from functools import cached_property, partial
 from crib.features.common.ask import Need
 from crib.features.common.tooling import Adapter, EnvelopeRow, Seat, Station
 from crib.stock.book.sites import SiteDays, days_between
-from crib.stock.engine.engine import Row
 from crib.stock.engine.session import Session
 from crib.stock.queries.candidates import (
     KindRow,
@@ -31,18 +30,9 @@ from crib.stock.queries.near_pieces import (
     count_steps,
     nearest_pieces,
 )
-from crib.stock.queries.pieces import PieceCard, card
-from crib.stock.queries.places import mounted_anywhere
+from crib.stock.queries.pieces import PieceCard
 from crib.stock.queries.read_ahead import ReadAhead
-from crib.stock.queries.stations import (
-    AdapterRow,
-    Envelopes,
-    adapters_of,
-    all_adapters,
-    all_envelopes,
-    all_stations,
-    seats_by_name,
-)
+from crib.stock.queries.standing_shop import StandingShop
 from crib.stock.queries.tooling_terms import KindAsk, NeedAsk, is_at_hand, is_long_enough
 from crib.trade.shop.shop_rules import Rules
 
@@ -54,12 +44,12 @@ class ToolShelf:
     """Stations, seats, kinds and pieces, each read once for a request.
 
     ``kinds``, ``usable`` and the like answer one question each; ``ahead`` reads for many at once.
-    Stations and adapters are those of ``here``, which may see one site of many.
+    What stands in the shop may be known already.
     """
 
-    def __init__(self, session: Session, rules: Rules, here: Session | None = None) -> None:
+    def __init__(self, session: Session, rules: Rules, shop: StandingShop | None = None) -> None:
         self.session = session
-        self._here = here or session
+        self.shop = shop or StandingShop(session)
         self.rules = rules
         self.kinds = ReadAhead[Need, list[KindRow]](partial(kinds_for, session))
         self.usable = ReadAhead[KindAsk, list[PieceCard]](partial(usable_pieces, session))
@@ -73,8 +63,6 @@ class ToolShelf:
             partial(all_measured_pieces, session)
         )
         self._in_hand: tuple[PieceCard, ...] = ()
-        self._adapters: dict[str, tuple[Adapter, ...]] = {}
-        self._mounted_cards: dict[tuple[str, str, str], list[PieceCard]] = {}
 
     def have_in_hand(self, cards: Iterable[PieceCard]) -> None:
         """Take pieces as at hand and nearest, wherever they are: whoever asks has them already."""
@@ -89,13 +77,14 @@ class ToolShelf:
         """The tools of every site for the stations of this one; None where no others are."""
         if self.session.site is None:
             return None
-        wide = ToolShelf(self.session.everywhere(), self.rules, self.session)
+        everywhere = self.session.everywhere()
+        wide = ToolShelf(everywhere, self.rules, StandingShop(everywhere, self.session))
         wide._in_hand = self._in_hand
         return wide
 
     def far(self, site_id: int | None) -> tuple[str, int]:
         """The name of another site than the asker's, and the days from there; none for his own."""
-        here, at = self._here.site, self._here.at
+        here, at = self.shop.here.site, self.shop.here.at
         if here is None or at is None or site_id in (None, here):
             return "", 0
         return at.names[site_id or 0], self._days.between(site_id, here)
@@ -104,37 +93,26 @@ class ToolShelf:
     def _days(self) -> SiteDays:
         return days_between(self.session, self.rules)
 
-    @cached_property
+    @property
     def seats(self) -> dict[str, Seat]:
         """Every seat, by its name."""
-        return seats_by_name(self.session)
+        return self.shop.seats
 
     def stations(self, work: str) -> list[Station]:
         """The stations in service that do a sort of work."""
-        return [
-            station for station in self._stations if station.work == work and station.in_service
-        ]
+        return self.shop.stations(work)
 
     def adapters(self, family: str) -> tuple[Adapter, ...]:
         """The adapters at hand for a family of materials."""
-        if family not in self._adapters:
-            self._adapters[family] = adapters_of(self._adapter_rows, self.seats, family)
-        return self._adapters[family]
+        return self.shop.adapters(family)
 
     def envelope(self, kind_id: int) -> list[EnvelopeRow]:
         """What a kind is proven for."""
-        return self._envelopes.of_kind.get(kind_id, [])
+        return self.shop.envelope(kind_id)
 
     def standing(self, role: str, profile: str) -> list[PieceCard]:
-        """The pieces of a role and profile that stand at a station, such as the blades of a shear.
-
-        A broken or locked one too, since it is the one that would cut.
-        """
-        return [
-            piece
-            for shape in self._mounted.get((role, profile), {})
-            for piece in self._mounted_of(role, profile, shape)
-        ]
+        """The pieces of a role and profile that stand at a station, a broken one too."""
+        return self.shop.standing(role, profile)
 
     def mounted(self, asked: NeedAsk) -> list[PieceCard]:
         """The pieces of a need's role and shape that stand mounted or are in hand already.
@@ -144,7 +122,7 @@ class ToolShelf:
         need = asked.need
         return [
             piece
-            for piece in (*self._mounted_of(need.role, need.profile, need.shape), *self._own(need))
+            for piece in (*self.shop.mounted(need.role, need.profile, need.shape), *self._own(need))
             if piece.measured_width_mm is None
             and piece.measured_long_mm is None
             and is_at_hand(piece, asked.family)
@@ -179,13 +157,6 @@ class ToolShelf:
             for kind_id, cards in zip(kind_ids, found, strict=True)
         ]
 
-    def _mounted_of(self, role: str, profile: str, shape: str) -> list[PieceCard]:
-        """Cards are made only of what is asked for: most of what stands mounted never is."""
-        if (role, profile, shape) not in self._mounted_cards:
-            rows = self._mounted.get((role, profile), {}).get(shape, ())
-            self._mounted_cards[role, profile, shape] = [card(row) for row in rows]
-        return self._mounted_cards[role, profile, shape]
-
     def measured_ahead(self, asked: Iterable[tuple[NeedAsk, bool]]) -> None:
         """Read the measured pieces for some needs: those that could come first, or every one."""
         wanted = dict(asked)
@@ -206,38 +177,8 @@ class ToolShelf:
         return self._few_measured.of(asked).whole
 
     def _kinds_of_sizes(self, asked: Sequence[SizeAsk]) -> list[list[KindSpec]]:
-        declared = Declared(self.seats, self._envelopes.of_kind)
+        declared = Declared(self.seats, self.shop.envelopes.of_kind)
         return kinds_of_sizes(self.session, declared, asked)
-
-    @cached_property
-    def _stations(self) -> list[Station]:
-        here = self._here
-        with self.session.ahead(
-            lambda: self._adapter_rows,
-            lambda: all_stations(here, Envelopes({}, {}), []),
-            lambda: self.seats,
-        ):
-            found = all_stations(here, self._envelopes, self._adapter_rows)
-            # Every ask wants them once it has kinds; here they come without a trip of their own.
-            if self.session.engine.is_far:
-                _ = self.seats
-        return found
-
-    @cached_property
-    def _envelopes(self) -> Envelopes:
-        return all_envelopes(self.session)
-
-    @cached_property
-    def _adapter_rows(self) -> list[AdapterRow]:
-        return all_adapters(self._here)
-
-    @cached_property
-    def _mounted(self) -> dict[tuple[str, str], dict[str, list[Row]]]:
-        mounted: dict[tuple[str, str], dict[str, list[Row]]] = {}
-        for row in mounted_anywhere(self.session):
-            of_role = mounted.setdefault((row["role"], row["profile"]), {})
-            of_role.setdefault(row["shape"], []).append(row)
-        return mounted
 
 
 def _with(cards: Sequence[PieceCard], own: Sequence[PieceCard]) -> list[PieceCard]:
