@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any, TypeVar
 
 from crib.acts import Act, Said, act, saying
 from crib.desk.answer.asked import Asked, read_asked
-from crib.desk.answer.lookup import Lookup, rests_on
+from crib.desk.answer.lookup import KnownShop, Lookup, rests_on
 from crib.desk.answer.other_copies import with_copies
 from crib.desk.answer.rank import Candidate, deciding_line, few_of_each, ranked
 from crib.desk.answer.search import Search
@@ -156,18 +156,20 @@ def find(
     record: bool = True,
     by: str = "",
     now: datetime | None = None,
+    known: KnownShop | None = None,
 ) -> Found:
     """Answer a feature phrase from the crib.
 
     ``chosen`` names pieces that must be used; they are judged whatever comes of it. An ask that
     nothing serves is remembered as a want, once for each ask and job, unless ``record`` is False.
+    ``known`` is the shop as it is, where the asker has read it already.
 
     Raises:
         BadPhrase: for a phrase that cannot be read, pointing at the word.
         AskBack: where the answer depends on an edition that was not named.
         UnknownName: for a chosen tag that is not in the crib, or a name that nobody has.
     """
-    lookup = Lookup(session)
+    lookup = Lookup(session, known=known)
     _check(session, facts or Circumstances(), by)
     asked = read_asked(phrase, lookup.reading, facts or Circumstances())
     search = lookup.search(asked.ask, asked.facts)

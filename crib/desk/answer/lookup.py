@@ -10,6 +10,7 @@ from crib.features.common.case import Circumstances
 from crib.features.common.plate_phrase import Reading
 from crib.stock.book.settings import shop_rules
 from crib.stock.engine.session import Session
+from crib.stock.queries.standing_shop import StandingShop
 from crib.stock.queries.tool_shelf import ToolShelf
 from crib.stock.writers.holds import HoldCard, active_holds, tags_held_for_others
 from crib.trade.shop.shop_rules import Rule, Rules
@@ -17,14 +18,34 @@ from crib.trade.shop.shop_rules import Rule, Rules
 _OF_MATERIALS = "material."
 
 
+class KnownShop:
+    """What every find of one state of the crib reads alike: the shop's rules, what stands in it.
+
+    Whoever answers many may keep it for as long as nobody writes in the crib.
+    """
+
+    def __init__(self, session: Session) -> None:
+        self.session = session
+        self.standing = StandingShop(session)
+
+    @cached_property
+    def rules(self) -> Rules:
+        """The rules in force."""
+        return shop_rules(self.session)
+
+
 class Lookup:
     """The shop as one request sees it."""
 
-    def __init__(self, session: Session, rules: Rules | None = None) -> None:
+    def __init__(
+        self, session: Session, rules: Rules | None = None, known: KnownShop | None = None
+    ) -> None:
+        shop = known or KnownShop(session)
         self.session = session
-        self.rules = rules or shop_rules(session)
+        # Of each request its own, since they remember what was looked at.
+        self.rules = rules or shop.rules.watched()
         self.reading = Reading(self.rules)
-        self.shelf = ToolShelf(session, self.rules)
+        self.shelf = ToolShelf(session, self.rules, shop.standing)
 
     @cached_property
     def holds(self) -> list[HoldCard]:

@@ -145,7 +145,9 @@ class Rules:
 
     def changed_among(self, keys: Collection[str]) -> tuple[Rule, ...]:
         """Those of some settings that are not at their default, in the table's order."""
-        return tuple(row for row in self.rows() if row.key in keys and row.value != row.default)
+        every = (*_table(), *self._own_keys())
+        rows = (self._rule(key) for key in every if key in self._changes and key in keys)
+        return tuple(row for row in rows if row.value != row.default)
 
     def text(self, key: str) -> str:
         """A setting as text."""
@@ -192,8 +194,10 @@ class Rules:
 
     def rows(self) -> tuple[Rule, ...]:
         """Every setting, then the shop's own figures for materials."""
-        own = sorted(key for key in self._changes if key not in _table())
-        return tuple(self._rule(key) for key in (*_table(), *own))
+        return tuple(self._rule(key) for key in (*_table(), *self._own_keys()))
+
+    def _own_keys(self) -> list[str]:
+        return sorted(key for key in self._changes if key not in _table())
 
     def _rule(self, key: str) -> Rule:
         row = _row(key)
