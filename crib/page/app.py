@@ -2,36 +2,31 @@
 
 from __future__ import annotations
 
-from collections.abc import AsyncIterator, Callable
+from collections.abc import AsyncIterator
 from contextlib import asynccontextmanager
-from dataclasses import dataclass, field, replace
-from typing import TypeVar
-from urllib.parse import quote, urlsplit
+from dataclasses import dataclass, field
 
 from starlette.applications import Starlette
 from starlette.exceptions import HTTPException
 from starlette.requests import ClientDisconnect, Request
-from starlette.responses import JSONResponse, Response
+from starlette.responses import Response
 from starlette.routing import Mount, Route
 
-from crib.desk.book.pins import has_pin
-from crib.desk.book.rights import require_right
-from crib.desk.common.asker_site import stand_where
-from crib.errors import CribError, Missing, Refused
-from crib.page.frame.answering import answered, made_ready, refused, status_of, with_keys
-from crib.page.frame.asking import Fields, asked_of, fields_of
+from crib.errors import CribError
+from crib.page.frame.answering import answered, status_of, with_keys
+from crib.page.frame.asking import Fields, fields_of
 from crib.page.frame.desk_threads import DeskHere, DeskThreads
 from crib.page.frame.kept_answers import KeptAnswer, KeptAnswers
 from crib.page.frame.reply import View
 from crib.page.frame.request import PageRequest, Visitor
 from crib.page.frame.scripts import STATIC, PageFiles
 from crib.page.guard.body_limit import TooLong
+from crib.page.guard.exchange import Exchange
 from crib.page.guard.gate import Gate
 from crib.page.guard.hosts import LOOPBACK_NAMES
 from crib.page.guard.pairing import OWN_SCREEN, Credential, Device, device_behind
 from crib.page.guard.people import PeopleAtDevices
 from crib.page.guard.plain_page import fault_page, language_of, plain_page, wants_json
-from crib.page.guard.rights import act_of
 from crib.page.guard.seats import new_seat, seat_of
 from crib.page.guard.secret import kept_secret
 from crib.page.guard.tls_files import TlsFiles
@@ -66,12 +61,8 @@ from crib.page.views import (
     who,
     written,
 )
-from crib.stock.book.people import person_called
 from crib.stock.engine.folders import beside
 from crib.stock.engine.place import Place
-from crib.stock.engine.session import Session
-
-Made = TypeVar("Made")
 
 VIEW_FILES = (
     front,
@@ -151,57 +142,41 @@ class PageApp:
         return Route(path, endpoint, methods=list(views), name=path)
 
     async def _reply(self, view: View, request: Request) -> Response:
-        texts = texts_of(language_of(request.headers))
         fields, sent_files = await fields_of(request)
         if not all(is_text(value) for values in fields.values() for value in values):
             return plain_page(400, request.headers)
-        visitor = self._visitor(request, fields)
-        device: Device | None = request.scope["device"]
-        is_program = device is not None and device.is_program
-        to_program = wants_json(request.headers)
-        if view.needs_person and not visitor.person and not is_program:
-            return _who_first(view, request, to_program)
-
-        def in_crib(session: Session, do: Callable[[PageRequest], Made]) -> Made | KeptAnswer:
-            asked = asked_of(session, request, fields, sent_files, texts, visitor)
-            asked = replace(
-                asked,
-                authority=self.tls.authority if self.tls else None,
-                is_posted=request.method == "POST",
-            )
-            try:
-                asked = replace(asked, visitor=_named(asked)) if is_program else asked
-                at_device = device.site_id if device else None
-                stand_where(session, "", asked.by, at_device, writes=view.writes)
-                _require_right(view, asked)
-            except CribError as error:
-                return refused(error, asked, to_program)
-            return do(asked)
-
-        def work(session: Session) -> KeptAnswer:
-            return in_crib(
-                session,
-                lambda asked: self._kept_or_answered(
-                    view, replace(asked, ready=ready), to_program, desk.state
-                ),
-            )
-
-        desk = self._thread(view)
+        asking = Exchange(
+            view,
+            request,
+            fields,
+            sent_files,
+            texts_of(language_of(request.headers)),
+            self._visitor(request, fields),
+            wants_json(request.headers),
+            self.tls.authority if self.tls else None,
+        )
+        if asking.lacks_person:
+            return asking.who_first()
         try:
-            ready: object = None
-            if view.before is not None:
-                ready = await self.threads.slow.run(
-                    lambda session: in_crib(session, lambda asked: made_ready(view, asked))
-                )
-            made = await desk.run(work)
+            made = await self._made(asking)
         except CribError as error:
             return fault_page(error, status_of(error), request.headers)
         if view.writes or view.guards:
-            note_write(view, fields, visitor, made.status)
+            note_write(view, fields, asking.visitor, made.status)
         sent = Response(with_keys(made.body), made.status, made.headers, made.media_type)
-        if made.person is not None and device is not None:
-            self._seat(device, made.person, request, sent)
+        if made.person is not None and asking.device is not None:
+            self._seat(asking.device, made.person, request, sent)
         return sent
+
+    async def _made(self, asking: Exchange) -> KeptAnswer:
+        """The answer, at the thread where its view works."""
+        desk = self._thread(asking.view)
+        ready = await asking.made_ready(self.threads.slow)
+
+        def answer(asked: PageRequest) -> KeptAnswer:
+            return self._kept_or_answered(asking.view, asked, asking.to_program, desk.state)
+
+        return await desk.run(lambda session: asking.asked(desk, session, answer, ready))
 
     def _seat(self, device: Device, person: str, request: Request, sent: Response) -> None:
         """Somebody, or nobody, is at a device or a browser of this machine from now on."""
@@ -251,50 +226,9 @@ class PageApp:
         )
 
 
-def _who_first(view: View, request: Request, to_program: bool) -> Response:
-    """A name is asked for first; a form that was sent is gone back to, an outbox keeps its post."""
-    if to_program:
-        error = {"code": "needs-person", "message": "say first who acts"}
-        return JSONResponse({"error": error}, 401)
-    then = request.url.path + (f"?{request.url.query}" if request.url.query else "")
-    if view.method == "POST":
-        then = urlsplit(request.headers.get("referer", "")).path or "/"
-    return Response(status_code=303, headers={"location": f"/who?then={quote(then)}"})
-
-
 def _places() -> list[str]:
     """Every address once, in the order of the views."""
     return list(dict.fromkeys(view.path for view in VIEWS))
-
-
-def _named(asked: PageRequest) -> Visitor:
-    """A program says by itself for whom it acts.
-
-    Raises:
-        UnknownName: when nobody has that name.
-        Refused: for somebody whose name is behind a PIN.
-    """
-    if not asked["by"]:
-        return asked.visitor
-    person = person_called(asked.session, asked["by"])
-    if has_pin(asked.session, person):
-        message = f"{person} has a PIN: a program cannot act for them"
-        raise Refused(message, way_out="let it act for a name of its own")
-    return replace(asked.visitor, person=person)
-
-
-def _require_right(view: View, asked: PageRequest) -> None:
-    """Nothing, where somebody may do what a view writes.
-
-    Raises:
-        NotAllowed: as ``require_right``.
-        Missing: where a program does not say for whom it acts, and must.
-    """
-    if view.needs_person and not asked.by:
-        message = "for whom that is was not said"
-        raise Missing(message, way_out="give a badge name in the field `by`")
-    if view.writes:
-        require_right(asked.session, asked.by, act_of(view.path))
 
 
 async def _plainly(request: Request, error: Exception) -> Response:

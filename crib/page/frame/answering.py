@@ -11,7 +11,6 @@ from urllib.parse import quote
 
 from crib.acts import Act, acts_in
 from crib.desk.common.once import KeyedRequest, once
-from crib.desk.common.which_crib import which_crib
 from crib.errors import (
     AskBack,
     BadInput,
@@ -211,7 +210,7 @@ def _object(result: Any, asked: PageRequest) -> Any:
     said = _plain(asked).value(result)
     if not isinstance(said, dict):
         return said
-    which = which_crib(asked.session)
+    which = asked.as_it_is(asked.session).which
     facts: dict[str, Any] = {"name": which.name, "file": which.file.name, "demo": which.demo}
     facts |= {"site": which.site} if which.site else {}
     return {**said, "answered_from": facts | {"cannot_write": which.cannot_write}}
@@ -256,7 +255,7 @@ def _json(said: Any, status: int) -> KeptAnswer:
 
 
 def _html(page: Shown, asked: PageRequest) -> KeptAnswer:
-    which = which_crib(asked.session)
+    which = asked.as_it_is(asked.session).which
     around = {"asked": asked, "visitor": asked.visitor, "crib": which, "place": act_place}
     # What was not done goes on under its own key, so that an outbox knows it again.
     key = asked.key if page.status >= _WRONG else ""

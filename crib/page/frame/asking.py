@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from datetime import date, datetime, timedelta
-from typing import get_args
+from typing import Any, get_args
 
 from starlette.datastructures import UploadFile
 from starlette.requests import Request
@@ -46,8 +46,9 @@ def asked_of(
     sent_files: Mapping[str, bytes],
     texts: Texts,
     visitor: Visitor,
+    **around: Any,
 ) -> PageRequest:
-    """What a view is asked."""
+    """What a view is asked; ``around`` is what the application itself adds to it."""
     now = datetime.now().astimezone()
     said_pressed = every.get("pressed_at", ("",))[0]
     doubts: tuple[Doubt, ...] = get_args(Doubt)
@@ -67,6 +68,8 @@ def asked_of(
         frozenset(request.path_params),
         str(request.base_url).rstrip("/"),
         odd_clock=said_pressed[:16] if pressed_on(said_pressed, now) is None else "",
+        is_posted=request.method == "POST",
+        **around,
     )
 
 

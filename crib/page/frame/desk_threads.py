@@ -18,6 +18,7 @@ from threading import Lock
 from typing import TypeVar
 
 from crib.errors import DiskFault
+from crib.page.frame.as_it_is import AsItIs
 from crib.stock.engine.engine import StoreError
 from crib.stock.engine.opening import head_revision, open_crib
 from crib.stock.engine.place import Place
@@ -32,13 +33,15 @@ _OPENING = Lock()
 class DeskHere:
     """An open crib at the thread that asks."""
 
-    def __init__(self, crib: Place) -> None:
+    def __init__(self, crib: Place, *, keeps: bool = True) -> None:
         self._crib = crib
+        self._keeps = keeps
         self._line = asyncio.Lock()
         self._session: Session | None = None
         self._opened: tuple[int, int] | None = None
         self.state: int | None = None
         """The crib's state as it was just before the work that is done."""
+        self._kept: tuple[object, AsItIs] | None = None
 
     async def run(self, work: Callable[[Session], Made]) -> Made:
         """Do some work with the session, after what came before it."""
@@ -47,8 +50,19 @@ class DeskHere:
             await asyncio.sleep(0)
             return self._with(work)
 
+    def as_it_is(self, session: Session) -> AsItIs:
+        """The crib of its session as the asker sees it, kept until somebody else writes in it.
+
+        What this thread writes itself it does not see as a change: one that writes keeps nothing.
+        """
+        asked_at = (session, self.state, session.at)
+        if self._kept is None or self._kept[0] != asked_at or not self._keeps:
+            self._kept = asked_at, AsItIs(session)
+        return self._kept[1]
+
     def close(self) -> None:
         """Let the crib go."""
+        self._kept = None
         if self._session is not None:
             self._session.close()
             self._session = None
@@ -85,8 +99,8 @@ class DeskHere:
 class DeskThread(DeskHere):
     """One thread of its own with an open crib."""
 
-    def __init__(self, name: str, crib: Place) -> None:
-        super().__init__(crib)
+    def __init__(self, name: str, crib: Place, *, keeps: bool = True) -> None:
+        super().__init__(crib, keeps=keeps)
         self._pool = ThreadPoolExecutor(1, thread_name_prefix=f"crib-{name}")
 
     async def run(self, work: Callable[[Session], Made]) -> Made:
@@ -106,7 +120,7 @@ class DeskThreads:
         # What waits for a server far away may not keep the page from hearing.
         self.quick = DeskHere(crib) if isinstance(crib, Path) else DeskThread("quick", crib)
         self.slow = DeskThread("slow", crib)
-        self.writing = DeskThread("writing", crib)
+        self.writing = DeskThread("writing", crib, keeps=False)
 
     def close(self) -> None:
         """Let the crib go in all of them."""

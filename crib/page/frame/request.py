@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from datetime import date, datetime
 from pathlib import Path
@@ -11,6 +11,7 @@ from urllib.parse import urlencode
 
 from crib.acts import Confirmed
 from crib.page.frame.amiss import Amiss
+from crib.page.frame.as_it_is import AsItIs
 from crib.page.texts import Texts
 from crib.stock.engine.session import Session
 
@@ -61,6 +62,8 @@ class PageRequest:
     """What a device's clock said at the press, where that cannot be; the day is today then."""
     is_posted: bool = False
     """Whether its fields came in a form, so that none of them may stand in an address."""
+    as_it_is: Callable[[Session], AsItIs] = AsItIs
+    """What gives the crib as it is while nobody writes in it."""
     ready: Any = None
     """What an act was given by its view's ``before``, or the error that was met there."""
 

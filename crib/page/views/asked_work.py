@@ -60,7 +60,8 @@ def found_for(asked: PageRequest) -> Found:
     """
     work = asked_work(asked)
     with about("phrase"):
-        return find(asked.session, asked["phrase"], work, record=False)
+        known = asked.as_it_is(asked.session).shop
+        return find(asked.session, asked["phrase"], work, record=False, known=known)
 
 
 def pick_of(asked: PageRequest, found: Found) -> Candidate | None:
