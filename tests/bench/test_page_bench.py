@@ -6,16 +6,13 @@ other programs, are read from the system's own tables, so that what these cost d
 
 from __future__ import annotations
 
-import time
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import pytest
 
-from crib.desk.answer.find import find
-from crib.features.common.case import Circumstances
-from crib.stock.engine.opening import open_crib
-from tests.bench.asking import PHRASE, Asking, waits
+from tests.bench.asking import Asking, waits
+from tests.bench.desk_apart import desk_apart
 from tests.bench.ratios import MEASURED, Ratio, compare
 from tests.browser.serving import Server, serving
 from tests.demo_crib import demo_crib
@@ -48,27 +45,21 @@ def test_an_idle_page_fits_beside_other_programs(server: Server) -> None:
 
 
 def test_a_find_page_costs_little_more_than_the_desk(server: Server, demo: Path) -> None:
-    session = open_crib(demo)
-    quantity = 1
+    """Both in a process of their own, both woken for each of the same questions."""
 
-    def page() -> float:
-        before = server.processor_seconds()
-        for _one in range(20):
-            client.get(client.another())
-        return (server.processor_seconds() - before) / 20
+    def work(process: Server, ask: Callable[[], object]) -> Callable[[], float]:
+        def each() -> float:
+            before = process.processor_seconds()
+            for _one in range(20):
+                ask()
+            return (process.processor_seconds() - before) / 20
 
-    def desk() -> float:
-        nonlocal quantity
-        began = time.process_time()
-        for _one in range(20):
-            quantity += 1
-            find(session, PHRASE, Circumstances(quantity), record=False)
-        return (time.process_time() - began) / 20
+        return each
 
-    against = ("its call of the desk", desk)
-    with Asking(server) as client:
-        found = compare("a page that answers a find", page, against, limit=1.15, rounds=9)
-    session.close()
+    with Asking(server) as client, desk_apart(demo) as desk:
+        page = work(server, lambda: client.get(client.another()))
+        against = ("its call of the desk", work(desk.process, desk.find))
+        found = compare("a page that answers a find", page, against, limit=1.15, rounds=15)
     assert found.ratio <= found.limit, found.line
 
 
