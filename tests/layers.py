@@ -105,6 +105,7 @@ KEEPERS: dict[str, tuple[str, ...]] = {
     "pydantic": ("crib/stock/*", "crib/desk/*"),
     "importlib": ("crib/cli/*", "crib/features/registry.py", "crib/page/views/programs.py"),
     "pkgutil": ("crib/features/registry.py",),
+    "highspy": ("crib/trade/money/purchase_solver.py",),
     "logging": ("crib/page/guard/write_log.py",),
 }
 
@@ -112,6 +113,7 @@ KEEPERS: dict[str, tuple[str, ...]] = {
 HEAVY = (
     "alembic",
     "ezdxf",
+    "highspy",
     "numba",
     "numpy",
     "openpyxl",

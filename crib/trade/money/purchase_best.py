@@ -10,18 +10,19 @@ from time import perf_counter
 from crib.trade.common.guards import require_not_negative, require_positive
 from crib.trade.money.purchase import Purchase, PurchaseProblem, counted_purchase
 from crib.trade.money.purchase_filling import Filling
-from crib.trade.money.purchase_model import LARGE_SIZE, Condition, PurchaseModel, Solved
+from crib.trade.money.purchase_model import PurchaseModel, Solved
+from crib.trade.money.purchase_near import near_purchases
 from crib.trade.money.purchase_plain import plain_purchase
 from crib.trade.money.purchase_reduced import Reduced
 from crib.trade.money.purchase_shaking import shaken
+from crib.trade.money.purchase_solver import Condition
 
 # What may be left of the time after each step.
-_GREEDY_LEFT, _RELAXED_LEFT, _VARIED_LEFT, _SOLVED_LEFT = 0.7, 0.4, 0.35, 0.05
+_GREEDY_LEFT, _RELAXED_LEFT, _STARTED_LEFT, _VARIED_LEFT, _SOLVED_LEFT = 0.7, 0.5, 0.78, 0.42, 0.05
 # Shares of the relaxed purchase from which an offer is bought, to thin out from there.
 _SHARES = (0.5, 0.7, 0.6, 0.4, 0.3, 0.1)
-_STRIPES = (3, 5, 7, 11, 13)
 _MOST_WEIGHT = 1 << 20
-_SHAKES, _MANY_SHAKES = 80, 10_000
+_SHAKES = 40
 
 
 def best_purchase(
@@ -41,7 +42,7 @@ def best_purchase(
     never below ``greedy_purchase``.
 
     Source: common practice (mixed-integer program: coverage by sets of items under a budget),
-    solved by the HiGHS solver in SciPy.
+    solved by HiGHS.
 
     Args:
         problem: Uses, stock values and offers [cents].
@@ -95,13 +96,20 @@ class _Search:
         self.reduced = reduced
         self.bound: int | None = None
         self._watch, self._seconds = watch, watch.left()
-        self._filling = Filling(reduced, lambda: self._left() <= 0)
+        self._filling = Filling(reduced, self._stopped)
         self._least_left = _GREEDY_LEFT
         self._model = PurchaseModel(reduced)
-        self._is_large = self._model.size >= LARGE_SIZE
         self._is_alone = False
         filling = self._filling
         self.times: list[int] = filling.filled_once() if self._is_large else filling.greedy()
+
+    @property
+    def _is_large(self) -> bool:
+        return self._model.is_large
+
+    def _stopped(self) -> bool:
+        """Whether the time for what is done now is up."""
+        return self._left() <= 0
 
     def _left(self) -> float:
         """The seconds left for what is done now."""
@@ -120,30 +128,29 @@ class _Search:
     def run(self, gap: float) -> None:
         """From a good purchase to the best one, as far as the time goes."""
         self._least_left = _RELAXED_LEFT
-        if self._left() > 0:
+        if not self._stopped():
             self._relax()
         self._least_left = _SOLVED_LEFT
-        if self._left() > 0 and not self._is_within(gap):
+        # A large one that was not even relaxed in its time will not be solved in the rest of it.
+        is_worth_it = not self._is_large or self.bound is not None
+        if is_worth_it and not self._stopped() and not self._is_within(gap):
             self._model.tighten(self.reduced.net(self.times))
-            solved = self._solved(gap)
-            if self.bound is None and not solved.proven:
-                # Cut off before its first relaxation, all that it knows is the worth of everything.
-                solved = replace(solved, most=None)
-            self._learn(solved)
+            self._learn(self._solved(gap))
         self._least_left = 0.0
         if self._proven and not self._is_alone:
             self._choose_among_equals()
 
     def _solved(self, gap: float) -> Solved:
         """What the solver says: of a small problem whether there is another purchase as good."""
-        if self._is_large:
-            return self._model.best(self._left(), gap)
         net = self.reduced.net(self.times)
-        rows, columns = self._model.other_rows(self.times)
-        solved = self._model.best(self._left(), gap, [*rows, self._model.net_row(net)], columns)
-        self._is_alone = solved.none
-        most = net if solved.none else solved.most
-        return replace(solved, most=None if most is None else max(net, most))
+        if self._is_large or gap:
+            solved = self._model.best(self._stopped, net, gap)
+        else:
+            solved = self._model.other(self._stopped, self.times, net)
+            self._is_alone = solved.none
+        if solved.none:
+            return Solved(None, net, True)
+        return replace(solved, most=None if solved.most is None else max(net, solved.most))
 
     def _keep(self, times: Sequence[int] | None) -> bool:
         """Take a purchase if it is sound and the better one."""
@@ -162,37 +169,38 @@ class _Search:
 
     def _relax(self) -> None:
         """Learn from the shares that could be bought: a bound, and where to start from."""
-        relaxed = self._model.relaxed(self._left())
+        relaxed = self._model.relaxed(self._stopped)
         if relaxed.shares is None:
             return
         self.bound = relaxed.most
-        self._least_left = _VARIED_LEFT
+        self._least_left = _STARTED_LEFT
         for start in self._starts(relaxed.shares):
-            if self._left() <= 0 or self._proven:
-                return
+            if self._stopped() or self._proven:
+                break
             self._keep(self._filling.thinned(start))
-        for found in shaken(self.reduced, self._filling, self.times, self._shakes()):
+        self._least_left = _VARIED_LEFT
+        if self._stopped() or self._proven:
+            return
+        for found in self._varied(relaxed.shares):
             self._keep(found)
-            if self._left() <= 0 or self._proven:
+            if self._stopped() or self._proven:
                 return
 
-    def _shakes(self) -> int:
-        """How often to shake: of a small problem as often as it may help before the solver does."""
-        return _MANY_SHAKES if self._is_large else min(_SHAKES, 2 * len(self.times))
+    def _varied(self, shares: Sequence[float]) -> Iterator[Sequence[int]]:
+        """Purchases not far from the best known: of a small problem by chance, else solved."""
+        if self._is_large:
+            return near_purchases(self._model, self.reduced, self.times, shares, self._left)
+        shakes = min(_SHAKES, 2 * len(self.times))
+        quick = Filling(self.reduced, self._stopped, is_quick=True)
+        return shaken(self.reduced, quick, self.times, shakes)
 
     def _starts(self, shares: Sequence[float]) -> Iterator[list[int]]:
-        """Too much each time: by the shares, then the best known with a stripe of the others."""
+        """Too much each time, by the shares."""
         likely = sorted(range(len(shares)), key=lambda number: -shares[number])
         nothing = [0] * len(shares)
         for share in _SHARES:
             start = self._filling.added(nothing, [n for n in likely if shares[n] >= share - 1e-9])
             yield [self._rounded(n, shares[n]) if times else 0 for n, times in enumerate(start)]
-        if not self._is_large:
-            return
-        self._keep(self._filling.greedy())
-        for stripes in _STRIPES:
-            for first in range(stripes):
-                yield self._filling.added(self.times, range(first, len(shares), stripes))
 
     def _rounded(self, number: int, share: float) -> int:
         offer = self.reduced.offers[number]
@@ -221,21 +229,19 @@ class _Search:
 
     def _has_no_equal(self) -> bool:
         """Whether no other purchase can net as much and come before it, or no time is left."""
-        left = self._watch.left()
-        if left <= 0:
+        if self._stopped():
             return True
-        rows, columns = self._model.other_rows(self.times)
-        rows.append(self._model.spent_row(self.reduced.spent(self.times)))
-        other = self._model.best(left, 0.0, rows, columns)
+        net, spent = self.reduced.net(self.times), self.reduced.spent(self.times)
+        spending = self._model.spent_row(spent)
+        other = self._model.other(self._stopped, self.times, net, spending)
         self._keep(other.times)
-        return other.none or (other.most is not None and other.most < self.reduced.net(self.times))
+        return other.none or (other.most is not None and other.most < net)
 
-    def _ask(self, costs: dict[int, float], rows: list[Condition], columns: int = 0) -> bool:
+    def _ask(self, costs: dict[int, float], rows: list[Condition]) -> bool:
         """Whether there is an answer of the least cost in time; the better one is kept."""
-        left = self._watch.left()
-        if left <= 0:
+        if self._stopped():
             return False
-        solved = self._model.least(costs, rows, left, columns)
+        solved = self._model.least(costs, rows, self._stopped)
         self._keep(solved.times)
         return solved.times is not None
 

@@ -1,4 +1,4 @@
-"""The mixed-integer program of a reduced problem, solved by the HiGHS solver that SciPy brings.
+"""The mixed-integer program of a reduced problem.
 
 The times of the offers are whole; items that are there, uses that are served and spare units
 follow from them. Each purchase brings an item at most once as the first unit, at most twice among
@@ -11,47 +11,24 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import islice
 from math import floor, gcd, inf
-from typing import TYPE_CHECKING
 
 from crib.trade.money.purchase_reduced import Reduced, ReducedUse
-
-if TYPE_CHECKING:
-    import numpy as np
-    from scipy.sparse import csr_array
+from crib.trade.money.purchase_solver import Answer, Condition, Program, Solver, Stopped
 
 # From so many columns on the solver alone finds too little, and more is tried before it.
 LARGE_SIZE = 4_000
-_OPTIMAL, _INFEASIBLE = 0, 2
 # A float bound this close above a whole cent may be that cent; a bound too high is still a bound.
 _PART_OF_A_CENT = 0.5
 _SLACK, _RELATIVE_SLACK = 1e-3, 1e-9
 
 
 @dataclass(frozen=True, slots=True)
-class Condition:
-    """One condition: the sum of these columns, each by its factor, from least to most."""
-
-    factors: Mapping[int, float]
-    least: float
-    most: float
-
-    def turned(self) -> Condition:
-        """The same condition with the other sign."""
-        factors = {column: -factor for column, factor in self.factors.items()}
-        return Condition(factors, -self.most, -self.least)
-
-
-@dataclass(frozen=True, slots=True)
 class Solved:
-    """What the solver said: times of the offers if any, a bound, or that there are none.
-
-    ``proven`` says that it was through, and not cut off.
-    """
+    """What the solver said: times of the offers if any, a bound, or that there are none."""
 
     shares: tuple[float, ...] | None
     most: int | None
     none: bool
-    proven: bool = False
 
     @property
     def times(self) -> tuple[int, ...] | None:
@@ -69,10 +46,11 @@ class PurchaseModel:
         self._whole: list[int] = []
         self._worth: list[float] = []
         self._rows: list[Condition] = []
-        # How the relaxed net falls for each more, and for each less, of a column.
-        self._falls: list[tuple[float, float]] = []
+        # How the relaxed net falls for each more of a column, below zero for each less of it.
+        self._falls: tuple[float, ...] = ()
         self._relaxed_net = inf
         self._relaxed_upper: list[float] = []
+        self._solver: Solver | None = None
         for offer in reduced.offers:
             self._column(offer.most, whole=True, worth=-offer.charge)
         self._bought = [self._bought_column(number) for number in range(len(reduced.offers))]
@@ -116,7 +94,8 @@ class PurchaseModel:
             (number, dict(reduced.offers[number].contents)[item])
             for number in reduced.offers_of[item]
         ]
-        there = self._column(1, whole=True) if reduced.in_ways[item] else -1
+        # It is whole of itself when what is bought is; to branch on it took longer in trials.
+        there = self._column(1) if reduced.in_ways[item] else -1
         if there >= 0:
             self._supply([there], {self._bought[number]: 1 for number, _quantity in sellers})
         spares = [self._column(1, worth=margin) for margin in margins]
@@ -178,46 +157,20 @@ class PurchaseModel:
         """How many columns there are."""
         return len(self._upper)
 
-    def best(
-        self, seconds: float, gap: float, rows: Sequence[Condition] = (), columns: int = 0
-    ) -> Solved:
-        """The purchase with the most net, or one within a gap of it."""
-        # An answer less than a cent from the bound is the best: all sums are whole cents.
-        enough = max(gap, _PART_OF_A_CENT / max(1.0, self._most))
-        return self._solved(self._loss(columns), rows, self._whole + [1] * columns, seconds, enough)
-
     @property
-    def _most(self) -> float:
-        pairs = zip(self._worth, self._upper, strict=True)
-        return sum(worth * upper for worth, upper in pairs if worth > 0)
+    def is_large(self) -> bool:
+        """Whether the solver alone finds too little."""
+        return self.size >= LARGE_SIZE
 
-    def _loss(self, columns: int = 0) -> list[float]:
-        return [-worth for worth in self._worth] + [0.0] * columns
-
-    def relaxed(self, seconds: float) -> Solved:
-        """The bound when parts of purchases could be bought too, and the shares it buys.
-
-        A large one is solved from the inside: that takes a tenth of the time the edges take.
-        """
-        from scipy.optimize import linprog
-
-        rows = [row for row in self._rows if row.factors]
-        under = [row if row.most < inf else row.turned() for row in rows]
-        found = linprog(  # type: ignore[call-overload]  # the stubs know no sparse matrix here
-            self._loss(),
-            A_ub=_matrix(under, self.size),
-            b_ub=[row.most for row in under],
-            bounds=list(zip(self._lower, self._upper, strict=True)),
-            method="highs" if self.size < LARGE_SIZE else "highs-ipm",
-            options={"time_limit": seconds},
-        )
-        if found.status != _OPTIMAL:
+    def relaxed(self, stopped: Stopped) -> Solved:
+        """The bound when parts of purchases could be bought too, and the shares it buys."""
+        answer = self._base().relaxed(stopped, inside=self.is_large)
+        if answer.values is None:
             return Solved(None, None, False)
-        falls = zip(found.lower.marginals, found.upper.marginals, strict=True)
-        self._falls = [(float(more), -float(less)) for more, less in falls]
-        self._relaxed_net = -float(found.fun)
+        self._falls = answer.falls
+        self._relaxed_net = -answer.cost
         self._relaxed_upper = list(self._upper)
-        return Solved(self._shares(found.x), _whole_bound(found.fun), False)
+        return self._told(answer)
 
     def tighten(self, known: int) -> None:
         """Keep only the times with which a purchase can still net what is known, or more.
@@ -225,70 +178,86 @@ class PurchaseModel:
         The bound falls by at least so much for each purchase away from the relaxed one.
         """
         spare = max(0.0, self._relaxed_net - known + _PART_OF_A_CENT)
-        for column, (more, less) in enumerate(self._falls):
+        for column, fall in enumerate(self._falls):
             if not self._whole[column]:
                 continue
-            if more > 0:
-                self._upper[column] = min(self._upper[column], spare // more)
-            elif less > 0:
-                least = self._relaxed_upper[column] - spare // less
+            if fall > 0:
+                self._upper[column] = min(self._upper[column], spare // fall)
+            elif fall < 0:
+                least = self._relaxed_upper[column] - spare // -fall
                 self._lower[column] = max(self._lower[column], least)
+        if self._solver:
+            self._solver.hold(self._bounds(range(self.size)))
 
-    def least(
-        self, costs: Mapping[int, float], rows: list[Condition], seconds: float, columns: int = 0
+    def best(self, stopped: Stopped, known: int, gap: float) -> Solved:
+        """The purchase with the most net of those that net more than is known."""
+        return self._netting(self._base(), stopped, known + 1, gap, searches=False)
+
+    def other(self, stopped: Stopped, times: Sequence[int], known: int, *more: Condition) -> Solved:
+        """The best of all purchases but one that nets as much as is known, or more."""
+        rows, columns = self.other_rows(times)
+        solver = Solver(self._program(self._loss(), [*rows, *more], columns))
+        return self._netting(solver, stopped, known, 0.0, searches=False)
+
+    def near(
+        self, stopped: Stopped, times: Sequence[int], free: Iterable[int], known: int
     ) -> Solved:
-        """The purchase with the least cost under more rows, which may have columns of their own."""
-        whole = self._whole + [1] * columns
-        cost = [costs.get(column, 0.0) for column in range(len(whole))]
-        return self._solved(cost, rows, whole, seconds, 0.0)
+        """A purchase that nets more than is known and differs in no more than some offers."""
+        solver = self._base()
+        solver.hold({number: (times[number], times[number]) for number in range(len(times))})
+        solver.hold(self._bounds(free))
+        solved = self._netting(solver, stopped, known + 1, 0.0, searches=True)
+        solver.hold(self._bounds(range(len(times))))
+        return solved
 
-    def _solved(
-        self,
-        cost: list[float],
-        rows: Sequence[Condition],
-        whole: list[int],
-        seconds: float,
-        gap: float,
+    def least(self, costs: Mapping[int, float], rows: list[Condition], stopped: Stopped) -> Solved:
+        """The purchase with the least cost, in whole numbers, under more rows."""
+        cost = [costs.get(column, 0.0) for column in range(self.size)]
+        solver = Solver(self._program(cost, rows))
+        return self._told(solver.least(stopped, apart=_PART_OF_A_CENT))
+
+    def _netting(
+        self, solver: Solver, stopped: Stopped, net: int, gap: float, *, searches: bool
     ) -> Solved:
-        import numpy as np
-        from scipy.optimize import Bounds, LinearConstraint, milp
-
-        every = [row for row in (*self._rows, *rows) if row.factors]
-        least, most = [row.least for row in every], [row.most for row in every]
-        upper = self._upper + [1.0] * (len(whole) - self.size)
-        found = milp(
-            cost,
-            integrality=np.array(whole, dtype=np.int64),
-            bounds=Bounds(self._lower + [0.0] * (len(whole) - self.size), upper),
-            constraints=LinearConstraint(_matrix(every, len(whole)), least, most),
-            options={"time_limit": seconds, "mip_rel_gap": gap},
+        """The best purchase that nets so much or more."""
+        # An answer less than a cent from the bound is the best: all sums are whole cents.
+        below = _PART_OF_A_CENT - net
+        answer = solver.least(
+            stopped, below=below, gap=gap, apart=_PART_OF_A_CENT, searches=searches
         )
-        bound = _whole_bound(found.mip_dual_bound)
-        none, proven = found.status == _INFEASIBLE, found.status == _OPTIMAL
-        return Solved(self._shares(found.x), bound, none, proven)
+        if answer.finished and answer.cost >= below and (not gap or answer.least is None):
+            return Solved(None, None, True)
+        return self._told(answer)
 
-    def _shares(self, found: Iterable[float] | None) -> tuple[float, ...] | None:
+    def _base(self) -> Solver:
+        if self._solver is None:
+            self._solver = Solver(self._program(self._loss(), ()))
+        return self._solver
+
+    def _program(self, cost: list[float], rows: Iterable[Condition], columns: int = 0) -> Program:
+        """The program under more rows, which may have columns of their own."""
+        return Program(
+            cost + [0.0] * columns,
+            self._lower + [0.0] * columns,
+            self._upper + [1.0] * columns,
+            self._whole + [1] * columns,
+            [*self._rows, *rows],
+        )
+
+    def _bounds(self, columns: Iterable[int]) -> dict[int, tuple[float, float]]:
+        return {column: (self._lower[column], self._upper[column]) for column in columns}
+
+    def _loss(self) -> list[float]:
+        return [-worth for worth in self._worth]
+
+    def _told(self, answer: Answer) -> Solved:
         offers = len(self._reduced.offers)
-        return None if found is None else tuple(float(share) for share in islice(found, offers))
-
-
-def _matrix(rows: list[Condition], columns: int) -> csr_array[np.float64, tuple[int, int]]:
-    import numpy as np
-    from scipy.sparse import csr_array
-
-    starts: list[int] = [0]
-    at: list[int] = []
-    factors: list[float] = []
-    for row in rows:
-        at += row.factors.keys()
-        factors += row.factors.values()
-        starts.append(len(at))
-    given = np.array(factors, dtype=np.float64), np.array(at, dtype=np.int32), np.array(starts)
-    return csr_array(given, shape=(len(rows), columns))
+        shares = None if answer.values is None else tuple(islice(answer.values, offers))
+        return Solved(shares, _whole_bound(answer.least), False)
 
 
 def _whole_bound(least: float | None) -> int | None:
     """What the net cannot be above, from the bound of its negative."""
-    if least is None or not -inf < least < inf:
+    if least is None:
         return None
     return floor(-least + _SLACK + abs(least) * _RELATIVE_SLACK)

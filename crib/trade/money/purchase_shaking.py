@@ -38,13 +38,13 @@ def shaken(
         >>> max(shaken(reduced, Filling(reduced), [0, 1], 4), key=reduced.net)
         [1, 0]
     """
-    draws = _draws()
+    chances = draws()
     best = now = list(times)
     for shake in range(1, rounds + 1):
         part = _LESS_GIVEN_BACK if shake % 2 else _GIVEN_BACK
-        kept = [n if n and next(draws) > part else 0 for n in now]
+        kept = [n if n and next(chances) > part else 0 for n in now]
         if shake % 2:
-            more = [number for number in range(len(kept)) if next(draws) < _ADDED]
+            more = [number for number in range(len(kept)) if next(chances) < _ADDED]
             found = filling.thinned(filling.added(kept, more))
         else:
             found = filling.improved(kept)
@@ -56,7 +56,7 @@ def shaken(
             now = best
 
 
-def _draws() -> Iterator[float]:
+def draws() -> Iterator[float]:
     """Numbers between 0 and 1 that look random and are always the same."""
     state = 777
     while True:

@@ -239,7 +239,7 @@ def test_without_a_budget_no_solver_is_loaded(wanted: Session) -> None:
     script = (
         "import sys; from crib.cli.main import main;"
         f"main(['buy', '--crib', {str(wanted.path)!r}]);"
-        "heavy = {'scipy', 'numpy', 'reportlab', 'sqlmodel', 'pint'};"
+        "heavy = {'highspy', 'scipy', 'numpy', 'reportlab', 'sqlmodel', 'pint'};"
         "print(sorted(heavy & set(sys.modules)), file=sys.stderr)"
     )
     done = subprocess.run(

@@ -234,7 +234,7 @@ def test_time_may_run_out_at_any_moment(
 ) -> None:
     """What was found by then is sound, no claim is false, and the clock is soon heeded."""
     if large:
-        monkeypatch.setattr("crib.trade.money.purchase_best.LARGE_SIZE", 0)
+        monkeypatch.setattr("crib.trade.money.purchase_model.LARGE_SIZE", 0)
     monkeypatch.setattr("crib.trade.money.purchase_plain._FEW", 1)
     draws = random.Random(seed)
     problem, budget = drawn_problem(draws, 8)
@@ -265,7 +265,7 @@ def test_a_gap_is_allowed_for_and_told() -> None:
 
 
 def test_a_large_problem_starts_from_the_relaxed_one(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr("crib.trade.money.purchase_best.LARGE_SIZE", 0)
+    monkeypatch.setattr("crib.trade.money.purchase_model.LARGE_SIZE", 0)
     monkeypatch.setattr("crib.trade.money.purchase_plain._FEW", 1)
     for seed in range(20):
         check_against_every_purchase(*drawn_problem(random.Random(seed), 7))
@@ -299,20 +299,34 @@ def test_too_many_choices_at_once_need_the_solver() -> None:
         pytest.param("[Offer('a', (('a', 1),), 9), Offer('b', (('b', 1),), 9)]", id="enough money"),
     ],
 )
-def test_scipy_stays_away_when_there_is_nothing_to_choose(offers: str) -> None:
+def test_the_solver_stays_away_when_there_is_nothing_to_choose(offers: str) -> None:
     script = (
         "import sys\n"
         "from crib.trade.money.purchase import Offer, PurchaseProblem, Use\n"
         "from crib.trade.money.purchase_best import best_purchase\n"
         "uses = (Use(50, (frozenset({'a'}),)), Use(50, (frozenset({'b'}),)))\n"
         f"best = best_purchase(PurchaseProblem(uses, (), tuple({offers})), 100)\n"
-        "print(best.proven, 'scipy' in sys.modules, 'numpy' in sys.modules)"
+        "print(best.proven, 'highspy' in sys.modules, 'numpy' in sys.modules)"
     )
     done = subprocess.run(
         [sys.executable, "-c", script], cwd=ROOT, capture_output=True, text=True, check=False
     )
     assert done.stderr == ""
     assert done.stdout.split() == ["True", "False", "False"]
+
+
+def test_the_solver_says_nothing_by_itself() -> None:
+    script = (
+        "import sys\n"
+        "from tests.trade.money.test_purchase_best import crossed\n"
+        "from crib.trade.money.purchase_best import best_purchase\n"
+        "best_purchase(*crossed())\n"
+        "print('highspy' in sys.modules)"
+    )
+    done = subprocess.run(
+        [sys.executable, "-c", script], cwd=ROOT, capture_output=True, text=True, check=False
+    )
+    assert (done.stdout.split(), done.stderr) == (["True"], "")
 
 
 @pytest.mark.parametrize(
