@@ -1,7 +1,24 @@
-"""The best use of a budget: how soon it is proven, and how near the bound a large one comes."""
+"""The best use of a budget: how soon it is proven, and how near the bound a large one comes.
+
+All time is the processor's, also the time that a search is given, so that other work on the machine
+takes nothing from it. Two programs that share a core still take up to twice as long of it: the
+limits below hold then too.
+
+What stays open is a large shop whose uses take any tools at all. To net the most with a budget is
+there to find the densest part of a random hypergraph, for which no good bound is known that is
+soon computed. The relaxed purchase buys a share of everything, and without the budget, at its best
+price of money, whole purchases reach the same bound: at a twenty-fourth of all one that spends
+70 % of the budget. So no condition without the budget in it can lower that bound, and HiGHS's own
+cuts hardly do: it went from 29.95 to 29.89 million at a sixth of all in some 80 s, from 35.25
+to 35.10 at a third in 155 s, from 10.556 to 10.546 at a twenty-fourth. Purchases did move: from
+24.57 million to 25.39 at a sixth, from 34.55 to 34.84 at a third, from 10.327 to 10.336 at a
+twenty-fourth. So of the 2 % at a third 0.75 % were left after 155 s; how much of the 15 % at
+a sixth is the bound's own nobody proved.
+"""
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from time import perf_counter, process_time
 
 import pytest
@@ -18,7 +35,7 @@ def found(problem: PurchaseProblem, what: str, part: int = 1) -> tuple[Purchase,
     """The purchase for a third of all or a part of it, and the processor's seconds; printed."""
     budget = third_of_all(problem) // part
     began, worked = perf_counter(), process_time()
-    best = best_purchase(problem, budget)
+    best = best_purchase(problem, budget, clock=process_time)
     seconds, work = perf_counter() - began, process_time() - worked
     greedy = greedy_purchase(problem, budget).net_cents
     print(
@@ -40,45 +57,38 @@ def gap_of(best: Purchase) -> float:
 
 @pytest.fixture(scope="module", autouse=True)
 def _solver_is_loaded() -> None:
-    """What a cold start of SciPy takes is not what is measured here."""
+    """What a cold start of the solver takes is not what is measured here."""
     best_purchase(shop(12, 20), third_of_all(shop(12, 20)))
 
 
-@pytest.mark.parametrize("seed", range(4))
-def test_fifty_offers_and_two_hundred_uses_are_proven_in_two_seconds(seed: int) -> None:
-    best, work = found(shop(50, 200, seed), f"shop {seed}")
-    assert best.proven
-    assert work <= 2.0
-
-
 @pytest.mark.parametrize("part", [1, 2, 4, 8])
-@pytest.mark.parametrize("seed", range(4))
-def test_uses_without_any_order_in_them_are_proven_at_any_budget(seed: int, part: int) -> None:
-    best, work = found(scattered_shop(50, 200, seed), f"scattered shop {seed}, 1/{part}", part)
-    assert best.proven
-    assert work <= 6.0
-
-
-@pytest.mark.parametrize("seed", range(3))
-def test_half_of_that_money_is_harder_and_proven_too(seed: int) -> None:
-    best, _work = found(shop(50, 200, seed), f"shop {seed}, half the money", 2)
-    assert best.proven
-
-
-@pytest.mark.parametrize(("part", "gap"), [(1, 0.006), (2, 0.04), (4, 0.025), (8, 0.025)])
-def test_five_hundred_offers_come_near_a_true_bound_in_twenty_seconds(
-    part: int, gap: float
+@pytest.mark.parametrize("seed", range(5))
+@pytest.mark.parametrize(("kind", "most"), [(shop, 2.0), (scattered_shop, 3.5)])
+def test_fifty_offers_and_two_hundred_uses_are_proven_at_any_budget(
+    kind: Callable[[int, int, int], PurchaseProblem], most: float, seed: int, part: int
 ) -> None:
-    best, work = found(shop(500, 5_000), f"shop 0, 1/{part}", part)
+    """The choice among equals is in it; beside other work some of the scattered take over 2 s."""
+    what = f"{kind.__name__} {seed}, 1/{3 * part} of all"
+    best, work = found(kind(50, 200, seed), what, part)
+    assert best.proven
+    assert work <= most
+
+
+@pytest.mark.parametrize(("part", "gap"), [(1, 0.005), (2, 0.02), (4, 0.02), (8, 0.02)])
+@pytest.mark.parametrize("seed", range(2))
+def test_five_hundred_offers_come_near_a_true_bound_in_twenty_seconds(
+    seed: int, part: int, gap: float
+) -> None:
+    best, work = found(shop(500, 5_000, seed), f"shop {seed}, 1/{3 * part} of all", part)
     assert gap_of(best) <= gap
     assert work <= 22.0
 
 
-@pytest.mark.parametrize(("part", "gap"), [(1, 0.02), (2, 0.18), (4, 0.16), (8, 0.03)])
+@pytest.mark.parametrize(("part", "gap"), [(1, 0.015), (2, 0.18), (4, 0.155), (8, 0.025)])
 def test_five_hundred_offers_with_scattered_uses_have_a_true_bound_too(
     part: int, gap: float
 ) -> None:
-    """The relaxation buys shares of every way, so its bound is loose; how loose nobody proved."""
-    best, work = found(scattered_shop(500, 5_000), f"scattered shop, 1/{part}", part)
+    """The bound is loose here, as is said at the top."""
+    best, work = found(scattered_shop(500, 5_000), f"scattered shop, 1/{3 * part} of all", part)
     assert gap_of(best) <= gap
     assert work <= 22.0

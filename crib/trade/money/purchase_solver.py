@@ -17,17 +17,16 @@ if TYPE_CHECKING:
 Stopped = Callable[[], bool]
 Bounds = Mapping[int, tuple[float, float]]
 
-# One thread, so that an answer is the same on every machine; the least price of a branch is
-# learnt on the way, and few cuts are kept: both proved twice as soon in trials, as did leaving out
-# the restart. The last four of HiGHS's heuristics look for what local search has found by then.
+# One thread, so that an answer is the same on every machine; the price of a branch is learnt on
+# the way: that proved twice as soon in trials, as did leaving out the restart.
 _OPTIONS: Mapping[str, bool | int | float | str] = {
     "output_flag": False,
     "threads": 1,
     "mip_rel_gap": 0.0,
     "mip_pscost_minreliable": 0,
-    "mip_pool_soft_limit": 50,
     "mip_allow_restart": False,
 }
+# HiGHS's heuristics that look for what local search has found by then.
 _SEARCHES = (
     "mip_heuristic_run_feasibility_jump",
     "mip_heuristic_run_rins",
@@ -35,6 +34,8 @@ _SEARCHES = (
     "mip_heuristic_run_root_reduced_cost",
 )
 _SEARCH_EFFORT = 0.05
+# Of a small program few cuts pay, at the root; a large one solved from the inside lives by them.
+_FEW_CUTS, _MANY_CUTS = 50, 10_000
 
 
 @dataclass(frozen=True, slots=True)
@@ -130,6 +131,8 @@ class Solver:
         self._set("mip_abs_gap", apart)
         self._set("mip_heuristic_effort", _SEARCH_EFFORT if searches else 0.0)
         self._set("mip_lp_solver", "ipm" if self._inside else "choose")
+        self._set("mip_pool_soft_limit", _MANY_CUTS if self._inside else _FEW_CUTS)
+        self._set("mip_allow_cut_separation_at_nodes", self._inside)
         for option in _SEARCHES:
             self._set(option, searches)
         return self._run(stopped)
