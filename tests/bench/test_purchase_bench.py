@@ -31,11 +31,13 @@ from tests.bench.purchase_cases import scattered_shop, shop, third_of_all
 pytestmark = pytest.mark.bench
 
 
-def found(problem: PurchaseProblem, what: str, part: int = 1) -> tuple[Purchase, float]:
+def found(
+    problem: PurchaseProblem, what: str, part: int, allowed: float = 20.0
+) -> tuple[Purchase, float]:
     """The purchase for a third of all or a part of it, and the processor's seconds; printed."""
     budget = third_of_all(problem) // part
     began, worked = perf_counter(), process_time()
-    best = best_purchase(problem, budget, clock=process_time)
+    best = best_purchase(problem, budget, seconds=allowed, clock=process_time)
     seconds, work = perf_counter() - began, process_time() - worked
     greedy = greedy_purchase(problem, budget).net_cents
     print(
@@ -63,15 +65,15 @@ def _solver_is_loaded() -> None:
 
 @pytest.mark.parametrize("part", [1, 2, 4, 8])
 @pytest.mark.parametrize("seed", range(5))
-@pytest.mark.parametrize(("kind", "most"), [(shop, 2.0), (scattered_shop, 3.5)])
-def test_fifty_offers_and_two_hundred_uses_are_proven_at_any_budget(
-    kind: Callable[[int, int, int], PurchaseProblem], most: float, seed: int, part: int
+@pytest.mark.parametrize("kind", [shop, scattered_shop])
+def test_fifty_offers_and_two_hundred_uses_are_proven_in_two_seconds_at_any_budget(
+    kind: Callable[[int, int, int], PurchaseProblem], seed: int, part: int
 ) -> None:
-    """The choice among equals is in it; beside other work some of the scattered take over 2 s."""
+    """The choice among equals takes what is left; with more time it may take a second more."""
     what = f"{kind.__name__} {seed}, 1/{3 * part} of all"
-    best, work = found(kind(50, 200, seed), what, part)
+    best, work = found(kind(50, 200, seed), what, part, allowed=2.0)
     assert best.proven
-    assert work <= most
+    assert work <= 2.2
 
 
 @pytest.mark.parametrize(("part", "gap"), [(1, 0.005), (2, 0.02), (4, 0.02), (8, 0.02)])

@@ -60,6 +60,10 @@ class PurchaseModel:
             self._use(use)
         if reduced.budget is not None:
             self._rows.append(self.spent_row(reduced.budget))
+        # They are whole of themselves; to branch on them too paid for small problems in trials.
+        for column in self._there:
+            if column >= 0 and not self.is_large:
+                self._whole[column] = 1
 
     def _column(self, upper: float, *, whole: bool = False, worth: float = 0.0) -> int:
         self._lower.append(0.0)
@@ -94,7 +98,6 @@ class PurchaseModel:
             (number, dict(reduced.offers[number].contents)[item])
             for number in reduced.offers_of[item]
         ]
-        # It is whole of itself when what is bought is; to branch on it took longer in trials.
         there = self._column(1) if reduced.in_ways[item] else -1
         if there >= 0:
             self._supply([there], {self._bought[number]: 1 for number, _quantity in sellers})
