@@ -43,6 +43,19 @@ def test_telling_half_of_the_edges_learns_at_half_the_pace() -> None:
     assert half.risk["40-60"] < every.risk["10-19"] + _OFF
 
 
+def test_silence_that_tells_nothing_costs_little() -> None:
+    for name in ("right, half said", "last half, half said"):
+        heard, deaf = _row(name), row_of(_BY_NAME[name], _SHOPS, deaf=True)
+        assert heard.risk["40-60"] < deaf.risk["40-60"] + 2.0
+        assert heard.cover["40-60"] > deaf.cover["40-60"] - 5.0
+
+
+def test_where_dullness_is_partly_told_of_hearing_silence_keeps_the_ranges_true() -> None:
+    name = "vary, half the dull said"
+    heard, deaf = _row(name), row_of(_BY_NAME[name], _SHOPS, deaf=True)
+    assert heard.cover["40-60"] > max(80.0, deaf.cover["40-60"] + 10.0)
+
+
 def test_where_nothing_is_said_nothing_can_be_known() -> None:
     # Each edge was dull or sharp at its grind, and no word tells which: by every belief the chance
     # of "one of the two" is 1, so the belief stays where the setting is, and the risk with it.

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
 from crib.stock.engine.session import Session
 from crib.stock.queries.edge_ends import EdgeMark, WorkedPiece, edge_marks
 from crib.trade.life.edge_life import Observation, Outcome
+from crib.trade.life.silence import Silence
 
 OUTCOMES: dict[str, Outcome] = {
     "sharp": "right",
@@ -56,6 +57,18 @@ Known = dict[int, list[Edge]]
 """The edges of pieces that were read already, so that many kinds read each piece once."""
 
 
+def silence_of(edges: Iterable[Edge]) -> Silence:
+    """The edges of a kind ground without a word and never looked at, beside those told of."""
+    ended = [edge for edge in edges if not edge.is_running and not edge.broken]
+    silent = [edge for edge in ended if not edge.told]
+    told = [edge for edge in ended if edge.said]
+    return Silence(
+        strokes=tuple(edge.worked for edge in silent),
+        sharp=sum(edge.outcome == "right" for edge in told),
+        dull=sum(edge.outcome != "right" for edge in told),
+    )
+
+
 def edges_of(
     session: Session, pieces: Sequence[WorkedPiece], usual: float, known: Known | None = None
 ) -> list[Edge]:
@@ -95,9 +108,8 @@ def _of_piece(piece: WorkedPiece, marks: Sequence[EdgeMark], usual: float) -> It
 def _ended(kind_id: int, mark: EdgeMark, interval: float, wear: float, sharp_at: float) -> Edge:
     """An edge that was ground away, turned away from, or broken.
 
-    Of one that was ground without a word nobody knows more than when it was last looked at. By how
-    often told edges were dull at such use it was dull or sharp; a belief that takes both by that
-    chance stays where the told ones put it, so it counts for nothing and moves nothing.
+    Of one that was ground without a word nobody knows more than when it was last looked at. What
+    silence says of it depends on what the shop tells of: ``trade.life.silence``.
     """
     ended = (mark.shift_on, mark.id)
     if mark.found is None and mark.action != "break":

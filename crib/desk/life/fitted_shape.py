@@ -11,17 +11,16 @@ from crib.desk.life.learning import (
     SURE,
     LifeOf,
     ShapeTold,
-    evidence,
     learn_kind,
     life_of,
     pools_around,
+    surer_by,
 )
 from crib.stock.book.settings import shop_rules
 from crib.stock.engine.session import Session
 from crib.stock.queries.edge_ends import EdgeKind, edge_kind
 from crib.stock.queries.kinds import kind_called
 from crib.trade.life.estimate import Pool
-from crib.trade.life.surer import edges_to_halve
 from crib.trade.life.weibull_fit import LEAST_SHAPE, MOST_SHAPE, shape_seen
 from crib.trade.shop.shop_rules import Rules
 
@@ -36,7 +35,7 @@ def life_with_shape(session: Session, name: str, more: int = MORE) -> LifeOf:
     """
     life, rules = life_of(session, name, more), shop_rules(session)
     kind = edge_kind(session, kind_called(session, life.kind) or 0)
-    surer = edges_to_halve(*evidence(session, kind, rules), life.interval)
+    surer = surer_by(session, kind, rules, life.interval)
     life = replace(life, shape=shape_told(session, kind, rules), surer=surer)
     return replace(life, sure=tuple(how_sure(life, rules)))
 

@@ -13,7 +13,7 @@ from typing import Any
 
 from crib.acts import Fact, act, saying
 from crib.desk.common.piece_wear import EDGED
-from crib.desk.life.edges_seen import Edge, Known, edges_of
+from crib.desk.life.edges_seen import Edge, Known, edges_of, silence_of
 from crib.desk.life.level_risks import LevelRisk, level_risks
 from crib.errors import BadValue, Refused, UnknownName
 from crib.stock.book.settings import shop_rules
@@ -29,7 +29,7 @@ from crib.stock.queries.edge_ends import (
 from crib.stock.queries.kinds import all_kinds, kind_called
 from crib.stock.queries.pieces import PieceCard, piece_by_tag, pieces_of_kinds
 from crib.trade.life.dulling import DullingBelief, count_at_risk
-from crib.trade.life.dulling_learned import Kinds, learned_dulling
+from crib.trade.life.dulling_learned import learned_dulling
 from crib.trade.life.edge_life import (
     Observation,
     Prior,
@@ -38,7 +38,7 @@ from crib.trade.life.edge_life import (
 )
 from crib.trade.life.estimate import LifeEstimate, Pool, life_estimate, pooled_belief
 from crib.trade.life.reminder_follow import followed_interval
-from crib.trade.life.surer import MoreEdges
+from crib.trade.life.surer import MoreEdges, edges_to_halve
 from crib.trade.shop.shop_rules import Rules
 
 MOST_LISTED = 20
@@ -202,10 +202,12 @@ class _Seen:
 
     def silent_dull(self, estimate: LifeEstimate) -> float:
         """How many were dull of those ground without a word, sharp when last looked at."""
-        silent = (edge for edge in self.edges if not edge.is_running and not edge.said)
-        return sum(
-            estimate.chance_dull(edge.known_for, edge.worked - edge.known_for) for edge in silent
+        looked_at = sum(
+            estimate.chance_dull(edge.known_for, edge.worked - edge.known_for)
+            for edge in self.edges
+            if not edge.said and edge.told and not edge.is_running
         )
+        return looked_at + estimate.silent_dull(silence_of(self.edges))
 
 
 def life_of(session: Session, name: str, more: int = MORE) -> LifeOf:
@@ -257,12 +259,13 @@ def interval_taught(
         return None
     known = Known() if known is None else known
     usual = rules.number("wear.interval_strokes")
-    own = told_edges(_seen(session, "this kind", [kind.id], usual, known).edges)
+    edges = _seen(session, "this kind", [kind.id], usual, known).edges
+    own = told_edges(edges)
     if not own:
         return None
     prior = _prior(kind, rules)
     pools = [one.pool(prior.interval_strokes) for one in _pools(session, kind, usual, known)]
-    belief = learned_dulling(prior, [pool.by_kind for pool in pools])
+    belief = learned_dulling(prior, [pool.by_kind for pool in pools], silence_of(edges))
     return _followed(belief, prior, own, rules)
 
 
@@ -279,7 +282,8 @@ def learn_kind(
     interval = prior.interval_strokes
     seen = _pools(session, kind, usual, known)
     per_break = rules.number("buy.strokes_per_break")
-    estimate = life_estimate([one.pool(interval) for one in seen], prior, per_break, SURE)
+    pools, silence = [one.pool(interval) for one in seen], silence_of(seen[-1].edges)
+    estimate = life_estimate(pools, prior, per_break, SURE, silence)
     breaking = [as_breakage(one.as_they_were().edges) for one in seen]
     estimate = replace(
         estimate,
@@ -292,12 +296,12 @@ def learn_kind(
     return Learned(estimate, interval, tuple(one.said() for one in seen), own, follow, silent)
 
 
-def evidence(session: Session, kind: EdgeKind, rules: Rules) -> tuple[Prior, list[Kinds]]:
-    """The settings of a kind, and its edges and those of its like, from the widest pool on."""
+def surer_by(session: Session, kind: EdgeKind, rules: Rules, at: float) -> MoreEdges:
+    """How many more edges of the kind, ground at a count or run until dull, halve its range."""
     prior = _prior(kind, rules)
-    usual = rules.number("wear.interval_strokes")
-    pools = (one.pool(prior.interval_strokes) for one in _pools(session, kind, usual, None))
-    return prior, [pool.by_kind for pool in pools]
+    seen = _pools(session, kind, rules.number("wear.interval_strokes"), None)
+    pools = [one.pool(prior.interval_strokes).by_kind for one in seen]
+    return edges_to_halve(prior, pools, at, silence_of(seen[-1].edges))
 
 
 def pools_around(session: Session, kind: EdgeKind, rules: Rules) -> list[Pool]:

@@ -16,6 +16,7 @@ from crib.trade.common.guards import require_positive
 from crib.trade.life.dulling import DullingBelief, ShapeRow, hazard_of
 from crib.trade.life.edge_life import Observation, Prior, require_sound
 from crib.trade.life.gamma import require_share, trigamma
+from crib.trade.life.silence import NOTHING, Silence, log_at, silence_table
 
 # What the words at a grind say of when it was dull, as shares of its count: "right" about then,
 # "overdue" before that. Shop rule.
@@ -47,12 +48,14 @@ Kinds = Sequence[Sequence[Observation]]
 _Shares = tuple[tuple[float, str], ...]
 
 
-def learned_dulling(prior: Prior, pools: Sequence[Kinds]) -> DullingBelief:
+def learned_dulling(
+    prior: Prior, pools: Sequence[Kinds], silence: Silence = NOTHING
+) -> DullingBelief:
     """What is believed of a kind's edges after its own and those of other kinds were seen.
 
     Source: Bayes' rule on a grid, with a normal hierarchy of logarithms (Gelman and others,
     Bayesian Data Analysis, 3rd ed., chapter 5; from memory); what is far and what the words say of
-    the count are shop rules.
+    the count are shop rules; ``log_silence`` for edges of its own that nobody told of.
 
     The setting is a normal distribution of the count's logarithm whose width is that of a gamma
     distributed rate of ``prior.weight`` events at ``prior.shape``, laid so that the settings' share
@@ -62,6 +65,7 @@ def learned_dulling(prior: Prior, pools: Sequence[Kinds]) -> DullingBelief:
     Args:
         prior: The settings; the interval in [strokes].
         pools: From the widest to the kind itself, each the edges of its kinds [strokes].
+        silence: Of the kind's own edges those that nobody told of; they are in no pool [strokes].
 
     Returns:
         The belief; its counts in [strokes].
@@ -85,7 +89,8 @@ def learned_dulling(prior: Prior, pools: Sequence[Kinds]) -> DullingBelief:
     require_share(dull_at_share=prior.dull_at_share)
     *wide, own = [[_near(edges, prior) for edges in kinds] for kinds in pools] or [[]]
     like = _of_like(prior, [[edges for edges in kinds if edges] for kinds in wide])
-    return _learned(like, tuple(edge for edges in own for edge in edges), prior)
+    seen = _Seen.of(tuple(edge for edges in own for edge in edges), silence, prior)
+    return _learned(like, seen, prior)
 
 
 def setting_spread(prior: Prior) -> float:
@@ -291,21 +296,52 @@ def _down(
     return evidence, _even(_blurred(heights, sqrt((1 - common) * variance)))
 
 
-def _after(before: _Believed, edges: _Shares, hazard: float) -> _Believed:
+@dataclass(frozen=True, slots=True)
+class _Seen:
+    """A kind's own edges as shares of the interval: those told of, and the silent ones."""
+
+    edges: _Shares
+    silent: tuple[tuple[float, float], ...]
+    telling: tuple[float, ...]
+    hazard: float
+
+    @classmethod
+    def of(cls, edges: _Shares, silence: Silence, prior: Prior) -> _Seen:
+        """Silence counts where something was told beside it."""
+        hazard = hazard_of(prior.dull_at_share)
+        if not silence.teaches:
+            return cls(edges, (), (), hazard)
+        shares = silence.shares(prior.interval_strokes, LATE)
+        return cls(edges, shares, silence_table(silence), hazard)
+
+    def logs(self, shape: float, counts: Sequence[float]) -> list[float]:
+        """Its likelihood at each count of one shape, but for a constant."""
+        told = _log_likelihood(self.edges, shape, counts, self.hazard)
+        if not self.silent:
+            return told
+        hazards = [(self.hazard * share**shape, part) for share, part in self.silent]
+        found = []
+        for count, one in zip(counts, told, strict=True):
+            rate = exp(-shape * count)
+            sharp = sum(part * exp(-hazard * rate) for hazard, part in hazards)
+            found.append(one + log_at(self.telling, sharp))
+        return found
+
+
+def _after(before: _Believed, seen: _Seen) -> _Believed:
     logs = tuple(
-        tuple(map(float.__add__, row, _log_likelihood(edges, shape, before.counts, hazard)))
+        tuple(map(float.__add__, row, seen.logs(shape, before.counts)))
         for shape, row in zip(before.shapes, before.logs, strict=True)
     )
     return _Believed(before.shapes, before.counts, logs)
 
 
-def _learned(before: _Believed, edges: _Shares, prior: Prior) -> DullingBelief:
+def _learned(before: _Believed, seen: _Seen, prior: Prior) -> DullingBelief:
     """The belief after a kind's own edges; where the grid is too coarse, on one of its own."""
-    hazard = hazard_of(prior.dull_at_share)
-    after = _after(before, edges, hazard)
+    after = _after(before, seen)
     near = _finer(after)
     if near is not None:
-        after = _after(_laid_out(before, *near), edges, hazard)
+        after = _after(_laid_out(before, *near), seen)
     return _as_belief(after, prior)
 
 

@@ -22,6 +22,7 @@ from crib.trade.life.edge_life import (
     lent,
 )
 from crib.trade.life.risks import chance_within
+from crib.trade.life.silence import NOTHING, Silence, silent_dull
 
 SETTINGS = "settings"
 LEAST_TELLING = 4
@@ -102,6 +103,14 @@ class LifeEstimate:
         """The chance that an edge is dull or broken after ``more`` strokes, whichever is first."""
         return 1 - (1 - self.chance_dull(wear, more)) * (1 - self.chance_broken(more))
 
+    def silent_dull(self, silence: Silence) -> float:
+        """How many of the edges that nobody told of were dull."""
+        number = len(silence.strokes)
+        if not number:
+            return 0.0
+        sharp = sum(self.dulling.sharp(strokes) for strokes in silence.strokes) / number
+        return silent_dull(silence, sharp)
+
     def strokes_at_risk(self, wear: float, risk: float) -> float:
         """The strokes to come until the chance of being dull reaches a risk."""
         return count_at_risk(self.dulling, wear, risk)
@@ -136,7 +145,11 @@ def pooled_belief(start: Belief, pools: Sequence[Sequence[Observation]]) -> Beli
 
 
 def life_estimate(
-    pools: Sequence[Pool], prior: Prior, strokes_per_break: float, sure: float = 0.9
+    pools: Sequence[Pool],
+    prior: Prior,
+    strokes_per_break: float,
+    sure: float = 0.9,
+    silence: Silence = NOTHING,
 ) -> LifeEstimate:
     """How long the edges of the narrowest pool last.
 
@@ -147,6 +160,7 @@ def life_estimate(
         prior: The settings; the interval in [strokes].
         strokes_per_break: Weighted strokes between two breakages, by the settings [strokes].
         sure: How sure the intervals shall be, above 0 and below 1 [-].
+        silence: Of the narrowest pool the edges that nobody told of [strokes].
 
     Returns:
         The estimate; its counts in [strokes].
@@ -163,7 +177,7 @@ def life_estimate(
         >>> round(estimate.chance_dull(3000.0, 1000.0), 3)
         0.154
     """
-    dulling = learned_dulling(prior, [pool.by_kind for pool in pools])
+    dulling = learned_dulling(prior, [pool.by_kind for pool in pools], silence)
     breakage = breakage_belief(strokes_per_break)
     low_10, high_10 = count_range(dulling, 0.1, sure)
     low_50, high_50 = count_range(dulling, 0.5, sure)

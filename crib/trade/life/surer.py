@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from crib.trade.life.dulling import DullingBelief, chance_dull_by, hazard_of
 from crib.trade.life.dulling_learned import Kinds, learned_dulling
 from crib.trade.life.edge_life import Observation, Prior
+from crib.trade.life.silence import NOTHING, Silence
 
 MOST_MORE = 256
 """More edges than a kind sees in years; beyond it nobody is told to wait."""
@@ -25,7 +26,9 @@ class MoreEdges:
     run: int | None
 
 
-def edges_to_halve(prior: Prior, pools: Sequence[Kinds], at: float) -> MoreEdges:
+def edges_to_halve(
+    prior: Prior, pools: Sequence[Kinds], at: float, silence: Silence = NOTHING
+) -> MoreEdges:
     """How many more edges of the kind halve the range of the count, as far as can be foreseen.
 
     Source: shop rule (the belief as it would be after edges that come out just as believed: as many
@@ -38,6 +41,7 @@ def edges_to_halve(prior: Prior, pools: Sequence[Kinds], at: float) -> MoreEdges
         prior: The settings; the interval in [strokes].
         pools: From the widest to the kind itself, each the edges of its kinds [strokes].
         at: Weighted strokes at which the told edges are ground [strokes].
+        silence: Of the kind's own edges those that nobody told of [strokes].
 
     Returns:
         The edges of either sort [edges].
@@ -50,12 +54,12 @@ def edges_to_halve(prior: Prior, pools: Sequence[Kinds], at: float) -> MoreEdges
         >>> edges_to_halve(Prior(5000.0), [], 5000.0)
         MoreEdges(told=48, run=10)
     """
-    belief = learned_dulling(prior, pools)
+    belief = learned_dulling(prior, pools, silence)
     wide, own = list(pools[:-1]), [edge for kind in pools[-1:] for some in kind for edge in some]
     half, dull = belief.spread / 2, chance_dull_by(belief, 0.0, at)
 
     def is_enough(more: list[Observation]) -> bool:
-        return learned_dulling(prior, [*wide, [[*own, *more]]]).spread <= half
+        return learned_dulling(prior, [*wide, [[*own, *more]]], silence).spread <= half
 
     return MoreEdges(
         told=_fewest(lambda number: is_enough(_ground(number, at, dull))),

@@ -22,6 +22,7 @@ from crib.trade.life.dulling import count_at_risk
 from crib.trade.life.dulling_learned import learned_dulling
 from crib.trade.life.edge_life import Observation, Outcome, Prior
 from crib.trade.life.estimate import Pool, life_estimate
+from crib.trade.life.silence import Silence, silent_dull
 from tests.desk.rows import nothing_changes
 from tests.shop import add_kind, add_piece, new_crib
 from tests.stock.sql_seen import full_scans, statements_of
@@ -148,6 +149,14 @@ def test_one_without_a_word_was_sharp_when_it_was_last_looked_at(shop: Session) 
     assert (own(shop).ground, own(shop).told) == (1, 1)
 
 
+def test_a_chip_or_a_break_is_no_word_of_sharp_or_dull(shop: Session) -> None:
+    edge(shop, 3000, "chipped")
+    edge(shop, 3000, None)
+    assert learned(shop).estimate.dulling == learned_dulling(
+        Prior(INTERVAL), [[[Observation(3000.0, "right")]]]
+    )
+
+
 def test_those_nobody_told_of_were_dull_as_often_as_the_told_ones_teach(shop: Session) -> None:
     for _time in range(6):
         edge(shop, 3000, "overdue")
@@ -155,8 +164,12 @@ def test_those_nobody_told_of_were_dull_as_often_as_the_told_ones_teach(shop: Se
         edge(shop, 3000, None)
     seen = learned(shop)
     assert (own(shop).ground, own(shop).told) == (10, 6)
-    assert seen.silent_dull == pytest.approx(4 * seen.estimate.chance_dull(0.0, 3000.0))
-    assert seen.silent_dull > 1.5
+    silence = Silence((3000.0,) * 4, dull=6)
+    belief = learned_dulling(Prior(INTERVAL), [[[Observation(3000.0, "left")] * 6]], silence)
+    assert seen.estimate.dulling == belief
+    assert seen.silent_dull == pytest.approx(silent_dull(silence, belief.sharp(3000.0)))
+    # Nobody told of a sharp one, so that is what a silent one may well have been.
+    assert 1.0 < seen.silent_dull < 4 * seen.estimate.chance_dull(0.0, 3000.0)
 
 
 def test_an_edge_that_broke_by_accident_was_sharp_and_counts_as_a_breakage(shop: Session) -> None:

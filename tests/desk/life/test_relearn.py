@@ -162,7 +162,19 @@ def test_grinds_without_a_word_leave_the_settings(shop: Session, strokes: int) -
     edge(shop, 4000, "overdue")
     kept = learned(shop)
     edges(shop, 3, strokes, "")
-    assert learned(shop) == kept
+    assert learned(shop) == pytest.approx(kept, rel=0.01)
+
+
+def test_where_only_dull_edges_are_told_of_silent_ones_count_as_mostly_sharp(
+    shop: Session,
+) -> None:
+    edges(shop, 2, 6500, "overdue")
+    deaf = learned(shop)
+    assert deaf is not None
+    edges(shop, 20, 6500, "")
+    heard = learned(shop)
+    assert heard is not None
+    assert 1.01 * deaf < heard < INTERVAL
 
 
 @pytest.mark.parametrize(("strokes", "found"), [(200, "overdue"), (60_000, "sharp")])
