@@ -126,7 +126,7 @@ _DEFAULTS = {
     "life.least_events_for_shape": "20",
     "plan.part_minutes": "0.5",
     "life.follow": "yes",
-    "life.whole_way": "10",
+    "life.whole_way": "11",
     "life.most_stretch": "2",
     "read.slot_centre": "first_end",
     "read.y_from": "lower_edge",
