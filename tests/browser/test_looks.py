@@ -81,6 +81,7 @@ EXAMPLES: dict[str, tuple[str, ...]] = {
 NO_PAGES = (
     *("/openapi.json", "/trust/authority", "/tool/drawing", "/friday/curve"),
     *("/jobs/{job:path}/set-up.pdf", "/piece/{tag:path}/chart.svg"),
+    "/piece/{tag:path}/life.svg",
 )
 """Views that answer with a picture or a file."""
 

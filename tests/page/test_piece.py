@@ -11,6 +11,7 @@ from starlette.testclient import TestClient
 from crib.stock.engine.session import Session
 from crib.stock.queries.pieces import PieceCard, piece_by_tag
 from tests.desk.asks import change
+from tests.desk.life.test_learning import edge
 from tests.page.conftest import opened_page
 from tests.shop import add_kind, add_piece, new_crib, small_shop
 
@@ -80,6 +81,47 @@ def test_its_chart_is_the_drawing_of_the_paper(page: TestClient) -> None:
     assert chart.headers["content-type"] == "image/svg+xml"
     assert b"wear of the edge" in chart.content
     assert "/piece/P-0137/chart.svg" in page.get("/piece/P-0137").text
+
+
+@pytest.mark.parametrize(
+    ("headers", "how_sure", "silent", "told"),
+    [
+        (
+            {},
+            "9 times in 10 the true count is between 2\u202f861 and 14\u202f028",
+            "Of the edge ground nobody said how it was: the setting holds",
+            "1 of 2 edges ground were told sharp or dull. Surer with each edge told",
+        ),
+        (
+            GERMAN,
+            "9 von 10 Mal liegt die wahre Zahl zwischen 2\u202f861 und 14\u202f028",
+            "hat niemand gesagt, wie sie war: es gilt die Einstellung",
+            "Von 2 geschliffenen Schneiden wurde bei 1 gesagt, ob sie scharf oder stumpf waren.",
+        ),
+    ],
+)
+def test_it_says_how_sure_the_life_of_an_edge_is_and_what_makes_it_surer(
+    at_window: TestClient,
+    shop: Session,
+    headers: dict[str, str],
+    how_sure: str,
+    silent: str,
+    told: str,
+) -> None:
+    where = "/piece/P-7%2FX"
+    shown = at_window.get(where, headers=headers).text
+    assert how_sure in shown
+    assert 'src="/piece/P-7/X/life.svg"' in shown
+    assert silent not in shown
+    for found, words in ((None, silent), ("sharp", told)):
+        edge(shop, 3000, found, "P-7/X")
+        assert words in at_window.get(where, headers=headers).text
+
+
+def test_the_drawing_of_its_life_shows_the_range(page: TestClient) -> None:
+    drawn = page.get("/piece/P-0137/life.svg")
+    assert drawn.headers["content-type"] == "image/svg+xml"
+    assert b"how long an edge lasts" in drawn.content
 
 
 def test_a_program_is_told_what_the_shell_is(at_window: TestClient) -> None:

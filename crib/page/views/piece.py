@@ -9,6 +9,7 @@ from crib.desk.common.reminder_levels import reminder
 from crib.desk.edges.chart import ChartRequest, chart_of, drawn_svg
 from crib.desk.kit.hand_out import HandOut, lend
 from crib.desk.kit.hands import bring_back, home_of
+from crib.desk.life.learning import SURE, Learned
 from crib.page.frame.reply import Done, Drawing, FormField, Reply, Shown, View
 from crib.page.frame.request import PageRequest
 from crib.page.views.scan import near_to
@@ -18,6 +19,7 @@ from crib.units import format_length
 NOT_HERE = ("lost", "retired")
 TAKEN = ("person", "way")
 """Sorts of places from which nobody takes a tool."""
+_THIN = "\N{NARROW NO-BREAK SPACE}"
 
 
 def piece(asked: PageRequest) -> Reply:
@@ -27,7 +29,8 @@ def piece(asked: PageRequest) -> Reply:
     due = reminder(found.piece, shop_rules(asked.session))
     acts = _acts(found, home)
     values = {"report": found, "piece": found.piece, "home": home, "due": due, "acts": acts}
-    return Shown("piece", {**values, "lengths": _lengths(found)}, found)
+    life = _life(found.learned) if found.learned else None
+    return Shown("piece", {**values, "lengths": _lengths(found), "life": life}, found)
 
 
 def near(asked: PageRequest) -> Reply:
@@ -60,6 +63,21 @@ def _lengths(found: PieceReport) -> list[tuple[str, str]]:
     ]
 
 
+def _life(learned: Learned) -> dict[str, str | int]:
+    """How long an edge of its kind lasts, how sure that is, and who told of the edges before."""
+    seen, own = learned.estimate, learned.pools[-1]
+    counts = {"at": seen.scale_10, "low": seen.low_10, "high": seen.high_10}
+    # A comma or a point between thousands is a decimal one to the reader of the other language.
+    said = {name: f"{count:,.0f}".replace(",", _THIN) for name, count in counts.items()}
+    return {**said, "percent": 10, "sure": round(10 * SURE), "n": own.ground, "told": own.told}
+
+
+def life(asked: PageRequest) -> Reply:
+    """How long the edges of its kind last, and how sure that is, as drawn on paper."""
+    request = ChartRequest(asked["tag"], life=True)
+    return Drawing(drawn_svg(asked.session, chart_of(asked.session, request)))
+
+
 def chart(asked: PageRequest) -> Reply:
     """What its edge did over its shifts, as drawn on paper."""
     return Drawing(drawn_svg(asked.session, chart_of(asked.session, ChartRequest(asked["tag"]))))
@@ -85,6 +103,7 @@ TAG = FormField("tag", needed=True)
 # What stands behind a tag goes first: a tag may hold a slash.
 VIEWS = (
     View("/piece/{tag:path}/chart.svg", chart, takes=(TAG,)),
+    View("/piece/{tag:path}/life.svg", life, takes=(TAG,)),
     View("/piece/{tag:path}/take", take, "POST", (TAG,), writes=True, needs_person=True),
     View("/piece/{tag:path}/back", back, "POST", (TAG,), writes=True, needs_person=True),
     View("/piece/{tag:path}", piece, takes=(TAG,), form=near),
