@@ -73,7 +73,7 @@ def test_life_says_which_interval_reminders_use_and_what_each_level_risks(window
     lines = window.ask("life", "P-1").lines
     words = "  reminders use 5,000, the setting: nobody saw an edge of its own at its end"
     assert words in lines
-    assert "    70 % at 3,500 (4 % dull), 90 % at 4,500 (8 % dull)" in lines
+    assert "    70 % at 3,500 (5 % dull), 90 % at 4,500 (8 % dull)" in lines
     assert "    100 % at 5,000 (10 % dull), 120 % at 6,000 (15 % dull)" in lines
     window.ask("grind", "P-1", "--off", "0.2mm", "--found", "overdue")
     told = window.ask("life", "P-1", "--json").json
@@ -94,7 +94,7 @@ def test_it_says_how_many_were_told_and_what_silence_costs(window: Window) -> No
     window.ask("grind", "P-1", "--off", "0.2mm")
     shown = " ".join(window.ask("life", "P-1").out.split())
     assert "0 of 1 told: nobody knows how they were, so the setting of 5,000 holds" in shown
-    assert "45 in 100 edges would be dull at it, not 10" in shown
+    assert "50 in 100 edges would be dull at it, not 10" in shown
     window.ask("log", "P-1", "4000", "thru", "3/8")
     window.ask("grind", "P-1", "--off", "0.2mm", "--found", "overdue", "--again")
     shown = " ".join(window.ask("life", "P-1").out.split())

@@ -5,11 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from crib.acts import Fact, Saying, act, fact, saying
-from crib.desk.life.learning import LifeOf
+from crib.desk.life.learning import LifeOf, prior_of
 from crib.stock.engine.session import Session
 from crib.stock.queries.edge_ends import ends_told
 from crib.stock.queries.pieces import PieceCard
-from crib.trade.life.chances import chance_at_level
+from crib.trade.life.dulling import chance_dull_by
+from crib.trade.life.dulling_learned import setting_off
+from crib.trade.life.edge_life import Prior
 from crib.trade.shop.shop_rules import Rules
 
 TWICE_TOO_LONG = 2.0
@@ -24,7 +26,7 @@ def how_sure(life: LifeOf, rules: Rules) -> Iterator[Fact]:
     if own.told:
         yield fact("life.told", told=own.told, ground=own.ground, dull=learned.silent_dull)
     elif own.ground:
-        yield silence(own.ground, learned.interval, rules)
+        yield silence(own.ground, prior_of(learned.interval, rules))
     if life.surer is not None:
         yield fact("life.surer", told=life.surer.told, run=life.surer.run)
 
@@ -32,16 +34,13 @@ def how_sure(life: LifeOf, rules: Rules) -> Iterator[Fact]:
 def silence_told(session: Session, card: PieceCard, rules: Rules) -> Iterator[Saying]:
     """What silence costs, once: at the grind by which a few were ground and none told of."""
     if ends_told(session, card.kind_id) == (TOLD_AT, 0):
-        setting = card.interval_strokes or rules.number("wear.interval_strokes")
         way_out = act("grind.found", tag=card.tag, found="right")
-        cost = silence(TOLD_AT, setting, rules)
+        cost = silence(TOLD_AT, prior_of(card.interval_strokes, rules))
         yield saying(cost, "; say at the grind how it was: ", way_out)
 
 
-def silence(ground: int, setting: float, rules: Rules) -> Fact:
+def silence(ground: int, prior: Prior) -> Fact:
     """What it costs that nobody told of any edge: the setting holds, however far off it is."""
-    dull = chance_at_level(
-        TWICE_TOO_LONG, rules.number("life.shape"), rules.number("life.dull_at_share")
-    )
-    share = rules.number("life.dull_at_share")
-    return fact("life.silent", ground=ground, setting=setting, dull=dull, meant=share)
+    setting = prior.interval_strokes
+    dull = chance_dull_by(setting_off(prior, TWICE_TOO_LONG), 0.0, setting)
+    return fact("life.silent", ground=ground, setting=setting, dull=dull, meant=prior.dull_at_share)

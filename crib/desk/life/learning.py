@@ -240,7 +240,7 @@ def life_of(session: Session, name: str, more: int = MORE) -> LifeOf:
         learned=learned,
         interval=interval,
         kept=kind.learned_strokes is not None,
-        levels=level_risks(interval, rules),
+        levels=level_risks(interval, learned.estimate, rules),
         more=more,
         pieces=shown,
         pieces_more=len(lives) - len(shown),
@@ -263,7 +263,7 @@ def interval_taught(
     own = told_edges(edges)
     if not own:
         return None
-    prior = _prior(kind, rules)
+    prior = prior_of(kind.interval_strokes, rules)
     pools = [one.pool(prior.interval_strokes) for one in _pools(session, kind, usual, known)]
     belief = learned_dulling(prior, [pool.by_kind for pool in pools], silence_of(edges))
     return _followed(belief, prior, own, rules)
@@ -278,7 +278,7 @@ def learn_kind(
     which has nothing to do with an interval, by their strokes.
     """
     usual = rules.number("wear.interval_strokes")
-    prior = _prior(kind, rules)
+    prior = prior_of(kind.interval_strokes, rules)
     interval = prior.interval_strokes
     seen = _pools(session, kind, usual, known)
     per_break = rules.number("buy.strokes_per_break")
@@ -298,7 +298,7 @@ def learn_kind(
 
 def surer_by(session: Session, kind: EdgeKind, rules: Rules, at: float) -> MoreEdges:
     """How many more edges of the kind, ground at a count or run until dull, halve its range."""
-    prior = _prior(kind, rules)
+    prior = prior_of(kind.interval_strokes, rules)
     seen = _pools(session, kind, rules.number("wear.interval_strokes"), None)
     pools = [one.pool(prior.interval_strokes).by_kind for one in seen]
     return edges_to_halve(prior, pools, at, silence_of(seen[-1].edges))
@@ -309,7 +309,10 @@ def pools_around(session: Session, kind: EdgeKind, rules: Rules) -> list[Pool]:
 
     From the narrowest on; a wider pool has the edges of the narrower ones in it.
     """
-    usual, interval = rules.number("wear.interval_strokes"), _prior(kind, rules).interval_strokes
+    usual, interval = (
+        rules.number("wear.interval_strokes"),
+        prior_of(kind.interval_strokes, rules).interval_strokes,
+    )
     wider, edges = [], tuple[Observation, ...]()
     for pool in reversed(_pools(session, kind, usual, None)):
         edges += pool.pool(interval).edges
@@ -322,10 +325,10 @@ def told_edges(edges: Iterable[Edge]) -> int:
     return sum(edge.told for edge in edges)
 
 
-def _prior(kind: EdgeKind, rules: Rules) -> Prior:
+def prior_of(interval_strokes: float | None, rules: Rules) -> Prior:
     """What the settings say; what was learned of the kind before would only feed itself."""
     return Prior(
-        float(kind.interval_strokes or rules.number("wear.interval_strokes")),
+        float(interval_strokes or rules.number("wear.interval_strokes")),
         rules.number("life.shape"),
         rules.number("life.prior_weight"),
         rules.number("life.dull_at_share"),

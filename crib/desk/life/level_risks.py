@@ -1,11 +1,11 @@
-"""What the levels of a reminder risk: how many edges are dull by then."""
+"""What the levels of a reminder risk: how many edges are dull by then, as is believed of them."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 
 from crib.features.common.piece_checks import level_limits
-from crib.trade.life.chances import chance_at_level
+from crib.trade.life.estimate import LifeEstimate
 from crib.trade.life.wear import Level
 from crib.trade.shop.shop_rules import Rules
 
@@ -20,10 +20,9 @@ class LevelRisk:
     chance: float
 
 
-def level_risks(interval: float, rules: Rules) -> tuple[LevelRisk, ...]:
+def level_risks(interval: float, estimate: LifeEstimate, rules: Rules) -> tuple[LevelRisk, ...]:
     """The shop's levels on an interval, the mildest first."""
     limits = level_limits(rules)
-    shape, dull = rules.number("life.shape"), rules.number("life.dull_at_share")
     shares: tuple[tuple[Level, float], ...] = (
         ("plan", limits.plan),
         ("after_this_job", limits.after_job),
@@ -31,6 +30,6 @@ def level_risks(interval: float, rules: Rules) -> tuple[LevelRisk, ...]:
         ("not_for_finish", limits.no_finish),
     )
     return tuple(
-        LevelRisk(name, share, share * interval, chance_at_level(share, shape, dull))
+        LevelRisk(name, share, share * interval, estimate.chance_dull(0.0, share * interval))
         for name, share in shares
     )

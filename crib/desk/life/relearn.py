@@ -6,8 +6,8 @@ neighbours' edges taught with its own next edge: an act touches the kinds of its
 it hears of strokes that were typed after the grind that followed them.
 
 How a level maps to a risk: an interval is the count by which one edge in ten is dull
-(``life.dull_at_share``), so the shop's levels at 70, 90, 100 and 120 % of it are where 4, 8, 10 and
-15 in a hundred are (``crib.trade.life.chances.chance_at_level``).
+(``life.dull_at_share``), so the shop's levels at 70, 90, 100 and 120 % of it are where 5, 8, 10 and
+15 in a hundred are by the settings; ``desk.life.level_risks`` says it by what edges taught.
 """
 
 from __future__ import annotations

@@ -93,6 +93,32 @@ def learned_dulling(
     return _learned(like, seen, prior)
 
 
+def setting_off(prior: Prior, times: float) -> DullingBelief:
+    """What would be believed if the interval were known to be so many times too long.
+
+    Source: ``learned_dulling`` with the count known and the shape as usual.
+
+    Args:
+        prior: The settings; the interval in [strokes].
+        times: How many times too long the interval is [-].
+
+    Returns:
+        The belief; its counts in [strokes].
+
+    Raises:
+        BadValue: When the interval, the shape or the times are not above zero.
+
+    Example:
+        >>> round(setting_off(Prior(5000.0), 2.0).sharp(2500.0), 6)
+        0.9
+    """
+    interval = prior.interval_strokes
+    require_positive(interval_strokes=interval, shape=prior.shape, times=times)
+    count, pairs = log(interval / times), zip(_shapes(prior), _shape_weights(), strict=True)
+    rows = tuple(ShapeRow.of(shape, [count], [weight]) for shape, weight in pairs)
+    return DullingBelief(rows, prior.dull_at_share, _STEP)
+
+
 def setting_spread(prior: Prior) -> float:
     """How far the settings may be off: the standard deviation of the count's logarithm.
 
