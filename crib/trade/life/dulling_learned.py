@@ -14,6 +14,7 @@ from math import exp, expm1, fsum, log, sqrt
 
 from crib.trade.common.guards import require_positive
 from crib.trade.life.dulling import DullingBelief, ShapeRow, hazard_of
+from crib.trade.life.dulling_grid import LEAST, BeliefGrid
 from crib.trade.life.edge_life import Observation, Prior, require_sound
 from crib.trade.life.gamma import require_share, trigamma
 from crib.trade.life.silence import NOTHING, Silence, log_at, silence_table
@@ -37,10 +38,6 @@ _KERNEL_REACH = 3.5
 _IN_COMMON = (0.25, 0.75)
 # How far a kind's like is trusted with its shape: pools of unlike kinds look flatter than each.
 _SHAPE_SHARED = 0.5
-# Below so many steps a belief is finer than the grid, and is laid out again on a grid of its own.
-_FINE, _FINE_COUNTS, _FINE_SHAPES, _FINE_REACH = 1.5, 33, 13, 4.5
-_LEAST = 1e-12
-"""Weights below it are as good as none."""
 _HALVINGS = 60
 _DIGITS = 12
 
@@ -230,28 +227,19 @@ def _blurred(heights: Sequence[float], spread: float) -> list[float]:
     ]
 
 
-@dataclass(frozen=True, slots=True)
-class _Believed:
-    """What is believed of a shape and its counts: logarithms, but for a constant."""
-
-    shapes: tuple[float, ...]
-    counts: tuple[float, ...]
-    logs: tuple[tuple[float, ...], ...]
-
-
-def _of_settings(prior: Prior) -> _Believed:
+def _of_settings(prior: Prior) -> BeliefGrid:
     spread = setting_spread(prior)
     bells = (_bell(_middle(prior, shape), spread) for shape in _shapes(prior))
     pairs = zip(_shape_weights(), bells, strict=True)
     return _table(prior, [[usual * one for one in bell] for usual, bell in pairs])
 
 
-def _table(prior: Prior, rows: Sequence[Sequence[float]]) -> _Believed:
-    logs = tuple(tuple(log(max(one, _LEAST)) for one in row) for row in rows)
-    return _Believed(_shapes(prior), _COUNTS, logs)
+def _table(prior: Prior, rows: Sequence[Sequence[float]]) -> BeliefGrid:
+    logs = tuple(tuple(log(max(one, LEAST)) for one in row) for row in rows)
+    return BeliefGrid(_shapes(prior), _COUNTS, logs)
 
 
-def _of_like(prior: Prior, wide: Sequence[Sequence[_Shares]]) -> _Believed:
+def _of_like(prior: Prior, wide: Sequence[Sequence[_Shares]]) -> BeliefGrid:
     """What the settings and the kind's like say of it, before its own edges are looked at."""
     if not any(map(len, wide)):
         return _of_settings(prior)
@@ -268,7 +256,7 @@ def _of_like(prior: Prior, wide: Sequence[Sequence[_Shares]]) -> _Believed:
     return _shared(prior, rows, _even([exp(one - max(told)) for one in told]))
 
 
-def _shared(prior: Prior, rows: Sequence[Sequence[float]], told: Sequence[float]) -> _Believed:
+def _shared(prior: Prior, rows: Sequence[Sequence[float]], told: Sequence[float]) -> BeliefGrid:
     """The kind has the shape of its like, or one of its own with the counts of its like."""
     counts = [sum(map(float.__mul__, told, column)) for column in zip(*rows, strict=True)]
     mixed = [
@@ -354,79 +342,18 @@ class _Seen:
         return found
 
 
-def _after(before: _Believed, seen: _Seen) -> _Believed:
+def _after(before: BeliefGrid, seen: _Seen) -> BeliefGrid:
     logs = tuple(
         tuple(map(float.__add__, row, seen.logs(shape, before.counts)))
         for shape, row in zip(before.shapes, before.logs, strict=True)
     )
-    return _Believed(before.shapes, before.counts, logs)
+    return BeliefGrid(before.shapes, before.counts, logs)
 
 
-def _learned(before: _Believed, seen: _Seen, prior: Prior) -> DullingBelief:
+def _learned(before: BeliefGrid, seen: _Seen, prior: Prior) -> DullingBelief:
     """The belief after a kind's own edges; where the grid is too coarse, on one of its own."""
     after = _after(before, seen)
-    near = _finer(after)
+    near = after.finer()
     if near is not None:
-        after = _after(_laid_out(before, *near), seen)
-    return _as_belief(after, prior)
-
-
-def _finer(after: _Believed) -> tuple[tuple[float, ...], tuple[float, ...]] | None:
-    """Shapes and counts around what is believed; None where the grid is fine enough."""
-    weights = _weights(after)
-    shapes = [(log(shape), sum(row)) for shape, row in zip(after.shapes, weights, strict=True)]
-    counts = list(zip(after.counts, map(sum, zip(*weights, strict=True)), strict=True))
-    if min(_spread(shapes) / _gap(shapes), _spread(counts) / _gap(counts)) >= _FINE:
-        return None
-    around = [exp(one) for one in _around(shapes, _FINE_SHAPES)]
-    return tuple(around), tuple(_around(counts, _FINE_COUNTS))
-
-
-def _gap(points: Sequence[tuple[float, float]]) -> float:
-    return points[1][0] - points[0][0]
-
-
-def _spread(points: Sequence[tuple[float, float]]) -> float:
-    mean = sum(at * weight for at, weight in points)
-    return sqrt(sum((at - mean) ** 2 * weight for at, weight in points))
-
-
-def _around(points: Sequence[tuple[float, float]], number: int) -> list[float]:
-    mean = sum(at * weight for at, weight in points)
-    reach = _FINE_REACH * max(_spread(points), 0.4 * _gap(points))
-    low, high = max(points[0][0], mean - reach), min(points[-1][0], mean + reach)
-    return [low + (high - low) * step / (number - 1) for step in range(number)]
-
-
-def _laid_out(before: _Believed, shapes: tuple[float, ...], counts: tuple[float, ...]) -> _Believed:
-    """The same belief on another grid inside of it, along straight lines of the logarithms."""
-    usual = [log(shape) for shape in before.shapes]
-    across = [[_between(before.counts, row, count) for count in counts] for row in before.logs]
-    columns = [
-        [_between(usual, column, log(shape)) for shape in shapes]
-        for column in zip(*across, strict=True)
-    ]
-    return _Believed(shapes, counts, tuple(zip(*columns, strict=True)))
-
-
-def _between(places: Sequence[float], heights: Sequence[float], at: float) -> float:
-    gap = places[1] - places[0]
-    left = min(max(int((at - places[0]) / gap), 0), len(places) - 2)
-    part = (at - places[left]) / gap
-    return heights[left] * (1 - part) + heights[left + 1] * part
-
-
-def _weights(after: _Believed) -> list[list[float]]:
-    best = max(max(row) for row in after.logs)
-    rows = [[exp(one - best) for one in row] for row in after.logs]
-    total = fsum(fsum(row) for row in rows)
-    return [[one / total for one in row] for row in rows]
-
-
-def _as_belief(after: _Believed, prior: Prior) -> DullingBelief:
-    unit, rows = log(prior.interval_strokes), []
-    for shape, row in zip(after.shapes, _weights(after), strict=True):
-        kept = [(unit + at, one) for at, one in zip(after.counts, row, strict=True) if one > _LEAST]
-        if kept:
-            rows.append(ShapeRow.of(shape, *zip(*kept, strict=True)))
-    return DullingBelief(tuple(rows), prior.dull_at_share, after.counts[1] - after.counts[0])
+        after = _after(before.laid_out(*near), seen)
+    return after.belief(prior.interval_strokes, prior.dull_at_share)

@@ -89,7 +89,7 @@ def log_silence(silence: Silence, sharp_share: float) -> float:
 
 
 def silence_table(silence: Silence) -> tuple[float, ...]:
-    """``log_silence`` at even shares from 0 to 1, for ``log_at``.
+    """The values of ``log_silence`` at even shares from 0 to 1, for ``log_at``.
 
     Source: ``log_silence``; between two of the shares it is taken as straight.
 
