@@ -343,6 +343,14 @@ _SIXTH: list[TableRow] = [
     ),
 ]
 
+_SEVENTH: list[TableRow] = [
+    (
+        "kind",
+        {"id": 7, "name": "round punch 15/16", "role": "punch", **_KIND}
+        | {"width_mm": 23.8125, "learned_strokes": 4100, "learned_life": "410.25 4100.5"},
+    ),
+]
+
 ROWS: dict[str, list[TableRow]] = {
     "0001": _FIRST,
     "0002": _SECOND,
@@ -350,4 +358,5 @@ ROWS: dict[str, list[TableRow]] = {
     "0004": _FOURTH,
     "0005": _FIFTH,
     "0006": _SIXTH,
+    "0007": _SEVENTH,
 }

@@ -2,5 +2,5 @@
 
 from __future__ import annotations
 
-HEAD_REVISION = "0006"
+HEAD_REVISION = "0007"
 """The newest revision in schema/versions; a test holds the two equal."""

@@ -274,6 +274,7 @@ class KindRecord(SQLModel, table=True):
     note: str = Field(default="", max_length=400)
     learned_strokes: int | None = Field(default=None, gt=0)
     corner_radius_mm: float | None = Field(default=None, gt=0, le=MOST_TOOL_MM)
+    learned_life: str = Field(default="", max_length=300, sa_type=Text, sa_column_kwargs=EMPTY)
 
 
 class EnvelopePointRecord(SQLModel, table=True):
