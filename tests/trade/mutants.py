@@ -45,7 +45,7 @@ WINGS = ("common", "life", "metal", "reference", "shop")
 """Where figures are facts and rules; in changes and money most tune a search."""
 _FITTED = (
     *("estimate", "gamma", "weibull_fit", "edge_life", "known_lives", "held_shape"),
-    *("chances", "risks", "dulling", "dulling_learned", "dulling_grid", "silence", "surer"),
+    *("kept_life", "risks", "dulling", "dulling_learned", "dulling_grid", "silence", "surer"),
 )
 """Formulas of life that are fitted to data: their tests take minutes, and run with the others."""
 _SLOW = ("life", "inventory", "stocking", "slot_hits", "opening_hits", "hit_areas")

@@ -8,7 +8,7 @@ from typing import Any
 from crib.desk.book.history import HistoryLine, lines
 from crib.desk.common.piece_wear import EDGED, PieceWear, length_now_mm, piece_wear
 from crib.desk.common.ways import OnTheWay, way_of
-from crib.desk.life.learning import Learned, learn_kind
+from crib.desk.life.learning import Learned, kept_of
 from crib.desk.strokes.stroke_weight import SeverityWhy, why_latest
 from crib.stock.book.settings import shop_rules
 from crib.stock.engine.session import Session
@@ -77,6 +77,7 @@ _INSIDE = (
     "ground_um",
     "site_id",
     "to_site_id",
+    "learned_life",
 )
 
 
@@ -94,7 +95,7 @@ def show_piece(session: Session, tag: str) -> PieceReport:
     return PieceReport(
         piece=card,
         standing=piece_wear(card, rules),
-        learned=learn_kind(session, edge_kind(session, card.kind_id), rules)
+        learned=kept_of(session, edge_kind(session, card.kind_id), rules)
         if card.role in EDGED
         else None,
         why=why_latest(last),

@@ -60,6 +60,7 @@ def tool_of(
         site_days=far[1],
         wear=card.wear,
         interval=stands.interval,
+        life=card.learned_life,
         edge_state=stands.state,
         strokes_total=card.strokes_total,
         bought_on=card.bought_on,

@@ -5,13 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from crib.acts import Fact, Saying, act, fact, saying
-from crib.desk.life.learning import LifeOf, prior_of
+from crib.desk.life.learning import LifeOf
 from crib.stock.engine.session import Session
 from crib.stock.queries.edge_ends import ends_told
 from crib.stock.queries.pieces import PieceCard
 from crib.trade.life.dulling import chance_dull_by
 from crib.trade.life.dulling_learned import setting_off
 from crib.trade.life.edge_life import Prior
+from crib.trade.shop.life_settings import prior_of
 from crib.trade.shop.shop_rules import Rules
 
 TWICE_TOO_LONG = 2.0

@@ -14,6 +14,7 @@ from typing import Any
 from crib.acts import Fact, act, saying
 from crib.desk.common.piece_wear import EDGED
 from crib.desk.life.edges_seen import Edge, Known, edges_of, silence_of
+from crib.desk.life.followed import followed
 from crib.desk.life.level_risks import LevelRisk, level_risks
 from crib.errors import BadValue, Refused, UnknownName
 from crib.stock.book.settings import shop_rules
@@ -28,17 +29,16 @@ from crib.stock.queries.edge_ends import (
 )
 from crib.stock.queries.kinds import all_kinds, kind_called
 from crib.stock.queries.pieces import PieceCard, piece_by_tag, pieces_of_kinds
-from crib.trade.life.dulling import DullingBelief, count_at_risk
-from crib.trade.life.dulling_learned import learned_dulling
+from crib.trade.life.dulling import count_at_risk
 from crib.trade.life.edge_life import (
     Observation,
-    Prior,
     as_breakage,
     breakage_belief,
 )
 from crib.trade.life.estimate import LifeEstimate, Pool, life_estimate, pooled_belief
-from crib.trade.life.reminder_follow import followed_interval
+from crib.trade.life.kept_life import life_in_force
 from crib.trade.life.surer import MoreEdges, edges_to_halve
+from crib.trade.shop.life_settings import prior_of
 from crib.trade.shop.shop_rules import Rules
 
 MOST_LISTED = 20
@@ -48,6 +48,8 @@ SURE = 0.9
 SHAPE_DIGITS = 2
 USABLE = ("sound", "inspect", "locked")
 
+_LIKE = 6
+"""So many of a pool hear of an edge at once: each costs what learning the kind itself does."""
 _SIZE_CLASS = 1.25
 """Sizes up to this many times larger or smaller are taken together."""
 
@@ -180,19 +182,24 @@ class LifeOf:
 
 
 @dataclass(frozen=True, slots=True)
-class _Seen:
+class SeenPool:
+    """The edges of a pool, and how many pieces were looked at for them."""
+
     name: str
     pieces: int
     edges: list[Edge]
 
     def pool(self, interval: float) -> Pool:
+        """What they teach a kind that is to last an interval [strokes]."""
         edges = tuple(edge.dulling(interval) for edge in self.edges)
         return Pool(self.name, edges, tuple(edge.kind_id for edge in self.edges))
 
     def as_they_were(self) -> Pool:
+        """Their own strokes, for breakage."""
         return Pool(self.name, tuple(edge.breaking() for edge in self.edges))
 
     def said(self) -> PoolSeen:
+        """What is told of the pool."""
         pool, capped = self.as_they_were(), self.pieces >= MOST_PIECES
         return PoolSeen(
             *(self.name, self.pieces, len(pool.edges), pool.dull, pool.broken, pool.strokes),
@@ -228,7 +235,7 @@ def life_of(session: Session, name: str, more: int = MORE) -> LifeOf:
         message = f"{kind.name} is a {kind.role.replace('_', ' ')}: it has no edge that dulls"
         raise Refused(message, way_out=f"edges are those of: {', '.join(EDGED)}")
     rules = shop_rules(session)
-    learned = learn_kind(session, kind, rules)
+    learned = kept_of(session, kind, rules)
     lives = [
         _piece_life(card, learned.estimate, more) for card in cards if card.condition in USABLE
     ]
@@ -247,26 +254,16 @@ def life_of(session: Session, name: str, more: int = MORE) -> LifeOf:
     )
 
 
-def interval_taught(
-    session: Session, kind: EdgeKind, rules: Rules, known: Known | None = None
-) -> float | None:
-    """Where reminders stand by today's ledger; None where the settings hold.
+def kept_of(session: Session, kind: EdgeKind, rules: Rules) -> Learned:
+    """What is known of a kind's edges, its chances told by the life that is kept of it.
 
-    Settings hold where the shop says so, and for a kind without an edge of its own of which
-    somebody saw how it was.
+    The ranges and what they rest on are today's; what other kinds taught since the kind learned
+    last is in them, and in its chances with its own next edge.
     """
-    if kind.role not in EDGED or rules.text("life.follow") == "no":
-        return None
-    known = Known() if known is None else known
-    usual = rules.number("wear.interval_strokes")
-    edges = _seen(session, "this kind", [kind.id], usual, known).edges
-    own = told_edges(edges)
-    if not own:
-        return None
-    prior = prior_of(kind.interval_strokes, rules)
-    pools = [one.pool(prior.interval_strokes) for one in _pools(session, kind, usual, known)]
-    belief = learned_dulling(prior, [pool.by_kind for pool in pools], silence_of(edges))
-    return _followed(belief, prior, own, rules)
+    learned = learn_kind(session, kind, rules)
+    in_force = prior_of(kind.learned_strokes or kind.interval_strokes, rules)
+    life = life_in_force(kind.learned_life, in_force)
+    return replace(learned, estimate=learned.estimate.told_by(life))
 
 
 def learn_kind(
@@ -280,7 +277,7 @@ def learn_kind(
     usual = rules.number("wear.interval_strokes")
     prior = prior_of(kind.interval_strokes, rules)
     interval = prior.interval_strokes
-    seen = _pools(session, kind, usual, known)
+    seen = pools_seen(session, kind, usual, known)
     per_break = rules.number("buy.strokes_per_break")
     pools, silence = [one.pool(interval) for one in seen], silence_of(seen[-1].edges)
     estimate = life_estimate(pools, prior, per_break, SURE, silence)
@@ -291,7 +288,8 @@ def learn_kind(
         exposure=sum(one.as_they_were().strokes for one in seen),
     )
     own = told_edges(seen[-1].edges)
-    follow = _followed(estimate.dulling, prior, own, rules)
+    at = count_at_risk(estimate.dulling, 0.0, prior.dull_at_share)
+    follow = followed(at, prior, own, rules)
     silent = seen[-1].silent_dull(estimate)
     return Learned(estimate, interval, tuple(one.said() for one in seen), own, follow, silent)
 
@@ -299,7 +297,7 @@ def learn_kind(
 def surer_by(session: Session, kind: EdgeKind, rules: Rules, at: float) -> MoreEdges:
     """How many more edges of the kind, ground at a count or run until dull, halve its range."""
     prior = prior_of(kind.interval_strokes, rules)
-    seen = _pools(session, kind, rules.number("wear.interval_strokes"), None)
+    seen = pools_seen(session, kind, rules.number("wear.interval_strokes"), None)
     pools = [one.pool(prior.interval_strokes).by_kind for one in seen]
     return edges_to_halve(prior, pools, at, silence_of(seen[-1].edges))
 
@@ -314,7 +312,7 @@ def pools_around(session: Session, kind: EdgeKind, rules: Rules) -> list[Pool]:
         prior_of(kind.interval_strokes, rules).interval_strokes,
     )
     wider, edges = [], tuple[Observation, ...]()
-    for pool in reversed(_pools(session, kind, usual, None)):
+    for pool in reversed(pools_seen(session, kind, usual, None)):
         edges += pool.pool(interval).edges
         wider.append(Pool(pool.name, edges))
     return wider
@@ -325,28 +323,9 @@ def told_edges(edges: Iterable[Edge]) -> int:
     return sum(edge.told for edge in edges)
 
 
-def prior_of(interval_strokes: float | None, rules: Rules) -> Prior:
-    """What the settings say; what was learned of the kind before would only feed itself."""
-    return Prior(
-        float(interval_strokes or rules.number("wear.interval_strokes")),
-        rules.number("life.shape"),
-        rules.number("life.prior_weight"),
-        rules.number("life.dull_at_share"),
-    )
-
-
-def _followed(belief: DullingBelief, prior: Prior, own: int, rules: Rules) -> float:
-    """Where reminders stand: the count at the settings' share, as far as they may follow it."""
-    if not own or rules.text("life.follow") == "no":
-        return prior.interval_strokes
-    return followed_interval(
-        count_at_risk(belief, 0.0, prior.dull_at_share),
-        *(prior.interval_strokes, own),
-        *(rules.number("life.most_stretch"), int(rules.number("life.whole_way"))),
-    )
-
-
-def _pools(session: Session, kind: EdgeKind, usual: float, known: Known | None) -> list[_Seen]:
+def pools_seen(
+    session: Session, kind: EdgeKind, usual: float, known: Known | None
+) -> list[SeenPool]:
     """All other kinds, the same steel, the same size, the kind itself; each edge stands once."""
     found = []
     for name in POOLS:
@@ -355,11 +334,26 @@ def _pools(session: Session, kind: EdgeKind, usual: float, known: Known | None) 
     return [*found, _seen(session, "this kind", [kind.id], usual, known)]
 
 
+def own_edges(session: Session, kind: EdgeKind, rules: Rules, known: Known) -> list[Edge]:
+    """The kind's own edges."""
+    usual = rules.number("wear.interval_strokes")
+    return _seen(session, "this kind", [kind.id], usual, known).edges
+
+
+def like_kinds(session: Session, kind: EdgeKind) -> set[int]:
+    """The few kinds nearest to one, of the same steel and of the same shape and size."""
+    return {
+        one
+        for name in POOLS[1:]
+        for one in nearest_kinds(session, kind, name, EDGED, _SIZE_CLASS)[:_LIKE]
+    }
+
+
 def _seen(
     session: Session, name: str, kind_ids: list[int], usual: float, known: Known | None
-) -> _Seen:
+) -> SeenPool:
     pieces = worked_pieces(session, kind_ids)
-    return _Seen(name, len(pieces), edges_of(session, pieces, usual, known))
+    return SeenPool(name, len(pieces), edges_of(session, pieces, usual, known))
 
 
 def _asked(session: Session, name: str) -> tuple[int, list[PieceCard]]:

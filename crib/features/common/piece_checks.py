@@ -146,10 +146,10 @@ def _lasting(tool: Tool, severity_each: float, case: Case, part: str) -> Finding
 
 def _chance_dull(tool: Tool, more: float, rules: Rules) -> float:
     # Only a job asks for chances; a single part is judged without what reckons them.
-    from crib.trade.life.chances import chance_dull
+    from crib.trade.life.kept_life import life_in_force
+    from crib.trade.shop.life_settings import prior_of
 
-    shape, dull_at_share = rules.number("life.shape"), rules.number("life.dull_at_share")
-    return chance_dull(tool.wear, more, tool.interval, shape, dull_at_share)
+    return life_in_force(tool.life, prior_of(tool.interval, rules)).chance_dull(tool.wear, more)
 
 
 def odds(chance: float) -> str:

@@ -100,6 +100,8 @@ class Tool:
     station_id: int | None = None
     wear: float = 0.0
     interval: float = 5000.0
+    life: str = ""
+    """What is kept of how long its edge lasts (``trade.life.kept_life``); empty: the settings."""
     edge_state: str = "sharp"
     strokes_total: int = 0
     bought_on: str = ""

@@ -45,6 +45,7 @@ class EdgeKind:
     stress_limit_mpa: float | None
     interval_strokes: int | None
     learned_strokes: int | None
+    learned_life: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,7 +75,7 @@ def edge_kind(session: Session, kind_id: int) -> EdgeKind:
     """A kind by its number."""
     row = session.row(
         "SELECT id, name, role, shape, width_mm, stress_limit_mpa, interval_strokes,"
-        " learned_strokes FROM kind WHERE id = ?",
+        " learned_strokes, learned_life FROM kind WHERE id = ?",
         (kind_id,),
     )
     return EdgeKind(**dict(row or {}))
@@ -177,9 +178,33 @@ def learned_kinds(session: Session) -> list[int]:
     return [int(row[0]) for row in rows]
 
 
+def lived_kinds(session: Session) -> list[int]:
+    """The kinds that have a learned life."""
+    rows = session.rows("SELECT id FROM kind WHERE learned_life <> '' ORDER BY id")
+    return [int(row[0]) for row in rows]
+
+
+def kinds_with_pieces(session: Session, roles: Sequence[str]) -> list[int]:
+    """The kinds of some roles that have pieces."""
+    rows = session.rows(
+        f"SELECT kind.id FROM kind WHERE kind.role IN {marks(roles)}"
+        " AND EXISTS (SELECT 1 FROM piece WHERE piece.kind_id = kind.id) ORDER BY kind.id",
+        tuple(roles),
+    )
+    return [int(row[0]) for row in rows]
+
+
 def keep_learned(session: Session, kind_id: int, strokes: int | None) -> None:
     """Set, or with None take away, the interval that a kind's edges taught."""
     session.run(
         "UPDATE kind SET learned_strokes = ? WHERE id = ? AND learned_strokes IS DISTINCT FROM ?",
         (strokes, kind_id, strokes),
+    )
+
+
+def keep_life(session: Session, kind_id: int, life: str) -> None:
+    """Set, or with nothing take away, the life that edges taught of a kind."""
+    session.run(
+        "UPDATE kind SET learned_life = ? WHERE id = ? AND learned_life <> ?",
+        (life, kind_id, life),
     )

@@ -25,7 +25,7 @@ _COLUMNS = """
     piece.note, coalesce(place.walk_order, 0) AS walk_order,
     kind.profile, kind.depth_mm, kind.angle_deg, kind.header_mm, kind.least_wall_mm,
     kind.most_wall_mm, kind.work_length_mm, kind.line_limit_n_mm, kind.rated_force_n,
-    kind.corner_radius_mm, place.site_id, place.to_site_id
+    kind.corner_radius_mm, place.site_id, place.to_site_id, kind.learned_life
 """
 _BESIDE = """
     JOIN kind ON kind.id = piece.kind_id
@@ -91,6 +91,7 @@ class PieceCard:
     corner_radius_mm: float | None
     site_id: int | None = None
     to_site_id: int | None = None
+    learned_life: str = ""
 
     @property
     def wear(self) -> float:

@@ -8,9 +8,9 @@ nothing is counted twice.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
-from crib.trade.life.dulling import DullingBelief, chance_dull_by, count_at_risk, count_range
+from crib.trade.life.dulling import DullingBelief, count_range
 from crib.trade.life.dulling_learned import Kinds, learned_dulling
 from crib.trade.life.edge_life import (
     Belief,
@@ -21,6 +21,7 @@ from crib.trade.life.edge_life import (
     learn,
     lent,
 )
+from crib.trade.life.kept_life import KeptLife, kept_life
 from crib.trade.life.risks import chance_within
 from crib.trade.life.silence import NOTHING, Silence, silent_dull
 
@@ -70,10 +71,11 @@ class LifeEstimate:
 
     ``rests_on`` names the narrowest pool that has more to say than all before it: some dull edges
     of its own. ``events`` and ``exposure`` are the dull edges and the strokes
-    of all pools.
+    of all pools. ``life`` is what chances are told by.
     """
 
     dulling: DullingBelief
+    life: KeptLife
     breakage: Belief
     scale_10: float
     low_10: float
@@ -93,7 +95,7 @@ class LifeEstimate:
 
     def chance_dull(self, wear: float, more: float) -> float:
         """The chance that an edge sharp after ``wear`` strokes is dull after ``more``."""
-        return chance_dull_by(self.dulling, wear, more)
+        return self.life.chance_dull(wear, more)
 
     def chance_broken(self, more: float) -> float:
         """The chance that an edge breaks by accident within ``more`` strokes."""
@@ -113,7 +115,21 @@ class LifeEstimate:
 
     def strokes_at_risk(self, wear: float, risk: float) -> float:
         """The strokes to come until the chance of being dull reaches a risk."""
-        return count_at_risk(self.dulling, wear, risk)
+        return self.life.strokes_at_risk(wear, risk)
+
+    def told_by(self, life: KeptLife) -> LifeEstimate:
+        """The same with the chances and counts of another life; its ranges hold these counts."""
+        at_10, at_50 = life.strokes_at_risk(0.0, 0.1), life.strokes_at_risk(0.0, 0.5)
+        return replace(
+            self,
+            life=life,
+            scale_10=at_10,
+            low_10=min(self.low_10, at_10),
+            high_10=max(self.high_10, at_10),
+            scale_50=at_50,
+            low_50=min(self.low_50, at_50),
+            high_50=max(self.high_50, at_50),
+        )
 
 
 def pooled_belief(start: Belief, pools: Sequence[Sequence[Observation]]) -> Belief:
@@ -178,16 +194,18 @@ def life_estimate(
         0.154
     """
     dulling = learned_dulling(prior, [pool.by_kind for pool in pools], silence)
+    life = kept_life(dulling)
     breakage = breakage_belief(strokes_per_break)
     low_10, high_10 = count_range(dulling, 0.1, sure)
     low_50, high_50 = count_range(dulling, 0.5, sure)
     return LifeEstimate(
         dulling=dulling,
+        life=life,
         breakage=pooled_belief(breakage, [as_breakage(pool.edges) for pool in pools]),
-        scale_10=count_at_risk(dulling, 0.0, 0.1),
+        scale_10=life.strokes_at_risk(0.0, 0.1),
         low_10=low_10,
         high_10=high_10,
-        scale_50=count_at_risk(dulling, 0.0, 0.5),
+        scale_50=life.strokes_at_risk(0.0, 0.5),
         low_50=low_50,
         high_50=high_50,
         events=sum(pool.dull for pool in pools),

@@ -175,10 +175,11 @@ def test_i16_a_worn_punch_is_dull_at_hole_540_of_1200(inch: Session) -> None:
     assert (lasting[0].verdict, lasting[0].value, lasting[0].limit) == ("caution", 540, 1200)
     assert lasting[0].text == (
         "dull at hole 540 of 1,200 (1.67 each); 115 % at hole 990; P-0137 ends at 122 %,"
-        " 1 in 10 dull by then: grind first, or swap at hole 540"
+        " 1 in 11 dull by then: grind first, or swap at hole 540"
     )
-    # 1 - .9 ** (1.22 ** 2.5 - .82 ** 2.5) = 1 - .9 ** (1.644 - .609) = .103
-    assert lasting[0].chance == pytest.approx(0.103, abs=0.0005)
+    # Were 5,000 and a shape of 2.5 certain: 1 - .9 ** (1.22 ** 2.5 - .82 ** 2.5) = .103. As neither
+    # is, an edge still sharp at 4,100 lasts a little longer (tests/trade/life/test_kept_life.py).
+    assert lasting[0].chance == pytest.approx(0.0915, abs=0.0005)
     assert lasting[1].verdict == "ok"
     by_parts = ask(inch, "hole 13/16 thru 1/2 A572-50", quantity=1200, per_part=16).picks[0]
     assert "swap at hole 528" in next(

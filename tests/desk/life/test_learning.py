@@ -10,6 +10,7 @@ from typing import Any
 import pytest
 
 from crib.desk.life.learning import Learned, PoolSeen, life_of
+from crib.desk.life.relearn import relearn_all
 from crib.errors import BadValue, Refused, UnknownName
 from crib.stock.book import ledger
 from crib.stock.book.ledger import NewEntry
@@ -43,10 +44,12 @@ def shop(tmp_path: Path) -> Iterator[Session]:
 
 
 def happens(session: Session, tag: str, *entries: NewEntry) -> None:
-    """Write entries for a piece, in this order."""
+    """Write entries for a piece, in this order; every kind learns of them."""
     piece_id = piece_by_tag(session, tag).id
     stamp = ledger.new_stamp(person_id(session, ""))
-    ledger.write(session, stamp, [replace(one, piece_id=piece_id) for one in entries])
+    with session.writing():
+        ledger.write(session, stamp, [replace(one, piece_id=piece_id) for one in entries])
+        relearn_all(session)
 
 
 def works(strokes: int) -> NewEntry:
@@ -203,7 +206,9 @@ def test_an_edge_in_use_is_known_sharp_as_far_as_somebody_looked(shop: Session) 
 def test_what_was_taken_back_teaches_nothing(shop: Session) -> None:
     edge(shop, 3000, "overdue")
     entries = [row[0] for row in shop.rows("SELECT id FROM entry WHERE action <> 'add'")]
-    ledger.reverse(shop, ledger.new_stamp(person_id(shop, "")), entries, "another piece")
+    with shop.writing():
+        ledger.reverse(shop, ledger.new_stamp(person_id(shop, "")), entries, "another piece")
+        relearn_all(shop)
     assert own(shop).edges == 0
     assert at_10(shop) == pytest.approx(INTERVAL)
 

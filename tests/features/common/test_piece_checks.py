@@ -149,7 +149,7 @@ def test_a_job_that_ends_dull_says_at_which_hole_and_where_it_stops() -> None:
     assert (found.verdict, found.value, found.limit) == ("caution", 540, 1200)
     assert found.text == (
         "dull at hole 540 of 1,200 (1.67 each); 115 % at hole 990; P-1 ends at 122 %,"
-        " 1 in 10 dull by then: grind first, or swap at hole 540"
+        " 1 in 11 dull by then: grind first, or swap at hole 540"
     )
 
 

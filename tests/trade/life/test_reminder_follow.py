@@ -7,7 +7,6 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from crib.errors import BadValue
-from crib.trade.life.chances import chance_at_level, chance_dull
 from crib.trade.life.reminder_follow import followed_interval
 
 SETTING = 5000.0
@@ -77,38 +76,3 @@ def test_what_cannot_be_is_refused(
 ) -> None:
     with pytest.raises(BadValue, match=message):
         followed_interval(learned, SETTING, own_edges, most_stretch)
-
-
-@pytest.mark.parametrize(
-    ("share", "percent"), [(0.0, 0.0), (0.7, 4.2), (0.9, 7.8), (1.0, 10.0), (1.2, 15.3)]
-)
-def test_a_level_is_a_risk(share: float, percent: float) -> None:
-    assert round(100 * chance_at_level(share), 1) == percent
-
-
-def test_by_the_interval_the_settings_share_is_dull() -> None:
-    assert chance_at_level(1.0, shape=3.0, dull_at_share=0.25) == pytest.approx(0.25)
-    assert chance_dull(0.0, 4000.0, 4000.0, 1.7, 0.3) == pytest.approx(0.3)
-
-
-@given(wear=st.floats(0, 1e5), first=st.floats(0, 1e5), second=st.floats(0, 1e5))
-def test_two_spans_leave_as_much_sharp_as_one(wear: float, first: float, second: float) -> None:
-    sharp_after = (1 - chance_dull(wear, first, 5000.0)) * (
-        1 - chance_dull(wear + first, second, 5000.0)
-    )
-    assert 1 - chance_dull(wear, first + second, 5000.0) == pytest.approx(sharp_after, abs=1e-9)
-
-
-@pytest.mark.parametrize(
-    ("arguments", "message"),
-    [
-        ((-1.0, 1.0, 5000.0), "wear=-1 must be >= 0"),
-        ((1.0, -1.0, 5000.0), "more=-1 must be >= 0"),
-        ((1.0, 1.0, 0.0), "interval=0 must be > 0"),
-        ((1.0, 1.0, 5000.0, 0.0), "shape=0 must be > 0"),
-        ((1.0, 1.0, 5000.0, 2.5, 1.0), "dull_at_share=1 must be"),
-    ],
-)
-def test_a_chance_of_what_cannot_be_is_refused(arguments: tuple[float, ...], message: str) -> None:
-    with pytest.raises(BadValue, match=message):
-        chance_dull(*arguments)
