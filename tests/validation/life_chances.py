@@ -26,9 +26,10 @@ from math import exp, log, sqrt
 from statistics import fmean, stdev
 
 from crib.desk.life.edges_seen import OUTCOMES
-from crib.trade.life.dulling import DullingBelief, chance_dull_by, count_at_risk, count_range
+from crib.trade.life.dulling import DullingBelief, count_at_risk, count_range
 from crib.trade.life.dulling_learned import learned_dulling
 from crib.trade.life.edge_life import Observation, Prior
+from crib.trade.life.kept_life import kept_life
 from crib.trade.life.reminder_follow import followed_interval
 from crib.trade.life.silence import NOTHING
 from crib.trade.reference.known_lives import share_sharp
@@ -176,7 +177,7 @@ def played(scenario: Scenario, seed: int, deaf: bool = False) -> list[Seen]:
         if stage:
             low, high = count_range(belief, 0.1)
             wear, more = shop.chance.random() * reminder, shop.chance.random() * reminder
-            said = chance_dull_by(belief, wear, more)
+            said = kept_life(belief).chance_dull(wear, more)
             risk, true = shop.risk(0.0, reminder), shop.risk(wear, more)
             found.append(Seen(stage, reminder, risk, low <= shop.count <= high, said, true))
         shop.grinds(reminder)

@@ -17,6 +17,8 @@ pytestmark = pytest.mark.slow
 _SHOPS = range(12)
 _OFF, _COVER_OFF = 6.0, 20.0
 """Twice what a dozen shops are off by, in percent."""
+_JOB_OFF = 6.0
+"""What a few dozen jobs at one level may be off by, in percent."""
 _BY_NAME = {one.name: one for one in SCENARIOS}
 
 
@@ -35,6 +37,15 @@ def test_as_many_are_dull_as_is_said_and_ranges_hold(scenario: Scenario) -> None
     assert scenario.cover is not None
     for stage in ("10-19", "40-60"):
         assert scenario.cover[0] - _COVER_OFF <= row.cover[stage], stage
+
+
+def test_a_job_ends_dull_as_often_as_is_said() -> None:
+    """What is said of "will it last", at four levels of its chance, after 10 to 19 edges."""
+    jobs = row_of(_BY_NAME["as believed"], range(1000, 1036)).jobs
+    assert len(jobs) == 4
+    assert [true for _said, true in jobs] == sorted(true for _said, true in jobs)
+    for said, true in jobs:
+        assert true == pytest.approx(said, abs=_JOB_OFF)
 
 
 def test_telling_half_of_the_edges_learns_at_half_the_pace() -> None:
