@@ -13,6 +13,7 @@ from crib.desk.buying.place_orders import line_of
 from crib.desk.common.acting import require_reason, stamp_for
 from crib.desk.common.as_stored import as_stored
 from crib.desk.common.kinds import kind_of_spec
+from crib.desk.life.relearn import hear
 from crib.desk.shelf.add import read_tag
 from crib.desk.shelf.next_tags import next_tags
 from crib.errors import BadValue, Refused
@@ -288,6 +289,7 @@ def _add_pieces(
         entries.append(replace(opening, piece_id=add_piece_row(session, row)))
     if entries:
         write(session, stamp, entries)
+        hear(session, line.kind_id)
     if tags and price_cents is not None:
         keep_usual_price(session, line.kind_id, price_cents)
     return [entry.piece_id for entry in entries if entry.piece_id is not None]

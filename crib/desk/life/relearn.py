@@ -71,6 +71,16 @@ def relearn_pieces(session: Session, piece_ids: Iterable[int]) -> None:
     relearn(session, kinds_of_pieces(session, piece_ids))
 
 
+def hear(session: Session, kind_id: int) -> None:
+    """Set the life of a kind that new pieces came of from its like, where none is kept yet.
+
+    Stands inside ``session.writing()``.
+    """
+    kind = edge_kind(session, kind_id)
+    if not kind.learned_life:
+        keep_life(session, kind_id, taught(session, kind, shop_rules(session)).life)
+
+
 def relearn_all(session: Session) -> None:
     """Set what the ledger teaches of every kind. Stands inside ``session.writing()``."""
     rules, known = shop_rules(session), Known()

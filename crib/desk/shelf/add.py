@@ -11,6 +11,7 @@ from crib.acts import Confirmed, act, saying
 from crib.desk.common.acting import read_day, stamp_for
 from crib.desk.common.kept_for import family_of
 from crib.desk.common.kinds import MAKE_EXAMPLE, KindRequest, find_or_make_kind
+from crib.desk.life.relearn import hear
 from crib.desk.shelf.measure import Sizes, read_measured_sizes, require_plausible
 from crib.desk.shelf.next_tags import next_tags
 from crib.errors import BadValue, Refused, UnknownName
@@ -85,6 +86,7 @@ def add_piece(
         piece_id = add_piece_row(session, _row(session, new, tag, kind_id, stamp.shift_on))
         require_plausible(session, piece_by_tag(session, tag), sizes, new.confirmed)
         write(session, stamp, [_entry(opening, piece_id, place, sizes)])
+        hear(session, kind_id)
         entry = last_entry(session, piece_id)
     card = piece_by_tag(session, tag)
     return Added(

@@ -19,6 +19,8 @@ from crib.desk.edges.broke import BreakRequest, report_break
 from crib.desk.edges.look import LookRequest, record_look
 from crib.desk.life.learning import life_of
 from crib.desk.life.taught import taught
+from crib.desk.shelf.add import NewPiece
+from crib.desk.shelf.add import add_piece as new_piece
 from crib.desk.tables.export_tables import give_out
 from crib.desk.tables.import_tables import take_in
 from crib.errors import CribError
@@ -132,6 +134,13 @@ def test_a_kind_without_an_edge_of_its_own_hears_of_its_like_at_once(shop: Sessi
     assert life(shop, OWN) == anew(shop, OWN) != ""
     assert piece_by_tag(shop, OWN).learned_strokes is None
     assert life(shop, OTHER) == ""
+
+
+def test_a_kind_that_is_new_hears_of_its_like_when_its_first_piece_is_added(shop: Session) -> None:
+    edges(shop, 4, 2500, "overdue", LIKE)
+    add_kind(shop, role="punch", width="15/16", name="the new one")
+    new_piece(shop, NewPiece("N-1", kind="the new one"))
+    assert life(shop, "N-1") == anew(shop, "N-1") != ""
 
 
 def test_one_with_its_own_hears_of_them_with_its_next(shop: Session) -> None:
