@@ -12,7 +12,7 @@ from functools import cache
 from types import FunctionType, SimpleNamespace
 from typing import Any
 
-from crib.trade.changes import order_search
+from crib.trade.changes import order_moves, order_search
 from crib.trade.changes.cooling import Annealed
 
 _BITS, _WORDS = 63, 2
@@ -60,7 +60,7 @@ def _compiled() -> Annealed | None:
 
 def _copies(compiled: Callable[[FunctionType], Any]) -> SimpleNamespace:
     """The functions of the module, each compiled, and calling one another's compiled copies."""
-    names = dict(vars(order_search))
+    names = {**vars(order_moves), **vars(order_search)}
     own = [one for one in names.values() if isinstance(one, FunctionType)]
     for one in own:
         names[one.__name__] = compiled(FunctionType(one.__code__, names, one.__name__))

@@ -6,8 +6,8 @@ from collections.abc import Callable
 
 from crib.trade.changes.order_search import annealed as plain_annealed
 
-# Found by trials on thirty and forty jobs.
-_HOT, _COLD = 0.35, 0.15
+# Found by trials on forty to sixty jobs.
+_HOT, _COLD = 0.5, 0.2
 _STRETCH = 256
 _LONG_ORDER, _ROUNDS = 24, 3
 _MODULUS = 2147483647

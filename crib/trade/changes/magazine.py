@@ -26,7 +26,7 @@ def kept_uses(row: Sequence[int], slots: int) -> int:
     if not row:
         return 0
     known = nothing_known(list(row))
-    take(list(row), 0, slots, 0, known)
+    take(list(row), 0, len(row), slots, 0, known)
     return known[0][-1]
 
 

@@ -4,7 +4,7 @@ A tool needed at two positions with none between is kept, or put in again. Keepi
 at every position between, so the most that can be kept is found by taking the uses in the order in
 which they come, the shortest wait first. That counts the same changes as keeping the tools needed
 soonest, and what it knows at a position depends on earlier jobs only: a trial may start where an
-order was changed, and stop where it runs as before.
+order was changed, and pass over what runs as before, be it some positions earlier or later.
 
 Tools are bits, a job is the mask of the tools it needs. This file is plain functions over lists of
 masks and nothing else, so that the very same code can also be had compiled.
@@ -13,13 +13,14 @@ masks and nothing else, so that the very same code can also be had compiled.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from math import log, sqrt
+from math import log
 
-# Found by trials on thirty and forty jobs.
-_LOST_OVERLAP = 3
-_WIDEST = 8
-# A linear congruence that stays within 63 bits (Park and Miller 1988, with their later factor).
-_FACTOR, _MODULUS = 48271, 2147483647
+from crib.trade.changes.order_moves import changed_by_chance, lost_outside, next_chance
+
+# Found by trials on forty to sixty jobs.
+_LOST_OVERLAP = 4
+_HOPE_BEHIND, _HOPE_INSIDE = 2, 3
+_MODULUS = 2147483647
 
 Known = tuple[list[int], list[int], list[int], list[int]]
 """For each position of an order: kept so far, last full position, tools since, slots left."""
@@ -87,34 +88,31 @@ def nothing_known(row: list[int]) -> Known:
     return [0] * size, [0] * size, row[:], [0] * (size * size)
 
 
-def take(row: list[int], start: int, slots: int, none: int, known: Known) -> None:
-    """Make an order the one that is known; it is the same as before up to a position.
+def take(row: list[int], start: int, end: int, slots: int, none: int, known: Known) -> None:
+    """Make an order the one that is known; it differs from that between two positions only.
 
     Source: Tang and Denardo 1988 (keep the tools needed soonest), from memory.
 
     Args:
         row: The jobs in their order, none larger than the magazine [masks].
         start: The first position that differs from what is known [-].
+        end: The last one; the last of all where nothing is known [-].
         slots: Tools that the magazine holds [-].
         none: No tools [mask].
         known: What is known, changed in place [-].
 
     Example:
         >>> known = nothing_known([0b011, 0b100, 0b011])
-        >>> take([0b011, 0b100, 0b011], 0, 2, 0, known)
+        >>> take([0b011, 0b100, 0b011], 0, 2, 2, 0, known)
         >>> known[0]
         [0, 0, 1]
     """
     counts, fulls, reaches, frees = known
     size = len(row)
+    count, full, reach, free = _until(row, start, slots, known)
     if start == 0:
-        free = [slots - row[0].bit_count()]
-        counts[0], fulls[0], reaches[0], frees[0] = 0, 0, row[0], free[0]
-        start = 1
-    last = start - 1
-    free = frees[last * size : last * size + start]
-    count, full, reach = counts[last], fulls[last], reaches[last]
-    for at in range(start, size):
+        counts[0], fulls[0], reaches[0], frees[0] = 0, 0, reach, free[0]
+    for at in range(max(1, start), size):
         now = row[at]
         refused, shut = 0, -1
         keep = now & reach
@@ -123,10 +121,32 @@ def take(row: list[int], start: int, slots: int, none: int, known: Known) -> Non
             refused, shut = hold(want, row, free, at)
         count += keep.bit_count() - refused
         left = slots - now.bit_count()
-        free.append(left)
+        free[at] = left
         full, reach = _reach(row, at, reach, full, shut if left else at, none)
+        here = at * size
+        if full > end and full == fulls[at]:
+            if free[full : at + 1] == frees[here + full : here + at + 1]:
+                more = count - counts[at]
+                for later in range(at, size):
+                    counts[later] += more
+                return
         counts[at], fulls[at], reaches[at] = count, full, reach
-        frees[at * size : at * size + at + 1] = free
+        frees[here + full : here + at + 1] = free[full : at + 1]
+
+
+def _until(row: list[int], start: int, slots: int, known: Known) -> tuple[int, int, int, list[int]]:
+    """What is known before a position, or of the first one alone; the slots left in a copy.
+
+    Only those from the last full position on are right, and no others are ever asked for.
+    """
+    counts, fulls, reaches, frees = known
+    size = len(row)
+    if start == 0:
+        free = frees[:size]
+        free[0] = slots - row[0].bit_count()
+        return 0, 0, row[0], free
+    last = start - 1
+    return counts[last], fulls[last], reaches[last], frees[last * size : start * size]
 
 
 def _reach(row: list[int], at: int, reach: int, full: int, shut: int, none: int) -> tuple[int, int]:
@@ -140,19 +160,28 @@ def _reach(row: list[int], at: int, reach: int, full: int, shut: int, none: int)
 
 
 def tried(
-    row: list[int], start: int, end: int, least: int, slots: int, none: int, known: Known
+    row: list[int],
+    start: int,
+    blocks: tuple[int, int, int, int],
+    least: int,
+    slots: int,
+    none: int,
+    known: Known,
 ) -> int:
-    """The total of an order that differs from ``start`` to ``end`` only; -1 when hopeless.
+    """The total of an order in which two blocks of jobs changed places; -1 when hopeless.
 
-    Hopeless is an order that keeps so many fewer at a position behind the change that the rest
-    would have to make up for more than it ever did in trials: two below ``least``.
+    What runs as it did before, at another position maybe, is passed over. Hopeless is an order
+    whose jobs so far keep so many fewer than the same jobs did that the rest would have to make up
+    for more than it mostly did in trials.
 
     Source: Tang and Denardo 1988 (keep the tools needed soonest), from memory.
 
     Args:
         row: The jobs in their order, none larger than the magazine [masks].
         start: The first position that differs from what is known [-].
-        end: The last one [-].
+        blocks: How many jobs the block has that comes first now, how many stand between, how many
+            the other one has; and which runs in a new order inside: 1 the first, 3 the last, 0
+            none [-].
         least: Fewer kept than this are of no interest [-].
         slots: Tools that the magazine holds [-].
         none: No tools [mask].
@@ -163,62 +192,99 @@ def tried(
 
     Example:
         >>> known = nothing_known([0b011, 0b100, 0b011])
-        >>> take([0b011, 0b100, 0b011], 0, 2, 0, known)
-        >>> tried([0b011, 0b011, 0b100], 1, 2, 0, 2, 0, known)
+        >>> take([0b011, 0b100, 0b011], 0, 2, 2, 0, known)
+        >>> tried([0b011, 0b011, 0b100], 1, (1, 0, 1, 0), 0, 2, 0, known)
         2
     """
-    counts, fulls, reaches, frees = known
+    counts, fulls, _reaches, frees = known
     size = len(row)
-    if start == 0:
-        free = [slots - row[0].bit_count()]
-        count, full, reach, start = 0, 0, row[0], 1
-    else:
-        last = start - 1
-        free = frees[last * size : last * size + start]
-        count, full, reach = counts[last], fulls[last], reaches[last]
-    behind = least - counts[-1] - 2
-    before = row[start - 1]
-    for at in range(start, size):
-        now = row[at]
-        keep = now & reach
-        want = keep & ~before
-        count += keep.bit_count()
-        shut, position = -1, at - 1
-        # What hold() does, written out: a call for each position costs a tenth of the trials.
-        crossing = want.bit_count()
-        while crossing > 0:
-            left = free[position] - crossing
-            if left <= 0:
-                if left < 0:
-                    for later in range(position + 1, at):
-                        free[later] -= left
-                    crossing += left
-                    count += left
-                    shut, left = position, 0
-                elif shut < 0:
-                    shut = position
-            free[position] = left
-            position -= 1
-            used = want & row[position]
-            shared = used.bit_count()
-            if shared:
-                want = want ^ used
-                crossing -= shared
-        left = slots - now.bit_count()
-        free.append(left)
-        if left and shut < 0:
-            reach = reach | now
-        else:
-            full, reach = _reach(row, at, reach, full, shut if left else at, none)
-        if at >= end:
-            if count - counts[at] < behind:
-                return -1
-            # From the last full position on nothing differs any more, so nothing will.
-            if full > end and full == fulls[at]:
-                if free[full:] == frees[at * size + full : at * size + at + 1]:
-                    return count + counts[-1] - counts[at]
-        before = now
+    count, full, reach, free = _until(row, start, slots, known)
+    hopeless = least - counts[-1] - _HOPE_INSIDE
+    at, begin, owed = max(1, start), start, count
+    for stop, shift, alike, hope in _pieces(start, blocks, size):
+        if begin == stop:
+            continue
+        # The same jobs had kept so many, but for what is counted at their old positions.
+        owed -= counts[begin + shift - 1] if begin + shift else 0
+        while at < stop:
+            now = row[at]
+            keep = now & reach
+            want = keep & ~row[at - 1]
+            count += keep.bit_count()
+            shut, position = -1, at - 1
+            # What hold() does, written out: a call for each position costs a tenth of the trials.
+            crossing = want.bit_count()
+            while crossing > 0:
+                left = free[position] - crossing
+                if left <= 0:
+                    if left < 0:
+                        for later in range(position + 1, at):
+                            free[later] -= left
+                        crossing += left
+                        count += left
+                        shut, left = position, 0
+                    elif shut < 0:
+                        shut = position
+                free[position] = left
+                position -= 1
+                used = want & row[position]
+                shared = used.bit_count()
+                if shared:
+                    want = want ^ used
+                    crossing -= shared
+            left = slots - now.bit_count()
+            free[at] = left
+            if left and shut < 0:
+                reach = reach | now
+            else:
+                full, reach = _reach(row, at, reach, full, shut if left else at, none)
+            if alike:
+                was = at + shift
+                if count - counts[was] - owed < hopeless + hope:
+                    return -1
+                if full >= begin and full + shift == fulls[was]:
+                    here = was * size + shift
+                    if free[full : at + 1] == frees[here + full : here + at + 1]:
+                        if stop == size and shift == 0:
+                            return count + counts[-1] - counts[was]
+                        count += counts[stop - 1 + shift] - counts[was]
+                        full, reach = _passed(full, stop, shift, free, known)
+                        break
+            at += 1
+        at, begin = max(stop, 1), stop
+        owed += counts[stop - 1 + shift]
+        if count - owed < hopeless + hope:
+            return -1
     return count
+
+
+def _pieces(
+    start: int, blocks: tuple[int, int, int, int], size: int
+) -> tuple[tuple[int, int, int, int], ...]:
+    """Where each piece of a changed order ends, how far behind it stood, is it alike, what to hope.
+
+    They are the block that comes first now, what stands between, the other block, and the rest.
+    """
+    ahead, between, behind, turned = blocks
+    middle = start + ahead
+    last = middle + between
+    end = last + behind
+    return (
+        (middle, behind + between, 1 if turned != 1 else 0, 0),
+        (last, behind - ahead, 1, 0),
+        (end, -ahead - between, 1 if turned != 3 else 0, 0),
+        (size, 0, 1, _HOPE_INSIDE - _HOPE_BEHIND),
+    )
+
+
+def _passed(full: int, stop: int, shift: int, free: list[int], known: Known) -> tuple[int, int]:
+    """The last full position and the reach behind a piece that runs on as it did; slots copied."""
+    _counts, fulls, reaches, frees = known
+    last = stop - 1 + shift
+    full = fulls[last] - shift
+    here = last * len(free) + shift
+    free[full:stop] = frees[here + full : here + stop]
+    return full, reaches[last]
 
 
 def annealed(
@@ -253,96 +319,24 @@ def annealed(
         ([3, 3, 4], 2)
     """
     row = list(row)
-    known = nothing_known(row)
-    take(row, 0, slots, none, known)
+    size, known = len(row), nothing_known(row)
+    take(row, 0, size, slots, none, known)
     counts = known[0]
     most, best = counts[-1], row
     for _step in range(steps):
         if most >= enough:
             break
-        chance, start, part, lost = _change(row, first, chance)
+        chance, start, part, blocks, lost = changed_by_chance(row, first, chance)
         end = start + len(part) - 1
-        if end < start or lost + _lost_outside(row, start, end, part) > _LOST_OVERLAP:
+        if end < start or lost + lost_outside(row, start, end, part) > _LOST_OVERLAP:
             continue
         changed = row[:start] + part + row[end + 1 :]
-        chance = chance * _FACTOR % _MODULUS
+        chance = next_chance(chance)
         least = counts[-1] - int(-heat * log(chance / _MODULUS))
-        total = tried(changed, start, end, least, slots, none, known)
+        total = tried(changed, start, blocks, least, slots, none, known)
         if total >= least:
-            take(changed, start, slots, none, known)
+            take(changed, start, end, slots, none, known)
             row = changed
             if total > most:
                 most, best = total, row
     return row, best, most, chance
-
-
-def _lost_outside(row: list[int], start: int, end: int, part: list[int]) -> int:
-    """Tools that neighbours at the rims no longer share; a cheap sign of a change for the worse."""
-    lost = 0
-    if start:
-        before = row[start - 1]
-        lost += (before & row[start]).bit_count() - (before & part[0]).bit_count()
-    if end + 1 < len(row):
-        after = row[end + 1]
-        lost += (after & row[end]).bit_count() - (after & part[-1]).bit_count()
-    return lost
-
-
-def _change(row: list[int], first: int, chance: int) -> tuple[int, int, list[int], int]:
-    """A change by chance: where chances go on, the start, the jobs from there, overlap lost.
-
-    Most move one job or a few, most not far; some swap two jobs, some turn a stretch round. An
-    empty one is a change that did not fit.
-    """
-    size = len(row) - first
-    chance = chance * _FACTOR % _MODULUS
-    kind = chance / _MODULUS
-    chance = chance * _FACTOR % _MODULUS
-    near = chance / _MODULUS
-    distance = 1 + int((size - 1) * near * near * sqrt(near))
-    chance = chance * _FACTOR % _MODULUS
-    start = first + int(chance / _MODULUS * (size - distance))
-    if kind < 0.65:
-        return _moved(row, start, distance, kind, chance)
-    part = row[start : start + distance + 1]
-    if kind < 0.75:
-        return chance, start, part, _swap(part)
-    part.reverse()
-    return chance, start, part, 0
-
-
-def _moved(
-    row: list[int], start: int, distance: int, kind: float, chance: int
-) -> tuple[int, int, list[int], int]:
-    """A few jobs moved by a distance, to either side, maybe turned round."""
-    width = 1 if kind < 0.4 else 2
-    if kind >= 0.5:
-        chance = chance * _FACTOR % _MODULUS
-        width = 3 + int(chance / _MODULUS * (_WIDEST - 2))
-    end = start + distance + width
-    if end > len(row):
-        return chance, start, row[:0], 0
-    chance = chance * _FACTOR % _MODULUS
-    ahead = chance / _MODULUS < 0.5
-    split = start + (width if ahead else distance)
-    left, right = row[start:split], row[split:end]
-    lost = (left[-1] & right[0]).bit_count()
-    if width > 1:
-        chance = chance * _FACTOR % _MODULUS
-        if chance / _MODULUS < 0.5:
-            if ahead:
-                left.reverse()
-            else:
-                right.reverse()
-    return chance, start, right + left, lost - (right[-1] & left[0]).bit_count()
-
-
-def _swap(part: list[int]) -> int:
-    """Swap the ends of a stretch; how many tools they share less with their neighbours inside."""
-    left, right = part[0], part[-1]
-    part[0], part[-1] = right, left
-    if len(part) < 3:
-        return 0
-    after, before = part[1], part[-2]
-    lost = (left & after).bit_count() + (right & before).bit_count()
-    return lost - (right & after).bit_count() - (left & before).bit_count()

@@ -5,14 +5,16 @@ from __future__ import annotations
 import random
 from collections.abc import Callable, Iterable, Sequence
 from functools import cache
-from itertools import combinations, permutations
+from itertools import combinations, pairwise, permutations
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from crib.errors import BadValue
+from crib.trade.changes.cooling import first_chance
 from crib.trade.changes.magazine import kept_uses, magazine_loads
+from crib.trade.changes.order_moves import changed_by_chance, lost_outside
 from crib.trade.changes.order_search import nothing_known, take, tried
 from crib.trade.changes.part_bounds import part_bounds
 from crib.trade.changes.tool_changes import ToolChanges, fewest_changes
@@ -200,23 +202,70 @@ def test_other_names_and_another_order_change_nothing(
     assert found.changes == fewest_changes(jobs, slots, mounted=mounted).changes
 
 
-@pytest.mark.parametrize("number", range(100))
+@pytest.mark.parametrize("number", range(200))
 def test_a_trial_counts_what_a_whole_count_does(number: int) -> None:
-    jobs, slots, _mounted = drawn(number, most_jobs=14, most_tools=20)
+    jobs, slots, _mounted = drawn(number, most_jobs=24, most_tools=20)
     row = [sum(1 << tool for tool in job) for job in jobs]
     chance, known = random.Random(number), nothing_known(row)
-    take(row, 0, slots, 0, known)
-    for _trial in range(20):
-        start, end = sorted(chance.choices(range(len(row)), k=2))
-        part = row[start : end + 1]
-        chance.shuffle(part)
-        changed = row[:start] + part + row[end + 1 :]
-        total = tried(changed, start, end, -100, slots, 0, known)
+    take(row, 0, len(row), slots, 0, known)
+    for _trial in range(40):
+        start, changed, blocks = exchanged(row, chance)
+        total = tried(changed, start, blocks, -100, slots, 0, known)
         assert total == kept_uses(changed, slots)
         if chance.random() < 0.5:
             row = changed
-            take(row, start, slots, 0, known)
+            take(row, start, start + sum(blocks[:3]) - 1, slots, 0, known)
             assert known[0][-1] == total
+
+
+def exchanged(
+    row: list[int], chance: random.Random
+) -> tuple[int, list[int], tuple[int, int, int, int]]:
+    """An order with two blocks that changed places, one of them maybe shuffled."""
+    start, split, last, end = sorted(chance.choices(range(len(row) + 1), k=4))
+    left, between, right = row[start:split], row[split:last], row[last:end]
+    turned = chance.choice((0, 1, 3))
+    if turned:
+        chance.shuffle(right if turned == 1 else left)
+    blocks = (len(right), len(between), len(left), turned)
+    return start, row[:start] + right + between + left + row[end:], blocks
+
+
+@pytest.mark.parametrize("number", range(100))
+def test_a_change_by_chance_is_what_its_blocks_say(number: int) -> None:
+    row = [1 << job for job in range(3 + number % 17)]
+    first, chance = number % 2, first_chance(number)
+    for _change in range(50):
+        chance, start, part, (ahead, between, behind, turned), _lost = changed_by_chance(
+            row, first, chance
+        )
+        assert not part or start >= first
+        end = start + len(part)
+        assert len(part) == ahead + between + behind
+        old = row[start:end]
+        blocks = old[end - start - ahead :], old[behind : behind + between], old[:behind]
+        now = part[:ahead], part[ahead : ahead + between], part[ahead + between :]
+        for block, (one, other) in enumerate(zip(now, blocks, strict=True), 1):
+            assert one == (other[::-1] if block == turned else other)
+
+
+@pytest.mark.parametrize("number", range(40))
+def test_lost_overlap_is_counted_of_the_whole_order(number: int) -> None:
+    jobs, _slots, _mounted = drawn(number, most_jobs=14, most_tools=20)
+    row = [sum(1 << tool for tool in job) for job in (*jobs, *jobs, {1})]
+    chance = first_chance(number)
+    for _change in range(50):
+        chance, start, part, _blocks, inside = changed_by_chance(row, 0, chance)
+        if part:
+            end = start + len(part) - 1
+            changed = row[:start] + part + row[end + 1 :]
+            lost = inside + lost_outside(row, start, end, part)
+            assert shared_by_neighbours(row) - shared_by_neighbours(changed) == lost
+
+
+def shared_by_neighbours(row: list[int]) -> int:
+    """Tools that each job shares with the next, in all."""
+    return sum((one & other).bit_count() for one, other in pairwise(row))
 
 
 @pytest.mark.parametrize("number", range(2000, 2100))
