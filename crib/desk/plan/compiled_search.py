@@ -2,13 +2,19 @@
 
 It is the same code: copies of its functions are given to numba. There a mask is a pair of 63 bits,
 for which the signs that the code writes are explained here.
+
+To compile takes some seconds, once: what comes of it is kept in the user's cache, in a folder for
+this very code, where a mark says that it is whole.
 """
 
 from __future__ import annotations
 
 import operator
+import sys
 from collections.abc import Callable, Sequence
 from functools import cache
+from hashlib import sha256
+from pathlib import Path
 from types import FunctionType, SimpleNamespace
 from typing import Any
 
@@ -26,6 +32,38 @@ def fastest_annealed(bits: int) -> Annealed:
     return _compiled() or order_search.annealed
 
 
+def annealed_when_ready(bits: int) -> Annealed:
+    """The annealing as it is written, until somebody has compiled it: from then on that."""
+    if bits > _BITS * _WORDS:
+        return order_search.annealed
+    mark = ready_mark()
+    used: Annealed = order_search.annealed
+
+    def annealed(*told: Any) -> tuple[list[int], list[int], int, int]:
+        nonlocal used
+        if used is order_search.annealed and mark.exists():
+            used = fastest_annealed(bits)
+        return used(*told)
+
+    return annealed
+
+
+@cache
+def ready_mark() -> Path:
+    """The file that says that compiled code is kept for this code and this Python.
+
+    Another code has another folder: numba itself looks for changes in one file alone, not in those
+    that it calls.
+    """
+    from platformdirs import user_cache_path
+
+    digest = sha256()
+    for file in (order_moves.__file__, order_search.__file__, __file__):
+        digest.update(Path(file).read_bytes())
+    folder = user_cache_path("crib") / "compiled" / digest.hexdigest()[:16]
+    return folder / f"ready-{sys.implementation.cache_tag}"
+
+
 @cache
 def _compiled() -> Annealed | None:
     try:
@@ -33,12 +71,12 @@ def _compiled() -> Annealed | None:
     except ImportError:
         # Not installed, or not for this Python: the plain code does the same.
         return None
-    from platformdirs import user_cache_path
-
+    mark = ready_mark()
     config: Any = numba.config
-    config.CACHE_DIR = str(user_cache_path("crib") / "compiled")
+    config.CACHE_DIR = str(mark.parent)
     _explain_pairs()
     inner = _copies(numba.njit(cache=True)).annealed
+    is_told = False
 
     def annealed(
         row: list[int],
@@ -50,12 +88,24 @@ def _compiled() -> Annealed | None:
         steps: int,
         enough: int,
     ) -> tuple[list[int], list[int], int, int]:
+        nonlocal is_told
         pairs = numba.typed.List([_pair(job) for job in row])
         limits = chance, heat, steps, enough
         end, best, most, chance = inner(pairs, slots, first, _pair(none), *limits)
+        if not is_told:
+            is_told = True
+            _tell(mark)
         return _masks(end), _masks(best), most, chance
 
     return annealed
+
+
+def _tell(mark: Path) -> None:
+    """Set the mark; where nothing can be kept there is none, and everybody compiles."""
+    try:
+        mark.touch()
+    except OSError:
+        return
 
 
 def _copies(compiled: Callable[[FunctionType], Any]) -> SimpleNamespace:

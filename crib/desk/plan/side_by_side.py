@@ -20,12 +20,14 @@ from pathlib import Path
 from threading import Thread
 from time import time
 
-from crib.desk.plan.compiled_search import fastest_annealed
+from crib.desk.plan.compiled_search import annealed_when_ready, fastest_annealed
 from crib.trade.changes.cooling import cooled_again, first_chance
 from crib.trade.changes.tool_changes import Help, OrderSearch, Rows
 
 _PACKAGE = Path(__file__).parents[3]
 _GRACE_S = 2.0
+# Compiling takes six seconds; with less than that left, or another at it, plain code does more.
+_WORTH_COMPILING_S = 8.0
 
 _Helper = subprocess.Popen[str]
 
@@ -38,8 +40,11 @@ def spare_cores() -> int:
 
 
 def everything_that_helps() -> Help:
-    """Compiled code where it can be had, and a helper on each other core."""
-    return Help(fastest_annealed, beside)
+    """Compiled code where it can be had, and a helper on each other core.
+
+    Where there is a helper it compiles, the first time, while the search goes on as it is.
+    """
+    return Help(annealed_when_ready if spare_cores() else fastest_annealed, beside)
 
 
 @contextmanager
@@ -100,6 +105,8 @@ def _work() -> None:
     task = json.loads(sys.stdin.readline())
     Thread(target=_leave_when_alone, daemon=True).start()
     row, seconds = task["row"], task["until"] - began
+    compiles = task["seed"] == 1 and seconds >= _WORTH_COMPILING_S
+    helped = fastest_annealed if compiles else annealed_when_ready
     found = cooled_again(
         row,
         task["slots"],
@@ -107,7 +114,7 @@ def _work() -> None:
         first_chance(task["seed"]),
         lambda: (time() - began) / seconds if seconds > 0 else 1.0,
         task["enough"],
-        fastest_annealed(max(job.bit_length() for job in row)),
+        helped(max(job.bit_length() for job in row)),
     )
     sys.stdout.write(json.dumps([row.index(job) for job in found]))
     sys.stdout.flush()

@@ -16,7 +16,7 @@ import pytest
 from crib.desk.plan import side_by_side
 from crib.desk.plan.compiled_search import fastest_annealed
 from crib.desk.plan.side_by_side import beside
-from crib.trade.changes import order_search
+from crib.trade.changes import order_moves, order_search
 from crib.trade.changes.magazine import kept_uses
 from crib.trade.changes.tool_changes import Help, OrderSearch, fewest_changes
 from tests.house import ROOT
@@ -60,6 +60,74 @@ def test_compiled_code_does_exactly_what_the_plain_code_does(tools: int, first: 
 
 def test_too_many_tools_for_compiled_code_are_left_to_the_plain_code() -> None:
     assert fastest_annealed(127) is order_search.annealed
+
+
+_TWICE = """
+import sys
+from crib.desk.plan.compiled_search import annealed_when_ready, fastest_annealed, ready_mark
+told = [1, 2, 4, 3], 2, 0, 0, 1, 0.3, 50, 9
+search = annealed_when_ready(10)
+print(search(*told), "numba" in sys.modules, ready_mark().exists())
+fastest_annealed(10)(*told)
+print(search(*told), "numba" in sys.modules, ready_mark().exists())
+"""
+
+
+@pytest.mark.slow
+def test_the_plain_code_searches_until_compiled_code_is_ready(tmp_path: Path) -> None:
+    pytest.importorskip("numba")
+    told = run_with_cache(tmp_path, _TWICE).splitlines()
+    plain = order_search.annealed([1, 2, 4, 3], 2, 0, 0, 1, 0.3, 50, 9)
+    assert told == [f"{plain} False False", f"{plain} True True"]
+    again = run_with_cache(tmp_path, _TWICE).splitlines()
+    assert again == [f"{plain} True True"] * 2
+
+
+_HELPED = """
+from pathlib import Path
+from time import sleep, monotonic
+from crib.desk.plan.compiled_search import ready_mark
+from crib.desk.plan.side_by_side import beside
+from crib.trade.changes.tool_changes import OrderSearch
+search = OrderSearch(tuple(1 << n for n in range(20)), 1, 0, 10**6, 100.0)
+until = monotonic() + 100
+with beside(search, 1):
+    while not ready_mark().exists() and monotonic() < until:
+        sleep(0.1)
+print(ready_mark().exists())
+"""
+
+
+@pytest.mark.slow
+def test_a_helper_makes_compiled_code_ready(tmp_path: Path) -> None:
+    pytest.importorskip("numba")
+    assert run_with_cache(tmp_path, _HELPED) == "True\n"
+
+
+def run_with_cache(folder: Path, script: str) -> str:
+    """What a program prints that finds only this folder as the user's cache."""
+    homes = dict.fromkeys(("XDG_CACHE_HOME", "HOME", "LOCALAPPDATA"), str(folder))
+    done = subprocess.run(
+        [sys.executable, "-c", script],
+        cwd=ROOT,
+        env={**os.environ, **homes},
+        capture_output=True,
+        text=True,
+        check=True,
+    )
+    return done.stdout
+
+
+def test_other_code_has_compiled_code_of_its_own(
+    monkeypatch: pytest.MonkeyPatch, tmp_path: Path
+) -> None:
+    from crib.desk.plan import compiled_search
+
+    changed = tmp_path / "order_moves.py"
+    changed.write_text("# otherwise\n", "utf-8")
+    before = compiled_search.ready_mark()
+    monkeypatch.setattr(order_moves, "__file__", str(changed))
+    assert compiled_search.ready_mark.__wrapped__().parent != before.parent
 
 
 def test_without_numba_the_plain_code_does(monkeypatch: pytest.MonkeyPatch) -> None:
