@@ -1,4 +1,9 @@
-"""Tool changes found in the time that a size needs, against the best that long runs have met."""
+"""Tool changes found in the time that a size needs, against the best that long runs have met.
+
+The clock of a search is the processor's time of its own process, so that what else the machine does
+counts for nothing. A plan searches on every core: here two searches of other chances run one after
+the other, each with the whole time, and the better one counts, as of two processes on two cores.
+"""
 
 from __future__ import annotations
 
@@ -48,21 +53,21 @@ def test_two_seconds_give_the_best_known_for_up_to_fifteen_jobs(known: Known) ->
 
 def test_thirty_and_forty_jobs_come_to_the_best_known() -> None:
     over = [on_two_cores(known, _PLAIN) for known in _FORTY]
-    print(f"plain, mean {mean(over):.2%}")
-    assert mean(over) <= 0.008
+    print(f"plain, mean {mean(over):.2%}, worst {max(over):.2%}")
+    assert mean(over) <= 0.005
 
 
 def test_fifty_to_seventy_jobs_come_near_the_best_known() -> None:
     over = [on_two_cores(known, _PLAIN) for known in _MORE]
-    print(f"plain, mean {mean(over):.2%}")
-    assert mean(over) <= 0.015
+    print(f"plain, mean {mean(over):.2%}, worst {max(over):.2%}")
+    assert mean(over) <= 0.007
 
 
 def test_compiled_the_best_known_is_met() -> None:
     pytest.importorskip("numba")
     fastest_annealed(10)([1, 2, 4], 2, 0, 0, 1, 0.3, 9, 9)
     over = [on_two_cores(known, _COMPILED) for known in (*_FORTY, *_MORE)]
-    print(f"compiled, mean {mean(over):.2%}")
+    print(f"compiled, mean {mean(over):.2%}, worst {max(over):.2%}")
     assert mean(over) <= 0.002
 
 
