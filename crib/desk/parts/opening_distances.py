@@ -24,6 +24,7 @@ from crib.features.holes.distance_checks import (
 from crib.features.holes.distances import Distance, Distances
 from crib.files.drawings.part_faces import Face, outline_of
 from crib.files.drawings.parts import PartFeature
+from crib.trade.common.verdicts import remains
 from crib.trade.metal.edge_distances import tooling_edge_verdict
 from crib.trade.metal.opening_gaps import (
     Edge,
@@ -60,7 +61,7 @@ def _to_edge(beside: Beside, rules: Rules, say: Speech) -> Iterator[Finding]:
     if not beside.face.free:
         return
     metal_mm, thickness_mm = metal_to_edges_mm(beside.region, beside.face.free), _thick(beside)
-    if metal_mm <= 0:
+    if not remains(metal_mm):
         text = "no metal is left to the edge: it breaks through"
         yield Finding("metal to edge", "refuse", text, metal_mm, 0.0, "mm", _DRAWN, final=True)
     elif thickness_mm:
@@ -71,7 +72,7 @@ def _to_next(beside: Beside, rules: Rules, say: Speech) -> Iterator[Finding]:
     if beside.nearest is None:
         return
     (metal_mm, other), thickness_mm = beside.nearest, _thick(beside)
-    if metal_mm <= 0:
+    if not remains(metal_mm):
         name = "an opening that no one punch makes"
         if other is not None:
             size = say.length(other.size_mm)

@@ -19,7 +19,7 @@ from crib.features.common.tool_words import (
     thing_words,
     work_words,
 )
-from crib.trade.common.verdicts import exceeds
+from crib.trade.common.verdicts import remains
 from crib.units import System
 
 LONG_SHAPES = ("rectangle", "obround")
@@ -126,7 +126,7 @@ def _clearance(spec: ToolSpec, system: System) -> str:
         return "the opening itself, add no clearance"
     across_mm = spec.width_mm - spec.punch_width_mm
     along_mm = (spec.long_mm or spec.width_mm) - (spec.punch_long_mm or spec.punch_width_mm)
-    if not (exceeds(across_mm, 0.0) and exceeds(along_mm, 0.0)):
+    if not (remains(across_mm) and remains(along_mm)):
         message = f"die {_sizes(spec.width_mm, spec.long_mm)} must be bigger than its punch"
         message += f" {_sizes(spec.punch_width_mm, spec.punch_long_mm)} on every side"
         raise BadValue(message, way_out="measure both again; never order or run such a pair")

@@ -24,7 +24,7 @@ from crib.features.common.tool_spec import ToolSpec
 from crib.features.common.tooling import EnvelopeRow, Seat, Tool, ToolingSet
 from crib.features.edges.set_case import SetCase, SetStroke
 from crib.features.edges.set_checks import chain_findings, material_findings
-from crib.trade.common.verdicts import exceeds
+from crib.trade.common.verdicts import remains
 from crib.trade.shop.shop_rules import Rules
 from crib.units import System
 
@@ -119,7 +119,7 @@ class SquareSetFeature(SetFeature):
         radius_mm, say = case.corner_radius_mm, case.say
         sides = 2 if self.feature == "notch" else 1
         narrow_mm, low_mm = self.width_mm - sides * radius_mm, self.depth_mm - radius_mm
-        if not (exceeds(narrow_mm, 0.0) and exceeds(low_mm, 0.0)):
+        if not (remains(narrow_mm) and remains(low_mm)):
             return
         wide = replace(self, depth_mm=low_mm, corner_radius_mm=0.0)
         deep = replace(self, width_mm=narrow_mm, corner_radius_mm=0.0)

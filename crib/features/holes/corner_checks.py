@@ -11,7 +11,7 @@ from crib.features.common.findings import Finding
 from crib.features.common.sizes import size_word
 from crib.features.common.tooling import CORNER_RULE, Tool
 from crib.features.holes.pair_case import CP, PairCase
-from crib.trade.common.verdicts import exceeds, falls_short
+from crib.trade.common.verdicts import exceeds, falls_short, remains
 
 
 def judge_corners(case: PairCase, punch: Tool | None, die: Tool | None) -> Iterator[Finding]:
@@ -32,7 +32,7 @@ def _die(case: PairCase, punch: Tool, die: Tool) -> Iterator[Finding]:
     """
     gap_mm = min(die.width_mm - punch.width_mm, die.long_mm - punch.long_mm) / 2
     more_mm, say = die.corner_mm - punch.corner_mm, case.say
-    if gap_mm <= 0 or not (die.corner_mm or punch.corner_mm):
+    if not remains(gap_mm) or not (die.corner_mm or punch.corner_mm):
         return
     corner_gap_mm = gap_mm * sqrt(2) - more_mm * (sqrt(2) - 1)
     dies = f"die corners of radius {say.size(die.corner_mm)}" if die.corner_mm else "a sharp die"

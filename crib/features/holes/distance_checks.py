@@ -16,6 +16,7 @@ from crib.features.common.case import Case
 from crib.features.common.findings import Finding
 from crib.features.common.speech import Speech
 from crib.features.holes.distances import Distance, Distances
+from crib.trade.common.verdicts import remains
 from crib.trade.metal import shapes
 from crib.trade.metal.bolt_holes import HoleType
 from crib.trade.metal.edge_distances import (
@@ -105,7 +106,7 @@ def _tooling(case: DistanceCase, word: str, distance: Distance) -> Finding:
     metal_mm = case.metal_mm(word, distance)
     verdict = tooling_edge_verdict(metal_mm, thickness_mm, least, better)
     limit_mm = (least if verdict == "refuse" else better) * thickness_mm
-    rule, final = f"metal to {word}", metal_mm <= 0
+    rule, final = f"metal to {word}", not remains(metal_mm)
     if final:
         told = "the holes run into each other" if word == "pitch" else f"no metal to {BESIDE[word]}"
         text = f"{told}: {word} {say.length(distance.mm)}{_lying(case, distance)}"
@@ -196,7 +197,7 @@ def _held_against(
         # EN 1993-1-8 counts a slot that stands towards the edge from the centre of its round end.
         counted_mm -= (case.outline.length_mm - case.outline.width_mm) / 2
         from_where = " from the slot's end centre"
-    if counted_mm <= 0:
+    if not remains(counted_mm):
         text = f"{limit.standard}: no metal is left to {BESIDE[word]}: {_ENGINEER}"
         return Finding(
             code_rule(word), "refuse", text, counted_mm, limit.limit_mm, "mm", limit.source

@@ -13,7 +13,7 @@ from crib.features.common.findings import Finding
 from crib.features.common.speech import Speech
 from crib.features.common.tooling import Tool, ToolingSet
 from crib.features.holes.pair_stack import LeftHeight, PairStack, length_mm
-from crib.trade.common.verdicts import Verdict, exceeds, falls_short
+from crib.trade.common.verdicts import Verdict, exceeds, falls_short, remains
 from crib.trade.life.grinding import entry_after_grinding_mm
 from crib.trade.metal.tool_stack import opening_mm
 from crib.trade.shop.shop_rules import Rules
@@ -60,7 +60,7 @@ def _not_shown(stack: PairStack) -> Finding:
 def _entry(stack: PairStack, rules: Rules) -> Iterator[Finding]:
     least_mm = rules.number("grind.least_entry_mm")
     deepest_mm = max(rules.number("grind.deepest_entry_mm"), stack.entry_new_mm)
-    if not exceeds(stack.least_entry_mm, 0.0):
+    if not remains(stack.least_entry_mm):
         stands = _stands(stack, Speech(rules))
         text = f"{stands}: the punch does not reach the die; {_way_out(stack, _SHIM)}"
         yield Finding("entry", "refuse", text, stack.least_entry_mm, 0.0, "mm", _CP, remedy=_RECORD)
@@ -120,7 +120,7 @@ def _entry_by_ground(stack: PairStack, rules: Rules) -> Iterator[Finding]:
     if not falls_short(entry_mm, least_mm):
         return
     say = Speech(rules).near(Speech.length, entry_mm, least_mm)
-    reaches = exceeds(entry_mm, 0.0)
+    reaches = remains(entry_mm)
     enters = f"enters the die {say.length(entry_mm)}" if reaches else "does not reach the die"
     text = (
         f"{_names(stack)} are ground {say.length(ground_mm)} together: the punch {enters}"
@@ -138,7 +138,7 @@ def _opening(stack: PairStack, say: Speech, thickness_mm: float | None) -> Itera
     open_mm = opening_mm(daylight_mm, stack.height_mm)
     if falls_short(open_mm, thickness_mm):
         say = say.near(Speech.length, open_mm, thickness_mm)
-        room = say.length(open_mm) if exceeds(open_mm, 0.0) else "nothing"
+        room = say.length(open_mm) if remains(open_mm) else "nothing"
         text = (
             f"{_stands(stack, say)}: of {say.length(daylight_mm)} daylight that leaves {room},"
             f" for {say.length(thickness_mm)}"

@@ -15,6 +15,9 @@ _RANK: dict[Verdict, int] = {"ok": 0, "caution": 1, "refuse": 2}
 # 50 US tons turned into newtons and back is not 50 to the last bit: a limit is only passed by more
 # than this share of itself, so that "exactly at the limit" stays inside it.
 SAME_WITHIN = 1e-9
+# Of two lengths that are alike the difference is dust as well, but beside nothing no share of it is
+# small: a millionth of a millimetre is less than anybody measures.
+_DUST_MM = 1e-6
 
 
 def worst(verdicts: Iterable[Verdict]) -> Verdict:
@@ -71,3 +74,23 @@ def falls_short(value: float, least: float) -> bool:
         (False, True)
     """
     return exceeds(least, value)
+
+
+def remains(left_mm: float) -> bool:
+    """Whether something is left where one length was taken from another: more than dust.
+
+    ``exceeds`` cannot say it: whatever rounding leaves of two equal lengths is above zero.
+
+    Source: shop rule (nothing left is nothing, however the two lengths were reckoned).
+
+    Args:
+        left_mm: The one length less the other [mm].
+
+    Returns:
+        True when it is above zero by more than a millionth of a millimetre [-].
+
+    Example:
+        >>> remains(10.0 + 35.2 - 45.2), remains(0.01), remains(-0.01)
+        (False, True, False)
+    """
+    return left_mm > _DUST_MM

@@ -11,7 +11,7 @@ from typing import Literal
 from crib.errors import UnknownName
 from crib.trade.common.guards import require_positive
 from crib.trade.common.published_tables import read_table, table_length_mm
-from crib.trade.common.verdicts import Verdict, exceeds, falls_short
+from crib.trade.common.verdicts import Verdict, exceeds, falls_short, remains
 
 Policy = Literal["clean_hole", "tool_life"]
 System = Literal["inch", "metric"]
@@ -196,7 +196,7 @@ def clearance_verdict(
         'refuse'
     """
     percent = percent_of_thickness(clearance_mm, thickness_mm)
-    if not exceeds(clearance_mm, 0.0):
+    if not remains(clearance_mm):
         return "refuse"
     if _on_step(clearance_mm, step):
         return "ok"

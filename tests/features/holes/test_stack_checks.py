@@ -243,6 +243,17 @@ def test_a_plate_must_go_between_them_with_the_ram_up() -> None:
     assert thick.text.endswith("of 3-5/8 in daylight that leaves 1/2 in, for 5/8 in")
 
 
+@pytest.mark.parametrize("punch_mm", [10.0, 10.1, 12.7, 33.3])
+def test_a_punch_that_just_does_not_reach_is_refused_whatever_rounding_leaves(
+    punch_mm: float,
+) -> None:
+    """10 + 35.2 is more than 45.2 by the last bit, which no die is entered by."""
+    seat = replace(SEAT_A, punch_length_mm=punch_mm, die_height_mm=35.2)
+    for daylight_mm in (punch_mm + 35.2 + 35.4, 35.4 + 35.2 + punch_mm, 80.6 + punch_mm - 10.0):
+        at = replace(GREEN, daylight_mm=daylight_mm, stroke_mm=35.4)
+        assert said(pair(seat, seat, at=at))["entry"].verdict == "refuse"
+
+
 @pytest.mark.parametrize(
     ("ground", "verdict", "entry_mm"),
     [

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from random import Random
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from crib.trade.common.verdicts import Verdict, exceeds, falls_short, worst
+from crib.trade.common.verdicts import Verdict, exceeds, falls_short, remains, worst
 
 _VERDICTS: list[Verdict] = ["ok", "caution", "refuse"]
 
@@ -49,3 +51,16 @@ def test_exactly_at_the_limit_is_inside_it(
 ) -> None:
     assert exceeds(value, limit) is above
     assert falls_short(value, limit) is below
+
+
+@given(st.lists(st.floats(0.1, 500.0), min_size=2, max_size=6), st.randoms(use_true_random=False))
+def test_nothing_is_left_of_equal_lengths_however_they_are_added(
+    lengths_mm: list[float], chances: Random
+) -> None:
+    """10 + 35.2 is not 45.2 to the last bit, and an entry of that difference is no entry."""
+    other = list(lengths_mm)
+    chances.shuffle(other)
+    whole_mm, inches = sum(lengths_mm), sum(one / 25.4 for one in other)
+    for left_mm in (whole_mm - sum(other), whole_mm - inches * 25.4, inches * 25.4 - whole_mm):
+        assert not remains(left_mm)
+    assert remains(whole_mm + 0.001 - sum(other))
